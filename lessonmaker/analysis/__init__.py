@@ -1,0 +1,1 @@
+"""What the line does: pure functions over a score."""

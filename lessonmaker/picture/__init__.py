@@ -1,0 +1,1 @@
+"""The look, the layout, engraving to pixels, painting one instant."""

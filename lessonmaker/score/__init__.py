@@ -1,0 +1,1 @@
+"""Scores: reading, positions, transposition to an edition, engraving."""

@@ -1,0 +1,1 @@
+"""Sound: reading, draft voice, words in narration, take to score, mixing, loudness."""

@@ -1,0 +1,1 @@
+"""Pitch, interval, chord, scale and metre: pure functions on small frozen values."""

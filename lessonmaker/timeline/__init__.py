@@ -1,0 +1,1 @@
+"""The timeline: what is seen and heard when, as plain data."""

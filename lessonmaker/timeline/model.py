@@ -1,0 +1,206 @@
+"""The timeline's parts. Everything that shows or sounds reads these and nothing else.
+
+Conventions: times are integer ticks of `TICK` seconds (1/240000 s: whole numbers of ticks a frame at 24, 25,
+30, 50, 60, 24000/1001 and 30000/1001 frames a second, and a sample at 48 kHz); an interval holds its start and
+not its end; nothing is negative. Notes and chord symbols are named by their ids, bars by their index in
+the score. Colours are named by use ("now", "tension", "rest"), never by value.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from fractions import Fraction
+from typing import Any, Literal
+
+__all__ = [
+    "TICK",
+    "Arrow",
+    "AudioClip",
+    "Caption",
+    "CaptionTerm",
+    "Chapter",
+    "Label",
+    "Light",
+    "Page",
+    "Scene",
+    "Timeline",
+    "seconds_to_ticks",
+    "ticks_to_seconds",
+]
+
+TICKS_PER_SECOND = 240_000
+TICK = Fraction(1, TICKS_PER_SECOND)
+
+Use = Literal["now", "tension", "rest"]
+
+
+def seconds_to_ticks(seconds: float | Fraction) -> int:
+    """The nearest tick.
+
+    Raises:
+        ValueError: the time is negative.
+    """
+    if seconds < 0:
+        raise ValueError(f"a time cannot be negative: {seconds}")
+    return round(Fraction(seconds) * TICKS_PER_SECOND)
+
+
+def ticks_to_seconds(ticks: int) -> Fraction:
+    """The exact time of a tick in seconds."""
+    return ticks * TICK
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A stretch with one kind of layout. `bars` are the score's bar indices it is about, in order.
+
+    kind: "title" (card), "play" (two or three systems, turning), "analysis" (bars large, lane for labels),
+    "tension" (one or two bars, very large), "end" (card).
+    """
+
+    kind: Literal["title", "play", "analysis", "tension", "end"]
+    start: int
+    end: int
+    bars: tuple[int, ...] = ()
+    heading: str = ""
+
+
+@dataclass(frozen=True)
+class Page:
+    """Which systems are in sight, top to bottom: each row is a system's bar indices, () an empty place.
+
+    A dissolve from the page before takes `dissolve` ticks and ends at `start` (nothing of it is late).
+    """
+
+    start: int
+    end: int
+    kind: Literal["title", "play", "analysis", "tension", "end"]
+    rows: tuple[tuple[int, ...], ...] = ()
+    dissolve: int = 0
+
+
+@dataclass(frozen=True)
+class Light:
+    """Something lit. Targets are bar indices for "bar", "range" and "span", ids for "note", "chord" and "area".
+
+    kinds: "bar" the bar that sounds (tint and rule; blue in the strip), "note" a ring and colour on a notehead,
+    "chord" the capsule of the current chord (change ids), "range" bars under discussion (amber in the strip),
+    "span" the amber light over whole bars, "area" the amber light over a run of notes.
+    """
+
+    kind: Literal["bar", "note", "chord", "range", "span", "area"]
+    start: int
+    end: int
+    targets: tuple[str, ...] | tuple[int, ...]
+    use: Use = "now"
+    fade_in: int = 0
+    fade_out: int = 0
+
+
+@dataclass(frozen=True)
+class Label:
+    """A degree label in the lane at a note."""
+
+    start: int
+    end: int
+    note: str
+    text: str
+    use: Use
+    fade_in: int = 0
+    fade_out: int = 0
+
+
+@dataclass(frozen=True)
+class Arrow:
+    """A resolution arrow under the lane, from one labelled note to another."""
+
+    start: int
+    end: int
+    from_note: str
+    to_note: str
+    fade_in: int = 0
+    fade_out: int = 0
+
+
+@dataclass(frozen=True)
+class CaptionTerm:
+    """A term within a caption that is coloured while spoken: characters [first, last) of line `line`."""
+
+    start: int
+    end: int
+    line: int
+    first: int
+    last: int
+    use: Use
+
+
+@dataclass(frozen=True)
+class Caption:
+    """One or two lines of text and when they are in sight."""
+
+    start: int
+    end: int
+    lines: tuple[str, ...]
+    terms: tuple[CaptionTerm, ...] = ()
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """A chapter mark."""
+
+    start: int
+    title: str
+
+
+@dataclass(frozen=True)
+class AudioClip:
+    """A piece of sound: `source` names a take or narration file handed to the mixer, cut in seconds of that file.
+
+    `stretch` is the tempo as a share of the original (3/5: slower).
+    """
+
+    start: int
+    source: str
+    kind: Literal["take", "narration"]
+    cut_start_s: float
+    cut_end_s: float
+    stretch: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True)
+class Timeline:
+    """A whole lesson in one edition.
+
+    `form` is the strip: (section letter or "", bar indices) a section. `bar_numbers` are the printed numbers by bar index.
+    """
+
+    title: str
+    composer: str
+    edition: str
+    duration: int
+    form: tuple[tuple[str, tuple[int, ...]], ...]
+    bar_numbers: tuple[str, ...]
+    scenes: tuple[Scene, ...]
+    pages: tuple[Page, ...]
+    lights: tuple[Light, ...]
+    labels: tuple[Label, ...]
+    arrows: tuple[Arrow, ...]
+    captions: tuple[Caption, ...]
+    chapters: tuple[Chapter, ...]
+    clips: tuple[AudioClip, ...]
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain data, ready for json.dump; fractions become "3/5"."""
+        data: dict[str, Any] = plain(asdict(self))
+        return {"ticks_per_second": TICKS_PER_SECOND, **data}
+
+
+def plain(value: Any) -> Any:
+    """Lists and strings for what JSON does not know."""
+    if isinstance(value, Fraction):
+        return str(value)
+    if isinstance(value, dict):
+        return {key: plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return value

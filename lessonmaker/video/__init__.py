@@ -1,0 +1,1 @@
+"""Films: pictures and sound to MP4, with captions and chapters."""
