@@ -1,17 +1,24 @@
 """Lesson scripts and books as values, before and after their claims are checked.
 
-A loaded `Lesson` holds what the author wrote, each part with its place in the file. `check` turns it
-into a `CheckedLesson`, in which every link is a `Mention` of real bars and notes. `words_for` an edition
-turns a cue's commentary into `Token`s: what is printed, what is spoken, what it lights.
+A loaded `Lesson` holds what the author wrote, each part with its place in the file. `check_lesson` turns
+it into a `CheckedLesson`, in which every link is a `Mention` of real bars and notes and every pair of
+braces a `Named` thing. `tokens_for` an edition turns a cue's commentary into `Token`s: what is printed,
+what is spoken, what it lights.
+
+Chord and note names in a script are those of the score file's own page: concert names for a concert
+score, the instrument's names for a part written for it.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from typing import Literal
 
+from lessonmaker.analysis.model import Analysis
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Score
 from lessonmaker.theory.chord import Chord
@@ -26,8 +33,10 @@ __all__ = [
     "Lesson",
     "Lit",
     "Mention",
+    "Named",
     "Piece",
     "Play",
+    "Run",
     "Span",
     "Token",
 ]
@@ -44,25 +53,58 @@ class Span:
 
 @dataclass(frozen=True)
 class Piece:
-    """A run of commentary: plain text, a link (`text` spoken, `target` lit), or braces (`target` holds them)."""
+    """A run of commentary.
+
+    "text" is plain; "link" has the spoken words in `text` (and, taken apart, in `inside`) and what they
+    light in `target`; "brace" holds what stands between the braces in `target`. `start` is the offset of
+    the first character of `text` (of `target` for braces) in the commentary as YAML gives it.
+    """
 
     kind: Literal["text", "link", "brace"]
     text: str
     target: str
     place: Place
+    start: int = 0
+    inside: tuple[Piece, ...] = ()
+
+
+@dataclass(frozen=True)
+class Run:
+    """From this offset on, each character of the text is one column further in this line of the file."""
+
+    offset: int
+    line: int
+    column: int
 
 
 @dataclass(frozen=True)
 class Commentary:
-    """What is said in a cue."""
+    """What is said in a cue; `runs` lead from an offset in the text to a place in the file."""
 
     pieces: tuple[Piece, ...]
     place: Place
+    runs: tuple[Run, ...] = ()
+
+    def place_at(self, offset: int) -> Place:
+        """Where the character at an offset of the text stands in the file."""
+        return place_in_runs(self.runs, offset, self.place)
+
+
+def place_in_runs(runs: Sequence[Run], offset: int, whole: Place) -> Place:
+    """The place of an offset, or of the whole text where no run holds it."""
+    found = bisect_right(runs, offset, key=lambda run: run.offset)
+    if not found:
+        return whole
+    run = runs[found - 1]
+    return Place(whole.path, run.line, run.column + offset - run.offset)
 
 
 @dataclass(frozen=True)
 class Play:
-    """Play a passage from the take: `bars` is the author's text ("all", "3-4"), tempo a share of the take's."""
+    """Play a passage from the take: `tempo` is a share of the take's, `times` how often.
+
+    `bars` is the author's text ("all", "3-4"), or "" for the cue's own bars. `play: no` has `times` 0.
+    """
 
     bars: str
     tempo: Fraction
@@ -72,7 +114,7 @@ class Play:
 
 @dataclass(frozen=True)
 class Cue:
-    """One step of a lesson, as written."""
+    """One step of a lesson, as written; `places` holds the place of each key's value."""
 
     place: Place
     bars: str | None = None
@@ -87,16 +129,16 @@ class Cue:
 
 @dataclass(frozen=True)
 class Hearing:
-    """The author hears one chord over a span, whatever is printed."""
+    """One chord over a span, whatever is printed; `chord` is None for N.C. (named as in the score file)."""
 
     bars: str
-    chord: Chord
+    chord: Chord | None
     place: Place
 
 
 @dataclass(frozen=True)
 class Lesson:
-    """A lesson script, loaded. Paths are resolved against the script's folder."""
+    """A lesson script, loaded. Paths are resolved against the script's folder; `remarks` are no faults."""
 
     path: Path
     title: str
@@ -108,11 +150,13 @@ class Lesson:
     hear: tuple[Hearing, ...]
     changes: tuple[Hearing, ...]
     cues: tuple[Cue, ...]
+    remarks: tuple[Fault, ...] = ()
+    places: dict[str, Place] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Book:
-    """A book file, loaded: which lessons, in which editions (ids), with which voice."""
+    """A book file, loaded: which lessons, in which editions (ids), with which voice and look."""
 
     path: Path
     title: str
@@ -122,6 +166,13 @@ class Book:
     voice: str | None
     size: tuple[int, int]
     rate: Fraction
+    look: Path | None = None
+
+    @property
+    def folder(self) -> Path:
+        """The book's own folder: the one that holds scripts/, media/ and shared/."""
+        scripts = self.path.parent
+        return scripts.parent if scripts.name == "scripts" else scripts
 
 
 @dataclass(frozen=True)
@@ -135,12 +186,30 @@ class Lit:
 
 @dataclass(frozen=True)
 class Mention:
-    """What a link stands for: a span of bars, notes, or the chord symbols with these ids."""
+    """What a link stands for: a span of bars, notes, or the chord symbols with these ids.
+
+    A "span" that does not begin and end at bar lines has the struck notes inside it in `notes`.
+    """
 
     kind: Literal["span", "notes", "chord"]
     span: Span
     notes: tuple[Lit, ...] = ()
     changes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Named:
+    """What a pair of braces stands for, to be named in each edition's own way.
+
+    `id` is the note's or the chord symbol's; "heard" has the sounding `chord` the author hears; "key" the
+    `bar` index whose key signature counts, and the `mode`.
+    """
+
+    kind: Literal["chord", "heard", "note", "key", "edition"]
+    id: str = ""
+    chord: Chord | None = None
+    bar: int = 0
+    mode: str = ""
 
 
 @dataclass(frozen=True)
@@ -157,20 +226,30 @@ class Token:
 
 @dataclass(frozen=True)
 class CheckedCue:
-    """A cue whose bars and links are known. `mentions` are in the order of the links in `cue.say`."""
+    """A cue whose bars and links are known.
+
+    `mentions` are in the order of the links in `cue.say`, `names` in the order of its braces. A cue without
+    bars and comparison of its own keeps the ones before it; all are empty while nothing has been shown.
+    `play` is None where the cue has no `play` key or says `play: no`.
+    """
 
     cue: Cue
     bars: Span | None
     play: Span | None
     compare: tuple[Span, ...]
     mentions: tuple[Mention, ...]
+    names: tuple[Named, ...] = ()
 
 
 @dataclass(frozen=True)
 class CheckedLesson:
-    """A lesson that holds against its score; `score` has the lesson's own changes and hearings applied."""
+    """A lesson that holds against its score.
+
+    `score` has the lesson's own changes; `analysis` hears it as the lesson does.
+    """
 
     lesson: Lesson
     score: Score
     cues: tuple[CheckedCue, ...]
     remarks: tuple[Fault, ...]
+    analysis: Analysis = Analysis(())
