@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 __all__ = [
     "TICK",
+    "TICKS_PER_SECOND",
     "Arrow",
     "AudioClip",
     "Caption",

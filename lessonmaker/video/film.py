@@ -1,0 +1,186 @@
+"""The film: runs encoded in parallel, joined, with sound, title and chapters, in one MP4.
+
+The file is written under a temporary name beside its own and renamed when it is whole; an interrupted
+or failed build leaves nothing behind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future, as_completed
+from contextlib import contextmanager
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+
+import av
+import numpy as np
+import numpy.typing as npt
+
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
+from lessonmaker.video.encode import Format, Pictures, Run, configure, encode_run, runs
+
+__all__ = ["FilmInfo", "finished_file", "write_film"]
+
+SOUND_RATE = 48_000
+SOUND_BITS_PER_SECOND = 192_000
+SOUND_BLOCK = 1024
+
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True)
+class FilmInfo:
+    """What the file says of itself. `duration` in ticks."""
+
+    title: str
+    artist: str
+    album: str
+    duration: int
+    chapters: tuple[Chapter, ...]
+
+
+@contextmanager
+def finished_file(path: Path) -> Iterator[Path]:
+    """A temporary name beside `path`, renamed to it on success and removed on any failure."""
+    fragment = path.with_name(f".{path.name}.part")
+    try:
+        yield fragment
+        fragment.replace(path)
+    finally:
+        fragment.unlink(missing_ok=True)
+
+
+def write_film(
+    path: Path,
+    pictures: Pictures,
+    samples: npt.NDArray[np.float32],
+    rate: Fraction,
+    info: FilmInfo,
+    workers: Executor | None = None,
+    parallel: int = 1,
+    progress: Progress | None = None,
+) -> None:
+    """Write a film.
+
+    Args:
+        path: the MP4 to write; its folder exists.
+        pictures: what is seen (pickled to the workers when there are any).
+        samples: (frames, 2) float32 at 48 kHz.
+        rate: frames a second.
+        info: title, length and chapters.
+        workers: where the runs are encoded; None encodes them here.
+        parallel: how many runs to cut.
+        progress: told (frames done, frames in all) as runs are finished.
+
+    Raises:
+        OSError: the file cannot be written.
+    """
+    form = Format(*pictures.size, rate)
+    frames = ceil(info.duration * rate / TICKS_PER_SECOND)
+    parts = runs(pictures.changes(rate), frames, form, parallel)
+    encoded = encode_all(pictures, form, parts, workers, progress)
+    with finished_file(path) as fragment:
+        join(fragment, encoded, samples, form, info)
+
+
+def encode_all(
+    pictures: Pictures, form: Format, parts: Sequence[Run], workers: Executor | None, progress: Progress | None
+) -> list[list[tuple[bytes, bool]]]:
+    """Every run's access units, in order."""
+    told = progress or (lambda done, total: None)
+    total = parts[-1].last
+    if workers is None:
+        results = []
+        for part in parts:
+            results.append(encode_run(pictures, form, part))
+            told(part.last, total)
+        return results
+    jobs = {workers.submit(encode_run, pictures, form, part): part for part in parts}
+    tell_as_done(jobs, told, total)
+    return [job.result() for job in jobs]
+
+
+def tell_as_done(jobs: dict[Future[list[tuple[bytes, bool]]], Run], told: Progress, total: int) -> None:
+    """Report each finished run; a failed one raises its own error at once and cancels the rest."""
+    done = 0
+    try:
+        for job in as_completed(jobs):
+            job.result()
+            done += jobs[job].last - jobs[job].first
+            told(done, total)
+    finally:
+        for job in jobs:
+            job.cancel()
+
+
+def join(
+    path: Path,
+    parts: Iterable[list[tuple[bytes, bool]]],
+    samples: npt.NDArray[np.float32],
+    form: Format,
+    info: FilmInfo,
+) -> None:
+    """Put runs and sound into an MP4 whose index stands first."""
+    with av.open(str(path), "w", format="mp4", options={"movflags": "+faststart"}) as container:
+        container.metadata.update(title=info.title, artist=info.artist, album=info.album)
+        picture = container.add_stream("libx264", rate=form.rate)
+        assert isinstance(picture.codec_context, av.VideoCodecContext)
+        configure(picture.codec_context, form)
+        picture.time_base = 1 / form.rate
+        sound = container.add_stream("aac", rate=SOUND_RATE, layout="stereo", bit_rate=SOUND_BITS_PER_SECOND)
+        container.set_chapters(chapter_entries(info))
+        container.start_encoding()
+        heard = sound_packets(sound, samples)
+        for packet in picture_packets(picture, parts, form):
+            container.mux(packet)
+            mux_until(container, heard, (packet.pts or 0) / form.rate)
+        for packet in heard:
+            container.mux(packet)
+
+
+def mux_until(container: av.container.OutputContainer, packets: Iterator[av.Packet], seconds: Fraction) -> None:
+    """Write sound up to a moment, so that picture and sound lie beside each other in the file."""
+    for packet in packets:
+        container.mux(packet)
+        if packet.pts is not None and packet.time_base and packet.pts * packet.time_base > seconds:
+            return
+
+
+def picture_packets(
+    stream: av.VideoStream, parts: Iterable[list[tuple[bytes, bool]]], form: Format
+) -> Iterator[av.Packet]:
+    """The access units as packets of a stream."""
+    units = (unit for part in parts for unit in part)
+    for number, (data, key) in enumerate(units):
+        packet = av.Packet(data)
+        packet.stream, packet.time_base = stream, 1 / form.rate
+        packet.pts = packet.dts = number
+        packet.duration, packet.is_keyframe = 1, key
+        yield packet
+
+
+def sound_packets(stream: av.AudioStream, samples: npt.NDArray[np.float32]) -> Iterator[av.Packet]:
+    """Samples (frames, 2) as packets of AAC."""
+    for start in range(0, len(samples), SOUND_BLOCK):
+        block = np.ascontiguousarray(samples[start : start + SOUND_BLOCK].T)
+        frame = av.AudioFrame.from_ndarray(block, format="fltp", layout="stereo")
+        frame.sample_rate, frame.pts, frame.time_base = SOUND_RATE, start, Fraction(1, SOUND_RATE)
+        yield from stream.encode(frame)
+    yield from stream.encode(None)
+
+
+def chapter_entries(info: FilmInfo) -> list[dict[str, object]]:
+    """The chapters as the container takes them."""
+    ends = [*(chapter.start for chapter in info.chapters[1:]), info.duration]
+    return [
+        {
+            "id": number,
+            "start": chapter.start // (TICKS_PER_SECOND // 1000),
+            "end": end // (TICKS_PER_SECOND // 1000),
+            "time_base": Fraction(1, 1000),
+            "metadata": {"title": chapter.title},
+        }
+        for number, (chapter, end) in enumerate(zip(info.chapters, ends, strict=True), 1)
+    ]
