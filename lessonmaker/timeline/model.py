@@ -70,7 +70,8 @@ class Scene:
 class Page:
     """Which systems are in sight, top to bottom: each row is a system's bar indices, () an empty place.
 
-    A dissolve from the page before takes `dissolve` ticks and ends at `start` (nothing of it is late).
+    A dissolve from the page before takes `dissolve` ticks and ends at `start` (nothing of it is late). Where the
+    same bars stand in two rows (a repeat), only row `playing` takes the light.
     """
 
     start: int
@@ -78,6 +79,7 @@ class Page:
     kind: Literal["title", "play", "analysis", "tension", "end"]
     rows: tuple[tuple[int, ...], ...] = ()
     dissolve: int = 0
+    playing: int | None = None
 
 
 @dataclass(frozen=True)
