@@ -252,4 +252,4 @@ class CheckedLesson:
     score: Score
     cues: tuple[CheckedCue, ...]
     remarks: tuple[Fault, ...]
-    analysis: Analysis = Analysis(())
+    analysis: Analysis = field(default_factory=lambda: Analysis(()))
