@@ -1,0 +1,220 @@
+"""A take against its score: the steps in order, from samples to a `Fit`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from lessonmaker.score.model import Note, Score
+from lessonmaker.sound.align.features import Features, best_tuning, features, samples_of
+from lessonmaker.sound.align.line import Line, follow, line_of, place_in_beats
+from lessonmaker.sound.align.onsets import OnsetStreams, situations
+from lessonmaker.sound.align.pitch import pitch_evidence
+from lessonmaker.sound.align.refine import refine
+from lessonmaker.sound.align.smooth import Timing, place_onsets
+from lessonmaker.sound.align.structure import Rough, find_structure
+from lessonmaker.sound.align.transposition import rank_transpositions
+from lessonmaker.sound.align.verdict import Verdict, judge
+from lessonmaker.sound.align.weights import trained_weights
+from lessonmaker.sound.model import Audio, BarTime, Fit, NoteTime
+
+__all__ = ["fit_take"]
+
+SHIFTS = range(-24, 25)
+MARGIN_SEMITONES = 2
+SURE_LIKENESS = 0.4
+SURE_MARGIN = 0.08
+SURE_GAIN = 0.3
+TRIED_SHIFTS = 2
+UNKNOWN_TEMPI = (75.0, 150.0, 300.0)
+AS_PRINTED_BONUS = 1.05
+
+Float = npt.NDArray[np.float32]
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """The line at one transposition, and the take's evidence for its pitches."""
+
+    line: Line
+    lowest: int
+    evidence: Float
+    shift: int
+    quarter_s: float
+
+    def structure(self) -> Rough:
+        """The best path through the line."""
+        return find_structure(self.evidence, self.lowest, self.line, self.quarter_s)
+
+
+def fit_take(score: Score, take: Audio) -> Fit:
+    """Find when each bar and note of a score sounds in a take.
+
+    The take may hold anything before and after, leave repeats out or play passages again, and sound
+    transposed. A take of something else comes back with `accepted` False.
+    """
+    line = line_of(score)
+    samples = samples_of(take)
+    heard = features(samples, best_tuning(samples))
+    reading, rough = _best_reading(heard, line, score.tempo)
+    played, beat_times = _settle(reading, rough)
+    around = situations(played)
+    streams = OnsetStreams(heard, reading.evidence, reading.lowest)
+    timing = place_onsets(streams, played, around, beat_times, trained_weights().onset)
+    verdict = judge(reading.evidence, reading.lowest, reading.line, played, timing, rough.gain)
+    return _as_fit(score, reading, played, timing, verdict, heard)
+
+
+def _reading(heard: Features, line: Line, shift: int, quarter_s: float) -> Reading:
+    moved = line.transposed(shift)
+    lowest = int(moved.pitches.min()) - MARGIN_SEMITONES
+    highest = int(moved.pitches.max()) + MARGIN_SEMITONES
+    evidence = pitch_evidence(heard.whitened, lowest, highest, trained_weights().pitch)
+    return Reading(moved, lowest, evidence, shift, quarter_s)
+
+
+def _best_reading(heard: Features, line: Line, tempo: float | None) -> tuple[Reading, Rough]:
+    """The transposition and tempo whose path gains most; the printed ones first, and alone where sure."""
+    tempi = (tempo,) if tempo else UNKNOWN_TEMPI
+    quarter_s = 60 / tempi[0]
+    ranking = rank_transpositions(heard.whitened, trained_weights().pitch, line, quarter_s, SHIFTS)
+    (best, shift), (second, _) = ranking[:2]
+    tried = []
+    if tempo and shift == 0 and best > SURE_LIKENESS and best - second > SURE_MARGIN:
+        tried.append(_tried(_reading(heard, line, 0, quarter_s)))
+        if tried[0][1].gain > SURE_GAIN * heard.frames:
+            return tried[0]
+    shifts = dict.fromkeys([0, *(shift for _, shift in ranking[:TRIED_SHIFTS])])
+    tried = [_tried(_reading(heard, line, shift, 60 / bpm)) for shift in shifts for bpm in tempi]
+    if max(rough.gain for _, rough in tried) < SURE_GAIN * heard.frames and tempo:
+        others = (tempo / 2, tempo * 2)
+        tried += [_tried(_reading(heard, line, shift, 60 / bpm)) for shift in shifts for bpm in others]
+    return max(tried, key=_preference)
+
+
+def _tried(reading: Reading) -> tuple[Reading, Rough]:
+    return reading, reading.structure()
+
+
+def _preference(tried: tuple[Reading, Rough]) -> float:
+    reading, rough = tried
+    return rough.gain * (AS_PRINTED_BONUS if reading.shift == 0 else 1)
+
+
+def _settle(reading: Reading, rough: Rough) -> tuple[Line, Array]:
+    """The line as played with refined beat times; each jump re-tried a bar or two earlier and later."""
+    route = rough.route
+    played = follow(reading.line, route)
+    times, gain = refine(reading.evidence, reading.lowest, played, rough.beat_times)
+    for jump in [at for at in range(1, len(route)) if route[at] != route[at - 1] + 1]:
+        best = None
+        for moved in _moved_jumps(route, jump, len(reading.line.visits)):
+            other = follow(reading.line, moved)
+            if other.beats != played.beats:
+                continue
+            other_times, other_gain = refine(reading.evidence, reading.lowest, other, times)
+            if other_gain > gain + 1:
+                best, gain = (moved, other, other_times), other_gain
+        if best:
+            route, played, times = best
+    return played, times
+
+
+def _moved_jumps(route: tuple[int, ...], jump: int, bars: int) -> list[tuple[int, ...]]:
+    """The route with the jump before place `jump` one or two bars earlier and later, where that can be."""
+    moved = []
+    for by in (-2, -1, 1, 2):
+        if not (0 < jump + by < len(route)):
+            continue
+        if by > 0:
+            new = range(route[jump - 1] + 1, route[jump - 1] + 1 + by)
+            changed = (*route[:jump], *new, *route[jump + by :])
+        else:
+            new = range(route[jump] + by, route[jump])
+            changed = (*route[: jump + by], *new, *route[jump:])
+        if new[0] >= 0 and new[-1] < bars:
+            moved.append(changed)
+    return moved
+
+
+def _as_fit(
+    score: Score, reading: Reading, played: Line, timing: Timing, verdict: Verdict, heard: Features
+) -> Fit:
+    numbers = _visit_numbers(score, played)
+    bars = _bar_times(score, played, timing, numbers)
+    notes = _note_times(score, played, timing, numbers)
+    details = {
+        "transposed_by": reading.shift,
+        "tuning_cents": round(100 * heard.tuning),
+        "quarters_a_minute": round(
+            60 / float(np.median(np.diff(timing.beat_times) / played.beat_quarters)), 1
+        ),
+        "jumps": _jumps(score, played),
+        "gain_a_frame": round(verdict.gain, 3),
+        "heard": round(verdict.heard, 3),
+    }
+    swing = timing.share / (1 - timing.share)
+    return Fit(
+        verdict.accepted, verdict.confidence, bars, notes, float(timing.beat_times[-1]), swing, details
+    )
+
+
+def _visit_numbers(score: Score, played: Line) -> list[int]:
+    """The time round of each bar played: as the score counts in its own order, else counted as played."""
+    visits = [score.order[visit] for visit in played.visits]
+    if played.visits == tuple(range(played.visits[0], played.visits[0] + len(played.visits))):
+        return [visit.number for visit in visits]
+    return [sum(earlier.bar == visit.bar for earlier in visits[: i + 1]) for i, visit in enumerate(visits)]
+
+
+def _bar_times(score: Score, played: Line, timing: Timing, numbers: list[int]) -> tuple[BarTime, ...]:
+    starts = played.bar_beats[:-1].astype(float)
+    starts[0] += played.lead_in
+    times = timing.at(starts)
+    return tuple(
+        BarTime(score.order[visit].bar, number, max(0.0, float(time)))
+        for visit, number, time in zip(played.visits, numbers, times, strict=True)
+    )
+
+
+def _note_times(score: Score, played: Line, timing: Timing, numbers: list[int]) -> tuple[NoteTime, ...]:
+    """Every struck note of the bars played: the line's own, and chord and other-voice notes with them."""
+    placed = {
+        (bar, score.struck[i].onset): k
+        for k, (bar, i) in enumerate(zip(played.bars, played.struck, strict=True))
+    }
+    ends = _ends(played, timing)
+    out = []
+    for bar, visit in enumerate(played.visits):
+        for note in score.struck:
+            if note.bar != score.order[visit].bar:
+                continue
+            k = placed.get((bar, note.onset))
+            if k is not None:
+                out.append(NoteTime(note.id, numbers[bar], float(timing.onsets[k]), float(ends[k])))
+            else:
+                out.append(_aside(score, played, timing, bar, note, numbers[bar]))
+    return tuple(out)
+
+
+def _aside(score: Score, played: Line, timing: Timing, bar: int, note: Note, number: int) -> NoteTime:
+    """A note that is not of the line (another voice, off its onsets), placed by the beat curve."""
+    place = place_in_beats(note, score.bars[note.bar], played, bar)
+    onset, end = timing.at(np.array(place))
+    return NoteTime(note.id, number, float(onset), float(end))
+
+
+def _ends(played: Line, timing: Timing) -> Array:
+    """Where each note of the line stops or the next begins."""
+    held = timing.onsets + timing.at(played.ends) - timing.at(played.onsets)
+    return np.asarray(np.minimum(held, np.append(timing.onsets[1:], np.inf)))
+
+
+def _jumps(score: Score, played: Line) -> list[tuple[str, str]]:
+    """Printed numbers of the bars before and after each place where the take leaves the printed order."""
+    numbers = [score.bars[score.order[visit].bar].number for visit in played.visits]
+    leaves = [at for at in range(1, len(numbers)) if played.visits[at] != played.visits[at - 1] + 1]
+    return [(numbers[at - 1], numbers[at]) for at in leaves]

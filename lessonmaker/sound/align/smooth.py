@@ -1,0 +1,150 @@
+"""From onset evidence and a rough beat curve to note times, a smooth beat curve and the swing.
+
+Rounds of: the posterior of each onset under a Gaussian about the curve, which narrows; weighted least
+squares of the beat times, with a penalty on how much the beat's length changes; the swing share anew.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.linalg import solveh_banded
+
+from lessonmaker.sound.align.features import FRAME_S
+from lessonmaker.sound.align.line import Line, swung
+from lessonmaker.sound.align.onsets import OnsetStreams, Situations, onset_inputs
+from lessonmaker.sound.align.structure import SWING_SHARE
+
+__all__ = ["Timing", "place_onsets"]
+
+PLAYING_SPREAD_S = 0.018
+WIDTHS_S = (0.06, 0.05, 0.04, 0.03, 0.025, 0.02, *(PLAYING_SPREAD_S,) * 3)
+HALF_WINDOW = 36
+LENGTH_CHANGE = 0.06
+LENGTH_CHANGE_S = 0.001
+HOLD = 1e-3
+SWING_LIMITS = (0.48, 0.72)
+FEWEST_OFFBEATS = 8
+
+Float = npt.NDArray[np.float32]
+Array = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True, eq=False)
+class Timing:
+    """`onsets` and their `variance` (notes,), `beat_times` (beats + 1,), `share` of a beat's first half."""
+
+    onsets: Array
+    variance: Array
+    beat_times: Array
+    share: float
+
+    def at(self, places: Array) -> Array:
+        """The times of places in beats that are not swung."""
+        return np.interp(places, np.arange(len(self.beat_times)), self.beat_times)
+
+
+def place_onsets(
+    streams: OnsetStreams, line: Line, around: Situations, beat_times: Array, weights: Float
+) -> Timing:
+    """The times of a line's notes.
+
+    Args:
+        streams: The take's onset streams.
+        line: The line in the order played.
+        around: The notes' situations.
+        beat_times: (beats + 1,) from `refine`.
+        weights: (SITUATIONS, STREAMS * lags).
+    """
+    share = SWING_SHARE
+    beat, within = _beats_of(line, share)
+    times, logits = _evidence(streams, line, around, _curve(beat_times, beat, within), weights)
+    stiffness = _stiffness(line, beat_times)
+    for width in WIDTHS_S:
+        expected = _curve(beat_times, beat, within)
+        onsets, variance = _posterior(times, logits, expected, width)
+        trust = np.minimum(1, 2 * width / np.maximum(np.abs(onsets - expected), 1e-6))
+        weight = trust / (PLAYING_SPREAD_S**2 + variance)
+        beat_times = _fitted(beat_times, beat, within, onsets, weight, stiffness)
+        share = _swing_share(line, beat_times, onsets, weight, share)
+        beat, within = _beats_of(line, share)
+    return Timing(onsets, variance, beat_times, share)
+
+
+def _beats_of(line: Line, share: float) -> tuple[Ints, Array]:
+    """The beat each note falls in and its place within it as played."""
+    beat = np.minimum(np.floor(line.onsets + 1e-6).astype(np.intp), line.beats - 1)
+    return beat, swung(line.onsets, line.straight, share) - beat
+
+
+def _curve(beat_times: Array, beat: Ints, within: Array) -> Array:
+    return np.asarray(beat_times[beat] * (1 - within) + beat_times[beat + 1] * within)
+
+
+def _evidence(
+    streams: OnsetStreams, line: Line, around: Situations, expected: Array, weights: Float
+) -> tuple[Array, Array]:
+    """Candidate times and their logits, both (notes, 2 HALF_WINDOW + 1)."""
+    frames = np.round(expected / FRAME_S).astype(np.intp)[:, None] + np.arange(-HALF_WINDOW, HALF_WINDOW + 1)
+    logits = [
+        onset_inputs(streams.of(int(pitch), int(before), int(kind)), row) @ weights[kind]
+        for pitch, before, kind, row in zip(line.pitches, around.before, around.kind, frames, strict=True)
+    ]
+    return np.asarray(frames * FRAME_S, np.float64), np.array(logits, np.float64)
+
+
+def _posterior(times: Array, logits: Array, expected: Array, width: float) -> tuple[Array, Array]:
+    """Mean and variance (notes,) of the onsets under a Gaussian about the expected times."""
+    total = logits - 0.5 * ((times - expected[:, None]) / width) ** 2
+    chance = np.exp(total - total.max(axis=1, keepdims=True))
+    chance /= chance.sum(axis=1, keepdims=True)
+    mean = (chance * times).sum(axis=1)
+    return np.asarray(mean), np.asarray((chance * (times - mean[:, None]) ** 2).sum(axis=1))
+
+
+def _stiffness(line: Line, beat_times: Array) -> Array:
+    """The weight (beats - 1,) of each change of the beat's length: less for slow beats."""
+    quarter_s = float(np.median(np.diff(beat_times) / line.beat_quarters))
+    spread = LENGTH_CHANGE * quarter_s**2 + LENGTH_CHANGE_S
+    return np.full(line.beats - 1, spread**-2)
+
+
+def _fitted(
+    beat_times: Array, beat: Ints, within: Array, onsets: Array, weight: Array, stiffness: Array
+) -> Array:
+    """Weighted least squares: notes against the curve, and second differences of the beat times."""
+    bands = np.zeros((3, len(beat_times)))
+    right = HOLD * beat_times
+    bands[2] += HOLD
+    np.add.at(bands[2], beat, weight * (1 - within) ** 2)
+    np.add.at(bands[2], beat + 1, weight * within**2)
+    np.add.at(bands[1], beat + 1, weight * within * (1 - within))
+    np.add.at(right, beat, weight * (1 - within) * onsets)
+    np.add.at(right, beat + 1, weight * within * onsets)
+    _add_second_differences(bands, stiffness)
+    return np.asarray(solveh_banded(bands, right))
+
+
+def _add_second_differences(bands: Array, stiffness: Array) -> None:
+    """Add stiffness * (t[k-1] - 2 t[k] + t[k+1])^2 to upper-form bands (3, beats + 1), in place."""
+    first, middle, last = np.arange(len(stiffness)) + np.arange(3)[:, None]
+    for column, square in ((first, 1), (middle, 4), (last, 1)):
+        np.add.at(bands[2], column, square * stiffness)
+    for column in (middle, last):
+        np.add.at(bands[1], column, -2 * stiffness)
+    np.add.at(bands[0], last, stiffness)
+
+
+def _swing_share(line: Line, beat_times: Array, onsets: Array, weight: Array, share: float) -> float:
+    """The share of the beat before its second eighth, from the off-beat eighths."""
+    beat = np.floor(line.onsets + 1e-6).astype(np.intp)
+    offbeat = ~line.straight & (np.abs(line.onsets - beat - 0.5) < 0.01)
+    if offbeat.sum() < FEWEST_OFFBEATS:
+        return share
+    begin, length = beat_times[beat[offbeat]], np.diff(beat_times)[beat[offbeat]]
+    trust = weight[offbeat] * length**2
+    place = (onsets[offbeat] - begin) / length
+    return float(np.clip((trust * place).sum() / trust.sum(), *SWING_LIMITS))
