@@ -1,0 +1,114 @@
+"""The commands, their arguments and their help."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+
+from lessonmaker import __version__
+
+__all__ = ["parse"]
+
+DESCRIPTION = "Narrated video lessons from a score, a recording and a lesson script, in every key edition."
+
+
+def command(module: str) -> Callable[[argparse.Namespace], int]:
+    """The command of a module of `lessonmaker.cli`, imported when it is called."""
+
+    def run(arguments: argparse.Namespace) -> int:
+        return int(import_module(f"lessonmaker.cli.{module}").run(arguments))
+
+    return run
+
+
+def parse(argv: Sequence[str] | None) -> argparse.Namespace:
+    """Read the command line; wrong usage ends the program with status 2."""
+    parser = argparse.ArgumentParser(prog="lessonmaker", description=DESCRIPTION)
+    parser.add_argument("--version", action="version", version=f"lessonmaker {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    add_new(commands)
+    add_check(commands)
+    add_build(commands)
+    add_sync(commands)
+    add_analyse(commands)
+    return parser.parse_args(argv)
+
+
+def add(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help_: str, example: str
+) -> argparse.ArgumentParser:
+    """One command, with an example under its help."""
+    parser = commands.add_parser(
+        name,
+        help=help_,
+        description=help_[0].upper() + help_[1:] + ".",
+        epilog=f"Example: {example}",
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON, for programs")
+    parser.set_defaults(run=command(name))
+    return parser
+
+
+def add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`new`."""
+    parser = add(commands, "new", "start a book in a new folder", "lessonmaker new --demo ferry-book")
+    parser.add_argument("folder", type=Path, help="the folder to make")
+    parser.add_argument("--demo", action="store_true", help="fill it with the demo book: two etudes, takes and lessons")
+
+
+def add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`check`."""
+    parser = add(
+        commands, "check", "read a book or lessons and report every fault", "lessonmaker check scripts/night-walk.yaml"
+    )
+    add_lessons(parser)
+
+
+def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`build`."""
+    parser = add(
+        commands, "build", "make the videos of a book or of single lessons", "lessonmaker build --edition b-flat"
+    )
+    add_lessons(parser)
+    parser.add_argument(
+        "--edition", action="append", metavar="E", help="only this edition (may be given several times)"
+    )
+    parser.add_argument("--output", type=Path, metavar="FOLDER", help="where the files go (default: out/ in the book)")
+
+
+def add_lessons(parser: argparse.ArgumentParser) -> None:
+    """The lessons a command works on."""
+    parser.add_argument(
+        "lessons",
+        nargs="*",
+        metavar="LESSON",
+        help="a lesson script, a lesson's name in the book here, or a book's folder (default: the whole book here)",
+    )
+
+
+def add_sync(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`sync`."""
+    parser = add(
+        commands, "sync", "fit a take to its score and say how sure it is", "lessonmaker sync etude.musicxml take.flac"
+    )
+    add_score(parser)
+    parser.add_argument("take", type=Path, help="the recording")
+
+
+def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`analyse`."""
+    parser = add(
+        commands, "analyse", "say what each note is to its chord, bar by bar", "lessonmaker analyse etude.musicxml"
+    )
+    add_score(parser)
+
+
+def add_score(parser: argparse.ArgumentParser) -> None:
+    """The score a command works on."""
+    parser.add_argument("score", type=Path, help="a score: MusicXML, compressed MusicXML or MEI")
+    parser.add_argument("--part", help="the part to read (default: the first)")
+    parser.add_argument(
+        "--written-for", metavar="E", help="the edition or interval the part is written for, where the file does not say"
+    )

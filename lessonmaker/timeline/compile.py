@@ -1,0 +1,253 @@
+"""From a checked lesson, a fitted take and timed narration to the timeline of one edition.
+
+Every stretch of bars is shown, then played, then explained. What the lesson plays in full turns its pages; what it
+explains stands still and large.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.model import CheckedCue, CheckedLesson, Token
+from lessonmaker.sound.model import Fit, Narration
+from lessonmaker.timeline.clock import Passage, TakeClock
+from lessonmaker.timeline.discussion import Talk, discuss
+from lessonmaker.timeline.layout import Row, rows_for
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Scene, Timeline
+from lessonmaker.timeline.performance import SCENE_DISSOLVE, Stage, perform, perform_turning
+from lessonmaker.timeline.reel import Reel
+
+__all__ = ["Material", "compile_lesson", "narration_source"]
+
+TITLE_S, END_S = 4.0, 4.0
+SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
+ROWS_A_PAGE = {"analysis": 2, "tension": 1}
+LARGE_BARS, LARGE_NOTES = 2, 18
+STILL_BARS = 8
+SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
+WHOLE = "The whole etude"
+
+
+@dataclass(frozen=True)
+class Material:
+    """All that a lesson in one edition is made of; `narrations` and `tokens` are keyed by cue index."""
+
+    checked: CheckedLesson
+    score: Score
+    edition: str
+    fit: Fit | None
+    take_seconds: float
+    tokens: Mapping[int, tuple[Token, ...]]
+    narrations: Mapping[int, Narration]
+
+
+def narration_source(cue: int) -> str:
+    """The name a cue's narration has for the mixer."""
+    return f"narration {cue + 1}"
+
+
+def compile_lesson(material: Material) -> Timeline:
+    """The timeline of a lesson in one edition."""
+    reel = Reel()
+    card(reel, "title", TITLE_S)
+    for index, cue in enumerate(material.checked.cues):
+        lay_cue(reel, material, index, cue)
+    card(reel, "end", END_S)
+    return finished(reel, material)
+
+
+def card(reel: Reel, kind: Literal["title", "end"], seconds: float) -> None:
+    """The title or end card."""
+    began = reel.cursor
+    reel.show(Page(began, began, kind, (), SCENE_DISSOLVE if began else 0))
+    reel.wait(seconds)
+    reel.scenes.append(Scene(kind, began, reel.cursor))
+
+
+def lay_cue(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
+    """One cue: what it shows, plays and says."""
+    began = reel.cursor
+    if cue.cue.title or turns_pages(material, cue):
+        reel.chapters.append(Chapter(began, chapter_title(material.score, cue)))
+    if turns_pages(material, cue):
+        talk(reel, material, index, cue, ())
+        play_turning(reel, material, cue)
+    elif shown_spans(cue):
+        lay_still(reel, material, index, cue)
+    else:
+        talk(reel, material, index, cue, ())
+
+
+def turns_pages(material: Material, cue: CheckedCue) -> bool:
+    """Whether a cue is a performance: it plays without bars of its own, and more than stands still at once."""
+    if cue.play is None or cue.cue.bars is not None:
+        return False
+    return len(bars_in(material.score, cue.play)) > STILL_BARS
+
+
+def shown_spans(cue: CheckedCue) -> tuple[Span, ...]:
+    """What a still scene shows, a span a place compared."""
+    if cue.compare:
+        return cue.compare
+    span = cue.bars or cue.play
+    return (span,) if span is not None else ()
+
+
+def play_turning(reel: Reel, material: Material, cue: CheckedCue) -> None:
+    """The performance that a cue asks for."""
+    stage, play = stage_of(material), cue.cue.play
+    assert stage is not None and play is not None and cue.play is not None
+    whole = len(bars_in(material.score, cue.play)) == len(material.score.bars)
+    passage = stage.clock.whole() if whole else stage.clock.passage(cue.play)
+    for number in range(play.times if passage else 0):
+        reel.wait(BETWEEN_TIMES_S if number else SHOW_S)
+        assert passage is not None
+        perform_turning(reel, stage, passage, play.tempo, cue.cue.title or "")
+
+
+def stage_of(material: Material) -> Stage | None:
+    """What playing needs, where there is a take."""
+    if material.fit is None:
+        return None
+    return Stage(material.score, TakeClock(material.score, material.fit), material.take_seconds)
+
+
+def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
+    """Bars shown large: seen, played, then explained."""
+    began = reel.cursor
+    spans = shown_spans(cue)
+    kind, pages = still_pages(material.score, cue, spans)
+    if not any(page in pages for page in [reel.pages[-1].rows] if reel.pages[-1].kind == kind):
+        reel.show(Page(began, began, kind, pages[0], SCENE_DISSOLVE))
+    reel.wait(SHOW_S)
+    excerpt(reel, material, cue, spans, pages)
+    talk(reel, material, index, cue, pages)
+    bars = tuple(bar for page in pages for row in page for bar in row)
+    reel.scenes.append(Scene(kind, began, reel.cursor, bars, cue.cue.title or ""))
+    reel.lights.append(Light("range", began, reel.cursor, discussed(material.score, spans)))
+
+
+def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
+    """The bars that the strip marks as under discussion."""
+    return tuple(dict.fromkeys(bar for span in spans for bar in bars_in(score, span)))
+
+
+def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple[Literal["analysis", "tension"], tuple[tuple[Row, ...], ...]]:
+    """The scene's kind and its pages."""
+    rows = tuple(row for span in spans for row in rows_for(score, bars_in(score, span)))
+    bars = [bar for row in rows for bar in row]
+    notes = sum(note.bar in bars for note in score.struck)
+    large = len(rows) == 1 and len(bars) <= LARGE_BARS and notes <= LARGE_NOTES
+    kind: Literal["analysis", "tension"] = "tension" if large else "analysis"
+    size = ROWS_A_PAGE[kind]
+    return kind, tuple(rows[at : at + size] for at in range(0, len(rows), size))
+
+
+def excerpt(
+    reel: Reel, material: Material, cue: CheckedCue, spans: tuple[Span, ...], pages: tuple[tuple[Row, ...], ...]
+) -> None:
+    """Play what is shown, as the cue asks: once by default where the bars are its own, not at all on `play: no`."""
+    stage, play = stage_of(material), cue.cue.play
+    own = cue.cue.bars is not None or cue.cue.compare or play is not None
+    if stage is None or not own or (play is not None and play.times == 0):
+        return
+    tempo, times = (play.tempo, play.times) if play is not None else (Fraction(1), 1)
+    for number in range(times):
+        for passage in passages(stage, (cue.play,) if cue.play is not None else spans):
+            reel.wait(BETWEEN_TIMES_S if number else 0)
+            perform(reel, stage, passage, tempo, pages)
+            reel.wait(AFTER_PLAY_S)
+
+
+def passages(stage: Stage, spans: tuple[Span, ...]) -> list[Passage]:
+    """The stretches of the take for some spans, those that were played."""
+    found = (stage.clock.passage(span) for span in spans)
+    return [passage for passage in found if passage is not None]
+
+
+def talk(
+    reel: Reel, material: Material, index: int, cue: CheckedCue, pages: tuple[tuple[Row, ...], ...]
+) -> None:
+    """What a cue says, if anything."""
+    narration = material.narrations.get(index)
+    if narration is None:
+        return
+    discuss(
+        reel,
+        Talk(
+            material.score,
+            material.checked.analysis,
+            cue.mentions,
+            material.tokens[index],
+            narration,
+            narration_source(index),
+        ),
+        pages,
+    )
+    reel.wait(AFTER_TALK_S)
+
+
+def chapter_title(score: Score, cue: CheckedCue) -> str:
+    """The cue's title with its bars."""
+    spans = (cue.play,) if cue.cue.bars is None and cue.play is not None else shown_spans(cue)
+    whole = len(spans) == 1 and len(bars_in(score, spans[0])) == len(score.bars)
+    if whole:
+        return cue.cue.title or WHOLE
+    places = " and ".join(format_span(score, span) for span in spans)
+    plural = "bars" if any(mark in places for mark in "-–a") else "bar"
+    return f"{cue.cue.title or 'Performance'} ({plural} {places})" if places else cue.cue.title or WHOLE
+
+
+def chapters(marks: list[Chapter], title: str, duration: int) -> tuple[Chapter, ...]:
+    """Chapter marks that players accept: the first at 0:00, none under ten seconds."""
+    kept: list[Chapter] = []
+    for mark in marks or [Chapter(0, title)]:
+        if not kept:
+            kept.append(Chapter(0, mark.title))
+        elif mark.start - kept[-1].start >= SHORTEST_CHAPTER:
+            kept.append(mark)
+    if len(kept) > 1 and duration - kept[-1].start < SHORTEST_CHAPTER:
+        kept.pop()
+    return tuple(kept)
+
+
+def form_of(score: Score) -> tuple[tuple[str, tuple[int, ...]], ...]:
+    """The sections with their bars; what stands before the first mark belongs to it where it is only a pickup."""
+    sections: list[tuple[str, list[int]]] = []
+    for bar in score.bars:
+        pickup_only = len(sections) == 1 and not sections[0][0] and len(sections[0][1]) == 1 and score.bars[0].start < 0
+        if bar.section and pickup_only:
+            sections[0] = (bar.section, [*sections[0][1], bar.index])
+        elif bar.section or not sections:
+            sections.append((bar.section, [bar.index]))
+        else:
+            sections[-1][1].append(bar.index)
+    return tuple((letter, tuple(bars)) for letter, bars in sections)
+
+
+def finished(reel: Reel, material: Material) -> Timeline:
+    """The reel as a timeline."""
+    lesson, score = material.checked.lesson, material.score
+    last = reel.pages[-1]
+    reel.pages[-1] = Page(last.start, reel.cursor, last.kind, last.rows, last.dissolve, last.playing)
+    return Timeline(
+        title=lesson.title,
+        composer=lesson.composer or score.composer,
+        edition=material.edition,
+        duration=reel.cursor,
+        form=form_of(score),
+        bar_numbers=tuple(bar.number for bar in score.bars),
+        scenes=tuple(reel.scenes),
+        pages=tuple(reel.pages),
+        lights=tuple(sorted(reel.lights, key=lambda light: light.start)),
+        labels=tuple(sorted(reel.labels, key=lambda label: label.start)),
+        arrows=tuple(sorted(reel.arrows, key=lambda arrow: arrow.start)),
+        captions=tuple(reel.captions),
+        chapters=chapters(reel.chapters, lesson.title, reel.cursor),
+        clips=tuple(reel.clips),
+    )

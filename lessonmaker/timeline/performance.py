@@ -1,0 +1,115 @@
+"""Playing from the take: the sound, the bar and note that light as they sound, and the page that turns ahead.
+
+Light is given its exact time; the painter shows it on the last frame that is not later than that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lessonmaker.score.model import Score
+from lessonmaker.timeline.clock import Passage, TakeClock
+from lessonmaker.timeline.layout import Row, played_rows, three_rows
+from lessonmaker.timeline.model import AudioClip, Light, Page, Scene
+from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
+
+__all__ = ["TAKE", "Stage", "perform", "perform_turning"]
+
+TAKE = "take"
+LEAD_S, RELEASE_S = 0.35, 1.2
+EXCERPT_LEAD_S, EXCERPT_RELEASE_S = 0.06, 0.12
+TURN = 200 * MILLISECOND
+SCENE_DISSOLVE = 250 * MILLISECOND
+
+
+@dataclass(frozen=True)
+class Stage:
+    """What playing needs: the score, when it sounds, the take's length, and the chord ids by onset."""
+
+    score: Score
+    clock: TakeClock
+    take_seconds: float
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A piece of the take laid on the timeline: `start` ticks is where second `start_s` of the take is heard."""
+
+    start: int
+    start_s: float
+    end_s: float
+    tempo: Fraction
+
+    def tick(self, seconds: float) -> int:
+        """Where a second of the take falls, held within the cut."""
+        inside = min(max(seconds, self.start_s), self.end_s)
+        return self.start + whole_samples(Fraction(inside - self.start_s) / self.tempo)
+
+    @property
+    def end(self) -> int:
+        """Where the cut ends, in ticks."""
+        return self.tick(self.end_s)
+
+
+def lay(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, lead_s: float, release_s: float) -> Cut:
+    """Cut the take around a passage and lay it at the cursor."""
+    start_s = max(passage.start_s - lead_s, 0.0)
+    end_s = min(passage.end_s + release_s, stage.take_seconds)
+    cut = Cut(reel.cursor, start_s, end_s, tempo)
+    reel.clips.append(AudioClip(cut.start, TAKE, "take", start_s, end_s, tempo))
+    return cut
+
+
+def light(reel: Reel, stage: Stage, passage: Passage, cut: Cut) -> None:
+    """Light each bar and each note of a passage while it sounds."""
+    for place in range(passage.first, passage.last + 1):
+        start_s, end_s = stage.clock.bar_s(place)
+        bar = stage.clock.fit.bars[place].bar
+        span = cut.tick(max(start_s, passage.start_s)), cut.tick(min(end_s, passage.end_s))
+        if span[0] < span[1]:
+            reel.lights.append(Light("bar", *span, targets=(bar,)))
+    for note in stage.clock.notes_in(passage):
+        span = cut.tick(note.time_s), cut.tick(note.end_s)
+        if span[0] < span[1]:
+            reel.lights.append(Light("note", *span, targets=(note.note,)))
+
+
+def perform_turning(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, heading: str) -> None:
+    """A performance in three systems that turn ahead of the eye."""
+    began = reel.cursor
+    played = stage.clock.fit.bars[passage.first : passage.last + 1]
+    order = played_rows(stage.score, played)
+    cut = lay(reel, stage, passage, tempo, LEAD_S, RELEASE_S)
+    for index, row in enumerate(order):
+        start = began if index == 0 else cut.tick(stage.clock.bar_s(passage.first + row.place)[0])
+        shown, playing = three_rows(order, index)
+        turn = SCENE_DISSOLVE if index == 0 else TURN
+        repeated = shown.count(shown[playing]) > 1
+        reel.show(Page(start, cut.end, "play", shown, turn, playing if repeated else None))
+    light(reel, stage, passage, cut)
+    reel.cursor = cut.end
+    bars = tuple(dict.fromkeys(bar.bar for bar in played))
+    reel.scenes.append(Scene("play", began, reel.cursor, bars, heading))
+
+
+def perform(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, pages: tuple[tuple[Row, ...], ...]) -> None:
+    """An excerpt over pages that are already laid out: it turns to the page whose bars sound."""
+    cut = lay(reel, stage, passage, tempo, EXCERPT_LEAD_S, EXCERPT_RELEASE_S)
+    for place in range(passage.first, passage.last + 1):
+        bar = stage.clock.fit.bars[place].bar
+        start = max(cut.tick(stage.clock.bar_s(place)[0]), cut.start)
+        turn_to(reel, pages, bar, start, TURN)
+    light(reel, stage, passage, cut)
+    reel.cursor = cut.end
+
+
+def turn_to(reel: Reel, pages: tuple[tuple[Row, ...], ...], bar: int, start: int, dissolve: int) -> None:
+    """Show the page that holds a bar, unless it is in sight."""
+    last = reel.pages[-1]
+    if any(bar in row for row in last.rows):
+        return
+    for page in pages:
+        if any(bar in row for row in page):
+            reel.show(Page(start, start, last.kind, page, dissolve))
+            return

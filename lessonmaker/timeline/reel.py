@@ -1,0 +1,59 @@
+"""A timeline in the making: what has been laid down so far, and where it stands.
+
+The cursor only moves forward, in whole samples at 48 kHz, so that sound and picture start on the same tick.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from lessonmaker.timeline.model import (
+    TICKS_PER_SECOND,
+    Arrow,
+    AudioClip,
+    Caption,
+    Chapter,
+    Label,
+    Light,
+    Page,
+    Scene,
+)
+
+__all__ = ["MILLISECOND", "Reel", "whole_samples"]
+
+TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
+MILLISECOND = TICKS_PER_SECOND // 1000
+
+
+def whole_samples(seconds: float | Fraction) -> int:
+    """A length in ticks, rounded to whole samples at 48 kHz."""
+    return round(Fraction(seconds) * 48_000) * TICKS_PER_SAMPLE
+
+
+@dataclass
+class Reel:
+    """Everything laid down so far."""
+
+    cursor: int = 0
+    scenes: list[Scene] = field(default_factory=list)
+    pages: list[Page] = field(default_factory=list)
+    lights: list[Light] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    arrows: list[Arrow] = field(default_factory=list)
+    captions: list[Caption] = field(default_factory=list)
+    chapters: list[Chapter] = field(default_factory=list)
+    clips: list[AudioClip] = field(default_factory=list)
+
+    def wait(self, seconds: float) -> None:
+        """Let time pass."""
+        self.cursor += whole_samples(seconds)
+
+    def show(self, page: Page) -> None:
+        """Put a page up from its start on; the page before ends there. An equal page just stays."""
+        if self.pages:
+            last = self.pages[-1]
+            if (last.kind, last.rows, last.playing) == (page.kind, page.rows, page.playing):
+                return
+            self.pages[-1] = Page(last.start, page.start, last.kind, last.rows, last.dissolve, last.playing)
+        self.pages.append(page)
