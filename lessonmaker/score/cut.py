@@ -11,7 +11,7 @@ Source for the elements: Music Encoding Initiative guidelines 5.0 (scoreDef, mea
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -148,13 +148,13 @@ def cut_bars(score: Score, bars: Sequence[int], anchors: Sequence[Anchor], show_
     root = parse_mei(SKELETON)
     section = next(root.iter(f"{MEI}section"))
     before, after = _crossed(source, at[0], at[-1])
-    if before:
-        section.extend(_context(score, source, bars[0] - 1, at[0] - 1))
-        section.append(_signature_change(score, source, bars[0], at[0], show_time))
     _open(root, score, source, bars[0], at[0], show_time)
+    if before:
+        section.extend((_measure(source, at[0] - 1), etree.Element(f"{MEI}sb")))
+        section.append(_time_again(score, source, bars[0], at[0], show_time))
     _fill(section, score, source, bars, at)
     if after:
-        section.extend(_context(score, source, bars[-1] + 1, at[-1] + 1))
+        section.extend((etree.Element(f"{MEI}sb"), _measure(source, at[-1] + 1)))
     _keep_whole(root, source, at, before)
     _anchor(root, score, anchors)
     return etree.tostring(root, encoding="unicode")
@@ -183,19 +183,11 @@ def _metre(bar: Bar, source: _Source, at: int, shown: bool) -> etree._Element:
     return metre
 
 
-def _signature_change(score: Score, source: _Source, bar: int, at: int, show_time: bool) -> etree._Element:
+def _time_again(score: Score, source: _Source, bar: int, at: int, show_time: bool) -> etree._Element:
     change = etree.Element(f"{MEI}scoreDef")
     if show_time:
         change.append(_metre(score.bars[bar], source, at, True))
     return change
-
-
-def _context(score: Score, source: _Source, bar: int, at: int) -> Iterator[etree._Element]:
-    """A bar beside the cut, in a system of its own."""
-    measure = _measure(source, at)
-    if bar < 0 or bar >= len(score.bars):
-        return
-    yield from (measure, etree.Element(f"{MEI}sb"))
 
 
 def _measure(source: _Source, at: int) -> etree._Element:
@@ -219,8 +211,6 @@ def _unwanted(element: etree._Element, staff: str) -> bool:
 def _fill(
     section: etree._Element, score: Score, source: _Source, bars: Sequence[int], at: Sequence[int]
 ) -> None:
-    if len(section) > 1:
-        section.append(section[-1]) if section[-1].tag == f"{MEI}sb" else None
     home: etree._Element = section
     ending: etree._Element | None = None
     for place, (bar, number) in enumerate(zip(bars, at, strict=True)):

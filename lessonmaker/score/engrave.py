@@ -1,0 +1,410 @@
+"""Engraving a few bars as one system, with the place of everything in it.
+
+Each system is engraved by itself by Verovio, so that a note elsewhere moves nothing here. Room for chord
+symbols and for labels at notes is reached by spacing alone: where they would come too near to each other,
+the bar is widened and the layout made again. All results are in pixels: x from the left edge of the staff,
+y from the top of the drawing.
+"""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+import verovio
+
+from lessonmaker.score.cut import Anchor, cut_bars
+from lessonmaker.score.drawing import (
+    Box,
+    NoteShape,
+    Obstacle,
+    Sketch,
+    TextMark,
+    placed_note,
+    read_drawing,
+)
+from lessonmaker.score.model import Score
+
+__all__ = ["Box", "EngraveStyle", "NoteShape", "Obstacle", "System", "TextMark", "engrave"]
+
+# Verovio's units: the staff space is 18 page units, 180 drawn ones.
+PAGE_UNITS_A_SPACE = 18
+DRAWN_UNITS_A_SPACE = 180
+# How wide one anchor character is drawn, and what Verovio keeps free between two anchors (both measured).
+ANCHOR_CHARACTER = "|"
+ANCHOR_UNITS = 82
+ANCHOR_AIR_UNITS = 180
+# The least air between two chord symbols or two labels, and at the end of the system, in pixels.
+AIR_PX = 14
+# Spacing is only ever compressed this far below its natural width: tighter looks crowded.
+TIGHTEST = 0.88
+TIGHTER_SPACINGS = ((0.42, 0.2), (0.32, 0.15), (0.26, 0.1))
+ROUNDS = 4
+PAD_PX = 2
+FIXED_OPTIONS = {
+    "font": "Bravura",
+    "xmlIdSeed": 1,
+    "breaks": "encoded",
+    "header": "none",
+    "footer": "none",
+    "pageHeight": 4000,
+    "pageMarginLeft": 0,
+    "pageMarginRight": 0,
+    "pageMarginTop": 0,
+    "pageMarginBottom": 0,
+    "minLastJustification": 0,
+    "mnumInterval": 0,
+    "svgBoundingBoxes": True,
+    "smuflTextFont": "none",
+    "staffLineWidth": 0.19,
+    "ledgerLineThickness": 0.3,
+    "stemWidth": 0.24,
+    "barLineWidth": 0.3,
+    "repeatEndingLineThickness": 0.24,
+    "tupletBracketThickness": 0.24,
+}
+NO_WIDTHS: Mapping[str, float] = MappingProxyType({})
+_THREAD = threading.local()
+
+
+@dataclass(frozen=True)
+class EngraveStyle:
+    """How a system is set.
+
+    Attributes:
+        width: from the left to the right edge of the staff, in pixels.
+        staff_height: between the middles of the outer staff lines, in pixels.
+        spacing_nonlinear: how much longer notes are given more room (Verovio's `spacingNonLinear`).
+        spacing_linear: how wide the notes stand by themselves (Verovio's `spacingLinear`).
+        bar_line_margin: air beside bar lines, in half staff spaces.
+        show_time: whether the metre is printed at the start; None prints it where it is new.
+        fill: the share of `width` to fill; a short last row takes less, never less than it needs.
+    """
+
+    width: float
+    staff_height: float
+    spacing_nonlinear: float = 0.5
+    spacing_linear: float = 0.25
+    bar_line_margin: float = 0.6
+    show_time: bool | None = None
+    fill: float = 1.0
+
+
+@dataclass(frozen=True)
+class System:
+    """One engraved system.
+
+    Attributes:
+        width: from the left to the right edge of the staff; also the width of the drawing.
+        height: the height of the drawing.
+        staff_top, staff_bottom: the middles of the outer staff lines.
+        space: the distance of two staff lines.
+        music_left: where the first bar's music begins, right of clef, key and metre.
+        natural_width: how wide the system would like to be; where it is much above `width`, it is crowded.
+        bars: each bar between its bar lines, from the top to the bottom staff line, by index.
+        notes: the shape of each note, by id.
+        changes: where the left edge of each chord symbol stands, by id.
+        obstacles: what labels and chord symbols must keep clear of.
+        texts: texts the picture draws itself, such as the numbers of endings.
+    """
+
+    width: float
+    height: float
+    staff_top: float
+    staff_bottom: float
+    space: float
+    music_left: float
+    natural_width: float
+    bars: Mapping[int, Box]
+    notes: Mapping[str, NoteShape]
+    changes: Mapping[str, float]
+    obstacles: tuple[Obstacle, ...]
+    texts: tuple[TextMark, ...]
+    _ink: _Ink = field(repr=False)
+
+    @property
+    def svg(self) -> str:
+        """The drawing in black."""
+        return self.coloured("#000", "#000", "#000")
+
+    def coloured(self, staff: str, heads: str, rest: str) -> str:
+        """The drawing as an SVG document.
+
+        Args:
+            staff: the colour of the staff lines.
+            heads: the colour of noteheads with their accidentals and dots.
+            rest: the colour of everything else.
+        """
+        layers = ((staff, self._ink.staff_lines), (rest, self._ink.rest), (heads, self._ink.heads))
+        groups = "".join(
+            f'<g fill="{colour}" stroke="{colour}" stroke-width="0">{ink}</g>' for colour, ink in layers
+        )
+        return (
+            '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+            f'width="{self.width:.3f}" height="{self.height:.3f}" '
+            f'viewBox="0 0 {self.width:.3f} {self.height:.3f}">{self._ink.glyphs}'
+            f'<g transform="{self._ink.transform}">{groups}</g></svg>'
+        )
+
+
+@dataclass(frozen=True)
+class _Ink:
+    glyphs: str
+    transform: str
+    staff_lines: str
+    heads: str
+    rest: str
+
+
+@dataclass(frozen=True)
+class _Demand:
+    """Two anchors (or an anchor and the end) and how far apart they must stand, in pixels."""
+
+    first: str
+    second: str
+    distance: float
+
+
+@dataclass(frozen=True)
+class _Job:
+    """What stays the same while a system is laid out again and again."""
+
+    score: Score
+    bars: tuple[int, ...]
+    style: EngraveStyle
+    anchors: tuple[Anchor, ...]
+    demands: tuple[_Demand, ...]
+    show_time: bool
+
+    @property
+    def units_a_px(self) -> float:
+        return 4 * DRAWN_UNITS_A_SPACE / self.style.staff_height
+
+
+def engrave(
+    score: Score,
+    bars: Sequence[int],
+    style: EngraveStyle,
+    chord_widths: Mapping[str, float] = NO_WIDTHS,
+    label_widths: Mapping[str, float] = NO_WIDTHS,
+) -> System:
+    """Engrave some bars of a score as one system.
+
+    Args:
+        score: the score, or an edition of it.
+        bars: indices into `score.bars`, ascending.
+        style: sizes and spacing.
+        chord_widths: the width in pixels of each chord symbol, by the id of its change.
+        label_widths: the width in pixels of the label centred at a note, by the note's id.
+
+    Raises:
+        ValueError: there are no bars to engrave.
+    """
+    if not bars:
+        raise ValueError("a system needs at least one bar")
+    job = _job(score, tuple(bars), style, chord_widths, label_widths)
+    anchors, spacing, natural = _spaced(job)
+    natural_px = natural.staff.width / job.units_a_px
+    width = max(natural_px, style.width * style.fill) if style.fill < 1 else style.width
+    width = min(width, style.width)
+    return _system(job, _lay_out(job, anchors, spacing, width), natural_px, width)
+
+
+def _job(
+    score: Score,
+    bars: tuple[int, ...],
+    style: EngraveStyle,
+    chord_widths: Mapping[str, float],
+    label_widths: Mapping[str, float],
+) -> _Job:
+    chords = _chord_anchors(score, bars)
+    notes = [note for note in score.notes if note.bar in bars and note.id in label_widths]
+    labels = [Anchor(f"label-{note.id}", 2, note.bar, ANCHOR_CHARACTER, note=note.id) for note in notes]
+    widths = [chord_widths.get(anchor.id.removeprefix("change-"), 0.0) + AIR_PX for anchor in chords[:-1]]
+    halves = [label_widths[note.id] / 2 for note in notes]
+    demands = [
+        *(_Demand(a.id, b.id, width) for a, b, width in zip(chords, chords[1:], widths, strict=False)),
+        *(
+            _Demand(labels[n].id, labels[n + 1].id, halves[n] + halves[n + 1] + AIR_PX)
+            for n in range(len(labels) - 1)
+        ),
+    ]
+    show_time = _time_is_new(score, bars[0]) if style.show_time is None else style.show_time
+    return _Job(score, bars, style, (*chords, *labels), tuple(demands), show_time)
+
+
+def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
+    """An anchor for each chord symbol, and one at the end of the last bar."""
+    anchors = []
+    for change in score.changes:
+        if change.bar in bars:
+            bar = score.bars[change.bar]
+            stamp = 1 + (change.onset - bar.start) * bar.metre.unit / 4
+            anchors.append(
+                Anchor(f"change-{change.id}", 1, change.bar, ANCHOR_CHARACTER, tstamp=f"{float(stamp):.5f}")
+            )
+    last = score.bars[bars[-1]]
+    end = 1 + last.length * last.metre.unit / 4
+    return [*anchors, Anchor("end", 1, bars[-1], ANCHOR_CHARACTER, tstamp=f"{float(end):.5f}")]
+
+
+def _time_is_new(score: Score, bar: int) -> bool:
+    return bar == 0 or score.bars[bar].metre != score.bars[bar - 1].metre
+
+
+def _spaced(job: _Job) -> tuple[tuple[Anchor, ...], tuple[float, float], Sketch]:
+    """The anchors and spacing at which the demands are met and the system is not too tight."""
+    own = (job.style.spacing_nonlinear, job.style.spacing_linear)
+    tighter = [pair for pair in TIGHTER_SPACINGS if pair[0] < own[0] or pair[1] < own[1]]
+    for spacing in (own, *tighter):
+        anchors, natural = _with_room(job, spacing)
+        if natural.staff.width * TIGHTEST <= job.style.width * job.units_a_px:
+            break
+    return anchors, spacing, natural
+
+
+def _with_room(job: _Job, spacing: tuple[float, float]) -> tuple[tuple[Anchor, ...], Sketch]:
+    anchors = job.anchors
+    natural = _lay_out(job, anchors, spacing, None)
+    for _ in range(ROUNDS):
+        stretch = _stretch(job, natural)
+        short = [
+            demand
+            for demand in job.demands
+            if _gap(natural, demand) * stretch < demand.distance * job.units_a_px
+        ]
+        if not short:
+            break
+        anchors = _widened(job, anchors, natural, short)
+        natural = _lay_out(job, anchors, spacing, None)
+    return anchors, natural
+
+
+def _stretch(job: _Job, natural: Sketch) -> float:
+    """How much wider than its natural width justification sets the music."""
+    fixed = _music_left(job, natural)
+    share = job.style.width * min(job.style.fill, 1.0) * job.units_a_px
+    return max(share - fixed, 1.0) / max(natural.staff.width - fixed, 1.0)
+
+
+def _gap(sketch: Sketch, demand: _Demand) -> float:
+    return _anchor_x(sketch, demand.second) - _anchor_x(sketch, demand.first)
+
+
+def _anchor_x(sketch: Sketch, anchor: str) -> float:
+    """Where an anchor stands: a chord symbol's left edge, the middle of a label, the end of the staff."""
+    if anchor == "end":
+        return sketch.staff.x1
+    box = sketch.anchors[anchor]
+    return box.centre[0] if anchor.startswith("label-") else box.x0
+
+
+def _widened(
+    job: _Job, anchors: tuple[Anchor, ...], natural: Sketch, short: Sequence[_Demand]
+) -> tuple[Anchor, ...]:
+    """Anchors with the room that the demands need once the system is justified.
+
+    Wider gaps make the music wider and hence the stretch smaller. With N the natural width, g the short
+    gaps, d their demands and W the width to fill, the new natural width solves
+    N' = N - sum(g) + sum(d) N' / W, and each gap becomes d N' / W.
+    """
+    fixed = _music_left(job, natural)
+    fill = max(job.style.width * min(job.style.fill, 1.0) * job.units_a_px - fixed, 1.0)
+    share = sum(demand.distance for demand in short) * job.units_a_px / fill
+    rest = natural.staff.width - fixed - sum(_gap(natural, demand) for demand in short)
+    factor = rest / (1 - share) / fill if share < 1 else 1.0
+    needed = {demand.first: demand.distance * job.units_a_px * factor for demand in short}
+    widened = []
+    for anchor in anchors:
+        units = needed.get(anchor.id, 0.0) - ANCHOR_AIR_UNITS
+        count = max(math.ceil(units / ANCHOR_UNITS) + 1, len(anchor.text))
+        widened.append(replace(anchor, text=ANCHOR_CHARACTER * count) if anchor.id in needed else anchor)
+    return tuple(widened)
+
+
+def _music_left(job: _Job, sketch: Sketch) -> float:
+    """Where clef, key and metre of the first bar end."""
+    first = sketch.measures[job.score.bars[job.bars[0]].id]
+    limit = min((shape.head.x0 for shape in sketch.notes.values()), default=first.x1)
+    edges = [
+        obstacle.box.x1
+        for obstacle in sketch.obstacles
+        if obstacle.kind in ("clef", "key", "metre") and obstacle.box.x1 < limit
+    ]
+    return max(edges, default=first.x0)
+
+
+def _toolkit() -> verovio.toolkit:
+    if not hasattr(_THREAD, "toolkit"):
+        verovio.enableLog(verovio.LOG_OFF)
+        _THREAD.toolkit = verovio.toolkit()
+        _THREAD.toolkit.setOptions(FIXED_OPTIONS)
+    return _THREAD.toolkit
+
+
+def _lay_out(
+    job: _Job, anchors: tuple[Anchor, ...], spacing: tuple[float, float], width_px: float | None
+) -> Sketch:
+    """Draw the system justified to a width, or in its natural width where none is given."""
+    toolkit = _toolkit()
+    spaces = (width_px or job.style.width) / (job.style.staff_height / 4)
+    toolkit.setOptions(
+        {
+            "pageWidth": round(spaces * PAGE_UNITS_A_SPACE),
+            "noJustification": width_px is None,
+            "spacingNonLinear": spacing[0],
+            "spacingLinear": spacing[1],
+            "leftMarginBarLine": job.style.bar_line_margin,
+            "rightMarginBarLine": job.style.bar_line_margin,
+        }
+    )
+    toolkit.loadData(cut_bars(job.score, job.bars, anchors, job.show_time))
+    return read_drawing(toolkit.renderToSVG(1), job.score.bars[job.bars[0]].id)
+
+
+def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> System:
+    staff, ink = sketch.staff, sketch.ink
+    scale = width_px / staff.width
+    dx, dy = -staff.x0, -ink.y0 + PAD_PX / scale
+
+    def placed(box: Box) -> Box:
+        return box.placed(scale, dx, dy)
+
+    left = _music_left(job, sketch)
+    glyphs = "".join(
+        f'<g id="{name}"><path transform="scale(1,-1)" d="{outline}"/></g>'
+        for name, outline in sorted(sketch.glyphs.items())
+    )
+    return System(
+        width=width_px,
+        height=math.ceil(ink.height * scale + 2 * PAD_PX),
+        staff_top=placed(staff).y0,
+        staff_bottom=placed(staff).y1,
+        space=sketch.space * scale,
+        music_left=(left + dx) * scale,
+        natural_width=natural_px,
+        bars={bar: placed(sketch.measures[job.score.bars[bar].id]) for bar in job.bars},
+        notes={note: placed_note(shape, scale, dx, dy) for note, shape in sketch.notes.items()},
+        changes={
+            anchor.removeprefix("change-"): (box.x0 + dx) * scale
+            for anchor, box in sketch.anchors.items()
+            if anchor.startswith("change-")
+        },
+        obstacles=tuple(Obstacle(one.kind, placed(one.box)) for one in sketch.obstacles),
+        texts=tuple(
+            replace(
+                text, x=(text.x + dx) * scale, baseline=(text.baseline + dy) * scale, size=text.size * scale
+            )
+            for text in sketch.texts
+        ),
+        _ink=_Ink(
+            glyphs=f"<defs>{glyphs}</defs>",
+            transform=f"scale({scale:.8f}) translate({dx:.3f} {dy:.3f})",
+            staff_lines="".join(sketch.staff_lines),
+            heads="".join(sketch.heads),
+            rest="".join(sketch.rest),
+        ),
+    )
