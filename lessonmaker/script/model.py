@@ -21,6 +21,7 @@ from typing import Literal
 from lessonmaker.analysis.model import Analysis
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord
 
 __all__ = [
@@ -40,15 +41,6 @@ __all__ = [
     "Span",
     "Token",
 ]
-
-
-@dataclass(frozen=True)
-class Span:
-    """A stretch of the printed score, in quarters (see score.model); `visit` is the time round, if said."""
-
-    start: Fraction
-    end: Fraction
-    visit: int | None = None
 
 
 @dataclass(frozen=True)

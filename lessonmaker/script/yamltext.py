@@ -96,18 +96,16 @@ class Mapping:
 Node = Scalar | Listing | Mapping
 
 
-def read_yaml(path: Path) -> Node:
-    """Read a YAML file.
+def read_yaml(path: Path, faults: list[Fault]) -> Node:
+    """Read a YAML file; faults that leave a tree to go on with are added to `faults`.
 
     Raises:
-        MaterialError: the file cannot be read, is too large, empty, not UTF-8 or not YAML, or uses what
-            is refused.
+        MaterialError: the file cannot be read, is too large, empty, not UTF-8, not YAML or has tabs; all
+            faults so far are in it.
     """
-    source = Source(path, read_text(path))
+    source = Source(path, read_text(path), faults)
     source.refuse_tabs()
     root = source.root()
-    if source.faults:
-        raise MaterialError(source.faults)
     if root is None:
         raise MaterialError(Fault("the file is empty", "see the README for a first script", Place(path)))
     return root
@@ -282,8 +280,8 @@ def unprintable(text: str) -> list[str]:
 def runs(scalar: Scalar) -> tuple[Run, ...]:
     """Where the characters of a scalar's text stand in its file, as runs within one line.
 
-    Follows the folding, quoting and indentation rules of YAML 1.1 for all five styles. White space that folding
-    made from a line break belongs to the end of its line.
+    Follows the folding, quoting and indentation rules of YAML 1.1 for all five styles. White space that
+    folding made from a line break belongs to the end of its line.
     """
     assert scalar.place.line is not None and scalar.place.column is not None
     found: list[Run] = []

@@ -1,0 +1,259 @@
+"""Loading a lesson script (and, from its own module, a book file): the grammar, field by field.
+
+Everything is read as text with its place (see yamltext) and typed by the field that asks for it. All faults
+of a file are raised together. What the script claims about the score is not looked at here: see check.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from pathlib import Path
+
+from lessonmaker.faults import Place
+from lessonmaker.script.book import load_book
+from lessonmaker.script.commentary import parse_commentary
+from lessonmaker.script.fields import (
+    Fields,
+    Reading,
+    existing_file,
+    is_dir,
+    is_file,
+    list_of,
+    missing_todo,
+    one_of,
+    percentage,
+    read_fields,
+    read_text,
+    scalar_text,
+    whole_number,
+)
+from lessonmaker.script.model import Commentary, Cue, Hearing, Lesson, Play
+from lessonmaker.script.yamltext import Mapping, Node, Scalar, read_yaml
+from lessonmaker.theory.chord import parse_change
+from lessonmaker.theory.pitch import Interval
+
+__all__ = ["load_book", "load_lesson"]
+
+REQUIRED = ("lesson", "score", "cues")
+SHOWN = ("phrases", "tension", "degrees")
+TEMPO_PERCENT = (25, 200)
+TIMES = (1, 20)
+CONTENTS = ("say", "play", "bars", "compare")
+BARS_EXAMPLE = "bars such as 1-8, a position such as 12.3, or a section such as A"
+PLAY_EXAMPLE = "`all`, bars such as 1-8, `no`, or {bars: 3-4, tempo: 60%, times: 2}"
+CHORDS_EXAMPLE = "bars and a chord, as in {17-18: G7alt}"
+SAY_EXAMPLE = "the commentary on its own lines after |"
+EDITION_ID = re.compile(r"[a-z][a-z0-9-]*")
+
+
+def load_lesson(path: Path) -> Lesson:
+    """Load a lesson script.
+
+    Raises:
+        MaterialError: the script has faults; each with its place.
+    """
+    reading = Reading(path)
+    root = read_yaml(path, reading.faults)
+    values, places = read_fields(root, LESSON_FIELDS, reading, "the lesson script", REQUIRED)
+    cues = with_narration(values.get("cues", ()), values.get("narration"), places, reading)
+    reading.raise_faults()
+    return Lesson(
+        path=path,
+        title=values["lesson"],
+        score=values["score"],
+        take=values.get("take"),
+        part=values.get("part"),
+        written_for=values.get("written_for"),
+        composer=values.get("composer"),
+        hear=values.get("hear", ()),
+        changes=values.get("changes", ()),
+        cues=cues,
+        remarks=tuple(reading.remarks),
+        places=places,
+    )
+
+
+def read_written_for(node: Node, reading: Reading) -> str | None:
+    """The instrument a part is written for: an edition's name, or the interval written above sounding."""
+    text = scalar_text(node, reading, "an edition such as b-flat, or an interval such as M2")
+    if text is None or EDITION_ID.fullmatch(text):
+        return text
+    try:
+        Interval.parse(text)
+    except ValueError as error:
+        reading.fault(node.place, str(error), "or name an edition, such as b-flat")
+        return None
+    return text
+
+
+def read_chords(node: Node, reading: Reading) -> tuple[Hearing, ...] | None:
+    """A map from bars to chord symbols."""
+    if not isinstance(node, Mapping) or not node.entries:
+        reading.fault(node.place, "this is no map of bars to chords", f"write {CHORDS_EXAMPLE}")
+        return None
+    found = (read_chord(key, value, reading) for key, value in node.entries.values())
+    return tuple(hearing for hearing in found if hearing is not None)
+
+
+def read_chord(key: Scalar, node: Node, reading: Reading) -> Hearing | None:
+    """One entry of such a map; its place is the bars'."""
+    if isinstance(node, Scalar) and not node.text.strip():
+        reading.fault(key.place, f"no chord stands after {key.text}", f"write {CHORDS_EXAMPLE}")
+        return None
+    text = scalar_text(node, reading, CHORDS_EXAMPLE)
+    if text is None:
+        return None
+    try:
+        return Hearing(key.text.strip(), parse_change(text), key.place)
+    except ValueError as error:
+        reading.fault(
+            node.place, str(error), f"write {CHORDS_EXAMPLE}; a chord with commas belongs in quotes"
+        )
+        return None
+
+
+def read_say(node: Node, reading: Reading) -> Commentary | None:
+    """A cue's commentary."""
+    if scalar_text(node, reading, SAY_EXAMPLE) is None:
+        return None
+    assert isinstance(node, Scalar)
+    return parse_commentary(node, reading.faults)
+
+
+def read_play(node: Node, reading: Reading) -> Play | None:
+    """What to play, how fast and how often."""
+    if isinstance(node, Mapping):
+        values, _ = read_fields(node, PLAY_FIELDS, reading, "play")
+        return Play(
+            values.get("bars", ""), values.get("tempo", Fraction(1)), values.get("times", 1), node.place
+        )
+    text = scalar_text(node, reading, PLAY_EXAMPLE)
+    if text is None:
+        return None
+    return Play("", Fraction(1), 0, node.place) if text == "no" else Play(text, Fraction(1), 1, node.place)
+
+
+def read_tempo(node: Node, reading: Reading) -> Fraction | None:
+    """A share of the take's tempo."""
+    text = scalar_text(node, reading, "a percentage such as 60%")
+    if text is None:
+        return None
+    share = percentage(text, *TEMPO_PERCENT)
+    if share is None:
+        least, most = TEMPO_PERCENT
+        reading.fault(node.place, f"{text!r} is no tempo", f"write a percentage from {least}% to {most}%")
+    return share
+
+
+def read_times(node: Node, reading: Reading) -> int | None:
+    """How often to play."""
+    text = scalar_text(node, reading, "a number such as 2")
+    times = None if text is None else whole_number(text, *TIMES)
+    if text is not None and times is None:
+        least, most = TIMES
+        reading.fault(node.place, f"{text!r} is no number of times", f"write a number from {least} to {most}")
+    return times
+
+
+def read_cue(node: Node, reading: Reading) -> Cue | None:
+    """One step of the lesson."""
+    before = len(reading.faults)
+    values, places = read_fields(node, CUE_FIELDS, reading, "a cue")
+    if len(reading.faults) > before:
+        return None
+    if not any(name in values for name in CONTENTS):
+        reading.fault(
+            node.place, "the cue shows, plays and says nothing", f"add one of {', '.join(CONTENTS)}"
+        )
+    if "bars" in values and "compare" in values:
+        reading.fault(places["compare"], "the cue has both bars and compare", "keep one of them")
+    if values.get("play") and values["play"].bars == "" and values["play"].times and "bars" not in values:
+        reading.fault(places["play"], "nothing says which bars to play", "add bars to the cue or to play")
+    return Cue(place=node.place, places=places, **values)
+
+
+def read_narration(node: Node, reading: Reading) -> Path | None:
+    """A cue's own recording; one that is not there yet is only remarked on."""
+    text = scalar_text(node, reading, "the recording's file name")
+    if text is None:
+        return None
+    path = reading.resolved(text)
+    if is_file(path):
+        return path
+    what = f"there is no recording {text} yet: the draft voice speaks this cue"
+    reading.remark(node.place, what, missing_todo(path))
+    return None
+
+
+def read_narration_folder(node: Node, reading: Reading) -> Path | None:
+    """The folder with one recording a cue."""
+    text = scalar_text(node, reading, "a folder with one recording a cue: 1.wav, 2.wav ...")
+    if text is None:
+        return None
+    folder = reading.resolved(text)
+    if is_dir(folder):
+        return folder
+    reading.fault(node.place, f"there is no folder {text}", "check the name, or delete the key")
+    return None
+
+
+def with_narration(
+    cues: tuple[Cue, ...], folder: Path | None, places: dict[str, Place], reading: Reading
+) -> tuple[Cue, ...]:
+    """The cues with their recordings from the lesson's folder: 3.wav or 03.flac is the third cue's."""
+    if folder is None:
+        return cues
+    recordings = numbered_files(folder, places["narration"], len(cues), reading)
+    return tuple(
+        cue if cue.narration or number not in recordings else recorded(cue, recordings[number])
+        for number, cue in enumerate(cues, 1)
+    )
+
+
+def recorded(cue: Cue, recording: Path) -> Cue:
+    """The cue with a recording."""
+    return Cue(**{**vars(cue), "narration": recording})
+
+
+def numbered_files(folder: Path, place: Place, cues: int, reading: Reading) -> dict[int, Path]:
+    """The files of a folder named by number; a number twice, or beyond the last cue, is a fault."""
+    found: dict[int, Path] = {}
+    for path in sorted(folder.iterdir()):
+        number = whole_number(path.stem, 0, 99_999)
+        if number is None or not is_file(path):
+            continue
+        if number in found:
+            reading.fault(
+                place, f"two recordings of cue {number}: {found[number].name}, {path.name}", "keep one"
+            )
+        elif not 1 <= number <= cues:
+            reading.fault(place, f"{path.name} in this folder belongs to no cue", f"the cues are 1 to {cues}")
+        found[number] = path
+    return found
+
+
+PLAY_FIELDS: Fields = {"bars": read_text(BARS_EXAMPLE), "tempo": read_tempo, "times": read_times}
+CUE_FIELDS: Fields = {
+    "bars": read_text(BARS_EXAMPLE),
+    "title": read_text("a short heading"),
+    "say": read_say,
+    "play": read_play,
+    "compare": list_of(
+        lambda node, reading: scalar_text(node, reading, BARS_EXAMPLE), "two places, as in [3-4, 27-28]"
+    ),
+    "show": list_of(one_of(SHOWN), f"names out of {', '.join(SHOWN)}, as in [phrases]"),
+    "narration": read_narration,
+}
+LESSON_FIELDS: Fields = {
+    "lesson": read_text("the etude's title"),
+    "composer": read_text("a name"),
+    "score": existing_file("a path such as ../media/night-ferry.musicxml"),
+    "part": read_text("the part's name in the score"),
+    "written_for": read_written_for,
+    "take": existing_file("a path such as ../media/night-ferry.flac"),
+    "narration": read_narration_folder,
+    "hear": read_chords,
+    "changes": read_chords,
+    "cues": list_of(read_cue, "a list of cues, each beginning with a dash"),
+}
