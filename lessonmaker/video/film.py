@@ -6,8 +6,8 @@ or failed build leaves nothing behind.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future, as_completed
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,15 +19,15 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
-from lessonmaker.video.encode import Format, Pictures, Run, configure, encode_run, runs
+from lessonmaker.video.encode import Format, Pictures, configure, encode_run, runs
 
-__all__ = ["FilmInfo", "finished_file", "write_film"]
+__all__ = ["FilmInfo", "StartedFilm", "finish_film", "finished_file", "start_film", "write_film"]
 
 SOUND_RATE = 48_000
 SOUND_BITS_PER_SECOND = 192_000
 SOUND_BLOCK = 1024
 
-Progress = Callable[[int, int], None]
+Told = Callable[[int], None]
 
 
 @dataclass(frozen=True)
@@ -53,66 +53,77 @@ def finished_file(path: Path) -> Iterator[Path]:
 
 
 def write_film(
-    path: Path,
-    pictures: Pictures,
-    samples: npt.NDArray[np.float32],
-    rate: Fraction,
-    info: FilmInfo,
-    workers: Executor | None = None,
-    parallel: int = 1,
-    progress: Progress | None = None,
+    path: Path, pictures: Pictures, samples: npt.NDArray[np.float32], rate: Fraction, info: FilmInfo
 ) -> None:
-    """Write a film.
+    """Write a film, all of it in this process.
 
     Args:
         path: the MP4 to write; its folder exists.
-        pictures: what is seen (pickled to the workers when there are any).
+        pictures: what is seen.
         samples: (frames, 2) float32 at 48 kHz.
         rate: frames a second.
         info: title, length and chapters.
-        workers: where the runs are encoded; None encodes them here.
-        parallel: how many runs to cut.
-        progress: told (frames done, frames in all) as runs are finished.
 
     Raises:
         OSError: the file cannot be written.
     """
     form = Format(*pictures.size, rate)
-    frames = ceil(info.duration * rate / TICKS_PER_SECOND)
-    parts = runs(pictures.changes(rate), frames, form, parallel)
-    encoded = encode_all(pictures, form, parts, workers, progress)
+    parts = runs(pictures.changes(rate), frame_count(info.duration, rate), form, 1)
     with finished_file(path) as fragment:
-        join(fragment, encoded, samples, form, info)
+        join(fragment, [encode_run(pictures, form, part) for part in parts], samples, form, info)
 
 
-def encode_all(
-    pictures: Pictures, form: Format, parts: Sequence[Run], workers: Executor | None, progress: Progress | None
-) -> list[list[tuple[bytes, bool]]]:
-    """Every run's access units, in order."""
-    told = progress or (lambda done, total: None)
-    total = parts[-1].last
-    if workers is None:
-        results = []
-        for part in parts:
-            results.append(encode_run(pictures, form, part))
-            told(part.last, total)
-        return results
-    jobs = {workers.submit(encode_run, pictures, form, part): part for part in parts}
-    tell_as_done(jobs, told, total)
-    return [job.result() for job in jobs]
+def frame_count(duration: int, rate: Fraction) -> int:
+    """The frames that a duration in ticks takes."""
+    return ceil(duration * rate / TICKS_PER_SECOND)
 
 
-def tell_as_done(jobs: dict[Future[list[tuple[bytes, bool]]], Run], told: Progress, total: int) -> None:
-    """Report each finished run; a failed one raises its own error at once and cancels the rest."""
-    done = 0
+@dataclass(frozen=True)
+class StartedFilm:
+    """A film whose runs are being encoded elsewhere, in order."""
+
+    form: Format
+    frames: int
+    jobs: tuple[Future[list[tuple[bytes, bool]]], ...]
+
+
+def start_film(
+    pictures: Pictures, duration: int, rate: Fraction, workers: Executor, count: int, told: Told | None = None
+) -> StartedFilm:
+    """Have a film's runs encoded by workers.
+
+    Args:
+        pictures: what is seen; pickled to the workers.
+        duration: in ticks.
+        rate: frames a second.
+        workers: where the runs are encoded.
+        count: how many runs to cut.
+        told: called with a run's number of frames when it is encoded (from another thread).
+    """
+    form, frames = Format(*pictures.size, rate), frame_count(duration, rate)
+    jobs = []
+    for part in runs(pictures.changes(rate), frames, form, count):
+        job = workers.submit(encode_run, pictures, form, part)
+        if told is not None:
+            job.add_done_callback(lambda _job, length=part.last - part.first: told(length))
+        jobs.append(job)
+    return StartedFilm(form, frames, tuple(jobs))
+
+
+def finish_film(path: Path, film: StartedFilm, samples: npt.NDArray[np.float32], info: FilmInfo) -> None:
+    """Wait for a film's runs and write it, whole or not at all.
+
+    Raises:
+        OSError: the file cannot be written.
+        Exception: whatever a worker raised; the film's other runs are then called off.
+    """
     try:
-        for job in as_completed(jobs):
-            job.result()
-            done += jobs[job].last - jobs[job].first
-            told(done, total)
+        parts = [job.result() for job in film.jobs]
     finally:
-        for job in jobs:
+        for job in film.jobs:
             job.cancel()
+    with finished_file(path) as fragment:
+        join(fragment, parts, samples, film.form, info)
 
 
 def join(

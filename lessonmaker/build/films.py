@@ -1,0 +1,178 @@
+"""Films of lessons in editions: each prepared here, its pictures encoded by workers, then written.
+
+Two films are under way at a time: while the workers encode one, the next is prepared.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections import deque
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing import get_context
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from lessonmaker.build.lesson import ReadyLesson, Voice, ready_lesson
+from lessonmaker.build.order import Order
+from lessonmaker.build.outputs import Outputs, outputs_for, write_texts
+from lessonmaker.build.progress import Progress
+from lessonmaker.faults import Fault
+from lessonmaker.picture.painter import Painter
+from lessonmaker.score.edition import Edition, make_edition
+from lessonmaker.script.model import Book
+from lessonmaker.script.words import tokens_for, voice_words
+from lessonmaker.sound.mix import Clip, mix
+from lessonmaker.sound.model import Audio
+from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
+from lessonmaker.timeline.performance import TAKE
+from lessonmaker.video.film import FilmInfo, StartedFilm, finish_film, start_film
+
+__all__ = ["Made", "build_order"]
+
+UNDER_WAY = 2
+TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
+POSTER_TICKS_IN = TICKS_PER_SECOND // 2
+
+
+@dataclass(frozen=True)
+class Made:
+    """A finished film, and what was noteworthy on the way."""
+
+    lesson: str
+    edition: str
+    outputs: Outputs
+    seconds: float
+    remarks: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """A lesson in an edition, ready to be painted and heard."""
+
+    timeline: Timeline
+    painter: Painter
+    samples: npt.NDArray[np.float32]
+    remarks: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class UnderWay:
+    """A film whose pictures are being encoded."""
+
+    lesson: str
+    edition: str
+    outputs: Outputs
+    scenario: Scenario
+    film: StartedFilm
+
+
+def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made]:
+    """Make every film of an order, one after the other.
+
+    Raises:
+        MaterialError: a lesson is faulty; films made before stay.
+        OSError: a file cannot be written.
+    """
+    voice = Voice.of(order.book)
+    with worker_pool() as workers:
+        waiting: deque[UnderWay] = deque()
+        for path in order.lessons:
+            progress.step(f"{path.stem}: reading, fitting the take")
+            lesson = ready_lesson(path, order.book, order.editions)
+            for edition in order.editions:
+                waiting.append(begin(lesson, edition, order.book, voice, output, workers, progress))
+                while len(waiting) > UNDER_WAY:
+                    yield complete(waiting.popleft(), order.book, progress)
+        while waiting:
+            yield complete(waiting.popleft(), order.book, progress)
+
+
+@contextmanager
+def worker_pool() -> Iterator[Executor]:
+    """Processes for the encoding; on any failure what waits is called off."""
+    pool = ProcessPoolExecutor(os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=ignore_interrupts)
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def ignore_interrupts() -> None:
+    """Leave Ctrl-C to the main process."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def begin(
+    lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice, output: Path, workers: Executor, progress: Progress
+) -> UnderWay:
+    """Prepare a film and start encoding it."""
+    outputs = outputs_for(output, edition.id, lesson.name)
+    progress.step(f"{lesson.name}, {edition.label}: speaking, laying out")
+    scenario = stage(lesson, edition, book, voice)
+    duration = scenario.timeline.duration
+    film = start_film(scenario.painter, duration, book.rate, workers, os.cpu_count() or 1, progress.advance)
+    progress.expect(film.frames)
+    return UnderWay(lesson.name, edition.id, outputs, scenario, film)
+
+
+def complete(under_way: UnderWay, book: Book, progress: Progress) -> Made:
+    """Write a film and what goes with it."""
+    timeline = under_way.scenario.timeline
+    info = FilmInfo(
+        f"{timeline.title} ({timeline.edition})",
+        book.author or timeline.composer,
+        book.title,
+        timeline.duration,
+        timeline.chapters,
+    )
+    finish_film(under_way.outputs.film, under_way.film, under_way.scenario.samples, info)
+    write_texts(under_way.outputs, timeline, under_way.scenario.painter.rgb(poster_tick(timeline)))
+    progress.step(f"{under_way.outputs.film}")
+    seconds = timeline.duration / TICKS_PER_SECOND
+    return Made(under_way.lesson, under_way.edition, under_way.outputs, seconds, under_way.scenario.remarks)
+
+
+def poster_tick(timeline: Timeline) -> int:
+    """An instant that shows what the lesson is: the first label in sight, else the first bar that sounds."""
+    shown = [label.start for label in timeline.labels] or [light.start for light in timeline.lights]
+    return min(min(shown, default=0) + POSTER_TICKS_IN, timeline.duration - 1)
+
+
+def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Scenario:
+    """Everything a film of one edition is made of."""
+    made = make_edition(lesson.checked.score, edition)
+    cues = [(index, cue) for index, cue in enumerate(lesson.checked.cues) if cue.cue.say is not None]
+    tokens = {index: tokens_for(cue, made.score, edition.label) for index, cue in cues}
+    narrations = {index: voice.narrate(voice_words(tokens[index]), cue.cue.narration) for index, cue in cues}
+    take_seconds = lesson.take.seconds if lesson.take else 0.0
+    timeline = compile_lesson(
+        Material(lesson.checked, made.score, edition.label, lesson.fit, take_seconds, tokens, narrations)
+    )
+    sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
+    samples = heard(timeline, sources, lesson.take)
+    return Scenario(timeline, Painter(timeline, made.score, size=book.size), samples, lesson.checked.remarks)
+
+
+def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:
+    """The mixed sound of a timeline, (frames, 2) at 48 kHz."""
+    if take is not None:
+        sources = {**sources, TAKE: take}
+    clips = [
+        Clip(
+            start=clip.start // TICKS_PER_SAMPLE,
+            audio=sources[clip.source],
+            kind=clip.kind,
+            cut_start_s=clip.cut_start_s,
+            cut_end_s=clip.cut_end_s,
+            stretch=clip.stretch,
+        )
+        for clip in timeline.clips
+    ]
+    return mix(clips, timeline.duration / TICKS_PER_SECOND).samples

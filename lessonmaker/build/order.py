@@ -1,0 +1,103 @@
+"""What is to be made: the lessons and editions that a call of the program names."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from lessonmaker.faults import UsageError
+from lessonmaker.score.edition import EDITIONS, Edition, load_editions
+from lessonmaker.script.book import BOOK_FILE, load_book
+from lessonmaker.script.model import Book
+from lessonmaker.theory.pitch import Interval
+
+__all__ = ["Order", "find_order", "interval_of"]
+
+
+@dataclass(frozen=True)
+class Order:
+    """Lessons to be made in editions, for a book."""
+
+    book: Book
+    lessons: tuple[Path, ...]
+    editions: tuple[Edition, ...]
+
+
+def find_order(names: Sequence[str], editions: Sequence[str] | None = None, here: Path | None = None) -> Order:
+    """Read the book that names point at, and choose its lessons and editions.
+
+    Args:
+        names: lesson scripts, names of lessons in the book, or a book's folder; none means the book here.
+        editions: ids of editions; None means the book's own.
+        here: the folder to look in (the current one by default).
+
+    Raises:
+        MaterialError: the book is faulty, or there is none.
+        UsageError: no lesson or edition of that name.
+    """
+    folder = here or Path()
+    rest = list(names)
+    if rest and (Path(rest[0]) / BOOK_FILE).is_file():
+        folder = Path(rest.pop(0))
+    elif rest and Path(rest[0]).is_file():
+        folder = folder_of(Path(rest[0]), folder)
+    book = load_book(folder)
+    known = editions_of(book)
+    chosen = tuple(chosen_edition(name, known) for name in (editions or book.editions))
+    return Order(book, tuple(chosen_lesson(name, book) for name in rest) or book.lessons, chosen)
+
+
+def folder_of(script: Path, here: Path) -> Path:
+    """The book's folder that a lesson script lies in."""
+    folder = script.resolve().parent.parent
+    return folder if (folder / BOOK_FILE).is_file() else here
+
+
+def editions_of(book: Book) -> dict[str, Edition]:
+    """The built-in editions and the book's own."""
+    own = book.folder / "shared" / "editions.yaml"
+    return {**EDITIONS, **(load_editions(own) if own.is_file() else {})}
+
+
+def chosen_edition(name: str, known: dict[str, Edition]) -> Edition:
+    """The edition of an id."""
+    if name in known:
+        return known[name]
+    raise UsageError(f"there is no edition {name!r}{near(name, known)}; there are: {', '.join(known)}")
+
+
+def chosen_lesson(name: str, book: Book) -> Path:
+    """A lesson by its path or by its name in the book."""
+    if Path(name).is_file():
+        return Path(name)
+    by_name = {lesson.stem: lesson for lesson in book.lessons}
+    if name in by_name:
+        return by_name[name]
+    raise UsageError(f"there is no lesson {name!r}{near(name, by_name)}; the book has: {', '.join(by_name)}")
+
+
+def near(name: str, known: dict[str, object] | dict[str, Edition] | dict[str, Path]) -> str:
+    """The nearest known name, as a question."""
+    found = difflib.get_close_matches(name, list(known), 1)
+    return f" (did you mean {found[0]!r}?)" if found else ""
+
+
+def interval_of(written_for: str | None, known: dict[str, Edition] | None = None) -> Interval | None:
+    """The interval a part is written at, from an edition's id or an interval's name.
+
+    Raises:
+        UsageError: it names neither.
+    """
+    if written_for is None:
+        return None
+    editions = known or EDITIONS
+    if written_for in editions:
+        return editions[written_for].interval
+    try:
+        return Interval.parse(written_for)
+    except ValueError:
+        raise UsageError(
+            f"{written_for!r} is neither an edition ({', '.join(editions)}) nor an interval such as M2 or M6"
+        ) from None

@@ -1,0 +1,86 @@
+"""The finished files of a film and their names: ASCII, lower case, safe on any system."""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image
+
+from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.timeline.model import Timeline
+from lessonmaker.video.film import finished_file
+from lessonmaker.video.texts import chapter_lines, subrip, webvtt
+
+__all__ = ["Outputs", "outputs_for", "safe_name", "write_texts"]
+
+RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))})
+LONGEST_NAME = 60
+
+
+@dataclass(frozen=True)
+class Outputs:
+    """Where a film and what goes with it are written."""
+
+    film: Path
+    webvtt: Path
+    subrip: Path
+    chapters: Path
+    poster: Path
+    timeline: Path
+
+
+def safe_name(text: str) -> str:
+    """A file name without its ending: letters, digits and hyphens, never a name a system reserves."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].strip("-")
+    return f"{name}-lesson" if name in RESERVED or not name else name
+
+
+def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
+    """The files of a lesson in an edition; their folder is made.
+
+    Raises:
+        MaterialError: the folder cannot be made.
+    """
+    place = folder / safe_name(edition)
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise MaterialError(
+            Fault(
+                f"the output folder cannot be made ({error.strerror})",
+                "name another with --output, or give yourself the right to write there",
+                Place(place),
+            )
+        ) from error
+    name = safe_name(lesson)
+    return Outputs(
+        film=place / f"{name}.mp4",
+        webvtt=place / f"{name}.vtt",
+        subrip=place / f"{name}.srt",
+        chapters=place / f"{name}.chapters.txt",
+        poster=place / f"{name}.png",
+        timeline=place / f"{name}.timeline.json",
+    )
+
+
+def write_texts(outputs: Outputs, timeline: Timeline, poster: npt.NDArray[np.uint8]) -> None:
+    """Write all that goes with a film."""
+    write(outputs.webvtt, webvtt(timeline.captions))
+    write(outputs.subrip, subrip(timeline.captions))
+    write(outputs.chapters, chapter_lines(timeline.chapters))
+    write(outputs.timeline, json.dumps(timeline.to_json(), ensure_ascii=False, indent=1))
+    with finished_file(outputs.poster) as fragment:
+        Image.fromarray(poster).save(fragment, format="PNG", optimize=True)
+
+
+def write(path: Path, text: str) -> None:
+    """Write a text file whole or not at all."""
+    with finished_file(path) as fragment:
+        fragment.write_text(text, encoding="utf-8")
