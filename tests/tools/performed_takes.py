@@ -10,6 +10,7 @@ musescore-general-soundfont-small.
 
 from __future__ import annotations
 
+import itertools
 import subprocess
 import tempfile
 from collections.abc import Iterator
@@ -97,7 +98,7 @@ def perform(rng: np.random.Generator, seconds: float = 45.0) -> PerformedTake:
     sound = _level(_render(_solo_midi(rng, notes, program, cents, family is WINDS), font, length))
     kind = rng.choice(["alone", "band", "loud band"], p=[0.4, 0.35, 0.25])
     if kind != "alone":
-        band = _render(_band_midi(rng, clock, beats, share, cents * rng.uniform(0, 1)), _other(rng), length)
+        band = _render(_band_midi(rng, clock, beats, share), _other(rng), length)
         sound = sound + _level(band) * 10 ** (rng.uniform(*((-8, 2) if kind == "band" else (2, 10))) / 20)
     sound = _in_room(rng, _coloured(rng, sound))
     about = {"program": program, "font": font.name, "kind": str(kind), "tempo": tempo, "cents": cents}
@@ -134,7 +135,10 @@ def _clock(rng: np.random.Generator, tempo: float, beats: int) -> Samples:
     """The time (beats + 1,) of each beat: a smooth random walk of the tempo after a silent start."""
     walk = np.cumsum(rng.normal(0, 0.02, beats + 9))
     smooth = np.convolve(walk - walk.mean(), np.hanning(9) / np.hanning(9).sum(), "valid")
-    return rng.uniform(0.2, 2.0) + np.append(0, np.cumsum(60 / tempo * np.exp(np.clip(smooth, -0.2, 0.2))))[: beats + 1]
+    return (
+        rng.uniform(0.2, 2.0)
+        + np.append(0, np.cumsum(60 / tempo * np.exp(np.clip(smooth, -0.2, 0.2))))[: beats + 1]
+    )
 
 
 def _swung(beat: float, straight: bool, share: float) -> float:
@@ -155,7 +159,7 @@ def _time_notes(rng: np.random.Generator, notes: list[Played], clock: Samples, s
         note.onset_s = earlier = max(onset, earlier + 0.04)
         end = at(_swung(note.beat + note.beats, note.straight, share)) + lag
         note.end_s = note.onset_s + max(0.05, (end - note.onset_s) * rng.uniform(tightness, 1.0))
-    for note, following in zip(notes, notes[1:], strict=False):
+    for note, following in itertools.pairwise(notes):
         note.end_s = min(note.end_s, following.onset_s)
 
 
@@ -216,7 +220,7 @@ def _slurs(notes: list[Played], first: int, last: int) -> bool:
 def _phrase(rng: np.random.Generator, track: _Track, notes: list[Played], tuning: float) -> None:
     """Notes on one attack: scooped or plain, the rest bent to, long ones with vibrato."""
     base = notes[0].pitch
-    for note, following in zip(notes, notes[1:], strict=False):
+    for note, following in itertools.pairwise(notes):
         note.end_s = following.onset_s
     start = notes[0].onset_s
     velocity = rng.uniform(35, 60) if rng.random() < 0.1 else rng.normal(88, 10)
@@ -230,7 +234,10 @@ def _phrase(rng: np.random.Generator, track: _Track, notes: list[Played], tuning
     track.note(start, notes[-1].end_s, base, velocity)
     for note, before in zip(notes[1:], notes, strict=False):
         for part in range(1, 5):
-            track.bend(note.onset_s + (part - 1) * 0.004, tuning + before.pitch + (note.pitch - before.pitch) * part / 4 - base)
+            track.bend(
+                note.onset_s + (part - 1) * 0.004,
+                tuning + before.pitch + (note.pitch - before.pitch) * part / 4 - base,
+            )
     _vibrato(rng, track, notes[-1], notes[-1].pitch - base + tuning)
 
 
@@ -240,10 +247,9 @@ def _vibrato(rng: np.random.Generator, track: _Track, note: Played, centre: floa
         track.bend(float(time_s), centre + depth * np.sin(2 * np.pi * rate * (time_s - note.onset_s)))
 
 
-def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: float, cents: float) -> _Track:
+def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: float) -> _Track:
     """Bass, chords and drums in time with the clock; random chords, a bar of four beats each."""
     track, root = _Track(), int(rng.integers(12))
-    del cents
     for channel, programs in ((1, (0, 4, 26)), (2, (32, 33))):
         track.add(0, "program_change", program=int(rng.choice(programs)), channel=channel)
     at = lambda beat: float(np.interp(beat, np.arange(len(clock)), clock)) + rng.normal(0, 0.006)  # noqa: E731
@@ -259,11 +265,19 @@ def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: floa
             track.note(at(beat), at(beat + 0.1), 44, 70, 9)
             track.note(at(beat + share), at(beat + share + 0.1), 51, 58, 9)
         if rng.random() < 0.2:
-            track.note(at(beat + share), at(beat + share + 0.1), int(rng.choice([36, 38])), rng.uniform(35, 90), 9)
+            track.note(
+                at(beat + share), at(beat + share + 0.1), int(rng.choice([36, 38])), rng.uniform(35, 90), 9
+            )
         if rng.random() < 0.5:
             start = beat + float(rng.choice([0, share]))
             for tone in tones:
-                track.note(at(start), at(start + rng.uniform(0.3, 1.8)), 48 + (root + tone) % 12, rng.normal(66, 8), 1)
+                track.note(
+                    at(start),
+                    at(start + rng.uniform(0.3, 1.8)),
+                    48 + (root + tone) % 12,
+                    rng.normal(66, 8),
+                    1,
+                )
     return track
 
 
@@ -271,7 +285,23 @@ def _render(track: _Track, font: Path, seconds: float) -> Samples:
     with tempfile.TemporaryDirectory() as folder:
         midi, wav = Path(folder, "take.mid"), Path(folder, "take.wav")
         track.save(midi)
-        command = ["fluidsynth", "-ni", "-q", "-R", "0", "-C", "0", "-g", "0.5", "-r", str(RATE), "-F", wav, font, midi]
+        command = [
+            "fluidsynth",
+            "-ni",
+            "-q",
+            "-R",
+            "0",
+            "-C",
+            "0",
+            "-g",
+            "0.5",
+            "-r",
+            str(RATE),
+            "-F",
+            wav,
+            font,
+            midi,
+        ]
         subprocess.run(command, check=True, capture_output=True)
         sound = soundfile.read(wav)[0].mean(axis=1)
     out = np.zeros(int(seconds * RATE))
@@ -291,7 +321,9 @@ def _coloured(rng: np.random.Generator, sound: Samples) -> Samples:
     spectrum = np.fft.rfft(sound)
     octaves = np.log2(np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 30) / 30)
     knots = np.arange(0, 10, 0.7)
-    decibels = np.interp(octaves, knots, rng.normal(0, rng.uniform(0, 6), len(knots))) + rng.uniform(-3, 1) * (octaves - 4)
+    decibels = np.interp(octaves, knots, rng.normal(0, rng.uniform(0, 6), len(knots))) + rng.uniform(
+        -3, 1
+    ) * (octaves - 4)
     return np.fft.irfft(spectrum * 10 ** (decibels / 20), len(sound))
 
 

@@ -28,18 +28,18 @@ from tests.tools.performed_takes import PerformedTake, performed_takes
 
 OUT = Path(__file__).parents[2] / "lessonmaker/sound/align/weights.json"
 CLASSES = 35
-PITCH_FRAMES = 700
+PITCH_FRAMES = 400
 GUESS_S = 0.02
 TARGET_S = 0.006
 HALF_WINDOW = 15
 PITCH_RIDGE, ONSET_RIDGE = 0.001, 0.02
 
 Float = npt.NDArray[np.float32]
-Example = tuple[Float, Float, Float, float]
+Example = tuple[Float, Float, Float, npt.NDArray[np.intp], float]
 
 
 def pitch_examples(heard: Features, take: PerformedTake, rng: np.random.Generator) -> tuple[Float, Float]:
-    """Whitened spectra around each candidate pitch (n, CLASSES, PITCH_OFFSETS) and the right candidates (n,)."""
+    """Spectra around each candidate (n, CLASSES, PITCH_OFFSETS) and the right candidates (n,)."""
     times = np.arange(heard.frames) * FRAME_S
     label = np.full(heard.frames, -1)
     for note in take.notes:
@@ -93,7 +93,7 @@ def line_of_take(take: PerformedTake) -> Line:
 def onset_examples(
     heard: Features, take: PerformedTake, pitch_weights: Float, rng: np.random.Generator
 ) -> list[list[Example]]:
-    """By situation: (inputs (window, k), guess's logits, target shares, true frame)."""
+    """By situation: (inputs (window, k), the guess's logits, target shares, frames, true frame)."""
     line = line_of_take(take)
     lowest = int(line.pitches.min()) - 2
     evidence = pitch_evidence(heard.whitened, lowest, int(line.pitches.max()) + 2, pitch_weights)
@@ -106,7 +106,8 @@ def onset_examples(
         target = np.exp(-0.5 * ((frames - true) * FRAME_S / TARGET_S) ** 2) + 1e-12
         prior = -0.5 * ((frames - guess) * FRAME_S / GUESS_S) ** 2
         inputs = onset_inputs(streams.of(int(pitch), int(before), int(kind)), frames)
-        out[kind].append((inputs, prior.astype(np.float32), (target / target.sum()).astype(np.float32), true))
+        shares = (target / target.sum()).astype(np.float32)
+        out[kind].append((inputs, prior.astype(np.float32), shares, frames, true))
     return out
 
 
@@ -132,18 +133,60 @@ def train_onset(examples: Sequence[Example]) -> Float:
 
 def onset_error_ms(examples: Sequence[Example], weights: Float) -> float:
     """Root mean square error of the likeliest frame."""
-    errors = []
-    for inputs, prior, _, true in examples:
-        guess = int(np.argmax(prior))
-        best = int(np.argmax(inputs @ weights + prior))
-        errors.append((best - guess) * FRAME_S + (round_guess(true, prior, guess) - true) * FRAME_S)
-    return 1000 * float(np.sqrt(np.mean(np.square(errors))))
+    errors = [
+        frames[int(np.argmax(inputs @ weights + prior))] - true for inputs, prior, _, frames, true in examples
+    ]
+    return 1000 * FRAME_S * float(np.sqrt(np.mean(np.square(errors))))
+
+
+def pitch_accuracy(examples: Sequence[tuple[Float, Float]], weights: Float) -> float:
+    """The share of frames whose likeliest pitch is the right one."""
+    return float(np.mean([((x @ weights).argmax(axis=1) == y).mean() for x, y in examples]))
+
+
+def _split(takes: int) -> tuple[list[int], list[int]]:
+    """Numbers of the takes to train on and of those kept out (every fifth)."""
+    kept = list(range(0, takes, 5))
+    return [number for number in range(takes) if number % 5], kept
+
+
+def train(takes: int, seed: int) -> dict[str, object]:
+    """Make the takes, train, measure: what `weights.json` holds."""
+    rng = np.random.default_rng(seed)
+    made = []
+    for take in performed_takes(takes, seed):
+        made.append((take, features(take.samples, best_tuning(take.samples))))
+        print(f"{len(made)}/{takes} {take.description}", flush=True)
+    training, kept = _split(takes)
+    spectra = [pitch_examples(heard, take, rng) for take, heard in made]
+    pitch = train_pitch([spectra[number] for number in training])
+    moments = [onset_examples(heard, take, pitch, rng) for take, heard in made]
+    onset, errors = [], []
+    for kind in range(SITUATIONS):
+        onset.append(train_onset([example for number in training for example in moments[number][kind]]))
+        errors.append(onset_error_ms([e for number in kept for e in moments[number][kind]], onset[-1]))
+    return {
+        "made_by": f"python -m tests.tools.train_alignment --takes {takes} --seed {seed}",
+        "trained_on": f"{len(training)} takes from tests/tools/performed_takes.py, {len(kept)} kept out",
+        "kept_out_pitch_accuracy": round(pitch_accuracy([spectra[number] for number in kept], pitch), 3),
+        "kept_out_onset_error_ms": [round(error, 1) for error in errors],
+        "pitch": [round(float(weight), 4) for weight in pitch],
+        "onset": [[round(float(weight), 4) for weight in row] for row in onset],
+    }
 
 
 def main() -> None:
-    """Train, measure on the takes kept out, and write the weights."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    """Train and write the weights."""
+    parser = argparse.ArgumentParser(description="Train the aligner's weights on performed takes.")
     parser.add_argument("--takes", type=int, default=120)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=Path, default=OUT)
     arguments = parser.parse_args()
+    data = train(arguments.takes, arguments.seed)
+    rows = ",\n".join(f" {json.dumps(key)}: {json.dumps(value)}" for key, value in data.items())
+    arguments.out.write_text("{\n" + rows + "\n}\n", encoding="utf-8")
+    print({key: value for key, value in data.items() if key not in ("pitch", "onset")})
+
+
+if __name__ == "__main__":
+    main()
