@@ -1,0 +1,62 @@
+"""Chord symbols in the house style: root, quality, true superscript, bass; real accidentals throughout."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from lessonmaker.picture.look import Look, standard_look
+from lessonmaker.picture.shapes import Box
+from lessonmaker.picture.text import SERIF, SERIF_SEMIBOLD, Setting, join, set_text
+from lessonmaker.theory.chord import Chord
+from lessonmaker.theory.chord_print import ChordPrint, chord_parts
+
+__all__ = ["capsule_box", "set_chord"]
+
+NO_CHORD = "N.C."
+DOUBLE_SIGNS = {"𝄫": "♭♭", "𝄪": "♯♯"}
+
+
+@lru_cache(maxsize=1024)
+def set_chord(chord: Chord | None, size: float) -> Setting:
+    """A chord symbol at a root size in pixels an em; None is drawn "N.C."."""
+    look = standard_look()
+    minor = look.size("chord", "minor_size") * size
+    if chord is None:
+        return set_text(NO_CHORD, SERIF, minor)
+    parts = chord_parts(chord)
+    return join(tuple(chord_settings(parts, size, look)))
+
+
+def chord_settings(parts: ChordPrint, size: float, look: Look) -> list[Setting]:
+    """The parts of a chord symbol in the order they stand."""
+    settings = [set_text(str(parts.root), SERIF_SEMIBOLD, size)]
+    if parts.quality:
+        settings.append(set_text(parts.quality, SERIF, look.size("chord", "minor_size") * size))
+    if parts.superscript:
+        raised = set_text(plain_signs(parts.superscript), SERIF, look.size("chord", "super_size") * size)
+        settings.append(raise_text(raised, look.size("chord", "super_raise") * size, look.size("chord", "air")))
+    if parts.bass is not None:
+        settings += [set_text("/", SERIF, size), set_text(str(parts.bass), SERIF_SEMIBOLD, size)]
+    return settings
+
+
+def raise_text(setting: Setting, rise: float, air: float) -> Setting:
+    """Text lifted off the line, with a little air before it."""
+    lifted = setting.at(air, -rise)
+    return Setting(lifted.shapes, setting.advance + air, lifted.box)
+
+
+def plain_signs(text: str) -> str:
+    """Double signs as two single ones."""
+    for double, singles in DOUBLE_SIGNS.items():
+        text = text.replace(double, singles)
+    return text
+
+
+def capsule_box(look: Look, setting: Setting, size: float) -> Box:
+    """The box behind the current chord: `setting` stands at its place on the page."""
+    ink = setting.box or Box(0, 0, 0, 0)
+    baseline = setting.baseline
+    pad = look.size("chord", "pad") * size
+    bottom = baseline + pad
+    return Box(ink.left - pad, bottom - look.size("chord", "height") * size, ink.right + pad, bottom)

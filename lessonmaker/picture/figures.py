@@ -1,0 +1,153 @@
+"""What is drawn outside the staves, as figures: shapes of one colour. Header, form strip, captions, cards."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from lessonmaker.picture.look import Look
+from lessonmaker.picture.shapes import Box, Shape, rectangle
+from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, join, set_text, shorten
+from lessonmaker.timeline.model import Caption, CaptionTerm
+
+__all__ = ["Figure", "Frame", "caption_figures", "header_figures", "letter_box", "place_figures", "text_figure"]
+
+
+@dataclass(frozen=True)
+class Figure:
+    """Shapes of one colour (named by use), and the box they keep to."""
+
+    shapes: tuple[Shape, ...]
+    box: Box
+    use: str
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A look on a picture of some shape: `right` is the right edge of the measure, in look units."""
+
+    look: Look
+    width: float
+
+    @property
+    def left(self) -> float:
+        """The left edge of the measure that header, staves and strip share."""
+        return self.look.size("frame", "left")
+
+    @property
+    def right(self) -> float:
+        """The right edge of the measure."""
+        return self.width - self.look.size("frame", "right")
+
+    @property
+    def middle(self) -> float:
+        """The middle of the picture."""
+        return self.width / 2
+
+
+def text_figure(setting: Setting, x: float, y: float, use: str) -> list[Figure]:
+    """Text at a place; nothing where the text is blank."""
+    placed = setting.at(x, y)
+    return [Figure(placed.shapes, placed.box, use)] if placed.box else []
+
+
+def letter_box(look: Look, letter: str, x: float, bottom: float) -> list[Figure]:
+    """A boxed section letter whose box has its left edge at x and stands on `bottom`."""
+    side, line = look.size("letter_box", "side"), look.size("letter_box", "line")
+    setting = set_text(letter, SERIF_SEMIBOLD, look.size("letter_box", "size"))
+    width = max(side, setting.advance + side / 2)
+    box = Box(x, bottom - side, x + width, bottom)
+    ink = setting.box or Box(0, 0, 0, 0)
+    x_text = box.centre[0] - (ink.left + ink.right) / 2
+    cap = set_text("H", SERIF_SEMIBOLD, look.size("letter_box", "size")).box or ink
+    edge = rectangle(box, look.size("letter_box", "radius"), line)
+    return [Figure((edge,), box, "ink"), *text_figure(setting, x_text, box.centre[1] + cap.height / 2, "ink")]
+
+
+def edition_setting(look: Look, edition: str) -> Setting:
+    """The edition's name as the header has it."""
+    return set_text(edition, SANS, look.size("text", "place"))
+
+
+def title_setting(frame: Frame, title: str, edition: str) -> Setting:
+    """The title, made smaller or cut so that the section letter, the longest place and the edition fit beside it."""
+    look = frame.look
+    place = set_text("bars 888–888, 888–888", SANS, look.size("text", "place")).advance
+    beside = 2 * look.size("header", "gap") + look.size("letter_box", "side") + look.size("header", "gap_place") + place
+    width = frame.right - frame.left - beside - edition_setting(look, edition).advance
+    largest, least = look.size("header", "title_size"), look.size("header", "title_least")
+    sizes = tuple(range(round(largest), round(least) - 1, -4))
+    return shorten(title, SERIF_SEMIBOLD, sizes, width)
+
+
+def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
+    """What the header always shows: title, edition, rule."""
+    look = frame.look
+    baseline, rule = look.size("header", "baseline"), look.size("header", "rule")
+    edition_text = edition_setting(look, edition)
+    line = Box(frame.left, rule, frame.right, rule + look.size("header", "rule_line"))
+    return [
+        *text_figure(title_setting(frame, title, edition), frame.left, baseline, "ink"),
+        *text_figure(edition_text, frame.right - edition_text.advance, baseline, "second"),
+        Figure((rectangle(line),), line, "hairline"),
+    ]
+
+
+def place_figures(frame: Frame, title: str, edition: str, letter: str, place: str) -> list[Figure]:
+    """Where we are: the boxed section letter and the bars, after the title."""
+    look = frame.look
+    baseline = look.size("header", "baseline")
+    x = frame.left + title_setting(frame, title, edition).advance + look.size("header", "gap")
+    figures = letter_box(look, letter, x, baseline + 9) if letter else []
+    if figures:
+        x = figures[0].box.right + look.size("header", "gap_place")
+    return [*figures, *text_figure(set_text(place, SANS, look.size("text", "place")), x, baseline, "second")]
+
+
+def caption_figures(frame: Frame, caption: Caption, spoken: Sequence[CaptionTerm]) -> list[Figure]:
+    """A caption's lines, centred, the spoken terms semibold and coloured.
+
+    A line is as wide as with every term semibold, so that nothing moves when a term is spoken.
+    """
+    look = frame.look
+    baselines = (look.size("caption", "first"), look.size("caption", "second"))
+    if len(caption.lines) == 1:
+        baselines = (look.size("caption", "single"),) * 2
+    figures: list[Figure] = []
+    for number, (line, baseline) in enumerate(zip(caption.lines, baselines, strict=False)):
+        terms = [term for term in caption.terms if term.line == number]
+        figures += caption_line(frame, line, terms, [term for term in spoken if term in terms], baseline)
+    return figures
+
+
+def caption_line(
+    frame: Frame, line: str, terms: Sequence[CaptionTerm], spoken: Sequence[CaptionTerm], baseline: float
+) -> list[Figure]:
+    """One centred line of a caption."""
+    size = frame.look.size("caption", "size")
+    pieces = line_pieces(line, terms)
+    slots = [max(set_text(text, face, size).advance for face in faces(term)) for text, term in pieces]
+    x = frame.middle - sum(slots) / 2
+    figures: list[Figure] = []
+    for (text, term), slot in zip(pieces, slots, strict=True):
+        lit = term is not None and term in spoken
+        setting = set_text(text, SANS_SEMIBOLD if lit else SANS, size)
+        figures += text_figure(setting, x + (slot - setting.advance) / 2, baseline, term.use if lit and term else "ink")
+        x += slot
+    return figures
+
+
+def faces(term: CaptionTerm | None) -> tuple[object, ...]:
+    """The faces a piece of a caption may appear in."""
+    return (SANS,) if term is None else (SANS, SANS_SEMIBOLD)
+
+
+def line_pieces(line: str, terms: Sequence[CaptionTerm]) -> list[tuple[str, CaptionTerm | None]]:
+    """A line cut where terms begin and end."""
+    owner: list[CaptionTerm | None] = [None] * len(line)
+    for term in terms:
+        owner[term.first : term.last] = [term] * len(owner[term.first : term.last])
+    pieces = groupby(range(len(line)), key=lambda index: id(owner[index]))
+    runs = [list(indices) for _, indices in pieces]
+    return [(line[run[0] : run[-1] + 1], owner[run[0]]) for run in runs]

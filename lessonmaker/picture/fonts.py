@@ -1,0 +1,127 @@
+"""Fonts that come as Python packages, and their outlines.
+
+Text faces are variable fonts (Source Serif 4, Source Sans 3), shaped by HarfBuzz; the accidentals are
+the SMuFL glyphs U+E260 to U+E262 of Bravura, whose outlines Verovio carries as SVG. Outlines are in font
+units (1000 an em), y upwards. Nothing is ever taken from the fonts of the system.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Literal
+
+import uharfbuzz as hb
+from fontTools.svgLib.path import parse_path
+
+from lessonmaker.picture.shapes import Commands, ShapePen
+
+__all__ = ["ACCIDENTALS", "Accidental", "Face", "Glyph", "accidental", "glyph_outline", "has_character", "shape"]
+
+UNITS_PER_EM = 1000
+ACCIDENTALS = {"♭": "E260", "♮": "E261", "♯": "E262"}
+FAMILY_PACKAGES = {"serif": "fontpkg_source_serif_4", "sans": "fontpkg_source_sans_3"}
+FAMILY_FILES = {"serif": "SourceSerif4[opsz,wght].ttf", "sans": "SourceSans3[wght].ttf"}
+FEATURES = {"lnum": True, "kern": True, "liga": True}
+
+
+@dataclass(frozen=True)
+class Face:
+    """A text face: serif or sans, and its weight (400 regular, 600 semibold)."""
+
+    family: Literal["serif", "sans"]
+    weight: int = 400
+
+
+@dataclass(frozen=True)
+class Glyph:
+    """A shaped glyph: its number in the face, the character it came from, and its place in font units."""
+
+    number: int
+    cluster: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class Accidental:
+    """An accidental's outline with its box in font units (bottom and top above the baseline)."""
+
+    outline: Commands
+    width: float
+    bottom: float
+    top: float
+
+
+@cache
+def hb_face(family: str) -> hb.Face:
+    """The font file of a family."""
+    folder = resources.files(FAMILY_PACKAGES[family]).joinpath("files")
+    return hb.Face(hb.Blob(folder.joinpath(FAMILY_FILES[family]).read_bytes()))
+
+
+@cache
+def hb_font(face: Face) -> hb.Font:
+    """A face at its weight, in font units."""
+    font = hb.Font(hb_face(face.family))
+    font.scale = (UNITS_PER_EM, UNITS_PER_EM)
+    font.set_variations({"wght": face.weight})
+    return font
+
+
+@cache
+def has_character(face: Face, character: str) -> bool:
+    """Whether the face can draw a character."""
+    return hb_font(face).get_nominal_glyph(ord(character)) is not None
+
+
+def shape(text: str, face: Face) -> tuple[tuple[Glyph, ...], float]:
+    """The glyphs of a run of text, and its advance, in font units."""
+    buffer = hb.Buffer()
+    buffer.add_str(text)
+    buffer.guess_segment_properties()
+    hb.shape(hb_font(face), buffer, FEATURES)
+    glyphs, x = [], 0.0
+    for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
+        glyphs.append(Glyph(info.codepoint, info.cluster, x + position.x_offset, float(position.y_offset)))
+        x += position.x_advance
+    return tuple(glyphs), x
+
+
+@cache
+def glyph_outline(face: Face, number: int) -> Commands:
+    """A glyph's outline; empty for a space."""
+    pen = ShapePen()
+    hb_font(face).draw_glyph_with_pen(number, pen)
+    return pen.commands
+
+
+@cache
+def glyph_extents(face: Face, number: int) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of a glyph's ink, in font units."""
+    extents = hb_font(face).get_glyph_extents(number)
+    left, top = extents.x_bearing, extents.y_bearing
+    return left, top + extents.height, left + extents.width, top
+
+
+@cache
+def accidental(character: str) -> Accidental:
+    """The SMuFL glyph for ♭, ♮ or ♯.
+
+    Raises:
+        KeyError: the character is no accidental.
+    """
+    data = resources.files("verovio").joinpath("data")
+    codepoint = ACCIDENTALS[character]
+    drawing = data.joinpath("Bravura", f"{codepoint}.xml").read_text(encoding="utf-8")
+    outline = re.search(r'\bd="([^"]+)"', drawing)
+    metrics = data.joinpath("Bravura.xml").read_text(encoding="utf-8")
+    box = re.search(rf'<g c="{codepoint}" x="[^"]*" y="([^"]*)" w="([^"]*)" h="([^"]*)"', metrics)
+    if outline is None or box is None:
+        raise RuntimeError(f"Verovio's Bravura has no outline for U+{codepoint}")
+    pen = ShapePen()
+    parse_path(outline[1], pen)
+    bottom, width, height = (float(value) for value in box.groups())
+    return Accidental(pen.commands, width, bottom, bottom + height)

@@ -1,0 +1,197 @@
+"""What lights up on a page: tints, rings, coloured notes, labels, arrows and capsules, as figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonmaker.picture.chords import capsule_box
+from lessonmaker.picture.figures import Figure
+from lessonmaker.picture.page import Row, label_height
+from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, polygon, rectangle, union
+
+__all__ = ["Ring", "area_figures", "arrow_figures", "bar_figures", "chord_figures", "label_figures", "note_ring", "span_figures"]
+
+SPLIT_BARS = 1  # notes further apart than neighbouring bars have a light each
+AREA_RISE = 8  # from the highest beam to the light's upper edge
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A lit note: its ring, the boxes round which the ring opens, and the boxes that take the colour."""
+
+    figure: Figure
+    openings: tuple[Box, ...]
+    coloured: tuple[Box, ...]
+
+
+def bar_figures(row: Row, bar: int) -> list[Figure]:
+    """The bar that sounds: a tint from above its chord symbols, and a rule under it."""
+    look, light = row.look, row.look.sizes["light"]
+    left, right = row.bar_edges(bar)
+    bottom = max([row.staff_bottom, *(box.bottom for box in row.within(left, right))]) + light["rule_drop"]
+    if row.labels and not row.lane_above:
+        bottom = max(bottom, row.lane + light["rule_drop"])
+    box = Box(left + light["inset"], light_top(row, left, right), right - light["inset"], bottom)
+    rule = Box(box.left, box.bottom - light["rule"], box.right, box.bottom)
+    radius = row.kind.light_radius
+    return [
+        Figure((rectangle(box, radius),), box, "light"),
+        Figure((rectangle(rule, look.sizes["light"]["rule"] / 2),), rule, "now"),
+    ]
+
+
+def light_top(row: Row, left: float, right: float) -> float:
+    """The upper edge of a bar's tint: above the row's chord symbols, or above the music where it has none."""
+    symbols = [setting.box.top for setting in row.symbols.values() if setting.box]
+    music = [row.staff_top, *(box.top for box in row.within(left, right))]
+    return min([*symbols, *music]) - row.look.size("light", "air") * (0.8 if symbols else 1.0)
+
+
+def span_figures(row: Row, bars: Sequence[int]) -> list[Figure]:
+    """Amber light over whole bars, a box a run of neighbours."""
+    runs: list[list[int]] = []
+    for bar in (bar for bar in row.bars if bar in bars):
+        runs.append([*runs.pop(), bar] if runs and bar == runs[-1][-1] + 1 else [bar])
+    figures = []
+    for run in runs:
+        inset = row.look.size("light", "inset")
+        left, right = row.bar_edges(run[0])[0] + inset, row.bar_edges(run[-1])[1] - inset
+        figures.append(light_box(row, left, right))
+    return figures
+
+
+def light_box(row: Row, left: float, right: float) -> Figure:
+    """Amber light between two x, from the beams down to the lane."""
+    near = row.within(left, right)
+    top = min([row.staff_top - 2 * AREA_RISE, *(box.top - AREA_RISE for box in near)])
+    bottom = max([row.staff_bottom + 2 * AREA_RISE, *(box.bottom + AREA_RISE for box in near)])
+    labels = [one.box for one in row.labels.values() if one.box and one.box.left < right and left < one.box.right]
+    if labels and row.lane_above:
+        top = min(top, row.lane - label_height(row.kind) - row.kind.arrow["depth"])
+    elif labels:
+        bottom = max(bottom, row.lane + row.kind.arrow["depth"] + AREA_RISE)
+    box = Box(left, top, right, bottom)
+    return Figure((rectangle(box, row.kind.light_radius),), box, "light")
+
+
+def area_figures(row: Row, notes: Sequence[str]) -> list[Figure]:
+    """Amber light over a run of notes; notes far apart have a light each."""
+    figures = []
+    for run in note_runs(row, notes):
+        boxes = [box for note in run for box in note_boxes(row, note)]
+        around = union(boxes)
+        if around is not None:
+            pad = row.look.size("light", "area_pad")
+            left, right = clear_edges(row, around.left - pad, around.right + pad, around)
+            figures.append(light_box(row, left, right))
+    return figures
+
+
+def note_runs(row: Row, notes: Sequence[str]) -> list[list[str]]:
+    """The row's notes of a light, cut where they lie more than a bar apart."""
+    here = [note for note in notes if row.shape(note) is not None]
+    here.sort(key=lambda note: head_box(row, note).left)
+    runs: list[list[str]] = []
+    for note in here:
+        if runs and bar_place(row, note) - bar_place(row, runs[-1][-1]) <= SPLIT_BARS:
+            runs[-1].append(note)
+        else:
+            runs.append([note])
+    return runs
+
+
+def bar_place(row: Row, note: str) -> int:
+    """Which of the row's bars a note stands in."""
+    x = head_box(row, note).centre[0]
+    return sum(row.placed(row.system.bars[bar]).right <= x for bar in row.bars)
+
+
+def head_box(row: Row, note: str) -> Box:
+    """A note's head on the page."""
+    shape = row.shape(note)
+    assert shape is not None
+    return row.placed(shape.head)
+
+
+def note_boxes(row: Row, note: str) -> list[Box]:
+    """What a light over a note must hold: ring, accidental, dots, labels."""
+    shape = row.shape(note)
+    if shape is None:
+        return []
+    parts = [row.placed(box) for box in (shape.accidental, shape.dots) if box is not None]
+    labels = [one.box for (owner, _), one in row.labels.items() if owner == note and one.box]
+    return [note_ring(row, note, "now").figure.box, *parts, *labels]
+
+
+def clear_edges(row: Row, left: float, right: float, around: Box) -> tuple[float, float]:
+    """A light's edges moved off neighbouring notes and bar lines: halfway to what they would cut."""
+    for kind, box in row.obstacles:
+        if kind in ("barline",):
+            continue
+        if around.right <= box.left < right + 6:
+            right = min(right, (around.right + box.left) / 2)
+        if left - 6 < box.right <= around.left:
+            left = max(left, (around.left + box.right) / 2)
+    return left, right
+
+
+def note_ring(row: Row, note: str, use: str) -> Ring:
+    """The ring round a notehead."""
+    ring = row.look.sizes["ring"]
+    shape = row.shape(note)
+    assert shape is not None
+    x, y = row.placed(shape.head).centre
+    space = row.kind.space
+    radius, line = ring["radius"] * space, max(ring["least_line"], ring["line"] * space)
+    box = Box(x - radius, y - radius, x + radius, y + radius).grown(line / 2)
+    own = tuple(row.placed(part) for part in (shape.accidental, shape.dots) if part is not None)
+    return Ring(Figure((circle(x, y, radius, line),), box, use), own, (row.placed(shape.head), *own))
+
+
+def chord_figures(row: Row, change: str) -> list[Figure]:
+    """The capsule of the current chord: an ink box, the symbol in paper."""
+    setting = row.symbols.get(change)
+    if setting is None or setting.box is None:
+        return []
+    box = capsule_box(row.look, setting, row.kind.chord_size)
+    radius = row.look.size("chord", "radius") * row.kind.chord_size
+    return [
+        Figure((rectangle(box, radius),), box, "ink"),
+        Figure(setting.shapes, setting.box, "paper"),
+    ]
+
+
+def label_figures(row: Row, name: tuple[str, str], use: str) -> list[Figure]:
+    """A degree label in the lane."""
+    setting = row.labels.get(name)
+    return [Figure(setting.shapes, setting.box, use)] if setting is not None and setting.box else []
+
+
+def arrow_figures(row: Row, from_note: str, to_note: str) -> list[Figure]:
+    """A bow from one label to another, with its head pointing at the second."""
+    if row.shape(from_note) is None or row.shape(to_note) is None:
+        return []
+    start, end = head_box(row, from_note).centre[0], head_box(row, to_note).centre[0]
+    arrow = row.kind.arrow
+    way = -1 if row.lane_above else 1
+    base = row.lane - label_height(row.kind) if row.lane_above else row.lane
+    near, far = base + way * arrow["drop"], base + way * arrow["depth"]
+    tip, foot = near, near + way * arrow["head"]
+    head = polygon([(end, tip), (end + arrow["half"], foot), (end - arrow["half"], foot)])
+    bow = bow_shape((start, near + way * arrow["line"] / 2), (end, foot), far - way * arrow["line"] / 2, arrow["line"])
+    left, right = min(start, end) - arrow["half"], max(start, end) + arrow["half"]
+    box = Box(left, min(near, far), right, max(near, far)).grown(arrow["line"])
+    return [Figure((bow, head), box, "ink")]
+
+
+def bow_shape(start: tuple[float, float], end: tuple[float, float], far: float, line: float) -> Shape:
+    """A U-shaped curve whose furthest point is at y `far`.
+
+    A cubic from y0 to y1 with both control points at y c is furthest at its middle: (y0 + y1) / 8 + 3 c / 4.
+    """
+    control = (far - (start[1] + end[1]) / 8) * 4 / 3
+    pen = ShapePen()
+    pen.moveTo(start)
+    pen.curveTo((start[0], control), (end[0], control), end)
+    return Shape(pen.commands, line=line, filled=False)

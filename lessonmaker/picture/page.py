@@ -1,0 +1,328 @@
+"""A page of systems laid out: where staves, chord symbols, labels and lights stand, in look units.
+
+Each system stands at its kind's fixed height whatever its notes do; only where two systems would touch are
+they moved apart. Chord symbols share one baseline a system, raised until clear of what stands below them; labels
+share one lane opposite the stems.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from lessonmaker.picture.chords import set_chord
+from lessonmaker.picture.figures import Figure, Frame, letter_box, text_figure
+from lessonmaker.picture.look import Kind, Look
+from lessonmaker.picture.shapes import Box, union
+from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, Setting, set_text
+from lessonmaker.score.engrave import Box as ScoreBox
+from lessonmaker.score.engrave import EngraveStyle, NoteShape, System, engrave
+from lessonmaker.score.model import Score
+
+__all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
+
+SIGNS = str.maketrans({"b": "♭", "#": "♯"})
+SYMBOL_SIDE = 8  # how near, sideways, something may come before it lifts the chord symbols
+FULL_FROM = 0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
+LOOSEST = 1.7  # ... but to this many times its natural width
+LEADING_KINDS = ("clef", "key", "metre")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One system at its place.
+
+    Attributes:
+        kind: its sizes.
+        system: the engraving, in its own coordinates.
+        x, y: where the engraving's origin stands.
+        symbols: the chord symbols, by the id of their change.
+        texts: other texts of the engraving: the numbers of endings, directions.
+        opening: the section letter or bar number at the left.
+        labels: the degree labels that may appear, by note and text.
+        lane: the baseline of the labels.
+        lane_above: whether the labels stand above the staff.
+    """
+
+    look: Look
+    kind: Kind
+    system: System
+    bars: tuple[int, ...]
+    x: float
+    y: float
+    symbols: Mapping[str, Setting]
+    texts: tuple[Setting, ...]
+    opening: tuple[Figure, ...]
+    labels: Mapping[tuple[str, str], Setting]
+    lane: float
+    lane_above: bool
+
+    def placed(self, box: ScoreBox) -> Box:
+        """A box of the engraving on the page."""
+        return Box(box.x0 + self.x, box.y0 + self.y, box.x1 + self.x, box.y1 + self.y)
+
+    @property
+    def staff_top(self) -> float:
+        """The top line."""
+        return self.system.staff_top + self.y
+
+    @property
+    def staff_bottom(self) -> float:
+        """The bottom line."""
+        return self.system.staff_bottom + self.y
+
+    @cached_property
+    def obstacles(self) -> tuple[tuple[str, Box], ...]:
+        """What is drawn, with its kind."""
+        return tuple((obstacle.kind, self.placed(obstacle.box)) for obstacle in self.system.obstacles)
+
+    @cached_property
+    def ink(self) -> Box:
+        """Around everything: engraving, symbols, opening."""
+        boxes = [box for _, box in self.obstacles]
+        boxes += [setting.box for setting in (*self.symbols.values(), *self.texts) if setting.box]
+        boxes += [figure.box for figure in self.opening]
+        staff = Box(self.x, self.staff_top, self.x + self.system.width, self.staff_bottom)
+        return union([staff, *boxes]) or staff
+
+    @property
+    def extent(self) -> Box:
+        """Around everything that may ever be drawn in the row, labels included."""
+        labels = [setting.box for setting in self.labels.values() if setting.box]
+        arrow = self.kind.arrow["depth"] if labels and not self.lane_above else 0.0
+        lane = [box for box in labels] + ([Box(self.x, self.lane, self.x + 1, self.lane + arrow)] if labels else [])
+        return union([self.ink, *lane]) or self.ink
+
+    def shape(self, note: str) -> NoteShape | None:
+        """A note's shape, in the engraving's coordinates."""
+        return self.system.notes.get(note)
+
+    def moved(self, dy: float) -> Row:
+        """The row lower down."""
+        down = {key: setting.at(0, dy) for key, setting in self.symbols.items()}
+        labels = {key: setting.at(0, dy) for key, setting in self.labels.items()}
+        opening = tuple(
+            replace(one, shapes=tuple(shape.moved(0, dy) for shape in one.shapes), box=one.box.moved(0, dy))
+            for one in self.opening
+        )
+        texts = tuple(setting.at(0, dy) for setting in self.texts)
+        return replace(
+            self,
+            y=self.y + dy,
+            symbols=down,
+            texts=texts,
+            opening=opening,
+            labels=labels,
+            lane=self.lane + dy,
+        )
+
+    def within(self, left: float, right: float, kinds: Iterable[str] = ()) -> list[Box]:
+        """What is drawn between two x, of some kinds or of all."""
+        wanted = set(kinds)
+        return [
+            box
+            for kind, box in self.obstacles
+            if box.left < right and left < box.right and (not wanted or kind in wanted)
+        ]
+
+    def bar_edges(self, bar: int) -> tuple[float, float]:
+        """Where a bar's music begins and where the bar ends."""
+        box = self.placed(self.system.bars[bar])
+        first = bar == self.bars[0]
+        return (self.system.music_left + self.x if first else box.left), box.right
+
+
+@dataclass(frozen=True)
+class RowOrder:
+    """What a row is made from: kind, bars, what stands at its left, and which labels may appear in it."""
+
+    kind: str
+    bars: tuple[int, ...]
+    letter: str
+    number: str
+    labels: tuple[tuple[str, str], ...]
+
+
+def label_text(text: str) -> str:
+    """A degree as it is printed: "b13" with its real sign."""
+    return text.translate(SIGNS)
+
+
+def label_setting(text: str, size: float) -> tuple[Setting, float]:
+    """A degree label and where the middle of its digits is, from its start."""
+    printed = label_text(text)
+    digits = printed.lstrip("♭♯")
+    signs = set_text(printed[: len(printed) - len(digits)], SANS_SEMIBOLD, size)
+    figure = set_text(digits, SANS_SEMIBOLD, size)
+    return set_text(printed, SANS_SEMIBOLD, size), signs.advance + figure.advance / 2
+
+
+def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
+    """Engrave a row and lay out what belongs to it, with its top staff line at y 0."""
+    kind = look.kinds[order.kind]
+    symbols = {c.id: set_chord(c.written, kind.chord_size) for c in score.changes if c.bar in order.bars}
+    system = engrave_row(frame, score, order, kind, symbols)
+    row = Row(
+        look=look,
+        kind=kind,
+        system=system,
+        bars=order.bars,
+        x=frame.left,
+        y=-system.staff_top,
+        symbols={},
+        texts=(),
+        opening=(),
+        labels={},
+        lane=0.0,
+        lane_above=False,
+    )
+    row = replace(row, texts=engraved_texts(row))
+    row = place_lane(row, order)
+    row = place_symbols(row, symbols)
+    return place_opening(row, order)
+
+
+def engrave_row(
+    frame: Frame, score: Score, order: RowOrder, kind: Kind, symbols: Mapping[str, Setting]
+) -> System:
+    """The engraving of a row: over the whole measure, unless its bars are few."""
+    width = frame.right - frame.left
+    style = EngraveStyle(width, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1])
+    chord_widths = {change: setting.advance for change, setting in symbols.items()}
+    label_widths = {note: label_room(text, kind.label_size) for note, text in order.labels}
+    system = engrave(score, order.bars, style, chord_widths, label_widths)
+    if system.natural_width >= FULL_FROM * width:
+        return system
+    fill = max(system.natural_width * LOOSEST, FULL_FROM * width) / width
+    return engrave(score, order.bars, replace(style, fill=fill), chord_widths, label_widths)
+
+
+def label_room(text: str, size: float) -> float:
+    """How wide a label counts, centred at its note: its accidental hangs left."""
+    setting, middle = label_setting(text, size)
+    return 2 * max(middle, setting.advance - middle)
+
+
+def engraved_texts(row: Row) -> tuple[Setting, ...]:
+    """The texts that the engraving reports, set in the look's own type."""
+    least = row.look.size("text", "number")
+    return tuple(
+        set_text(mark.text, SANS, max(least, mark.size)).at(mark.x + row.x, mark.baseline + row.y)
+        for mark in row.system.texts
+    )
+
+
+def place_lane(row: Row, order: RowOrder) -> Row:
+    """Put the labels into one lane opposite most of the stems, clear of what is drawn there."""
+    if not order.labels:
+        return replace(row, lane=row.staff_bottom + lane_depth(row.kind))
+    above = mostly_down(row, [note for note, _ in order.labels])
+    placed = labels_at(row, order, 0.0)
+    spans = [setting.box.grown(6, 0) for setting in placed.values() if setting.box]
+    near = [box for span in spans for box in row.within(span.left, span.right)]
+    lane = lane_above(row, near) if above else lane_below(row, near)
+    return replace(row, lane=lane, lane_above=above, labels=labels_at(row, order, lane))
+
+
+def lane_depth(kind: Kind) -> float:
+    """How far below the staff the lane's baseline is."""
+    return kind.lane_drop * kind.space + kind.lane_rise
+
+
+def lane_below(row: Row, near: Sequence[Box]) -> float:
+    """The baseline of a lane under the staff."""
+    lowest = max((box.bottom for box in near), default=row.staff_bottom)
+    return max(row.staff_bottom + lane_depth(row.kind), lowest + row.kind.lane_clear + label_height(row.kind))
+
+
+def lane_above(row: Row, near: Sequence[Box]) -> float:
+    """The baseline of a lane over the staff."""
+    highest = min((box.top for box in near), default=row.staff_top)
+    return min(row.staff_top - row.kind.space, highest - row.kind.lane_clear)
+
+
+def label_height(kind: Kind) -> float:
+    """From a label's baseline to its top: the flat is the tallest."""
+    box = set_text("♭9", SANS_SEMIBOLD, kind.label_size).box
+    return -box.top if box else kind.label_size
+
+
+def mostly_down(row: Row, notes: Iterable[str]) -> bool:
+    """Whether most of the stems of some notes point down."""
+    ups = [shape.stem_up for note in notes if (shape := row.shape(note)) is not None]
+    return ups.count(False) > ups.count(True)
+
+
+def labels_at(row: Row, order: RowOrder, lane: float) -> dict[tuple[str, str], Setting]:
+    """The labels, their digits centred on their noteheads."""
+    placed = {}
+    for note, text in order.labels:
+        shape = row.shape(note)
+        if shape is not None:
+            setting, middle = label_setting(text, row.kind.label_size)
+            placed[note, text] = setting.at(row.placed(shape.head).centre[0] - middle, lane)
+    return placed
+
+
+def place_symbols(row: Row, symbols: Mapping[str, Setting]) -> Row:
+    """Put the chord symbols on one baseline, clear of everything below them."""
+    xs = {change: row.system.changes[change] + row.x for change in symbols if change in row.system.changes}
+    baseline = row.staff_top - row.kind.chord_rise
+    for change, x in xs.items():
+        setting = symbols[change].at(x, 0)
+        if setting.box is None:
+            continue
+        span = setting.box.grown(SYMBOL_SIDE, 0)
+        tops = [box.top for box in row.within(span.left, span.right) if box.top < row.staff_top]
+        tops += [one.box.top for one in row.texts if one.box and one.box.overlaps(Box(span.left, -1e4, span.right, 1e4))]
+        if row.lane_above:
+            tops += [one.box.top for one in row.labels.values() if one.box]
+        baseline = min([baseline, *(top - row.kind.chord_clear - setting.box.bottom for top in tops)])
+    return replace(row, symbols={change: symbols[change].at(x, baseline) for change, x in xs.items()})
+
+
+def chord_baseline(row: Row) -> float:
+    """The baseline of the row's chord symbols, or where it would be."""
+    baselines = [setting.baseline for setting in row.symbols.values()]
+    return baselines[0] if baselines else row.staff_top - row.kind.chord_rise
+
+
+def place_opening(row: Row, order: RowOrder) -> Row:
+    """Put the boxed section letter or the bar number at the left, on the chord symbols' line, clear of the clef."""
+    baseline = chord_baseline(row)
+    leading = row.within(row.x, row.x + 100)
+    highest = min((box.top for box in leading), default=row.staff_top)
+    if order.letter:
+        opening = letter_box(row.look, order.letter, row.x, min(baseline + 7, highest - 6))
+    else:
+        setting = set_text(order.number, SANS, row.look.size("text", "number"))
+        opening = text_figure(setting, row.x + 4, min(baseline - 2, highest - 8), "second")
+    return replace(row, opening=tuple(opening))
+
+
+def stack_rows(kind: Kind, rows: Sequence[Row | None]) -> list[Row | None]:
+    """Put rows at their kind's heights, and apart where they would touch. None is an empty place."""
+    count = sum(row is not None for row in rows)
+    tops = [kind.single] if len(rows) == 1 else kind.tops
+    if count == 0:
+        return list(rows)
+    placed = [row and row.moved(top) for row, top in zip(rows, tops, strict=False)]
+    return spread(kind, placed)
+
+
+def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
+    """Move rows apart by as little as it takes, within the room of the page."""
+    air = 10.0
+    ceiling = kind.top
+    for index, row in enumerate(rows):
+        if row is not None:
+            rows[index] = row.moved(max(ceiling - row.extent.top, 0.0))
+            ceiling = (rows[index] or row).extent.bottom + air
+    floor = kind.bottom
+    for index in reversed(range(len(rows))):
+        row = rows[index]
+        if row is not None:
+            rows[index] = row.moved(min(floor - row.extent.bottom, 0.0))
+            floor = (rows[index] or row).extent.top - air
+    return rows

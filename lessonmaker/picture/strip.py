@@ -1,0 +1,96 @@
+"""The form strip: one cell a bar, the whole form always in sight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from lessonmaker.picture.figures import Figure, Frame, text_figure
+from lessonmaker.picture.shapes import Box, rectangle
+from lessonmaker.picture.text import SERIF_SEMIBOLD, set_text
+from lessonmaker.timeline.model import Timeline
+
+__all__ = ["Strip", "layout_strip"]
+
+LEAST_CELL_IN_GAPS = 2.5  # a cell is at least this many gaps wide; a longer form gets narrower gaps
+Form = tuple[tuple[str, tuple[int, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Strip:
+    """Where each bar's cell and each section's letter stand, in look units."""
+
+    frame: Frame
+    cells: Mapping[int, Box]
+    letters: tuple[tuple[str, float], ...]
+
+    def cell_figures(self, bar: int, state: str) -> list[Figure]:
+        """A bar's cell, filled by its state: "current" (taller), "played", "discussed" or "empty"."""
+        box = self.cells[bar]
+        radius = min(self.frame.look.size("strip", "radius"), box.width / 4)
+        if state == "current":
+            taller = box.grown(0, self.frame.look.size("strip", "taller"))
+            return [Figure((rectangle(taller, radius),), taller, "now")]
+        if state == "played":
+            return [Figure((rectangle(box, radius),), box, "played")]
+        return self.edged_cell(box, radius, state)
+
+    def edged_cell(self, box: Box, radius: float, state: str) -> list[Figure]:
+        """A cell with an edge: empty, or amber for bars that are discussed."""
+        discussed = state == "discussed"
+        edge = self.frame.look.size("strip", "edge_discussed" if discussed else "edge")
+        fill, line = ("discussed", "ink") if discussed else ("cell", "cell_edge")
+        return [
+            Figure((rectangle(box, radius),), box, fill),
+            Figure((rectangle(box, radius, min(edge, box.width / 4)),), box, line),
+        ]
+
+    def letter_figures(self, number: int, *, current: bool) -> list[Figure]:
+        """A section's letter: ink where we are, grey elsewhere."""
+        letter, x = self.letters[number]
+        look = self.frame.look
+        setting = set_text(letter, SERIF_SEMIBOLD, look.size("strip", "letter_size"))
+        return text_figure(setting, x, look.size("strip", "baseline"), "ink" if current else "second")
+
+
+def layout_strip(frame: Frame, timeline: Timeline) -> Strip:
+    """Place the cells of a lesson's form across the measure."""
+    form = tuple((letter, bars) for letter, bars in timeline.form if bars)
+    cell, gap, section_gap = cell_widths(frame, form)
+    top, bottom = frame.look.size("strip", "top"), frame.look.size("strip", "bottom")
+    cells: dict[int, Box] = {}
+    starts: list[tuple[str, float]] = []
+    x = frame.left
+    for letter, bars in form:
+        starts.append((letter, x))
+        for bar in bars:
+            cells[bar] = Box(x, top, x + cell, bottom)
+            x += cell + gap
+        x += section_gap - gap
+    return Strip(frame, cells, tuple(clear_letters(frame, starts)))
+
+
+def cell_widths(frame: Frame, form: Form) -> tuple[float, float, float]:
+    """Widths of a cell, of the gap between cells, and of the gap between sections."""
+    look = frame.look
+    gap, section_gap = look.size("strip", "gap"), look.size("strip", "section_gap")
+    bars = sum(len(section) for _, section in form)
+    gaps, breaks = bars - len(form), max(len(form) - 1, 0)
+    measure = frame.right - frame.left
+    cell = (measure - gaps * gap - breaks * section_gap) / max(bars, 1)
+    if cell >= LEAST_CELL_IN_GAPS * gap:
+        return cell, gap, section_gap
+    share = measure / (bars * LEAST_CELL_IN_GAPS * gap + gaps * gap + breaks * section_gap)
+    return LEAST_CELL_IN_GAPS * gap * share, gap * share, section_gap * share
+
+
+def clear_letters(frame: Frame, starts: Iterable[tuple[str, float]]) -> Iterable[tuple[str, float]]:
+    """Section letters, each blank where it would stand on the one before it."""
+    size = frame.look.size("strip", "letter_size")
+    free = frame.left
+    for letter, x in starts:
+        width = set_text(letter, SERIF_SEMIBOLD, size).advance
+        fits = x >= free and x + width <= frame.right + size / 4
+        yield (letter if fits else "", x)
+        if fits and letter:
+            free = x + width + size / 5
