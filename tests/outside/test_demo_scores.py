@@ -1,7 +1,8 @@
-"""The demo's scores as music21 reads them: bars add up, and every device that the demo needs is where this table says."""
+"""The demo's scores as music21 reads them: bars add up, and every device is where the tables here say."""
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import music21
@@ -13,7 +14,7 @@ SWING, SEVEN = "gaslight-errand", "the-tin-heron"
 
 @dataclass(frozen=True)
 class Fact:
-    """One notehead: bar, beat from 1, name with octave (flats as b), MIDI number, staff place, quarters, chord."""
+    """One notehead: beat from 1, name with octave (flats as b), staff place, length, chord."""
 
     bar: int
     beat: float
@@ -40,7 +41,11 @@ def measures(etude: str) -> list[music21.stream.Measure]:
 def facts(etude: str) -> list[Fact]:
     found, chord = [], None
     for measure in measures(etude):
-        first = measure.barDuration.quarterLength - measure.duration.quarterLength + 1 if measure.number == 0 else 1
+        first = (
+            measure.barDuration.quarterLength - measure.duration.quarterLength + 1
+            if measure.number == 0
+            else 1
+        )
         for element in measure.flatten().getElementsByClass(["Harmony", "Note"]):
             if isinstance(element, music21.harmony.Harmony):
                 chord = element
@@ -95,8 +100,8 @@ def test_the_swing_etude_has_a_pickup_of_three_eighths() -> None:
     [(SWING, {1: "A", 9: "B", 17: "C", 25: "D", 33: "E"}), (SEVEN, {1: "A", 11: "B", 19: "C"})],
 )
 def test_rehearsal_marks(etude: str, marks: dict[int, str]) -> None:
-    found = {m.number: mark.content for m in measures(etude) for mark in m.getElementsByClass("RehearsalMark")}
-    assert found == marks
+    marked = [(m.number, mark) for m in measures(etude) for mark in m.getElementsByClass("RehearsalMark")]
+    assert {number: mark.content for number, mark in marked} == marks
 
 
 def test_the_seven_four_etude_repeats_with_two_endings() -> None:
@@ -151,7 +156,9 @@ def test_a_two_five_can_be_heard_as_one_altered_dominant() -> None:
     ("etude", "bar", "count", "triad", "root"),
     [(SWING, 8, 6, {"Gb", "Bb", "Db"}, "C"), (SEVEN, 16, 6, {"Eb", "G", "Bb"}, "A")],
 )
-def test_a_triad_of_the_tritone_substitute(etude: str, bar: int, count: int, triad: set[str], root: str) -> None:
+def test_a_triad_of_the_tritone_substitute(
+    etude: str, bar: int, count: int, triad: set[str], root: str
+) -> None:
     line = between(etude, bar, bar)[:count]
     assert {fact.name[:-1] for fact in line} == triad
     assert {fact.chord.root().name for fact in line if fact.chord} == {root}
@@ -170,7 +177,7 @@ def test_a_sequence_through_the_changes() -> None:
     cells = [line[start : start + 4] for start in range(0, 16, 4)]
     roots = [cell[0].chord.root().name for cell in cells if cell[0].chord]
     assert roots == ["D", "G", "C", "F"]
-    moves = {tuple(b.step - a.step for a, b in zip(cell, cell[1:], strict=False)) for cell in cells}
+    moves = {tuple(b.step - a.step for a, b in pairwise(cell)) for cell in cells}
     assert moves == {(2, 3, -1)}
     assert [[fact.above_root for fact in cell] for cell in cells] == [
         [3, 7, 0, 10],
@@ -187,7 +194,7 @@ def test_a_cross_rhythm_of_two_and_three_eighths() -> None:
     cells = [line[start : start + 5] for start in (0, 5, 10)]
     starts = [(cell[0].bar, cell[0].beat) for cell in cells]
     assert starts == [(37, 1), (37, 3.5), (38, 2)]
-    moves = {tuple(b.step - a.step for a, b in zip(cell, cell[1:], strict=False)) for cell in cells}
+    moves = {tuple(b.step - a.step for a, b in pairwise(cell)) for cell in cells}
     assert moves == {(3, 2, -1, -1)}
 
 
@@ -203,7 +210,7 @@ def test_oblique_motion_under_a_held_top_note(etude: str, bar: int, top: str, lo
 
 def test_wide_leaps() -> None:
     line = between(SWING, 27, 27)
-    assert [abs(b.midi - a.midi) for a, b in zip(line, line[1:], strict=False)] == [19, 16, 14, 12, 10]
+    assert [abs(b.midi - a.midi) for a, b in pairwise(line)] == [19, 16, 14, 12, 10]
 
 
 def test_a_purely_diatonic_passage() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 
@@ -74,14 +75,16 @@ class Sequence:
 
 
 def solo(performance: Performance, program: int, cents: float, rng: Random) -> tuple[Sequence, set[int]]:
-    """The soloist: (events, places in `performance.notes` of the notes that are slurred to, with no attack)."""
+    """The soloist: (events, places in `performance.notes` of the notes that have no attack of their own)."""
     sequence = Sequence()
     sequence.add(0, "program_change", program=program, channel=CHANNEL_SOLO)
     for control, value in ((101, 0), (100, 0), (6, BEND_RANGE), (38, 0)):
         sequence.add(0, "control_change", control=control, value=value, channel=CHANNEL_SOLO)
     slurred: set[int] = set()
     for first, last in _breaths(performance.notes, rng):
-        _play_slur(sequence, performance.notes[first : last + 1], _release(performance.notes, last, rng), cents, rng)
+        _play_slur(
+            sequence, performance.notes[first : last + 1], _release(performance.notes, last, rng), cents, rng
+        )
         slurred.update(range(first + 1, last + 1))
     return sequence, slurred
 
@@ -121,7 +124,7 @@ def _play_slur(sequence: Sequence, run: list[Played], end_s: float, cents: float
     else:
         _bend(sequence, run[0].onset_s - 0.002, cents / 100)
     sequence.note(run[0].onset_s, end_s, base, run[0].velocity, CHANNEL_SOLO)
-    for before, note in zip(run, run[1:], strict=False):
+    for before, note in pairwise(run):
         _glide(sequence, note.onset_s, before.midi - base, note.midi - base, GLIDE_S, cents)
     _vibrato(sequence, run[-1].onset_s, end_s, run[-1].midi - base + cents / 100)
 
@@ -131,7 +134,9 @@ def _bend(sequence: Sequence, time_s: float, semitones: float) -> None:
     sequence.add(max(time_s, 0), "pitchwheel", pitch=value, channel=CHANNEL_SOLO)
 
 
-def _glide(sequence: Sequence, start_s: float, low: float, high: float, duration_s: float, cents: float) -> None:
+def _glide(
+    sequence: Sequence, start_s: float, low: float, high: float, duration_s: float, cents: float
+) -> None:
     for share in np.linspace(0, 1, 5):
         _bend(sequence, start_s + share * duration_s, low + share * (high - low) + cents / 100)
 
@@ -202,11 +207,15 @@ def _bass_note(harmony: _Harmony, beat: int, before: int, rng: Random) -> int:
         wanted = [coming + rng.choice((-1, 1))]
     else:
         wanted = [pitch_class(root) + tone for tone in TONES[suffix][0]]
-    near = [midi for midi in range(29, 51) if any((midi - tone) % 12 == 0 for tone in wanted) and midi != before]
+    near = [
+        midi for midi in range(29, 51) if any((midi - tone) % 12 == 0 for tone in wanted) and midi != before
+    ]
     return min(near, key=lambda midi: abs(midi - before) + 1.5 * rng.random())
 
 
-def _drum_beat(sequence: Sequence, performance: Performance, beat: int, beat_of_bar: int, rng: Random) -> None:
+def _drum_beat(
+    sequence: Sequence, performance: Performance, beat: int, beat_of_bar: int, rng: Random
+) -> None:
     def hit(position: float, drum: int, velocity: float) -> None:
         onset_s = performance.grid(swung(position, performance.ratio)) + rng.gauss(0, 0.003)
         sequence.note(onset_s, onset_s + 0.1, drum, rng.gauss(velocity, 4), CHANNEL_DRUMS)
@@ -219,7 +228,9 @@ def _drum_beat(sequence: Sequence, performance: Performance, beat: int, beat_of_
         hit(beat + 0.5, rng.choice((SNARE, KICK)), 45)
 
 
-def _comp_beat(sequence: Sequence, performance: Performance, harmony: _Harmony, beat: int, rng: Random) -> None:
+def _comp_beat(
+    sequence: Sequence, performance: Performance, harmony: _Harmony, beat: int, rng: Random
+) -> None:
     if rng.random() > 0.38:
         return
     at = beat + rng.choice((0.0, 0.5, 0.5))
@@ -229,7 +240,9 @@ def _comp_beat(sequence: Sequence, performance: Performance, harmony: _Harmony, 
     _chord(sequence, sounding, onset_s + rng.gauss(0, 0.004), end_s, rng.gauss(60, 5))
 
 
-def _chord(sequence: Sequence, symbol: tuple[float, str, str, str | None], on_s: float, end_s: float, loud: float) -> None:
+def _chord(
+    sequence: Sequence, symbol: tuple[float, str, str, str | None], on_s: float, end_s: float, loud: float
+) -> None:
     low = 48 + (pitch_class(symbol[1]) + 5) % 12 - 5
     for tone in TONES[symbol[2]][1]:
         sequence.note(on_s, end_s, low + tone, loud, CHANNEL_COMP)

@@ -1,9 +1,9 @@
 """A humanised performance of a demo etude: when each note sounds, how long, how loud and how it is begun.
 
-Times are in seconds from the start of the recording, beats in quarters of the metronome's beat. Everything is
-drawn from one seeded generator, so that the same seed always plays the same. Swing falls as the tempo rises and
-soloists lay back on the beat while their off-beats stay with the ride cymbal (Friberg and Sundström 2002, "Swing
-ratios and ensemble timing in jazz performance", figures from memory).
+Times are in seconds from the start of the recording, beats in quarters. Everything is drawn from one seeded
+generator, so that the same seed always plays the same. Swing falls as the tempo rises, and soloists lay back
+on the beat while their off-beats stay with the ride cymbal (Friberg and Sundström 2002, "Swing ratios and
+ensemble timing in jazz performance", figures from memory).
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from random import Random
 
 import numpy as np
@@ -38,7 +39,7 @@ class Feel:
 
 @dataclass(frozen=True)
 class Played:
-    """One note as played; `index` counts the printed struck notes, `time_round` the visits of its bar from 1."""
+    """One note as played; `index` counts printed struck notes from 0, `time_round` the bar's visits."""
 
     index: int
     bar: int
@@ -75,7 +76,7 @@ class Performance:
 
 
 def swing_ratio(tempo: float) -> float:
-    """Long to short eighth of a ride cymbal: about 3 at 120 quarters a minute, towards 1 at 300 (from memory)."""
+    """Long to short eighth of a ride cymbal: beyond 2 at slow tempos, 1 at 300 a minute (from memory)."""
     return float(np.interp(tempo, [100, 120, 200, 300], [2.9, 2.5, 1.7, 1.0]))
 
 
@@ -93,7 +94,9 @@ class Grid:
 
     STEPS = 8
 
-    def __init__(self, rng: Random, tempo: float, first_beat: float, last_beat: float, start_s: float) -> None:
+    def __init__(
+        self, rng: Random, tempo: float, first_beat: float, last_beat: float, start_s: float
+    ) -> None:
         self.beats = np.arange(first_beat, last_beat + 8, 1 / self.STEPS)
         drift = slow_curve(rng, len(self.beats) / self.STEPS * 60 / tempo * 1.3, -DRIFT_SHARE, DRIFT_SHARE)
         seconds = [start_s]
@@ -130,7 +133,9 @@ def visits(etude: Etude) -> Iterator[tuple[int, Bar, float]]:
 def struck_notes(etude: Etude) -> dict[tuple[int, int], tuple[int, Fraction]]:
     """(bar number, event index) of every struck note -> (its index, its length with what is tied on)."""
     struck: dict[tuple[int, int], tuple[int, Fraction]] = {}
-    places = [(bar.number, i, event) for bar in etude.bars for i, event in enumerate(bar.events) if event.step]
+    places = [
+        (bar.number, i, event) for bar in etude.bars for i, event in enumerate(bar.events) if event.step
+    ]
     head: tuple[int, int] | None = None
     for number, i, event in places:
         if head is None:
@@ -174,7 +179,9 @@ class _Player:
                 index, held = self.struck[bar.number, i]
                 yield self._note(index, held, time_round, bar, event, start)
 
-    def _note(self, index: int, held: Fraction, time_round: int, bar: Bar, event: Event, start: float) -> Played:
+    def _note(
+        self, index: int, held: Fraction, time_round: int, bar: Bar, event: Event, start: float
+    ) -> Played:
         beat = start + float(event.at)
         triplet = event.token.endswith("t")
         onset_s = self._time(beat, triplet) + self.rng.gauss(0, JITTER_S)
@@ -182,7 +189,15 @@ class _Player:
         ghosted = event.token == "8" and event.at.denominator == 2 and self.rng.random() < GHOST_CHANCE
         printed_beat = event.at + 1 + (0 if bar.number else self.etude.metre[0] - bar.length)
         return Played(
-            index, bar.number, time_round, printed_beat, midi_of(event), onset_s, end_s, self._velocity(event, ghosted), ghosted
+            index,
+            bar.number,
+            time_round,
+            printed_beat,
+            midi_of(event),
+            onset_s,
+            end_s,
+            self._velocity(event, ghosted),
+            ghosted,
         )
 
     def _time(self, beat: float, triplet: bool) -> float:
@@ -195,12 +210,12 @@ class _Player:
             return round(self.rng.uniform(42, 54))
         height = (midi_of(event) - 69) * 0.6
         push = 6 if event.at.denominator == 2 else 0
-        return round(np.clip(self.rng.gauss(86, 5) + height + push, 60, 118))
+        return round(min(max(self.rng.gauss(86, 5) + height + push, 60), 118))
 
 
 def _parted(notes: list[Played]) -> list[Played]:
     """The same notes, none begun before the one before it has sounded for a moment."""
-    for before, after in zip(notes, notes[1:], strict=False):
+    for before, after in pairwise(notes):
         if after.onset_s < before.onset_s + SHORTEST_S:
-            raise ValueError(f"bar {after.bar}: note {after.index} comes within {SHORTEST_S} s of the one before")
+            raise ValueError(f"bar {after.bar}: note {after.index} comes too soon after the one before")
     return notes

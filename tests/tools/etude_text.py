@@ -1,9 +1,11 @@
 """The demo etudes as short text, read into plain values.
 
-A header (`key: value`), a blank line, then one line a bar: its printed number, a bar line, then chord symbols
-in angle brackets, note lengths (4 a quarter, 8. a dotted eighth, 8t a triplet eighth, kept until the next one),
-notes (F#4, Bb5; a tilde ties on) and rests (r). `pickup 3/2` opens an upbeat of three halves of a quarter;
-`[A]` is a rehearsal mark, `repeat` opens a repeated passage, `ending 1` and `ending 2` its two endings, `end` the last bar line.
+A header (`key: value`), a blank line, then one line a bar: its printed number, a bar line, then chord
+symbols in angle brackets, note lengths (4 a quarter, 8. a dotted eighth, 8t a triplet eighth, kept until the
+next one), notes (F#4, Bb5; a tilde ties on) and rests (r). `pickup 3/2` opens an upbeat of three halves of a
+quarter; `[A]` is a rehearsal mark, `repeat` opens a repeated passage, `ending 1` and `ending 2` its two
+endings, `end` the last bar line.
+
 Times are exact quarters; a bar that does not add up raises ValueError.
 """
 
@@ -85,8 +87,7 @@ def read_etude(name: str) -> Etude:
     """Read `etudes/<name>.txt`."""
     text = (ETUDES / f"{name}.txt").read_text(encoding="utf-8")
     head, body = text.split("\n\n", 1)
-    fields = (line.split(": ", 1) for line in head.splitlines() if not line.startswith("#"))
-    etude = Etude({key: value for key, value in fields})
+    etude = Etude(dict(line.split(": ", 1) for line in head.splitlines() if not line.startswith("#")))
     _read_body(etude, body.split("\nend\n", 1)[0].splitlines())
     return etude
 
@@ -143,7 +144,9 @@ def _event(word: str, at: Fraction, token: str) -> Event:
     note = NOTE.match(word)
     if note is None:
         raise ValueError(f"{word} is no note, rest or length")
-    return Event(at, length, token, note["step"], ALTER[note["accidental"]], int(note["octave"]), bool(note["tie"]))
+    return Event(
+        at, length, token, note["step"], ALTER[note["accidental"]], int(note["octave"]), bool(note["tie"])
+    )
 
 
 def bars_played(etude: Etude) -> list[tuple[int, Bar]]:

@@ -1,4 +1,4 @@
-"""Write the demo's scores: `python tests/tools/make_demo_scores.py` makes media/*.musicxml from tests/tools/etudes.
+"""Write the demo's scores: `python tests/tools/make_demo_scores.py` makes media/*.musicxml from etudes/*.txt.
 
 MusicXML 4.0 partwise: chord symbols with kinds, degrees and bass, beams, accidentals, rehearsal marks, tempo,
 double bars before sections, repeats and endings. The same text always gives the same file.
@@ -51,7 +51,7 @@ def child(parent: ET.Element, tag: str, content: str | int | None = None, /, **a
 def key_alters(fifths: int) -> dict[str, int]:
     """The alteration of each letter in a key signature."""
     letters = SHARP_ORDER[:fifths] if fifths > 0 else FLAT_ORDER[: abs(fifths)]
-    return {letter: (1 if fifths > 0 else -1) for letter in letters}
+    return dict.fromkeys(letters, 1 if fifths > 0 else -1)
 
 
 def beam_marks(bar: Bar, edges: list[Fraction]) -> dict[int, str]:
@@ -96,7 +96,9 @@ def _name(harmony: ET.Element, what: str, name: str) -> None:
         child(element, f"{what}-alter", ALTERS[name[1:]])
 
 
-def write_event(measure: ET.Element, event: Event, tied_from: bool, accidental: str | None, beam: str | None) -> None:
+def write_event(
+    measure: ET.Element, event: Event, tied_from: bool, accidental: str | None, beam: str | None
+) -> None:
     """Write a `<note>`: elements in the order the MusicXML 4.0 schema asks for."""
     note = child(measure, "note")
     if event.step:
@@ -191,8 +193,8 @@ def write_tempo(measure: ET.Element, etude: Etude) -> None:
     child(direction, "sound", tempo=etude.header["tempo"])
 
 
-def write_opening(measure: ET.Element, bar: Bar) -> None:
-    """The left bar line (repeat, ending) and the rehearsal mark."""
+def write_rehearsal(measure: ET.Element, bar: Bar) -> None:
+    """The rehearsal mark."""
     if bar.section:
         direction = child(measure, "direction", placement="above")
         child(child(direction, "direction-type"), "rehearsal", bar.section)
@@ -207,7 +209,8 @@ def write_bar_line(measure: ET.Element, etude: Etude, index: int, side: str) -> 
     if style:
         child(line, "bar-style", style)
     if ending:
-        child(line, "ending", f"{ending[0]}." if ending[1] == "start" else None, number=str(ending[0]), type=ending[1])
+        number, kind = ending
+        child(line, "ending", f"{number}." if kind == "start" else None, number=str(number), type=kind)
     if repeat:
         child(line, "repeat", direction=repeat)
 
@@ -215,7 +218,8 @@ def write_bar_line(measure: ET.Element, etude: Etude, index: int, side: str) -> 
 def bar_line(bars: list[Bar], index: int, side: str) -> tuple[str, str, tuple[int, str] | None]:
     """(style, repeat direction, (ending, type)) of a bar line; empty where it is plain."""
     bar = bars[index]
-    beside = bars[index - 1] if side == "left" and index else bars[index + 1] if index + 1 < len(bars) else None
+    neighbour = index - 1 if side == "left" else index + 1
+    beside = bars[neighbour] if 0 <= neighbour < len(bars) else None
     turns = bar.ending and (beside is None or beside.ending != bar.ending)
     if side == "left":
         starts = (bar.ending, "start") if turns else None
@@ -236,7 +240,7 @@ def write_measure(part: ET.Element, etude: Etude, index: int, tied_from: bool) -
     if index == 0:
         write_attributes(measure, etude)
         write_tempo(measure, etude)
-    write_opening(measure, bar)
+    write_rehearsal(measure, bar)
     write_music(measure, etude, bar, tied_from)
     write_bar_line(measure, etude, index, "right")
     return bar.events[-1].tie
@@ -270,7 +274,9 @@ def score_xml(etude: Etude) -> str:
     for index in range(len(etude.bars)):
         tied = write_measure(part, etude, index, tied)
     ET.indent(root, " ")
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{DOCTYPE}\n' + ET.tostring(root, encoding="unicode") + "\n"
+    return (
+        f'<?xml version="1.0" encoding="UTF-8"?>\n{DOCTYPE}\n' + ET.tostring(root, encoding="unicode") + "\n"
+    )
 
 
 def main() -> None:

@@ -1,7 +1,8 @@
-"""Render the demo's takes: `python tests/tools/make_demo_takes.py` makes media/*.ogg and *.flac, and their truth.
+"""Render the demo's takes: `python tests/tools/make_demo_takes.py` makes media/*.ogg and their true times.
 
 Needs the dev extras, the `fluidsynth` program and the two General MIDI soundfonts named in media/LICENCES.md.
-The true note and bar times go to tests/data. Everything is seeded; another fluidsynth may differ in the last bit.
+The true note and bar times go to tests/data. Everything is seeded;
+another version of fluidsynth may sound a little different.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from random import Random
 import numpy as np
 import soundfile
 from demo_band import Sequence, accompany, count_in, solo
-from demo_performance import Feel, Performance, perform
+from demo_performance import Feel, Performance, Played, perform
 from etude_text import read_etude
 from numpy.typing import NDArray
 from scipy.signal import fftconvolve
@@ -42,7 +43,6 @@ class Recipe:
     """How one take is made; `band_db` is the band's level against the soloist, None without a band."""
 
     etude: str
-    suffix: str
     program: int
     solo_font: str
     band_font: str
@@ -51,11 +51,13 @@ class Recipe:
     feel: Feel
 
 
+TWO_BARS_OF_FOUR = (-8, -6, -4, -3, -2, -1)
+ONE_BAR_OF_SEVEN = (-7, -6, -5, -4, -3, -2, -1)
 RECIPES = (
     # alto saxophone; sticks count "one, two, one two three four", the pickup comes in over the count
-    Recipe("gaslight-errand", ".ogg", 65, "general", "fluid", -3.0, 6.0, Feel(True, (-8, -6, -4, -3, -2, -1), 0.6)),
+    Recipe("gaslight-errand", 65, "general", "fluid", -3.0, 6.0, Feel(True, TWO_BARS_OF_FOUR, 0.6)),
     # trumpet alone; one bar of seven is counted
-    Recipe("the-tin-heron", ".ogg", 56, "fluid", "general", None, -5.0, Feel(False, tuple(range(-7, 0)), 0.5)),
+    Recipe("the-tin-heron", 56, "fluid", "general", None, -5.0, Feel(False, ONE_BAR_OF_SEVEN, 0.5)),
 )
 
 
@@ -119,7 +121,15 @@ def write_truth(path: Path, performance: Performance, slurred: set[int]) -> None
     """The true times: a row a played note, and beside it a row a played bar."""
     path.parent.mkdir(parents=True, exist_ok=True)
     notes = [
-        [n.index, n.bar, float(n.beat), n.time_round, n.midi, f"{n.onset_s:.4f}", _attack(n.ghosted, place in slurred)]
+        [
+            n.index,
+            n.bar,
+            float(n.beat),
+            n.time_round,
+            n.midi,
+            f"{n.onset_s:.4f}",
+            _attack(n, place in slurred),
+        ]
         for place, n in enumerate(performance.notes)
     ]
     _write(path, ["index", "bar", "beat", "pass", "midi", "onset_s", "attack"], notes)
@@ -134,8 +144,8 @@ def write_audio(path: Path, audio: Audio) -> None:
             file.write(audio[start : start + RATE_HZ])
 
 
-def _attack(ghosted: bool, slurred: bool) -> str:
-    return ("ghosted, " if ghosted else "") + ("slurred" if slurred else "tongued")
+def _attack(note: Played, slurred: bool) -> str:
+    return ("ghosted, " if note.ghosted else "") + ("slurred" if slurred else "tongued")
 
 
 def _write(path: Path, head: list[str], rows: list[list[object]]) -> None:
@@ -151,15 +161,17 @@ def make(recipe: Recipe, media: Path, data: Path) -> None:
     performance = perform(etude, recipe.feel, rng)
     audio, slurred = sound(recipe, performance, etude.metre[0], rng)
     write_truth(data / f"{recipe.etude}.truth.csv", performance, slurred)
-    write_audio(media / f"{recipe.etude}{recipe.suffix}", audio)
-    print(f"{recipe.etude}: {len(audio) / RATE_HZ:.1f} s, {len(performance.notes)} notes, swing {performance.ratio:.2f}")
+    write_audio(media / f"{recipe.etude}.ogg", audio)
+    print(f"{recipe.etude}: {len(audio) / RATE_HZ:.1f} s, swing {performance.ratio:.2f}")
 
 
 def main() -> None:
     """Make every take."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--media", type=Path, default=REPOSITORY / "media", help="folder for the takes")
-    parser.add_argument("--data", type=Path, default=REPOSITORY / "tests" / "data", help="folder for the true times")
+    parser.add_argument(
+        "--data", type=Path, default=REPOSITORY / "tests" / "data", help="where the truth goes"
+    )
     arguments = parser.parse_args()
     for recipe in RECIPES:
         make(recipe, arguments.media, arguments.data)
