@@ -30,9 +30,10 @@ Symbols = list[tuple[float, str, str, str | None]]
 
 @dataclass(frozen=True)
 class Feel:
-    """How an etude is played: does it swing, how many bars are counted in, how long before the count."""
+    """How an etude is played: swung or straight, alone or with a band, what is counted, after which silence."""
 
     swings: bool
+    alone: bool
     count_in: tuple[float, ...]
     silence_s: float
 
@@ -54,11 +55,10 @@ class Played:
 
 @dataclass(frozen=True)
 class PlayedBar:
-    """One bar as played; `time_s` is where a listener hears it begin."""
+    """One bar as played; `time_s` is where a listener hears it: on the band's beat, or a lone player's own."""
 
     bar: int
     time_round: int
-    start_beat: float
     time_s: float
 
 
@@ -154,9 +154,11 @@ def perform(etude: Etude, feel: Feel, rng: Random) -> Performance:
     end_beat = order[-1][2] + float(order[-1][1].length)
     grid = Grid(rng, tempo, min(feel.count_in), end_beat, feel.silence_s)
     ratio = swing_ratio(tempo) if feel.swings else 1.0
-    player = _Player(etude, grid, ratio, rng, slow_curve(rng, grid(end_beat) + 5, *LAG_S))
+    lag = slow_curve(rng, grid(end_beat) + 5, *LAG_S)
+    player = _Player(etude, grid, ratio, rng, lag)
     notes = [note for visit in order for note in player.bar(*visit)]
-    bars = [PlayedBar(bar.number, time_round, at, grid(at)) for time_round, bar, at in order]
+    starts = [grid(at) + (lag(grid(at)) if feel.alone else 0) for _, _, at in order]
+    bars = [PlayedBar(bar.number, n, start_s) for (n, bar, _), start_s in zip(order, starts, strict=True)]
     symbols = [(at + float(s.at), s.root, s.suffix, s.bass) for _, bar, at in order for s in bar.symbols]
     return Performance(_parted(notes), bars, symbols, grid, list(feel.count_in), ratio, end_beat)
 

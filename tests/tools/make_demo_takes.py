@@ -55,9 +55,9 @@ TWO_BARS_OF_FOUR = (-8, -6, -4, -3, -2, -1)
 ONE_BAR_OF_SEVEN = (-7, -6, -5, -4, -3, -2, -1)
 RECIPES = (
     # alto saxophone; sticks count "one, two, one two three four", the pickup comes in over the count
-    Recipe("gaslight-errand", 65, "general", "fluid", -3.0, 6.0, Feel(True, TWO_BARS_OF_FOUR, 0.6)),
+    Recipe("gaslight-errand", 65, "general", "fluid", -3.0, 6.0, Feel(True, False, TWO_BARS_OF_FOUR, 0.6)),
     # trumpet alone; one bar of seven is counted
-    Recipe("the-tin-heron", 56, "fluid", "general", None, -5.0, Feel(False, ONE_BAR_OF_SEVEN, 0.5)),
+    Recipe("the-tin-heron", 56, "fluid", "general", None, -5.0, Feel(False, True, ONE_BAR_OF_SEVEN, 0.5)),
 )
 
 
