@@ -30,7 +30,7 @@ Symbols = list[tuple[float, str, str, str | None]]
 
 @dataclass(frozen=True)
 class Feel:
-    """How an etude is played: swung or straight, alone or with a band, what is counted, after which silence."""
+    """How an etude is played: swung or straight, alone or with a band, which beats are counted, when."""
 
     swings: bool
     alone: bool
@@ -55,7 +55,7 @@ class Played:
 
 @dataclass(frozen=True)
 class PlayedBar:
-    """One bar as played; `time_s` is where a listener hears it: on the band's beat, or a lone player's own."""
+    """One bar as played; `time_s` is where a listener hears it: the band's beat, or a lone player's."""
 
     bar: int
     time_round: int
