@@ -165,6 +165,29 @@ def test_a_note_stands_against_its_chord_as_the_table_says(device: str) -> None:
     assert heard == (name, root, semitones)
 
 
+COLOURS = [
+    (SWING, "dominant", {1}, (4,)),
+    (SWING, "dominant", {3}, (6,)),
+    (SWING, "dominant", {8}, (6,)),
+    (SWING, "dominant", {2, 6, 9}, (37,)),
+    (SEVEN, "dominant", {1, 3, 8}, (3, 10, 16, 22, 24)),
+    (SEVEN, "dominant", {2, 6, 9}, (12,)),
+    (SWING, "major", {6}, (2, 10, 17, 19, 43)),
+    (SEVEN, "major", {6}, (2, 5, 14, 19)),
+    (SWING, "major", {8}, (25,)),
+]
+
+
+@pytest.mark.parametrize(("etude", "kind", "semitones", "bars"), COLOURS)
+def test_the_colours_are_in_every_bar_listed(
+    etude: str, kind: str, semitones: set[int], bars: tuple[int, ...]
+) -> None:
+    for bar in bars:
+        line = [fact for fact in between(etude, bar, bar) if fact.chord]
+        found = {fact.above_root for fact in line if fact.chord.chordKind.startswith(kind)}
+        assert semitones <= found, f"bar {bar}"
+
+
 def test_landing_notes_are_long_and_on_the_beat() -> None:
     assert [note_at(SWING, bar, 1).quarters for bar in (7, 15, 32, 44)] == [2, 2, 2, 4]
 
