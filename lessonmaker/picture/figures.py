@@ -22,6 +22,10 @@ class Figure:
     box: Box
     use: str
 
+    def moved(self, x: float, y: float) -> Figure:
+        """The same figure elsewhere."""
+        return Figure(tuple(shape.moved(x, y) for shape in self.shapes), self.box.moved(x, y), self.use)
+
 
 @dataclass(frozen=True)
 class Frame:
@@ -61,8 +65,9 @@ def letter_box(look: Look, letter: str, x: float, bottom: float) -> list[Figure]
     ink = setting.box or Box(0, 0, 0, 0)
     x_text = box.centre[0] - (ink.left + ink.right) / 2
     cap = set_text("H", SERIF_SEMIBOLD, look.size("letter_box", "size")).box or ink
-    edge = rectangle(box, look.size("letter_box", "radius"), line)
-    return [Figure((edge,), box, "ink"), *text_figure(setting, x_text, box.centre[1] + cap.height / 2, "ink")]
+    outer = box.grown(line / 2)
+    edge = rectangle(outer, look.size("letter_box", "radius") + line / 2, line)
+    return [Figure((edge,), outer, "ink"), *text_figure(setting, x_text, box.centre[1] + cap.height / 2, "ink")]
 
 
 def edition_setting(look: Look, edition: str) -> Setting:
@@ -89,7 +94,7 @@ def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
     line = Box(frame.left, rule, frame.right, rule + look.size("header", "rule_line"))
     return [
         *text_figure(title_setting(frame, title, edition), frame.left, baseline, "ink"),
-        *text_figure(edition_text, frame.right - edition_text.advance, baseline, "second"),
+        *text_figure(edition_text, frame.right - edition_text.advance, look.size("header", "place_baseline"), "second"),
         Figure((rectangle(line),), line, "hairline"),
     ]
 
@@ -97,12 +102,12 @@ def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
 def place_figures(frame: Frame, title: str, edition: str, letter: str, place: str) -> list[Figure]:
     """Where we are: the boxed section letter and the bars, after the title."""
     look = frame.look
-    baseline = look.size("header", "baseline")
     x = frame.left + title_setting(frame, title, edition).advance + look.size("header", "gap")
-    figures = letter_box(look, letter, x, baseline + 9) if letter else []
+    figures = letter_box(look, letter, x, look.size("header", "box_bottom")) if letter else []
     if figures:
         x = figures[0].box.right + look.size("header", "gap_place")
-    return [*figures, *text_figure(set_text(place, SANS, look.size("text", "place")), x, baseline, "second")]
+    words = set_text(place, SANS, look.size("text", "place"))
+    return [*figures, *text_figure(words, x, look.size("header", "place_baseline"), "second")]
 
 
 def caption_figures(frame: Frame, caption: Caption, spoken: Sequence[CaptionTerm]) -> list[Figure]:

@@ -24,6 +24,7 @@ UNITS_PER_EM = 1000
 ACCIDENTALS = {"♭": "E260", "♮": "E261", "♯": "E262"}
 FAMILY_PACKAGES = {"serif": "fontpkg_source_serif_4", "sans": "fontpkg_source_sans_3"}
 FAMILY_FILES = {"serif": "SourceSerif4[opsz,wght].ttf", "sans": "SourceSans3[wght].ttf"}
+OPTICAL_SIZE = 32  # of the serif, for titles and chord symbols: firm hairlines at 40 to 112 pixels
 FEATURES = {"lnum": True, "kern": True, "liga": True}
 
 
@@ -67,7 +68,7 @@ def hb_font(face: Face) -> hb.Font:
     """A face at its weight, in font units."""
     font = hb.Font(hb_face(face.family))
     font.scale = (UNITS_PER_EM, UNITS_PER_EM)
-    font.set_variations({"wght": face.weight})
+    font.set_variations({"wght": face.weight, "opsz": OPTICAL_SIZE})
     return font
 
 

@@ -36,6 +36,7 @@ class Kind:
     light_radius: float
     arrow: Mapping[str, float]
     spacing: list[float]
+    capsules: bool
     top: float
     bottom: float
 

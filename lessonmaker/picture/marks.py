@@ -7,12 +7,14 @@ from dataclasses import dataclass
 
 from lessonmaker.picture.chords import capsule_box
 from lessonmaker.picture.figures import Figure
-from lessonmaker.picture.page import Row, label_height
+from lessonmaker.picture.page import Row, label_height, ring_box
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, polygon, rectangle, union
 
 __all__ = ["Ring", "area_figures", "arrow_figures", "bar_figures", "chord_figures", "label_figures", "note_ring", "span_figures"]
 
 SPLIT_BARS = 1  # notes further apart than neighbouring bars have a light each
+CUT_KINDS = ("note", "accidental", "dot", "rest", "metre", "flag")
+CUT_AIR = 8
 AREA_RISE = 8  # from the highest beam to the light's upper edge
 
 
@@ -44,8 +46,9 @@ def bar_figures(row: Row, bar: int) -> list[Figure]:
 def light_top(row: Row, left: float, right: float) -> float:
     """The upper edge of a bar's tint: above the row's chord symbols, or above the music where it has none."""
     symbols = [setting.box.top for setting in row.symbols.values() if setting.box]
-    music = [row.staff_top, *(box.top for box in row.within(left, right))]
-    return min([*symbols, *music]) - row.look.size("light", "air") * (0.8 if symbols else 1.0)
+    drawn = [row.staff_top, *(box.top for box in row.within(left, right))]
+    drawn += [one.box.top for one in row.endings if one.box.left < right and left < one.box.right]
+    return max(min([*symbols, *drawn]) - row.look.size("light", "air"), row.look.size("header", "rule") + 6)
 
 
 def span_figures(row: Row, bars: Sequence[int]) -> list[Figure]:
@@ -83,7 +86,7 @@ def area_figures(row: Row, notes: Sequence[str]) -> list[Figure]:
         around = union(boxes)
         if around is not None:
             pad = row.look.size("light", "area_pad")
-            left, right = clear_edges(row, around.left - pad, around.right + pad, around)
+            left, right = clear_edges(row, around.left - pad, around.right + pad)
             figures.append(light_box(row, left, right))
     return figures
 
@@ -124,15 +127,15 @@ def note_boxes(row: Row, note: str) -> list[Box]:
     return [note_ring(row, note, "now").figure.box, *parts, *labels]
 
 
-def clear_edges(row: Row, left: float, right: float, around: Box) -> tuple[float, float]:
-    """A light's edges moved off neighbouring notes and bar lines: halfway to what they would cut."""
-    for kind, box in row.obstacles:
-        if kind in ("barline",):
-            continue
-        if around.right <= box.left < right + 6:
-            right = min(right, (around.right + box.left) / 2)
-        if left - 6 < box.right <= around.left:
-            left = max(left, (around.left + box.right) / 2)
+def clear_edges(row: Row, left: float, right: float) -> tuple[float, float]:
+    """A light's edges moved outwards until they cut no notehead, accidental, dot, rest or sign."""
+    upright = [box for kind, box in row.obstacles if kind in CUT_KINDS]
+    for _ in range(len(upright)):
+        cut_left = [box.left - CUT_AIR for box in upright if box.left - CUT_AIR < left < box.right + CUT_AIR / 2]
+        cut_right = [box.right + CUT_AIR for box in upright if box.left - CUT_AIR / 2 < right < box.right + CUT_AIR]
+        if not cut_left and not cut_right:
+            break
+        left, right = min([left, *cut_left]), max([right, *cut_right])
     return left, right
 
 
@@ -141,12 +144,11 @@ def note_ring(row: Row, note: str, use: str) -> Ring:
     ring = row.look.sizes["ring"]
     shape = row.shape(note)
     assert shape is not None
-    x, y = row.placed(shape.head).centre
-    space = row.kind.space
-    radius, line = ring["radius"] * space, max(ring["least_line"], ring["line"] * space)
-    box = Box(x - radius, y - radius, x + radius, y + radius).grown(line / 2)
+    box = ring_box(row, note)
+    radius = ring["radius"] * row.kind.space
+    line = box.width - 2 * radius
     own = tuple(row.placed(part) for part in (shape.accidental, shape.dots) if part is not None)
-    return Ring(Figure((circle(x, y, radius, line),), box, use), own, (row.placed(shape.head), *own))
+    return Ring(Figure((circle(*box.centre, radius, line),), box, use), own, (row.placed(shape.head), *own))
 
 
 def chord_figures(row: Row, change: str) -> list[Figure]:

@@ -11,13 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from lessonmaker.picture.chords import set_chord
+from lessonmaker.picture.chords import capsule_box, set_chord
 from lessonmaker.picture.figures import Figure, Frame, letter_box, text_figure
 from lessonmaker.picture.look import Kind, Look
-from lessonmaker.picture.shapes import Box, union
+from lessonmaker.picture.shapes import Box, rectangle, union
 from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, Setting, set_text
 from lessonmaker.score.engrave import Box as ScoreBox
-from lessonmaker.score.engrave import EngraveStyle, NoteShape, System, engrave
+from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, System, engrave
 from lessonmaker.score.model import Score
 
 __all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
@@ -26,7 +26,7 @@ SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 SYMBOL_SIDE = 8  # how near, sideways, something may come before it lifts the chord symbols
 FULL_FROM = 0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
 LOOSEST = 1.7  # ... but to this many times its natural width
-LEADING_KINDS = ("clef", "key", "metre")
+ROW_AIR = 4  # between the lights of two rows
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,8 @@ class Row:
         system: the engraving, in its own coordinates.
         x, y: where the engraving's origin stands.
         symbols: the chord symbols, by the id of their change.
-        texts: other texts of the engraving: the numbers of endings, directions.
+        endings: the brackets of endings with their numbers.
+        texts: other texts of the engraving: directions and the like.
         opening: the section letter or bar number at the left.
         labels: the degree labels that may appear, by note and text.
         lane: the baseline of the labels.
@@ -52,6 +53,7 @@ class Row:
     x: float
     y: float
     symbols: Mapping[str, Setting]
+    endings: tuple[Figure, ...]
     texts: tuple[Setting, ...]
     opening: tuple[Figure, ...]
     labels: Mapping[tuple[str, str], Setting]
@@ -82,17 +84,28 @@ class Row:
         """Around everything: engraving, symbols, opening."""
         boxes = [box for _, box in self.obstacles]
         boxes += [setting.box for setting in (*self.symbols.values(), *self.texts) if setting.box]
-        boxes += [figure.box for figure in self.opening]
+        boxes += [figure.box for figure in (*self.opening, *self.endings)]
         staff = Box(self.x, self.staff_top, self.x + self.system.width, self.staff_bottom)
         return union([staff, *boxes]) or staff
 
     @property
     def extent(self) -> Box:
         """Around everything that may ever be drawn in the row, labels included."""
+        size = self.kind.chord_size
+        capsules = [capsule_box(self.look, one, size) for one in self.symbols.values()] if self.kind.capsules else []
+        return union([self.ink, *capsules, *self.lane_boxes]) or self.ink
+
+    @property
+    def lane_boxes(self) -> list[Box]:
+        """The labels, and the room for arrows beside them."""
         labels = [setting.box for setting in self.labels.values() if setting.box]
-        arrow = self.kind.arrow["depth"] if labels and not self.lane_above else 0.0
-        lane = [box for box in labels] + ([Box(self.x, self.lane, self.x + 1, self.lane + arrow)] if labels else [])
-        return union([self.ink, *lane]) or self.ink
+        around = union(labels)
+        if around is None:
+            return []
+        if self.lane_above:
+            rise = label_height(self.kind) + self.kind.arrow["depth"]
+            return [*labels, Box(around.left, self.lane - rise, around.right, self.lane)]
+        return [*labels, Box(around.left, self.lane, around.right, self.lane + self.kind.arrow["depth"])]
 
     def shape(self, note: str) -> NoteShape | None:
         """A note's shape, in the engraving's coordinates."""
@@ -102,17 +115,14 @@ class Row:
         """The row lower down."""
         down = {key: setting.at(0, dy) for key, setting in self.symbols.items()}
         labels = {key: setting.at(0, dy) for key, setting in self.labels.items()}
-        opening = tuple(
-            replace(one, shapes=tuple(shape.moved(0, dy) for shape in one.shapes), box=one.box.moved(0, dy))
-            for one in self.opening
-        )
         texts = tuple(setting.at(0, dy) for setting in self.texts)
         return replace(
             self,
             y=self.y + dy,
             symbols=down,
             texts=texts,
-            opening=opening,
+            opening=tuple(one.moved(0, dy) for one in self.opening),
+            endings=tuple(one.moved(0, dy) for one in self.endings),
             labels=labels,
             lane=self.lane + dy,
         )
@@ -171,6 +181,7 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         x=frame.left,
         y=-system.staff_top,
         symbols={},
+        endings=(),
         texts=(),
         opening=(),
         labels={},
@@ -178,9 +189,12 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         lane_above=False,
     )
     row = replace(row, texts=engraved_texts(row))
-    row = place_lane(row, order)
-    row = place_symbols(row, symbols)
-    return place_opening(row, order)
+    row = replace(row, endings=tuple(figure for mark in system.endings for figure in ending_figures(row, mark)))
+    above = place_symbols(place_lane(row, order, above=True), symbols)
+    fits = above.extent.top >= kind.top - kind.tops[0]
+    if order.labels and fits and mostly_down(row, [note for note, _ in order.labels]):
+        return place_opening(above, order)
+    return place_opening(place_symbols(place_lane(row, order, above=False), symbols), order)
 
 
 def engrave_row(
@@ -213,16 +227,44 @@ def engraved_texts(row: Row) -> tuple[Setting, ...]:
     )
 
 
-def place_lane(row: Row, order: RowOrder) -> Row:
-    """Put the labels into one lane opposite most of the stems, clear of what is drawn there."""
+def ending_figures(row: Row, mark: EndingMark) -> list[Figure]:
+    """An ending's bracket, just above the music and under the chord symbols, with its number."""
+    ending, line = row.look.sizes["ending"], row.look.size("ending", "line") * row.kind.space
+    left, right = mark.x0 + row.x, mark.x1 + row.x
+    number = set_text(mark.text, SANS, row.look.size("text", "number"))
+    size = number.box.height if number.box else 0.0
+    music = [row.staff_top, *(box.top for box in row.within(left, right))]
+    beside = [row.staff_top, *(box.top for box in row.within(left, left + ending["side"] + number.advance))]
+    top = min(min(music) - ending["air"], min(beside) - ending["air"] - size - 2 * ending["side"])
+    strokes = [Box(left, top, right, top + line)]
+    strokes += [Box(left, top, left + line, top + ending["hook"])] if mark.opens else []
+    strokes += [Box(right - line, top, right, top + ending["hook"])] if mark.closes else []
+    figures = [Figure((rectangle(box),), box, "ink") for box in strokes]
+    baseline = top + line + ending["side"] + size
+    return figures + text_figure(number, left + line + ending["side"], baseline, "ink")
+
+
+def place_lane(row: Row, order: RowOrder, *, above: bool) -> Row:
+    """Put the labels into one lane over or under the staff, clear of what is drawn there and of the notes' rings."""
     if not order.labels:
         return replace(row, lane=row.staff_bottom + lane_depth(row.kind))
-    above = mostly_down(row, [note for note, _ in order.labels])
     placed = labels_at(row, order, 0.0)
     spans = [setting.box.grown(6, 0) for setting in placed.values() if setting.box]
     near = [box for span in spans for box in row.within(span.left, span.right)]
+    near += [ring_box(row, note) for note, _ in placed]
     lane = lane_above(row, near) if above else lane_below(row, near)
     return replace(row, lane=lane, lane_above=above, labels=labels_at(row, order, lane))
+
+
+def ring_box(row: Row, note: str) -> Box:
+    """Around the ring of a note that the row has."""
+    shape = row.shape(note)
+    assert shape is not None
+    x, y = row.placed(shape.head).centre
+    space = row.kind.space
+    line = max(row.look.size("ring", "least_line"), row.look.size("ring", "line") * space)
+    reach = row.look.size("ring", "radius") * space + line / 2
+    return Box(x - reach, y - reach, x + reach, y + reach)
 
 
 def lane_depth(kind: Kind) -> float:
@@ -269,15 +311,16 @@ def place_symbols(row: Row, symbols: Mapping[str, Setting]) -> Row:
     """Put the chord symbols on one baseline, clear of everything below them."""
     xs = {change: row.system.changes[change] + row.x for change in symbols if change in row.system.changes}
     baseline = row.staff_top - row.kind.chord_rise
+    lit = [ring_box(row, note) for note, _ in row.labels] + (row.lane_boxes if row.lane_above else [])
     for change, x in xs.items():
         setting = symbols[change].at(x, 0)
         if setting.box is None:
             continue
         span = setting.box.grown(SYMBOL_SIDE, 0)
         tops = [box.top for box in row.within(span.left, span.right) if box.top < row.staff_top]
-        tops += [one.box.top for one in row.texts if one.box and one.box.overlaps(Box(span.left, -1e4, span.right, 1e4))]
-        if row.lane_above:
-            tops += [one.box.top for one in row.labels.values() if one.box]
+        drawn = [one.box for one in (*row.texts, *row.endings) if one.box is not None]
+        tops += [box.top for box in drawn if box.left < span.right and span.left < box.right]
+        tops += [box.top for box in lit if box.left < span.right and span.left < box.right]
         baseline = min([baseline, *(top - row.kind.chord_clear - setting.box.bottom for top in tops)])
     return replace(row, symbols={change: symbols[change].at(x, baseline) for change, x in xs.items()})
 
@@ -312,17 +355,43 @@ def stack_rows(kind: Kind, rows: Sequence[Row | None]) -> list[Row | None]:
 
 
 def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
-    """Move rows apart by as little as it takes, within the room of the page."""
-    air = 10.0
-    ceiling = kind.top
+    """Move rows apart by as little as it takes, within the room of the page.
+
+    The light of a bar reaches above and below its row; where the page is too full for that, the rows' own ink
+    still keeps apart.
+    """
+    for share in (1.0, 0.5, 0.0):
+        apart = settle(kind, rows, share)
+        if settled(kind, apart, share):
+            break
+    return apart
+
+
+def settle(kind: Kind, rows: Sequence[Row | None], share: float) -> list[Row | None]:
+    """Push rows down from the top, then up from the bottom."""
+    rows = list(rows)
+    limit = kind.top
     for index, row in enumerate(rows):
         if row is not None:
-            rows[index] = row.moved(max(ceiling - row.extent.top, 0.0))
-            ceiling = (rows[index] or row).extent.bottom + air
-    floor = kind.bottom
+            rows[index] = row = row.moved(max(limit - reach(row, share).top, 0.0))
+            limit = reach(row, share).bottom + ROW_AIR
+    limit = kind.bottom
     for index in reversed(range(len(rows))):
         row = rows[index]
         if row is not None:
-            rows[index] = row.moved(min(floor - row.extent.bottom, 0.0))
-            floor = (rows[index] or row).extent.top - air
+            rows[index] = row = row.moved(min(limit - reach(row, share).bottom, 0.0))
+            limit = reach(row, share).top - ROW_AIR
     return rows
+
+
+def settled(kind: Kind, rows: Sequence[Row | None], share: float) -> bool:
+    """Whether the rows keep below the page's upper limit."""
+    tops = [reach(row, share).top for row in rows if row is not None]
+    return min(tops) >= kind.top - 0.5
+
+
+def reach(row: Row, share: float) -> Box:
+    """A row with a share of the air that its light takes."""
+    light = row.look.sizes["light"]
+    box = row.extent
+    return Box(box.left, box.top - share * light["air"], box.right, box.bottom + share * light["rule_drop"])

@@ -62,7 +62,8 @@ def engraved(row: Row, scale: float) -> Engraved:
     area = area_round(row.ink, scale)
     svg = row.system.coloured(STAFF, HEADS, OTHER)
     weights = rasterise(svg, area, (row.x, row.y), scale)
-    shapes = [shape for setting in (*row.symbols.values(), *row.texts) for shape in setting.shapes]
+    inked_in = (*row.symbols.values(), *row.texts, *row.endings)
+    shapes = [shape for one in inked_in for shape in one.shapes]
     cover = mask(shapes, area, scale).alpha.astype(np.uint16)[..., None]
     rest = np.array([255, 0, 0, 255], np.uint16)
     mixed = weights * (255 - cover) + rest * cover

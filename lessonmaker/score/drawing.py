@@ -15,7 +15,7 @@ from lxml import etree
 
 from lessonmaker.score.cut import CONTINUED
 
-__all__ = ["Box", "NoteShape", "Obstacle", "Sketch", "TextMark", "read_drawing"]
+__all__ = ["Box", "EndingMark", "NoteShape", "Obstacle", "Sketch", "TextMark", "read_drawing"]
 
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"
@@ -35,13 +35,13 @@ LEFT_OUT = {
     "placeholder",
     "bounding-box",
 }
-TEXT_CLASSES = ("ending", "dir", "repeatMark", "dynam", "fing", "octave", "breath")
+TEXT_CLASSES = ("dir", "repeatMark", "dynam", "fing", "octave", "breath")
 OBSTACLE_KINDS = {
     "accid": "accidental", "artic": "articulation", "barLine": "barline", "clef": "clef", "dir": "text",
     "dots": "dot", "dynam": "dynamic", "fermata": "fermata", "flag": "flag", "hairpin": "hairpin",
     "keySig": "key", "meterSig": "metre", "mRest": "rest", "mordent": "ornament", "note": "note",
     "repeatMark": "sign", "rest": "rest", "stem": "stem", "trill": "ornament", "tupletBracket": "tuplet",
-    "tupletNum": "tuplet", "turn": "ornament", "voltaBracket": "ending", "arpeg": "ornament", "octave": "octave",
+    "tupletNum": "tuplet", "turn": "ornament", "arpeg": "ornament", "octave": "octave",
     "breath": "sign",
 }  # fmt: skip
 CURVES = {"slur": "slur", "tie": "tie"}
@@ -112,7 +112,7 @@ class Obstacle:
 
 @dataclass(frozen=True)
 class TextMark:
-    """A text that the engraving leaves to the picture: an ending's number, "D.S. al Coda", "cresc."
+    """A text that the engraving leaves to the picture, such as "D.S. al Coda" or "cresc.".
 
     `x` is its left edge, `baseline` its y, `size` the type size it was given room for.
     """
@@ -122,6 +122,21 @@ class TextMark:
     x: float
     baseline: float
     size: float
+
+
+@dataclass(frozen=True)
+class EndingMark:
+    """An ending's bracket, which the engraving leaves to the picture, to stand clear of the chord symbols.
+
+    `text` is its number ("" where it goes on from the system before), `opens` and `closes` whether it
+    has a hook at its left and right end.
+    """
+
+    text: str
+    x0: float
+    x1: float
+    opens: bool
+    closes: bool
 
 
 @dataclass
@@ -136,6 +151,7 @@ class Sketch:
     anchors: dict[str, Box] = field(default_factory=dict)
     obstacles: list[Obstacle] = field(default_factory=list)
     texts: list[TextMark] = field(default_factory=list)
+    endings: list[EndingMark] = field(default_factory=list)
     glyphs: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -207,7 +223,7 @@ class _Reader:
             if child.tag in LEAVES:
                 self.ink(child, path)
             elif child.tag == f"{SVG}text":
-                self.text(child, group, path)
+                self.text(child, path)
             elif child.tag == f"{SVG}g":
                 self.group(child, path)
 
@@ -216,6 +232,9 @@ class _Reader:
         name = classes[0] if classes else ""
         if name == "harm":
             self.anchor(group)
+        if name == "voltaBracket":
+            self.ending(group)
+            return
         if LEFT_OUT.intersection(classes) or group.get("visibility") == "hidden":
             return
         if name == "measure":
@@ -252,12 +271,20 @@ class _Reader:
 
     def obstacle(self, group: etree._Element, kind: str) -> None:
         box = _bounding_box(group)
-        if kind == "ending":
-            box = _around(
-                [point for path in group.iter(f"{SVG}path") for point in _points(path.get("d", ""))]
-            )
         if box is not None and box.width + box.height > 0:
             self.sketch.obstacles.append(Obstacle(kind, box))
+
+    def ending(self, bracket: etree._Element) -> None:
+        """A bracket of up to three strokes: the line above the bars, and a hook at either end."""
+        points = [_points(path.get("d", "")) for path in bracket.iterchildren(f"{SVG}path")]
+        around = _around([point for stroke in points for point in stroke])
+        if around is None:
+            return
+        hooks = {stroke[0][0] for stroke in points if stroke[0][0] == stroke[-1][0]}
+        owner = next((one.get("id", "") for one in bracket.iterancestors() if "ending" in _classes(one)), "")
+        words = "" if owner.startswith(CONTINUED) else "".join(bracket.itertext()).strip()
+        mark = EndingMark(words, around.x0, around.x1, around.x0 in hooks, around.x1 in hooks)
+        self.sketch.endings.append(mark)
 
     def ink(self, leaf: etree._Element, path: tuple[str, ...]) -> None:
         text = _leaf_text(leaf)
@@ -269,13 +296,10 @@ class _Reader:
             self.sketch.rest.append(text)
         self.sketch.obstacles.extend(_shape_obstacles(leaf, path))
 
-    def text(self, text: etree._Element, group: etree._Element, path: tuple[str, ...]) -> None:
+    def text(self, text: etree._Element, path: tuple[str, ...]) -> None:
         kind = next((name for name in reversed(path) if name in TEXT_CLASSES), "")
         words = "".join(text.itertext()).strip()
-        owner = next(
-            (one.get("id", "") for one in (group, *group.iterancestors()) if "ending" in _classes(one)), ""
-        )
-        if not kind or not words or owner.startswith(CONTINUED):
+        if not kind or not words:
             return
         sizes = [
             float(span.get("font-size", "0px")[:-2])

@@ -19,6 +19,7 @@ import verovio
 from lessonmaker.score.cut import Anchor, cut_bars
 from lessonmaker.score.drawing import (
     Box,
+    EndingMark,
     NoteShape,
     Obstacle,
     Sketch,
@@ -28,7 +29,7 @@ from lessonmaker.score.drawing import (
 )
 from lessonmaker.score.model import Score
 
-__all__ = ["Box", "EngraveStyle", "NoteShape", "Obstacle", "System", "TextMark", "engrave"]
+__all__ = ["Box", "EndingMark", "EngraveStyle", "NoteShape", "Obstacle", "System", "TextMark", "engrave"]
 
 # Verovio's units: the staff space is 18 page units, 180 drawn ones.
 PAGE_UNITS_A_SPACE = 18
@@ -37,6 +38,8 @@ DRAWN_UNITS_A_SPACE = 180
 ANCHOR_CHARACTER = "|"
 ANCHOR_UNITS = 82
 ANCHOR_AIR_UNITS = 180
+# The anchor at the end of the last bar. It moves the bar line off the edge, so it stands only where needed.
+END = "end"
 # The least air between two chord symbols or two labels, and at the end of the system, in pixels.
 AIR_PX = 14
 # Spacing is only ever compressed this far below its natural width: tighter looks crowded.
@@ -108,7 +111,8 @@ class System:
         notes: the shape of each note, by id.
         changes: where the left edge of each chord symbol stands, by id.
         obstacles: what labels and chord symbols must keep clear of.
-        texts: texts the picture draws itself, such as the numbers of endings.
+        texts: texts the picture draws itself.
+        endings: the brackets of endings, which the picture draws itself.
     """
 
     width: float
@@ -123,6 +127,7 @@ class System:
     changes: Mapping[str, float]
     obstacles: tuple[Obstacle, ...]
     texts: tuple[TextMark, ...]
+    endings: tuple[EndingMark, ...]
     _ink: _Ink = field(repr=False)
 
     @property
@@ -176,6 +181,7 @@ class _Job:
     bars: tuple[int, ...]
     style: EngraveStyle
     anchors: tuple[Anchor, ...]
+    end: Anchor
     demands: tuple[_Demand, ...]
     show_time: bool
 
@@ -233,7 +239,7 @@ def _job(
         ),
     ]
     show_time = _time_is_new(score, bars[0]) if style.show_time is None else style.show_time
-    return _Job(score, bars, style, (*chords, *labels), tuple(demands), show_time)
+    return _Job(score, bars, style, (*chords[:-1], *labels), chords[-1], tuple(demands), show_time)
 
 
 def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
@@ -248,7 +254,7 @@ def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
             )
     last = score.bars[bars[-1]]
     end = 1 + last.length * last.metre.unit / 4
-    return [*anchors, Anchor("end", 1, bars[-1], ANCHOR_CHARACTER, tstamp=f"{float(end):.5f}")]
+    return [*anchors, Anchor(END, 1, bars[-1], ANCHOR_CHARACTER, tstamp=f"{float(end):.5f}")]
 
 
 def _time_is_new(score: Score, bar: int) -> bool:
@@ -296,7 +302,7 @@ def _gap(sketch: Sketch, demand: _Demand) -> float:
 
 def _anchor_x(sketch: Sketch, anchor: str) -> float:
     """Where an anchor stands: a chord symbol's left edge, the middle of a label, the end of the staff."""
-    if anchor == "end":
+    if anchor == END:
         return sketch.staff.x1
     box = sketch.anchors[anchor]
     return box.centre[0] if anchor.startswith("label-") else box.x0
@@ -322,6 +328,8 @@ def _widened(
         units = needed.get(anchor.id, 0.0) - ANCHOR_AIR_UNITS
         count = max(math.ceil(units / ANCHOR_UNITS) + 1, len(anchor.text))
         widened.append(replace(anchor, text=ANCHOR_CHARACTER * count) if anchor.id in needed else anchor)
+    if job.end not in widened and any(demand.second == END for demand in short):
+        widened.append(job.end)
     return tuple(widened)
 
 
@@ -399,6 +407,9 @@ def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> Sy
                 text, x=(text.x + dx) * scale, baseline=(text.baseline + dy) * scale, size=text.size * scale
             )
             for text in sketch.texts
+        ),
+        endings=tuple(
+            replace(one, x0=(one.x0 + dx) * scale, x1=(one.x1 + dx) * scale) for one in sketch.endings
         ),
         _ink=_Ink(
             glyphs=f"<defs>{glyphs}</defs>",
