@@ -97,7 +97,9 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
 @contextmanager
 def worker_pool() -> Iterator[Executor]:
     """Processes for the encoding; on any failure what waits is called off."""
-    pool = ProcessPoolExecutor(os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=ignore_interrupts)
+    pool = ProcessPoolExecutor(
+        os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=ignore_interrupts
+    )
     try:
         yield pool
     finally:
@@ -110,7 +112,13 @@ def ignore_interrupts() -> None:
 
 
 def begin(
-    lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice, output: Path, workers: Executor, progress: Progress
+    lesson: ReadyLesson,
+    edition: Edition,
+    book: Book,
+    voice: Voice,
+    output: Path,
+    workers: Executor,
+    progress: Progress,
 ) -> UnderWay:
     """Prepare a film and start encoding it."""
     outputs = outputs_for(output, edition.id, lesson.name)
@@ -157,7 +165,12 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Sc
     )
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
     samples = heard(timeline, sources, lesson.take)
-    return Scenario(timeline, Painter(timeline, made.score, size=book.size), samples, lesson.checked.remarks)
+    return Scenario(
+        timeline,
+        Painter(timeline, made.score, size=book.size, rate=book.rate),
+        samples,
+        lesson.checked.remarks,
+    )
 
 
 def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:
@@ -175,4 +188,4 @@ def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> 
         )
         for clip in timeline.clips
     ]
-    return mix(clips, timeline.duration / TICKS_PER_SECOND).samples
+    return mix(clips, timeline.duration // TICKS_PER_SAMPLE).samples

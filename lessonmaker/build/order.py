@@ -25,7 +25,9 @@ class Order:
     editions: tuple[Edition, ...]
 
 
-def find_order(names: Sequence[str], editions: Sequence[str] | None = None, here: Path | None = None) -> Order:
+def find_order(
+    names: Sequence[str], editions: Sequence[str] | None = None, here: Path | None = None
+) -> Order:
     """Read the book that names point at, and choose its lessons and editions.
 
     Args:

@@ -19,7 +19,9 @@ from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
 __all__ = ["Outputs", "outputs_for", "safe_name", "write_texts"]
 
-RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))})
+RESERVED = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))}
+)
 LONGEST_NAME = 60
 
 

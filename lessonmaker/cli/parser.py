@@ -55,13 +55,18 @@ def add_new(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     """`new`."""
     parser = add(commands, "new", "start a book in a new folder", "lessonmaker new --demo ferry-book")
     parser.add_argument("folder", type=Path, help="the folder to make")
-    parser.add_argument("--demo", action="store_true", help="fill it with the demo book: two etudes, takes and lessons")
+    parser.add_argument(
+        "--demo", action="store_true", help="fill it with the demo book: two etudes, takes and lessons"
+    )
 
 
 def add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """`check`."""
     parser = add(
-        commands, "check", "read a book or lessons and report every fault", "lessonmaker check scripts/night-walk.yaml"
+        commands,
+        "check",
+        "read a book or lessons and report every fault",
+        "lessonmaker check scripts/night-walk.yaml",
     )
     add_lessons(parser)
 
@@ -69,13 +74,18 @@ def add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
 def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """`build`."""
     parser = add(
-        commands, "build", "make the videos of a book or of single lessons", "lessonmaker build --edition b-flat"
+        commands,
+        "build",
+        "make the videos of a book or of single lessons",
+        "lessonmaker build --edition b-flat",
     )
     add_lessons(parser)
     parser.add_argument(
         "--edition", action="append", metavar="E", help="only this edition (may be given several times)"
     )
-    parser.add_argument("--output", type=Path, metavar="FOLDER", help="where the files go (default: out/ in the book)")
+    parser.add_argument(
+        "--output", type=Path, metavar="FOLDER", help="where the files go (default: out/ in the book)"
+    )
 
 
 def add_lessons(parser: argparse.ArgumentParser) -> None:
@@ -91,7 +101,10 @@ def add_lessons(parser: argparse.ArgumentParser) -> None:
 def add_sync(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """`sync`."""
     parser = add(
-        commands, "sync", "fit a take to its score and say how sure it is", "lessonmaker sync etude.musicxml take.flac"
+        commands,
+        "sync",
+        "fit a take to its score and say how sure it is",
+        "lessonmaker sync etude.musicxml take.flac",
     )
     add_score(parser)
     parser.add_argument("take", type=Path, help="the recording")
@@ -100,7 +113,10 @@ def add_sync(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """`analyse`."""
     parser = add(
-        commands, "analyse", "say what each note is to its chord, bar by bar", "lessonmaker analyse etude.musicxml"
+        commands,
+        "analyse",
+        "say what each note is to its chord, bar by bar",
+        "lessonmaker analyse etude.musicxml",
     )
     add_score(parser)
 
@@ -110,5 +126,7 @@ def add_score(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("score", type=Path, help="a score: MusicXML, compressed MusicXML or MEI")
     parser.add_argument("--part", help="the part to read (default: the first)")
     parser.add_argument(
-        "--written-for", metavar="E", help="the edition or interval the part is written for, where the file does not say"
+        "--written-for",
+        metavar="E",
+        help="edition or interval the part is written for, if the file does not say",
     )

@@ -15,7 +15,10 @@ __all__ = ["fault_json", "fault_of_system", "print_json", "print_remarks", "repo
 
 SYSTEM_FAULTS = {
     errno.ENOSPC: ("the disk is full", "free some space and build again; what was finished before is whole"),
-    errno.EACCES: ("this may not be read or written", "give yourself the right to it, or choose another place"),
+    errno.EACCES: (
+        "this may not be read or written",
+        "give yourself the right to it, or choose another place",
+    ),
     errno.EROFS: ("this disk can only be read", "choose another output folder"),
     errno.ENOTDIR: ("a file stands where a folder is needed", "move it away, or choose another place"),
     errno.EEXIST: ("something of that name is there already", "move it away, or choose another place"),
@@ -26,7 +29,9 @@ SYSTEM_FAULTS = {
 
 def fault_of_system(error: OSError) -> MaterialError:
     """What the operating system refused, with what to do about it."""
-    what, todo = SYSTEM_FAULTS.get(error.errno or 0, (error.strerror or str(error), "see to it and try again"))
+    what, todo = SYSTEM_FAULTS.get(
+        error.errno or 0, (error.strerror or str(error), "see to it and try again")
+    )
     place = Place(Path(error.filename)) if isinstance(error.filename, str) else Place()
     return MaterialError(Fault(what, todo, place))
 

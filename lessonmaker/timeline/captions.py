@@ -21,7 +21,9 @@ HOLD = 3 * TICKS_PER_SECOND // 10
 JOIN_GAP = TICKS_PER_SECOND // 4
 SENTENCE_ENDS = (".", "?", "!", "…")
 CLAUSE_ENDS = (",", ";", ":", "–", *SENTENCE_ENDS)
-STAYS_WITH_NEXT = frozenset("a an the of in on to at by for from over into with and or but its his her that".split())
+STAYS_WITH_NEXT = frozenset(
+    ("a", "an", "the", "of", "in", "on", "to", "at", "by", "for", "from", "over", "into", "with", "and", "or")
+)
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,9 @@ def cut(sentence: tuple[TimedToken, ...]) -> list[tuple[TimedToken, ...]]:
     return walk_back(sentence, best)
 
 
-def walk_back(sentence: tuple[TimedToken, ...], best: list[tuple[float, int]]) -> list[tuple[TimedToken, ...]]:
+def walk_back(
+    sentence: tuple[TimedToken, ...], best: list[tuple[float, int]]
+) -> list[tuple[TimedToken, ...]]:
     """The chunks that the best prices lead to."""
     chunks: list[tuple[TimedToken, ...]] = []
     end = len(sentence)

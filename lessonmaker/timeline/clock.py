@@ -59,7 +59,9 @@ class TakeClock:
 
     def ends_from(self, first: int, last_bar: int) -> list[int]:
         """The next place at or after `first` where a bar is played, if any."""
-        return [place for place in range(first, len(self.fit.bars)) if self.fit.bars[place].bar == last_bar][:1]
+        return [place for place in range(first, len(self.fit.bars)) if self.fit.bars[place].bar == last_bar][
+            :1
+        ]
 
     def bar_at(self, onset: Fraction) -> int:
         """The bar that holds an onset."""
@@ -79,7 +81,10 @@ class TakeClock:
     def notes_in(self, passage: Passage) -> list[NoteTime]:
         """The notes that begin in a passage."""
         visits = {(bar.bar, bar.visit) for bar in self.fit.bars[passage.first : passage.last + 1]}
-        whole = (passage.start_s <= self.starts_s[passage.first], passage.end_s >= self.bar_s(passage.last)[1])
+        whole = (
+            passage.start_s <= self.starts_s[passage.first],
+            passage.end_s >= self.bar_s(passage.last)[1],
+        )
         return [
             note
             for note in self.fit.notes

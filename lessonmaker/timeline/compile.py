@@ -9,20 +9,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.score.rows import rows_of
 from lessonmaker.script.model import CheckedCue, CheckedLesson, Token
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
-from lessonmaker.timeline.layout import Row, rows_for
+from lessonmaker.timeline.layout import Row
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Scene, Timeline
 from lessonmaker.timeline.performance import SCENE_DISSOLVE, Stage, perform, perform_turning
 from lessonmaker.timeline.reel import Reel
 
 __all__ = ["Material", "compile_lesson", "narration_source"]
+
+Still: TypeAlias = Literal["analysis", "tension"]
+Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
@@ -121,7 +125,7 @@ def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue) -> No
     """Bars shown large: seen, played, then explained."""
     began = reel.cursor
     spans = shown_spans(cue)
-    kind, pages = still_pages(material.score, cue, spans)
+    kind, pages = still_pages(material.score, spans)
     if not any(page in pages for page in [reel.pages[-1].rows] if reel.pages[-1].kind == kind):
         reel.show(Page(began, began, kind, pages[0], SCENE_DISSOLVE))
     reel.wait(SHOW_S)
@@ -137,20 +141,18 @@ def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
     return tuple(dict.fromkeys(bar for span in spans for bar in bars_in(score, span)))
 
 
-def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple[Literal["analysis", "tension"], tuple[tuple[Row, ...], ...]]:
+def still_pages(score: Score, spans: tuple[Span, ...]) -> tuple[Still, Pages]:
     """The scene's kind and its pages."""
-    rows = tuple(row for span in spans for row in rows_for(score, bars_in(score, span)))
+    rows = tuple(row for span in spans for row in rows_of(score, bars_in(score, span)))
     bars = [bar for row in rows for bar in row]
     notes = sum(note.bar in bars for note in score.struck)
     large = len(rows) == 1 and len(bars) <= LARGE_BARS and notes <= LARGE_NOTES
-    kind: Literal["analysis", "tension"] = "tension" if large else "analysis"
+    kind: Still = "tension" if large else "analysis"
     size = ROWS_A_PAGE[kind]
     return kind, tuple(rows[at : at + size] for at in range(0, len(rows), size))
 
 
-def excerpt(
-    reel: Reel, material: Material, cue: CheckedCue, spans: tuple[Span, ...], pages: tuple[tuple[Row, ...], ...]
-) -> None:
+def excerpt(reel: Reel, material: Material, cue: CheckedCue, spans: tuple[Span, ...], pages: Pages) -> None:
     """Play what is shown, as the cue asks: once by default where the bars are its own, not at all on `play: no`."""
     stage, play = stage_of(material), cue.cue.play
     own = cue.cue.bars is not None or cue.cue.compare or play is not None
@@ -170,9 +172,7 @@ def passages(stage: Stage, spans: tuple[Span, ...]) -> list[Passage]:
     return [passage for passage in found if passage is not None]
 
 
-def talk(
-    reel: Reel, material: Material, index: int, cue: CheckedCue, pages: tuple[tuple[Row, ...], ...]
-) -> None:
+def talk(reel: Reel, material: Material, index: int, cue: CheckedCue, pages: Pages) -> None:
     """What a cue says, if anything."""
     narration = material.narrations.get(index)
     if narration is None:
@@ -220,7 +220,9 @@ def form_of(score: Score) -> tuple[tuple[str, tuple[int, ...]], ...]:
     """The sections with their bars; what stands before the first mark belongs to it where it is only a pickup."""
     sections: list[tuple[str, list[int]]] = []
     for bar in score.bars:
-        pickup_only = len(sections) == 1 and not sections[0][0] and len(sections[0][1]) == 1 and score.bars[0].start < 0
+        pickup_only = (
+            len(sections) == 1 and not sections[0][0] and len(sections[0][1]) == 1 and score.bars[0].start < 0
+        )
         if bar.section and pickup_only:
             sections[0] = (bar.section, [*sections[0][1], bar.index])
         elif bar.section or not sections:

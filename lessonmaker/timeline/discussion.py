@@ -69,14 +69,10 @@ def discuss(reel: Reel, talk: Talk, pages: tuple[tuple[Row, ...], ...]) -> None:
 
 
 def timed_tokens(talk: Talk, began: int) -> list[TimedToken]:
-    """Each printed word with the times of the words it is spoken by."""
+    """Each printed word with its time: the narration has one a token."""
     timed: list[TimedToken] = []
-    at = 0
-    for token in talk.tokens:
-        words = talk.narration.words[at : at + len(token.spoken.split())]
-        at += len(words)
-        start = began + whole_samples(words[0].start_s) if words else (timed[-1].end if timed else began)
-        end = began + whole_samples(words[-1].end_s) if words else start
+    for token, word in zip(talk.tokens, talk.narration.words, strict=True):
+        start, end = began + whole_samples(word.start_s), began + whole_samples(word.end_s)
         use = mention_use(talk.mentions[token.mention]) if token.mention is not None else None
         timed.append(TimedToken(token.printed, start, max(end, start), token.mention, use))
     return timed
@@ -98,7 +94,9 @@ def spoken_mentions(timed: Sequence[TimedToken], end: int) -> list[Spoken]:
     for token in timed:
         if token.mention is not None and token.mention not in seen:
             seen.add(token.mention)
-            found.append(Spoken(token.mention, token.start, sentence, max(ends[sentence], token.start + AT_LEAST)))
+            found.append(
+                Spoken(token.mention, token.start, sentence, max(ends[sentence], token.start + AT_LEAST))
+            )
         sentence += token.printed.endswith(SENTENCE_ENDS)
     return found
 
@@ -112,7 +110,9 @@ def turn_to_mention(reel: Reel, talk: Talk, said: Spoken, pages: tuple[tuple[Row
     """Bring the mention's first bar into sight before it is lit."""
     bars = bars_in(talk.score, talk.mentions[said.index].span)
     if bars and pages:
-        turn_to(reel, pages, bars[0], max(fade_start(said.start) - PAGE_AHEAD, reel.pages[-1].start), PAGE_TURN)
+        turn_to(
+            reel, pages, bars[0], max(fade_start(said.start) - PAGE_AHEAD, reel.pages[-1].start), PAGE_TURN
+        )
 
 
 def light_mention(reel: Reel, talk: Talk, said: Spoken) -> None:
@@ -134,7 +134,9 @@ def light_sentences(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
         mention = talk.mentions[said.index]
         if mention.kind == "span":
             span = fade_start(said.start), span_end(said, spoken) + FADE_OUT
-            reel.lights.append(Light("span", *span, bars_in(talk.score, mention.span), "now", FADE_IN, FADE_OUT))
+            reel.lights.append(
+                Light("span", *span, bars_in(talk.score, mention.span), "now", FADE_IN, FADE_OUT)
+            )
     for together in same_sentence(talk, spoken):
         notes = tuple(lit.note for said in together for lit in talk.mentions[said.index].notes)
         span = fade_start(together[0].start), together[-1].sentence_end + FADE_OUT

@@ -1,7 +1,7 @@
-"""Which bars stand together on the screen: systems for a stretch of the score, and pages of them.
+"""Which systems are in sight in a performance.
 
-In a performance the playing system is the middle one of three from the second system on, so that the eye learns
-one place and the next system is in sight a whole system early.
+The playing system is the middle one of three from the second system on, so that the eye learns one place and
+the next system is in sight a whole system early.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.rows import rows
 from lessonmaker.sound.model import BarTime
 
-__all__ = ["PlayedRow", "played_rows", "rows_for", "three_rows"]
+__all__ = ["PlayedRow", "Row", "played_rows", "three_rows"]
 
 Row = tuple[int, ...]
 
@@ -24,22 +24,6 @@ class PlayedRow:
 
     row: Row
     place: int
-
-
-def rows_for(score: Score, bars: Sequence[int]) -> tuple[Row, ...]:
-    """The score's own systems where the stretch begins with one of them, else systems cut for it alone."""
-    wanted = set(bars)
-    printed = [tuple(bar for bar in row if bar in wanted) for row in rows(score)]
-    printed = [row for row in printed if row]
-    most = max(len(row) for row in rows(score))
-    if len(bars) <= most:
-        return (tuple(bars),) if fits_one(printed, most) else tuple(printed)
-    return tuple(printed)
-
-
-def fits_one(printed: Sequence[Row], most: int) -> bool:
-    """Whether a short stretch that straddles systems may stand in one."""
-    return sum(len(row) for row in printed) <= most
 
 
 def played_rows(score: Score, played: Sequence[BarTime]) -> list[PlayedRow]:

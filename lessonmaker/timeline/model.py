@@ -174,7 +174,8 @@ class AudioClip:
 class Timeline:
     """A whole lesson in one edition.
 
-    `form` is the strip: (section letter or "", bar indices) a section. `bar_numbers` are the printed numbers by bar index.
+    `form` is the strip: (section letter or "", bar indices) a section. `bar_numbers` are the printed numbers
+    by bar index.
     """
 
     title: str

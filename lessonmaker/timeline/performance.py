@@ -93,7 +93,9 @@ def perform_turning(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction,
     reel.scenes.append(Scene("play", began, reel.cursor, bars, heading))
 
 
-def perform(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, pages: tuple[tuple[Row, ...], ...]) -> None:
+def perform(
+    reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, pages: tuple[tuple[Row, ...], ...]
+) -> None:
     """An excerpt over pages that are already laid out: it turns to the page whose bars sound."""
     cut = lay(reel, stage, passage, tempo, EXCERPT_LEAD_S, EXCERPT_RELEASE_S)
     for place in range(passage.first, passage.last + 1):

@@ -112,7 +112,7 @@ def to_frame(planes: tuple[Plane, Plane, Plane]) -> av.VideoFrame:
     height, width = planes[0].shape
     frame = av.VideoFrame(width, height, "yuv420p")
     for target, source in zip(frame.planes, planes, strict=True):
-        rows = np.frombuffer(target, np.uint8).reshape(-1, target.line_size)
+        rows = np.frombuffer(memoryview(target), np.uint8).reshape(-1, target.line_size)
         rows[: source.shape[0], : source.shape[1]] = source
     return frame
 
@@ -122,7 +122,7 @@ def encode_frames(
 ) -> dict[int, bytes]:
     """Encode (frame number, picture, is it a key frame); what comes out, by frame number."""
     codec = encoder(form)
-    packets: list[av.Packet] = []
+    packets: list[av.Packet[av.VideoStream]] = []
     for number, frame, key in pictures:
         frame.pts, frame.time_base = number - first, codec.time_base
         frame.pict_type = av.video.frame.PictureType.I if key else av.video.frame.PictureType.NONE

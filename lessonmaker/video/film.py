@@ -11,8 +11,10 @@ from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from math import ceil
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import av
 import numpy as np
@@ -20,6 +22,9 @@ import numpy.typing as npt
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
 from lessonmaker.video.encode import Format, Pictures, configure, encode_run, runs
+
+if TYPE_CHECKING:
+    from av.container.core import Chapter as ChapterEntry
 
 __all__ = ["FilmInfo", "StartedFilm", "finish_film", "finished_file", "start_film", "write_film"]
 
@@ -105,9 +110,14 @@ def start_film(
     for part in runs(pictures.changes(rate), frames, form, count):
         job = workers.submit(encode_run, pictures, form, part)
         if told is not None:
-            job.add_done_callback(lambda _job, length=part.last - part.first: told(length))
+            job.add_done_callback(partial(tell, told, part.last - part.first))
         jobs.append(job)
     return StartedFilm(form, frames, tuple(jobs))
+
+
+def tell(told: Told, length: int, _job: Future[list[tuple[bytes, bool]]]) -> None:
+    """Report a run as encoded."""
+    told(length)
 
 
 def finish_film(path: Path, film: StartedFilm, samples: npt.NDArray[np.float32], info: FilmInfo) -> None:
@@ -151,7 +161,9 @@ def join(
             container.mux(packet)
 
 
-def mux_until(container: av.container.OutputContainer, packets: Iterator[av.Packet], seconds: Fraction) -> None:
+def mux_until(
+    container: av.container.OutputContainer, packets: Iterator[av.Packet[Any]], seconds: Fraction
+) -> None:
     """Write sound up to a moment, so that picture and sound lie beside each other in the file."""
     for packet in packets:
         container.mux(packet)
@@ -161,7 +173,7 @@ def mux_until(container: av.container.OutputContainer, packets: Iterator[av.Pack
 
 def picture_packets(
     stream: av.VideoStream, parts: Iterable[list[tuple[bytes, bool]]], form: Format
-) -> Iterator[av.Packet]:
+) -> Iterator[av.Packet[Any]]:
     """The access units as packets of a stream."""
     units = (unit for part in parts for unit in part)
     for number, (data, key) in enumerate(units):
@@ -172,7 +184,7 @@ def picture_packets(
         yield packet
 
 
-def sound_packets(stream: av.AudioStream, samples: npt.NDArray[np.float32]) -> Iterator[av.Packet]:
+def sound_packets(stream: av.AudioStream, samples: npt.NDArray[np.float32]) -> Iterator[av.Packet[Any]]:
     """Samples (frames, 2) as packets of AAC."""
     for start in range(0, len(samples), SOUND_BLOCK):
         block = np.ascontiguousarray(samples[start : start + SOUND_BLOCK].T)
@@ -182,7 +194,7 @@ def sound_packets(stream: av.AudioStream, samples: npt.NDArray[np.float32]) -> I
     yield from stream.encode(None)
 
 
-def chapter_entries(info: FilmInfo) -> list[dict[str, object]]:
+def chapter_entries(info: FilmInfo) -> list[ChapterEntry]:
     """The chapters as the container takes them."""
     ends = [*(chapter.start for chapter in info.chapters[1:]), info.duration]
     return [
