@@ -156,4 +156,4 @@ class Reader:
         if not target.strip():
             self.fault(close + 1, f"a link without a target: [{words}]()", EXAMPLE_LINK)
             return inside
-        return (self.piece("link", at + 1, ESCAPE.sub("", words), "".join(target.split()), inside),)
+        return (self.piece("link", at + 1, ESCAPE.sub("", words), " ".join(target.split()), inside),)

@@ -166,6 +166,8 @@ def read_cue(node: Node, reading: Reading) -> Cue | None:
         reading.fault(
             node.place, "the cue shows, plays and says nothing", f"add one of {', '.join(CONTENTS)}"
         )
+    if len(values.get("compare", ("", ""))) != 2:
+        reading.fault(places["compare"], "a comparison is of two places", "write two, as in [3-4, 27-28]")
     if "bars" in values and "compare" in values:
         reading.fault(places["compare"], "the cue has both bars and compare", "keep one of them")
     if values.get("play") and values["play"].bars == "" and values["play"].times and "bars" not in values:

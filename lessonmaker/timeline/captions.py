@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TypeAlias
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Caption, CaptionTerm, Use
 
@@ -24,6 +25,9 @@ CLAUSE_ENDS = (",", ";", ":", "–", *SENTENCE_ENDS)
 STAYS_WITH_NEXT = frozenset(
     ("a", "an", "the", "of", "in", "on", "to", "at", "by", "for", "from", "over", "into", "with", "and", "or")
 )
+
+
+Word: TypeAlias = tuple[str, bool]
 
 
 @dataclass(frozen=True)
@@ -86,35 +90,52 @@ def walk_back(
 
 def cost(chunk: tuple[TimedToken, ...], last: bool) -> float:
     """What is wrong with a caption of these words; a word of more than a line is taken as it is."""
-    printed = tuple(token.printed for token in chunk)
-    lines = line_break(printed)
+    lines = line_break(words_of(chunk))
     seconds = (chunk[-1].end - chunk[0].start) / TICKS_PER_SECOND
     price = 10.0 + sum(100.0 for line in lines if len(line) > LINE_LENGTH) * (len(chunk) > 1)
     price += 50 * max(0.0, seconds - 7) + 8 * max(0.0, 1.5 - seconds)
-    return price + (0 if last else break_cost(printed[-1]))
+    return price + (0 if last else break_cost(words_of(chunk)[-1]))
 
 
-def break_cost(word: str) -> float:
+def words_of(chunk: Sequence[TimedToken]) -> tuple[Word, ...]:
+    """Each printed word, and whether it begins or goes on with a term that the next word belongs to."""
+    following = [*(token.mention for token in chunk[1:]), None]
+    return tuple(
+        (token.printed, token.mention is not None and token.mention == mention)
+        for token, mention in zip(chunk, following, strict=True)
+    )
+
+
+def break_cost(word: Word) -> float:
     """How badly a break after this word reads."""
-    if word.endswith(CLAUSE_ENDS):
+    printed, inside_term = word
+    if inside_term:
+        return 12.0
+    if printed.endswith(CLAUSE_ENDS):
         return 0.0
-    return 9.0 if word.lower() in STAYS_WITH_NEXT else 4.0
+    return 9.0 if printed.lower() in STAYS_WITH_NEXT else 4.0
 
 
 @lru_cache(maxsize=4096)
-def line_break(printed: tuple[str, ...]) -> tuple[str, ...]:
+def line_break(words: tuple[Word, ...]) -> tuple[str, ...]:
     """One line where it fits, else the two lines that read best and are least unequal."""
-    whole = " ".join(printed)
-    if len(whole) <= LINE_LENGTH or len(printed) == 1:
+    whole = joined(words)
+    if len(whole) <= LINE_LENGTH or len(words) == 1:
         return (whole,)
-    pairs = [(" ".join(printed[:at]), " ".join(printed[at:])) for at in range(1, len(printed))]
-    return min(pairs, key=line_cost)
+    at = min(range(1, len(words)), key=lambda at: line_cost(words[:at], words[at:]))
+    return joined(words[:at]), joined(words[at:])
 
 
-def line_cost(pair: tuple[str, str]) -> float:
+def line_cost(first: tuple[Word, ...], second: tuple[Word, ...]) -> float:
     """What is wrong with two lines."""
-    over = sum(max(0, len(line) - LINE_LENGTH) for line in pair)
-    return 100 * over + abs(len(pair[0]) - len(pair[1])) + 1.5 * break_cost(pair[0].rsplit(" ", 1)[-1])
+    lengths = len(joined(first)), len(joined(second))
+    over = sum(max(0, length - LINE_LENGTH) for length in lengths)
+    return 100 * over + abs(lengths[0] - lengths[1]) + 1.5 * break_cost(first[-1])
+
+
+def joined(words: Sequence[Word]) -> str:
+    """Words on one line."""
+    return " ".join(printed for printed, _ in words)
 
 
 def text_of(chunk: Sequence[TimedToken]) -> str:
@@ -130,7 +151,7 @@ def caption(chunk: tuple[TimedToken, ...], following: int) -> Caption:
     end = min(wanted, following, start + LONGEST)
     if following - end < JOIN_GAP and following - start <= LONGEST:
         end = following
-    lines = line_break(tuple(token.printed for token in chunk))
+    lines = line_break(words_of(chunk))
     return Caption(start, end, lines, terms(chunk, lines))
 
 

@@ -1,0 +1,135 @@
+"""What the checks ask of a score and its analysis, and how they say it to the author.
+
+Chords are named in messages as on the score file's own page: a part written for an instrument has that
+instrument's names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from itertools import groupby
+
+from lessonmaker.analysis.model import Analysis, Finding
+from lessonmaker.faults import Fault, Place
+from lessonmaker.score.model import Change, Note, Score
+from lessonmaker.score.position import PositionError, Span, bars_in, format_position, format_span, parse_span
+from lessonmaker.theory.chord import Chord, chord_text, transpose_chord
+
+__all__ = ["Findings", "Music"]
+
+
+@dataclass
+class Findings:
+    """The faults and remarks of a check so far."""
+
+    faults: list[Fault] = field(default_factory=list)
+    remarks: list[Fault] = field(default_factory=list)
+
+    def fault(self, place: Place, what: str, todo: str) -> None:
+        """Note a fault."""
+        self.faults.append(Fault(what, todo, place))
+
+    def remark(self, place: Place, what: str, todo: str) -> None:
+        """Note something that is no fault."""
+        self.remarks.append(Fault(what, todo, place))
+
+    def span(self, score: Score, text: str, place: Place, todo: str = "") -> Span | None:
+        """The span that a text names, or None after a fault."""
+        try:
+            return parse_span(score, text)
+        except PositionError as error:
+            self.fault(place, str(error), todo)
+            return None
+
+
+@dataclass(frozen=True)
+class Music:
+    """A score and how it is heard."""
+
+    score: Score
+    analysis: Analysis
+
+    @cached_property
+    def finding_by_note(self) -> dict[str, Finding]:
+        """The findings by note id."""
+        return self.analysis.by_note
+
+    def finding(self, note: Note) -> Finding:
+        """How a struck note is heard."""
+        return self.finding_by_note.get(note.id) or Finding(note.id, None, None, None)
+
+    def struck_in(self, span: Span) -> tuple[Note, ...]:
+        """The notes struck in a span, and one struck just before it that anticipates its chord."""
+        return tuple(
+            note
+            for note in self.score.struck
+            if span.start <= note.onset < span.end or self.anticipates(note, span)
+        )
+
+    def anticipates(self, note: Note, span: Span) -> bool:
+        """Whether a note enters before the span and belongs to what begins there."""
+        held_in = note.onset < span.start < note.onset + note.held
+        return held_in and self.finding(note).role == "anticipation"
+
+    def struck_at(self, onset: Fraction) -> tuple[Note, ...]:
+        """The notes struck at an instant."""
+        return tuple(note for note in self.score.struck if note.onset == onset)
+
+    def sounding_at(self, onset: Fraction) -> Note | None:
+        """A note struck before an instant that still sounds there."""
+        held = (note for note in self.score.struck if note.onset < onset < note.onset + note.held)
+        return next(held, None)
+
+    def changes_in(self, span: Span) -> tuple[Change, ...]:
+        """The chord symbols that count in a span: the one in force where it begins, and those inside."""
+        before = [change for change in self.score.changes if change.onset <= span.start]
+        inside = (change for change in self.score.changes if span.start < change.onset < span.end)
+        return (*before[-1:], *inside)
+
+    def is_whole_bars(self, span: Span) -> bool:
+        """Whether a span begins and ends at bar lines."""
+        bars = self.score.bars
+        return any(bar.start == span.start for bar in bars) and any(bar.end == span.end for bar in bars)
+
+    def is_position(self, text: str, span: Span) -> bool:
+        """Whether a text names an instant (12.3&), not a stretch (12, 12.3-13.1, A)."""
+        return "." in text and "-" not in text and not self.is_named_section(text, span)
+
+    def is_named_section(self, text: str, span: Span) -> bool:
+        """Whether a text with a full stop is a rehearsal mark after all."""
+        sections = (bar.section for bar in self.score.bars if bar.start == span.start)
+        return any(section.casefold() == text.casefold() for section in sections)
+
+    # Saying it ------------------------------------------------------------------------------------------
+
+    def said(self, span: Span) -> str:
+        """A span in words: "bar 3", "bars 3-4", "3.2&"."""
+        text = format_span(self.score, span)
+        if text == "all":
+            return "the whole score"
+        if not self.is_whole_bars(span):
+            return text
+        return f"bar {text}" if len(bars_in(self.score, span)) == 1 else f"bars {text}"
+
+    def position(self, note: Note, visit: int | None = None) -> str:
+        """Where a note is struck, with the time round where one was said."""
+        text = format_position(self.score, note.onset)
+        return text if visit is None or "x" in text else f"{text}x{visit}"
+
+    def chord_name(self, chord: Chord | None) -> str:
+        """A sounding chord as the score file's page names it."""
+        return chord_text(chord and transpose_chord(chord, self.score.transposition))
+
+    def degrees_said(self, notes: Iterable[Note]) -> str:
+        """The degrees of notes, chord by chord: "9 b7 over G7, 3 over Cmaj7"."""
+        runs = groupby((self.finding(note) for note in notes), key=lambda finding: finding.chord)
+        parts = [
+            f"{' '.join(finding.degree or '-' for finding in run)} over {self.chord_name(chord)}"
+            if chord
+            else "notes without a chord"
+            for chord, run in runs
+        ]
+        return ", ".join(parts) or "no note"

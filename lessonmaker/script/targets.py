@@ -1,0 +1,293 @@
+"""What a link's target stands for: a span, a note, degrees at a place, or chord symbols.
+
+A claim about a degree is checked against the analysis: what is not there is a fault that says what is, two
+candidates are a fault with a text for each, another name of the right pitch is true with a remark. A leading
+`!` overrules the analysis: the link lights what can be found of it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+
+from lessonmaker.faults import Place
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.model import Lit, Mention, Piece
+from lessonmaker.script.music import Findings, Music
+from lessonmaker.theory.degree import accepts, is_tension
+from lessonmaker.theory.kinds import DEGREE_SEMITONES
+
+__all__ = ["resolve"]
+
+TARGET = re.compile(r"(?P<overruled>!?)(?:(?P<names>[^@]*)@)?(?P<where>[^@]*)")
+SIGNS = str.maketrans({"♭": "b", "♯": "#", "♮": None, "𝄫": "bb"})
+KINDS_OF_TARGET = (
+    "a target is bars (1-8, A), a note (12.3&), degrees at a place (b13@3, or b9,3,b7@3), or chord@3"
+)
+# Other ways to write a degree, and the one this program takes.
+OTHER_WRITINGS = {
+    "2": "9",
+    "b2": "b9",
+    "#2": "#9",
+    "#4": "#11",
+    "b6": "b13",
+    "b10": "#9",
+    "10": "3",
+    "8": "1",
+    "r": "1",
+    "root": "1",
+    "maj7": "7",
+    "sus4": "4",
+}
+
+
+def resolve(piece: Piece, music: Music, findings: Findings) -> Mention | None:
+    """What a link stands for, or None after a fault."""
+    match = TARGET.fullmatch(piece.target)
+    if match is None or not match["where"].strip():
+        findings.fault(piece.place, f"{piece.target!r} is no target", KINDS_OF_TARGET)
+        return None
+    where = match["where"].strip()
+    todo = "" if match["names"] else degree_todo(where)
+    span = findings.span(music.score, where, piece.place, todo)
+    if span is None:
+        return None
+    link = Link(piece.place, span, where, bool(match["overruled"]), music, findings)
+    if match["names"] is None:
+        return link.note() if music.is_position(where, span) else link.stretch()
+    return link.chords() if match["names"].strip() == "chord" else link.degrees(match["names"])
+
+
+def degree_todo(where: str) -> str:
+    """What to do where a degree stands without a place."""
+    return f"a degree needs a place, as in {where}@3" if where.translate(SIGNS) in DEGREE_SEMITONES else ""
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A degree the author names, and the notes it may be."""
+
+    degree: str
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True)
+class Link:
+    """A link whose place in the score is known."""
+
+    place: Place
+    span: Span
+    where: str
+    overruled: bool
+    music: Music
+    findings: Findings
+
+    def fault(self, what: str, todo: str) -> None:
+        """Note a fault; returns None so that a resolver can give it back."""
+        self.findings.fault(self.place, what, todo)
+
+    # Spans, notes, chords -------------------------------------------------------------------------------
+
+    def stretch(self) -> Mention:
+        """A span; one that does not run from bar line to bar line has its notes."""
+        inside = () if self.music.is_whole_bars(self.span) else self.struck_inside()
+        return Mention("span", self.span, tuple(Lit(note.id, None, False) for note in inside))
+
+    def struck_inside(self) -> tuple[Note, ...]:
+        """The notes struck within the span."""
+        return tuple(n for n in self.music.score.struck if self.span.start <= n.onset < self.span.end)
+
+    def note(self) -> Mention | None:
+        """The notes struck at a position."""
+        notes = self.music.struck_at(self.span.start)
+        if notes:
+            return Mention("notes", self.span, tuple(self.plain_lit(note) for note in notes))
+        if self.overruled:
+            return self.stretch()
+        held = self.music.sounding_at(self.span.start)
+        if held is not None:
+            since = self.music.position(held, self.span.visit)
+            self.fault(f"no note is struck at {self.where}: one from {since} is held there", f"write {since}")
+        else:
+            self.fault(f"no note is struck at {self.where}: there is a rest", self.neighbours())
+        return None
+
+    def neighbours(self) -> str:
+        """What to write instead of a position with a rest."""
+        struck = self.music.score.struck
+        before = [note for note in struck if note.onset < self.span.start][-1:]
+        after = [note for note in struck if note.onset > self.span.start][:1]
+        near = [self.music.position(note, self.span.visit) for note in (*before, *after)]
+        return f"the notes next to it are struck at {' and '.join(near)}"
+
+    def plain_lit(self, note: Note) -> Lit:
+        """A note that is pointed at without a claim."""
+        finding = self.music.finding(note)
+        return Lit(note.id, finding.degree, finding.role == "tension")
+
+    def chords(self) -> Mention | None:
+        """The chord symbols that count in the span."""
+        changes = self.music.changes_in(self.span)
+        if self.music.is_position(self.where, self.span):
+            changes = changes[:1]
+        if changes:
+            return Mention("chord", self.span, (), tuple(change.id for change in changes))
+        if self.overruled:
+            return self.stretch()
+        todo = "add the changes to the script: `changes: {1-2: Cmaj7}`"
+        self.fault(f"no chord symbol stands in or before {self.music.said(self.span)}", todo)
+        return None
+
+    # Degrees --------------------------------------------------------------------------------------------
+
+    def degrees(self, names: str) -> Mention | None:
+        """The notes with the degrees named."""
+        claimed = [name.strip().translate(SIGNS) for name in names.split(",")]
+        unknown = [name for name in claimed if name not in DEGREE_SEMITONES]
+        if unknown and self.overruled:
+            return self.stretch()
+        for name in unknown:
+            self.unknown_name(name)
+        if unknown:
+            return None
+        claims = [Claim(degree, self.candidates(degree)) for degree in claimed]
+        chosen = self.overruling(claims) if self.overruled else self.choose(claims)
+        return None if chosen is None else self.mention(chosen)
+
+    def unknown_name(self, name: str) -> None:
+        """A name before @ that is no degree."""
+        if not name:
+            self.fault("no degree stands here", KINDS_OF_TARGET)
+        elif name.lower() in OTHER_WRITINGS:
+            self.fault(f"{name!r} is no degree", f"write {OTHER_WRITINGS[name.lower()]}@{self.where}")
+        elif close := get_close_matches(name, [*DEGREE_SEMITONES, "chord"], 1):
+            self.fault(f"{name!r} is no degree", f"did you mean {close[0]}@{self.where}? {KINDS_OF_TARGET}")
+        else:
+            self.fault(
+                f"{name!r} cannot be looked for",
+                f"{KINDS_OF_TARGET}; degrees are {' '.join(DEGREE_SEMITONES)}",
+            )
+
+    def candidates(self, degree: str) -> tuple[Note, ...]:
+        """The notes of the span with a degree; those struck at a position go before the rest of its beat."""
+        struck = self.music.struck_in(self.span)
+        found = self.named(degree, struck)
+        at_once = tuple(note for note in found if note.onset == self.span.start)
+        return at_once if at_once and self.music.is_position(self.where, self.span) else found
+
+    def named(self, degree: str, notes: Sequence[Note]) -> tuple[Note, ...]:
+        """The notes that a degree names: exactly, or else by another name of the pitch."""
+        verdicts = {note: self.verdict(degree, note) for note in notes}
+        exact = tuple(note for note in notes if verdicts[note] == "exact")
+        return exact or tuple(note for note in notes if verdicts[note] == "other name")
+
+    def verdict(self, degree: str, note: Note) -> str:
+        """How true it is to give a note this degree."""
+        finding = self.music.finding(note)
+        if finding.chord is None or finding.degree is None:
+            return "false"
+        return accepts(degree, finding.degree, finding.chord)
+
+    def choose(self, claims: Sequence[Claim]) -> list[tuple[str, Note]] | None:
+        """One instant for each claim: by itself, or by the order in which the claims stand."""
+        missing = [claim for claim in claims if not claim.notes]
+        for claim in missing:
+            self.not_there(claim.degree)
+        if missing:
+            return None
+        if any(len(instants(claim)) > 1 for claim in claims):
+            ordered = only_order(claims)
+            if not ordered:
+                self.ambiguous(claims)
+                return None
+            claims = ordered
+        return [(claim.degree, note) for claim in claims for note in claim.notes]
+
+    def not_there(self, degree: str) -> None:
+        """A degree that no note of the span has: say what is there and where the nearest is."""
+        there = self.music.degrees_said(self.music.struck_in(self.span))
+        what = f"there is no {degree} in {self.music.said(self.span)}: it has {there}"
+        nearest = self.nearest(degree)
+        overrule = f"!{degree}@{self.where} overrules"
+        if nearest is None:
+            self.fault(what, f"no note of the score is a {degree}; {overrule}")
+        else:
+            at = self.music.position(nearest, self.span.visit)
+            self.fault(what, f"the nearest is {degree}@{at}; {overrule}")
+
+    def nearest(self, degree: str) -> Note | None:
+        """The note with this degree that is nearest to the span."""
+        found = self.named(degree, self.music.score.struck)
+        middle = (self.span.start + self.span.end) / 2
+        return min(found, key=lambda note: abs(note.onset - middle), default=None)
+
+    def ambiguous(self, claims: Sequence[Claim]) -> None:
+        """A fault for each claim that several instants fit."""
+        for claim in claims:
+            onsets = instants(claim)
+            if len(onsets) > 1:
+                ways = [f"{claim.degree}@{self.music.position(note, self.span.visit)}" for note in onsets]
+                count = {2: "two notes"}.get(len(ways), f"{len(ways)} notes")
+                what = f"{count} in {self.music.said(self.span)} are a {claim.degree}"
+                self.fault(what, f"write {' or '.join(ways)}")
+
+    def overruling(self, claims: Sequence[Claim]) -> list[tuple[str, Note]]:
+        """What can be found of claims the author insists on; at a position the note there in any case."""
+        found = [(claim.degree, note) for claim in claims for note in claim.notes]
+        if not found and len(claims) == 1 and self.music.is_position(self.where, self.span):
+            return [(claims[0].degree, note) for note in self.music.struck_at(self.span.start)]
+        return found
+
+    def mention(self, chosen: Sequence[tuple[str, Note]]) -> Mention:
+        """The notes chosen, in the order of sounding; without any, the span."""
+        if not chosen:
+            return self.stretch()
+        ordered = sorted(chosen, key=lambda pair: pair[1].onset)
+        return Mention("notes", self.span, tuple(self.claimed_lit(degree, note) for degree, note in ordered))
+
+    def claimed_lit(self, degree: str, note: Note) -> Lit:
+        """A note lit by a claim, labelled as the analysis hears it, or as the author insists."""
+        finding = self.music.finding(note)
+        verdict = self.verdict(degree, note)
+        if verdict == "other name" and not self.overruled:
+            at = self.music.position(note, self.span.visit)
+            over = self.music.chord_name(finding.chord)
+            what = f"the {degree} at {at} is labelled {finding.degree} (over {over})"
+            self.findings.remark(self.place, what, f"both name the pitch; {finding.degree}@{at} names it so")
+        insists = self.overruled and verdict != "exact"
+        label = degree if insists or finding.degree is None else finding.degree
+        tension = finding.chord is not None and is_tension(label, finding.chord)
+        return Lit(note.id, label, tension)
+
+
+def instants(claim: Claim) -> tuple[Note, ...]:
+    """One note for each instant at which the claim may be."""
+    return tuple({note.onset: note for note in claim.notes}.values())
+
+
+def earliest(claims: Sequence[Claim], direction: int) -> list[Fraction]:
+    """The earliest instants at which the claims can follow each other; the latest, from the end, for -1."""
+    chosen: list[Fraction] = []
+    for claim in claims[::direction]:
+        onsets = (direction * note.onset for note in claim.notes)
+        later = [onset for onset in onsets if not chosen or onset > chosen[-1]]
+        if not later:
+            return []
+        chosen.append(min(later))
+    return [direction * onset for onset in chosen][::direction]
+
+
+def only_order(claims: Sequence[Claim]) -> list[Claim]:
+    """The claims narrowed to the one way in which they follow each other, or nothing where there are more.
+
+    There is exactly one way if and only if going from either end as near as possible gives the same.
+    """
+    onsets = earliest(claims, 1)
+    if not onsets or onsets != earliest(claims, -1):
+        return []
+    pairs = zip(claims, onsets, strict=True)
+    return [Claim(claim.degree, tuple(n for n in claim.notes if n.onset == onset)) for claim, onset in pairs]
