@@ -19,7 +19,7 @@ from lxml import etree
 
 from lessonmaker.score.model import Bar, Key, Score
 
-__all__ = ["Anchor", "MEI", "XML_ID", "cut_bars", "parse_mei", "signature_text"]
+__all__ = ["MEI", "XML_ID", "Anchor", "cut_bars", "parse_mei", "signature_text"]
 
 MEI = "{http://www.music-encoding.org/ns/mei}"
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
