@@ -381,9 +381,9 @@ def _shape_obstacles(leaf: etree._Element, path: tuple[str, ...]) -> Iterator[Ob
     elif leaf.tag == f"{SVG}polygon" and "beam" in path:
         yield from (Obstacle("beam", box) for box in _beam_slices(_points(leaf.get("points", ""))))
     elif path and path[-1] == "ledgerLines":
-        box = _around(_points(leaf.get("d", "")))
+        box, half = _around(_points(leaf.get("d", ""))), float(leaf.get("stroke-width", "0")) / 2
         if box is not None:
-            yield Obstacle("ledger", box)
+            yield Obstacle("ledger", Box(box.x0, box.y0 - half, box.x1, box.y1 + half))
 
 
 def _beam_slices(points: list[tuple[float, float]], slices: int = 8) -> Iterator[Box]:

@@ -53,7 +53,7 @@ class Edition:
     highest: Pitch
 
 
-class _Wrong(Exception):
+class _ValueError(Exception):
     """A value that cannot be read: what, and what to do."""
 
 
@@ -143,7 +143,7 @@ def _edition(key: yaml.ScalarNode, node: yaml.Node, path: Path, faults: list[Fau
     for name, reader in (("written", _interval), ("clef", _clef), ("range", _range)):
         try:
             read[name] = reader(values[name].value)
-        except _Wrong as wrong:
+        except _ValueError as wrong:
             what, todo = wrong.args
             faults.append(Fault(what, todo, _place(values[name], path)))
     if len(faults) > before:
@@ -180,26 +180,26 @@ def _interval(text: str) -> Interval:
     try:
         return Interval.parse(text)
     except ValueError as error:
-        raise _Wrong(f"{text!r} is no interval", "write M2, M6, P1, -P8 ...") from error
+        raise _ValueError(f"{text!r} is no interval", "write M2, M6, P1, -P8 ...") from error
 
 
 def _clef(text: str) -> Clef:
     match = CLEF_PATTERN.match(text)
     if match is None:
-        raise _Wrong(f"{text!r} is no clef", "write G2, F4, C3, C4, or G2-8 for an octave lower")
+        raise _ValueError(f"{text!r} is no clef", "write G2, F4, C3, C4, or G2-8 for an octave lower")
     return Clef(match["shape"], int(match["line"]), int(f"{match['octave'] or '0'}"[:2].replace("8", "1")))
 
 
 def _range(text: str) -> tuple[Pitch, Pitch]:
     match = RANGE_PATTERN.match(text)
     if match is None:
-        raise _Wrong(f"{text!r} is no range", "write the lowest and the highest written note, as in Bb3-D6")
+        raise _ValueError(f"{text!r} is no range", "write the lowest and the highest written note, as in Bb3-D6")
     lowest, highest = (
         Pitch(match[f"{end}step"], SIGNS[match[f"{end}sign"]], int(match[f"{end}octave"]))
         for end in ("low", "high")
     )
     if highest.midi - lowest.midi < 12:
-        raise _Wrong(f"the range {text} is narrower than an octave", "give the lowest note first")
+        raise _ValueError(f"the range {text} is narrower than an octave", "give the lowest note first")
     return lowest, highest
 
 

@@ -350,7 +350,8 @@ def _toolkit() -> verovio.toolkit:
         verovio.enableLog(verovio.LOG_OFF)
         _THREAD.toolkit = verovio.toolkit()
         _THREAD.toolkit.setOptions(FIXED_OPTIONS)
-    return _THREAD.toolkit
+    toolkit: verovio.toolkit = _THREAD.toolkit
+    return toolkit
 
 
 def _lay_out(
