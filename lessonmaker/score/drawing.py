@@ -387,13 +387,12 @@ def _shape_obstacles(leaf: etree._Element, path: tuple[str, ...]) -> Iterator[Ob
 
 
 def _beam_slices(points: list[tuple[float, float]], slices: int = 8) -> Iterator[Box]:
-    """A beam's four corners (top left, top right, bottom right, bottom left), cut upright."""
-    (x0, top0), (x1, top1), (_, bottom1), (_, bottom0) = points[:4]
+    """A beam's four corners (left, right, and back along the other edge), cut upright."""
+    (x0, near0), (x1, near1), (_, far1), (_, far0) = points[:4]
     for number in range(slices):
         a, b = number / slices, (number + 1) / slices
-        tops = (top0 + (top1 - top0) * a, top0 + (top1 - top0) * b)
-        bottoms = (bottom0 + (bottom1 - bottom0) * a, bottom0 + (bottom1 - bottom0) * b)
-        yield Box(x0 + (x1 - x0) * a, min(tops), x0 + (x1 - x0) * b, max(bottoms))
+        ys = [left + (right - left) * t for left, right in ((near0, near1), (far0, far1)) for t in (a, b)]
+        yield Box(x0 + (x1 - x0) * a, min(ys), x0 + (x1 - x0) * b, max(ys))
 
 
 def _curve_slices(points: list[tuple[float, float]], slices: int = 8) -> Iterator[Box]:

@@ -36,6 +36,7 @@ PAGE_UNITS_A_SPACE = 18
 DRAWN_UNITS_A_SPACE = 180
 # How wide one anchor character is drawn, and what Verovio keeps free between two anchors (both measured).
 ANCHOR_CHARACTER = "|"
+LABEL, CHANGE = "label-", "change-"
 ANCHOR_UNITS = 82
 ANCHOR_AIR_UNITS = 180
 # The anchor at the end of the last bar. It moves the bar line off the edge, so it stands only where needed.
@@ -45,7 +46,7 @@ AIR_PX = 14
 # Spacing is only ever compressed this far below its natural width: tighter looks crowded.
 TIGHTEST = 0.88
 TIGHTER_SPACINGS = ((0.42, 0.2), (0.32, 0.15), (0.26, 0.1))
-ROUNDS = 4
+ROUNDS = 6
 PAD_PX = 2
 FIXED_OPTIONS = {
     "font": "Bravura",
@@ -228,8 +229,8 @@ def _job(
 ) -> _Job:
     chords = _chord_anchors(score, bars)
     notes = [note for note in score.notes if note.bar in bars and note.id in label_widths]
-    labels = [Anchor(f"label-{note.id}", 2, note.bar, ANCHOR_CHARACTER, note=note.id) for note in notes]
-    widths = [chord_widths.get(anchor.id.removeprefix("change-"), 0.0) + AIR_PX for anchor in chords[:-1]]
+    labels = [Anchor(f"{LABEL}{note.id}", 2, note.bar, ANCHOR_CHARACTER, note=note.id) for note in notes]
+    widths = [chord_widths.get(anchor.id.removeprefix(CHANGE), 0.0) + AIR_PX for anchor in chords[:-1]]
     halves = [label_widths[note.id] / 2 for note in notes]
     demands = [
         *(_Demand(a.id, b.id, width) for a, b, width in zip(chords, chords[1:], widths, strict=False)),
@@ -250,7 +251,7 @@ def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
             bar = score.bars[change.bar]
             stamp = 1 + (change.onset - bar.start) * bar.metre.unit / 4
             anchors.append(
-                Anchor(f"change-{change.id}", 1, change.bar, ANCHOR_CHARACTER, tstamp=f"{float(stamp):.5f}")
+                Anchor(f"{CHANGE}{change.id}", 1, change.bar, ANCHOR_CHARACTER, tstamp=f"{float(stamp):.5f}")
             )
     last = score.bars[bars[-1]]
     end = 1 + last.length * last.metre.unit / 4
@@ -305,7 +306,7 @@ def _anchor_x(sketch: Sketch, anchor: str) -> float:
     if anchor == END:
         return sketch.staff.x1
     box = sketch.anchors[anchor]
-    return box.centre[0] if anchor.startswith("label-") else box.x0
+    return box.centre[0] if anchor.startswith(LABEL) else box.x0
 
 
 def _widened(
@@ -322,15 +323,22 @@ def _widened(
     share = sum(demand.distance for demand in short) * job.units_a_px / fill
     rest = natural.staff.width - fixed - sum(_gap(natural, demand) for demand in short)
     factor = rest / (1 - share) / fill if share < 1 else 1.0
-    needed = {demand.first: demand.distance * job.units_a_px * factor for demand in short}
-    widened = []
-    for anchor in anchors:
-        units = needed.get(anchor.id, 0.0) - ANCHOR_AIR_UNITS
-        count = max(math.ceil(units / ANCHOR_UNITS) + 1, len(anchor.text))
-        widened.append(replace(anchor, text=ANCHOR_CHARACTER * count) if anchor.id in needed else anchor)
-    if job.end not in widened and any(demand.second == END for demand in short):
-        widened.append(job.end)
-    return tuple(widened)
+    needed: dict[str, float] = {}
+    for demand in short:
+        # A label is centred at its note, so that its neighbour must give half of the room.
+        for end in (demand.first, demand.second) if demand.first.startswith(LABEL) else (demand.first,):
+            needed[end] = max(needed.get(end, 0.0), demand.distance * job.units_a_px * factor)
+    at_end = any(demand.second == END for demand in short) and job.end not in anchors
+    return tuple(
+        replace(anchor, text=_wider(anchor.text, needed[anchor.id])) if anchor.id in needed else anchor
+        for anchor in ((*anchors, job.end) if at_end else anchors)
+    )
+
+
+def _wider(text: str, units: float) -> str:
+    """An anchor's text for so much room, and in any case a little wider than it was."""
+    count = math.ceil((units - ANCHOR_AIR_UNITS) / ANCHOR_UNITS)
+    return ANCHOR_CHARACTER * max(count, len(text) + 1)
 
 
 def _music_left(job: _Job, sketch: Sketch) -> float:
@@ -398,9 +406,9 @@ def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> Sy
         bars={bar: placed(sketch.measures[job.score.bars[bar].id]) for bar in job.bars},
         notes={note: placed_note(shape, scale, dx, dy) for note, shape in sketch.notes.items()},
         changes={
-            anchor.removeprefix("change-"): (box.x0 + dx) * scale
+            anchor.removeprefix(CHANGE): (box.x0 + dx) * scale
             for anchor, box in sketch.anchors.items()
-            if anchor.startswith("change-")
+            if anchor.startswith(CHANGE)
         },
         obstacles=tuple(Obstacle(one.kind, placed(one.box)) for one in sketch.obstacles),
         texts=tuple(

@@ -34,9 +34,7 @@ def demo(request: pytest.FixtureRequest) -> Score:
 
 def an_edition(interval: str, clef: str = "G") -> Edition:
     lowest, highest = Pitch("A", 0, 3), Pitch("D", 0, 6)
-    return Edition(
-        "x", "X edition", "X edition", Interval.parse(interval), Clef(clef, 2), lowest, highest
-    )
+    return Edition("x", "X edition", "X edition", Interval.parse(interval), Clef(clef, 2), lowest, highest)
 
 
 def line(symbols: str, pitches: str, key: int) -> Score:
@@ -50,9 +48,7 @@ def line(symbols: str, pitches: str, key: int) -> Score:
         for n in range(len(chords))
     ]
     one = Fraction(1)
-    notes = [
-        Note(f"n{n}", n // 4, Fraction(n), one, one, pitch, pitch) for n, pitch in enumerate(spelt)
-    ]
+    notes = [Note(f"n{n}", n // 4, Fraction(n), one, one, pitch, pitch) for n, pitch in enumerate(spelt)]
     changes = [Change(f"c{n}", n, Fraction(4 * n), chord, chord) for n, chord in enumerate(chords)]
     return Score(
         "", "", "", tuple(bars), tuple(notes), tuple(changes), (), Interval(0, 0), Clef("G", 2), None, ""
@@ -150,7 +146,17 @@ def test_the_usual_editions_lie_in_their_ranges(demo: Score) -> None:
 
 @pytest.mark.parametrize(
     ("fifths", "source", "printed"),
-    [(7, 4, -5), (8, 5, -4), (6, 4, 6), (6, -6, -6), (-6, -4, -6), (-7, -5, 5), (0, 0, 0), (9, 6, -3), (5, 3, 5)],
+    [
+        (7, 4, -5),
+        (8, 5, -4),
+        (6, 4, 6),
+        (6, -6, -6),
+        (-6, -4, -6),
+        (-7, -5, 5),
+        (0, 0, 0),
+        (9, 6, -3),
+        (5, 3, 5),
+    ],
 )
 def test_keys_have_the_fewest_accidentals(fifths: int, source: int, printed: int) -> None:
     assert choose_key(fifths, source) == printed
@@ -167,7 +173,11 @@ def test_concert_e_is_d_flat_for_e_flat_instruments_chords_and_line_alike() -> N
 
 def test_two_five_one_keeps_its_letters_where_a_root_must_switch() -> None:
     """Up a minor third A flat minor leads to C flat: all three switch together."""
-    score = line("Bbm7 Eb7 Abmaj7 C7", " ".join(["Bb4 Db5 F5 Ab5", "G4 Bb4 Db5 Eb5", "Ab4 C5 Eb5 G5", "E4 G4 Bb4 C5"]), -4)
+    score = line(
+        "Bbm7 Eb7 Abmaj7 C7",
+        " ".join(["Bb4 Db5 F5 Ab5", "G4 Bb4 Db5 Eb5", "Ab4 C5 Eb5 G5", "E4 G4 Bb4 C5"]),
+        -4,
+    )
     found = roots(score, "m3")
     assert found[:3] in (["D♭", "G♭", "B"], ["C♯", "F♯", "B"])
     assert found[:3] == ["C♯", "F♯", "B"]
@@ -208,7 +218,7 @@ def test_further_editions_are_a_few_lines(tmp_path: Path) -> None:
     assert (edition.clef, edition.interval) == (Clef("C", 3), Interval(0, 0))
     made = make_edition(read_score(MEDIA / DEMOS[0]), edition).score
     assert made.clef == Clef("C", 3)
-    assert '<clef' in made.mei and 'shape="C"' in made.mei
+    assert "<clef" in made.mei and 'shape="C"' in made.mei
 
 
 @pytest.mark.parametrize(
