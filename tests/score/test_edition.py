@@ -246,3 +246,14 @@ def test_faults_in_the_file_of_editions(tmp_path: Path, old: str, new: str, mess
 def test_a_missing_file_of_editions(tmp_path: Path) -> None:
     with pytest.raises(MaterialError, match="the editions cannot be read: No such file"):
         load_editions(tmp_path / "editions.yaml")
+
+
+@pytest.mark.parametrize("via", ["b-flat", "e-flat"])
+def test_a_part_for_an_instrument_gives_the_same_editions_as_a_concert_score(demo: Score, via: str) -> None:
+    part = make_edition(demo, EDITIONS[via]).score
+    for name in EDITIONS.keys() - {via, "concert"}:
+        straight = make_edition(demo, EDITIONS[name])
+        round_about = make_edition(part, EDITIONS[name])
+        assert round_about.score.notes == straight.score.notes
+        assert round_about.score.changes == straight.score.changes
+        assert [bar.key for bar in round_about.score.bars] == [bar.key for bar in straight.score.bars]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import time
 from functools import lru_cache
 from pathlib import Path
@@ -114,7 +115,7 @@ def test_chord_symbols_do_not_collide(width: float) -> None:
         widths = {change.id: width for change in whole.changes}
         system = engrave(whole, range(first, first + 4), PERFORMANCE, widths)
         places = [*sorted(system.changes.values()), system.width]
-        for left, right in zip(places, places[1:], strict=False):
+        for left, right in itertools.pairwise(places):
             assert right - left >= width + AIR_PX - 1
 
 
@@ -139,9 +140,9 @@ def test_labels_get_their_room_by_spacing() -> None:
     tight = engrave(whole, [3, 4, 5, 6], ANALYSIS)
     system = engrave(whole, [3, 4, 5, 6], ANALYSIS, label_widths=dict.fromkeys(notes, 70.0))
     middles = [system.notes[note].head.centre[0] for note in notes]
-    assert min(b - a for a, b in zip(middles, middles[1:], strict=False)) >= 70 + AIR_PX - 1
+    assert min(b - a for a, b in itertools.pairwise(middles)) >= 70 + AIR_PX - 1
     before = [tight.notes[note].head.centre[0] for note in notes]
-    assert min(b - a for a, b in zip(before, before[1:], strict=False)) < 70
+    assert min(b - a for a, b in itertools.pairwise(before)) < 70
     assert system.width == tight.width
 
 
