@@ -1,8 +1,8 @@
 """From raw bars to a `Score`: lengths, onsets, ties, sounding pitch, playing order.
 
-How long a bar lasts: what is there, where it is full, marked as irregular (implicit), overfull, or completes a
-neighbour across a repeat (or the last bar the pickup); else what its metre says. Every bar that does not add
-up is a remark.
+How long a bar lasts: what is there, where it is full, marked as irregular (implicit), overfull, or completes
+a neighbour across a repeat (or the last bar the pickup); else what its metre says. Every bar that does not
+add up is a remark.
 """
 
 from __future__ import annotations

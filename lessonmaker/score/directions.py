@@ -9,7 +9,15 @@ from lxml import etree
 
 from lessonmaker.score.order import Signs
 
-__all__ = ["apply_barline", "apply_direction", "apply_sound", "apply_words", "ending_numbers", "tempo_of"]
+__all__ = [
+    "apply_barline",
+    "apply_direction",
+    "apply_sound",
+    "apply_words",
+    "ending_numbers",
+    "tempo_of",
+    "text_of",
+]
 
 BEAT_UNIT_QUARTERS = {
     "breve": 8.0,
@@ -52,20 +60,29 @@ def _positive(text: str | None) -> float | None:
     return value if 0 < value < math.inf else None
 
 
-def apply_direction(element: etree._Element, signs: Signs) -> str:
-    """Enter a <direction>'s signs; the name of its rehearsal mark, or ""."""
+def apply_direction(element: etree._Element, signs: Signs, arrivals: Signs) -> str:
+    """Enter a <direction>'s signs; the name of its rehearsal mark, or "".
+
+    `arrivals` are the signs of the bar that begins here: the next one for a direction at a bar's end.
+    """
+    said = Signs()
     for sound in element.findall("sound"):
-        apply_sound(sound, signs)
-    for kind in element.iterfind("direction-type/*"):
-        if kind.tag == "segno":
-            signs.segno = True
-        elif kind.tag == "coda":
-            signs.coda = True
-    apply_words(
-        " ".join("".join(words.itertext()) for words in element.iterfind("direction-type/words")), signs
-    )
-    marks = ["".join(mark.itertext()).strip() for mark in element.iterfind("direction-type/rehearsal")]
-    return next((mark for mark in marks if mark), "")
+        apply_sound(sound, said)
+    apply_words(" ".join(text_of(words) for words in element.iterfind("direction-type/words")), said)
+    marks = {str(kind.tag) for kind in element.iterfind("direction-type/*")}
+    arrivals.segno |= said.segno or ("segno" in marks and not said.jump)
+    signs.coda |= said.coda or ("coda" in marks and not (said.to_coda or said.jump))
+    signs.fine |= said.fine
+    signs.to_coda |= said.to_coda
+    if said.jump:
+        signs.jump, signs.jump_until, signs.jump_repeats = said.jump, said.jump_until, said.jump_repeats
+    names = (text_of(mark) for mark in element.iterfind("direction-type/rehearsal"))
+    return next((name for name in names if name), "")
+
+
+def text_of(element: etree._Element) -> str:
+    """All the text in an element, its white space made single."""
+    return " ".join("".join(str(text) for text in element.itertext()).split())
 
 
 def apply_sound(sound: etree._Element, signs: Signs) -> None:

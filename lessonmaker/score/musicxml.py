@@ -1,12 +1,12 @@
 """Reading one part of a MusicXML score, exactly.
 
-Time is counted in the file's own divisions, as fractions of a quarter. Conventions: MusicXML 4.0; a <duration>
-is the sounding truth, <type> is only how it looks.
+Time is counted in the file's own divisions, as fractions of a quarter. Conventions: MusicXML 4.0; a
+<duration> is the sounding truth, <type> is only how it looks.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from lxml import etree
@@ -14,6 +14,7 @@ from lxml import etree
 from lessonmaker.score.directions import apply_barline, apply_direction, apply_sound, tempo_of
 from lessonmaker.score.harmony import ChordReader, whole
 from lessonmaker.score.model import Clef, Key
+from lessonmaker.score.order import Signs
 from lessonmaker.score.raw import RawBar, RawChange, RawNote, RawPart
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
@@ -96,11 +97,14 @@ class _Reader:
         self.remarks: dict[str, None] = {}
         self.ending: tuple[int, ...] = ()
         self.changes = 0
+        self.cursor = _Cursor()
+        self.next_signs = Signs()
+        self.next_section = ""
         self.readers = {
             "attributes": self._attributes,
             "note": self._note,
-            "backup": self._backup,
-            "forward": self._forward,
+            "backup": self._move,
+            "forward": self._move,
             "harmony": self._harmony,
             "direction": self._direction,
             "sound": self._sound,
@@ -115,20 +119,23 @@ class _Reader:
             metre=self.metre,
             key=self.key,
             transposition=self.transposition,
+            section=self.next_section,
+            signs=self.next_signs,
         )
+        self.next_signs, self.next_section = Signs(), ""
         bar.signs.ending = self.ending
-        cursor = _Cursor()
+        self.cursor = _Cursor()
         for element in measure:
             if reader := self.readers.get(str(element.tag)):
-                reader(element, bar, cursor)
-        bar.extent = cursor.extent
+                reader(element, bar)
+        bar.extent = self.cursor.extent
         return bar
 
     def _quarters(self, element: etree._Element, tag: str = "duration") -> Fraction:
         """A length in divisions as quarters; 0 where none or nonsense is written."""
         return _number(element.findtext(tag)) / self.divisions
 
-    def _attributes(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _attributes(self, element: etree._Element, bar: RawBar) -> None:
         divisions = _number(element.findtext("divisions"))
         if divisions > 0:
             self.divisions = divisions
@@ -136,7 +143,7 @@ class _Reader:
             self.clef = _clef(clef)
         if (transpose := element.find("transpose")) is not None:
             self._transpose(transpose, bar)
-        if cursor.extent > 0 and element.find("time") is not None:
+        if self.cursor.extent > 0 and element.find("time") is not None:
             self.remarks.setdefault(f"a new metre inside bar {bar.number} is read from the next bar on")
         if (time := element.find("time")) is not None:
             self.metre = _metre(time) or self.metre
@@ -145,19 +152,19 @@ class _Reader:
             self.key = Key(
                 max(-11, min(11, whole(key.findtext("fifths")))), mode if mode in ("major", "minor") else ""
             )
-        if cursor.extent == 0:
+        if self.cursor.extent == 0:
             bar.metre, bar.key = self.metre, self.key
 
     def _transpose(self, element: etree._Element, bar: RawBar) -> None:
         found = _transposition(element)
-        if bar.notes or self.changes:
-            if found != self.transposition:
-                self.remarks.setdefault(f"the part changes its transposition in bar {bar.number}")
+        if (bar.notes or self.changes) and found != self.transposition:
+            self.remarks.setdefault(f"the part changes its transposition in bar {bar.number}")
         if element.find("double") is not None:
             self.remarks.setdefault("the part is doubled at the octave: it is read at its own pitch")
         self.transposition = bar.transposition = found
 
-    def _note(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _note(self, element: etree._Element, bar: RawBar) -> None:
+        cursor = self.cursor
         grace = element.find("grace") is not None
         duration = Fraction(0) if grace else self._quarters(element)
         chord = element.find("chord") is not None
@@ -171,37 +178,40 @@ class _Reader:
             return
         bar.notes.append(_raw_note(element, onset, duration, pitch, grace))
 
-    def _backup(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
-        cursor.at -= self._quarters(element)
+    def _move(self, element: etree._Element, bar: RawBar) -> None:
+        """A <backup> or <forward>."""
+        cursor = self.cursor
+        cursor.at += self._quarters(element) * (-1 if element.tag == "backup" else 1)
+        cursor.extent = max(cursor.extent, cursor.at)
         if cursor.at < 0:
             self.remarks.setdefault(
                 f"bar {bar.number} goes back to before its own start: read from its start"
             )
             cursor.at = Fraction(0)
 
-    def _forward(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
-        cursor.at += self._quarters(element)
-        cursor.extent = max(cursor.extent, cursor.at)
-
-    def _harmony(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _harmony(self, element: etree._Element, bar: RawBar) -> None:
         readable, chord = self.chords.from_musicxml(element)
         if readable:
             self.changes += 1
-            offset = max(cursor.at + self._quarters(element, "offset"), Fraction(0))
+            offset = max(self.cursor.at + self._quarters(element, "offset"), Fraction(0))
             bar.changes.append(RawChange(f"change{self.changes}", offset, chord))
 
-    def _direction(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _direction(self, element: etree._Element, bar: RawBar) -> None:
         if self.tempo is None:
             self.tempo = tempo_of(element)
-        section = apply_direction(element, bar.signs)
-        bar.section = bar.section or section
+        late = self.cursor.at > 0 and self.cursor.at >= bar.metre.bar_quarters
+        section = apply_direction(element, bar.signs, self.next_signs if late else bar.signs)
+        if late:
+            self.next_section = section or self.next_section
+        else:
+            bar.section = bar.section or section
 
-    def _sound(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _sound(self, element: etree._Element, bar: RawBar) -> None:
         if self.tempo is None:
             self.tempo = tempo_of(element)
         apply_sound(element, bar.signs)
 
-    def _barline(self, element: etree._Element, bar: RawBar, cursor: _Cursor) -> None:
+    def _barline(self, element: etree._Element, bar: RawBar) -> None:
         self.ending = apply_barline(element, bar.signs, self.ending)
 
 

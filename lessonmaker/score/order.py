@@ -1,14 +1,14 @@
 """The order in which printed bars are played: repeats, endings, da capo, dal segno, fine, coda.
 
-Conventions (common practice, no source): a jump is taken once, after the last time of a repeat that ends in the
-same bar; after a jump repeats are not taken and the last ending is played, unless the repeat or the jump
+Conventions (common practice, no source): a jump is taken once, after the last time of a repeat that ends in
+the same bar; after a jump repeats are not taken and the last ending is played, unless the repeat or the jump
 says otherwise; Fine and To Coda count only after a jump.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 __all__ = ["Signs", "playing_order"]
 
@@ -55,7 +55,15 @@ def playing_order(signs: Sequence[Signs]) -> tuple[int, ...]:
     Raises:
         ValueError: the signs never lead to an end.
     """
-    return _Walk(signs).walk()
+    return _Walk(_with_to_coda(signs)).walk()
+
+
+def _with_to_coda(signs: Sequence[Signs]) -> Sequence[Signs]:
+    """Two coda signs and no "To Coda": the first sign is where the jump to the second starts."""
+    codas = [i for i, bar in enumerate(signs) if bar.coda]
+    if len(codas) < 2 or any(bar.to_coda for bar in signs):
+        return signs
+    return [replace(bar, to_coda=True, coda=False) if i == codas[0] else bar for i, bar in enumerate(signs)]
 
 
 def _ending_groups(signs: Sequence[Signs]) -> list[_Endings]:

@@ -1,7 +1,7 @@
-"""A MusicXML part made ready for engraving: alone, every note and bar with an id, beams where none are written.
+"""A MusicXML part made ready for engraving: alone, with ids on notes and bars, beams where none are written.
 
-What belongs to another page is taken out (system breaks, layout, credits), and the chord symbols too: they are
-drawn from what was read.
+What belongs to another page is taken out (system breaks, layout, credits), and the chord symbols too: they
+are drawn from what was read.
 """
 
 from __future__ import annotations
@@ -25,17 +25,7 @@ NOT_ENGRAVED = (
     "part/measure/attributes/measure-style",
 )
 FLAGGED = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5}
-TYPES = (
-    ("breve", Fraction(8)),
-    ("whole", Fraction(4)),
-    ("half", Fraction(2)),
-    ("quarter", Fraction(1)),
-    ("eighth", Fraction(1, 2)),
-    ("16th", Fraction(1, 4)),
-    ("32nd", Fraction(1, 8)),
-    ("64th", Fraction(1, 16)),
-)
-AFTER_TYPE = "dot accidental time-modification stem notehead notehead-text staff beam notations lyric play listen".split()
+AFTER_BEAMS = ("notations", "lyric", "play", "listen")
 
 
 def keep_part(root: etree._Element, part_id: str) -> None:
@@ -43,9 +33,10 @@ def keep_part(root: etree._Element, part_id: str) -> None:
     for part in root.findall("part"):
         if part.get("id", "") != part_id:
             root.remove(part)
-    for listed in root.findall("part-list/*"):
-        if listed.tag == "part-group" or listed.get("id", "") != part_id:
-            root.find("part-list").remove(listed)
+    for parts in root.findall("part-list"):
+        for listed in list(parts):
+            if listed.tag == "part-group" or listed.get("id", "") != part_id:
+                parts.remove(listed)
 
 
 def give_ids(part: etree._Element) -> None:
@@ -70,7 +61,9 @@ def strip_for_engraving(root: etree._Element) -> None:
     """Take out layout, credits and chord symbols, and write what Verovio needs to see, in place."""
     for path in NOT_ENGRAVED:
         for element in root.findall(path):
-            element.getparent().remove(element)
+            parent = element.getparent()
+            if parent is not None:
+                parent.remove(element)
     for note in root.iterfind("part/measure/note"):
         _show_ties(note)
 
@@ -97,7 +90,7 @@ def _insert_before(note: etree._Element, element: etree._Element, tags: Iterable
 
 
 def add_beams(part: etree._Element, bars: list[RawBar]) -> None:
-    """Beam the flagged notes by the metre, where the part has no beam at all; `bars` are the same bars, read."""
+    """Beam the flagged notes by the metre, where the part has no beam at all; `bars` are the same bars."""
     if part.find("measure/note/beam") is not None:
         return
     for measure, bar in zip(part.findall("measure"), bars, strict=True):
@@ -150,4 +143,4 @@ def _write_beam(notes: list[etree._Element]) -> None:
     for index, note in enumerate(notes):
         beam = etree.Element("beam", number="1")
         beam.text = "begin" if index == 0 else "end" if index == len(notes) - 1 else "continue"
-        _insert_before(note, beam, ("notations", "lyric", "play", "listen"))
+        _insert_before(note, beam, AFTER_BEAMS)

@@ -1,4 +1,4 @@
-"""Reading a score file into a `Score`: one part, its bars, notes and changes, and the order they are played in."""
+"""Reading a score file into a `Score`: one part, its bars, notes and changes, and their playing order."""
 
 from __future__ import annotations
 
@@ -42,22 +42,23 @@ def _read_musicxml(source: Source, part: str | None) -> RawPart:
     root = source.root
     chosen = _choose(musicxml.part_names(root), part, source)
     prepare.keep_part(root, chosen)
-    element = root.find("part")
-    prepare.give_ids(element)
+    for element in root.findall("part"):
+        prepare.give_ids(element)
     raw = musicxml.read_part(root, chosen)
     _check_notes(raw, source)
     prepare.strip_for_engraving(root)
-    prepare.add_beams(element, raw.bars)
+    for element in root.findall("part"):
+        prepare.add_beams(element, raw.bars)
     raw.mei = _to_mei(root, source)
     return raw
 
 
 def _read_mei(source: Source, part: str | None) -> RawPart:
     root = source.root
-    chosen = _choose(mei.part_names(root), part, source)
+    names = mei.part_names(root)
+    chosen = _choose(names, part, source)
     mei.keep_part(root, chosen)
-    text = _to_mei(root, source)
-    raw = mei.read_part(etree.fromstring(text.encode()), chosen)
+    raw = mei.read_part(etree.fromstring(_to_mei(root, source).encode()), names[chosen])
     _check_notes(raw, source)
     return raw
 

@@ -186,7 +186,7 @@ def _parse(data: bytes, path: Path) -> etree._Element:
             path, f"this is not sound XML ({error.msg})", "export the score again", line, column
         ) from None
     dtd = root.getroottree().docinfo.internalDTD
-    if dtd is not None and list(dtd.iterentities()):
+    if dtd is not None and dtd.entities():  # type: ignore[union-attr]  # missing from the stubs
         raise _entities(path, None)
     return root
 
@@ -218,15 +218,20 @@ def _as_source(root: etree._Element, path: Path) -> Source:
             path,
             "this is a collection of scores, not a score",
             "name one of the scores it lists",
-            root.sourceline,
+            _line(root),
         )
     said = escape(name)[:40]
     raise _refuse(
         path,
         f"this XML is neither MusicXML nor MEI: it is <{said}>",
         f"export the score as {SUFFIXES}",
-        root.sourceline,
+        _line(root),
     )
+
+
+def _line(element: etree._Element) -> int | None:
+    line = element.sourceline
+    return line if isinstance(line, int) else None
 
 
 def _without_namespaces(root: etree._Element) -> etree._Element:
@@ -244,7 +249,7 @@ def _partwise(root: etree._Element) -> etree._Element:
     for measure in root.findall("measure"):
         for cell in measure.findall("part"):
             part = parts.setdefault(cell.get("id", ""), etree.Element("part", id=cell.get("id", "")))
-            target = etree.SubElement(part, "measure", dict(measure.attrib))
+            target = etree.SubElement(part, "measure", {str(k): str(v) for k, v in measure.attrib.items()})
             target.extend(list(cell))
         root.remove(measure)
     root.extend(list(parts.values()))

@@ -25,7 +25,7 @@ IRREGULAR_GROUPS = {
 
 @dataclass(frozen=True)
 class Metre:
-    """A time signature; `groups` are the printed additive groups in units of `unit`, (2, 2, 3) for 2+2+3/4."""
+    """A time signature; `groups` are printed additive groups in units of `unit`: (2, 2, 3) for 2+2+3/4."""
 
     beats: int
     unit: int
@@ -63,7 +63,7 @@ class Metre:
         return tuple(units * self.unit_quarters for units in accumulate((0, *self.beat_groups[:-1])))
 
     def beam_spans(self) -> Iterator[tuple[Fraction, Fraction]]:
-        """Start and end of each stretch of a bar under one beam, in quarters: never longer than a felt beat."""
+        """Start and end of each stretch of a bar under one beam, in quarters: at most a felt beat."""
         starts = self._beam_starts()
         yield from zip(starts, (*starts[1:], self.bar_quarters), strict=True)
 
