@@ -84,8 +84,9 @@ def _source(mei: str, first_note: str) -> _Source:
             source.clefs.append(clef)
             source.metres.append(metre)
         elif not _other_staff(element, source.staff):
-            clef = _clef_in(element) if _clef_in(element) is not None else clef
-            metre = _metre_in(element) if _metre_in(element) is not None else metre
+            found_clef, found_metre = _clef_in(element), _metre_in(element)
+            clef = clef if found_clef is None else found_clef
+            metre = metre if found_metre is None else found_metre
     _index(source)
     return source
 
@@ -192,7 +193,7 @@ def _time_again(score: Score, source: _Source, bar: int, at: int, show_time: boo
 
 def _measure(source: _Source, at: int) -> etree._Element:
     measure = copy.deepcopy(source.measures[at])
-    measure.attrib.pop("n", None)
+    measure.attrib.pop("n", "")
     for element in [element for element in measure.iter() if _unwanted(element, source.staff)]:
         parent = element.getparent()
         if parent is not None:
@@ -243,7 +244,7 @@ def _change(score: Score, source: _Source, bar: int, at: int, before: int) -> et
 
 def _ending(ending: etree._Element, source: _Source, at: int, cut: Sequence[int]) -> etree._Element:
     """The same ending around what the cut shows of it: open where the cut breaks it."""
-    copied = etree.Element(f"{MEI}ending", dict(ending.attrib))
+    copied = etree.Element(f"{MEI}ending", {str(name): str(value) for name, value in ending.attrib.items()})
     inside = [source.home[measure.get(XML_ID, "")] for measure in ending.iter(f"{MEI}measure")]
     if inside[0] != at:
         copied.set(XML_ID, CONTINUED + copied.get(XML_ID, ""))

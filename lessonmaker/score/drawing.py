@@ -282,7 +282,7 @@ class _Reader:
             return
         hooks = {stroke[0][0] for stroke in points if stroke[0][0] == stroke[-1][0]}
         owner = next((one.get("id", "") for one in bracket.iterancestors() if "ending" in _classes(one)), "")
-        words = "" if owner.startswith(CONTINUED) else "".join(bracket.itertext()).strip()
+        words = "" if owner.startswith(CONTINUED) else _words(bracket)
         mark = EndingMark(words, around.x0, around.x1, around.x0 in hooks, around.x1 in hooks)
         self.sketch.endings.append(mark)
 
@@ -298,7 +298,7 @@ class _Reader:
 
     def text(self, text: etree._Element, path: tuple[str, ...]) -> None:
         kind = next((name for name in reversed(path) if name in TEXT_CLASSES), "")
-        words = "".join(text.itertext()).strip()
+        words = _words(text)
         if not kind or not words:
             return
         sizes = [
@@ -312,10 +312,14 @@ class _Reader:
         self.sketch.texts.append(mark)
 
 
+def _words(element: etree._Element) -> str:
+    return "".join(str(text) for text in element.itertext()).strip()
+
+
 def _leaf_text(leaf: etree._Element) -> str:
-    attributes = dict(leaf.attrib)
+    attributes = {str(name): str(value) for name, value in leaf.attrib.items()}
     if HREF in attributes:
-        attributes["xlink:href"] = str(attributes.pop(HREF)).partition("-")[0]
+        attributes["xlink:href"] = attributes.pop(HREF).partition("-")[0]
     inside = " ".join(f'{name}="{value}"' for name, value in attributes.items())
     return f"<{etree.QName(leaf).localname} {inside}/>"
 

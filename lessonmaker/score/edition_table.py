@@ -193,7 +193,9 @@ def _clef(text: str) -> Clef:
 def _range(text: str) -> tuple[Pitch, Pitch]:
     match = RANGE_PATTERN.match(text)
     if match is None:
-        raise _ValueError(f"{text!r} is no range", "write the lowest and the highest written note, as in Bb3-D6")
+        raise _ValueError(
+            f"{text!r} is no range", "write the lowest and the highest written note, as in Bb3-D6"
+        )
     lowest, highest = (
         Pitch(match[f"{end}step"], SIGNS[match[f"{end}sign"]], int(match[f"{end}octave"]))
         for end in ("low", "high")

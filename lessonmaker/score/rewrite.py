@@ -89,7 +89,7 @@ def _write_note(element: etree._Element, note: Note, printed: int | None) -> Non
     for child in element.findall(f"{MEI}accid"):
         element.remove(child)
     for name in (*ACCID_ATTRIBUTES, "pname.ges", "oct.ges", "pnum"):
-        element.attrib.pop(name, None)
+        element.attrib.pop(name, "")
     if printed is not None:
         element.set("accid", ACCIDENTALS[printed])
     elif pitch.alter:
@@ -115,7 +115,7 @@ def _write_keys(root: etree._Element, edition: Score) -> None:
 
 def _write_key(element: etree._Element, signature: str) -> None:
     for name in KEY_DETAILS:
-        element.attrib.pop(name, None)
+        element.attrib.pop(name, "")
     names = (
         ("sig",) if element.tag == f"{MEI}keySig" else [name for name in KEY_ATTRIBUTES if element.get(name)]
     )
@@ -136,13 +136,13 @@ def _write_clef(root: etree._Element, clef: Clef, source: Clef) -> None:
     for element in root.iter(f"{MEI}scoreDef", f"{MEI}staffDef"):
         if element.get("clef.shape"):
             for name in CLEF_ATTRIBUTES:
-                element.attrib.pop(name, None)
+                element.attrib.pop(name, "")
             _set_clef(etree.SubElement(element, f"{MEI}clef"), clef)
 
 
 def _set_clef(element: etree._Element, clef: Clef) -> None:
     for name in ("dis", "dis.place", "oct"):
-        element.attrib.pop(name, None)
+        element.attrib.pop(name, "")
     element.set("shape", clef.shape)
     element.set("line", str(clef.line))
     if clef.octave:
@@ -152,7 +152,7 @@ def _set_clef(element: etree._Element, clef: Clef) -> None:
 
 def _write_transposition(root: etree._Element, edition: Score) -> None:
     for element in root.iter(f"{MEI}scoreDef", f"{MEI}staffDef"):
-        had = [element.attrib.pop(name, None) for name in TRANSPOSITION]
+        had = [element.attrib.pop(name, "") for name in TRANSPOSITION]
         first = element.tag == f"{MEI}staffDef" and next(element.iterancestors(f"{MEI}section"), None) is None
         moved = edition.transposition.steps or edition.transposition.semitones
         if moved and (first or any(had)):
@@ -173,4 +173,4 @@ def _forget_placements(root: etree._Element) -> None:
     for kind, names in PLACED.items():
         for element in root.iter(f"{MEI}{kind}"):
             for name in names:
-                element.attrib.pop(name, None)
+                element.attrib.pop(name, "")
