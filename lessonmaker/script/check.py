@@ -1,176 +1,166 @@
-"""Checking a lesson against its score: every place must exist and every claim must hold.
+"""Checking a lesson against its score: every bar, link and pair of braces.
 
-All faults come in one run. What is true but noteworthy (another name of the right pitch, a note name that fits
-one edition only) is a remark.
+A cue without `bars` and `compare` keeps what the cue before shows: its bars, its comparison or the passage it
+plays (not the whole etude). A link's target has to be in sight: within the bars that the cue shows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 
-from lessonmaker.analysis.harmony import Hear
 from lessonmaker.analysis.notes import analyse
-from lessonmaker.faults import MaterialError, Place
-from lessonmaker.score.edition import Edition
-from lessonmaker.score.model import Change, Score
-from lessonmaker.score.position import Span
+from lessonmaker.faults import MaterialError
+from lessonmaker.score.edition_table import Edition
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.changes import hearings, with_changes
 from lessonmaker.script.commentary import braces, links
-from lessonmaker.script.model import CheckedCue, CheckedLesson, Cue, Hearing, Lesson, Mention, Named
+from lessonmaker.script.model import CheckedCue, CheckedLesson, Commentary, Cue, Lesson, Mention, Named, Piece
 from lessonmaker.script.music import Findings, Music
-from lessonmaker.script.names import resolve_name
-from lessonmaker.script.one_edition import one_edition_remarks
+from lessonmaker.script.names import resolve_brace
+from lessonmaker.script.one_edition import one_edition_words
 from lessonmaker.script.targets import resolve
-from lessonmaker.theory.chord import Chord, transpose_chord
 
 __all__ = ["check_lesson"]
 
-CONCERT = "concert"
+
+@dataclass(frozen=True)
+class Shown:
+    """What a cue leaves on the screen."""
+
+    bars: Span | None = None
+    compare: tuple[Span, ...] = ()
 
 
 def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ()) -> CheckedLesson:
-    """Check a lesson's places and claims.
+    """Check a lesson's bars, claims and names against its score.
 
     Args:
-        lesson: as loaded.
-        score: as read; the lesson's own changes are added to it.
-        editions: those the lesson is made in; what is true in one of them only is remarked on.
+        lesson: the loaded script.
+        score: its score, as read from the file.
+        editions: what the lesson is made for; words that are true in one edition only are remarked on where
+            there is another than concert pitch.
 
     Raises:
-        MaterialError: everything that does not hold, each with its place in the script.
+        MaterialError: something does not hold; all faults are in it, in the order of the file.
     """
     findings = Findings()
-    changed = with_changes(score, lesson.changes, findings)
-    hear = hearings(changed, lesson.hear, findings)
-    music = Music(changed, analyse(changed, hear))
-    cues: list[CheckedCue] = []
-    for cue in lesson.cues:
-        cues.append(check_cue(cue, cues[-1] if cues else None, lesson, music, hear, findings))
+    score = with_changes(lesson, score, findings)
+    heard = hearings(lesson, score, findings)
+    music = Music(score, analyse(score, heard), heard)
+    cues = tuple(check_cues(lesson.cues, music, findings))
+    if any(edition.id != "concert" for edition in editions):
+        for cue in lesson.cues:
+            findings.remarks += one_edition_words(cue)
     if findings.faults:
-        raise MaterialError(findings.faults)
-    if any(edition.id != CONCERT for edition in editions):
-        findings.remarks.extend(remark for cue in lesson.cues for remark in one_edition_remarks(cue))
-    remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
-    return CheckedLesson(lesson, changed, tuple(cues), remarks, music.analysis)
-
-
-# The lesson's own harmony -------------------------------------------------------------------------------
-
-
-def sounding(chord: Chord | None, score: Score) -> Chord | None:
-    """A chord named as on the score's own page, as it sounds."""
-    return chord and transpose_chord(chord, -score.transposition)
-
-
-def with_changes(score: Score, changes: Sequence[Hearing], findings: Findings) -> Score:
-    """The score with the chord symbols that stand in the script."""
-    added = []
-    for number, change in enumerate(changes, 1):
-        span = findings.span(score, change.bars, change.place)
-        if span is not None:
-            bar = max(bar.index for bar in score.bars if bar.start <= span.start)
-            id_ = f"change-{number}"
-            added.append(Change(id_, bar, span.start, sounding(change.chord, score), change.chord))
-    if not added:
-        return score
-    onsets = {change.onset for change in added}
-    kept = [change for change in score.changes if change.onset not in onsets]
-    return replace(score, changes=tuple(sorted([*kept, *added], key=lambda change: change.onset)))
-
-
-def hearings(score: Score, hear: Sequence[Hearing], findings: Findings) -> list[Hear]:
-    """What the author hears, as the analysis takes it."""
-    heard: list[Hear] = []
-    for hearing in hear:
-        span = findings.span(score, hearing.bars, hearing.place)
-        chord = sounding(hearing.chord, score)
-        if span is not None and chord is not None:
-            heard.append((span.start, span.end, chord))
-        elif span is not None:
-            findings.fault(
-                hearing.place, "a hearing needs a chord", "name the chord that is heard, as in G7alt"
-            )
-    return heard
-
-
-# Cues ---------------------------------------------------------------------------------------------------
-
-
-def check_cue(
-    cue: Cue,
-    before: CheckedCue | None,
-    lesson: Lesson,
-    music: Music,
-    hear: Sequence[Hear],
-    findings: Findings,
-) -> CheckedCue:
-    """One cue; without bars and comparison of its own it keeps those of the cue before."""
-    own = cue.bars is not None or bool(cue.compare)
-    bars = place_of(cue, "bars", cue.bars, music, findings)
-    compare = tuple(
-        span
-        for text in cue.compare
-        if (span := findings.span(music.score, text, place_at(cue, "compare"))) is not None
-    )
-    play = played(cue, bars, lesson, music, findings)
-    if not own and before is not None and play is None:
-        bars, compare = before.bars, before.compare
-    shown = compare or tuple(span for span in (bars, play) if span is not None)[:1]
-    mentions, names = said(cue, music, hear, findings)
-    for piece, mention in mentions:
-        in_sight(piece, mention, shown, music, findings)
-    kept = tuple(mention for _, mention in mentions)
-    return CheckedCue(cue, bars, play, compare, kept, names)
-
-
-def place_at(cue: Cue, key: str) -> Place:
-    """Where a key's value stands."""
-    return cue.places.get(key, cue.place)
-
-
-def place_of(cue: Cue, key: str, text: str | None, music: Music, findings: Findings) -> Span | None:
-    """The span of a key's text."""
-    return None if text is None else findings.span(music.score, text, place_at(cue, key))
-
-
-def played(cue: Cue, bars: Span | None, lesson: Lesson, music: Music, findings: Findings) -> Span | None:
-    """What a cue plays; None where it does not say, or says `no`."""
-    if cue.play is None or not cue.play.times:
-        return None
-    if lesson.take is None:
-        findings.fault(
-            cue.play.place, "there is no take to play from", "add one: `take: ../media/etude.flac`"
+        raise MaterialError(
+            sorted(findings.faults, key=lambda fault: (fault.place.line or 0, fault.place.column or 0))
         )
+    return CheckedLesson(lesson, score, cues, (*lesson.remarks, *findings.remarks), music.analysis)
+
+
+def check_cues(cues: Sequence[Cue], music: Music, findings: Findings) -> Iterator[CheckedCue]:
+    """The cues, each knowing what the one before leaves on the screen."""
+    shown = Shown()
+    for cue in cues:
+        checked = check_cue(cue, shown, music, findings)
+        yield checked
+        shown = left_by(checked, music)
+
+
+def left_by(checked: CheckedCue, music: Music) -> Shown:
+    """What stays on the screen after a cue."""
+    if checked.bars is not None or checked.compare:
+        return Shown(checked.bars, checked.compare)
+    whole = checked.play is not None and len(bars_in(music.score, checked.play)) == len(music.score.bars)
+    return Shown() if whole else Shown(checked.play)
+
+
+def check_cue(cue: Cue, before: Shown, music: Music, findings: Findings) -> CheckedCue:
+    """A cue with its bars, links and names."""
+    bars = span_of(cue, "bars", cue.bars, music, findings)
+    compare = tuple(span for text in cue.compare if (span := span_of(cue, "compare", text, music, findings)))
+    play = play_span(cue, bars, music, findings)
+    if cue.bars is None and not cue.compare and not plays(cue):
+        bars, compare = before.bars, before.compare
+    broken = (
+        (cue.bars is not None and bars is None)
+        or len(compare) < len(cue.compare)
+        or (plays(cue) and play is None)
+    )
+    seen = compare or tuple(span for span in (bars, play) if span is not None)[:1]
+    sight = Sight(seen, None if broken else frozenset(bars_of(music.score, seen)), music, findings)
+    mentions = sight.mentions(cue.say) if cue.say else ()
+    names = sight.names(cue.say) if cue.say else ()
+    return CheckedCue(cue, bars, play, compare, mentions, names)
+
+
+def plays(cue: Cue) -> bool:
+    """Whether the cue asks for playing."""
+    return cue.play is not None and cue.play.times > 0
+
+
+def span_of(cue: Cue, key: str, text: str | None, music: Music, findings: Findings) -> Span | None:
+    """The span that a key of the cue names."""
+    return None if text is None else findings.span(music.score, text, cue.places.get(key, cue.place))
+
+
+def play_span(cue: Cue, bars: Span | None, music: Music, findings: Findings) -> Span | None:
+    """What the cue plays: what it says, or its own bars."""
+    if cue.play is None or not plays(cue):
         return None
     return findings.span(music.score, cue.play.bars, cue.play.place) if cue.play.bars else bars
 
 
-def said(
-    cue: Cue, music: Music, hear: Sequence[Hear], findings: Findings
-) -> tuple[list[tuple[Place, Mention]], tuple[Named, ...]]:
-    """The mentions of a cue's links with their places, and what its braces name."""
-    if cue.say is None:
-        return [], ()
-    mentions = []
-    for link in links(cue.say):
-        mention = resolve(link, music, findings)
-        if mention is not None:
-            mentions.append((link.place, mention))
-    names = [resolve_name(brace, music, hear, findings) for brace in braces(cue.say)]
-    return mentions, tuple(name for name in names if name is not None)
+def bars_of(score: Score, spans: Sequence[Span]) -> set[int]:
+    """Indices of the bars that some spans touch."""
+    return {bar for span in spans for bar in bars_in(score, span)}
 
 
-def in_sight(place: Place, mention: Mention, shown: Sequence[Span], music: Music, findings: Findings) -> None:
-    """A link must light what the cue shows."""
-    if not shown:
-        findings.fault(place, "this link has nothing to light: the cue shows no bars", "give the cue `bars:`")
-        return
-    onset_of = {note.id: note.onset for note in music.score.struck}
-    onsets = [onset_of[lit.note] for lit in mention.notes] or [mention.span.start]
-    if any(all(not span.start <= onset < span.end for span in shown) for onset in onsets):
-        where = " and ".join(music.said(span) for span in shown)
-        findings.fault(
-            place,
-            f"{music.said(mention.span)} is out of sight: the cue shows {where}",
-            "widen the cue's bars, or move the sentence to another cue",
-        )
+@dataclass(frozen=True)
+class Sight:
+    """What is in sight during a cue: `bars` are indices, None where a fault has hidden them."""
+
+    spans: tuple[Span, ...]
+    bars: Collection[int] | None
+    music: Music
+    findings: Findings
+
+    def mentions(self, say: Commentary) -> tuple[Mention, ...]:
+        """What the links stand for; a target out of sight is a fault."""
+        found = [(piece, resolve(piece, self.music, self.findings)) for piece in links(say)]
+        for piece, mention in found:
+            if mention is not None and self.bars is not None:
+                self.require_sight(piece, mention, self.bars)
+        return tuple(mention for _, mention in found if mention is not None)
+
+    def names(self, say: Commentary) -> tuple[Named, ...]:
+        """What the braces stand for."""
+        first = min(self.bars, default=0) if self.bars else 0
+        found = (resolve_brace(piece, first, self.music, self.findings) for piece in braces(say))
+        return tuple(name for name in found if name is not None)
+
+    def require_sight(self, piece: Piece, mention: Mention, bars: Collection[int]) -> None:
+        """A fault for a link to what the cue does not show."""
+        needed = self.bars_needed(mention)
+        hidden = sorted(needed.difference(bars))
+        if not hidden:
+            return
+        score = self.music.score
+        away = self.music.said(Span(score.bars[hidden[0]].start, score.bars[hidden[-1]].end))
+        first, last = min({*needed, *bars}), max({*needed, *bars})
+        wide = format_span(score, Span(score.bars[first].start, score.bars[last].end))
+        shows = " and ".join(self.music.said(span) for span in self.spans)
+        what = f"{piece.target} lights {away}, but the cue shows {shows or 'no bars'}"
+        self.findings.fault(piece.place, what, f"write `bars: {wide}`, or say it in a cue of its own")
+
+    def bars_needed(self, mention: Mention) -> set[int]:
+        """Indices of the bars that a mention lights something in."""
+        score = self.music.score
+        lit = {each.note for each in mention.notes}
+        if lit:
+            return {note.bar for note in score.notes if note.id in lit}
+        if mention.kind == "chord":
+            return {change.bar for change in score.changes if change.id in mention.changes}
+        return set(bars_in(score, mention.span))

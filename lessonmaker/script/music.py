@@ -47,10 +47,11 @@ class Findings:
 
 @dataclass(frozen=True)
 class Music:
-    """A score and how it is heard."""
+    """A score and how it is heard; `heard` has the author's own hearings as (start, end, sounding chord)."""
 
     score: Score
     analysis: Analysis
+    heard: tuple[tuple[Fraction, Fraction, Chord], ...] = ()
 
     @cached_property
     def finding_by_note(self) -> dict[str, Finding]:

@@ -1,56 +1,86 @@
-"""Words that are true in one edition only: note and chord names outside braces, fingerings, places on the staff.
+"""Words that are true in one edition only: bare note and chord names, fingerings, places on the staff.
 
-The patterns are the trade's ways of saying them; common practice, no source.
+In another key the note has another name, another fingering and stands on another line. Names inside braces follow
+the edition; a bare one is pointed at with a remark. Common practice, no source: the lists of words.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from lessonmaker.faults import Fault
 from lessonmaker.script.commentary import plain_pieces
 from lessonmaker.script.model import Cue
 
-__all__ = ["one_edition_remarks"]
+__all__ = ["one_edition_words"]
 
-ACCIDENTAL = r"(?:[ -]?(?:flat|sharp|natural)|[b#♭♯♮])"
-QUALITY = r"(?:maj|min|m|dim|aug|sus|alt|[Δø°+])*\d*(?:[b#♭♯]\d+)*"
-PATTERNS = (
-    (re.compile(rf"\b[A-G]{ACCIDENTAL}(?![\w-])"), "a note name", "{note 12.3} or {chord 3}"),
-    (re.compile(rf"\b[A-G](?:[b#♭♯])?(?=[mMdsa\d]){QUALITY}(?![\w-])"), "a chord name", "{chord 3}"),
-    (
-        re.compile(r"\b[A-G] (?:major|minor|dominant|seven(?:th)?|diminished|augmented)\b"),
-        "a chord name",
-        "{chord 3}",
-    ),
-    (re.compile(r"\b(?:low|middle|high|top|the note) [A-G]\b(?! section)"), "a note name", "{note 12.3}"),
-    (
-        re.compile(
-            r"\b(?:first|second|third|fourth|fifth|top|bottom|middle) (?:line|space)\b", re.IGNORECASE
+SIGN = r"(?:[♭♯#b]|[ -](?:flat|sharp|natural)\b)"
+QUALITY = (
+    r"(?:(?:maj|min|dim|aug|sus|alt|add|m|M|Δ|ø|°|\+|-)*[0-9]{1,2}(?:[b#♭♯]?[0-9]{1,2}|sus|alt)*"
+    r"|maj|min|m|dim|aug|sus|alt|Δ|ø|°)(?:/[A-G][b#♭♯]?)?(?![\w])"
+)
+SPOKEN_QUALITY = r" (?:major|minor|dominant|diminished|augmented|half-diminished|altered|seven(?:th)?|sus)\b"
+BEFORE_NOTE = r"(?:low|high|middle|top|bottom|written|concert|the|a|an|to|from|on) "
+NOTE_ENDS = r"(?![\w'’♭♯#&/]|-[a-z]|\.[\w])"
+NAME_TODO = "name it by its place, so that each edition has its own: {chord 3} or {note 12.3}"
+STAFF_TODO = "each edition stands elsewhere on the staff: name the note, as in {note 12.3}"
+FINGER_TODO = "each instrument fingers it otherwise: leave it out, or say it in an edition of its own"
+# What to look for, what it is, and what to do; the group "name" is what the remark quotes.
+PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
+    (re.compile(pattern), what, todo)
+    for pattern, what, todo in (
+        (rf"\b(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
+        (rf"\b(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
+        (rf"\b(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
+        (rf"\b(?i:{BEFORE_NOTE})(?P<name>[B-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
+        (
+            rf"\b(?i:low|high|middle|top|bottom|written|concert) (?P<name>A){NOTE_ENDS}",
+            "a note's name",
+            NAME_TODO,
         ),
-        "a place on the staff",
-        "a position such as [this note](12.3)",
-    ),
-    (
-        re.compile(
-            r"\b(?:fingering|(?:octave|side|palm) key|(?:first|second|third) valve|(?:open|[A-G]) string|"
-            r"(?:first|second|third|fourth|fifth|sixth|seventh) position)\b",
-            re.IGNORECASE,
+        (
+            r"\b(?P<name>(?i:one|two|three|four|five|six) (?:flats|sharps))\b",
+            "a key signature",
+            "write {key}",
         ),
-        "a fingering",
-        "words that hold for every instrument",
-    ),
+        (
+            r"\b(?P<name>(?i:first|second|third|fourth|fifth|top|bottom|middle|ledger)"
+            r" (?:line|space|ledger line)s?)\b",
+            "a place on the staff",
+            STAFF_TODO,
+        ),
+        (r"\b(?P<name>(?i:above|below) the staff)\b", "a place on the staff", STAFF_TODO),
+        (
+            r"\b(?P<name>(?i:fingerings?|octave key|side key|palm key|register key|thumb key"
+            r"|(?:first|second|third|fourth) (?:finger|valve|position)|alternate position|open string))\b",
+            "a fingering",
+            FINGER_TODO,
+        ),
+    )
 )
 
 
-def one_edition_remarks(cue: Cue) -> list[Fault]:
-    """A remark for each such word of a cue's commentary."""
+def one_edition_words(cue: Cue) -> list[Fault]:
+    """A remark for each thing in a cue's commentary and title that holds in one edition only."""
     if cue.say is None:
         return []
-    remarks = []
-    for piece in plain_pieces(cue.say):
-        for pattern, kind, instead in PATTERNS:
-            for match in pattern.finditer(piece.text):
-                what = f"{match[0]!r} is {kind} that is true in one edition only"
-                remarks.append(Fault(what, f"write {instead}", cue.say.place_at(piece.start + match.start())))
-    return remarks
+    return [
+        Fault(f"{name!r} is {what} in one edition only", todo, cue.say.place_at(piece.start + at))
+        for piece in plain_pieces(cue.say)
+        for at, name, what, todo in found_in(piece.text)
+    ]
+
+
+def found_in(text: str) -> Iterator[tuple[int, str, str, str]]:
+    """(offset, words, what they are, what to do), each stretch of text once and in order."""
+    flat = text.replace("\n", " ")
+    taken: list[tuple[int, int]] = []
+    found = []
+    for pattern, what, todo in PATTERNS:
+        for match in pattern.finditer(flat):
+            start, end = match.span("name")
+            if all(end <= first or start >= last for first, last in taken):
+                taken.append((start, end))
+                found.append((start, match["name"], what, todo))
+    yield from sorted(found)

@@ -1,127 +1,128 @@
-"""A cue's commentary in one edition: words as they are printed, as they are spoken, and what they light.
+"""Commentary in words: what an edition prints, and what its voice says.
 
-A token is a printed word with its punctuation; the name in a brace is one token however many words it is spoken
-in. The voice is given one entry a token, so a time for each entry is a time for each printed word.
+A token is what stands between two blanks, punctuation included; a pair of braces prints as one token, so that
+all editions of a cue have the same number of tokens.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedCue, Named, Piece, Token
-from lessonmaker.theory.chord import Chord, chord_spoken, chord_text, note_spoken, transpose_chord
+from lessonmaker.script.speech import said
+from lessonmaker.theory.chord import Chord, chord_spoken, chord_text, note_spoken
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["tokens_for", "voice_words"]
+__all__ = ["Sentence", "sentences_that_differ", "spoken_text", "tokens_for", "voice_words"]
 
-MODES = {"major": "major", "minor": "minor"}
-MARKS = re.compile(r"[^\w♭♯♮°ø+)\]]*$")
+SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]»]*$")
+PAUSE = re.compile(r"([,;:.!?…–—])[\"'”’)\]»]*$")
+PAUSE_MARKS = {";": ",", ":": ",", "–": ",", "—": ",", "…": "."}
+MINOR_FIFTHS = 3
+FEWEST_FIFTHS, MOST_FIFTHS = -6, 10
 
 
-@dataclass
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence of a cue: its tokens [first, last), and what the voice says in each edition."""
+
+    first: int
+    last: int
+    spoken: dict[str, str]
+
+
+@dataclass(frozen=True)
 class Part:
-    """A stretch of text within one word: printed, spoken, and what it lights."""
+    """A stretch of commentary: text (`spoken` None), or a name that is not to be cut."""
 
     printed: str
-    spoken: str
+    spoken: str | None
     mention: int | None
 
 
-def tokens_for(cue: CheckedCue, score: Score, edition_label: str) -> tuple[Token, ...]:
-    """The words of a cue in an edition.
+def tokens_for(cue: CheckedCue, edition_score: Score, edition_label: str) -> tuple[Token, ...]:
+    """A cue's commentary in an edition.
 
     Args:
         cue: a checked cue.
-        score: the score as the edition prints it.
-        edition_label: how the edition is called in print ("B♭ edition").
+        edition_score: the checked lesson's score as the edition writes it, with the same ids.
+        edition_label: what `{edition}` prints.
     """
+    parts = parts_of(cue, edition_score, edition_label)
+    return tuple(without_bare_marks(token_of(word) for word in words_of(parts)))
+
+
+def voice_words(tokens: Sequence[Token]) -> tuple[str, ...]:
+    """What the voice says for each token, with the comma or full stop after it."""
+    return tuple(token.spoken + pause_after(token.printed) for token in tokens)
+
+
+def spoken_text(tokens: Sequence[Token]) -> str:
+    """What the voice says, with commas and full stops."""
+    return " ".join(voice_words(tokens))
+
+
+def sentences_that_differ(tokens_by_edition: Mapping[str, Sequence[Token]]) -> tuple[Sentence, ...]:
+    """The sentences of a cue that are not spoken alike in all editions: each needs its own recording."""
+    some = next(iter(tokens_by_edition.values()), ())
+    found: list[Sentence] = []
+    for first, last in sentence_bounds(some):
+        spoken = {name: spoken_text(tokens[first:last]) for name, tokens in tokens_by_edition.items()}
+        if len(set(spoken.values())) > 1:
+            found.append(Sentence(first, last, spoken))
+    return tuple(found)
+
+
+def sentence_bounds(tokens: Sequence[Token]) -> Iterator[tuple[int, int]]:
+    """First token and end of each sentence."""
+    first = 0
+    for index, token in enumerate(tokens, 1):
+        if SENTENCE_END.search(token.printed) or index == len(tokens):
+            yield first, index
+            first = index
+
+
+def pause_after(printed: str) -> str:
+    """The mark that makes the voice pause after a printed word: "," "." "!" "?" or none."""
+    match = PAUSE.search(printed)
+    return "" if match is None else PAUSE_MARKS.get(match[1], match[1])
+
+
+# From pieces to tokens ----------------------------------------------------------------------------------
+
+
+def parts_of(cue: CheckedCue, score: Score, label: str) -> Iterator[Part]:
+    """Text and names in order, each with the link it belongs to."""
     if cue.cue.say is None:
-        return ()
-    parts = list(parts_of(cue.cue.say.pieces, cue.names, score, edition_label))
-    return tuple(token_of(word) for word in words_of(parts))
-
-
-def voice_words(tokens: Sequence[Token]) -> list[str]:
-    """What the voice is given: one entry a token, its spoken words with the punctuation printed after it."""
-    return [token.spoken + mark_after(token.printed) for token in tokens]
-
-
-def mark_after(printed: str) -> str:
-    """The punctuation at the end of a printed word."""
-    match = MARKS.search(printed)
-    return match[0] if match else ""
-
-
-def parts_of(
-    pieces: Sequence[Piece], names: Sequence[Named], score: Score, edition_label: str
-) -> Iterator[Part]:
-    """The pieces as printed and spoken text; links and braces are counted in the order they stand."""
-    waiting = iter(names)
+        return
+    names = iter(cue.names)
     links = 0
-    for piece in pieces:
-        if piece.kind == "link":
-            for inside in piece.inside:
-                yield part_of(inside, waiting, score, edition_label, links)
-            links += 1
-        else:
-            yield part_of(piece, waiting, score, edition_label, None)
+    for piece in cue.cue.say.pieces:
+        mention = links if piece.kind == "link" else None
+        for leaf in piece.inside if piece.kind == "link" else (piece,):
+            yield part_of(leaf, mention, names, score, label)
+        links += piece.kind == "link"
 
 
-def part_of(
-    piece: Piece, names: Iterator[Named], score: Score, edition_label: str, mention: int | None
-) -> Part:
-    """One piece without links inside."""
-    if piece.kind == "brace":
-        printed, spoken = named_in(next(names), score, edition_label)
-        return Part(printed, spoken, mention)
-    return Part(piece.text, piece.text, mention)
+def part_of(piece: Piece, mention: int | None, names: Iterator[Named], score: Score, label: str) -> Part:
+    """Plain text, or the edition's name for what stands in braces."""
+    if piece.kind == "text":
+        return Part(piece.text, None, mention)
+    return Part(*named(next(names), score, label), mention)
 
 
-def named_in(name: Named, score: Score, edition_label: str) -> tuple[str, str]:
-    """How an edition prints and speaks a name (printed with no-break spaces: it stays one word)."""
-    if name.kind == "edition":
-        return unbroken(edition_label), edition_label
-    if name.kind == "note":
-        pitch = next(note.written for note in score.notes if note.id == name.id)
-        return str(pitch.name), note_spoken(pitch.name)
-    if name.kind == "key":
-        return key_name(score, name)
-    chord = (
-        transpose_chord(name.chord, score.transposition) if name.chord is not None else written(score, name)
-    )
-    return unbroken(chord_text(chord)), chord_spoken(chord)
-
-
-def written(score: Score, name: Named) -> Chord | None:
-    """The chord symbol with the name's id, as the edition prints it."""
-    return next(change.written for change in score.changes if change.id == name.id)
-
-
-def key_name(score: Score, name: Named) -> tuple[str, str]:
-    """The key of a signature: its major tonic, or its minor one."""
-    mode = MODES.get(name.mode, "major")
-    tonic = NoteName.from_fifths(score.bars[name.bar].key.fifths + (3 if mode == "minor" else 0))
-    return unbroken(f"{tonic} {mode}"), f"{note_spoken(tonic)} {mode}"
-
-
-def unbroken(text: str) -> str:
-    """Text whose spaces do not break a line."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
-
-
-def words_of(parts: Sequence[Part]) -> Iterator[list[Part]]:
-    """The parts of each word: a brace and the punctuation after it are one."""
+def words_of(parts: Iterable[Part]) -> Iterator[list[Part]]:
+    """The parts of each word: cut at blanks, kept together where text and names touch."""
     word: list[Part] = []
     for part in parts:
-        if part.printed != part.spoken or "\N{NO-BREAK SPACE}" in part.printed:
-            word.append(part)
-            continue
-        for run in re.findall(r"[^\S\xa0]+|[^ \t\r\n]+", part.printed):
-            if not run.isspace():
-                word.append(Part(run, run, part.mention))
+        pieces = [part.printed] if part.spoken is not None else re.split(r"(\s+)", part.printed)
+        for piece in pieces:
+            if not piece.isspace():
+                word += [replace(part, printed=piece)] if piece else []
             elif word:
                 yield word
                 word = []
@@ -130,8 +131,87 @@ def words_of(parts: Sequence[Part]) -> Iterator[list[Part]]:
 
 
 def token_of(word: Sequence[Part]) -> Token:
-    """One word; it belongs to the first mention in it, and is spoken without the marks around it."""
-    printed = "".join(part.printed for part in word)
-    spoken = "".join(part.spoken for part in word).strip('.,;:!?…"“”()')
-    mentions = [part.mention for part in word if part.mention is not None]
-    return Token(printed, spoken, mentions[0] if mentions else None)
+    """One token of the parts of a word."""
+    mentions = (part.mention for part in word if part.mention is not None)
+    return Token("".join(part.printed for part in word), spoken_of(word), next(mentions, None))
+
+
+def spoken_of(word: Sequence[Part]) -> str:
+    """What the voice says for a word made of text and names; an ending such as "'s" is said with its name."""
+    spoken = ""
+    for is_text, group in groupby(word, key=lambda part: part.spoken is None):
+        parts = list(group)
+        text = "".join(part.printed for part in parts)
+        if not is_text:
+            spoken = " ".join([spoken, *(part.spoken or "" for part in parts)]).strip()
+        elif spoken and re.match(r"['’]?[a-z]", text):
+            spoken += text.rstrip('.,;:!?…)]"”').replace("’", "'")
+        else:
+            spoken = f"{spoken} {said(text)}".strip()
+    return spoken
+
+
+def without_bare_marks(tokens: Iterable[Token]) -> Iterator[Token]:
+    """The tokens with a dash or quotation mark that stands alone joined to the word before, or the first."""
+    before: Token | None = None
+    for token in tokens:
+        if before is None:
+            before = token
+        elif token.spoken and before.spoken:
+            yield before
+            before = token
+        else:
+            mention = before.mention if before.mention is not None else token.mention
+            before = Token(f"{before.printed} {token.printed}", before.spoken or token.spoken, mention)
+    if before is not None and before.spoken:
+        yield before
+
+
+# Names --------------------------------------------------------------------------------------------------
+
+
+def named(name: Named, score: Score, label: str) -> tuple[str, str]:
+    """What an edition prints and says for braces."""
+    if name.kind == "edition":
+        return label, " ".join(said(word) for word in label.split())
+    if name.kind == "note":
+        written = next(note.written.name for note in score.notes if note.id == name.id)
+        return str(written), note_spoken(written)
+    if name.kind == "key":
+        return key_name(score.bars[name.bar].key.fifths, name.mode)
+    chord = heard_chord(name, score) if name.kind == "heard" else written_chord(name.id, score)
+    return chord_text(chord), chord_spoken(chord)
+
+
+def key_name(fifths: int, mode: str) -> tuple[str, str]:
+    """A key signature's name in print and in words."""
+    tonic = NoteName.from_fifths(fifths + (MINOR_FIFTHS if mode == "minor" else 0))
+    return f"{tonic} {mode}", f"{note_spoken(tonic)} {mode}"
+
+
+def written_chord(change_id: str, score: Score) -> Chord | None:
+    """A chord symbol as the edition writes it."""
+    return next(change.written for change in score.changes if change.id == change_id)
+
+
+def heard_chord(name: Named, score: Score) -> Chord | None:
+    """A heard chord as the edition writes its neighbours: by the same way along the line of fifths."""
+    if name.chord is None:
+        return None
+    start = score.bars[name.bar].start
+    printed = [(c.chord, c.written) for c in score.changes if c.onset <= start and c.chord and c.written]
+    way = score.transposition.fifths
+    if printed and printed[-1][0] and printed[-1][1]:
+        way = printed[-1][1].root.fifths - printed[-1][0].root.fifths
+    bass = name.chord.bass and moved(name.chord.bass, way)
+    return replace(name.chord, root=moved(name.chord.root, way), bass=bass)
+
+
+def moved(name: NoteName, way: int) -> NoteName:
+    """A root moved along the line of fifths; no C flat, F flat, E sharp or B sharp, nor double signs."""
+    fifths = name.fifths + way
+    if fifths < FEWEST_FIFTHS:
+        fifths += 12
+    elif fifths > MOST_FIFTHS:
+        fifths -= 12
+    return NoteName.from_fifths(fifths)
