@@ -148,14 +148,13 @@ def chord_name(text: str) -> str:
 def without_signs(text: str) -> str:
     """A word as it stands; hyphens and strokes part it, numbers in it are words."""
     parted = re.sub(r"[^\w'.&%+]+|(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|_", " ", text)
-    words = (
-        FIXED.get(part) or part for part in parted.replace("%", " percent ").replace("+", " plus ").split()
-    )
-    spelt = (
-        number_spoken(int(word)) if word.isascii() and word.isdigit() and len(word) < 5 else word
-        for word in words
-    )
-    return " ".join(spelt)
+    words = parted.replace("%", " percent ").replace("+", " plus ").split()
+    return " ".join(FIXED.get(word) or digits_spoken(word) for word in words)
+
+
+def digits_spoken(word: str) -> str:
+    """A number of up to four digits in words, any other word as it stands."""
+    return number_spoken(int(word)) if re.fullmatch(r"[0-9]{1,4}", word) else word
 
 
 WAYS: tuple[tuple[re.Pattern[str], Callable[[str], str]], ...] = (
