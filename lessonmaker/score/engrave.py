@@ -44,7 +44,7 @@ END = "end"
 # The least air between two chord symbols or two labels, and at the end of the system, in pixels.
 AIR_PX = 14
 # Spacing is only ever compressed this far below its natural width: tighter looks crowded.
-TIGHTEST = 0.88
+TIGHTEST = 0.95
 TIGHTER_SPACINGS = ((0.42, 0.2), (0.32, 0.15), (0.26, 0.1))
 ROUNDS = 6
 PAD_PX = 2

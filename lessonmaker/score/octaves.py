@@ -1,8 +1,9 @@
 """In which octave each phrase of an edition is printed.
 
-Whole phrases move, never the inside of one: a phrase ends at a rest or before a wide leap, and nothing that
-moves by step is taken apart (common practice, no source). The cheapest way through all phrases wins: every
-note outside the comfortable range costs, and every change of octave between two phrases costs more.
+Whole phrases move, never the inside of one: a phrase ends at a rest or before a wide leap that no pattern
+repeats, and nothing that moves by step is taken apart (common practice, no source). The cheapest way through
+all phrases wins: every note outside the comfortable range costs, and every change of octave between two
+phrases costs more.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.theory.pitch import Pitch
@@ -18,6 +20,7 @@ __all__ = ["Phrase", "choose_octaves", "phrases"]
 
 LONG_REST = Fraction(1)
 WIDE_LEAP = 9  # semitones: a major sixth
+PATTERN_QUARTERS, ALIKE_SEMITONES = 8, 2
 OCTAVES = range(-4, 5)
 AFTER_LONG_REST, AFTER_REST, AT_LEAP = 4.0, 6.0, 8.0
 WIDER_LEAP = 3.0
@@ -36,10 +39,11 @@ class Phrase:
 def phrases(notes: Sequence[Note]) -> tuple[Phrase, ...]:
     """Split a line where its octave may change: at rests, and at wide leaps."""
     ordered = sorted(notes, key=lambda note: note.onset)
+    leaps = _leaps(ordered)
     found: list[tuple[list[Note], float]] = []
     end = ordered[0].onset if ordered else Fraction(0)
     for before, note in zip([None, *ordered], ordered, strict=False):
-        cost = 0.0 if before is None else _break_cost(before, end, note)
+        cost = 0.0 if before is None else _break_cost(before, end, note, leaps)
         if cost is None:
             found[-1][0].append(note)
         else:
@@ -48,14 +52,31 @@ def phrases(notes: Sequence[Note]) -> tuple[Phrase, ...]:
     return tuple(Phrase(tuple(together), cost) for together, cost in found)
 
 
-def _break_cost(before: Note, end: Fraction, note: Note) -> float | None:
+def _leaps(ordered: Sequence[Note]) -> list[tuple[Fraction, int]]:
+    """When the line leaps widely, and by how many semitones."""
+    steps = ((note.onset, note.sounding.midi - before.sounding.midi) for before, note in pairwise(ordered))
+    return [(onset, step) for onset, step in steps if abs(step) >= WIDE_LEAP]
+
+
+def _break_cost(
+    before: Note, end: Fraction, note: Note, leaps: Sequence[tuple[Fraction, int]]
+) -> float | None:
     """What a change of octave costs before a note; None where the music holds together."""
     gap = note.onset - end
     if note.tied_on or before.grace or gap < 0 or note.onset == before.onset:
         return None
     if gap > 0:
         return AFTER_LONG_REST if gap >= LONG_REST else AFTER_REST
-    return AT_LEAP if abs(note.sounding.midi - before.sounding.midi) >= WIDE_LEAP else None
+    step = note.sounding.midi - before.sounding.midi
+    return AT_LEAP if abs(step) >= WIDE_LEAP and not _recurs(note.onset, step, leaps) else None
+
+
+def _recurs(onset: Fraction, step: int, leaps: Sequence[tuple[Fraction, int]]) -> bool:
+    """Whether much the same leap comes again nearby: then it belongs to a pattern, as in a sequence."""
+    return any(
+        0 < abs(when - onset) <= PATTERN_QUARTERS and abs(other - step) <= ALIKE_SEMITONES
+        for when, other in leaps
+    )
 
 
 def choose_octaves(

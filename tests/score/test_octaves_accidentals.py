@@ -62,6 +62,10 @@ def test_phrases_end_at_rests_and_wide_leaps_only() -> None:
     assert [len(phrase.notes) for phrase in found] == [3, 2, 4]
 
 
+def test_a_sequence_with_leaps_in_it_stays_together() -> None:
+    assert len(phrases(melody("C4 C5 B4 A4 D4 D5 C5 B4 E4 E5 D5 C5"))) == 1
+
+
 def test_a_tie_is_never_taken_apart() -> None:
     assert len(phrases(melody("C4 D4 E4 ~E4 F4"))) == 1
 
