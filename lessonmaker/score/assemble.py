@@ -22,6 +22,7 @@ from lessonmaker.theory.pitch import Interval
 __all__ = ["assemble"]
 
 NO_INTERVAL = Interval(0, 0)
+MOST_BAR_REMARKS = 4
 
 
 def assemble(raw: RawPart, path: Path, written_for: Interval | None) -> Score:
@@ -79,14 +80,16 @@ def _is_pickup(bars: list[RawBar]) -> bool:
 
 def _lengths(bars: list[RawBar], remarks: list[str]) -> list[Fraction]:
     lengths = []
+    odd = []
     for index, bar in enumerate(bars):
         full = bar.metre.bar_quarters
         if bar.extent == full or (bar.extent < full and _may_be_short(bars, index)):
-            lengths.append(bar.extent or full)
+            lengths.append(bar.extent)
             continue
         if bar.extent:
-            remarks.append(_does_not_add_up(bar))
+            odd.append(bar)
         lengths.append(max(bar.extent, full))
+    remarks.extend(_do_not_add_up(odd))
     return lengths
 
 
@@ -107,9 +110,15 @@ def _completes_pickup(bars: list[RawBar], index: int) -> bool:
     return ends and _is_pickup(bars) and bars[index].extent + bars[0].extent == bars[index].metre.bar_quarters
 
 
-def _does_not_add_up(bar: RawBar) -> str:
-    has, needs = _quarters(bar.extent), _quarters(bar.metre.bar_quarters)
-    return f"bar {bar.number} does not add up: {has} where {bar.metre} needs {needs}"
+def _do_not_add_up(bars: list[RawBar]) -> list[str]:
+    """A remark a bar; where there are many, one for the rest of them."""
+    remarks = []
+    for bar in bars[:MOST_BAR_REMARKS]:
+        has, needs = _quarters(bar.extent), _quarters(bar.metre.bar_quarters)
+        remarks.append(f"bar {bar.number} does not add up: {has} where {bar.metre} needs {needs}")
+    if rest := bars[MOST_BAR_REMARKS:]:
+        remarks.append(f"more bars do not add up: {', '.join(bar.number for bar in rest)}")
+    return remarks
 
 
 def _quarters(length: Fraction) -> str:

@@ -102,6 +102,7 @@ def read_part(root: etree._Element, name: str) -> RawPart:
     reader = _Reader(gestural=any(e.get("accid.ges") for e in root.iter(etree.Element)))
     for score in list(root.iter(f"{M}score"))[:1]:
         reader.walk(score)
+    reader.tie_ends()
     _add_beams(root, reader.bars)
     for tag in NOT_ENGRAVED:
         for element in list(root.iter(f"{M}{tag}")):
@@ -156,6 +157,8 @@ class _Reader:
         self.at = Fraction(0)
         self.onsets: dict[str, Fraction] = {}
         self.accidentals: dict[tuple[str, int], int] = {}
+        self.ties_from: set[str] = set()
+        self.ties_on: set[str] = set()
 
     def walk(self, element: etree._Element, ending: tuple[int, ...] = ()) -> None:
         """Read the bars below an element; `ending` holds the times round of the ending around them."""
@@ -282,7 +285,8 @@ class _Reader:
         elif tag in ("dir", "repeatMark"):
             _mark(event, bar.signs)
         elif tag == "tie":
-            self._tie(event)
+            self.ties_from.add(event.get("startid", "").lstrip("#"))
+            self.ties_on.add(event.get("endid", "").lstrip("#"))
 
     def _harm(self, event: etree._Element, bar: RawBar) -> None:
         text = text_of(event)
@@ -303,12 +307,11 @@ class _Reader:
             beat = Fraction(1)
         return max((beat - 1) * bar.metre.unit_quarters, Fraction(0))
 
-    def _tie(self, event: etree._Element) -> None:
-        ends = (event.get("startid", "").lstrip("#"), event.get("endid", "").lstrip("#"))
-        for bar in self.bars[-2:]:
-            for note in bar.notes:
-                note.tie_from = note.tie_from or note.id == ends[0]
-                note.tie_on = note.tie_on or note.id == ends[1]
+    def tie_ends(self) -> None:
+        """Enter the ties: their ends may stand in a later bar than they do."""
+        for note in (note for bar in self.bars for note in bar.notes):
+            note.tie_from = note.tie_from or note.id in self.ties_from
+            note.tie_on = note.tie_on or note.id in self.ties_on
 
 
 def _within(element: etree._Element, inside: _Inside) -> _Inside:
