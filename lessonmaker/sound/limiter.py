@@ -54,4 +54,4 @@ def _smoothed(gain: Samples) -> Samples:
 def _peaks_about(samples: Samples, rate: int) -> Samples:
     """The peak between each frame and its neighbours on both sides."""
     after = oversampled_peaks(samples, rate)
-    return np.maximum(after, np.concatenate([after[:1], after[:-1]]))
+    return np.asarray(np.maximum(after, np.concatenate([after[:1], after[:-1]])), np.float32)
