@@ -10,7 +10,12 @@ from __future__ import annotations
 from typing import Literal
 
 from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seventh_understood
-from lessonmaker.theory.kinds import DEGREE_SEMITONES, NAMES_BY_FAMILY, TENSIONS_BY_FAMILY
+from lessonmaker.theory.kinds import (
+    DEGREE_SEMITONES,
+    MAJOR_TENSIONS_WITHOUT_SEVENTH,
+    NAMES_BY_FAMILY,
+    TENSIONS_BY_FAMILY,
+)
 
 __all__ = ["Verdict", "accepts", "degree_of", "is_chord_tone", "is_tension"]
 
@@ -40,7 +45,7 @@ def degree_of(pitch_class: int, chord: Chord) -> str:
 
 
 def is_chord_tone(degree: str, chord: Chord) -> bool:
-    """Whether the degree is one of the chord's own: root, third, fifth, seventh, the sixth or fourth it says."""
+    """Whether the degree is the chord's own: root, third, fifth, seventh, or the sixth or fourth it says."""
     heard = readings(chord)[0]
     if degree in EXTENSIONS:
         return heard.kind == "suspended-second" and degree == "9"
@@ -54,7 +59,10 @@ def is_tension(degree: str, chord: Chord) -> bool:
     if is_chord_tone(degree, chord):
         return False
     heard = readings(chord)[0]
-    return degree in TENSIONS_BY_FAMILY[family(heard)] or degree in chord_tones(heard).values()
+    available = TENSIONS_BY_FAMILY[family(heard)]
+    if family(heard) == "major" and not seventh_understood(heard):
+        available = MAJOR_TENSIONS_WITHOUT_SEVENTH
+    return degree in available or degree in chord_tones(heard).values()
 
 
 def accepts(claimed: str, actual: str, chord: Chord) -> Verdict:

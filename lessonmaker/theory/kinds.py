@@ -17,6 +17,7 @@ __all__ = [
     "DEGREE_SEMITONES",
     "KINDS",
     "KIND_ALIASES",
+    "MAJOR_TENSIONS_WITHOUT_SEVENTH",
     "MUSICXML_KINDS",
     "NAMES_BY_FAMILY",
     "TENSIONS_BY_FAMILY",
@@ -168,8 +169,9 @@ NAMES_BY_FAMILY: dict[Family, dict[int, str]] = {
 }
 
 # Common practice, no source: what may be leaned on over a family, apart from what the symbol prints.
+# Major chords without a seventh take neither 13 nor #5; over plain triads the sixth and sevenths are colours.
 TENSIONS_BY_FAMILY: dict[Family, tuple[str, ...]] = {
-    "major": ("9", "#11", "13", "6", "7", "#5"),
+    "major": ("9", "#11", "13", "#5"),
     "augmented": ("9", "#11", "b7", "7"),
     "minor": ("9", "11", "13", "6", "b7", "7"),
     "half-diminished": ("b9", "9", "11", "b13"),
@@ -180,3 +182,4 @@ TENSIONS_BY_FAMILY: dict[Family, tuple[str, ...]] = {
     "open": ("9", "#11", "13", "6", "b7", "7"),
     "none": (),
 }
+MAJOR_TENSIONS_WITHOUT_SEVENTH = ("9", "#11", "6", "7")

@@ -1,0 +1,104 @@
+"""The analysis in words and as plain data: what the `analyse` command prints."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.analysis.model import Analysis, Finding
+from lessonmaker.score.model import Bar, Note, Score
+from lessonmaker.theory.chord import chord_text
+
+__all__ = ["notes_json", "report_text"]
+
+BEAT_PARTS = {Fraction(0): "", Fraction(1, 2): "&", Fraction(1, 4): "e", Fraction(3, 4): "a"}
+PRINTED_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
+
+
+def notes_json(score: Score, analysis: Analysis) -> list[dict[str, object]]:
+    """Every struck note as plain data.
+
+    Keys: `index` (in the order of `Score.struck`), `id`, `bar` (the printed number, an int where it is one),
+    `beat` (1.0 is the bar's first beat), `onset` (quarters from the first full bar), `pitch` (sounding MIDI
+    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`, `resolves_to` (an id or
+    null).
+    """
+    findings = analysis.by_note
+    return [
+        _note_json(index, note, score.bars[note.bar], findings[note.id])
+        for index, note in enumerate(score.struck)
+    ]
+
+
+def _note_json(index: int, note: Note, bar: Bar, finding: Finding) -> dict[str, object]:
+    return {
+        "index": index,
+        "id": note.id,
+        "bar": int(bar.number) if bar.number.isdecimal() else bar.number,
+        "beat": float(_beat(note.onset, bar)),
+        "onset": float(note.onset),
+        "pitch": note.sounding.midi,
+        "name": str(note.sounding),
+        "chord": None if finding.chord is None else chord_text(finding.chord),
+        "label": finding.degree,
+        "role": finding.role,
+        "resolves_to": finding.resolves_to,
+    }
+
+
+def _beat(onset: Fraction, bar: Bar) -> Fraction:
+    """The place in the bar as counted in its printed unit, beat 1 first; a pickup ends with the last beat."""
+    return 1 + position_in_bar(onset, bar) / bar.metre.unit_quarters
+
+
+def report_text(score: Score, analysis: Analysis) -> str:
+    """The analysis bar by bar for people: chords, beats, notes, degrees and roles in columns."""
+    findings = analysis.by_note
+    names = {note.id: str(note.sounding) for note in score.struck}
+    bars = groupby(score.struck, key=lambda note: note.bar)
+    parts = [_bar_text(score.bars[index], list(notes), findings, names) for index, notes in bars]
+    return "\n\n".join(parts) + "\n"
+
+
+def _bar_text(bar: Bar, notes: list[Note], findings: dict[str, Finding], names: dict[str, str]) -> str:
+    title = "Pickup" if bar.number == "0" else f"Bar {bar.number}"
+    heading = f"{title}  [{bar.section}]" if bar.section else title
+    heard = [findings[note.id] for note in notes]
+    chords = ["" if finding.chord is None else chord_text(finding.chord) for finding in heard]
+    shown = [chord if place == 0 or chord != chords[place - 1] else "" for place, chord in enumerate(chords)]
+    rows = [
+        (
+            chord,
+            _beat_text(note.onset, bar),
+            names[note.id],
+            _degree_text(finding),
+            _role_text(finding, names),
+        )
+        for chord, note, finding in zip(shown, notes, heard, strict=True)
+    ]
+    return "\n".join([heading, *_aligned(rows)])
+
+
+def _degree_text(finding: Finding) -> str:
+    return "" if finding.degree is None else finding.degree.translate(PRINTED_SIGNS)
+
+
+def _role_text(finding: Finding, names: dict[str, str]) -> str:
+    """The role of a note that is no chord tone, and where it resolves."""
+    mark = "" if finding.role in (None, "chord tone") else str(finding.role)
+    return f"{mark} → {names[finding.resolves_to]}" if finding.resolves_to is not None else mark
+
+
+def _beat_text(onset: Fraction, bar: Bar) -> str:
+    whole, rest = divmod(_beat(onset, bar), 1)
+    return f"{whole}{BEAT_PARTS.get(rest, f'+{rest}')}"
+
+
+def _aligned(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    return [
+        "  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]

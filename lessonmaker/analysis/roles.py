@@ -1,0 +1,213 @@
+"""What each note does in its line: its role, and the note it resolves to.
+
+Common practice, no source: a tension is leaned on (long, on a strong beat, leapt to, or a colour of the
+dominant that is no part of a chromatic run); short notes that fill in by step pass; notes that reach a chord
+tone by half step from a weak place, or surround it, approach. Fourths over a major third only ever pass.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from lessonmaker.analysis.lines import Heard, Line
+from lessonmaker.analysis.model import Role
+from lessonmaker.theory.chord import chord_tones, readings
+
+__all__ = ["resolution", "role_of"]
+
+STEP = 2
+LONG = Fraction(3, 2)
+BEAT = Fraction(1)
+RESOLVES_WITHIN = Fraction(2)
+RESOLVES_NOTES = 5
+COLOURS = ("b9", "#9", "#11", "b13", "#5", "7")
+
+
+def role_of(heard: Heard, line: Line) -> Role | None:
+    """The role of a note that is neither an anticipation by its place nor a suspension by its tie.
+
+    None where no chord sounds, and for a note foreign to its chord that no step joins to anything.
+    """
+    if heard.chord is None or heard.degree is None:
+        return None
+    if heard.is_stable:
+        return "chord tone"
+    if _announces(heard, line):
+        return "anticipation"
+    if heard.is_available:
+        return _available_role(heard, line)
+    return _foreign_role(heard, line)
+
+
+# The shapes a line can have round a note ----------------------------------------------------------------
+
+
+def _step(one: Heard, other: Heard) -> bool:
+    return 1 <= abs(other.pitch - one.pitch) <= STEP
+
+
+def _announces(heard: Heard, line: Line) -> bool:
+    """A short note repeated over the next chord, foreign here and at home there."""
+    later = line.next(heard)
+    if later is None or later.pitch != heard.pitch or later.chord == heard.chord or heard.is_available:
+        return False
+    return later.is_stable and heard.note.held <= BEAT
+
+
+def _is_long(heard: Heard, line: Line) -> bool:
+    if heard.note.held >= LONG:
+        return True
+    around = [near for near in (line.before(heard), line.after(heard)) if near is not None]
+    return heard.note.held >= BEAT and all(near.note.held < heard.note.held for near in around)
+
+
+def _turns_back(heard: Heard, line: Line) -> bool:
+    """A neighbour: a step away from a note and back to it."""
+    before, after = line.before(heard), line.after(heard)
+    return before is not None and after is not None and before.pitch == after.pitch and _step(before, heard)
+
+
+def _fills(heard: Heard, line: Line) -> bool:
+    """A step in and a step out the same way."""
+    before, after = line.before(heard), line.after(heard)
+    if before is None or after is None or not (_step(before, heard) and _step(heard, after)):
+        return False
+    return (heard.pitch - before.pitch > 0) == (after.pitch - heard.pitch > 0)
+
+
+def _surrounds(heard: Heard, line: Line) -> bool:
+    """A member of an enclosure: the upper and lower neighbour of a chord tone, in either order, then the tone.
+
+    A chord tone and a note a third from it, with the whole tone between them after, is an arpeggio instead.
+    """
+    before, after = line.before(heard), line.after(heard)
+    as_first = after is not None and _encloses(heard, after, line.after(after))
+    return as_first or (before is not None and _encloses(before, heard, after))
+
+
+def _encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
+    if target is None or not target.is_stable or max(first.note.held, second.note.held) > BEAT:
+        return False
+    above, below = sorted((first.pitch - target.pitch, second.pitch - target.pitch), reverse=True)
+    if not (1 <= above <= STEP and -STEP <= below <= -1):
+        return False
+    arpeggio = (first.is_stable or second.is_stable) and above - below == 2 * STEP
+    return not arpeggio
+
+
+def _half_step_up(heard: Heard, line: Line) -> bool:
+    after = line.after(heard)
+    return after is not None and after.is_stable and after.pitch - heard.pitch == 1
+
+
+def _chromatic_run(heard: Heard, line: Line) -> bool:
+    before, after = line.before(heard), line.after(heard)
+    if before is None or after is None or not _fills(heard, line):
+        return False
+    return abs(heard.pitch - before.pitch) == 1 == abs(after.pitch - heard.pitch)
+
+
+def _joins_a_third(heard: Heard, line: Line) -> bool:
+    before, after = line.before(heard), line.after(heard)
+    if before is None or after is None or not _fills(heard, line):
+        return False
+    return before.is_stable and after.is_stable and abs(after.pitch - before.pitch) in (3, 4)
+
+
+def _double_approach(heard: Heard, line: Line) -> bool:
+    """Two half steps from one side into a chord tone that falls on a stronger place."""
+    second = line.after(heard)
+    target = None if second is None else line.after(second)
+    if second is None or target is None or not target.is_stable or second.is_stable:
+        return False
+    one, two = second.pitch - heard.pitch, target.pitch - second.pitch
+    return one == two and abs(one) == 1 and target.is_strong and not heard.is_strong
+
+
+def _printed(heard: Heard) -> bool:
+    """Whether the chord symbol itself says this colour."""
+    return heard.chord is not None and heard.degree in chord_tones(readings(heard.chord)[0]).values()
+
+
+# Roles --------------------------------------------------------------------------------------------------
+
+
+def _available_role(heard: Heard, line: Line) -> Role:
+    if _is_long(heard, line) or heard.is_strong:
+        return "tension"
+    if _turns_back(heard, line):
+        return "neighbour"
+    if _surrounds(heard, line):
+        return "approach"
+    if _joins_a_third(heard, line):
+        return "passing"
+    return _colour_role(heard, line) if heard.degree in COLOURS else _natural_role(heard, line)
+
+
+def _natural_role(heard: Heard, line: Line) -> Role:
+    if _double_approach(heard, line):
+        return "approach"
+    return "passing" if _fills(heard, line) else "tension"
+
+
+def _colour_role(heard: Heard, line: Line) -> Role:
+    if _printed(heard):
+        return "tension"
+    if _half_step_up(heard, line):
+        return "approach"
+    if not _chromatic_run(heard, line):
+        return "tension"
+    return _run_role(heard, line)
+
+
+def _run_role(heard: Heard, line: Line) -> Role:
+    """In a run of half steps: the last before a chord tone approaches it, unless it joins two chord tones."""
+    before, after = line.before(heard), line.after(heard)
+    arrives = after is not None and after.is_stable
+    return "approach" if arrives and before is not None and not before.is_stable else "passing"
+
+
+def _foreign_role(heard: Heard, line: Line) -> Role | None:
+    before, after = line.before(heard), line.after(heard)
+    if _turns_back(heard, line):
+        return "neighbour"
+    if _fills(heard, line):
+        return _run_role(heard, line) if _chromatic_run(heard, line) else "passing"
+    if after is not None and _step(heard, after) and after.is_stable:
+        return "approach"
+    if _surrounds(heard, line) or _double_approach(heard, line) or _target(heard, line) is not None:
+        return "approach"
+    joined = [near for near in (before, after) if near is not None and _step(heard, near)]
+    return "neighbour" if joined else None
+
+
+# Resolution ---------------------------------------------------------------------------------------------
+
+
+def resolution(heard: Heard, role: Role | None, line: Line) -> str | None:
+    """The id of the note that a tension or a foreign note resolves to: by step, to a chord tone, soon.
+
+    Passing and neighbour notes resolve at once or not at all; tensions, approaches, anticipations that are
+    no chord tone and suspensions may take a few notes (a delayed resolution, an enclosure).
+    """
+    if role is None or (heard.is_stable and role != "suspension"):
+        return None
+    if role in ("passing", "neighbour"):
+        after = line.after(heard)
+        direct = after is not None and _step(heard, after) and _more_stable(after, heard)
+        return after.note.id if direct and after is not None else None
+    target = _target(heard, line)
+    return None if target is None else target.note.id
+
+
+def _more_stable(later: Heard, earlier: Heard) -> bool:
+    return later.is_stable or (later.is_available and not earlier.is_available)
+
+
+def _target(heard: Heard, line: Line) -> Heard | None:
+    for count, later in enumerate(line.following(heard)):
+        if count >= RESOLVES_NOTES or later.note.onset - heard.end > RESOLVES_WITHIN:
+            return None
+        if later.is_stable and _step(heard, later):
+            return later
+    return None
