@@ -77,7 +77,7 @@ def time_words(
         for part in spoken_words(word)
         if (name := _name(part, own)) is not None
     ]
-    placed = _align(speech, spoken) if len(speech) * 1.0 / ALIGNER_RATE > LEAST_S else []
+    placed = _align(speech, spoken) if len(speech) / ALIGNER_RATE > LEAST_S else []
     return _fill(words, placed, speech)
 
 
@@ -124,7 +124,7 @@ def _align(speech: Samples, spoken: Sequence[Spoken]) -> list[Placed]:
 def _align_all(speech: Samples, spoken: Sequence[Spoken]) -> list[Placed]:
     _decoder().set_align_text(" ".join(word.name for word in spoken))
     found = _decode(speech)
-    return _placed(found, spoken, 0.0) if len(found) == len(spoken) else []
+    return _placed(found, spoken) if len(found) == len(spoken) else []
 
 
 def _align_by_windows(speech: Samples, spoken: Sequence[Spoken]) -> list[Placed]:
@@ -157,7 +157,7 @@ def _align_beginning(window: Samples, spoken: Sequence[Spoken], to_the_end: bool
     decoder.add_fsg("beginning", grammar)
     decoder.activate_search("beginning")
     found = _decode(window)
-    return _placed(found, spoken[: len(found)], 0.0)
+    return _placed(found, spoken[: len(found)])
 
 
 def _decode(speech: Samples) -> list[tuple[float, float]]:
@@ -173,11 +173,8 @@ def _decode(speech: Samples) -> list[tuple[float, float]]:
     ]
 
 
-def _placed(found: Sequence[tuple[float, float]], spoken: Sequence[Spoken], offset: float) -> list[Placed]:
-    return [
-        Placed(word.owner, start + offset, end + offset)
-        for word, (start, end) in zip(spoken, found, strict=True)
-    ]
+def _placed(found: Sequence[tuple[float, float]], spoken: Sequence[Spoken]) -> list[Placed]:
+    return [Placed(word.owner, *span) for word, span in zip(spoken, found, strict=True)]
 
 
 def _fill(words: Sequence[str], placed: Sequence[Placed], speech: Samples) -> tuple[WordTime, ...]:
