@@ -51,8 +51,9 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
     music = Music(score, analyse(score, heard), heard)
     cues = tuple(check_cues(lesson.cues, music, findings))
     if any(edition.id != "concert" for edition in editions):
+        sections = frozenset(bar.section for bar in score.bars)
         for cue in lesson.cues:
-            findings.remarks += one_edition_words(cue)
+            findings.remarks += one_edition_words(cue, sections)
     if findings.faults:
         raise MaterialError(
             sorted(findings.faults, key=lambda fault: (fault.place.line or 0, fault.place.column or 0))

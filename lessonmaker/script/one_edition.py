@@ -7,7 +7,7 @@ the edition; a bare one is pointed at with a remark. Common practice, no source:
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from lessonmaker.faults import Fault
 from lessonmaker.script.commentary import plain_pieces
@@ -21,54 +21,50 @@ QUALITY = (
     r"|maj|min|m|dim|aug|sus|alt|Δ|ø|°)(?:/[A-G][b#♭♯]?)?(?![\w])"
 )
 SPOKEN_QUALITY = r" (?:major|minor|dominant|diminished|augmented|half-diminished|altered|seven(?:th)?|sus)\b"
-BEFORE_NOTE = r"(?:low|high|middle|top|bottom|written|concert|the|a|an|to|from|on) "
+REGISTER = r"(?i:low|high|middle|top|bottom|written|concert)"
+SMALL_WORD = r"(?i:the|a|an|to|from|on)"
+# "A flat nine" is an article and a degree; "E flat nine" is a chord.
+ARTICLE = r"(?!A (?:flat|sharp) (?:one|two|five|six|seven|nine|eleven|thirteen|third|fifth|sixth|seventh|ninth|[0-9]))"
 NOTE_ENDS = r"(?![\w'’♭♯#&/]|-[a-z]|\.[\w])"
 NAME_TODO = "name it by its place, so that each edition has its own: {chord 3} or {note 12.3}"
 STAFF_TODO = "each edition stands elsewhere on the staff: name the note, as in {note 12.3}"
 FINGER_TODO = "each instrument fingers it otherwise: leave it out, or say it in an edition of its own"
+COUNT = r"(?i:one|two|three|four|five|six)"
+WHICH = r"(?i:first|second|third|fourth|fifth|top|bottom|middle|ledger)"
+FINGERING = (
+    r"(?i:fingerings?|(?:octave|side|palm|register|thumb) key|alternate position|open string"
+    r"|(?:first|second|third|fourth) (?:finger|valve|position))"
+)
+MAYBE_SECTION = "the name of a note"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
 PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
-    (re.compile(pattern), what, todo)
+    (re.compile(rf"\b(?:{pattern})"), what, todo)
     for pattern, what, todo in (
-        (rf"\b(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
-        (rf"\b(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
-        (rf"\b(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
-        (rf"\b(?i:{BEFORE_NOTE})(?P<name>[B-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
-        (
-            rf"\b(?i:low|high|middle|top|bottom|written|concert) (?P<name>A){NOTE_ENDS}",
-            "a note's name",
-            NAME_TODO,
-        ),
-        (
-            r"\b(?P<name>(?i:one|two|three|four|five|six) (?:flats|sharps))\b",
-            "a key signature",
-            "write {key}",
-        ),
-        (
-            r"\b(?P<name>(?i:first|second|third|fourth|fifth|top|bottom|middle|ledger)"
-            r" (?:line|space|ledger line)s?)\b",
-            "a place on the staff",
-            STAFF_TODO,
-        ),
-        (r"\b(?P<name>(?i:above|below) the staff)\b", "a place on the staff", STAFF_TODO),
-        (
-            r"\b(?P<name>(?i:fingerings?|octave key|side key|palm key|register key|thumb key"
-            r"|(?:first|second|third|fourth) (?:finger|valve|position)|alternate position|open string))\b",
-            "a fingering",
-            FINGER_TODO,
-        ),
+        (rf"(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
+        (rf"{ARTICLE}(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
+        (rf"{ARTICLE}(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
+        (rf"{REGISTER} (?P<name>[A-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
+        (rf"{SMALL_WORD} (?P<name>[B-G]){NOTE_ENDS}", MAYBE_SECTION, NAME_TODO),
+        (rf"(?P<name>{COUNT} (?:flats|sharps))\b", "a key signature", "write {key}"),
+        (rf"(?P<name>{WHICH} (?:line|space|ledger line)s?)\b", "a place on the staff", STAFF_TODO),
+        (r"(?P<name>(?i:above|below) the staff)\b", "a place on the staff", STAFF_TODO),
+        (rf"(?P<name>{FINGERING})\b", "a fingering", FINGER_TODO),
     )
 )
 
 
-def one_edition_words(cue: Cue) -> list[Fault]:
-    """A remark for each thing in a cue's commentary and title that holds in one edition only."""
+def one_edition_words(cue: Cue, sections: Collection[str]) -> list[Fault]:
+    """A remark for each thing in a cue's commentary that holds in one edition only.
+
+    A letter that is one of the score's `sections` (rehearsal marks) is taken for it: "on to B".
+    """
     if cue.say is None:
         return []
     return [
         Fault(f"{name!r} is {what} in one edition only", todo, cue.say.place_at(piece.start + at))
         for piece in plain_pieces(cue.say)
         for at, name, what, todo in found_in(piece.text)
+        if what != MAYBE_SECTION or name not in sections
     ]
 
 

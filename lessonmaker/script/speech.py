@@ -78,7 +78,7 @@ CHORD_NAME = re.compile(
 def said(word: str) -> str:
     """The words for one printed word; "" for bare punctuation."""
     plain = word.translate(ASCII)
-    core = plain.strip(MARKS) or plain.strip()
+    core = plain.strip(MARKS)
     if core.lower() in FIXED:
         return FIXED[core.lower()]
     ending = "'s" if core.endswith("'s") and len(core) > 2 else ""
@@ -148,6 +148,7 @@ def chord_name(text: str) -> str:
 def without_signs(text: str) -> str:
     """A word as it stands; hyphens and strokes part it, numbers in it are words."""
     parted = re.sub(r"[^\w'.&%+]+|(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|_", " ", text)
+    parted = re.sub(r"(?<=[0-9])\.(?=[0-9])", " point ", parted)
     words = parted.replace("%", " percent ").replace("+", " plus ").split()
     return " ".join(FIXED.get(word) or digits_spoken(word) for word in words)
 

@@ -18,7 +18,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.model import Lit, Mention, Piece
 from lessonmaker.script.music import Findings, Music
-from lessonmaker.theory.degree import accepts, is_tension
+from lessonmaker.theory.degree import accepts, is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = ["resolve"]
@@ -260,7 +260,7 @@ class Link:
             self.findings.remark(self.place, what, f"both name the pitch; {finding.degree}@{at} names it so")
         insists = self.overruled and verdict != "exact"
         label = degree if insists or finding.degree is None else finding.degree
-        tension = finding.chord is not None and is_tension(label, finding.chord)
+        tension = finding.chord is not None and not is_chord_tone(label, finding.chord)
         return Lit(note.id, label, tension)
 
 

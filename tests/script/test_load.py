@@ -1,0 +1,268 @@
+import time
+from fractions import Fraction
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from lessonmaker.faults import MaterialError
+from lessonmaker.script.load import load_book, load_lesson
+
+HEAD = "lesson: Night Ferry\nscore: etude.musicxml\n"
+CUE = HEAD + "cues:\n  - "
+
+WHOLE = """\
+lesson: Night Ferry
+composer: Somebody
+score: etude.musicxml
+part: Solo
+written_for: b-flat
+take: take.flac
+hear: {17-18: G7alt}
+changes: {1-2: Cmaj7, 3.3: G7}
+cues:
+  - play: all
+  - bars: 1-8
+    title: First eight
+    say: |
+      In bar three the line leans on the [flat thirteen](b13@3), then the
+      [sharp nine over {chord 3}](#9@3), over {chord 3}.
+    show: [phrases]
+  - compare: [3-4, 27-28]
+    say: Twice \\[the\\] same.
+  - play: {bars: 3-4, tempo: 60%, times: 2}
+  - bars: 5
+    play: no
+"""
+
+
+def test_a_whole_script_is_loaded(script):
+    path = script(WHOLE)
+    lesson = load_lesson(path)
+    assert (lesson.title, lesson.composer, lesson.part, lesson.written_for) == (
+        "Night Ferry",
+        "Somebody",
+        "Solo",
+        "b-flat",
+    )
+    assert lesson.score == path.parent / "etude.musicxml"
+    assert lesson.take == path.parent / "take.flac"
+    assert [(h.bars, h.chord.kind) for h in lesson.hear] == [("17-18", "altered")]
+    assert [(h.bars, str(h.chord.root)) for h in lesson.changes] == [("1-2", "C"), ("3.3", "G")]
+    play, talk, compare, slow, silent = lesson.cues
+    assert (play.play.bars, play.play.tempo, play.play.times) == ("all", 1, 1)
+    assert (talk.bars, talk.title, talk.show) == ("1-8", "First eight", ("phrases",))
+    assert compare.compare == ("3-4", "27-28")
+    assert (slow.play.bars, slow.play.tempo, slow.play.times) == ("3-4", Fraction(3, 5), 2)
+    assert silent.play.times == 0
+
+
+def test_commentary_is_taken_apart_with_places(script):
+    cues = load_lesson(script(WHOLE)).cues
+    pieces = cues[1].say.pieces
+    assert [(p.kind, p.text, p.target) for p in pieces] == [
+        ("text", "In bar three the line leans on the ", ""),
+        ("link", "flat thirteen", "b13@3"),
+        ("text", ", then the\n", ""),
+        ("link", "sharp nine over {chord 3}", "#9@3"),
+        ("text", ", over ", ""),
+        ("brace", "", "chord 3"),
+        ("text", ".\n", ""),
+    ]
+    assert [(p.kind, p.text or p.target) for p in pieces[3].inside] == [
+        ("text", "sharp nine over "),
+        ("brace", "chord 3"),
+    ]
+    lines = WHOLE.split("\n")
+    for piece in pieces:
+        first = (piece.text or piece.target)[0]
+        assert lines[piece.place.line - 1][piece.place.column - 1] == first
+    assert "".join(piece.text for piece in cues[2].say.pieces) == "Twice [the] same."
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("cues: [{play: all}]", r"lesson.yaml:1:1: the lesson script has no lesson; add `lesson: ...`"),
+        (HEAD, "the lesson script has no cues"),
+        ("just text", "the lesson script is text, not `key: value` lines"),
+        (HEAD + "takes: x\ncues: []", r":3:1: 'takes' is no key of the lesson script; did you mean take\?"),
+        (HEAD + "cues: []", "the list is empty; write a list of cues"),
+        (HEAD + "cues: all", r":3:7: text stands where a list is expected"),
+        (
+            "lesson: x\nscore: etude.musicxm\ncues: [{play: all}]",
+            r":2:8: there is no file etude.musicxm; did you mean etude",
+        ),
+        ("lesson: x\nscore: away/x.xml\ncues: [{play: all}]", "there is no folder .*away either"),
+        (f"lesson: x\nscore: {'x' * 5000}\ncues: [{{play: all}}]", "there is no file xxx"),
+        (
+            "lesson: ''\nscore: etude.musicxml\ncues: [{play: all}]",
+            r":1:9: nothing stands here; write the etude's title",
+        ),
+        (HEAD + "written_for: M9M\ncues: [{play: all}]", r":3:14: 'M9M' is no interval"),
+        (HEAD + "narration: voices\ncues: [{play: all}]", r":3:12: there is no folder voices"),
+        (HEAD + "hear: {17: H7}\ncues: [{play: all}]", r":3:12: 'H7' is no chord symbol"),
+        (HEAD + "hear: {17:G7}\ncues: [{play: all}]", r":3:8: no chord stands after 17:G7"),
+        (HEAD + "hear: G7\ncues: [{play: all}]", r":3:7: this is no map of bars to chords"),
+        (CUE + "bars: 1\n    titel: x", r":5:5: 'titel' is no key of a cue; did you mean title\?"),
+        (
+            CUE + "title: x",
+            r":4:5: the cue shows, plays and says nothing; add one of say, play, bars, compare",
+        ),
+        (CUE + "bars: 1\n    compare: [1, 2]", r":5:14: the cue has both bars and compare; keep one"),
+        (CUE + "compare: [1]", r":4:14: a comparison is of two places"),
+        (CUE + "bars: 1\n    show: [phrase]", r":5:12: 'phrase' is not known here; did you mean phrases\?"),
+        (CUE + "play: {tempo: 60%}", r":4:11: nothing says which bars to play"),
+        (CUE + "play: {bars: 1, tempo: 60}", r":4:28: '60' is no tempo; write a percentage from 25% to 200%"),
+        (CUE + "play: {bars: 1, tempo: 6000%}", r"'6000%' is no tempo"),
+        (CUE + "play: {bars: 1, times: 0}", r":4:28: '0' is no number of times; write a number from 1 to 20"),
+        (CUE + "play: {bar: 1}", r"'bar' is no key of play; did you mean bars\?"),
+        (
+            CUE + "say: {chord 3}",
+            r":4:10: a map stands where text is expected; .*belongs in quotes or after |",
+        ),
+        (CUE + 'say: "[a (b@3)"', r":4:11: a \[ that is not closed; write \[words\]\(target\)"),
+        (CUE + 'say: "[a] (b9@3)"', r":4:11: no target follows \[a\]"),
+        (CUE + 'say: "[a](b9@3"', r":4:14: a \( that is not closed"),
+        (CUE + 'say: "[a]()"', r":4:14: a link without a target"),
+        (CUE + 'say: "[ ](b9@3)"', r":4:11: a link without words"),
+        (CUE + 'say: "[a [b](3)](4)"', r":4:14: a link inside a link"),
+        (CUE + 'say: "a {chord 3"', r":4:13: a { that is not closed"),
+        (CUE + 'say: "a {} b"', r":4:13: nothing stands between the braces"),
+        (CUE + 'say: "a ] b"', r":4:13: a \] that closes nothing"),
+        (CUE + "say: |\n      line one\n      and [two", r":6:11: a \[ that is not closed"),
+        (CUE + "say: " + "word " * 5000, "more than 20,000 characters; divide it"),
+    ],
+)
+def test_each_fault_says_where_and_what_to_do(script, text, message):
+    with pytest.raises(MaterialError, match=message):
+        load_lesson(script(text))
+
+
+def test_all_faults_come_in_one_run_in_order(script):
+    text = HEAD + "hear: {1: X}\ntakes: y\ncues:\n  - bar: 1\n  - say: over #9\n    say: twice\n"
+    with pytest.raises(MaterialError) as caught:
+        load_lesson(script(text))
+    assert [fault.place.line for fault in caught.value.faults] == [3, 4, 6, 7, 8]
+
+
+def test_a_recording_that_is_not_there_is_a_remark(script):
+    lesson = load_lesson(script(CUE + "say: x\n    narration: one.wav"))
+    assert lesson.cues[0].narration is None
+    assert [str(remark).split(": ", 1)[1] for remark in lesson.remarks] == [
+        "there is no recording one.wav yet: the draft voice speaks this cue; check the name;"
+        " paths count from the script's own folder"
+    ]
+
+
+def test_recordings_in_a_folder_belong_to_cues_by_number(script, tmp_path):
+    (tmp_path / "voices").mkdir()
+    (tmp_path / "voices" / "02.wav").write_text("")
+    text = HEAD + "narration: voices\ncues:\n  - say: one\n  - say: two\n"
+    assert [cue.narration for cue in load_lesson(script(text)).cues] == [None, tmp_path / "voices" / "02.wav"]
+    (tmp_path / "voices" / "2.flac").write_text("")
+    (tmp_path / "voices" / "7.wav").write_text("")
+    with pytest.raises(MaterialError, match=r"two recordings of cue 2: 02\.wav, 2\.flac; keep one") as caught:
+        load_lesson(script(text))
+    assert "7.wav in this folder belongs to no cue; the cues are 1 to 2" in str(caught.value)
+
+
+@pytest.fixture
+def book(tmp_path):
+    (tmp_path / "scripts").mkdir()
+    (tmp_path / "shared").mkdir()
+    (tmp_path / "scripts" / "one.yaml").write_text("")
+    (tmp_path / "shared" / "look.yaml").write_text("")
+
+    def write(text):
+        (tmp_path / "scripts" / "book.yaml").write_text(text)
+        return tmp_path
+
+    return write
+
+
+def test_a_book_is_loaded_from_its_folder(book):
+    folder = book(
+        "book: Ten Etudes\nauthor: Me\nlessons: [one.yaml]\neditions: [concert, b-flat]\n"
+        "look: ../shared/look.yaml\nsize: 1280x720\nrate: 30000/1001\nvoice: anna\n"
+    )
+    loaded = load_book(folder)
+    assert (loaded.title, loaded.author, loaded.editions, loaded.voice) == (
+        "Ten Etudes",
+        "Me",
+        ("concert", "b-flat"),
+        "anna",
+    )
+    assert loaded.lessons == (folder / "scripts" / "one.yaml",)
+    assert (loaded.size, loaded.rate, loaded.folder) == ((1280, 720), Fraction(30000, 1001), folder)
+    assert loaded.look is not None
+    assert load_book(folder / "scripts" / "book.yaml") == loaded
+
+
+def test_a_book_has_usual_sizes_and_its_own_editions(book):
+    folder = book("book: x\nlessons: [one.yaml]\neditions: [tuba]\n")
+    (folder / "shared" / "editions.yaml").write_text("tuba: {interval: P1}\n")
+    loaded = load_book(folder)
+    assert (loaded.size, loaded.rate, loaded.editions) == ((1920, 1080), 30, ("tuba",))
+
+
+@pytest.mark.parametrize(
+    ("line", "message"),
+    [
+        ("editions: [bflat]", r":3:12: there is no edition 'bflat'; did you mean b-flat\?"),
+        ("editions: [concert, concert]", r"concert stands twice; keep one"),
+        ("editions: [concert]\nrate: 29.97", r":4:7: '29.97' is no frame rate; write 30000/1001"),
+        ("editions: [concert]\nrate: 31", r"'31' is no frame rate; write one of 24, 25, 30"),
+        ("editions: [concert]\nsize: 1921x1080", r":4:7: '1921x1080' is no picture size"),
+        ("editions: [concert]\nlook: none.yaml", r":4:7: there is no file none.yaml"),
+        ("edition: [concert]", r"'edition' is no key of the book file; did you mean editions\?"),
+    ],
+)
+def test_a_faulty_book_says_so(book, line, message):
+    with pytest.raises(MaterialError, match=message):
+        load_book(book(f"book: x\nlessons: [one.yaml]\n{line}\n"))
+
+
+def test_a_folder_without_a_book_says_so(tmp_path):
+    with pytest.raises(MaterialError, match=r"this folder holds no book; a book has a scripts/book\.yaml"):
+        load_book(tmp_path)
+
+
+YAMLISH = st.text(alphabet="abcueslrp:-[]{}()#&*!|>'\"%@`\\ \n\t0123.,~?é♭\x00\u2028", max_size=80)
+KEYS = st.sampled_from(
+    [
+        *[
+            "lesson",
+            "score",
+            "cues",
+            "hear",
+            "changes",
+            "take",
+            "bars",
+            "say",
+            "play",
+            "compare",
+            "show",
+            "title",
+            "narration",
+        ]
+    ]
+)
+
+
+@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(text=st.one_of(st.text(max_size=80), YAMLISH, st.lists(st.tuples(KEYS, YAMLISH), max_size=6)))
+def test_any_text_loads_or_is_a_fault(script, text):
+    source = text if isinstance(text, str) else CUE + "\n    ".join(f"{key}: {value}" for key, value in text)
+    for load in (load_lesson, load_book):
+        try:
+            load(script(source.encode("utf-8", "surrogatepass")))
+        except MaterialError as error:
+            assert error.faults
+
+
+def test_a_hundred_cues_load_quickly(script):
+    cue = "  - bars: 1-4\n    say: The [flat nine](b9@3) over {chord 3} and the [sharp nine](#9@3).\n"
+    began = time.perf_counter()
+    assert len(load_lesson(script(HEAD + "cues:\n" + cue * 100)).cues) == 100
+    assert time.perf_counter() - began < 1
