@@ -340,18 +340,21 @@ def _end_text(score: Score, bar: Bar, end: Fraction, visit: int | None) -> str:
     name = f"+{part.numerator - 1}/{part.denominator}" if part else ""
     if counting.onset(number) < bar.start:
         raise ValueError("a span ends before the first beat it could name")
-    return f"{_bar_name(score, bar, visit)}.{_beat_text(score, bar, number, name, counting)}"
+    return f"{_bar_name(score, bar, visit)}.{_beat_text(score, bar, number, name, counting, last=True)}"
 
 
-def _beat_text(score: Score, bar: Bar, number: int, part: str, counting: _Counting) -> str:
-    """Beat and part; with "of" where another way of counting would read them differently."""
-    others = [
-        c for c in _countings(score, bar) if c != counting and (c.plain or part not in PART_NAMES.values())
-    ]
+def _beat_text(
+    score: Score, bar: Bar, number: int, part: str, counting: _Counting, last: bool = False
+) -> str:
+    """Beat and part, with "of" where another way of counting reads them differently.
+
+    For the `last` position of a span the length of the beat matters too, not only its place.
+    """
     offset = _part(part, part)[0]
     here = counting.onset(number) + offset * counting.beat
+    others = [c for c in _countings(score, bar) if c != counting and (c.plain or part not in ("&", "e", "a"))]
     away = [c.onset(number) + offset * c.beat for c in others]
-    clash = any(bar.start <= onset < bar.end and onset != here for onset in away)
+    clash = any(bar.start <= onset < bar.end and (last or onset != here) for onset in away)
     return f"{number}{part} of {counting.count}" if clash else f"{number}{part}"
 
 
