@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.score.edition_table import EDITIONS
 from lessonmaker.script.fields import (
     Fields,
     Reading,
@@ -21,10 +22,9 @@ from lessonmaker.script.fields import (
 from lessonmaker.script.model import Book
 from lessonmaker.script.yamltext import Mapping, Node, read_yaml
 
-__all__ = ["BOOK_FILE", "load_book"]
+__all__ = ["BOOK_FILE", "known_editions", "load_book"]
 
 BOOK_FILE = Path("scripts") / "book.yaml"
-USUAL_EDITIONS = ("concert", "b-flat", "e-flat", "bass-clef")
 REQUIRED = ("book", "lessons", "editions")
 DEFAULT_SIZE = (1920, 1080)
 DEFAULT_RATE = Fraction(30)
@@ -83,20 +83,18 @@ def refuse_doubles(names: tuple[object, ...], place: Place | None, reading: Read
 def read_edition(node: Node, reading: Reading) -> str | None:
     """An edition's id: a usual one, or one of the book's own."""
     text = scalar_text(node, reading, "an edition such as b-flat")
-    known = (*USUAL_EDITIONS, *own_editions(reading))
+    known = known_editions(reading)
     if text is None or text in known:
         return text
     reading.fault(node.place, f"there is no edition {text!r}", near(text, known))
     return None
 
 
-def own_editions(reading: Reading) -> tuple[str, ...]:
-    """The ids in the book's shared/editions.yaml, if it has one."""
+def known_editions(reading: Reading) -> tuple[str, ...]:
+    """The ids of the usual editions, and of those in the book's shared/editions.yaml, if it has one."""
     file = reading.path.parent.parent / "shared" / "editions.yaml"
-    if not is_file(file):
-        return ()
-    root = read_yaml(file, reading.faults)
-    return tuple(root.entries) if isinstance(root, Mapping) else ()
+    own = read_yaml(file, reading.faults) if is_file(file) else None
+    return (*EDITIONS, *(own.entries if isinstance(own, Mapping) else ()))
 
 
 def read_size(node: Node, reading: Reading) -> tuple[int, int] | None:

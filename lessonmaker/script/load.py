@@ -6,12 +6,11 @@ of a file are raised together. What the script claims about the score is not loo
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.faults import Place
-from lessonmaker.script.book import load_book
+from lessonmaker.script.book import known_editions, load_book
 from lessonmaker.script.commentary import parse_commentary
 from lessonmaker.script.fields import (
     Fields,
@@ -21,6 +20,7 @@ from lessonmaker.script.fields import (
     is_file,
     list_of,
     missing_todo,
+    near,
     one_of,
     percentage,
     read_fields,
@@ -44,7 +44,6 @@ BARS_EXAMPLE = "bars such as 1-8, a position such as 12.3, or a section such as 
 PLAY_EXAMPLE = "`all`, bars such as 1-8, `no`, or {bars: 3-4, tempo: 60%, times: 2}"
 CHORDS_EXAMPLE = "bars and a chord, as in {17-18: G7alt}"
 SAY_EXAMPLE = "the commentary on its own lines after |"
-EDITION_ID = re.compile(r"[a-z][a-z0-9-]*")
 
 
 def load_lesson(path: Path) -> Lesson:
@@ -77,12 +76,13 @@ def load_lesson(path: Path) -> Lesson:
 def read_written_for(node: Node, reading: Reading) -> str | None:
     """The instrument a part is written for: an edition's name, or the interval written above sounding."""
     text = scalar_text(node, reading, "an edition such as b-flat, or an interval such as M2")
-    if text is None or EDITION_ID.fullmatch(text):
+    known = known_editions(reading)
+    if text is None or text in known:
         return text
     try:
         Interval.parse(text)
-    except ValueError as error:
-        reading.fault(node.place, str(error), "or name an edition, such as b-flat")
+    except ValueError:
+        reading.fault(node.place, f"{text!r} is neither an edition nor an interval", near(text, known))
         return None
     return text
 

@@ -2,6 +2,8 @@ import time
 from types import SimpleNamespace
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.score.position import Span
@@ -331,6 +333,57 @@ def test_words_of_one_edition_are_pointed_at(check, text, words):
 def test_one_edition_may_say_anything(check):
     assert check(saying("over Dm7 to a low D")).remarks == ()
     assert check(saying("over Dm7 to a low D"), editions=B_FLAT[:1]).remarks == ()
+
+
+PARTS = st.sampled_from([*"01234 9ABb#.-&ea+/x@,!♭٣", "b13", "chord", "all", "of"])
+    [
+        *[
+            "0",
+            "1",
+            "2",
+            "3",
+            "4",
+            "9",
+            "A",
+            "B",
+            "b",
+            "#",
+            ".",
+            "-",
+            "&",
+            "e",
+            "a",
+            "+",
+            "/",
+            "x",
+            "@",
+            ",",
+            "!",
+            "b9",
+            "b13",
+            "chord",
+            "all",
+            "of",
+        ],
+        " ",
+        "٣",
+        "♭",
+    ]
+)
+
+
+@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    st.lists(PARTS, min_size=1, max_size=8),
+    st.sampled_from(["[x]({})", "{{chord {}}}", "{{note {}}}", "{{{}}}"]),
+)
+def test_any_target_is_found_or_a_fault(check, parts, form):
+    try:
+        checked = check(saying(form.format("".join(parts))))
+    except MaterialError as error:
+        assert error.faults
+    else:
+        assert len(checked.cues[0].mentions) + len(checked.cues[0].names) == 1
 
 
 def test_a_hundred_sentences_are_checked_quickly(check):

@@ -99,7 +99,10 @@ def test_commentary_is_taken_apart_with_places(script):
             "lesson: ''\nscore: etude.musicxml\ncues: [{play: all}]",
             r":1:9: nothing stands here; write the etude's title",
         ),
-        (HEAD + "written_for: M9M\ncues: [{play: all}]", r":3:14: 'M9M' is no interval"),
+        (
+            HEAD + "written_for: M9M\ncues: [{play: all}]",
+            r":3:14: 'M9M' is neither an edition nor an interval; there are: concert, b-flat",
+        ),
         (HEAD + "narration: voices\ncues: [{play: all}]", r":3:12: there is no folder voices"),
         (HEAD + "hear: {17: H7}\ncues: [{play: all}]", r":3:12: 'H7' is no chord symbol"),
         (HEAD + "hear: {17:G7}\ncues: [{play: all}]", r":3:8: no chord stands after 17:G7"),
