@@ -1,5 +1,6 @@
 """Metres and their beats. The groupings are common practice, no source."""
 
+import itertools
 from fractions import Fraction
 
 import pytest
@@ -34,7 +35,7 @@ def test_beats_and_beams_fill_every_bar(beats: int, unit: int) -> None:
     assert sum(metre.beat_groups) == beats
     spans = list(metre.beam_spans())
     assert spans[0][0] == 0 and spans[-1][1] == metre.bar_quarters
-    assert all(a[1] == b[0] and a[0] < a[1] for a, b in zip(spans, spans[1:], strict=False))
+    assert all(a[1] == b[0] and a[0] < a[1] for a, b in itertools.pairwise(spans))
 
 
 def test_lengths_and_text() -> None:
