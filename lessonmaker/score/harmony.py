@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from lxml import etree
 
+from lessonmaker.score.numbers import whole
 from lessonmaker.theory.chord import Chord, ChordDegree, chord_from_kind, parse_change
 from lessonmaker.theory.kinds import KIND_ALIASES, KINDS
 from lessonmaker.theory.pitch import Interval, NoteName, Pitch
 
-__all__ = ["ChordReader", "whole"]
+__all__ = ["ChordReader"]
 
 NO_CHORD_TEXTS = ("n.c.", "nc", "n.c", "no chord")
 MINOR_THIRD_KINDS = ("minor", "diminished", "half-dim", "major-minor")
@@ -33,7 +34,7 @@ class ChordReader:
             return True, None
         root = _name(harmony.find("root"), "root")
         if root is None:
-            self._remark("chord symbols by function or numeral are left out: write them with a root")
+            self._remark("chord symbols without a root that can be read are left out")
             return False, None
         if len(harmony.findall("kind")) > 1:
             self._remark("of stacked chord symbols only the first is read")
@@ -65,9 +66,8 @@ def _name(element: etree._Element | None, stem: str) -> NoteName | None:
     if element is None:
         return None
     step = (element.findtext(f"{stem}-step") or "").strip().upper()
-    if step not in tuple("CDEFGAB"):
-        return None
-    return NoteName(step, whole(element.findtext(f"{stem}-alter")))
+    alter = whole(element.findtext(f"{stem}-alter"))
+    return NoteName(step, alter) if step in tuple("CDEFGAB") and abs(alter) <= 2 else None
 
 
 def _degrees(harmony: etree._Element) -> tuple[ChordDegree, ...]:
@@ -78,14 +78,6 @@ def _degrees(harmony: etree._Element) -> tuple[ChordDegree, ...]:
         if value > 0 and action in ("add", "alter", "subtract"):
             found.append(ChordDegree(action, value, whole(degree.findtext("degree-alter"))))
     return tuple(found)
-
-
-def whole(text: str | None) -> int:
-    """A whole number as files write it ("-1", "-1.0", "+2"); 0 where there is none."""
-    try:
-        return round(float(text)) if text else 0
-    except (ValueError, OverflowError):
-        return 0
 
 
 def _inverted(chord: Chord, inversion: str | None) -> Chord:

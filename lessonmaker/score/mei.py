@@ -13,7 +13,7 @@ from fractions import Fraction
 from lxml import etree
 
 from lessonmaker.score.directions import apply_words, ending_numbers, text_of
-from lessonmaker.score.harmony import ChordReader, whole
+from lessonmaker.score.harmony import ChordReader
 from lessonmaker.score.mei_values import (
     alteration,
     clef_of,
@@ -27,6 +27,7 @@ from lessonmaker.score.mei_values import (
     xml_id,
 )
 from lessonmaker.score.model import Clef, Key
+from lessonmaker.score.numbers import exact, whole
 from lessonmaker.score.order import Signs
 from lessonmaker.score.raw import RawBar, RawChange, RawNote, RawPart
 from lessonmaker.score.source import MEI_NAMESPACE
@@ -264,7 +265,7 @@ class _Reader:
     def _pitch(self, note: etree._Element) -> Pitch | None:
         step = note.get("pname", "").upper()
         octave = note.get("oct.ges", note.get("oct", ""))
-        if step not in tuple("CDEFGAB") or not octave:
+        if step not in tuple("CDEFGAB") or not octave.isdecimal() or len(octave) > 1:
             return None
         place = (step, whole(octave))
         alter = alteration(note)
@@ -301,10 +302,7 @@ class _Reader:
         start = event.get("startid", "").lstrip("#")
         if start in self.onsets:
             return self.onsets[start]
-        try:
-            beat = Fraction(event.get("tstamp", "1"))
-        except (ValueError, ZeroDivisionError):
-            beat = Fraction(1)
+        beat = exact(event.get("tstamp", "1"))
         return max((beat - 1) * bar.metre.unit_quarters, Fraction(0))
 
     def tie_ends(self) -> None:

@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from lxml import etree
 
-from lessonmaker.score.harmony import whole
 from lessonmaker.score.model import Clef, Key
+from lessonmaker.score.numbers import whole
 from lessonmaker.score.source import MEI_NAMESPACE
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, NoteName

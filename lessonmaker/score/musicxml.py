@@ -12,8 +12,9 @@ from fractions import Fraction
 from lxml import etree
 
 from lessonmaker.score.directions import apply_barline, apply_direction, apply_sound, tempo_of
-from lessonmaker.score.harmony import ChordReader, whole
+from lessonmaker.score.harmony import ChordReader
 from lessonmaker.score.model import Clef, Key
+from lessonmaker.score.numbers import exact, whole
 from lessonmaker.score.order import Signs
 from lessonmaker.score.raw import RawBar, RawChange, RawNote, RawPart
 from lessonmaker.theory.metre import Metre
@@ -133,10 +134,10 @@ class _Reader:
 
     def _quarters(self, element: etree._Element, tag: str = "duration") -> Fraction:
         """A length in divisions as quarters; 0 where none or nonsense is written."""
-        return _number(element.findtext(tag)) / self.divisions
+        return exact(element.findtext(tag)) / self.divisions
 
     def _attributes(self, element: etree._Element, bar: RawBar) -> None:
-        divisions = _number(element.findtext("divisions"))
+        divisions = exact(element.findtext("divisions"))
         if divisions > 0:
             self.divisions = divisions
         if (clef := element.find("clef")) is not None and self.clef is None:
@@ -166,17 +167,30 @@ class _Reader:
     def _note(self, element: etree._Element, bar: RawBar) -> None:
         cursor = self.cursor
         grace = element.find("grace") is not None
-        duration = Fraction(0) if grace else self._quarters(element)
+        duration = Fraction(0) if grace else max(self._quarters(element), Fraction(0))
         chord = element.find("chord") is not None
         onset = cursor.last if chord else cursor.at
         if not chord:
             cursor.last = cursor.at
             cursor.at += duration
             cursor.extent = max(cursor.extent, cursor.at)
-        pitch = _pitch(element.find("pitch"))
+        pitch = self._pitch(element, bar)
         if pitch is None or element.find("cue") is not None or element.get("print-object") == "no":
             return
         bar.notes.append(_raw_note(element, onset, duration, pitch, grace))
+
+    def _pitch(self, note: etree._Element, bar: RawBar) -> Pitch | None:
+        """A note's pitch; None for a rest, an unpitched note, and what is no pitch at all."""
+        element = note.find("pitch")
+        if element is None:
+            return None
+        step = (element.findtext("step") or "").strip().upper()
+        octave = (element.findtext("octave") or "").strip()
+        alter = whole(element.findtext("alter"))
+        if step in tuple("CDEFGAB") and abs(alter) <= 2 and octave in tuple("0123456789"):
+            return Pitch(step, alter, int(octave))
+        self.remarks.setdefault(f"bar {bar.number} has a note without a sensible pitch: it is left out")
+        return None
 
     def _move(self, element: etree._Element, bar: RawBar) -> None:
         """A <backup> or <forward>."""
@@ -215,14 +229,6 @@ class _Reader:
         self.ending = apply_barline(element, bar.signs, self.ending)
 
 
-def _number(text: str | None) -> Fraction:
-    """A decimal as files write it, exactly; 0 where there is none."""
-    try:
-        return Fraction((text or "0").strip()[:30])
-    except (ValueError, ZeroDivisionError):
-        return Fraction(0)
-
-
 def _clef(element: etree._Element) -> Clef:
     sign = (element.findtext("sign") or "").strip()
     if sign not in ("G", "F", "C"):
@@ -252,15 +258,6 @@ def _transposition(element: etree._Element) -> Interval:
         said = Interval(whole(element.findtext("diatonic")), chromatic)
         diatonic = said.steps if abs(Pitch("C", 0, 4).transposed(said).alter) <= 1 else diatonic
     return -Interval(diatonic + 7 * octaves, chromatic + 12 * octaves)
-
-
-def _pitch(element: etree._Element | None) -> Pitch | None:
-    if element is None:
-        return None
-    step = (element.findtext("step") or "").strip().upper()
-    if step not in tuple("CDEFGAB"):
-        return None
-    return Pitch(step, whole(element.findtext("alter")), whole(element.findtext("octave")))
 
 
 def _raw_note(

@@ -364,7 +364,9 @@ MEI = """<?xml version="1.0"?><mei xmlns="http://www.music-encoding.org/ns/mei" 
 <harm staff="2" tstamp="3">wobble</harm></measure>
 <ending n="1"><measure n="2" right="rptend"><staff n="1"><layer n="1"><mRest/></layer></staff><staff n="2"><layer n="1">
 <tuplet num="3" numbase="2"><note dur="4" pname="g" oct="4"/><note dur="4" pname="a" oct="4"/>
-<note dur="4" pname="b" oct="4"/></tuplet><note dur="4" grace="unacc" pname="a" oct="4"/><note dur="4" pname="f" oct="4" tie="i"/></layer></staff></measure>
+<note dur="4" pname="b" oct="4"/></tuplet><note dur="4" grace="unacc" pname="a" oct="4"/>
+<note dur="4" pname="f" oct="4" tie="i"/></layer></staff>
+</measure>
 </ending><ending n="2"><measure n="3"><staff n="1"><layer n="1"><mRest/></layer></staff><staff n="2"><layer n="1">
 <note dur="2" dots="1" pname="f" oct="4" tie="t"/></layer></staff><harm staff="2" tstamp="1">N.C.</harm></measure>
 </ending>
@@ -405,3 +407,26 @@ def test_mei_written_by_hand(tmp_path: Path) -> None:
         "'wobble' is no chord symbol that can be read: it is left out"
     ]
     assert ("<harm" in score.mei, score.mei.count("<beam")) == (False, 1)
+
+
+ABSURD = {
+    "octave": n("C5", 24).replace("<octave>5", "<octave>99999999999999999999"),
+    "accidental": n("C#5", 24).replace("<alter>1", "<alter>77"),
+    "letter": n("C5", 24).replace("<step>C", "<step>H"),
+}
+
+
+@pytest.mark.parametrize("name", ABSURD)
+def test_a_note_without_a_sensible_pitch_is_left_out_and_said(read: Reader, name: str) -> None:
+    score = read(ABSURD[name] + n("D5", 24))
+    assert [(str(note.written), note.onset) for note in score.notes] == [("D5", 2)]
+    assert [remark.what for remark in score.remarks] == [
+        "bar 1 has a note without a sensible pitch: it is left out"
+    ]
+
+
+@pytest.mark.parametrize("nonsense", ["1e99999999", "nan", "-5", "1/0", "", "9" * 40])
+def test_nonsense_for_a_length_is_no_time(read: Reader, nonsense: str) -> None:
+    score = read(n("C5", 48), n("C5", 48).replace("48", nonsense) + n("D5", 48), n("E5", 48))
+    assert [bar.start for bar in score.bars] == [0, 4, 8]
+    assert [note.onset for note in score.notes] == [0, 4, 4, 8]
