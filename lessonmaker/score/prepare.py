@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from lxml import etree
 
+from lessonmaker.score.numbers import exact
 from lessonmaker.score.raw import RawBar
 
 __all__ = ["add_beams", "give_ids", "keep_part", "strip_for_engraving"]
@@ -25,6 +26,13 @@ NOT_ENGRAVED = (
     "part/measure/attributes/measure-style",
 )
 FLAGGED = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5}
+TYPES = {"whole": 1, "half": 2, "quarter": 4, "eighth": 8, "16th": 16, "32nd": 32}
+DOTTED = {0: Fraction(1), 1: Fraction(3, 2), 2: Fraction(7, 4)}
+NOTE_VALUES = {4 * by / parts: (name, dots) for name, parts in TYPES.items() for dots, by in DOTTED.items()}
+AFTER_DOTS = (
+    *("accidental", "time-modification", "stem", "notehead", "notehead-text", "staff", "beam"),
+    *("notations", "lyric", "play", "listen"),
+)
 AFTER_BEAMS = ("notations", "lyric", "play", "listen")
 
 
@@ -66,6 +74,35 @@ def strip_for_engraving(root: etree._Element) -> None:
                 parent.remove(element)
     for note in root.iterfind("part/measure/note"):
         _show_ties(note)
+    _show_values(root)
+
+
+def _show_values(root: etree._Element) -> None:
+    """Notes and rests that only last (<duration>) get a note value to be seen (<type>, <dot>)."""
+    divisions = Fraction(1)
+    for element in root.iterfind("part/measure/*"):
+        if element.tag == "attributes":
+            divisions = exact(element.findtext("divisions")) or divisions
+        elif element.tag == "note" and element.find("type") is None and element.find("grace") is None:
+            shown = exact(element.findtext("duration")) / divisions * _tuplet_factor(element)
+            name, dots = NOTE_VALUES.get(shown, ("", 0))
+            if name and element.find("rest[@measure='yes']") is None:
+                _write_value(element, name, dots)
+
+
+def _tuplet_factor(note: etree._Element) -> Fraction:
+    """How much longer than it lasts a note is written."""
+    actual = exact(note.findtext("time-modification/actual-notes")) or Fraction(1)
+    normal = exact(note.findtext("time-modification/normal-notes")) or Fraction(1)
+    return actual / normal
+
+
+def _write_value(note: etree._Element, name: str, dots: int) -> None:
+    value = etree.Element("type")
+    value.text = name
+    _insert_before(note, value, AFTER_DOTS)
+    for _ in range(dots):
+        _insert_before(note, etree.Element("dot"), AFTER_DOTS)
 
 
 def _show_ties(note: etree._Element) -> None:

@@ -430,3 +430,18 @@ def test_nonsense_for_a_length_is_no_time(read: Reader, nonsense: str) -> None:
     score = read(n("C5", 48), n("C5", 48).replace("48", nonsense) + n("D5", 48), n("E5", 48))
     assert [bar.start for bar in score.bars] == [0, 4, 8]
     assert [note.onset for note in score.notes] == [0, 4, 4, 8]
+
+
+def test_notes_without_a_value_are_engraved_by_their_duration(read: Reader) -> None:
+    third = (
+        "<time-modification><actual-notes>3</actual-notes><normal-notes>2</normal-notes></time-modification>"
+    )
+    score = read(n("C5", 18) + n("r-", 6) + "".join(n("D5", 4, third) for _ in range(3)) + n("E5", 12))
+    events = [e for tag in ("note", "rest") for e in etree.fromstring(score.mei.encode()).iter(f"{{*}}{tag}")]
+    assert [(e.get("dur"), e.get("dots")) for e in events] == [
+        ("4", "1"),
+        *[("8", None)] * 3,
+        ("4", None),
+        ("8", None),
+    ]
+    assert score.mei.count("<beam ") == 1
