@@ -113,7 +113,9 @@ GOOD_FILES = {
     "doctype": f'<?xml version="1.0" encoding="UTF-8"?>{DOCTYPE}{PARTWISE}'.encode(),
     "byte order mark": b"\xef\xbb\xbf" + PARTWISE.encode(),
     "utf-16": f'<?xml version="1.0" encoding="UTF-16"?>{PARTWISE}'.encode("utf-16"),
-    "namespace": PARTWISE.replace("<score-partwise", '<score-partwise xmlns="http://example.org/x"', 1).encode(),
+    "namespace": PARTWISE.replace(
+        "<score-partwise", '<score-partwise xmlns="http://example.org/x"', 1
+    ).encode(),
     "mxl": mxl({"META-INF/container.xml": CONTAINER.format("it's.xml"), "it's.xml": PARTWISE}),
     "mxl without container": mxl({"score.xml": PARTWISE}),
     "mxl stored": mxl({"score.xml": PARTWISE}, zipfile.ZIP_STORED),
@@ -137,10 +139,14 @@ def test_a_time_wise_score_is_read(tmp_path: Path) -> None:
 def test_a_part_is_chosen_by_name_or_id_and_a_near_miss_is_suggested(tmp_path: Path) -> None:
     second = PARTWISE[PARTWISE.index('<part id="P1"') : PARTWISE.index("</score-partwise>")]
     second = second.replace("P1", "P2").replace("<step>C", "<step>D")
-    text = PARTWISE.replace("</part-list>", '<score-part id="P2"><part-name>Alto Sax</part-name></score-part></part-list>')
+    text = PARTWISE.replace(
+        "</part-list>", '<score-part id="P2"><part-name>Alto Sax</part-name></score-part></part-list>'
+    )
     path = write(tmp_path, text.replace("</score-partwise>", second + "</score-partwise>"))
     assert str(read_score(path).notes[0].written) == "C5"
     assert str(read_score(path, "alto sax").notes[0].written) == "D5"
     assert read_score(path, "P2").part == "Alto Sax"
-    with pytest.raises(MaterialError, match=r"no part 'Alto Sex'; did you mean 'Alto Sax'\? it has: Solo, Alto Sax"):
+    with pytest.raises(
+        MaterialError, match=r"no part 'Alto Sex'; did you mean 'Alto Sax'\? it has: Solo, Alto Sax"
+    ):
         read_score(path, "Alto Sex")
