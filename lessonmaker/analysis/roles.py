@@ -78,7 +78,8 @@ def _fills(heard: Heard, line: Line) -> bool:
 def _surrounds(heard: Heard, line: Line) -> bool:
     """A member of an enclosure: the upper and lower neighbour of a chord tone, in either order, then the tone.
 
-    A chord tone and a note a third from it, with the whole tone between them after, is an arpeggio instead.
+    A chord tone with a colour of the chord beside it is no enclosure, nor is one with a note a major third
+    from it: there the line leaps to a tension and steps back.
     """
     before, after = line.before(heard), line.after(heard)
     as_first = after is not None and _encloses(heard, after, line.after(after))
@@ -91,8 +92,8 @@ def _encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
     above, below = sorted((first.pitch - target.pitch, second.pitch - target.pitch), reverse=True)
     if not (1 <= above <= STEP and -STEP <= below <= -1):
         return False
-    arpeggio = (first.is_stable or second.is_stable) and above - below == 2 * STEP
-    return not arpeggio
+    leans = any(member.is_available and member.degree in COLOURS for member in (first, second))
+    return not ((first.is_stable or second.is_stable) and (leans or above - below == 2 * STEP))
 
 
 def _half_step_up(heard: Heard, line: Line) -> bool:
@@ -153,11 +154,9 @@ def _natural_role(heard: Heard, line: Line) -> Role:
 def _colour_role(heard: Heard, line: Line) -> Role:
     if _printed(heard):
         return "tension"
-    if _half_step_up(heard, line):
-        return "approach"
-    if not _chromatic_run(heard, line):
-        return "tension"
-    return _run_role(heard, line)
+    if _chromatic_run(heard, line):
+        return _run_role(heard, line)
+    return "approach" if _half_step_up(heard, line) else "tension"
 
 
 def _run_role(heard: Heard, line: Line) -> Role:
@@ -171,11 +170,13 @@ def _foreign_role(heard: Heard, line: Line) -> Role | None:
     before, after = line.before(heard), line.after(heard)
     if _turns_back(heard, line):
         return "neighbour"
+    if _surrounds(heard, line):
+        return "approach"
     if _fills(heard, line):
         return _run_role(heard, line) if _chromatic_run(heard, line) else "passing"
     if after is not None and _step(heard, after) and after.is_stable:
         return "approach"
-    if _surrounds(heard, line) or _double_approach(heard, line) or _target(heard, line) is not None:
+    if _double_approach(heard, line) or _target(heard, line) is not None:
         return "approach"
     joined = [near for near in (before, after) if near is not None and _step(heard, near)]
     return "neighbour" if joined else None

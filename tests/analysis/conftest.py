@@ -105,12 +105,12 @@ Tune = Callable[..., Score]
 Hearing = Callable[..., list[Finding]]
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def tune() -> Tune:
     return build
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def heard() -> Hearing:
     """The findings of a tune, one a struck note."""
 
