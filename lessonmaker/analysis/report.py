@@ -22,8 +22,7 @@ def notes_json(score: Score, analysis: Analysis) -> list[dict[str, object]]:
 
     Keys: `index` (in the order of `Score.struck`), `id`, `bar` (the printed number, an int where it is one),
     `beat` (1.0 is the bar's first beat), `onset` (quarters from the first full bar), `pitch` (sounding MIDI
-    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`, `resolves_to` (an id or
-    null).
+    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`.
     """
     findings = analysis.by_note
     return [
@@ -44,7 +43,6 @@ def _note_json(index: int, note: Note, bar: Bar, finding: Finding) -> dict[str, 
         "chord": None if finding.chord is None else chord_text(finding.chord),
         "label": finding.degree,
         "role": finding.role,
-        "resolves_to": finding.resolves_to,
     }
 
 

@@ -19,7 +19,7 @@ STEP = 2
 LONG = Fraction(3, 2)
 BEAT = Fraction(1)
 RESOLVES_WITHIN = Fraction(2)
-RESOLVES_NOTES = 5
+RESOLVES_NOTES = 4
 COLOURS = ("b9", "#9", "#11", "b13", "#5", "7")
 
 
@@ -206,9 +206,11 @@ def _more_stable(later: Heard, earlier: Heard) -> bool:
 
 
 def _target(heard: Heard, line: Line) -> Heard | None:
+    """Where a note resolves: at once by any step; later only by half step, or by whole step downwards."""
     for count, later in enumerate(line.following(heard)):
         if count >= RESOLVES_NOTES or later.note.onset - heard.end > RESOLVES_WITHIN:
             return None
-        if later.is_stable and _step(heard, later):
+        upward_whole_step = later.pitch - heard.pitch == STEP
+        if later.is_stable and _step(heard, later) and not (count and upward_whole_step):
             return later
     return None

@@ -81,6 +81,14 @@ SITUATIONS = {
     "triplets pass": ("[Cmaj7] C4t D4 E4 G4q C5h", 1, "9", "passing", 2),
     "delayed resolution over another note": ("[G7] Ab4q. D4e G4h", 0, "b9", "tension", 2),
     "resolution is not sought for ever": ("[G7] Ab4q F4 D4 B3 | F4w | G4w", 0, "b9", "tension", None),
+    "no delayed resolution a whole step up": (
+        "[E7alt] G#4e Bb4 C5 r D4 D5 G#4 D4",
+        2,
+        "b13",
+        "tension",
+        None,
+    ),
+    "an enclosure delays the resolution": ("[C7] Db5q B4e Db5 C5h", 0, "b9", "tension", 3),
     "across a rest of an eighth": ("[Cmaj7] D5e r C5 G4 E4h", 0, "9", "tension", 1),
 }
 
