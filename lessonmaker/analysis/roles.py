@@ -78,8 +78,8 @@ def _fills(heard: Heard, line: Line) -> bool:
 def _surrounds(heard: Heard, line: Line) -> bool:
     """A member of an enclosure: the upper and lower neighbour of a chord tone, in either order, then the tone.
 
-    A chord tone with a colour of the chord beside it is no enclosure, nor is one with a note a major third
-    from it: there the line leaps to a tension and steps back.
+    Two whole steps are a third of an arpeggio or an upper structure, and a chord tone with a colour of the
+    chord beside it is a leap to a tension that steps back: neither is an enclosure.
     """
     before, after = line.before(heard), line.after(heard)
     as_first = after is not None and _encloses(heard, after, line.after(after))
@@ -90,10 +90,10 @@ def _encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
     if target is None or not target.is_stable or max(first.note.held, second.note.held) > BEAT:
         return False
     above, below = sorted((first.pitch - target.pitch, second.pitch - target.pitch), reverse=True)
-    if not (1 <= above <= STEP and -STEP <= below <= -1):
+    if not (1 <= above <= STEP and -STEP <= below <= -1) or above - below == 2 * STEP:
         return False
     leans = any(member.is_available and member.degree in COLOURS for member in (first, second))
-    return not ((first.is_stable or second.is_stable) and (leans or above - below == 2 * STEP))
+    return not (leans and (first.is_stable or second.is_stable))
 
 
 def _half_step_up(heard: Heard, line: Line) -> bool:

@@ -67,6 +67,7 @@ SITUATIONS = {
         "tension",
         4,
     ),
+    "an upper-structure triad is no enclosure": ("[C13] A4e D5 F#5 E5 D5h", 2, "#11", "tension", 3),
     "13 on minor passes in a scale": ("[Dm7] A4e B4 C5 A4 D4h", 1, "13", "passing", 2),
     "11 on minor leapt to is leaned on": ("[Dm7] D4e F4 A4 G5 F5h", 3, "11", "tension", 4),
     "b3 on minor is the third": ("[Cm7] Eb4w", 0, "b3", "chord tone", None),

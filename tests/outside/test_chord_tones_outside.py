@@ -1,4 +1,4 @@
-"""Chord symbols of real files (music21's corpus and the LilyPond suite it carries): the tones read here against music21's own reading."""
+"""Chord symbols of real files (music21's corpus and the LilyPond suite in it): tones against music21's own."""
 
 from __future__ import annotations
 
