@@ -1,14 +1,16 @@
 """Colour on pixels: ink over paper, the weights of an engraved system, and BT.709 planes.
 
-A region being painted is a float32 array (height, width, 3) of sRGB values 0 to 255, blended as browsers
-and engravers' previews do (in sRGB itself). Planes are 8-bit Y, U, V in BT.709 limited range, 4:2:0, each chroma sample
-the mean of its four pixels (ITU-R BT.709-6, items 3.2 to 3.5 and 4.6).
+A region being painted is a float32 array (3, height, width): red, green, blue, or Y, U, V of the same. Blending is done
+in sRGB itself, as browsers and engravers' previews do; Y, U, V depend linearly on sRGB values, so mixing in
+either is the same. Planes are 8-bit BT.709 limited range, 4:2:0, each chroma sample the mean of its four pixels
+(ITU-R BT.709-6, items 3.2 to 3.5 and 4.6).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,17 +18,40 @@ from numpy.typing import NDArray
 from lessonmaker.picture.look import Rgb
 from lessonmaker.picture.raster import Area, Mask, Pixels
 
-__all__ = ["Inks", "Planes", "blend_planes", "copy_planes", "even", "paint_ink", "paint_weights", "rgb_to_planes", "to_bytes"]
+__all__ = [
+    "Inks",
+    "Planes",
+    "Region",
+    "Space",
+    "blend_planes",
+    "colour_in",
+    "copy_planes",
+    "even",
+    "flat",
+    "joined_areas",
+    "paint_ink",
+    "paint_weights",
+    "paste_planes",
+    "to_bytes",
+    "to_planes",
+]
 
 Region = NDArray[np.float32]
 Planes = tuple[Pixels, Pixels, Pixels]
+Space = Literal["rgb", "yuv"]
 KR, KB = 0.2126, 0.0722
 KG = 1 - KR - KB
-LUMA = np.array([KR, KG, KB], np.float32) * np.float32(219 / 255)
-BLUE = np.array([-KR, -KG, 1 - KB], np.float32) * np.float32(224 / 255 / (2 * (1 - KB)))
-RED = np.array([1 - KR, -KG, -KB], np.float32) * np.float32(224 / 255 / (2 * (1 - KR)))
-BLACK_LEVEL, NO_CHROMA = 16, 128
-ROUND = 0.5
+LUMA_RANGE, CHROMA_RANGE = 219 / 255, 224 / 255
+RGB_TO_YUV = np.array(
+    [
+        np.array([KR, KG, KB]) * LUMA_RANGE,
+        np.array([-KR, -KG, 1 - KB]) * CHROMA_RANGE / (2 * (1 - KB)),
+        np.array([1 - KR, -KG, -KB]) * CHROMA_RANGE / (2 * (1 - KR)),
+    ]
+)
+YUV_OFFSET = np.array([16.0, 128.0, 128.0])
+ROUND = np.float32(0.5)
+MIX_STEPS = 256
 
 
 @dataclass(frozen=True)
@@ -42,49 +67,78 @@ class Inks:
     notes: tuple[tuple[Area, Rgb, float], ...] = ()
 
 
-def paint_ink(region: Region, area: Area, mask: Mask, colour: Rgb, opacity: float) -> None:
+def colour_in(space: Space, colour: Rgb) -> NDArray[np.float32]:
+    """A colour's three values in a space."""
+    values = np.asarray(colour, np.float64)
+    return (values if space == "rgb" else RGB_TO_YUV @ values + YUV_OFFSET).astype(np.float32)
+
+
+def flat(space: Space, area: Area, colour: Rgb) -> Region:
+    """A region of one colour."""
+    region = np.empty((3, area.height, area.width), np.float32)
+    region[:] = colour_in(space, colour)[:, None, None]
+    return region
+
+
+def paint_ink(region: Region, area: Area, ink: tuple[Mask, Rgb], opacity: float, space: Space) -> None:
     """Lay ink over a region, in place. `area` is where the region stands in the picture."""
+    mask, colour = ink
     common = area.common(mask.area)
     if common.empty:
         return
-    target = region[common.slices(area)]
     cover = mask.alpha[common.slices(mask.area)] * np.float32(opacity / 255)
-    target += (np.asarray(colour, np.float32) - target) * cover[..., None]
+    rest = 1 - cover
+    rows, columns = common.slices(area)
+    for channel, value in zip(region, colour_in(space, colour), strict=True):
+        target = channel[rows, columns]
+        target *= rest
+        target += cover * value
 
 
-def paint_weights(region: Region, area: Area, weights: Pixels, place: Area, inks: Inks) -> None:
+def paint_weights(region: Region, area: Area, weights: Pixels, place: Area, inks: Inks, space: Space) -> None:
     """Lay an engraved system over a region, in place.
 
     Args:
         region: the float pixels of `area`.
         area: where the region stands in the picture.
-        weights: (height, width, 4) premultiplied blue, green, red, alpha of the system drawn with staff lines
-            in pure red, heads in pure green and the rest in pure blue: what each layer weighs in each pixel.
+        weights: (4, height, width): what the other ink, the heads and the staff lines weigh in each pixel, and how
+            much they cover together (255 for all).
         place: where the weights stand in the picture.
         inks: the colours.
+        space: of the region's values.
     """
     common = area.common(place)
     if common.empty:
         return
-    part = weights[common.slices(place)].astype(np.float32) * np.float32(1 / 255)
-    target = region[common.slices(area)]
-    target *= 1 - part[..., 3:]
-    target += part[..., :3] @ np.array([inks.other, inks.head, inks.staff], np.float32)
+    rows, columns = common.slices(place)
+    other, heads, staff, cover = weights[:, rows, columns].astype(np.float32) * np.float32(1 / 255)
+    rest = 1 - cover
+    rows, columns = common.slices(area)
+    values = zip(*(colour_in(space, colour) for colour in (inks.other, inks.head, inks.staff)), strict=True)
+    for channel, (other_value, head_value, staff_value) in zip(region, values, strict=True):
+        target = channel[rows, columns]
+        target *= rest
+        target += other * other_value
+        target += heads * head_value
+        target += staff * staff_value
     for note_area, colour, share in inks.notes:
-        recolour_heads(target, part, common, note_area, np.subtract(colour, inks.head) * share)
+        difference = (colour_in(space, colour) - colour_in(space, inks.head)) * np.float32(share)
+        recolour_heads(region[:, rows, columns], heads, common, note_area, difference)
 
 
-def recolour_heads(target: Region, part: Region, area: Area, note_area: Area, difference: NDArray[np.float64]) -> None:
+def recolour_heads(
+    target: Region, heads: NDArray[np.float32], area: Area, note_area: Area, difference: NDArray[np.float32]
+) -> None:
     """Change the colour of what weighs as a head within one note's area."""
     within = area.common(note_area)
     if not within.empty:
         rows, columns = within.slices(area)
-        target[rows, columns] += part[rows, columns, 1:2] * difference.astype(np.float32)
+        target[:, rows, columns] += heads[rows, columns] * difference[:, None, None]
 
 
 def to_bytes(region: Region) -> Pixels:
     """The nearest 8-bit values."""
-    return (region + np.float32(ROUND)).astype(np.uint8)
+    return (region + ROUND).astype(np.uint8)
 
 
 def even(area: Area, size: tuple[int, int]) -> Area:
@@ -94,16 +148,13 @@ def even(area: Area, size: tuple[int, int]) -> Area:
     return Area(left, top, min(area.right + 1 & ~1, width), min(area.bottom + 1 & ~1, height))
 
 
-def rgb_to_planes(region: Region) -> Planes:
-    """Y (height, width), U and V (height/2, width/2) of a region whose sides are even."""
-    luma = region @ LUMA
-    luma += BLACK_LEVEL + ROUND
-    rows = region[0::2] + region[1::2]
-    quads = (rows[:, 0::2] + rows[:, 1::2]) * np.float32(0.25)
-    blue, red = quads @ BLUE, quads @ RED
-    blue += NO_CHROMA + ROUND
-    red += NO_CHROMA + ROUND
-    return luma.astype(np.uint8), blue.astype(np.uint8), red.astype(np.uint8)
+def to_planes(region: Region) -> Planes:
+    """Y (height, width), U and V (height/2, width/2) of a Y, U, V region whose sides are even."""
+    chroma = region[1:, 0::2] + region[1:, 1::2]
+    quads = chroma[:, :, 0::2] + chroma[:, :, 1::2]
+    quads *= np.float32(0.25)
+    blue, red = to_bytes(quads)
+    return to_bytes(region[0]), blue, red
 
 
 def paste_planes(planes: Planes, patch: Planes, area: Area) -> None:
@@ -121,7 +172,7 @@ def copy_planes(planes: Planes) -> Planes:
 
 def blend_planes(first: Planes, second: Planes, share: float) -> Planes:
     """The picture `share` (0 to 1) of the way from the first to the second."""
-    weight = round(share * 256)
+    weight = round(share * MIX_STEPS)
     luma, blue, red = (blend(one, other, weight) for one, other in zip(first, second, strict=True))
     return luma, blue, red
 
@@ -129,9 +180,9 @@ def blend_planes(first: Planes, second: Planes, share: float) -> Planes:
 def blend(first: Pixels, second: Pixels, weight: int) -> Pixels:
     """Two planes mixed in the proportion 256 - weight to weight."""
     mixed = first.astype(np.uint16)
-    mixed *= np.uint16(256 - weight)
-    mixed += second.astype(np.uint16) * np.uint16(weight)
-    mixed += np.uint16(128)
+    mixed *= np.uint16(MIX_STEPS - weight)
+    mixed += second * np.uint16(weight)
+    mixed += np.uint16(MIX_STEPS // 2)
     mixed >>= np.uint16(8)
     return mixed.astype(np.uint8)
 
@@ -140,7 +191,7 @@ def joined_areas(areas: Iterable[Area]) -> list[Area]:
     """Areas joined until none of them overlap, so that no pixel is painted twice."""
     apart: list[Area] = []
     for area in areas:
-        while touching := [other for other in apart if not other.common(area).empty]:
+        while touching := [other for other in apart if other.meets(area)]:
             apart.remove(touching[0])
             area = area.joined(touching[0])
         apart.append(area)

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from lessonmaker.picture.look import Look
 from lessonmaker.picture.shapes import Box, Shape, rectangle
-from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, join, set_text, shorten
+from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, set_text, shorten
 from lessonmaker.timeline.model import Caption, CaptionTerm
 
 __all__ = ["Figure", "Frame", "caption_figures", "header_figures", "letter_box", "place_figures", "text_figure"]

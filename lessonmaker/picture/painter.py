@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -21,13 +21,17 @@ import numpy as np
 from lessonmaker.faults import Fault
 from lessonmaker.picture.canvas import (
     Planes,
+    Region,
+    Space,
     blend_planes,
+    copy_planes,
     even,
+    flat,
     joined_areas,
     paint_ink,
     paste_planes,
-    rgb_to_planes,
     to_bytes,
+    to_planes,
 )
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
@@ -45,7 +49,7 @@ __all__ = ["Painter"]
 
 FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
-PAGES_KEPT, ROWS_KEPT, LAYERS_KEPT = 3, 12, 256
+PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 12, 3, 256
 CARDS = ("title", "end")
 Kept = TypeVar("Kept")
 
@@ -57,6 +61,22 @@ class Screen:
     stage: Stage
     planes: Planes
     marks: frozenset[Mark]
+
+
+class Grounds(Mapping[Space, Pixels]):
+    """A page's ground in either colour space, painted when first asked for."""
+
+    def __init__(self, painter: Painter, name: str) -> None:
+        self.painter, self.name = painter, name
+
+    def __getitem__(self, space: Space) -> Pixels:
+        return self.painter.ground(self.name, space)
+
+    def __iter__(self) -> Iterator[Space]:
+        return iter(("rgb", "yuv"))
+
+    def __len__(self) -> int:
+        return 2
 
 
 class Store(OrderedDict[Hashable, Kept]):
@@ -122,6 +142,9 @@ class Painter:
     def forget(self) -> None:
         """Drop every page and raster made so far."""
         self.screens: Store[Screen] = Store(PAGES_KEPT)
+        self.stages: Store[Stage] = Store(PAGES_KEPT)
+        self.grounds: Store[Pixels] = Store(GROUNDS_KEPT)
+        self.still_planes: Store[Planes] = Store(GROUNDS_KEPT)
         self.rows: Store[Engraved] = Store(ROWS_KEPT)
         self.layers: Store[Layer] = Store(LAYERS_KEPT)
 
@@ -152,8 +175,10 @@ class Painter:
         key = self.sights.at(tick)
         if isinstance(key, Dissolve):
             first, second = self.whole(key.first), self.whole(key.second)
-            return to_bytes(first + (second - first) * np.float32(key.level / FULL))
-        return to_bytes(self.whole(key))
+            region = first + (second - first) * np.float32(key.level / FULL)
+        else:
+            region = self.whole(key)
+        return np.ascontiguousarray(np.moveaxis(to_bytes(region), 0, 2))
 
     @property
     def remarks(self) -> tuple[Fault, ...]:
@@ -172,51 +197,67 @@ class Painter:
         """The picture."""
         return Area(0, 0, *self.size)
 
-    def whole(self, sight: Sight) -> np.ndarray[Any, np.dtype[np.float32]]:
-        """All float pixels of a sight."""
-        return self.screen(sight).stage.paint(self.whole_area, ordered(sight.marks))
+    def whole(self, sight: Sight) -> Region:
+        """All float pixels of a sight, red, green and blue."""
+        return self.stage(sight.page).paint(self.whole_area, sight.marks, "rgb")
 
     def screen(self, sight: Sight) -> Screen:
         """The page's screen, painted so that it shows the sight."""
         screen = self.screens.get_or_make(sight.page, lambda: self.new_screen(sight.page))
         changed = sight.marks ^ screen.marks
-        if changed:
-            marks = ordered(sight.marks)
-            touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
-            for area in joined_areas(sorted(even(area, self.size) for area in touched)):
-                paste_planes(screen.planes, rgb_to_planes(screen.stage.paint(area, marks)), area)
-            screen.marks = sight.marks
+        touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
+        for area in joined_areas(sorted(even(area, self.size) for area in touched)):
+            self.repaint(screen, area, sight.marks)
+        screen.marks = sight.marks
         return screen
 
+    def repaint(self, screen: Screen, area: Area, marks: Iterable[Mark]) -> None:
+        """Paint an even area of a screen again."""
+        if not area.empty:
+            paste_planes(screen.planes, to_planes(screen.stage.paint(area, marks, "yuv")), area)
+
     def new_screen(self, page: int) -> Screen:
-        """A page without marks."""
-        stage = self.stage(self.timeline.pages[page])
-        return Screen(stage, rgb_to_planes(stage.paint(self.whole_area, ())), frozenset())
+        """A page without marks: its ground, and what stands on it."""
+        stage = self.stage(page)
+        screen = Screen(stage, copy_planes(self.ground_planes(self.ground_of(page))), frozenset())
+        for area in joined_areas(even(system.area, self.size) for system in stage.systems):
+            self.repaint(screen, area, ())
+        return screen
 
-    def stage(self, page: Page) -> Stage:
+    def stage(self, page: int) -> Stage:
         """A page's still pixels."""
-        figures, systems = [], list[Engraved]()
-        if page.kind in CARDS:
-            figures = card_figures(self.frame, self.timeline, self.score, page.kind)
-        else:
-            systems = [one for one in self.page_systems(page) if one is not None]
-            figures = header_figures(self.frame, self.timeline.title, self.timeline.edition)
-            figures += [figure for system in systems for figure in system.row.opening]
-        playing = None if page.playing is None else sum(bool(row) for row in page.rows[: page.playing])
-        return Stage(self.look, self.scale, self.base(figures), systems, playing, self.elsewhere)
+        return self.stages.get_or_make(page, lambda: self.new_stage(self.timeline.pages[page], self.ground_of(page)))
 
-    def base(self, figures: Sequence[Figure]) -> Pixels:
-        """Paper with figures on it."""
-        width, height = self.size
-        base = np.empty((height, width, 3), np.uint8)
-        base[:] = self.look.colour("paper")
+    def new_stage(self, page: Page, ground: str) -> Stage:
+        """A page's still pixels, made."""
+        rows = () if page.kind in CARDS else self.page_systems(page)
+        systems = [one for one in rows if one is not None]
+        playing = None if page.playing is None else sum(bool(row) for row in page.rows[: page.playing])
+        return Stage(self.look, self.scale, Grounds(self, ground), systems, playing, self.elsewhere)
+
+    def ground_of(self, page: int) -> str:
+        """Which ground a page has: its card's, or the header's."""
+        kind = self.timeline.pages[page].kind
+        return kind if kind in CARDS else "header"
+
+    def ground(self, name: str, space: Space) -> Pixels:
+        """Paper with a card or the header on it: (3, height, width), uint8."""
+        return self.grounds.get_or_make((name, space), lambda: self.new_ground(name, space))
+
+    def new_ground(self, name: str, space: Space) -> Pixels:
+        """Paper with a card or the header on it, painted."""
+        if name in CARDS:
+            figures = card_figures(self.frame, self.timeline, self.score, name)
+        else:
+            figures = header_figures(self.frame, self.timeline.title, self.timeline.edition)
+        region = flat(space, self.whole_area, self.look.colour("paper"))
         for figure in figures:
-            one, colour = inked(figure, self.look, self.scale)
-            area = one.area.common(self.whole_area)
-            region = base[area.top : area.bottom, area.left : area.right].astype(np.float32)
-            paint_ink(region, area, one, colour, 1.0)
-            base[area.top : area.bottom, area.left : area.right] = to_bytes(region)
-        return base
+            paint_ink(region, self.whole_area, inked(figure, self.look, self.scale), 1.0, space)
+        return to_bytes(region)
+
+    def ground_planes(self, name: str) -> Planes:
+        """A ground's planes."""
+        return self.still_planes.get_or_make(name, lambda: to_planes(self.ground(name, "yuv").astype(np.float32)))
 
     def page_systems(self, page: Page) -> list[Engraved | None]:
         """The engraved rows of a page, at their places."""
@@ -227,8 +268,7 @@ class Painter:
     def put(self, one: Engraved, row: Row) -> Engraved:
         """An engraved row at its place, which is moved to whole pixels."""
         down = round((row.y - one.row.y) * self.scale)
-        area = Area(one.area.left, one.area.top + down, one.area.right, one.area.bottom + down)
-        return Engraved(one.row.moved(down / self.scale), area, one.weights)
+        return one.moved(one.row.moved(down / self.scale), down)
 
     def row(self, kind: str, bars: tuple[int, ...]) -> Engraved:
         """A row engraved, with its top staff line at y 0."""
@@ -277,8 +317,3 @@ class Painter:
             return place_figures(self.frame, self.timeline.title, self.timeline.edition, *name)
         caption = self.timeline.captions[name[0]]
         return caption_figures(self.frame, caption, [caption.terms[number] for number in name[1]])
-
-
-def ordered(marks: frozenset[Mark]) -> list[Mark]:
-    """Marks in an order that does not depend on hashing, so that overlaps are always painted alike."""
-    return sorted(marks, key=lambda mark: (mark.kind, str(mark.name), mark.use, mark.level))

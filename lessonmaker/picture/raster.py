@@ -58,6 +58,19 @@ class Area:
             min(self.bottom, other.bottom),
         )
 
+    def meets(self, other: Area) -> bool:
+        """Whether they have a pixel in common."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
+
+    def moved(self, x: int, y: int) -> Area:
+        """The same area elsewhere."""
+        return Area(self.left + x, self.top + y, self.right + x, self.bottom + y)
+
     def joined(self, other: Area) -> Area:
         """The smallest area round both."""
         return Area(

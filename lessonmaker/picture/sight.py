@@ -16,7 +16,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lessonmaker.score.model import Score
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Arrow, Caption, CaptionTerm, Label, Light, Page, Timeline
+from lessonmaker.timeline.model import (
+    TICKS_PER_SECOND,
+    Arrow,
+    Caption,
+    CaptionTerm,
+    Label,
+    Light,
+    Page,
+    Timeline,
+)
 
 __all__ = ["FULL", "Dissolve", "Mark", "Sight", "Sights"]
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property, reduce
 from typing import Any, cast
 
 import numpy as np
 
-from lessonmaker.picture.canvas import Inks, Region, paint_ink, paint_weights
+from lessonmaker.picture.canvas import Inks, Region, Space, paint_ink, paint_weights
 from lessonmaker.picture.figures import Figure
+from lessonmaker.picture.lean import lean_svg
 from lessonmaker.picture.look import Look, Rgb
 from lessonmaker.picture.marks import (
     Ring,
@@ -30,6 +32,8 @@ __all__ = ["Engraved", "Layer", "Stage", "engraved", "figures_layer"]
 Inked = tuple[Mask, Rgb]
 UNDER_ORDER = ("span", "area", "bar", "note")
 OVER_ORDER = ("chord", "label", "arrow", "letter", "cell", "place", "caption")
+ORDER = {kind: place for place, kind in enumerate((*UNDER_ORDER, *OVER_ORDER))}
+HEAD_LAYER = 1  # of the weights
 STAFF, HEADS, OTHER = "#ff0000", "#00ff00", "#0000ff"
 
 
@@ -41,33 +45,49 @@ class Layer:
     over: tuple[Inked, ...] = ()
     notes: tuple[tuple[Area, Rgb], ...] = ()
 
-    @property
+    @cached_property
     def areas(self) -> list[Area]:
         """Every area that the mark changes."""
         masks = [one.area for one, _ in (*self.under, *self.over)]
         return masks + [area for area, _ in self.notes]
 
+    @cached_property
+    def bounds(self) -> Area:
+        """Around everything it changes."""
+        return reduce(Area.joined, self.areas) if self.areas else Area(0, 0, 0, 0)
+
 
 @dataclass(frozen=True, eq=False)
 class Engraved:
-    """A row's engraving and chord symbols as layer weights, with the row's top staff line at y 0."""
+    """A row in pixels, with its top staff line at y 0 or at its place on a page.
+
+    `weights` (4, height, width) are those of `paint_weights`, chord symbols among the other ink; `opening` is the
+    section letter or bar number at the left.
+    """
 
     row: Row
     area: Area
     weights: Pixels
+    opening: tuple[Inked, ...]
+
+    def moved(self, row: Row, down: int) -> Engraved:
+        """The same pixels lower down, as `row` stands there."""
+        opening = tuple((Mask(one.area.moved(0, down), one.alpha), colour) for one, colour in self.opening)
+        return Engraved(row, self.area.moved(0, down), self.weights, opening)
 
 
 def engraved(row: Row, scale: float) -> Engraved:
     """Rasterise a row: staff lines, heads and the rest in three basis colours, chord symbols with the rest."""
     area = area_round(row.ink, scale)
-    svg = row.system.coloured(STAFF, HEADS, OTHER)
-    weights = rasterise(svg, area, (row.x, row.y), scale)
+    svg = lean_svg(row.system.coloured(STAFF, HEADS, OTHER))
+    drawn = rasterise(svg, area, (row.x, row.y), scale)
     inked_in = (*row.symbols.values(), *row.texts, *row.endings)
     shapes = [shape for one in inked_in for shape in one.shapes]
-    cover = mask(shapes, area, scale).alpha.astype(np.uint16)[..., None]
-    rest = np.array([255, 0, 0, 255], np.uint16)
-    mixed = weights * (255 - cover) + rest * cover
-    return Engraved(row, area, ((mixed + 127) // 255).astype(np.uint8))
+    cover = mask(shapes, area, scale).alpha.astype(np.uint16)
+    rest = np.array([255, 0, 0, 255], np.uint16)[:, None, None]
+    mixed = np.moveaxis(drawn, 2, 0) * (255 - cover) + rest * cover
+    weights = ((mixed + 127) // 255).astype(np.uint8)
+    return Engraved(row, area, weights, tuple(inked(figure, row.look, scale) for figure in row.opening))
 
 
 def figures_layer(figures: Iterable[Figure], look: Look, scale: float) -> Layer:
@@ -87,7 +107,7 @@ class Stage:
         self,
         look: Look,
         scale: float,
-        base: Pixels,
+        base: Mapping[Space, Pixels],
         systems: Sequence[Engraved],
         playing: int | None,
         elsewhere: Callable[[Mark], Layer],
@@ -97,7 +117,7 @@ class Stage:
         Args:
             look: sizes and colours.
             scale: picture pixels a look unit.
-            base: (height, width, 3) what lies under everything: paper, header.
+            base: what lies under everything, by colour space: paper, header.
             systems: the engraved rows, at their places on the page.
             playing: the row that takes the light where the same bars stand in two; None: all of them.
             elsewhere: gives the layer of a mark outside the staves (caption, strip, header).
@@ -174,37 +194,40 @@ class Stage:
         for box in ring.openings:
             part = area_round(box, self.scale).common(one.area).common(full.area)
             if not part.empty:
-                heads[part.slices(full.area)] = one.weights[part.slices(one.area)][..., 1]
+                heads[part.slices(full.area)] = one.weights[HEAD_LAYER][part.slices(one.area)]
         return Mask(full.area, full.alpha - np.minimum(full.alpha, widened(heads, air)))
 
-    def paint(self, area: Area, marks: Iterable[Mark]) -> Region:
-        """The float pixels of an area with some marks on it."""
-        region = self.base[area.top : area.bottom, area.left : area.right].astype(np.float32)
-        present = [(mark, self.layer(mark)) for mark in marks]
-        near = [pair for pair in present if any(not one.common(area).empty for one in pair[1].areas)]
-        for kind in UNDER_ORDER:
-            for mark, layer in near:
-                if mark.kind == kind:
-                    lay(region, area, layer.under, mark.level)
-        self.paint_systems(region, area, near)
-        for kind in OVER_ORDER:
-            for mark, layer in near:
-                if mark.kind == kind:
-                    lay(region, area, layer.over, mark.level)
+    def paint(self, area: Area, marks: Iterable[Mark], space: Space) -> Region:
+        """The float pixels (3, height, width) of an area with some marks on it."""
+        region = self.base[space][:, area.top : area.bottom, area.left : area.right].astype(np.float32)
+        layers = ((mark, self.layer(mark)) for mark in marks)
+        near = sorted((pair for pair in layers if pair[1].bounds.meets(area)), key=painting_order)
+        for mark, layer in near:
+            for ink in layer.under:
+                paint_ink(region, area, ink, mark.level / FULL, space)
+        self.paint_systems(region, area, near, space)
+        for mark, layer in near:
+            for ink in layer.over:
+                paint_ink(region, area, ink, mark.level / FULL, space)
         return region
 
-    def paint_systems(self, region: Region, area: Area, near: Sequence[tuple[Mark, Layer]]) -> None:
+    def paint_systems(
+        self, region: Region, area: Area, near: Sequence[tuple[Mark, Layer]], space: Space
+    ) -> None:
         """The engraving, with the notes that are lit."""
         notes = tuple((where, colour, mark.level / FULL) for mark, layer in near for where, colour in layer.notes)
         inks = Inks(self.inks.staff, self.inks.head, self.inks.other, notes)
         for system in self.systems:
-            paint_weights(region, area, system.weights, system.area, inks)
+            if system.area.meets(area):
+                paint_weights(region, area, system.weights, system.area, inks, space)
+            for ink in system.opening:
+                paint_ink(region, area, ink, 1.0, space)
 
 
-def lay(region: Region, area: Area, inks: Sequence[Inked], level: int) -> None:
-    """Ink at a level."""
-    for one, colour in inks:
-        paint_ink(region, area, one, colour, level / FULL)
+def painting_order(pair: tuple[Mark, Layer]) -> tuple[int, str]:
+    """Marks in an order that does not depend on hashing, so that overlaps are always painted alike."""
+    mark = pair[0]
+    return ORDER[mark.kind], f"{mark.name} {mark.use} {mark.level}"
 
 
 def widened(cover: Pixels, by: int) -> Pixels:
