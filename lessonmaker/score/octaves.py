@@ -26,6 +26,7 @@ AFTER_LONG_REST, AFTER_REST, AT_LEAP = 4.0, 6.0, 8.0
 WIDER_LEAP = 3.0
 FAR_FROM_CENTRE = 0.02  # a semitone: decides between octaves only where nothing else does
 ELSEWHERE = 0.3
+BELOW = 6.0  # what lies below an instrument cannot be played at all; what lies above is only hard
 
 
 @dataclass(frozen=True)
@@ -127,6 +128,6 @@ def _move_cost(phrase: Phrase, step: int, octaves: int) -> float:
 
 
 def _cost(midi: int, lowest: int, highest: int) -> float:
-    outside = max(lowest - midi, midi - highest, 0)
+    above, below = max(midi - highest, 0), max(lowest - midi, 0)
     centre = FAR_FROM_CENTRE * abs(midi - (lowest + highest) / 2)
-    return centre + (1 + outside**2 / 8 if outside else 0.0)
+    return centre + (1 + above**2 / 8 if above else 0.0) + (BELOW + below**2 / 2 if below else 0.0)
