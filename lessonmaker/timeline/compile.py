@@ -31,7 +31,7 @@ Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
 ROWS_A_PAGE = {"analysis": 2, "tension": 1}
-LARGE_BARS, LARGE_NOTES = 2, 18
+LARGE_BARS, LARGE_NOTES = 2, 14
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
 WHOLE = "The whole etude"
@@ -125,7 +125,7 @@ def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue) -> No
     """Bars shown large: seen, played, then explained."""
     began = reel.cursor
     spans = shown_spans(cue)
-    kind, pages = still_pages(material.score, spans)
+    kind, pages = still_pages(material.score, cue, spans)
     if not any(page in pages for page in [reel.pages[-1].rows] if reel.pages[-1].kind == kind):
         reel.show(Page(began, began, kind, pages[0], SCENE_DISSOLVE))
     reel.wait(SHOW_S)
@@ -141,12 +141,13 @@ def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
     return tuple(dict.fromkeys(bar for span in spans for bar in bars_in(score, span)))
 
 
-def still_pages(score: Score, spans: tuple[Span, ...]) -> tuple[Still, Pages]:
-    """The scene's kind and its pages."""
+def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple[Still, Pages]:
+    """The scene's kind and its pages: large where notes and labels leave each other room."""
     rows = tuple(row for span in spans for row in rows_of(score, bars_in(score, span)))
     bars = [bar for row in rows for bar in row]
     notes = sum(note.bar in bars for note in score.struck)
-    large = len(rows) == 1 and len(bars) <= LARGE_BARS and notes <= LARGE_NOTES
+    labels = sum(lit.label is not None for mention in cue.mentions for lit in mention.notes)
+    large = len(rows) == 1 and len(bars) <= LARGE_BARS and notes + labels <= LARGE_NOTES
     kind: Still = "tension" if large else "analysis"
     size = ROWS_A_PAGE[kind]
     return kind, tuple(rows[at : at + size] for at in range(0, len(rows), size))

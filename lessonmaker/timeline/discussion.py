@@ -7,7 +7,7 @@ the end of the sentence that names them; an arrow comes with the word that names
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonmaker.analysis.model import Analysis
 from lessonmaker.score.model import Score
@@ -98,7 +98,15 @@ def spoken_mentions(timed: Sequence[TimedToken], end: int) -> list[Spoken]:
                 Spoken(token.mention, token.start, sentence, max(ends[sentence], token.start + AT_LEAST))
             )
         sentence += token.printed.endswith(SENTENCE_ENDS)
-    return found
+    return ending_together(found)
+
+
+def ending_together(spoken: Sequence[Spoken]) -> list[Spoken]:
+    """What a sentence lights goes out together."""
+    ends: dict[int, int] = {}
+    for said in spoken:
+        ends[said.sentence] = max(ends.get(said.sentence, 0), said.sentence_end)
+    return [replace(said, sentence_end=ends[said.sentence]) for said in spoken]
 
 
 def fade_start(word: int) -> int:
