@@ -137,8 +137,8 @@ def caption_line(
     figures: list[Figure] = []
     for (text, term), slot in zip(pieces, slots, strict=True):
         lit = term is not None and term in spoken
-        setting = set_text(text, SANS_SEMIBOLD if lit else SANS, size)
-        figures += text_figure(setting, x + (slot - setting.advance) / 2, baseline, term.use if lit and term else "ink")
+        setting = set_text(text, SANS_SEMIBOLD if lit else SANS, size).spaced(slot)
+        figures += text_figure(setting, x, baseline, term.use if lit and term else "ink")
         x += slot
     return figures
 

@@ -74,7 +74,7 @@ def light_box(row: Row, left: float, right: float) -> Figure:
         top = min(top, row.lane - label_height(row.kind) - row.kind.arrow["depth"])
     elif labels:
         bottom = max(bottom, row.lane + row.kind.arrow["depth"] + AREA_RISE)
-    box = Box(left, top, right, bottom)
+    box = Box(left, top, right, min(bottom, row.kind.bottom))
     return Figure((rectangle(box, row.kind.light_radius),), box, "light")
 
 

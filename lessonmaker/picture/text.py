@@ -51,6 +51,14 @@ class Setting:
         shapes = tuple(shape.moved(x, y) for shape in self.shapes)
         return Setting(shapes, self.advance, self.box and self.box.moved(x, y), self.baseline + y)
 
+    def spaced(self, advance: float) -> Setting:
+        """The same letters over another advance: a little more or less air between all of them."""
+        share = advance / self.advance if self.advance else 1.0
+        shapes = tuple(shape.moved(shape.x * (share - 1), 0.0) for shape in self.shapes)
+        wider = advance - self.advance
+        box = self.box and Box(self.box.left, self.box.top, self.box.right + wider, self.box.bottom)
+        return Setting(shapes, advance, box, self.baseline)
+
 
 def join(settings: tuple[Setting, ...]) -> Setting:
     """Settings one after the other on one baseline."""
