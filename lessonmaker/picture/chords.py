@@ -34,7 +34,9 @@ def chord_settings(parts: ChordPrint, size: float, look: Look) -> list[Setting]:
         settings.append(set_text(parts.quality, SERIF, look.size("chord", "minor_size") * size))
     if parts.superscript:
         raised = set_text(plain_signs(parts.superscript), SERIF, look.size("chord", "super_size") * size)
-        settings.append(raise_text(raised, look.size("chord", "super_raise") * size, look.size("chord", "air")))
+        settings.append(
+            raise_text(raised, look.size("chord", "super_raise") * size, look.size("chord", "air"))
+        )
     if parts.bass is not None:
         settings += [set_text("/", SERIF, size), set_text(str(parts.bass), SERIF_SEMIBOLD, size)]
     return settings

@@ -11,7 +11,15 @@ from lessonmaker.picture.shapes import Box, Shape, rectangle
 from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, set_text, shorten
 from lessonmaker.timeline.model import Caption, CaptionTerm
 
-__all__ = ["Figure", "Frame", "caption_figures", "header_figures", "letter_box", "place_figures", "text_figure"]
+__all__ = [
+    "Figure",
+    "Frame",
+    "caption_figures",
+    "header_figures",
+    "letter_box",
+    "place_figures",
+    "text_figure",
+]
 
 
 @dataclass(frozen=True)
@@ -67,7 +75,10 @@ def letter_box(look: Look, letter: str, x: float, bottom: float) -> list[Figure]
     cap = set_text("H", SERIF_SEMIBOLD, look.size("letter_box", "size")).box or ink
     outer = box.grown(line / 2)
     edge = rectangle(outer, look.size("letter_box", "radius") + line / 2, line)
-    return [Figure((edge,), outer, "ink"), *text_figure(setting, x_text, box.centre[1] + cap.height / 2, "ink")]
+    return [
+        Figure((edge,), outer, "ink"),
+        *text_figure(setting, x_text, box.centre[1] + cap.height / 2, "ink"),
+    ]
 
 
 def edition_setting(look: Look, edition: str) -> Setting:
@@ -79,7 +90,12 @@ def title_setting(frame: Frame, title: str, edition: str) -> Setting:
     """The title, made smaller or cut so that the section letter, the longest place and the edition fit beside it."""
     look = frame.look
     place = set_text("bars 888–888, 888–888", SANS, look.size("text", "place")).advance
-    beside = 2 * look.size("header", "gap") + look.size("letter_box", "side") + look.size("header", "gap_place") + place
+    beside = (
+        2 * look.size("header", "gap")
+        + look.size("letter_box", "side")
+        + look.size("header", "gap_place")
+        + place
+    )
     width = frame.right - frame.left - beside - edition_setting(look, edition).advance
     largest, least = look.size("header", "title_size"), look.size("header", "title_least")
     sizes = tuple(range(round(largest), round(least) - 1, -4))
@@ -94,7 +110,9 @@ def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
     line = Box(frame.left, rule, frame.right, rule + look.size("header", "rule_line"))
     return [
         *text_figure(title_setting(frame, title, edition), frame.left, baseline, "ink"),
-        *text_figure(edition_text, frame.right - edition_text.advance, look.size("header", "place_baseline"), "second"),
+        *text_figure(
+            edition_text, frame.right - edition_text.advance, look.size("header", "place_baseline"), "second"
+        ),
         Figure((rectangle(line),), line, "hairline"),
     ]
 

@@ -18,7 +18,16 @@ from fontTools.svgLib.path import parse_path
 
 from lessonmaker.picture.shapes import Commands, ShapePen
 
-__all__ = ["ACCIDENTALS", "Accidental", "Face", "Glyph", "accidental", "glyph_outline", "has_character", "shape"]
+__all__ = [
+    "ACCIDENTALS",
+    "Accidental",
+    "Face",
+    "Glyph",
+    "accidental",
+    "glyph_outline",
+    "has_character",
+    "shape",
+]
 
 UNITS_PER_EM = 1000
 ACCIDENTALS = {"♭": "E260", "♮": "E261", "♯": "E262"}

@@ -30,7 +30,9 @@ def lean_layer(ink: str, glyphs: dict[str, str]) -> str:
     strokes: dict[str, list[str]] = {}
     for data, width in STROKE.findall(ink):
         strokes.setdefault(width, []).append(data)
-    joined = "".join(f'<path d="{" ".join(data)}" stroke-width="{width}"/>' for width, data in strokes.items())
+    joined = "".join(
+        f'<path d="{" ".join(data)}" stroke-width="{width}"/>' for width, data in strokes.items()
+    )
     return joined + USE.sub(lambda use: placed_glyph(use, glyphs), STROKE.sub("", ink))
 
 

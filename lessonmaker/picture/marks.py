@@ -5,12 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonmaker.picture.chords import capsule_box
+from lessonmaker.picture.chords import capsule_box, set_chord
 from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.page import Row, label_height, ring_box
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, polygon, rectangle, union
+from lessonmaker.theory.chord import Chord
 
-__all__ = ["Ring", "area_figures", "arrow_figures", "bar_figures", "chord_figures", "label_figures", "note_ring", "span_figures"]
+__all__ = [
+    "Ring",
+    "area_figures",
+    "arrow_figures",
+    "bar_figures",
+    "chord_figures",
+    "label_figures",
+    "note_ring",
+    "span_figures",
+]
 
 SPLIT_BARS = 1  # notes further apart than neighbouring bars have a light each
 CUT_KINDS = ("note", "accidental", "dot", "rest", "metre", "flag")
@@ -69,7 +79,9 @@ def light_box(row: Row, left: float, right: float) -> Figure:
     near = row.within(left, right)
     top = min([row.staff_top - 2 * AREA_RISE, *(box.top - AREA_RISE for box in near)])
     bottom = max([row.staff_bottom + 2 * AREA_RISE, *(box.bottom + AREA_RISE for box in near)])
-    labels = [one.box for one in row.labels.values() if one.box and one.box.left < right and left < one.box.right]
+    labels = [
+        one.box for one in row.labels.values() if one.box and one.box.left < right and left < one.box.right
+    ]
     if labels and row.lane_above:
         top = min(top, row.lane - label_height(row.kind) - row.kind.arrow["depth"])
     elif labels:
@@ -131,8 +143,12 @@ def clear_edges(row: Row, left: float, right: float) -> tuple[float, float]:
     """A light's edges moved outwards until they cut no notehead, accidental, dot, rest or sign."""
     upright = [box for kind, box in row.obstacles if kind in CUT_KINDS]
     for _ in range(len(upright)):
-        cut_left = [box.left - CUT_AIR for box in upright if box.left - CUT_AIR < left < box.right + CUT_AIR / 2]
-        cut_right = [box.right + CUT_AIR for box in upright if box.left - CUT_AIR / 2 < right < box.right + CUT_AIR]
+        cut_left = [
+            box.left - CUT_AIR for box in upright if box.left - CUT_AIR < left < box.right + CUT_AIR / 2
+        ]
+        cut_right = [
+            box.right + CUT_AIR for box in upright if box.left - CUT_AIR / 2 < right < box.right + CUT_AIR
+        ]
         if not cut_left and not cut_right:
             break
         left, right = min([left, *cut_left]), max([right, *cut_right])
@@ -151,12 +167,20 @@ def note_ring(row: Row, note: str, use: str) -> Ring:
     return Ring(Figure((circle(*box.centre, radius, line),), box, use), own, (row.placed(shape.head), *own))
 
 
-def chord_figures(row: Row, change: str) -> list[Figure]:
-    """The capsule of the current chord: an ink box, the symbol in paper."""
-    setting = row.symbols.get(change)
-    if setting is None or setting.box is None:
+def chord_figures(row: Row, change: str, heard: Chord | None = None) -> list[Figure]:
+    """The capsule of the current chord: an ink box, the symbol in paper; what is heard covers what is printed."""
+    printed = row.symbols.get(change)
+    if printed is None or printed.box is None:
         return []
-    box = capsule_box(row.look, setting, row.kind.chord_size)
+    box = capsule_box(row.look, printed, row.kind.chord_size)
+    setting = printed
+    if heard is not None:
+        setting = set_chord(heard, row.kind.chord_size).at(
+            row.x + row.system.changes[change], printed.baseline
+        )
+        box = union((box, capsule_box(row.look, setting, row.kind.chord_size))) or box
+    if setting.box is None:
+        return []
     radius = row.look.size("chord", "radius") * row.kind.chord_size
     return [
         Figure((rectangle(box, radius),), box, "ink"),
@@ -181,7 +205,9 @@ def arrow_figures(row: Row, from_note: str, to_note: str) -> list[Figure]:
     near, far = base + way * arrow["drop"], base + way * arrow["depth"]
     tip, foot = near, near + way * arrow["head"]
     head = polygon([(end, tip), (end + arrow["half"], foot), (end - arrow["half"], foot)])
-    bow = bow_shape((start, near + way * arrow["line"] / 2), (end, foot), far - way * arrow["line"] / 2, arrow["line"])
+    bow = bow_shape(
+        (start, near + way * arrow["line"] / 2), (end, foot), far - way * arrow["line"] / 2, arrow["line"]
+    )
     left, right = min(start, end) - arrow["half"], max(start, end) + arrow["half"]
     box = Box(left, min(near, far), right, max(near, far)).grown(arrow["line"])
     return [Figure((bow, head), box, "ink")]

@@ -24,7 +24,9 @@ __all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
 
 SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 SYMBOL_SIDE = 8  # how near, sideways, something may come before it lifts the chord symbols
-FULL_FROM = 0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
+FULL_FROM = (
+    0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
+)
 LOOSEST = 1.7  # ... but to this many times its natural width
 ROW_AIR = 4  # between the lights of two rows
 
@@ -92,7 +94,9 @@ class Row:
     def extent(self) -> Box:
         """Around everything that may ever be drawn in the row, labels included."""
         size = self.kind.chord_size
-        capsules = [capsule_box(self.look, one, size) for one in self.symbols.values()] if self.kind.capsules else []
+        capsules = (
+            [capsule_box(self.look, one, size) for one in self.symbols.values()] if self.kind.capsules else []
+        )
         return union([self.ink, *capsules, *self.lane_boxes]) or self.ink
 
     @property
@@ -189,7 +193,9 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         lane_above=False,
     )
     row = replace(row, texts=engraved_texts(row))
-    row = replace(row, endings=tuple(figure for mark in system.endings for figure in ending_figures(row, mark)))
+    row = replace(
+        row, endings=tuple(figure for mark in system.endings for figure in ending_figures(row, mark))
+    )
     above = place_symbols(place_lane(row, order, above=True), symbols)
     fits = above.extent.top >= kind.top - kind.tops[0]
     if order.labels and fits and mostly_down(row, [note for note, _ in order.labels]):

@@ -121,7 +121,9 @@ class Painter:
             ValueError: the size is odd or not positive.
         """
         if min(size) <= 0 or size[0] % 2 or size[1] % 2:
-            raise ValueError(f"a picture of {size[0]} x {size[1]} has no 4:2:0 planes: both sides must be even")
+            raise ValueError(
+                f"a picture of {size[0]} x {size[1]} has no 4:2:0 planes: both sides must be even"
+            )
         self.timeline, self.score, self.size = timeline, score, size
         self.look = look or standard_look()
         self.rate = rate
@@ -183,11 +185,18 @@ class Painter:
     @property
     def remarks(self) -> tuple[Fault, ...]:
         """What the fonts could not draw as it is written."""
-        texts = [(self.timeline.title, SERIF_SEMIBOLD), (self.timeline.composer, SERIF), (self.timeline.edition, SANS)]
+        texts = [
+            (self.timeline.title, SERIF_SEMIBOLD),
+            (self.timeline.composer, SERIF),
+            (self.timeline.edition, SANS),
+        ]
         texts += [(line, SANS) for caption in self.timeline.captions for line in caption.lines]
         altered = [(text, drawable(text, face)) for text, face in dict.fromkeys(texts)]
         return tuple(
-            Fault(f"the fonts cannot draw all of {text!r}: it is shown as {shown!r}", "write it in Latin letters")
+            Fault(
+                f"the fonts cannot draw all of {text!r}: it is shown as {shown!r}",
+                "write it in Latin letters",
+            )
             for text, shown in altered
             if text != shown
         )
@@ -226,14 +235,24 @@ class Painter:
 
     def stage(self, page: int) -> Stage:
         """A page's still pixels."""
-        return self.stages.get_or_make(page, lambda: self.new_stage(self.timeline.pages[page], self.ground_of(page)))
+        return self.stages.get_or_make(
+            page, lambda: self.new_stage(self.timeline.pages[page], self.ground_of(page))
+        )
 
     def new_stage(self, page: Page, ground: str) -> Stage:
         """A page's still pixels, made."""
         rows = () if page.kind in CARDS else self.page_systems(page)
         systems = [one for one in rows if one is not None]
         playing = None if page.playing is None else sum(bool(row) for row in page.rows[: page.playing])
-        return Stage(self.look, self.scale, Grounds(self, ground), systems, playing, self.elsewhere)
+        return Stage(
+            self.look,
+            self.scale,
+            Grounds(self, ground),
+            systems,
+            playing,
+            self.elsewhere,
+            dict(self.timeline.heard),
+        )
 
     def ground_of(self, page: int) -> str:
         """Which ground a page has: its card's, or the header's."""
@@ -257,7 +276,9 @@ class Painter:
 
     def ground_planes(self, name: str) -> Planes:
         """A ground's planes."""
-        return self.still_planes.get_or_make(name, lambda: to_planes(self.ground(name, "yuv").astype(np.float32)))
+        return self.still_planes.get_or_make(
+            name, lambda: to_planes(self.ground(name, "yuv").astype(np.float32))
+        )
 
     def page_systems(self, page: Page) -> list[Engraved | None]:
         """The engraved rows of a page, at their places."""
@@ -282,14 +303,18 @@ class Painter:
         first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != "0"), bars[0])
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
         letter = starts.get(bars[0], "") or starts.get(first, "")
-        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], self.row_labels.get((kind, bars), ()))
+        return RowOrder(
+            kind, bars, letter, self.timeline.bar_numbers[first], self.row_labels.get((kind, bars), ())
+        )
 
     @cached_property
     def row_labels(self) -> dict[tuple[str, tuple[int, ...]], tuple[tuple[str, str], ...]]:
         """The labels that appear in each row while it is in sight."""
         found: dict[tuple[str, tuple[int, ...]], dict[tuple[str, str], None]] = {}
         for page in self.timeline.pages:
-            labels = [label for label in self.timeline.labels if label.start < page.end and page.start < label.end]
+            labels = [
+                label for label in self.timeline.labels if label.start < page.end and page.start < label.end
+            ]
             for bars in filter(None, page.rows):
                 here = ((one.note, one.text) for one in labels if self.sights.note_bars.get(one.note) in bars)
                 found.setdefault((page.kind, bars), {}).update(dict.fromkeys(here))

@@ -12,7 +12,9 @@ __all__ = ["Box", "Commands", "Shape", "ShapePen", "circle", "polygon", "rectang
 
 Point = tuple[float, float]
 Commands = tuple[tuple[str, tuple[float, ...]], ...]
-QUARTER_ARC = 4 / 3 * (math.sqrt(2) - 1)  # control points of a Bézier quarter circle, as a share of the radius
+QUARTER_ARC = (
+    4 / 3 * (math.sqrt(2) - 1)
+)  # control points of a Bézier quarter circle, as a share of the radius
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ from lessonmaker.picture.marks import (
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.raster import Area, Mask, Pixels, area_round, mask, rasterise
 from lessonmaker.picture.sight import FULL, Mark
+from lessonmaker.theory.chord import Chord
 
 __all__ = ["Engraved", "Layer", "Stage", "engraved", "figures_layer"]
 
@@ -111,6 +112,7 @@ class Stage:
         systems: Sequence[Engraved],
         playing: int | None,
         elsewhere: Callable[[Mark], Layer],
+        heard: Mapping[str, Chord],
     ) -> None:
         """Set a stage.
 
@@ -121,9 +123,11 @@ class Stage:
             systems: the engraved rows, at their places on the page.
             playing: the row that takes the light where the same bars stand in two; None: all of them.
             elsewhere: gives the layer of a mark outside the staves (caption, strip, header).
+            heard: the chords that the capsule shows in place of printed symbols, by change id.
         """
         self.look, self.scale, self.base = look, scale, base
         self.systems, self.playing, self.elsewhere = tuple(systems), playing, elsewhere
+        self.heard = heard
         self.layers: dict[tuple[Any, ...], Layer] = {}
         self.inks = Inks(look.colour("staff"), look.colour("ink"), look.colour("ink"))
 
@@ -143,7 +147,9 @@ class Stage:
             "span": lambda mark: self.light_layer(mark, span_figures),
             "area": lambda mark: self.light_layer(mark, area_figures),
             "note": self.note_layer,
-            "chord": lambda mark: self.over_layer(mark, lambda row: chord_figures(row, mark.name)),
+            "chord": lambda mark: self.over_layer(
+                mark, lambda row: chord_figures(row, mark.name, self.heard.get(mark.name))
+            ),
             "label": lambda mark: self.over_layer(mark, lambda row: label_figures(row, mark.name, mark.use)),
             "arrow": lambda mark: self.over_layer(mark, lambda row: arrow_figures(row, *mark.name)),
         }
@@ -215,7 +221,9 @@ class Stage:
         self, region: Region, area: Area, near: Sequence[tuple[Mark, Layer]], space: Space
     ) -> None:
         """The engraving, with the notes that are lit."""
-        notes = tuple((where, colour, mark.level / FULL) for mark, layer in near for where, colour in layer.notes)
+        notes = tuple(
+            (where, colour, mark.level / FULL) for mark, layer in near for where, colour in layer.notes
+        )
         inks = Inks(self.inks.staff, self.inks.head, self.inks.other, notes)
         for system in self.systems:
             if system.area.meets(area):

@@ -24,7 +24,17 @@ from lessonmaker.picture.fonts import (
 from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.shapes import Box, Shape, union
 
-__all__ = ["SANS", "SANS_SEMIBOLD", "SERIF", "SERIF_SEMIBOLD", "Setting", "drawable", "join", "set_text", "shorten"]
+__all__ = [
+    "SANS",
+    "SANS_SEMIBOLD",
+    "SERIF",
+    "SERIF_SEMIBOLD",
+    "Setting",
+    "drawable",
+    "join",
+    "set_text",
+    "shorten",
+]
 
 SANS = Face("sans", 400)
 SANS_SEMIBOLD = Face("sans", 600)

@@ -58,7 +58,8 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
         raise MaterialError(
             sorted(findings.faults, key=lambda fault: (fault.place.line or 0, fault.place.column or 0))
         )
-    return CheckedLesson(lesson, score, cues, (*lesson.remarks, *findings.remarks), music.analysis)
+    remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
+    return CheckedLesson(lesson, score, cues, remarks, music.analysis, heard)
 
 
 def check_cues(cues: Sequence[Cue], music: Music, findings: Findings) -> Iterator[CheckedCue]:

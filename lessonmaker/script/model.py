@@ -237,7 +237,8 @@ class CheckedCue:
 class CheckedLesson:
     """A lesson that holds against its score.
 
-    `score` has the lesson's own changes; `analysis` hears it as the lesson does.
+    `score` has the lesson's own changes; `analysis` hears it as the lesson does, and `heard` are the lesson's
+    own hearings: (start, end, sounding chord), in quarters.
     """
 
     lesson: Lesson
@@ -245,3 +246,4 @@ class CheckedLesson:
     cues: tuple[CheckedCue, ...]
     remarks: tuple[Fault, ...]
     analysis: Analysis = field(default_factory=lambda: Analysis(()))
+    heard: tuple[tuple[Fraction, Fraction, Chord], ...] = ()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import groupby
 
 from lessonmaker.score.model import Score
@@ -17,7 +18,7 @@ from lessonmaker.script.speech import said
 from lessonmaker.theory.chord import Chord, chord_spoken, chord_text, note_spoken
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["Sentence", "sentences_that_differ", "spoken_text", "tokens_for", "voice_words"]
+__all__ = ["Sentence", "heard_changes", "sentences_that_differ", "spoken_text", "tokens_for", "voice_words"]
 
 SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]»]*$")
 PAUSE = re.compile(r"([,;:.!?…–—])[\"'”’)\]»]*$")
@@ -196,15 +197,28 @@ def written_chord(change_id: str, score: Score) -> Chord | None:
 
 def heard_chord(name: Named, score: Score) -> Chord | None:
     """A heard chord as the edition writes its neighbours: by the same way along the line of fifths."""
-    if name.chord is None:
-        return None
-    start = score.bars[name.bar].start
-    printed = [(c.chord, c.written) for c in score.changes if c.onset <= start and c.chord and c.written]
+    return name.chord and as_written(name.chord, score.bars[name.bar].start, score)
+
+
+def heard_changes(
+    heard: Sequence[tuple[Fraction, Fraction, Chord]], score: Score
+) -> tuple[tuple[str, Chord], ...]:
+    """The chord symbols that the author hears otherwise: their ids, and what is heard, as the edition writes it."""
+    return tuple(
+        (change.id, as_written(chord, change.onset, score))
+        for start, end, chord in heard
+        for change in score.changes
+        if start <= change.onset < end
+    )
+
+
+def as_written(chord: Chord, onset: Fraction, score: Score) -> Chord:
+    """A sounding chord as the edition writes the chord symbol in force at an onset."""
+    printed = [(c.chord, c.written) for c in score.changes if c.onset <= onset and c.chord and c.written]
     way = score.transposition.fifths
     if printed and printed[-1][0] and printed[-1][1]:
         way = printed[-1][1].root.fifths - printed[-1][0].root.fifths
-    bass = name.chord.bass and moved(name.chord.bass, way)
-    return replace(name.chord, root=moved(name.chord.root, way), bass=bass)
+    return replace(chord, root=moved(chord.root, way), bass=chord.bass and moved(chord.bass, way))
 
 
 def moved(name: NoteName, way: int) -> NoteName:

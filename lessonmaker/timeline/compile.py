@@ -15,6 +15,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.score.rows import rows_of
 from lessonmaker.script.model import CheckedCue, CheckedLesson, Token
+from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
@@ -31,7 +32,7 @@ Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
 ROWS_A_PAGE = {"analysis": 2, "tension": 1}
-LARGE_BARS, LARGE_NOTES = 2, 14
+LARGE_BARS, LARGE_NOTES = 2, 12
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
 WHOLE = "The whole etude"
@@ -253,4 +254,5 @@ def finished(reel: Reel, material: Material) -> Timeline:
         captions=tuple(reel.captions),
         chapters=chapters(reel.chapters, lesson.title, reel.cursor),
         clips=tuple(reel.clips),
+        heard=heard_changes(material.checked.heard, score),
     )

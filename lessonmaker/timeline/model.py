@@ -12,6 +12,8 @@ from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
+from lessonmaker.theory.chord import Chord
+
 __all__ = [
     "TICK",
     "TICKS_PER_SECOND",
@@ -175,7 +177,7 @@ class Timeline:
     """A whole lesson in one edition.
 
     `form` is the strip: (section letter or "", bar indices) a section. `bar_numbers` are the printed numbers
-    by bar index.
+    by bar index. `heard` are the chord symbols (ids) that the author hears otherwise: the capsule shows what is heard.
     """
 
     title: str
@@ -192,6 +194,7 @@ class Timeline:
     captions: tuple[Caption, ...]
     chapters: tuple[Chapter, ...]
     clips: tuple[AudioClip, ...]
+    heard: tuple[tuple[str, Chord], ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Plain data, ready for json.dump; fractions become "3/5"."""
