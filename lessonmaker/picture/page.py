@@ -324,7 +324,7 @@ def place_symbols(row: Row, symbols: Mapping[str, Setting]) -> Row:
             continue
         span = setting.box.grown(SYMBOL_SIDE, 0)
         tops = [box.top for box in row.within(span.left, span.right) if box.top < row.staff_top]
-        drawn = [one.box for one in (*row.texts, *row.endings) if one.box is not None]
+        drawn = [one.box for one in row.texts if one.box] + [one.box for one in row.endings if one.box]
         tops += [box.top for box in drawn if box.left < span.right and span.left < box.right]
         tops += [box.top for box in lit if box.left < span.right and span.left < box.right]
         baseline = min([baseline, *(top - row.kind.chord_clear - setting.box.bottom for top in tops)])

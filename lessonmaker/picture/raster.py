@@ -140,7 +140,7 @@ def mask(shapes: Iterable[Shape], area: Area, scale: float) -> Mask:
     stride = cairo.ImageSurface.format_stride_for_width(cairo.FORMAT_A8, area.width)
     alpha = np.zeros((area.height, stride), np.uint8)
     surface = cairo.ImageSurface(
-        cairo.FORMAT_A8, area.width, area.height, memoryview(alpha.reshape(-1)), stride
+        cairo.FORMAT_A8, area.width, area.height, alpha.reshape(-1).data, stride
     )
     context = cairo.Context(surface)
     context.translate(-area.left, -area.top)

@@ -194,14 +194,14 @@ class Sights:
 
     def strip_marks(self, lit: Sequence[Light], current: int | None, now: int = 0) -> Iterator[Mark]:
         """The form strip: one mark a bar, one a section letter."""
-        discussed = {bar for light in lit if light.kind == "range" for bar in light.targets}
+        discussed = {int(bar) for light in lit if light.kind == "range" for bar in light.targets}
         played = self.played(now) if lit and not discussed else frozenset()
         for bar, section in self.section_of.items():
             state = "discussed" if bar in discussed else "played" if bar in played else "empty"
             yield Mark("cell", bar, "current" if bar == current else state)
         where = self.section_of.get(current) if current is not None else None
         if where is None and discussed:
-            where = self.section_of.get(min(discussed))  # type: ignore[type-var,arg-type]
+            where = self.section_of.get(min(discussed))
         for number, (letter, _) in enumerate(self.timeline.form):
             if letter:
                 yield Mark("letter", number, "current" if number == where else "")
@@ -248,11 +248,13 @@ class Sights:
 
     def change_ticks(self) -> Iterator[tuple[int, int]]:
         """Stretches (first, last tick) in which the picture changes; a cut is a stretch of one tick."""
-        for thing in (*self.timeline.lights, *self.timeline.labels, *self.timeline.arrows):
+        fading: list[Light | Label | Arrow] = [*self.timeline.lights, *self.timeline.labels, *self.timeline.arrows]
+        for thing in fading:
             yield thing.start, thing.start + thing.fade_in
             yield thing.end - thing.fade_out, thing.end
         for caption in self.timeline.captions:
-            for timed in (caption, *caption.terms):
+            times: list[Caption | CaptionTerm] = [caption, *caption.terms]
+            for timed in times:
                 yield timed.start, timed.start
                 yield timed.end, timed.end
         for page in self.timeline.pages:

@@ -82,8 +82,9 @@ def engraved(row: Row, scale: float) -> Engraved:
     area = area_round(row.ink, scale)
     svg = lean_svg(row.system.coloured(STAFF, HEADS, OTHER))
     drawn = rasterise(svg, area, (row.x, row.y), scale)
-    inked_in = (*row.symbols.values(), *row.texts, *row.endings)
-    shapes = [shape for one in inked_in for shape in one.shapes]
+    settings = (*row.symbols.values(), *row.texts)
+    shapes = [shape for one in settings for shape in one.shapes]
+    shapes += [shape for figure in row.endings for shape in figure.shapes]
     cover = mask(shapes, area, scale).alpha.astype(np.uint16)
     rest = np.array([255, 0, 0, 255], np.uint16)[:, None, None]
     mixed = np.moveaxis(drawn, 2, 0) * (255 - cover) + rest * cover
