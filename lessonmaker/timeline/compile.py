@@ -6,7 +6,7 @@ explains stands still and large.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, TypeAlias
@@ -32,7 +32,7 @@ Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
 ROWS_A_PAGE = {"analysis": 2, "tension": 1}
-LARGE_BARS, LARGE_NOTES = 2, 12
+LARGE_BARS, LARGE_NOTES = 2, 14
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
 WHOLE = "The whole etude"
@@ -148,10 +148,20 @@ def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple
     bars = [bar for row in rows for bar in row]
     notes = sum(note.bar in bars for note in score.struck)
     labels = sum(lit.label is not None for mention in cue.mentions for lit in mention.notes)
-    large = len(rows) == 1 and len(bars) <= LARGE_BARS and notes + labels <= LARGE_NOTES
+    roomy = notes + labels + altered_notes(score, bars) / 2 <= LARGE_NOTES
+    large = len(rows) == 1 and len(bars) <= LARGE_BARS and (roomy or "tension" in cue.cue.show)
     kind: Still = "tension" if large else "analysis"
     size = ROWS_A_PAGE[kind]
     return kind, tuple(rows[at : at + size] for at in range(0, len(rows), size))
+
+
+def altered_notes(score: Score, bars: Sequence[int]) -> int:
+    """How many notes of some bars are foreign to their key signature, and so are likely to need an accidental."""
+    return sum(
+        not -1 <= note.written.name.fifths - score.bars[note.bar].key.fifths <= 5
+        for note in score.struck
+        if note.bar in bars
+    )
 
 
 def excerpt(reel: Reel, material: Material, cue: CheckedCue, spans: tuple[Span, ...], pages: Pages) -> None:

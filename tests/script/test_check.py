@@ -357,3 +357,8 @@ def test_a_hundred_sentences_are_checked_quickly(check):
     began = time.perf_counter()
     assert len(check(text, editions=B_FLAT).cues) == 100
     assert time.perf_counter() - began < 2
+
+
+def test_what_is_not_drawn_yet_is_said(check):
+    checked = check("  - bars: 1\n    show: [phrases]\n    say: Listen.\n")
+    assert "phrase arcs are not drawn yet" in [remark.what for remark in checked.remarks]
