@@ -284,7 +284,10 @@ class Painter:
         """The engraved rows of a page, at their places."""
         rows = [self.row(page.kind, bars) if bars else None for bars in page.rows]
         placed = stack_rows(self.look.kinds[page.kind], [None if row is None else row.row for row in rows])
-        return [None if one is None or row is None else self.put(one, row) for one, row in zip(rows, placed, strict=True)]
+        return [
+            None if one is None or row is None else self.put(one, row)
+            for one, row in zip(rows, placed, strict=True)
+        ]
 
     def put(self, one: Engraved, row: Row) -> Engraved:
         """An engraved row at its place, which is moved to whole pixels."""

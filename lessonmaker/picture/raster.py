@@ -139,9 +139,7 @@ def mask(shapes: Iterable[Shape], area: Area, scale: float) -> Mask:
     """How shapes (in look units) cover the pixels of an area."""
     stride = cairo.ImageSurface.format_stride_for_width(cairo.FORMAT_A8, area.width)
     alpha = np.zeros((area.height, stride), np.uint8)
-    surface = cairo.ImageSurface(
-        cairo.FORMAT_A8, area.width, area.height, alpha.reshape(-1).data, stride
-    )
+    surface = cairo.ImageSurface(cairo.FORMAT_A8, area.width, area.height, alpha.reshape(-1).data, stride)
     context = cairo.Context(surface)
     context.translate(-area.left, -area.top)
     context.scale(scale, scale)

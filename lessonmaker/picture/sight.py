@@ -196,7 +196,7 @@ class Sights:
         """The form strip: one mark a bar, one a section letter."""
         discussed = {int(bar) for light in lit if light.kind == "range" for bar in light.targets}
         played = self.played(now) if lit and not discussed else frozenset()
-        for bar, section in self.section_of.items():
+        for bar, _section in self.section_of.items():
             state = "discussed" if bar in discussed else "played" if bar in played else "empty"
             yield Mark("cell", bar, "current" if bar == current else state)
         where = self.section_of.get(current) if current is not None else None
@@ -248,7 +248,11 @@ class Sights:
 
     def change_ticks(self) -> Iterator[tuple[int, int]]:
         """Stretches (first, last tick) in which the picture changes; a cut is a stretch of one tick."""
-        fading: list[Light | Label | Arrow] = [*self.timeline.lights, *self.timeline.labels, *self.timeline.arrows]
+        fading: list[Light | Label | Arrow] = [
+            *self.timeline.lights,
+            *self.timeline.labels,
+            *self.timeline.arrows,
+        ]
         for thing in fading:
             yield thing.start, thing.start + thing.fade_in
             yield thing.end - thing.fade_out, thing.end

@@ -151,8 +151,8 @@ class Stage:
             "chord": lambda mark: self.over_layer(
                 mark, lambda row: chord_figures(row, mark.name, self.heard.get(mark.name))
             ),
-            "label": lambda mark: self.over_layer(mark, lambda row: label_figures(row, mark.name, mark.use)),
-            "arrow": lambda mark: self.over_layer(mark, lambda row: arrow_figures(row, *mark.name)),
+            "label": lambda mark: self.over_layer(lambda row: label_figures(row, mark.name, mark.use)),
+            "arrow": lambda mark: self.over_layer(lambda row: arrow_figures(row, *mark.name)),
         }
 
     def lit_rows(self) -> list[Engraved]:
@@ -174,7 +174,7 @@ class Stage:
         found = [figure for one in self.lit_rows() for figure in figures(one.row, mark.name)]
         return Layer(under=tuple(inked(figure, self.look, self.scale) for figure in found))
 
-    def over_layer(self, mark: Mark, figures: Callable[[Row], list[Figure]]) -> Layer:
+    def over_layer(self, figures: Callable[[Row], list[Figure]]) -> Layer:
         """Something above the engraving."""
         found = [figure for one in self.lit_rows() for figure in figures(one.row)]
         return figures_layer(found, self.look, self.scale)

@@ -105,9 +105,13 @@ class Interval:
         perfect = steps % 7 in PERFECT_STEPS
         quality = match["quality"]
         if (quality == "P") != perfect and quality in "PMm":
-            raise ValueError(f"{text!r} is no interval: unisons, fourths and fifths are perfect, the rest major or minor")
+            raise ValueError(
+                f"{text!r} is no interval: unisons, fourths and fifths are perfect, the rest major or minor"
+            )
         below = 0 if perfect else 1
-        offset = {"P": 0, "M": 0, "m": -1}.get(quality, len(quality) if quality[0] == "A" else -len(quality) - below)
+        offset = {"P": 0, "M": 0, "m": -1}.get(
+            quality, len(quality) if quality[0] == "A" else -len(quality) - below
+        )
         semitones = 12 * (steps // 7) + PERFECT_OR_MAJOR[steps % 7] + offset
         return cls(-steps, -semitones) if match["sign"] else cls(steps, semitones)
 

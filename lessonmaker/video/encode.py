@@ -1,8 +1,9 @@
-"""A run of frames to H.264: only the pictures that differ are encoded.
+"""A run of frames to H.264: only what differs from the picture before is encoded.
 
 The pictures come from anything that follows `Pictures`. Delivered is H.264 High 4:2:0 in BT.709, limited
 range, without B pictures and with one reference, so that runs encoded apart join by putting them one
-after the other.
+after the other. Where a picture differs it is coded from the picture itself, never from what was coded before:
+errors do not add up, and equal pictures of key frames are encoded once.
 """
 
 from __future__ import annotations
@@ -15,23 +16,34 @@ from typing import Protocol
 
 import av
 import numpy as np
-import numpy.typing as npt
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from lessonmaker.video.h264 import access_units, parameter_sets, skipped_picture
+from lessonmaker.video.h264 import (
+    Code,
+    Place,
+    frame_num_width,
+    intra_slice,
+    key_slice,
+    picture_sets,
+    skipped_slice,
+)
+from lessonmaker.video.strips import (
+    BLOCK,
+    PRESET,
+    SETTINGS,
+    SIDES,
+    Planes,
+    Strip,
+    StripEncoder,
+    changed_strips,
+)
 
 __all__ = ["Format", "Pictures", "Run", "encode_run", "frame_to_tick", "runs"]
 
-Plane = npt.NDArray[np.uint8]
 KEY_SECONDS = 2
-PRESET = "veryfast"
-QUALITY = "20"
-ONE_REFERENCE = (
-    "bframes=0:ref=1:weightp=0:scenecut=0:keyint=infinite:sliced-threads=0:rc-lookahead=0:mbtree=0:"
-    "annexb=1:repeat-headers=1:qcomp=1:force-cfr=1"
-)
 BT709 = 1
 LIMITED_RANGE = 1
+GREY = 128
 
 
 class Pictures(Protocol):
@@ -47,7 +59,7 @@ class Pictures(Protocol):
     def key(self, tick: int) -> Hashable:
         """What is to be seen at a tick."""
 
-    def planes(self, key: Hashable) -> tuple[Plane, Plane, Plane]:
+    def planes(self, key: Hashable) -> Planes:
         """Y (height, width), U and V (height/2, width/2) in BT.709 limited range; may be reused by the next call."""
 
 
@@ -89,14 +101,6 @@ def runs(changes: Sequence[int], frames: int, form: Format, count: int) -> list[
     return [Run(first, last) for first, last in zip(firsts, [*firsts[1:], frames], strict=True)]
 
 
-def encoder(form: Format) -> av.VideoCodecContext:
-    """An H.264 encoder with the settings every run and the file's header share."""
-    codec = av.CodecContext.create("libx264", "w")
-    assert isinstance(codec, av.VideoCodecContext)
-    configure(codec, form)
-    return codec
-
-
 def configure(codec: av.VideoCodecContext, form: Format) -> None:
     """Give an encoder, alone or of a file's stream, the settings of a film."""
     codec.width, codec.height, codec.pix_fmt = form.width, form.height, "yuv420p"
@@ -104,51 +108,33 @@ def configure(codec: av.VideoCodecContext, form: Format) -> None:
     codec.thread_count = 1
     codec.color_primaries = codec.color_trc = codec.colorspace = BT709
     codec.color_range = LIMITED_RANGE
-    codec.options = {"preset": PRESET, "crf": QUALITY, "profile": "high", "x264-params": ONE_REFERENCE}
-
-
-def to_frame(planes: tuple[Plane, Plane, Plane]) -> av.VideoFrame:
-    """Planes as an encoder's frame (copied: the planes may be reused)."""
-    height, width = planes[0].shape
-    frame = av.VideoFrame(width, height, "yuv420p")
-    for target, source in zip(frame.planes, planes, strict=True):
-        rows = np.frombuffer(memoryview(target), np.uint8).reshape(-1, target.line_size)
-        rows[: source.shape[0], : source.shape[1]] = source
-    return frame
-
-
-def encode_frames(
-    pictures: Iterator[tuple[int, av.VideoFrame, bool]], form: Format, first: int
-) -> dict[int, bytes]:
-    """Encode (frame number, picture, is it a key frame); what comes out, by frame number."""
-    codec = encoder(form)
-    packets: list[av.Packet[av.VideoStream]] = []
-    for number, frame, key in pictures:
-        frame.pts, frame.time_base = number - first, codec.time_base
-        frame.pict_type = av.video.frame.PictureType.I if key else av.video.frame.PictureType.NONE
-        packets += codec.encode(frame)
-    packets += codec.encode(None)
-    return {(packet.pts or 0) + first: bytes(packet) for packet in packets}
+    codec.options = {"preset": PRESET, "profile": "high", "x264-params": f"{SETTINGS}:keyint=infinite"}
 
 
 @lru_cache(maxsize=4)
-def stream_pattern(form: Format) -> tuple[bytes, tuple[bytes, ...]]:
-    """The skipped picture and the parameter sets of a film's format, from a flat clip of two pictures."""
-    shapes = ((form.height, form.width), *[(form.height // 2, form.width // 2)] * 2)
-    grey = [np.full(shape, 128, np.uint8) for shape in shapes]
-    frames = ((number, to_frame((grey[0], grey[1], grey[2])), number == 0) for number in range(2))
-    flat = encode_frames(frames, form, 0)
-    return skipped_picture(flat[1]), parameter_sets(flat[0])
+def film_sets(form: Format) -> tuple[bytes, bytes]:
+    """The sequence and picture parameter sets of a film, as its header has them."""
+    codec = av.CodecContext.create("libx264", "w")
+    assert isinstance(codec, av.VideoCodecContext)
+    configure(codec, form)
+    flat = av.VideoFrame(form.width, form.height, "yuv420p")
+    for plane in flat.planes:
+        plane.update(bytes([GREY]) * plane.buffer_size)
+    return picture_sets(b"".join(bytes(packet) for packet in [*codec.encode(flat), *codec.encode(None)]))
 
 
 def encode_run(pictures: Pictures, form: Format, run: Run) -> list[tuple[bytes, bool]]:
     """The access units of a run, one a frame, and which of them are key frames."""
-    template, sets = stream_pattern(form)
-    encoded = encode_frames(differing(pictures, form, run), form, run.first)
-    return list(access_units(encoded, run.first, run.last, template, sets))
+    coder = Coder(form)
+    found: list[tuple[bytes, bool]] = []
+    for number, planes in differing(pictures, form, run):
+        found += ((coder.same(), False) for _ in range(run.first + len(found), number))
+        key = (number - run.first) % form.key_every == 0
+        found.append((coder.key(planes) if key else coder.change(planes), key))
+    return found + [(coder.same(), False) for _ in range(run.first + len(found), run.last)]
 
 
-def differing(pictures: Pictures, form: Format, run: Run) -> Iterator[tuple[int, av.VideoFrame, bool]]:
+def differing(pictures: Pictures, form: Format, run: Run) -> Iterator[tuple[int, Planes]]:
     """The frames of a run that need encoding: key frames, and those whose key differs from the last."""
     keys = range(run.first, run.last, form.key_every)
     numbers = sorted({*keys, *(n for n in pictures.changes(form.rate) if run.first <= n < run.last)})
@@ -156,5 +142,87 @@ def differing(pictures: Pictures, form: Format, run: Run) -> Iterator[tuple[int,
     for number in numbers:
         key = pictures.key(frame_to_tick(number, form.rate))
         if number in keys or key != shown:
-            yield number, to_frame(pictures.planes(key)), number in keys
+            yield number, pictures.planes(key)
         shown = key
+
+
+class Coder:
+    """Puts the pictures of a run together from slices, one after the other, beginning with a key frame."""
+
+    def __init__(self, form: Format) -> None:
+        self.size = (-(-form.height // BLOCK), -(-form.width // BLOCK))
+        sequence_set, self.picture_set = film_sets(form)
+        self.number_width = frame_num_width(sequence_set)
+        self.encoders: dict[int, StripEncoder] = {}
+        self.number = 0
+        self.shown, self.before, self.last_key = (self.blank() for _ in range(3))
+        self.key_rows: dict[int, Code] = {}
+
+    def blank(self) -> Planes:
+        """Planes of whole macroblocks."""
+        rows, columns = self.size
+        luma, blue, red = (np.zeros((rows * side, columns * side), np.uint8) for side in SIDES)
+        return luma, blue, red
+
+    def key(self, planes: Planes) -> bytes:
+        """A picture that can be decoded by itself. Rows are encoded that differ from the last key frame's."""
+        self.take(planes)
+        self.number = 0
+        rows, columns = self.size
+        differ = (
+            {strip.row for strip in changed_strips(self.last_key, self.shown)}
+            if self.key_rows
+            else range(rows)
+        )
+        strips = [Strip(row, 0, columns) for row in sorted(differ)]
+        self.key_rows |= {strip.row: code for strip, code in self.encoded(strips).items()}
+        for target, source in zip(self.last_key, self.shown, strict=True):
+            target[:] = source
+        return b"".join(key_slice(self.place(row, 0), self.key_rows[row]) for row in range(rows))
+
+    def change(self, planes: Planes) -> bytes:
+        """A picture of which only the strips that differ are encoded."""
+        self.take(planes)
+        self.number += 1
+        return b"".join(self.slices(self.encoded(changed_strips(self.before, self.shown))))
+
+    def same(self) -> bytes:
+        """The picture before, once more."""
+        self.number += 1
+        return b"".join(self.slices({}))
+
+    def slices(self, coded: dict[Strip, Code]) -> Iterator[bytes]:
+        """The slices of a picture: coded strips in order, and between them what stays."""
+        rows, columns = self.size
+        done = 0
+        for strip, code in coded.items():
+            first = strip.row * columns + strip.column
+            if first > done:
+                yield skipped_slice(self.place(0, done), first - done)
+            yield intra_slice(self.place(0, first), code)
+            done = first + strip.width
+        if done < rows * columns:
+            yield skipped_slice(self.place(0, done), rows * columns - done)
+
+    def place(self, row: int, column: int) -> Place:
+        """A place in the picture under way, in macroblocks."""
+        return Place(row * self.size[1] + column, self.number, self.number_width)
+
+    def take(self, planes: Planes) -> None:
+        """Make a picture the one shown; the one before is kept. Edges are continued to whole macroblocks."""
+        self.shown, self.before = self.before, self.shown
+        for target, source in zip(self.shown, planes, strict=True):
+            height, width = source.shape
+            target[:height, :width] = source
+            target[:height, width:] = source[:, -1:]
+            target[height:] = target[height - 1]
+
+    def encoded(self, strips: Sequence[Strip]) -> dict[Strip, Code]:
+        """Strips of the picture shown, in the order given, with their codes."""
+        coded: dict[Strip, Code] = {}
+        for width in {strip.width for strip in strips}:
+            of_width = [strip for strip in strips if strip.width == width]
+            if width not in self.encoders:
+                self.encoders[width] = StripEncoder(width, self.picture_set)
+            coded |= zip(of_width, self.encoders[width].encode(self.shown, of_width), strict=True)
+        return {strip: coded[strip] for strip in strips}

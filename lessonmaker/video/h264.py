@@ -1,10 +1,14 @@
-"""Skipped pictures: an H.264 stream of constant rate in which only the pictures that differ are encoded.
+"""Slices of H.264 written anew: unchanged parts of a picture as skipped, changed parts as coded elsewhere.
 
-A lesson shows one picture for tenths of a second to many seconds. The encoder is given only the pictures
-that differ; between them stand P pictures in which every macroblock is skipped (ITU-T H.264 7.3.4: one
-`mb_skip_run` over the whole picture). Such a picture holds no picture data, so one template, encoded once from
-a flat clip, serves everywhere; only its `frame_num` (7.3.3) is counted anew. This holds for streams without B
-pictures and with one reference, whose output order is their decoding order (`pic_order_cnt_type` 2).
+A lesson shows one picture for tenths of a second to many seconds, and then only a part of it changes. A film's
+pictures are therefore put together from slices (ITU-T H.264 7.3.3, 7.3.4). What stays is a P slice whose
+macroblocks are all skipped: a header and one `mb_skip_run`. What changes is an intra slice, coded on its own
+as a row of a small picture; only its header is written anew, because the data of an intra slice do not
+depend on where in a picture it lies. Without deblocking no slice touches the pixels of another, so every
+pixel of the film is what the small picture held.
+
+This holds for streams in CAVLC (`entropy_coding_mode_flag` 0: a slice may begin and end at any bit), without
+B pictures and with one reference, whose output order is their decoding order (`pic_order_cnt_type` 2).
 
 Byte strings are Annex B byte streams; a unit is a NAL unit without its start code.
 """
@@ -12,15 +16,47 @@ Byte strings are Annex B byte streams; a unit is a NAL unit without its start co
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-__all__ = ["access_units", "parameter_sets", "skipped_picture"]
+__all__ = ["Code", "Place", "intra_slice", "key_slice", "picture_sets", "skipped_slice", "slice_codes"]
 
 SLICE, IDR_SLICE, SEQUENCE_SET, PICTURE_SET = 1, 5, 7, 8
 HIGH_PROFILES = (100, 110, 122, 244)
+REFERENCE = 2 << 5
+P_SLICE, I_SLICE, ONLY_I_SLICES = 0, 2, 7
+NO_DEBLOCKING = 1
 SLICE_HEADER_BYTES = 16
 START_CODE = b"\0\0\0\1"
 NEEDS_ESCAPE = re.compile(rb"\0\0(?=[\0-\3])")
+
+
+@dataclass(frozen=True)
+class Code:
+    """A string of bits: its value as a number, and its length in bits."""
+
+    value: int
+    length: int
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a slice stands: its first macroblock, its picture's `frame_num`, and the bits that number takes."""
+
+    first: int
+    number: int
+    width: int
+
+    @property
+    def number_code(self) -> Code:
+        """`frame_num`, counted modulo its range."""
+        return Code(self.number % (1 << self.width), self.width)
+
+
+STOP = Code(1, 1)
+NOTHING_MARKED = Code(0, 1)
+NO_REORDERING = Code(0, 2)
+NO_LONG_TERM = Code(0, 2)
 
 
 class Bits:
@@ -44,6 +80,11 @@ class Bits:
         return (1 << zeros) - 1 + (self.fixed(zeros) if zeros else 0)
 
 
+def golomb_code(value: int) -> Code:
+    """An unsigned Exp-Golomb number, ue(v) (9.1)."""
+    return Code(value + 1, 2 * (value + 1).bit_length() - 1)
+
+
 def unescape(data: bytes) -> bytes:
     """Drop the emulation prevention bytes (7.4.1)."""
     return data.replace(b"\0\0\3", b"\0\0")
@@ -60,20 +101,82 @@ def units(stream: bytes) -> list[bytes]:
 
 
 def unit_type(unit: bytes) -> int:
-    """nal_unit_type (7.4.1)."""
+    """The `nal_unit_type` of a unit (7.3.1)."""
     return unit[0] & 31
 
 
-def parameter_sets(stream: bytes) -> tuple[bytes, ...]:
-    """The sequence and picture parameter sets that stand in a byte stream."""
-    return tuple(unit for unit in units(stream) if unit_type(unit) in (SEQUENCE_SET, PICTURE_SET))
+def write_unit(kind: int, codes: Iterable[Code]) -> bytes:
+    """A unit of a reference picture, with its start code; the last code ends in the stop bit."""
+    value = length = 0
+    for code in codes:
+        value, length = (value << code.length) | code.value, length + code.length
+    empty = -length % 8
+    body = (value << empty).to_bytes((length + empty) // 8, "big")
+    return START_CODE + bytes([REFERENCE | kind]) + escape(body)
+
+
+def skipped_slice(place: Place, count: int) -> bytes:
+    """A P slice of `count` macroblocks that show what the picture before showed."""
+    head = (golomb_code(place.first), golomb_code(P_SLICE), golomb_code(0), place.number_code)
+    same_quantiser = golomb_code(0)
+    tail = (same_quantiser, golomb_code(NO_DEBLOCKING), golomb_code(count), STOP)
+    return write_unit(SLICE, (*head, NO_REORDERING, NOTHING_MARKED, *tail))
+
+
+def intra_slice(place: Place, coded: Code) -> bytes:
+    """An intra slice in a picture that also holds skipped slices."""
+    head = (golomb_code(place.first), golomb_code(I_SLICE), golomb_code(0), place.number_code)
+    return write_unit(SLICE, (*head, NOTHING_MARKED, coded))
+
+
+def key_slice(place: Place, coded: Code) -> bytes:
+    """An intra slice of a key frame (an IDR picture; between two of them there are always others)."""
+    head = (golomb_code(place.first), golomb_code(ONLY_I_SLICES), golomb_code(0), place.number_code)
+    return write_unit(IDR_SLICE, (*head, golomb_code(0), NO_LONG_TERM, coded))
+
+
+def slice_codes(stream: bytes) -> list[Code]:
+    """What follows the place in the slices of a key frame: quantiser, deblocking, macroblocks, stop bit.
+
+    Raises:
+        ValueError: the stream's pictures are reordered, or its parameter sets are missing.
+    """
+    width = frame_num_width(picture_sets(stream)[0])
+    return [slice_code(unit, width) for unit in units(stream) if unit_type(unit) == IDR_SLICE]
+
+
+def slice_code(unit: bytes, width: int) -> Code:
+    """What follows the place in one slice of a key frame."""
+    body = unescape(unit[1:])
+    head = Bits(body[:SLICE_HEADER_BYTES])
+    for _ in ("first_mb_in_slice", "slice_type", "pic_parameter_set_id"):
+        head.golomb()
+    head.fixed(width)
+    head.golomb()
+    head.fixed(NO_LONG_TERM.length)
+    length = 8 * len(body) - head.at
+    value = int.from_bytes(body, "big") & ((1 << length) - 1)
+    unused = (value & -value).bit_length() - 1
+    return Code(value >> unused, length - unused)
+
+
+def picture_sets(stream: bytes) -> tuple[bytes, bytes]:
+    """The sequence and the picture parameter set of a stream.
+
+    Raises:
+        ValueError: there are none.
+    """
+    found = {unit_type(unit): unit for unit in units(stream)}
+    if SEQUENCE_SET not in found or PICTURE_SET not in found:
+        raise ValueError("the stream holds no parameter sets")
+    return found[SEQUENCE_SET], found[PICTURE_SET]
 
 
 def frame_num_width(sequence_set: bytes) -> int:
-    """The bits of `frame_num`, from a sequence parameter set (7.3.2.1.1).
+    """How many bits `frame_num` takes (7.3.2.1.1).
 
     Raises:
-        ValueError: the stream's output order is not its decoding order, or it has scaling matrices.
+        ValueError: the stream's pictures are reordered, or it has scaling matrices.
     """
     bits = Bits(unescape(sequence_set[1:]))
     profile = bits.fixed(8)
@@ -89,55 +192,3 @@ def frame_num_width(sequence_set: bytes) -> int:
     if bits.golomb() != 2:
         raise ValueError("pic_order_cnt_type must be 2: encode without B pictures")
     return width
-
-
-def renumbered(unit: bytes, width: int, frame_num: int) -> bytes:
-    """The same slice with another `frame_num`; only its header differs."""
-    body = unescape(unit[1:])
-    head = body[:SLICE_HEADER_BYTES]
-    bits = Bits(head)
-    for _ in ("first_mb_in_slice", "slice_type", "pic_parameter_set_id"):
-        bits.golomb()
-    shift = 8 * len(head) - bits.at - width
-    mask = ((1 << width) - 1) << shift
-    value = (bits.value & ~mask) | ((frame_num % (1 << width)) << shift)
-    return unit[:1] + escape(value.to_bytes(len(head), "big") + body[SLICE_HEADER_BYTES:])
-
-
-def skipped_picture(flat: bytes) -> bytes:
-    """The template: the P slice of the second picture of a flat clip.
-
-    Raises:
-        ValueError: the byte stream holds no P slice.
-    """
-    for unit in units(flat):
-        if unit_type(unit) == SLICE:
-            return unit
-    raise ValueError("the flat clip holds no P slice")
-
-
-def access_units(
-    encoded: Mapping[int, bytes], first: int, last: int, template: bytes, sets: Iterable[bytes]
-) -> Iterator[tuple[bytes, bool]]:
-    """One access unit for each frame first..last-1, and whether it is a key frame.
-
-    Args:
-        encoded: frame number -> what the encoder gave for it; `first` must be there and be a key frame.
-        first: the first frame number.
-        last: one past the last frame number.
-        template: the P slice of a skipped picture, of a stream made with the same settings.
-        sets: that stream's parameter sets (they give the width of frame_num).
-    """
-    width = frame_num_width(next(unit for unit in sets if unit_type(unit) == SEQUENCE_SET))
-    number = 0
-    for frame in range(first, last):
-        slices = picture_units(encoded[frame]) if frame in encoded else [template]
-        key = any(unit_type(unit) == IDR_SLICE for unit in slices)
-        number = 0 if key else number + 1
-        numbered = (renumbered(unit, width, number) if unit_type(unit) == SLICE else unit for unit in slices)
-        yield b"".join(START_CODE + unit for unit in numbered), key
-
-
-def picture_units(stream: bytes) -> list[bytes]:
-    """The slices alone: parameter sets stand once in the file's header."""
-    return [unit for unit in units(stream) if unit_type(unit) in (SLICE, IDR_SLICE)]

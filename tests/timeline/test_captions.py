@@ -1,5 +1,7 @@
 """Captions: two lines of 42 characters, 20 characters a second, 1 to 7 seconds, terms where they stand."""
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -8,7 +10,9 @@ from lessonmaker.timeline.captions import LINE_LENGTH, TimedToken, captions_of
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 
 
-def spoken(text: str, word_s: float = 0.35, terms: dict[int, tuple[int, str]] | None = None) -> list[TimedToken]:
+def spoken(
+    text: str, word_s: float = 0.35, terms: dict[int, tuple[int, str]] | None = None
+) -> list[TimedToken]:
     """Words said one after the other; `terms` gives (mention, use) by word index."""
     tick = int(word_s * TICKS_PER_SECOND)
     tokens = []
@@ -25,7 +29,9 @@ def test_a_short_sentence_is_one_line():
 
 
 def test_a_long_sentence_breaks_where_a_reader_breathes():
-    text = "In bar three the line leans on the flat thirteen, then the sharp nine and the flat nine, over B♭7."
+    text = (
+        "In bar three the line leans on the flat thirteen, then the sharp nine and the flat nine, over B♭7."
+    )
     captions = captions_of(spoken(text), 30 * TICKS_PER_SECOND)
     assert " ".join(line for caption in captions for line in caption.lines) == text
     assert captions[0].lines[-1].endswith(",")
@@ -40,7 +46,9 @@ def test_a_term_is_marked_where_it_stands_without_its_punctuation():
     text = "In bar three the line leans on the flat thirteen, sharp nine and flat nine."
     terms = {8: (0, "tension"), 9: (0, "tension"), 13: (1, "tension"), 14: (1, "tension")}
     captions = captions_of(spoken(text, terms=terms), 30 * TICKS_PER_SECOND)
-    marked = [caption.lines[term.line][term.first : term.last] for caption in captions for term in caption.terms]
+    marked = [
+        caption.lines[term.line][term.first : term.last] for caption in captions for term in caption.terms
+    ]
     assert marked == ["flat thirteen", "flat nine"]
     first = captions[0].terms[0]
     assert (first.start, first.end) == (int(0.35 * TICKS_PER_SECOND) * 8, int(0.35 * TICKS_PER_SECOND) * 10)
@@ -68,5 +76,5 @@ def test_every_word_is_shown_once_and_captions_never_overlap(said, word_s):
     tokens = spoken(" ".join(said), word_s)
     captions = captions_of(tokens, tokens[-1].end + TICKS_PER_SECOND)
     assert " ".join(line for caption in captions for line in caption.lines).split() == said
-    for one, other in zip(captions, captions[1:], strict=False):
+    for one, other in itertools.pairwise(captions):
         assert one.start < one.end <= other.start
