@@ -149,7 +149,7 @@ class Stage:
             "area": lambda mark: self.light_layer(mark, area_figures),
             "note": self.note_layer,
             "chord": lambda mark: self.over_layer(
-                mark, lambda row: chord_figures(row, mark.name, self.heard.get(mark.name))
+                lambda row: chord_figures(row, mark.name, self.heard.get(mark.name))
             ),
             "label": lambda mark: self.over_layer(lambda row: label_figures(row, mark.name, mark.use)),
             "arrow": lambda mark: self.over_layer(lambda row: arrow_figures(row, *mark.name)),
