@@ -29,6 +29,7 @@ from lessonmaker.video.h264 import (
 )
 from lessonmaker.video.strips import (
     BLOCK,
+    GREY,
     PRESET,
     SETTINGS,
     SIDES,
@@ -43,7 +44,6 @@ __all__ = ["Format", "Pictures", "Run", "encode_run", "frame_to_tick", "runs"]
 KEY_SECONDS = 2
 BT709 = 1
 LIMITED_RANGE = 1
-GREY = 128
 
 
 class Pictures(Protocol):
@@ -129,8 +129,8 @@ def encode_run(pictures: Pictures, form: Format, run: Run) -> list[tuple[bytes, 
     found: list[tuple[bytes, bool]] = []
     for number, planes in differing(pictures, form, run):
         found += ((coder.same(), False) for _ in range(run.first + len(found), number))
-        key = (number - run.first) % form.key_every == 0
-        found.append((coder.key(planes) if key else coder.change(planes), key))
+        due = (number - run.first) % form.key_every == 0
+        found.append(coder.picture(planes, number, due))
     return found + [(coder.same(), False) for _ in range(run.first + len(found), run.last)]
 
 
@@ -164,9 +164,21 @@ class Coder:
         luma, blue, red = (np.zeros((rows * side, columns * side), np.uint8) for side in SIDES)
         return luma, blue, red
 
-    def key(self, planes: Planes) -> bytes:
-        """A picture that can be decoded by itself. Rows are encoded that differ from the last key frame's."""
+    def picture(self, planes: Planes, frame: int, due: bool) -> tuple[bytes, bool]:
+        """A picture that may differ from the one before, and whether it is a key frame.
+
+        It is one when that is due, and when its very first macroblock differs: some readers take any
+        picture that begins with an intra slice for a key frame.
+        """
         self.take(planes)
+        strips = changed_strips(self.before, self.shown)
+        if due or (strips and strips[0].first_of_all):
+            return self.key(frame), True
+        self.number += 1
+        return b"".join(self.slices(self.encoded(strips))), False
+
+    def key(self, frame: int) -> bytes:
+        """The picture shown, to be decoded by itself. Rows are encoded that differ from the last key frame's."""
         self.number = 0
         rows, columns = self.size
         differ = (
@@ -178,13 +190,9 @@ class Coder:
         self.key_rows |= {strip.row: code for strip, code in self.encoded(strips).items()}
         for target, source in zip(self.last_key, self.shown, strict=True):
             target[:] = source
-        return b"".join(key_slice(self.place(row, 0), self.key_rows[row]) for row in range(rows))
-
-    def change(self, planes: Planes) -> bytes:
-        """A picture of which only the strips that differ are encoded."""
-        self.take(planes)
-        self.number += 1
-        return b"".join(self.slices(self.encoded(changed_strips(self.before, self.shown))))
+        return b"".join(
+            key_slice(self.place(row * columns), self.key_rows[row], frame) for row in range(rows)
+        )
 
     def same(self) -> bytes:
         """The picture before, once more."""
@@ -198,15 +206,15 @@ class Coder:
         for strip, code in coded.items():
             first = strip.row * columns + strip.column
             if first > done:
-                yield skipped_slice(self.place(0, done), first - done)
-            yield intra_slice(self.place(0, first), code)
+                yield skipped_slice(self.place(done), first - done)
+            yield intra_slice(self.place(first), code)
             done = first + strip.width
         if done < rows * columns:
-            yield skipped_slice(self.place(0, done), rows * columns - done)
+            yield skipped_slice(self.place(done), rows * columns - done)
 
-    def place(self, row: int, column: int) -> Place:
-        """A place in the picture under way, in macroblocks."""
-        return Place(row * self.size[1] + column, self.number, self.number_width)
+    def place(self, first: int) -> Place:
+        """A place in the picture under way, by its first macroblock."""
+        return Place(first, self.number, self.number_width)
 
     def take(self, planes: Planes) -> None:
         """Make a picture the one shown; the one before is kept. Edges are continued to whole macroblocks."""

@@ -18,12 +18,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
-__all__ = ["Code", "Place", "intra_slice", "key_slice", "picture_sets", "skipped_slice", "slice_codes"]
+__all__ = [
+    "Code",
+    "Place",
+    "frame_num_width",
+    "intra_slice",
+    "key_slice",
+    "picture_sets",
+    "skipped_slice",
+    "slice_codes",
+]
 
 SLICE, IDR_SLICE, SEQUENCE_SET, PICTURE_SET = 1, 5, 7, 8
 HIGH_PROFILES = (100, 110, 122, 244)
-REFERENCE = 2 << 5
+REFERENCE, KEY_REFERENCE = 2 << 5, 3 << 5
 P_SLICE, I_SLICE, ONLY_I_SLICES = 0, 2, 7
 NO_DEBLOCKING = 1
 SLICE_HEADER_BYTES = 16
@@ -105,14 +115,14 @@ def unit_type(unit: bytes) -> int:
     return unit[0] & 31
 
 
-def write_unit(kind: int, codes: Iterable[Code]) -> bytes:
-    """A unit of a reference picture, with its start code; the last code ends in the stop bit."""
+def write_unit(header: int, codes: Iterable[Code]) -> bytes:
+    """A unit with its start code; the last code ends in the stop bit."""
     value = length = 0
     for code in codes:
         value, length = (value << code.length) | code.value, length + code.length
     empty = -length % 8
     body = (value << empty).to_bytes((length + empty) // 8, "big")
-    return START_CODE + bytes([REFERENCE | kind]) + escape(body)
+    return START_CODE + bytes([header]) + escape(body)
 
 
 def skipped_slice(place: Place, count: int) -> bytes:
@@ -120,29 +130,31 @@ def skipped_slice(place: Place, count: int) -> bytes:
     head = (golomb_code(place.first), golomb_code(P_SLICE), golomb_code(0), place.number_code)
     same_quantiser = golomb_code(0)
     tail = (same_quantiser, golomb_code(NO_DEBLOCKING), golomb_code(count), STOP)
-    return write_unit(SLICE, (*head, NO_REORDERING, NOTHING_MARKED, *tail))
+    return write_unit(REFERENCE | SLICE, (*head, NO_REORDERING, NOTHING_MARKED, *tail))
 
 
 def intra_slice(place: Place, coded: Code) -> bytes:
     """An intra slice in a picture that also holds skipped slices."""
     head = (golomb_code(place.first), golomb_code(I_SLICE), golomb_code(0), place.number_code)
-    return write_unit(SLICE, (*head, NOTHING_MARKED, coded))
+    return write_unit(REFERENCE | SLICE, (*head, NOTHING_MARKED, coded))
 
 
-def key_slice(place: Place, coded: Code) -> bytes:
-    """An intra slice of a key frame (an IDR picture; between two of them there are always others)."""
+def key_slice(place: Place, coded: Code, frame: int) -> bytes:
+    """An intra slice of a key frame (an IDR picture). Neighbouring frames get different `idr_pic_id`s."""
     head = (golomb_code(place.first), golomb_code(ONLY_I_SLICES), golomb_code(0), place.number_code)
-    return write_unit(IDR_SLICE, (*head, golomb_code(0), NO_LONG_TERM, coded))
+    return write_unit(KEY_REFERENCE | IDR_SLICE, (*head, golomb_code(frame % 2), NO_LONG_TERM, coded))
 
 
-def slice_codes(stream: bytes) -> list[Code]:
-    """What follows the place in the slices of a key frame: quantiser, deblocking, macroblocks, stop bit.
+def slice_codes(stream: bytes, count: int, width: int) -> list[Code]:
+    """What follows the place in the first slices of a key frame: quantiser, deblocking, macroblocks, stop bit.
 
-    Raises:
-        ValueError: the stream's pictures are reordered, or its parameter sets are missing.
+    Args:
+        stream: the key frame.
+        count: how many slices.
+        width: the bits `frame_num` takes there.
     """
-    width = frame_num_width(picture_sets(stream)[0])
-    return [slice_code(unit, width) for unit in units(stream) if unit_type(unit) == IDR_SLICE]
+    slices = (unit for unit in units(stream) if unit_type(unit) == IDR_SLICE)
+    return [slice_code(unit, width) for unit in islice(slices, count)]
 
 
 def slice_code(unit: bytes, width: int) -> Code:

@@ -1,4 +1,4 @@
-"""Skipped pictures: numbers, escapes and templates of the byte stream (ITU-T H.264, clauses named beside)."""
+"""Slices written anew: numbers, escapes and headers of the byte stream (ITU-T H.264, clauses named beside)."""
 
 import random
 
@@ -38,13 +38,26 @@ def test_escaping_follows_the_standard_and_is_undone():
         assert not any(pattern in escaped for pattern in (b"\0\0\0", b"\0\0\1", b"\0\0\2"))
 
 
-def test_a_slice_gets_another_frame_number_and_keeps_the_rest():
-    width = 6
-    header = golomb(0) + golomb(5) + golomb(0)
-    rest = "1011" * 40
-    unit = b"\x41" + h264.escape(to_bytes(header + f"{9:0{width}b}" + rest))
-    changed = h264.renumbered(unit, width, 64 + 33)
-    assert changed == b"\x41" + h264.escape(to_bytes(header + f"{33:0{width}b}" + rest))
+def test_a_coded_slice_keeps_its_data_under_another_header():
+    # 7.3.3 for an IDR picture: first_mb, slice_type, parameter set, frame_num, idr_pic_id, two marking flags.
+    data = "1011" * 40 + "001"
+    coded = to_bytes(golomb(0) + golomb(7) + golomb(0) + "000000" + golomb(1) + "00" + data)
+    stream = b"\0\0\0\1\x65" + h264.escape(coded)
+    (code,) = h264.slice_codes(stream, 1, width=6)
+    assert f"{code.value:0{code.length}b}" == data + "1"
+    # in a P picture: one marking flag, no idr_pic_id
+    wanted = to_bytes(golomb(240) + golomb(2) + golomb(0) + f"{33:08b}" + "0" + data)
+    assert h264.intra_slice(h264.Place(240, 256 + 33, 8), code) == b"\0\0\0\1\x41" + h264.escape(wanted)
+    again = to_bytes(golomb(240) + golomb(7) + golomb(0) + "00000000" + golomb(1) + "00" + data)
+    assert h264.key_slice(h264.Place(240, 0, 8), code, 61) == b"\0\0\0\1\x65" + h264.escape(again)
+
+
+def test_a_skipped_slice_is_a_header_and_one_run():
+    # 7.3.3 for a P slice: no override of the reference count, no reordering, no marking; then
+    # slice_qp_delta, disable_deblocking_filter_idc, mb_skip_run.
+    header = golomb(10) + golomb(0) + golomb(0) + "0101" + "00" + "0" + golomb(0) + golomb(1)
+    wanted = b"\0\0\0\1\x41" + h264.escape(to_bytes(header + golomb(8150)))
+    assert h264.skipped_slice(h264.Place(10, 5, 4), 8150) == wanted
 
 
 def test_streams_with_reordering_are_refused():
@@ -53,6 +66,6 @@ def test_streams_with_reordering_are_refused():
         h264.frame_num_width(baseline)
 
 
-def test_a_flat_clip_without_a_p_slice_gives_no_template():
-    with pytest.raises(ValueError, match="no P slice"):
-        h264.skipped_picture(b"\0\0\0\1\x65abc")
+def test_a_stream_without_parameter_sets_is_refused():
+    with pytest.raises(ValueError, match="no parameter sets"):
+        h264.picture_sets(b"\0\0\0\1\x65abc")
