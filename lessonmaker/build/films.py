@@ -24,10 +24,10 @@ from lessonmaker.build.outputs import Outputs, outputs_for, write_texts
 from lessonmaker.build.progress import Progress
 from lessonmaker.faults import Fault
 from lessonmaker.picture.painter import Painter
-from lessonmaker.score.edition import Edition, make_edition
+from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book
 from lessonmaker.script.words import tokens_for, voice_words
-from lessonmaker.sound.mix import Clip, mix
+from lessonmaker.sound.mix import Clip, Level, mix
 from lessonmaker.sound.model import Audio
 from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
@@ -38,18 +38,20 @@ __all__ = ["Made", "build_order"]
 
 UNDER_WAY = 2
 TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
+LEVEL = Level(peak_dbtp=-1.5)  # the encoder of the sound may add a few tenths of a decibel to a peak
 POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 
 @dataclass(frozen=True)
 class Made:
-    """A finished film, and what was noteworthy on the way."""
+    """A finished film, what was noteworthy on the way, and what the copyist decided for its edition."""
 
     lesson: str
     edition: str
     outputs: Outputs
     seconds: float
     remarks: tuple[Fault, ...]
+    decisions: tuple[Decision, ...]
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,7 @@ class Scenario:
     painter: Painter
     samples: npt.NDArray[np.float32]
     remarks: tuple[Fault, ...]
+    decisions: tuple[Decision, ...]
 
 
 @dataclass(frozen=True)
@@ -142,9 +145,12 @@ def complete(under_way: UnderWay, book: Book, progress: Progress) -> Made:
     )
     finish_film(under_way.outputs.film, under_way.film, under_way.scenario.samples, info)
     write_texts(under_way.outputs, timeline, under_way.scenario.painter.rgb(poster_tick(timeline)))
-    progress.step(f"{under_way.outputs.film}")
+    progress.clear()
     seconds = timeline.duration / TICKS_PER_SECOND
-    return Made(under_way.lesson, under_way.edition, under_way.outputs, seconds, under_way.scenario.remarks)
+    scenario = under_way.scenario
+    return Made(
+        under_way.lesson, timeline.edition, under_way.outputs, seconds, scenario.remarks, scenario.decisions
+    )
 
 
 def poster_tick(timeline: Timeline) -> int:
@@ -170,6 +176,7 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Sc
         Painter(timeline, made.score, size=book.size, rate=book.rate),
         samples,
         lesson.checked.remarks,
+        made.decisions,
     )
 
 
@@ -188,4 +195,4 @@ def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> 
         )
         for clip in timeline.clips
     ]
-    return mix(clips, timeline.duration // TICKS_PER_SAMPLE).samples
+    return mix(clips, timeline.duration // TICKS_PER_SAMPLE, LEVEL).samples

@@ -9,13 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lessonmaker.build.order import editions_of, interval_of
+from lessonmaker.build.check import check_one
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.model import Score
-from lessonmaker.score.read import read_score
-from lessonmaker.script.check import check_lesson
-from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.sound.align.fit import fit_take
 from lessonmaker.sound.model import Audio, Fit, Narration
@@ -24,7 +21,7 @@ from lessonmaker.sound.pronunciation import read_pronunciations
 from lessonmaker.sound.read import read_audio, require_take
 from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
-__all__ = ["ReadyLesson", "Voice", "check_one", "fit_lesson", "ready_lesson"]
+__all__ = ["ReadyLesson", "Voice", "fit_lesson", "ready_lesson"]
 
 SOUND_RATE = 48_000
 
@@ -68,17 +65,6 @@ class ReadyLesson:
     def name(self) -> str:
         """The lesson's name: its script's, without the ending."""
         return self.lesson.path.stem
-
-
-def check_one(path: Path, book: Book, editions: Sequence[Edition]) -> CheckedLesson:
-    """Read a lesson and its score, and check every claim.
-
-    Raises:
-        MaterialError: everything that is wrong.
-    """
-    lesson = load_lesson(path)
-    score = read_score(lesson.score, lesson.part, interval_of(lesson.written_for, editions_of(book)))
-    return check_lesson(lesson, score, editions)
 
 
 def ready_lesson(path: Path, book: Book, editions: Sequence[Edition]) -> ReadyLesson:

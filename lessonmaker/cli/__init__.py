@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from concurrent.futures import BrokenExecutor
 
 from lessonmaker.cli.parser import parse
 from lessonmaker.cli.report import report_failure
-from lessonmaker.faults import LessonmakerError
+from lessonmaker.faults import Fault, LessonmakerError, MaterialError
 
 __all__ = ["main"]
 
 INTERRUPTED = 130
+LOST_WORKER = MaterialError(
+    Fault(
+        "a process that encodes pictures was ended from outside",
+        "see whether memory ran out, and build again",
+    )
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -26,6 +33,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except LessonmakerError as error:
         report_failure(error, arguments.json)
         return error.exit_status
+    except BrokenExecutor:
+        report_failure(LOST_WORKER, arguments.json)
+        return 1
     except OSError as error:
         report_failure(system_fault(error), arguments.json)
         return 1

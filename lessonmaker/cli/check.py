@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from lessonmaker.build.lesson import check_one
+from lessonmaker.build.check import check_one
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.faults import Fault, MaterialError

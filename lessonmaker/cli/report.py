@@ -13,6 +13,10 @@ from lessonmaker.faults import Fault, LessonmakerError, MaterialError, Place
 
 __all__ = ["fault_json", "fault_of_system", "print_json", "print_remarks", "report_failure"]
 
+CAIRO_TODO = (
+    "install it: `apt install libcairo2` on Debian and Ubuntu, `dnf install cairo` on Fedora, "
+    "`brew install cairo` on macOS, the GTK runtime on Windows"
+)
 SYSTEM_FAULTS = {
     errno.ENOSPC: ("the disk is full", "free some space and build again; what was finished before is whole"),
     errno.EACCES: (
@@ -29,6 +33,8 @@ SYSTEM_FAULTS = {
 
 def fault_of_system(error: OSError) -> MaterialError:
     """What the operating system refused, with what to do about it."""
+    if "cairo" in str(error) and error.errno is None:
+        return MaterialError(Fault("the cairo library is not installed", CAIRO_TODO))
     what, todo = SYSTEM_FAULTS.get(
         error.errno or 0, (error.strerror or str(error), "see to it and try again")
     )
