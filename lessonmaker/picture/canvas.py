@@ -29,9 +29,11 @@ __all__ = [
     "even",
     "flat",
     "joined_areas",
+    "mix_weights",
     "paint_ink",
-    "paint_weights",
+    "paint_mixed",
     "paste_planes",
+    "recolour_heads",
     "to_bytes",
     "to_planes",
 ]
@@ -52,19 +54,16 @@ RGB_TO_YUV = np.array(
 YUV_OFFSET = np.array([16.0, 128.0, 128.0])
 ROUND = np.float32(0.5)
 MIX_STEPS = 256
+LOOSEST_JOIN = 1.25
 
 
 @dataclass(frozen=True)
 class Inks:
-    """The colours of an engraved system: staff lines, noteheads, everything else; and noteheads coloured otherwise.
-
-    `notes` holds (pixels, colour, how much of it from 0 to 1): within them heads, accidentals and dots change.
-    """
+    """The colours of an engraved system: staff lines, noteheads (with accidentals and dots), everything else."""
 
     staff: Rgb
     head: Rgb
     other: Rgb
-    notes: tuple[tuple[Area, Rgb, float], ...] = ()
 
 
 def colour_in(space: Space, colour: Rgb) -> NDArray[np.float32]:
@@ -95,45 +94,61 @@ def paint_ink(region: Region, area: Area, ink: tuple[Mask, Rgb], opacity: float,
         target += cover * value
 
 
-def paint_weights(region: Region, area: Area, weights: Pixels, place: Area, inks: Inks, space: Space) -> None:
-    """Lay an engraved system over a region, in place.
+def mix_weights(weights: Pixels, inks: Inks, space: Space) -> Region:
+    """The colour that an engraved system adds to each pixel, and the share it leaves of what lies beneath.
 
     Args:
-        region: the float pixels of `area`.
-        area: where the region stands in the picture.
         weights: (4, height, width): what the other ink, the heads and the staff lines weigh in each pixel, and how
             much they cover together (255 for all).
-        place: where the weights stand in the picture.
         inks: the colours.
-        space: of the region's values.
+        space: of the result's first three values.
+
+    Returns:
+        (4, height, width), float32: three values to add, and the share (0 to 1) to multiply by before.
     """
+    other, heads, staff, cover = weights.astype(np.float32) * np.float32(1 / 255)
+    mixed = np.empty(weights.shape, np.float32)
+    values = zip(*(colour_in(space, colour) for colour in (inks.other, inks.head, inks.staff)), strict=True)
+    for channel, (other_value, head_value, staff_value) in zip(mixed[:3], values, strict=True):
+        np.multiply(other, other_value, out=channel)
+        channel += heads * head_value
+        channel += staff * staff_value
+    np.subtract(1, cover, out=mixed[3])
+    return mixed
+
+
+def paint_mixed(region: Region, area: Area, mixed: Region, place: Area) -> None:
+    """Lay an engraved system, mixed by `mix_weights` and standing at `place`, over a region, in place."""
     common = area.common(place)
     if common.empty:
         return
     rows, columns = common.slices(place)
-    other, heads, staff, cover = weights[:, rows, columns].astype(np.float32) * np.float32(1 / 255)
-    rest = 1 - cover
+    part = mixed[:, rows, columns]
     rows, columns = common.slices(area)
-    values = zip(*(colour_in(space, colour) for colour in (inks.other, inks.head, inks.staff)), strict=True)
-    for channel, (other_value, head_value, staff_value) in zip(region, values, strict=True):
-        target = channel[rows, columns]
-        target *= rest
-        target += other * other_value
-        target += heads * head_value
-        target += staff * staff_value
-    for note_area, colour, share in inks.notes:
-        difference = (colour_in(space, colour) - colour_in(space, inks.head)) * np.float32(share)
-        recolour_heads(region[:, rows, columns], heads, common, note_area, difference)
+    target = region[:, rows, columns]
+    target *= part[3]
+    target += part[:3]
 
 
 def recolour_heads(
-    target: Region, heads: NDArray[np.float32], area: Area, note_area: Area, difference: NDArray[np.float32]
+    region: Region, area: Area, heads: Pixels, place: Area, note: Area, difference: NDArray[np.float32]
 ) -> None:
-    """Change the colour of what weighs as a head within one note's area."""
-    within = area.common(note_area)
-    if not within.empty:
-        rows, columns = within.slices(area)
-        target[:, rows, columns] += heads[rows, columns] * difference[:, None, None]
+    """Change the colour of what weighs as a head within one note's area, in place.
+
+    Args:
+        region: the float pixels of `area`.
+        area: where the region stands in the picture.
+        heads: (height, width) what the heads weigh in each pixel of `place`.
+        place: where the system stands.
+        note: the pixels of the note.
+        difference: the new colour less the old one, in the region's space.
+    """
+    within = area.common(place).common(note)
+    if within.empty:
+        return
+    weight = heads[within.slices(place)] * np.float32(1 / 255)
+    rows, columns = within.slices(area)
+    region[:, rows, columns] += weight * difference[:, None, None]
 
 
 def to_bytes(region: Region) -> Pixels:
@@ -188,11 +203,19 @@ def blend(first: Pixels, second: Pixels, weight: int) -> Pixels:
 
 
 def joined_areas(areas: Iterable[Area]) -> list[Area]:
-    """Areas joined until none of them overlap, so that no pixel is painted twice."""
+    """Areas joined until none of them overlap, so that no pixel is painted twice.
+
+    Neighbours are joined as well where the gap between them is less work than painting them one by one.
+    """
     apart: list[Area] = []
     for area in areas:
-        while touching := [other for other in apart if other.meets(area)]:
-            apart.remove(touching[0])
-            area = area.joined(touching[0])
+        while (partner := next((one for one in apart if worth_joining(one, area)), None)) is not None:
+            apart.remove(partner)
+            area = area.joined(partner)
         apart.append(area)
     return apart
+
+
+def worth_joining(one: Area, other: Area) -> bool:
+    """Whether two areas overlap, or nearly fill the area around both."""
+    return one.meets(other) or one.joined(other).pixels <= LOOSEST_JOIN * (one.pixels + other.pixels)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -39,7 +39,7 @@ from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.page import Row, RowOrder, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
-from lessonmaker.picture.stage import Engraved, Layer, Stage, engraved, figures_layer, inked
+from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
 from lessonmaker.picture.text import SANS, SERIF, SERIF_SEMIBOLD, drawable
 from lessonmaker.score.model import Score
@@ -49,7 +49,7 @@ __all__ = ["Painter"]
 
 FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
-PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 12, 3, 256
+PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 8, 3, 256
 CARDS = ("title", "end")
 Kept = TypeVar("Kept")
 
@@ -208,30 +208,50 @@ class Painter:
 
     def whole(self, sight: Sight) -> Region:
         """All float pixels of a sight, red, green and blue."""
-        return self.stage(sight.page).paint(self.whole_area, sight.marks, "rgb")
+        stage = self.stage(sight.page)
+        return stage.paint(self.whole_area, stage.laid(sight.marks), "rgb")
 
     def screen(self, sight: Sight) -> Screen:
         """The page's screen, painted so that it shows the sight."""
         screen = self.screens.get_or_make(sight.page, lambda: self.new_screen(sight.page))
         changed = sight.marks ^ screen.marks
+        if not changed:
+            return screen
+        laid = screen.stage.laid(sight.marks)
         touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
         for area in joined_areas(sorted(even(area, self.size) for area in touched)):
-            self.repaint(screen, area, sight.marks)
+            self.repaint(screen, area, laid)
         screen.marks = sight.marks
         return screen
 
-    def repaint(self, screen: Screen, area: Area, marks: Iterable[Mark]) -> None:
+    def repaint(self, screen: Screen, area: Area, laid: Sequence[Laid]) -> None:
         """Paint an even area of a screen again."""
         if not area.empty:
-            paste_planes(screen.planes, to_planes(screen.stage.paint(area, marks, "yuv")), area)
+            paste_planes(screen.planes, to_planes(screen.stage.paint(area, laid, "yuv")), area)
 
     def new_screen(self, page: int) -> Screen:
         """A page without marks: its ground, and what stands on it."""
         stage = self.stage(page)
         screen = Screen(stage, copy_planes(self.ground_planes(self.ground_of(page))), frozenset())
-        for area in joined_areas(even(system.area, self.size) for system in stage.systems):
-            self.repaint(screen, area, ())
+        areas = [even(system.area, self.size) for system in stage.systems]
+        for system, area in zip(stage.systems, areas, strict=True):
+            if alone(area, areas) and self.on_paper(area):
+                paste_planes(screen.planes, self.still_row(stage, system, area), area)
+            else:
+                self.repaint(screen, area, ())
         return screen
+
+    def still_row(self, stage: Stage, system: Engraved, area: Area) -> Planes:
+        """The planes of a row without marks, which other pages show too."""
+        odd = system.area.top % 2
+        if odd not in system.still:
+            system.still[odd] = to_planes(stage.paint(area, (), "yuv"))
+        return system.still[odd]
+
+    def on_paper(self, area: Area) -> bool:
+        """Whether an area lies below the header and wholly within the picture."""
+        rule = self.look.size("header", "rule") + self.look.size("header", "rule_line")
+        return area.top > rule * self.scale and area.bottom < self.size[1]
 
     def stage(self, page: int) -> Stage:
         """A page's still pixels."""
@@ -345,3 +365,8 @@ class Painter:
             return place_figures(self.frame, self.timeline.title, self.timeline.edition, *name)
         caption = self.timeline.captions[name[0]]
         return caption_figures(self.frame, caption, [caption.terms[number] for number in name[1]])
+
+
+def alone(area: Area, areas: Sequence[Area]) -> bool:
+    """Whether an area meets no other of some."""
+    return sum(area.meets(other) for other in areas) == 1

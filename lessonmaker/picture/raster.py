@@ -45,6 +45,11 @@ class Area:
         return self.bottom - self.top
 
     @property
+    def pixels(self) -> int:
+        """How many pixels it holds."""
+        return self.width * self.height
+
+    @property
     def empty(self) -> bool:
         """Whether it holds no pixel."""
         return self.left >= self.right or self.top >= self.bottom

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, reduce
 from typing import Any, cast
 
 import numpy as np
 
-from lessonmaker.picture.canvas import Inks, Region, Space, paint_ink, paint_weights
+from lessonmaker.picture.canvas import (
+    Inks,
+    Planes,
+    Region,
+    Space,
+    colour_in,
+    mix_weights,
+    paint_ink,
+    paint_mixed,
+    recolour_heads,
+)
 from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.lean import lean_svg
 from lessonmaker.picture.look import Look, Rgb
@@ -58,23 +68,35 @@ class Layer:
         return reduce(Area.joined, self.areas) if self.areas else Area(0, 0, 0, 0)
 
 
+Laid = tuple[Mark, Layer]
+
+
 @dataclass(frozen=True, eq=False)
 class Engraved:
     """A row in pixels, with its top staff line at y 0 or at its place on a page.
 
-    `weights` (4, height, width) are those of `paint_weights`, chord symbols among the other ink; `opening` is the
-    section letter or bar number at the left.
+    `weights` (4, height, width) are those of `mix_weights`, chord symbols among the other ink; `opening` is the
+    section letter or bar number at the left. `still` keeps the row's planes on bare paper, by whether its
+    top is odd, for all pages that show it.
     """
 
     row: Row
     area: Area
     weights: Pixels
     opening: tuple[Inked, ...]
+    still: dict[int, Planes] = field(default_factory=dict)
+    mixed: dict[Space, Region] = field(default_factory=dict)
+
+    def mixed_in(self, space: Space, inks: Inks) -> Region:
+        """The weights as colours, kept once made (a look has but one set of inks)."""
+        if space not in self.mixed:
+            self.mixed[space] = mix_weights(self.weights, inks, space)
+        return self.mixed[space]
 
     def moved(self, row: Row, down: int) -> Engraved:
         """The same pixels lower down, as `row` stands there."""
         opening = tuple((Mask(one.area.moved(0, down), one.alpha), colour) for one, colour in self.opening)
-        return Engraved(row, self.area.moved(0, down), self.weights, opening)
+        return Engraved(row, self.area.moved(0, down), self.weights, opening, self.still, self.mixed)
 
 
 def engraved(row: Row, scale: float) -> Engraved:
@@ -204,11 +226,14 @@ class Stage:
                 heads[part.slices(full.area)] = one.weights[HEAD_LAYER][part.slices(one.area)]
         return Mask(full.area, full.alpha - np.minimum(full.alpha, widened(heads, air)))
 
-    def paint(self, area: Area, marks: Iterable[Mark], space: Space) -> Region:
+    def laid(self, marks: Iterable[Mark]) -> list[Laid]:
+        """Marks with their pixels, in the order they are painted."""
+        return sorted(((mark, self.layer(mark)) for mark in marks), key=painting_order)
+
+    def paint(self, area: Area, laid: Iterable[Laid], space: Space) -> Region:
         """The float pixels (3, height, width) of an area with some marks on it."""
         region = self.base[space][:, area.top : area.bottom, area.left : area.right].astype(np.float32)
-        layers = ((mark, self.layer(mark)) for mark in marks)
-        near = sorted((pair for pair in layers if pair[1].bounds.meets(area)), key=painting_order)
+        near = [pair for pair in laid if pair[1].bounds.meets(area)]
         for mark, layer in near:
             for ink in layer.under:
                 paint_ink(region, area, ink, mark.level / FULL, space)
@@ -218,22 +243,27 @@ class Stage:
                 paint_ink(region, area, ink, mark.level / FULL, space)
         return region
 
-    def paint_systems(
-        self, region: Region, area: Area, near: Sequence[tuple[Mark, Layer]], space: Space
-    ) -> None:
+    def paint_systems(self, region: Region, area: Area, near: Sequence[Laid], space: Space) -> None:
         """The engraving, with the notes that are lit."""
-        notes = tuple(
-            (where, colour, mark.level / FULL) for mark, layer in near for where, colour in layer.notes
-        )
-        inks = Inks(self.inks.staff, self.inks.head, self.inks.other, notes)
         for system in self.systems:
             if system.area.meets(area):
-                paint_weights(region, area, system.weights, system.area, inks, space)
+                paint_mixed(region, area, system.mixed_in(space, self.inks), system.area)
+                self.paint_notes(region, area, system, near, space)
             for ink in system.opening:
                 paint_ink(region, area, ink, 1.0, space)
 
+    def paint_notes(
+        self, region: Region, area: Area, system: Engraved, near: Sequence[Laid], space: Space
+    ) -> None:
+        """The colours of the notes that are lit, on an engraving that is already laid."""
+        ink = colour_in(space, self.inks.head)
+        for mark, layer in near:
+            for note, colour in layer.notes:
+                difference = (colour_in(space, colour) - ink) * np.float32(mark.level / FULL)
+                recolour_heads(region, area, system.weights[HEAD_LAYER], system.area, note, difference)
 
-def painting_order(pair: tuple[Mark, Layer]) -> tuple[int, str]:
+
+def painting_order(pair: Laid) -> tuple[int, str]:
     """Marks in an order that does not depend on hashing, so that overlaps are always painted alike."""
     mark = pair[0]
     return ORDER[mark.kind], f"{mark.name} {mark.use} {mark.level}"
