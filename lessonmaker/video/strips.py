@@ -68,13 +68,14 @@ def widths(columns: int) -> list[int]:
 def changed_blocks(before: Planes, after: Planes) -> Changed:
     """Which macroblocks differ, (rows, columns). The planes are contiguous and whole macroblocks in size."""
     rows, columns = before[1].shape[0] // SIDES[1], before[1].shape[1] // SIDES[1]
-    differs = np.zeros((rows, columns), np.uint64)
+    differs = np.zeros((rows, columns), np.bool_)
     for one, other, side in zip(before, after, SIDES, strict=True):
-        bits = one.view(np.uint64) ^ other.view(np.uint64)
-        by_row = np.bitwise_or.reduce(bits.reshape(rows, side, -1), axis=1).reshape(rows, columns, -1)
-        for part in range(by_row.shape[2]):
-            differs |= by_row[:, :, part]
-    return np.not_equal(differs, 0)
+        eights = one.view(np.uint64) != other.view(np.uint64)
+        by_row = eights.reshape(rows, side, -1).any(axis=1)
+        parts = by_row.shape[1] // columns
+        for part in range(parts):
+            differs |= by_row[:, part::parts]
+    return differs
 
 
 def changed_strips(before: Planes, after: Planes) -> list[Strip]:
