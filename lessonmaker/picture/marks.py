@@ -83,9 +83,9 @@ def light_box(row: Row, left: float, right: float) -> Figure:
         one.box for one in row.labels.values() if one.box and one.box.left < right and left < one.box.right
     ]
     if labels and row.lane_above:
-        top = min(top, row.lane - label_height(row.kind) - row.kind.arrow["depth"])
+        top = min(top, row.lane - label_height(row.kind) - row.arrow_room)
     elif labels:
-        bottom = max(bottom, row.lane + row.kind.arrow["depth"] + AREA_RISE)
+        bottom = max(bottom, row.lane + row.arrow_room + AREA_RISE)
     box = Box(left, top, right, min(bottom, row.kind.bottom))
     return Figure((rectangle(box, row.kind.light_radius),), box, "light")
 

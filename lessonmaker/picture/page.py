@@ -46,6 +46,7 @@ class Row:
         labels: the degree labels that may appear, by note and text.
         lane: the baseline of the labels.
         lane_above: whether the labels stand above the staff.
+        arrows: whether an arrow may join two of the labels.
     """
 
     look: Look
@@ -61,6 +62,7 @@ class Row:
     labels: Mapping[tuple[str, str], Setting]
     lane: float
     lane_above: bool
+    arrows: bool
 
     def placed(self, box: ScoreBox) -> Box:
         """A box of the engraving on the page."""
@@ -107,9 +109,14 @@ class Row:
         if around is None:
             return []
         if self.lane_above:
-            rise = label_height(self.kind) + self.kind.arrow["depth"]
+            rise = label_height(self.kind) + self.arrow_room
             return [*labels, Box(around.left, self.lane - rise, around.right, self.lane)]
-        return [*labels, Box(around.left, self.lane, around.right, self.lane + self.kind.arrow["depth"])]
+        return [*labels, Box(around.left, self.lane, around.right, self.lane + self.arrow_room)]
+
+    @property
+    def arrow_room(self) -> float:
+        """How far beyond the labels an arrow reaches; where there is none, only the labels' own air."""
+        return self.kind.arrow["depth"] if self.arrows else self.kind.arrow["drop"]
 
     def shape(self, note: str) -> NoteShape | None:
         """A note's shape, in the engraving's coordinates."""
@@ -149,13 +156,14 @@ class Row:
 
 @dataclass(frozen=True)
 class RowOrder:
-    """What a row is made from: kind, bars, what stands at its left, and which labels may appear in it."""
+    """What a row is made from: kind, bars, what stands at its left, which labels and arrows may appear in it."""
 
     kind: str
     bars: tuple[int, ...]
     letter: str
     number: str
     labels: tuple[tuple[str, str], ...]
+    arrows: bool = False
 
 
 def label_text(text: str) -> str:
@@ -191,6 +199,7 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         labels={},
         lane=0.0,
         lane_above=False,
+        arrows=order.arrows,
     )
     row = replace(row, texts=engraved_texts(row))
     row = replace(
@@ -366,11 +375,25 @@ def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
     The light of a bar reaches above and below its row; where the page is too full for that, the rows' own ink
     still keeps apart.
     """
-    for share in (1.0, 0.5, 0.0):
-        apart = settle(kind, rows, share)
+    tight = [row and tightened(row) for row in rows]
+    for candidates, share in ((rows, 1.0), (rows, 0.5), (rows, 0.0), (tight, 0.0)):
+        apart = settle(kind, candidates, share)
         if settled(kind, apart, share):
             break
     return apart
+
+
+def tightened(row: Row) -> Row:
+    """A row whose labels stand as near under the music as they may."""
+    if row.lane_above or not row.labels:
+        return row
+    spans = [setting.box.grown(6, 0) for setting in row.labels.values() if setting.box]
+    near = [box for span in spans for box in row.within(span.left, span.right)]
+    near += [ring_box(row, note) for note, _ in row.labels]
+    lowest = max([row.staff_bottom + row.kind.space / 2, *(box.bottom for box in near)])
+    lane = min(row.lane, lowest + row.kind.lane_clear + label_height(row.kind))
+    labels = {name: setting.at(0, lane - row.lane) for name, setting in row.labels.items()}
+    return replace(row, lane=lane, labels=labels)
 
 
 def settle(kind: Kind, rows: Sequence[Row | None], share: float) -> list[Row | None]:

@@ -147,6 +147,7 @@ class Painter:
         self.stages: Store[Stage] = Store(PAGES_KEPT)
         self.grounds: Store[Pixels] = Store(GROUNDS_KEPT)
         self.still_planes: Store[Planes] = Store(GROUNDS_KEPT)
+        self.laid_rows: Store[Row] = Store(ROWS_KEPT)
         self.rows: Store[Engraved] = Store(ROWS_KEPT)
         self.layers: Store[Layer] = Store(LAYERS_KEPT)
 
@@ -261,8 +262,7 @@ class Painter:
 
     def new_stage(self, page: Page, ground: str) -> Stage:
         """A page's still pixels, made."""
-        rows = () if page.kind in CARDS else self.page_systems(page)
-        systems = [one for one in rows if one is not None]
+        systems = [] if page.kind in CARDS else self.page_systems(page)
         playing = None if page.playing is None else sum(bool(row) for row in page.rows[: page.playing])
         return Stage(
             self.look,
@@ -300,35 +300,43 @@ class Painter:
             name, lambda: to_planes(self.ground(name, "yuv").astype(np.float32))
         )
 
-    def page_systems(self, page: Page) -> list[Engraved | None]:
+    def page_rows(self, page: Page) -> list[Row | None]:
+        """The rows of a page laid out at their places, in look units; None is an empty place."""
+        rows = [self.laid_row(page.kind, bars) if bars else None for bars in page.rows]
+        return [self.snapped(row) for row in stack_rows(self.look.kinds[page.kind], rows)]
+
+    def snapped(self, row: Row | None) -> Row | None:
+        """A row moved to whole pixels, so that its raster serves every place."""
+        if row is None:
+            return None
+        home = -row.system.staff_top
+        return row.moved(round((row.y - home) * self.scale) / self.scale - (row.y - home))
+
+    def page_systems(self, page: Page) -> list[Engraved]:
         """The engraved rows of a page, at their places."""
-        rows = [self.row(page.kind, bars) if bars else None for bars in page.rows]
-        placed = stack_rows(self.look.kinds[page.kind], [None if row is None else row.row for row in rows])
-        return [
-            None if one is None or row is None else self.put(one, row)
-            for one, row in zip(rows, placed, strict=True)
-        ]
+        return [self.put(page.kind, row) for row in self.page_rows(page) if row is not None]
 
-    def put(self, one: Engraved, row: Row) -> Engraved:
-        """An engraved row at its place, which is moved to whole pixels."""
-        down = round((row.y - one.row.y) * self.scale)
-        return one.moved(one.row.moved(down / self.scale), down)
-
-    def row(self, kind: str, bars: tuple[int, ...]) -> Engraved:
-        """A row engraved, with its top staff line at y 0."""
-        order = self.row_order(kind, bars)
-        return self.rows.get_or_make(
-            order, lambda: engraved(lay_row(self.look, self.frame, self.score, order), self.scale)
+    def put(self, kind: str, row: Row) -> Engraved:
+        """A row that stands at its place on a page, engraved."""
+        one = self.rows.get_or_make(
+            self.row_order(kind, row.bars), lambda: engraved(self.laid_row(kind, row.bars), self.scale)
         )
+        return one.moved(row, round((row.y - one.row.y) * self.scale))
+
+    def laid_row(self, kind: str, bars: tuple[int, ...]) -> Row:
+        """A row laid out, with its top staff line at y 0."""
+        order = self.row_order(kind, bars)
+        return self.laid_rows.get_or_make(order, lambda: lay_row(self.look, self.frame, self.score, order))
 
     def row_order(self, kind: str, bars: tuple[int, ...]) -> RowOrder:
         """What a row is made from."""
         first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != "0"), bars[0])
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
         letter = starts.get(bars[0], "") or starts.get(first, "")
-        return RowOrder(
-            kind, bars, letter, self.timeline.bar_numbers[first], self.row_labels.get((kind, bars), ())
-        )
+        labels = self.row_labels.get((kind, bars), ())
+        notes = {note for note, _ in labels}
+        arrows = any({one.from_note, one.to_note} <= notes for one in self.timeline.arrows)
+        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows)
 
     @cached_property
     def row_labels(self) -> dict[tuple[str, tuple[int, ...]], tuple[tuple[str, str], ...]]:
