@@ -30,7 +30,9 @@ __all__ = ["FilmInfo", "StartedFilm", "finish_film", "finished_file", "start_fil
 
 SOUND_RATE = 48_000
 SOUND_BITS_PER_SECOND = 192_000
-SOUND_BLOCK = 1024
+SOUND_BLOCK = 16 * 1024
+# FFmpeg's manual on its AAC encoder: better at higher rates than the usual search, and much faster.
+SOUND_SEARCH = {"aac_coder": "fast"}
 
 Told = Callable[[int], None]
 
@@ -150,7 +152,13 @@ def join(
         assert isinstance(picture.codec_context, av.VideoCodecContext)
         configure(picture.codec_context, form)
         picture.time_base = 1 / form.rate
-        sound = container.add_stream("aac", rate=SOUND_RATE, layout="stereo", bit_rate=SOUND_BITS_PER_SECOND)
+        sound = container.add_stream(
+            "aac",
+            rate=SOUND_RATE,
+            layout="stereo",
+            bit_rate=SOUND_BITS_PER_SECOND,
+            options=SOUND_SEARCH,
+        )
         container.set_chapters(chapter_entries(info))
         container.start_encoding()
         heard = sound_packets(sound, samples)
