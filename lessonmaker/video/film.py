@@ -204,7 +204,7 @@ def sound_packets(stream: av.AudioStream, samples: npt.NDArray[np.float32]) -> I
 
 def chapter_entries(info: FilmInfo) -> list[ChapterEntry]:
     """The chapters as the container takes them."""
-    ends = [*(chapter.start for chapter in info.chapters[1:]), info.duration]
+    ends = [*(chapter.start for chapter in info.chapters), info.duration][1:]
     return [
         {
             "id": number,

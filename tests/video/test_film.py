@@ -97,6 +97,14 @@ def test_the_stream_is_what_is_promised(tmp_path):
     assert keys == [0, 1, 2, 3, 4]  # the whole picture changes every second
 
 
+def test_a_film_may_have_no_chapters(tmp_path):
+    bare = films.FilmInfo("A title", "An author", "A book", SECONDS * TICKS_PER_SECOND, ())
+    films.write_film(tmp_path / "film.mp4", Steps(TICKS_PER_SECOND), tone(), Fraction(30), bare)
+    with av.open(str(tmp_path / "film.mp4")) as container:
+        assert container.chapters() == []
+    assert len(decoded(tmp_path / "film.mp4")) == SECONDS * 30
+
+
 def test_the_index_stands_before_the_data(tmp_path):
     films.write_film(tmp_path / "film.mp4", Steps(TICKS_PER_SECOND), tone(), Fraction(30), info())
     data = (tmp_path / "film.mp4").read_bytes()
