@@ -87,7 +87,8 @@ def outside(row: Row, width: float) -> Iterator[Collision]:
     """What leaves the room between header and captions or strip, or the measure at either side."""
     look = row.look
     left, right = look.size("frame", "left"), width - look.size("frame", "right")
-    room = Box(left - AIR_PX, row.kind.top - 1, right + AIR_PX, row.kind.bottom + 1)
+    header = look.size("header", "rule") + look.size("header", "rule_line")
+    room = Box(left - AIR_PX, header + AIR_PX, right + AIR_PX, row.kind.bottom + 1)
     for item in everything(row):
         box = item.box
         if box.left < room.left or box.right > room.right or box.top < room.top or box.bottom > room.bottom:

@@ -28,6 +28,8 @@ FULL_FROM = (
     0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
 )
 LOOSEST = 1.7  # ... but to this many times its natural width
+TIGHT_CLEAR = 0.4  # the share of the air under chord symbols that is left where a page is too full
+OPENING_REACH, OPENING_AIR = 100, 8  # how far right a section letter reaches; its air above the clef
 ROW_AIR = 4  # between the lights of two rows
 
 
@@ -322,8 +324,9 @@ def labels_at(row: Row, order: RowOrder, lane: float) -> dict[tuple[str, str], S
     return placed
 
 
-def place_symbols(row: Row, symbols: Mapping[str, Setting]) -> Row:
-    """Put the chord symbols on one baseline, clear of everything below them."""
+def place_symbols(row: Row, symbols: Mapping[str, Setting], clear_share: float = 1.0) -> Row:
+    """Put the chord symbols on one baseline, clear of everything below them (by a share of the kind's air)."""
+    clear = row.kind.chord_clear * clear_share
     xs = {change: row.system.changes[change] + row.x for change in symbols if change in row.system.changes}
     baseline = row.staff_top - row.kind.chord_rise
     lit = [ring_box(row, note) for note, _ in row.labels] + (row.lane_boxes if row.lane_above else [])
@@ -336,7 +339,7 @@ def place_symbols(row: Row, symbols: Mapping[str, Setting]) -> Row:
         drawn = [one.box for one in row.texts if one.box] + [one.box for one in row.endings if one.box]
         tops += [box.top for box in drawn if box.left < span.right and span.left < box.right]
         tops += [box.top for box in lit if box.left < span.right and span.left < box.right]
-        baseline = min([baseline, *(top - row.kind.chord_clear - setting.box.bottom for top in tops)])
+        baseline = min([baseline, *(top - clear - setting.box.bottom for top in tops)])
     return replace(row, symbols={change: symbols[change].at(x, baseline) for change, x in xs.items()})
 
 
@@ -349,13 +352,13 @@ def chord_baseline(row: Row) -> float:
 def place_opening(row: Row, order: RowOrder) -> Row:
     """Put the boxed section letter or the bar number at the left, on the chord symbols' line, clear of the clef."""
     baseline = chord_baseline(row)
-    leading = row.within(row.x, row.x + 100)
+    leading = row.within(row.x, row.x + OPENING_REACH)
     highest = min((box.top for box in leading), default=row.staff_top)
     if order.letter:
-        opening = letter_box(row.look, order.letter, row.x, min(baseline + 7, highest - 6))
+        opening = letter_box(row.look, order.letter, row.x, min(baseline + 7, highest - OPENING_AIR))
     else:
         setting = set_text(order.number, SANS, row.look.size("text", "number"))
-        opening = text_figure(setting, row.x + 4, min(baseline - 2, highest - 8), "second")
+        opening = text_figure(setting, row.x + 4, min(baseline - 2, highest - OPENING_AIR), "second")
     return replace(row, opening=tuple(opening))
 
 
@@ -384,6 +387,18 @@ def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
 
 
 def tightened(row: Row) -> Row:
+    """A row whose labels and chord symbols stand as near to the music as they may."""
+    homes = {change: row.system.changes[change] + row.x for change in row.symbols}
+    loose = {change: one.at(-homes[change], -one.baseline) for change, one in row.symbols.items()}
+    lowered = place_symbols(raised_lane(row), loose, TIGHT_CLEAR)
+    down = chord_baseline(lowered) - chord_baseline(row)
+    highest = min((box.top for box in row.within(row.x, row.x + OPENING_REACH)), default=row.staff_top)
+    foot = max((figure.box.bottom for figure in row.opening), default=highest)
+    opening = tuple(figure.moved(0, min(down, highest - OPENING_AIR - foot)) for figure in row.opening)
+    return replace(lowered, opening=opening if down > 0 else row.opening)
+
+
+def raised_lane(row: Row) -> Row:
     """A row whose labels stand as near under the music as they may."""
     if row.lane_above or not row.labels:
         return row

@@ -1,0 +1,71 @@
+from dataclasses import replace
+
+import pytest
+
+from lessonmaker.picture.collisions import collisions
+from lessonmaker.picture.page import Row
+from lessonmaker.picture.painter import Painter
+from lessonmaker.score.rows import rows
+from lessonmaker.timeline.model import Page
+from tests.tools.picture_lesson import lesson, score_in
+
+WIDTH = 1920
+
+
+def pages_of(name: str, edition: str) -> tuple[Painter, list[Page]]:
+    """Every three systems of a demo score as a page of play, every two as a page of analysis."""
+    painter = Painter(lesson(name, edition), score_in(name, edition))
+    systems = rows(score_in(name, edition))
+    play = [Page(0, 1, "play", systems[at : at + 3]) for at in range(0, len(systems), 2)]
+    analysis = [Page(0, 1, "analysis", systems[at : at + 2]) for at in range(0, len(systems), 2)]
+    return painter, play + analysis
+
+
+def placed(painter: Painter, page: Page) -> list[Row]:
+    return [row for row in painter.page_rows(page) if row is not None]
+
+
+@pytest.mark.parametrize("edition", ["concert", "b-flat", "e-flat", "bass-clef"])
+@pytest.mark.parametrize("name", ["gaslight-errand", "the-tin-heron"])
+def test_nothing_stands_on_anything_in_the_demo_scores(name: str, edition: str) -> None:
+    painter, pages = pages_of(name, edition)
+    found = [
+        (page.rows, collision) for page in pages for collision in collisions(placed(painter, page), WIDTH)
+    ]
+    assert len(pages) >= 8
+    assert found == []
+
+
+@pytest.mark.parametrize("edition", ["concert", "b-flat", "e-flat", "bass-clef"])
+@pytest.mark.parametrize("name", ["gaslight-errand", "the-tin-heron"])
+def test_labels_and_arrows_stand_clear_on_the_pages_that_have_them(name: str, edition: str) -> None:
+    painter = Painter(lesson(name, edition), score_in(name, edition))
+    for page in (page for page in lesson(name, edition).pages if page.kind in ("analysis", "tension")):
+        here = placed(painter, page)
+        assert any(row.labels for row in here)
+        assert collisions(here, WIDTH) == []
+
+
+def test_a_symbol_on_the_notes_is_found() -> None:
+    painter, pages = pages_of("gaslight-errand", "concert")
+    row = placed(painter, pages[0])[0]
+    lowered = replace(row, symbols={change: one.at(0, 70) for change, one in row.symbols.items()})
+    assert {(found.first.what, found.second.what) for found in collisions([lowered], WIDTH)} >= {
+        ("chord", "note")
+    }
+
+
+def test_two_systems_that_touch_and_one_outside_the_page_are_found() -> None:
+    painter, pages = pages_of("gaslight-errand", "concert")
+    first, second, *_ = placed(painter, pages[0])
+    near = collisions([first, second.moved(first.y - second.y + 60)], WIDTH)
+    assert any(found.first.what == "note" and found.second.what == "chord" for found in near)
+    assert any(found.second.what == "page" for found in collisions([first.moved(-60)], WIDTH))
+
+
+def test_rows_keep_their_kind_s_places_unless_they_would_touch() -> None:
+    painter, _ = pages_of("gaslight-errand", "b-flat")
+    page = next(page for page in lesson().pages if page.kind == "play")
+    kind = painter.look.kinds["play"]
+    tops = [row.staff_top for row in placed(painter, page)]
+    assert tops == pytest.approx(kind.tops, abs=1.0)

@@ -1,0 +1,48 @@
+"""Pictures against those that were looked at and found good (see tests/tools/make_picture_goldens.py)."""
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from lessonmaker.picture.painter import Painter
+from tests.tools.make_picture_goldens import CASES, GOLDENS, INSTANTS, golden_painter, golden_path
+
+CLOSE, MOST_FAR, MEAN = (
+    40,
+    0.004,
+    1.5,
+)  # a channel's difference; the share of pixels beyond it; the mean difference
+
+
+def far_from(golden: np.ndarray, picture: np.ndarray) -> tuple[float, float]:
+    """The share of pixels that differ clearly, and the mean difference."""
+    difference = np.abs(golden.astype(int) - picture).max(axis=2)
+    return float((difference > CLOSE).mean()), float(difference.mean())
+
+
+@pytest.fixture(scope="module", params=CASES, ids=["-".join(case) for case in CASES])
+def case(request: pytest.FixtureRequest) -> tuple[tuple[str, str], Painter]:
+    return request.param, golden_painter(*request.param)
+
+
+def test_there_is_a_golden_for_every_instant() -> None:
+    expected = {golden_path(*case, name) for case in CASES for name in INSTANTS}
+    assert expected == set(GOLDENS.glob("*.png"))
+    assert len(expected) == 12
+
+
+@pytest.mark.parametrize("name", INSTANTS)
+def test_the_picture_is_the_golden_one(case: tuple[tuple[str, str], Painter], name: str) -> None:
+    which, painter = case
+    golden = np.asarray(Image.open(golden_path(*which, name)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, painter.rgb(INSTANTS[name]))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+def test_a_moved_picture_is_not_the_golden_one(case: tuple[tuple[str, str], Painter]) -> None:
+    which, painter = case
+    golden = np.asarray(Image.open(golden_path(*which, "play")).convert("RGB"))
+    far, _ = far_from(golden, np.roll(painter.rgb(INSTANTS["play"]), 2, axis=1))
+    assert far > 5 * MOST_FAR
