@@ -65,7 +65,7 @@ def true_bars(timeline):
 
 
 def cell_middles(timeline):
-    """The middle of each bar's cell in pixels, from the strip's own rules (LOOK: left 96, gap 4, section gap 18)."""
+    """The middle of each bar's cell in pixels, from the strip's own rules: left 96, gap 4, section gap 18 of 1920."""
     sections = [bars for _, bars in timeline["form"]]
     count = sum(map(len, sections))
     cell = (1728 - 4 * (count - len(sections)) - 18 * (len(sections) - 1)) / count
