@@ -37,6 +37,7 @@ class Kind:
     arrow: Mapping[str, float]
     spacing: list[float]
     capsules: bool
+    endings: bool
     top: float
     bottom: float
 

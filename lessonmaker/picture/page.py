@@ -204,9 +204,8 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         arrows=order.arrows,
     )
     row = replace(row, texts=engraved_texts(row))
-    row = replace(
-        row, endings=tuple(figure for mark in system.endings for figure in ending_figures(row, mark))
-    )
+    endings = system.endings if kind.endings else ()
+    row = replace(row, endings=tuple(figure for mark in endings for figure in ending_figures(row, mark)))
     above = place_symbols(place_lane(row, order, above=True), symbols)
     fits = above.extent.top >= kind.top - kind.tops[0]
     if order.labels and fits and mostly_down(row, [note for note, _ in order.labels]):

@@ -36,7 +36,7 @@ from lessonmaker.picture.canvas import (
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
 from lessonmaker.picture.look import Look, standard_look
-from lessonmaker.picture.page import Row, RowOrder, lay_row, stack_rows
+from lessonmaker.picture.page import Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
@@ -317,11 +317,11 @@ class Painter:
         return [self.put(page.kind, row) for row in self.page_rows(page) if row is not None]
 
     def put(self, kind: str, row: Row) -> Engraved:
-        """A row that stands at its place on a page, engraved."""
-        one = self.rows.get_or_make(
-            self.row_order(kind, row.bars), lambda: engraved(self.laid_row(kind, row.bars), self.scale)
-        )
-        return one.moved(row, round((row.y - one.row.y) * self.scale))
+        """A row that stands at its place on a page, engraved; its raster is that of the row's top line at y 0."""
+        home = row.moved(-row.staff_top)
+        key = (self.row_order(kind, row.bars), round(chord_baseline(home), 3))
+        one = self.rows.get_or_make(key, lambda: engraved(home, self.scale))
+        return one.moved(row, round(row.staff_top * self.scale))
 
     def laid_row(self, kind: str, bars: tuple[int, ...]) -> Row:
         """A row laid out, with its top staff line at y 0."""

@@ -1,5 +1,6 @@
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from lessonmaker.picture.collisions import collisions
@@ -69,3 +70,19 @@ def test_rows_keep_their_kind_s_places_unless_they_would_touch() -> None:
     kind = painter.look.kinds["play"]
     tops = [row.staff_top for row in placed(painter, page)]
     assert tops == pytest.approx(kind.tops, abs=1.0)
+
+
+def test_the_pixels_stand_where_the_layout_says() -> None:
+    """On a page so full that its systems are moved and their chord symbols lowered."""
+    painter = Painter(lesson("the-tin-heron", "bass-clef"), score_in("the-tin-heron", "bass-clef"))
+    for page in (page for page in painter.timeline.pages if page.rows):
+        picture = painter.rgb(page.start + 1000).astype(int)
+        inked = np.abs(picture - painter.look.colour("paper")).max(axis=2) > 100
+        for row in placed(painter, page):
+            for box in (one.box for one in row.symbols.values() if one.box):
+                left, top, right, bottom = (
+                    round(value) for value in (box.left, box.top, box.right, box.bottom)
+                )
+                rows, columns = np.nonzero(inked[top - 3 : bottom + 3, left - 3 : right + 3])
+                assert abs(rows.min() - 3) <= 2 and abs(rows.max() + 1 - (bottom - top + 3)) <= 2
+                assert abs(columns.min() - 3) <= 2 and abs(columns.max() + 1 - (right - left + 3)) <= 2
