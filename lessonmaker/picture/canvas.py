@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -66,10 +67,15 @@ class Inks:
     other: Rgb
 
 
+@lru_cache(maxsize=64)
 def colour_in(space: Space, colour: Rgb) -> NDArray[np.float32]:
     """A colour's three values in a space."""
     values = np.asarray(colour, np.float64)
-    return (values if space == "rgb" else RGB_TO_YUV @ values + YUV_OFFSET).astype(np.float32)
+    found: NDArray[np.float32] = (values if space == "rgb" else RGB_TO_YUV @ values + YUV_OFFSET).astype(
+        np.float32
+    )
+    found.setflags(write=False)
+    return found
 
 
 def flat(space: Space, area: Area, colour: Rgb) -> Region:
