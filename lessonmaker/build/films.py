@@ -171,13 +171,9 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Sc
     )
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
     samples = heard(timeline, sources, lesson.take)
-    return Scenario(
-        timeline,
-        Painter(timeline, made.score, size=book.size, rate=book.rate),
-        samples,
-        lesson.checked.remarks,
-        made.decisions,
-    )
+    painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
+    remarks = (*lesson.checked.remarks, *painter.remarks)
+    return Scenario(timeline, painter, samples, remarks, made.decisions)
 
 
 def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:
