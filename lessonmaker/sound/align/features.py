@@ -20,7 +20,18 @@ from scipy.ndimage import uniform_filter1d
 
 from lessonmaker.sound.model import Audio
 
-__all__ = ["FRAME_S", "LOWEST_PITCH", "PITCHES", "RATE", "Features", "best_tuning", "features", "samples_of"]
+__all__ = [
+    "FRAME_S",
+    "GLANCE_FRAMES",
+    "LOWEST_PITCH",
+    "PITCHES",
+    "RATE",
+    "Features",
+    "best_tuning",
+    "features",
+    "glance",
+    "samples_of",
+]
 
 RATE = 22050
 HOP = 220
@@ -29,6 +40,7 @@ LOWEST_PITCH = 34
 PITCHES = 91
 SPLIT_PITCH = 78
 BLOCK = 512
+GLANCE_FRAMES = 4
 NEIGHBOUR_SEMITONES = 0.2
 LOG_FLOOR = 1e-3
 ONSET_LOG_FLOOR = 2e-3
@@ -65,48 +77,68 @@ def samples_of(take: Audio) -> Float:
 
 def features(samples: Float, tuning: float) -> Features:
     """The features of mono samples (n,) at `RATE`, for a player `tuning` semitones above 440 Hz."""
-    tonal, attack = _semitone_spectra(samples, tuning)
-    loud = float(np.percentile(tonal.max(axis=1), 95)) + 1e-9
+    tonal = _tonal_spectra(samples, tuning, HOP)
+    attack = _attack_spectra(samples, tuning)
+    loud = _loud(tonal)
     level = np.log(np.sqrt((tonal**2).sum(axis=1)) + loud * LOG_FLOOR)
     level -= np.percentile(level, 95)
-    whitened = np.log(tonal + loud * LOG_FLOOR)
-    whitened -= uniform_filter1d(whitened, WHITENING_SEMITONES, axis=1)
-    whitened /= float(whitened.std()) + 1e-9
-    loud_attack = float(np.percentile(attack.max(axis=1), 95)) + 1e-9
-    return Features(whitened, np.log(attack + loud_attack * ONSET_LOG_FLOOR), level, tuning)
+    logs = np.log(attack + _loud(attack) * ONSET_LOG_FLOOR)
+    return Features(_whitened(tonal, loud), logs, level, tuning)
+
+
+def glance(samples: Float, tuning: float) -> Float:
+    """`Features.whitened` of every `GLANCE_FRAMES`-th frame only."""
+    tonal = _tonal_spectra(samples, tuning, HOP * GLANCE_FRAMES)
+    return _whitened(tonal, _loud(tonal))
+
+
+def _loud(magnitudes: Float) -> float:
+    """A level that all but the loudest frames stay below."""
+    return float(np.percentile(magnitudes.max(axis=1), 95)) + 1e-9
+
+
+def _whitened(tonal: Float, loud: float) -> Float:
+    """Log magnitudes against their neighbourhood, in units of their deviation."""
+    logs = np.log(tonal + np.float32(loud * LOG_FLOOR))
+    logs -= uniform_filter1d(logs, WHITENING_SEMITONES, axis=1)
+    return np.asarray(logs / (logs.std() + np.float32(1e-9)), np.float32)
 
 
 def best_tuning(samples: Float) -> float:
     """The tuning, in semitones, that gathers most root magnitude on the upper semitones' centres."""
     total = np.zeros(len(TUNINGS))
     pitches = np.arange(70, 100)
-    for first in range(0, frame_count(samples), BLOCK):
+    for first in range(0, len(samples) // HOP + 1, BLOCK):
         spectrum = np.sqrt(_spectrum(samples, HOP, 2048, first, first + BLOCK // 8))
         total += [_at_pitches(spectrum, RATE, 2048, pitches + cents).sum() for cents in TUNINGS]
     return float(TUNINGS[np.argmax(total)])
 
 
-def frame_count(samples: Float) -> int:
-    """How many frames cover samples (n,)."""
-    return len(samples) // HOP + 1
-
-
-def _semitone_spectra(samples: Float, tuning: float) -> tuple[Float, Float]:
-    """Tonal and attack magnitudes, both (frames, PITCHES)."""
+def _tonal_spectra(samples: Float, tuning: float, hop: int) -> Float:
+    """Magnitudes (len(samples) // hop + 1, PITCHES) with windows long enough to tell pitches apart."""
     quarter = scipy.signal.resample_poly(samples, 1, 4).astype(np.float32)
-    pitches = np.arange(LOWEST_PITCH, LOWEST_PITCH + PITCHES) + tuning
-    low, high = np.split(pitches, [SPLIT_PITCH - LOWEST_PITCH])
-    count = frame_count(samples)
-    tonal = np.empty((count, PITCHES), np.float32)
-    attack = np.empty((count, PITCHES), np.float32)
-    for first, last in _blocks(count):
-        deep = _spectrum(quarter, HOP // 4, 1024, first, last)
-        middle = _spectrum(samples, HOP, 2048, first, last)
-        brief = _spectrum(samples, HOP, 1024, first, last)
+    low, high = np.split(_pitches(tuning), [SPLIT_PITCH - LOWEST_PITCH])
+    tonal = np.empty((len(samples) // hop + 1, PITCHES), np.float32)
+    for first, last in _blocks(len(tonal)):
+        deep = _spectrum(quarter, hop // 4, 1024, first, last)
+        middle = _spectrum(samples, hop, 2048, first, last)
         tonal[first:last, : len(low)] = _near_pitches(deep, RATE / 4, 1024, low)
         tonal[first:last, len(low) :] = _near_pitches(middle, RATE, 2048, high)
-        attack[first:last] = _at_pitches(brief, RATE, 1024, pitches)
-    return tonal, attack
+    return tonal
+
+
+def _attack_spectra(samples: Float, tuning: float) -> Float:
+    """Magnitudes (frames, PITCHES) with a short window."""
+    attack = np.empty((len(samples) // HOP + 1, PITCHES), np.float32)
+    for first, last in _blocks(len(attack)):
+        attack[first:last] = _at_pitches(
+            _spectrum(samples, HOP, 1024, first, last), RATE, 1024, _pitches(tuning)
+        )
+    return attack
+
+
+def _pitches(tuning: float) -> npt.NDArray[np.float64]:
+    return np.arange(LOWEST_PITCH, LOWEST_PITCH + PITCHES, dtype=np.float64) + np.float64(tuning)
 
 
 def _blocks(count: int) -> Iterator[tuple[int, int]]:

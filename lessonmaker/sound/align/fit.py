@@ -2,52 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.score.model import Note, Score
-from lessonmaker.sound.align.features import Features, best_tuning, features, samples_of
+from lessonmaker.sound.align.features import samples_of
 from lessonmaker.sound.align.line import Line, follow, line_of, place_in_beats
 from lessonmaker.sound.align.onsets import OnsetStreams, situations
-from lessonmaker.sound.align.pitch import pitch_evidence
+from lessonmaker.sound.align.reading import Found, Reading, find_reading
 from lessonmaker.sound.align.refine import refine
 from lessonmaker.sound.align.smooth import Timing, place_onsets
-from lessonmaker.sound.align.structure import Rough, find_structure
-from lessonmaker.sound.align.transposition import rank_transpositions
 from lessonmaker.sound.align.verdict import Verdict, judge
 from lessonmaker.sound.align.weights import trained_weights
 from lessonmaker.sound.model import Audio, BarTime, Fit, NoteTime
 
 __all__ = ["fit_take"]
 
-SHIFTS = range(-24, 25)
-MARGIN_SEMITONES = 2
-SURE_LIKENESS = 0.4
-SURE_MARGIN = 0.08
-SURE_GAIN = 0.3
-TRIED_SHIFTS = 2
-UNKNOWN_TEMPI = (75.0, 150.0, 300.0)
-AS_PRINTED_BONUS = 1.05
-
-Float = npt.NDArray[np.float32]
 Array = npt.NDArray[np.float64]
-
-
-@dataclass(frozen=True, eq=False)
-class Reading:
-    """The line at one transposition, and the take's evidence for its pitches."""
-
-    line: Line
-    lowest: int
-    evidence: Float
-    shift: int
-    quarter_s: float
-
-    def structure(self) -> Rough:
-        """The best path through the line."""
-        return find_structure(self.evidence, self.lowest, self.line, self.quarter_s)
 
 
 def fit_take(score: Score, take: Audio) -> Fit:
@@ -56,59 +27,20 @@ def fit_take(score: Score, take: Audio) -> Fit:
     The take may hold anything before and after, leave repeats out or play passages again, and sound
     transposed. A take of something else comes back with `accepted` False.
     """
-    line = line_of(score)
-    samples = samples_of(take)
-    heard = features(samples, best_tuning(samples))
-    reading, rough = _best_reading(heard, line, score.tempo)
-    played, beat_times = _settle(reading, rough)
-    around = situations(played)
-    streams = OnsetStreams(heard, reading.evidence, reading.lowest)
-    timing = place_onsets(streams, played, around, beat_times, trained_weights().onset)
-    verdict = judge(reading.evidence, reading.lowest, reading.line, played, timing, rough.gain)
-    return _as_fit(score, reading, played, timing, verdict, heard)
+    found = find_reading(samples_of(take), line_of(score), score.tempo)
+    reading = found.reading
+    played, beat_times = _settle(found)
+    streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest)
+    timing = place_onsets(streams, played, situations(played), beat_times, trained_weights().onset)
+    verdict = judge(reading.evidence, reading.lowest, reading.line, played, timing, found.rough.gain)
+    return _as_fit(score, reading, played, timing, verdict)
 
 
-def _reading(heard: Features, line: Line, shift: int, quarter_s: float) -> Reading:
-    moved = line.transposed(shift)
-    lowest = int(moved.pitches.min()) - MARGIN_SEMITONES
-    highest = int(moved.pitches.max()) + MARGIN_SEMITONES
-    evidence = pitch_evidence(heard.whitened, lowest, highest, trained_weights().pitch)
-    return Reading(moved, lowest, evidence, shift, quarter_s)
-
-
-def _best_reading(heard: Features, line: Line, tempo: float | None) -> tuple[Reading, Rough]:
-    """The transposition and tempo whose path gains most; the printed ones first, and alone where sure."""
-    tempi = (tempo,) if tempo else UNKNOWN_TEMPI
-    quarter_s = 60 / tempi[0]
-    ranking = rank_transpositions(heard.whitened, trained_weights().pitch, line, quarter_s, SHIFTS)
-    (best, shift), (second, _) = ranking[:2]
-    tried = []
-    if tempo and shift == 0 and best > SURE_LIKENESS and best - second > SURE_MARGIN:
-        tried.append(_tried(_reading(heard, line, 0, quarter_s)))
-        if tried[0][1].gain > SURE_GAIN * heard.frames:
-            return tried[0]
-    shifts = dict.fromkeys([0, *(shift for _, shift in ranking[:TRIED_SHIFTS])])
-    tried = [_tried(_reading(heard, line, shift, 60 / bpm)) for shift in shifts for bpm in tempi]
-    if max(rough.gain for _, rough in tried) < SURE_GAIN * heard.frames and tempo:
-        others = (tempo / 2, tempo * 2)
-        tried += [_tried(_reading(heard, line, shift, 60 / bpm)) for shift in shifts for bpm in others]
-    return max(tried, key=_preference)
-
-
-def _tried(reading: Reading) -> tuple[Reading, Rough]:
-    return reading, reading.structure()
-
-
-def _preference(tried: tuple[Reading, Rough]) -> float:
-    reading, rough = tried
-    return rough.gain * (AS_PRINTED_BONUS if reading.shift == 0 else 1)
-
-
-def _settle(reading: Reading, rough: Rough) -> tuple[Line, Array]:
+def _settle(found: Found) -> tuple[Line, Array]:
     """The line as played with refined beat times; each jump re-tried a bar or two earlier and later."""
-    route = rough.route
+    reading, route = found.reading, found.rough.route
     played = follow(reading.line, route)
-    times, gain = refine(reading.evidence, reading.lowest, played, rough.beat_times)
+    times, gain = refine(reading.evidence, reading.lowest, played, found.rough.beat_times)
     for jump in [at for at in range(1, len(route)) if route[at] != route[at - 1] + 1]:
         best = None
         for moved in _moved_jumps(route, jump, len(reading.line.visits)):
@@ -140,21 +72,20 @@ def _moved_jumps(route: tuple[int, ...], jump: int, bars: int) -> list[tuple[int
     return moved
 
 
-def _as_fit(
-    score: Score, reading: Reading, played: Line, timing: Timing, verdict: Verdict, heard: Features
-) -> Fit:
+def _as_fit(score: Score, reading: Reading, played: Line, timing: Timing, verdict: Verdict) -> Fit:
     numbers = _visit_numbers(score, played)
     bars = _bar_times(score, played, timing, numbers)
     notes = _note_times(score, played, timing, numbers)
     details = {
         "transposed_by": reading.shift,
-        "tuning_cents": round(100 * heard.tuning),
+        "tuning_cents": round(100 * reading.heard.tuning),
         "quarters_a_minute": round(
             60 / float(np.median(np.diff(timing.beat_times) / played.beat_quarters)), 1
         ),
         "jumps": _jumps(score, played),
         "gain_a_frame": round(verdict.gain, 3),
         "heard": round(verdict.heard, 3),
+        "unsure": _unsure(score, played, numbers, verdict),
     }
     swing = timing.share / (1 - timing.share)
     return Fit(
@@ -163,9 +94,9 @@ def _as_fit(
 
 
 def _visit_numbers(score: Score, played: Line) -> list[int]:
-    """The time round of each bar played: as the score counts in its own order, else counted as played."""
+    """The time round of each bar played: as the score counts from its beginning, else counted as played."""
     visits = [score.order[visit] for visit in played.visits]
-    if played.visits == tuple(range(played.visits[0], played.visits[0] + len(played.visits))):
+    if played.visits == tuple(range(len(played.visits))):
         return [visit.number for visit in visits]
     return [sum(earlier.bar == visit.bar for earlier in visits[: i + 1]) for i, visit in enumerate(visits)]
 
@@ -218,3 +149,8 @@ def _jumps(score: Score, played: Line) -> list[tuple[str, str]]:
     numbers = [score.bars[score.order[visit].bar].number for visit in played.visits]
     leaves = [at for at in range(1, len(numbers)) if played.visits[at] != played.visits[at - 1] + 1]
     return [(numbers[at - 1], numbers[at]) for at in leaves]
+
+
+def _unsure(score: Score, played: Line, numbers: list[int], verdict: Verdict) -> list[tuple[str, int]]:
+    """Printed number and time round of the bars in which few notes were heard."""
+    return [(score.bars[score.order[played.visits[bar]].bar].number, numbers[bar]) for bar in verdict.unsure]

@@ -59,7 +59,7 @@ def place_onsets(
         beat_times: (beats + 1,) from `refine`.
         weights: (SITUATIONS, STREAMS * lags).
     """
-    share = SWING_SHARE
+    share = SWING_SHARE if _offbeats(line).sum() >= FEWEST_OFFBEATS else 0.5
     beat, within = _beats_of(line, share)
     times, logits = _evidence(streams, line, around, _curve(beat_times, beat, within), weights)
     stiffness = _stiffness(line, beat_times)
@@ -68,7 +68,7 @@ def place_onsets(
         onsets, variance = _posterior(times, logits, expected, width)
         trust = np.minimum(1, 2 * width / np.maximum(np.abs(onsets - expected), 1e-6))
         weight = trust / (PLAYING_SPREAD_S**2 + variance)
-        beat_times = _fitted(beat_times, beat, within, onsets, weight, stiffness)
+        beat_times = _fitted(line, beat_times, within, onsets, weight, stiffness)
         share = _swing_share(line, beat_times, onsets, weight, share)
         beat, within = _beats_of(line, share)
     return Timing(onsets, variance, beat_times, share)
@@ -106,16 +106,18 @@ def _posterior(times: Array, logits: Array, expected: Array, width: float) -> tu
 
 
 def _stiffness(line: Line, beat_times: Array) -> Array:
-    """The weight (beats - 1,) of each change of the beat's length: less for slow beats."""
+    """The weight (beats - 1,) of each change of the quarter's length: less for slow and for long beats."""
     quarter_s = float(np.median(np.diff(beat_times) / line.beat_quarters))
     spread = LENGTH_CHANGE * quarter_s**2 + LENGTH_CHANGE_S
-    return np.full(line.beats - 1, spread**-2)
+    apart = (line.beat_quarters[1:] + line.beat_quarters[:-1]) / 2
+    return np.asarray(1 / (apart * spread**2))
 
 
 def _fitted(
-    beat_times: Array, beat: Ints, within: Array, onsets: Array, weight: Array, stiffness: Array
+    line: Line, beat_times: Array, within: Array, onsets: Array, weight: Array, stiffness: Array
 ) -> Array:
-    """Weighted least squares: notes against the curve, and second differences of the beat times."""
+    """Weighted least squares: notes against the curve, and changes of the quarter's length."""
+    beat, _ = _beats_of(line, 0.5)
     bands = np.zeros((3, len(beat_times)))
     right = HOLD * beat_times
     bands[2] += HOLD
@@ -124,26 +126,35 @@ def _fitted(
     np.add.at(bands[1], beat + 1, weight * within * (1 - within))
     np.add.at(right, beat, weight * (1 - within) * onsets)
     np.add.at(right, beat + 1, weight * within * onsets)
-    _add_second_differences(bands, stiffness)
+    _add_length_changes(bands, 1 / line.beat_quarters, stiffness)
     return np.asarray(solveh_banded(bands, right))
 
 
-def _add_second_differences(bands: Array, stiffness: Array) -> None:
-    """Add stiffness * (t[k-1] - 2 t[k] + t[k+1])^2 to upper-form bands (3, beats + 1), in place."""
-    first, middle, last = np.arange(len(stiffness)) + np.arange(3)[:, None]
-    for column, square in ((first, 1), (middle, 4), (last, 1)):
-        np.add.at(bands[2], column, square * stiffness)
-    for column in (middle, last):
-        np.add.at(bands[1], column, -2 * stiffness)
-    np.add.at(bands[0], last, stiffness)
+def _add_length_changes(bands: Array, per_beat: Array, stiffness: Array) -> None:
+    """Add stiffness * (change of the quarter's length)^2 to upper-form bands (3, beats + 1), in place.
+
+    With lengths l the change at beat time k is (t[k+1] - t[k]) / l[k] - (t[k] - t[k-1]) / l[k-1].
+    """
+    places = np.arange(len(stiffness)) + np.arange(3)[:, None]
+    before, after = per_beat[:-1], per_beat[1:]
+    factors = (before, -before - after, after)
+    for row in range(3):
+        for column in range(row, 3):
+            np.add.at(bands[2 - column + row], places[column], stiffness * factors[row] * factors[column])
+
+
+def _offbeats(line: Line) -> npt.NDArray[np.bool_]:
+    """Which notes (notes,) are second eighths that may swing."""
+    within = line.onsets - np.floor(line.onsets + 1e-6)
+    return np.asarray(~line.straight & (np.abs(within - 0.5) < 0.01))
 
 
 def _swing_share(line: Line, beat_times: Array, onsets: Array, weight: Array, share: float) -> float:
     """The share of the beat before its second eighth, from the off-beat eighths."""
-    beat = np.floor(line.onsets + 1e-6).astype(np.intp)
-    offbeat = ~line.straight & (np.abs(line.onsets - beat - 0.5) < 0.01)
+    offbeat = _offbeats(line)
     if offbeat.sum() < FEWEST_OFFBEATS:
         return share
+    beat, _ = _beats_of(line, share)
     begin, length = beat_times[beat[offbeat]], np.diff(beat_times)[beat[offbeat]]
     trust = weight[offbeat] * length**2
     place = (onsets[offbeat] - begin) / length

@@ -7,14 +7,13 @@ from collections.abc import Iterable
 import numpy as np
 import numpy.typing as npt
 
-from lessonmaker.sound.align.features import FRAME_S
+from lessonmaker.sound.align.features import FRAME_S, GLANCE_FRAMES
 from lessonmaker.sound.align.line import Line
 from lessonmaker.sound.align.pitch import pitch_evidence
 
 __all__ = ["rank_transpositions"]
 
 LOWEST, HIGHEST = 36, 100
-EVERY = 4
 SURE = 0.3
 TOUCHING_BEATS = 0.05
 
@@ -23,24 +22,24 @@ Array = npt.NDArray[np.float64]
 
 
 def rank_transpositions(
-    whitened: Float, weights: Float, line: Line, quarter_s: float, shifts: Iterable[int]
+    glanced: Float, weights: Float, line: Line, quarter_s: float, shifts: Iterable[int]
 ) -> list[tuple[float, int]]:
     """(likeness 0 to 1, semitones), the likeliest transposition of the line first.
 
     Pitches half a quarter apart in the take are compared with those that follow each other in the line
-    (cosine of the roots of their counts), for every shift.
+    (cosine of the roots of their counts), for every shift. `glanced` is every fourth frame, as from `glance`.
     """
-    heard = _pairs_heard(whitened, weights, quarter_s)
+    heard = _pairs_heard(glanced, weights, quarter_s)
     printed = _pairs_printed(line)
     return sorted(((_likeness(heard, printed, shift), shift) for shift in shifts), reverse=True)
 
 
-def _pairs_heard(whitened: Float, weights: Float, quarter_s: float) -> Array:
+def _pairs_heard(glanced: Float, weights: Float, quarter_s: float) -> Array:
     """(pitches, pitches): root weight of each pitch followed by each other."""
-    chance = np.exp(pitch_evidence(whitened[::EVERY], LOWEST, HIGHEST, weights))
+    chance = np.exp(pitch_evidence(glanced, LOWEST, HIGHEST, weights))
     chance /= chance.sum(axis=1, keepdims=True)
     chance *= chance > SURE
-    lag = max(1, round(quarter_s / 2 / (EVERY * FRAME_S)))
+    lag = max(1, round(quarter_s / 2 / (GLANCE_FRAMES * FRAME_S)))
     pairs = (chance[:-lag].T @ chance[lag:]).astype(float)
     np.fill_diagonal(pairs, 0)
     return np.asarray(np.sqrt(pairs))
