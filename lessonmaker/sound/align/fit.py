@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 import numpy as np
 import numpy.typing as npt
 
@@ -29,6 +31,8 @@ def fit_take(score: Score, take: Audio) -> Fit:
     """
     found = find_reading(samples_of(take), line_of(score), score.tempo)
     reading = found.reading
+    if not found.rough.route:
+        return Fit(False, 0.0, (), (), 0.0, 1.0, {"refused": "the take is shorter than a bar"})
     played, beat_times = _settle(found)
     streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest)
     timing = place_onsets(streams, played, situations(played), beat_times, trained_weights().onset)
@@ -113,21 +117,23 @@ def _bar_times(score: Score, played: Line, timing: Timing, numbers: list[int]) -
 
 def _note_times(score: Score, played: Line, timing: Timing, numbers: list[int]) -> tuple[NoteTime, ...]:
     """Every struck note of the bars played: the line's own, and chord and other-voice notes with them."""
+    printed = score.struck
     placed = {
-        (bar, score.struck[i].onset): k
-        for k, (bar, i) in enumerate(zip(played.bars, played.struck, strict=True))
+        (int(bar), printed[index].onset): k
+        for k, (bar, index) in enumerate(zip(played.bars, played.struck, strict=True))
     }
+    in_bar = defaultdict(list)
+    for note in printed:
+        in_bar[note.bar].append(note)
     ends = _ends(played, timing)
     out = []
-    for bar, visit in enumerate(played.visits):
-        for note in score.struck:
-            if note.bar != score.order[visit].bar:
-                continue
+    for bar, (visit, number) in enumerate(zip(played.visits, numbers, strict=True)):
+        for note in in_bar[score.order[visit].bar]:
             k = placed.get((bar, note.onset))
-            if k is not None:
-                out.append(NoteTime(note.id, numbers[bar], float(timing.onsets[k]), float(ends[k])))
+            if k is None:
+                out.append(_aside(score, played, timing, bar, note, number))
             else:
-                out.append(_aside(score, played, timing, bar, note, numbers[bar]))
+                out.append(NoteTime(note.id, number, float(timing.onsets[k]), float(ends[k])))
     return tuple(out)
 
 

@@ -70,7 +70,8 @@ def line_of(score: Score) -> Line:
         for index, note in leading.get(visit.bar, ())
     ]
     struck, bars, onsets, ends = (np.array(column) for column in zip(*rows, strict=True))
-    notes = [score.struck[index] for index in struck]
+    printed = score.struck
+    notes = [printed[index] for index in struck]
     return Line(
         tuple(range(len(score.order))),
         bar_beats,

@@ -40,11 +40,17 @@ Ints = npt.NDArray[np.intp]
 
 @dataclass(frozen=True, eq=False)
 class Rough:
-    """A path found: bars of the line in playing order, the times (beats + 1,) of their beats, the gain."""
+    """A path found: bars of the line in playing order, the times (beats + 1,) of their beats, the gain.
+
+    The route is empty where the take is shorter than any bar.
+    """
 
     route: tuple[int, ...]
     beat_times: Array
     gain: float
+
+
+NOTHING = Rough((), np.zeros(1), 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -219,6 +225,8 @@ class _Search:
 
     def _trace(self) -> Rough:
         gain, bar, tempo, tick = self.best
+        if tick == 0:
+            return NOTHING
         step = int(self.steps.last[bar])
         path = []
         while True:
