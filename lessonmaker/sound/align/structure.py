@@ -225,7 +225,7 @@ class _Search:
 
     def _trace(self) -> Rough:
         gain, bar, tempo, tick = self.best
-        if tick == 0:
+        if gain < IMPOSSIBLE / 2:
             return NOTHING
         step = int(self.steps.last[bar])
         path = []
