@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Caption, CaptionTerm, Use
 
-__all__ = ["LINE_LENGTH", "TimedToken", "captions_of"]
+__all__ = ["HOLD", "LINE_LENGTH", "SHORTEST", "TimedToken", "captions_of", "ends_sentence"]
 
 LINE_LENGTH = 42
 CHARACTERS_PER_SECOND = 20
@@ -21,6 +21,7 @@ SHORTEST, LONGEST = TICKS_PER_SECOND, 7 * TICKS_PER_SECOND
 HOLD = 3 * TICKS_PER_SECOND // 10
 JOIN_GAP = TICKS_PER_SECOND // 4
 SENTENCE_ENDS = (".", "?", "!", "…")
+CLOSING = "\"'”’)]»"
 CLAUSE_ENDS = (",", ";", ":", "–", *SENTENCE_ENDS)
 STAYS_WITH_NEXT = frozenset(
     ("a", "an", "the", "of", "in", "on", "to", "at", "by", "for", "from", "over", "into", "with", "and", "or")
@@ -55,10 +56,15 @@ def sentences(tokens: Sequence[TimedToken]) -> list[tuple[TimedToken, ...]]:
     begun: list[TimedToken] = []
     for token in tokens:
         begun.append(token)
-        if token.printed.endswith(SENTENCE_ENDS):
+        if ends_sentence(token.printed):
             found.append(tuple(begun))
             begun = []
     return [*found, tuple(begun)] if begun else found
+
+
+def ends_sentence(printed: str) -> bool:
+    """Whether a sentence ends with this word, quotation marks and brackets after its full stop left out."""
+    return printed.rstrip(CLOSING).endswith(SENTENCE_ENDS)
 
 
 def cut(sentence: tuple[TimedToken, ...]) -> list[tuple[TimedToken, ...]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.score.model import Score
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, bars_in
 from lessonmaker.sound.model import Fit, NoteTime
 
 __all__ = ["Passage", "TakeClock"]
@@ -44,7 +44,12 @@ class TakeClock:
         return Passage(0, last, self.starts_s[0], self.fit.end_s)
 
     def passage(self, span: Span) -> Passage | None:
-        """The shortest stretch of the take from the span's first bar to its last; None where it was not played."""
+        """The shortest stretch of the take from the span's first bar to its last; None where it was not played.
+
+        The whole score is all that was played, with its repeats.
+        """
+        if span == Span(self.score.bars[0].start, self.score.bars[-1].end):
+            return self.whole()
         first_bar, last_bar = self.bar_at(span.start), self.bar_before(span.end)
         found = [
             (last - first, first, last)
@@ -56,6 +61,23 @@ class TakeClock:
             return None
         _, first, last = min(found)
         return Passage(first, last, self.time_s(first, span.start), self.time_s(last, span.end))
+
+    def stretches(self, span: Span) -> list[Passage]:
+        """A span's passage without what is played between its bars but does not belong to them."""
+        passage = self.passage(span)
+        if passage is None:
+            return []
+        inside = set(bars_in(self.score, span))
+        runs: list[list[int]] = []
+        for place in range(passage.first, passage.last + 1):
+            if self.fit.bars[place].bar in inside:
+                runs.append([*runs.pop(), place] if runs and runs[-1][-1] == place - 1 else [place])
+        return [self.cut(passage, run[0], run[-1]) for run in runs]
+
+    def cut(self, passage: Passage, first: int, last: int) -> Passage:
+        """The part of a passage from one place to another."""
+        start_s = passage.start_s if first == passage.first else self.starts_s[first]
+        return Passage(first, last, start_s, passage.end_s if last == passage.last else self.bar_s(last)[1])
 
     def ends_from(self, first: int, last_bar: int) -> list[int]:
         """The next place at or after `first` where a bar is played, if any."""

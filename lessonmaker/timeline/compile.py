@@ -19,19 +19,24 @@ from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
-from lessonmaker.timeline.layout import Row
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Scene, Timeline
-from lessonmaker.timeline.performance import SCENE_DISSOLVE, Stage, perform, perform_turning
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Timeline
+from lessonmaker.timeline.performance import (
+    SCENE_DISSOLVE,
+    Pages,
+    Playing,
+    Stage,
+    perform,
+    perform_turning,
+)
 from lessonmaker.timeline.reel import Reel
 
 __all__ = ["Material", "compile_lesson", "narration_source"]
 
 Still: TypeAlias = Literal["analysis", "tension"]
-Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
-ROWS_A_PAGE = {"analysis": 2, "tension": 1}
+ROWS_A_PAGE = 2  # each page but the first begins with the last system of the one before
 LARGE_BARS, LARGE_NOTES = 2, 14
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
@@ -71,7 +76,7 @@ def card(reel: Reel, kind: Literal["title", "end"], seconds: float) -> None:
     began = reel.cursor
     reel.show(Page(began, began, kind, (), SCENE_DISSOLVE if began else 0))
     reel.wait(seconds)
-    reel.scenes.append(Scene(kind, began, reel.cursor))
+    reel.close_scene(kind)
 
 
 def lay_cue(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
@@ -79,18 +84,19 @@ def lay_cue(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None
     began = reel.cursor
     if cue.cue.title or turns_pages(material, cue):
         reel.chapters.append(Chapter(began, chapter_title(material.score, cue)))
-    if turns_pages(material, cue):
-        talk(reel, material, index, cue, ())
+    turns = turns_pages(material, cue)
+    if turns:
         play_turning(reel, material, cue)
-    elif shown_spans(cue):
-        lay_still(reel, material, index, cue)
-    else:
+    if shown_spans(cue) and not (turns and cue.cue.say is None):
+        lay_still(reel, material, index, cue, heard=turns)
+    elif cue.cue.say is not None:
         talk(reel, material, index, cue, ())
+        reel.prolong_scene()
 
 
 def turns_pages(material: Material, cue: CheckedCue) -> bool:
     """Whether a cue is a performance: it plays without bars of its own, and more than stands still at once."""
-    if cue.play is None or cue.cue.bars is not None:
+    if cue.play is None or cue.cue.bars is not None or material.fit is None:
         return False
     return len(bars_in(material.score, cue.play)) > STILL_BARS
 
@@ -107,12 +113,12 @@ def play_turning(reel: Reel, material: Material, cue: CheckedCue) -> None:
     """The performance that a cue asks for."""
     stage, play = stage_of(material), cue.cue.play
     assert stage is not None and play is not None and cue.play is not None
-    whole = len(bars_in(material.score, cue.play)) == len(material.score.bars)
-    passage = stage.clock.whole() if whole else stage.clock.passage(cue.play)
-    for number in range(play.times if passage else 0):
-        reel.wait(BETWEEN_TIMES_S if number else SHOW_S)
-        assert passage is not None
-        perform_turning(reel, stage, passage, play.tempo, cue.cue.title or "")
+    passage = stage.clock.passage(cue.play)
+    if passage is None:
+        return
+    for number in range(play.times):
+        seen_s = BETWEEN_TIMES_S if number else SHOW_S
+        perform_turning(reel, stage, passage, Playing(play.tempo, cue.cue.title or "", seen_s))
 
 
 def stage_of(material: Material) -> Stage | None:
@@ -122,18 +128,19 @@ def stage_of(material: Material) -> Stage | None:
     return Stage(material.score, TakeClock(material.score, material.fit), material.take_seconds)
 
 
-def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
-    """Bars shown large: seen, played, then explained."""
+def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue, heard: bool) -> None:
+    """Bars shown large: seen, played unless they have just been heard, then explained."""
     began = reel.cursor
     spans = shown_spans(cue)
     kind, pages = still_pages(material.score, cue, spans)
     if not any(page in pages for page in [reel.pages[-1].rows] if reel.pages[-1].kind == kind):
         reel.show(Page(began, began, kind, pages[0], SCENE_DISSOLVE))
     reel.wait(SHOW_S)
-    excerpt(reel, material, cue, spans, pages)
+    if not heard:
+        excerpt(reel, material, cue, spans, pages)
     talk(reel, material, index, cue, pages)
-    bars = tuple(bar for page in pages for row in page for bar in row)
-    reel.scenes.append(Scene(kind, began, reel.cursor, bars, cue.cue.title or ""))
+    bars = tuple(dict.fromkeys(bar for page in pages for row in page for bar in row))
+    reel.close_scene(kind, bars, cue.cue.title or "")
     reel.lights.append(Light("range", began, reel.cursor, discussed(material.score, spans)))
 
 
@@ -144,15 +151,14 @@ def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
 
 def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple[Still, Pages]:
     """The scene's kind and its pages: large where notes and labels leave each other room."""
-    rows = tuple(row for span in spans for row in rows_of(score, bars_in(score, span)))
+    rows = tuple(dict.fromkeys(row for span in spans for row in rows_of(score, bars_in(score, span))))
     bars = [bar for row in rows for bar in row]
     notes = sum(note.bar in bars for note in score.struck)
     labels = sum(lit.label is not None for mention in cue.mentions for lit in mention.notes)
     roomy = notes + labels + altered_notes(score, bars) / 2 <= LARGE_NOTES
     large = len(rows) == 1 and len(bars) <= LARGE_BARS and (roomy or "tension" in cue.cue.show)
     kind: Still = "tension" if large else "analysis"
-    size = ROWS_A_PAGE[kind]
-    return kind, tuple(rows[at : at + size] for at in range(0, len(rows), size))
+    return kind, tuple(rows[at : at + ROWS_A_PAGE] for at in range(max(len(rows) - ROWS_A_PAGE, 0) + 1))
 
 
 def altered_notes(score: Score, bars: Sequence[int]) -> int:
@@ -172,16 +178,15 @@ def excerpt(reel: Reel, material: Material, cue: CheckedCue, spans: tuple[Span, 
         return
     tempo, times = (play.tempo, play.times) if play is not None else (Fraction(1), 1)
     for number in range(times):
-        for passage in passages(stage, (cue.play,) if cue.play is not None else spans):
+        for passage in stretches(stage, (cue.play,) if cue.play is not None else spans):
             reel.wait(BETWEEN_TIMES_S if number else 0)
             perform(reel, stage, passage, tempo, pages)
             reel.wait(AFTER_PLAY_S)
 
 
-def passages(stage: Stage, spans: tuple[Span, ...]) -> list[Passage]:
+def stretches(stage: Stage, spans: tuple[Span, ...]) -> list[Passage]:
     """The stretches of the take for some spans, those that were played."""
-    found = (stage.clock.passage(span) for span in spans)
-    return [passage for passage in found if passage is not None]
+    return [passage for span in spans for passage in stage.clock.stretches(span)]
 
 
 def talk(reel: Reel, material: Material, index: int, cue: CheckedCue, pages: Pages) -> None:
@@ -207,21 +212,33 @@ def talk(reel: Reel, material: Material, index: int, cue: CheckedCue, pages: Pag
 def chapter_title(score: Score, cue: CheckedCue) -> str:
     """The cue's title with its bars."""
     spans = (cue.play,) if cue.cue.bars is None and cue.play is not None else shown_spans(cue)
-    whole = len(spans) == 1 and len(bars_in(score, spans[0])) == len(score.bars)
-    if whole:
+    if not spans:
         return cue.cue.title or WHOLE
-    places = " and ".join(format_span(score, span) for span in spans)
-    plural = "bars" if any(mark in places for mark in "-–a") else "bar"
-    return f"{cue.cue.title or 'Performance'} ({plural} {places})" if places else cue.cue.title or WHOLE
+    whole = any(len(bars_in(score, span)) == len(score.bars) for span in spans)
+    places = " and ".join(span_name(score, span) for span in spans)
+    several = len(spans) > 1 or "-" in places
+    title = cue.cue.title or (WHOLE if whole else "Performance")
+    return f"{title} ({'bars' if several else 'bar'} {places})"
+
+
+def span_name(score: Score, span: Span) -> str:
+    """A span as a position is written; the whole score by its first full bar and its last."""
+    name = format_span(score, span)
+    if name != "all":
+        return name
+    first = next((bar for bar in score.bars if bar.start >= 0), score.bars[0])
+    return "-".join(dict.fromkeys((first.number, score.bars[-1].number)))
 
 
 def chapters(marks: list[Chapter], title: str, duration: int) -> tuple[Chapter, ...]:
-    """Chapter marks that players accept: the first at 0:00, none under ten seconds."""
-    kept: list[Chapter] = []
-    for mark in marks or [Chapter(0, title)]:
-        if not kept:
-            kept.append(Chapter(0, mark.title))
-        elif mark.start - kept[-1].start >= SHORTEST_CHAPTER:
+    """Chapter marks that players accept: the first at 0:00, none under ten seconds.
+
+    What comes before the first mark is its chapter too, or one of the lesson's name where it is long enough.
+    """
+    late = not marks or marks[0].start >= SHORTEST_CHAPTER
+    kept = [Chapter(0, title) if late else Chapter(0, marks[0].title)]
+    for mark in marks if late else marks[1:]:
+        if mark.start - kept[-1].start >= SHORTEST_CHAPTER:
             kept.append(mark)
     if len(kept) > 1 and duration - kept[-1].start < SHORTEST_CHAPTER:
         kept.pop()

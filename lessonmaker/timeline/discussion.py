@@ -1,23 +1,23 @@
 """Talking about bars: the narration, the light on its words, labels, arrows, captions.
 
 A light's fade-in has its half level 20 ms before the word, and it stays at least 1.2 s; labels and rings stay to
-the end of the sentence that names them; an arrow comes with the word that names the resolution.
+the end of the sentence that names them, at most five labels at a time; an arrow comes with the word that names
+the resolution. The amber light is in one place at a time: it gives way to the next one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.analysis.model import Analysis
-from lessonmaker.score.model import Score
+from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import bars_in
 from lessonmaker.script.model import Mention, Token
 from lessonmaker.sound.model import Narration
-from lessonmaker.timeline.captions import SENTENCE_ENDS, TimedToken, captions_of
-from lessonmaker.timeline.layout import Row
+from lessonmaker.timeline.captions import SHORTEST, TimedToken, captions_of, ends_sentence
 from lessonmaker.timeline.model import Arrow, AudioClip, Label, Light, Use
-from lessonmaker.timeline.performance import turn_to
+from lessonmaker.timeline.performance import Pages, turn_to
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
 
 __all__ = ["Talk", "discuss"]
@@ -28,6 +28,9 @@ HALF_LEVEL_BEFORE = 20 * MILLISECOND
 AT_LEAST = 1200 * MILLISECOND
 PAGE_AHEAD = 300 * MILLISECOND
 PAGE_TURN = 250 * MILLISECOND
+CAPTION_STAYS = 600 * MILLISECOND
+MOST_LABELS = 5
+WIDEST_AREA = 1  # an area's notes lie in one bar or in neighbours: it is to point, not to cover the page
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,15 @@ class Talk:
 
 
 @dataclass(frozen=True)
+class Amber:
+    """One amber light: bars (a span) or notes, and the mentions it is for."""
+
+    spoken: tuple[Spoken, ...]
+    bars: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Spoken:
     """A mention as it is spoken: its index, its first tick, and where its sentence ends."""
 
@@ -52,20 +64,28 @@ class Spoken:
     sentence_end: int
 
 
-def discuss(reel: Reel, talk: Talk, pages: tuple[tuple[Row, ...], ...]) -> None:
+def discuss(reel: Reel, talk: Talk, pages: Pages) -> None:
     """Lay the narration at the cursor and everything that its words light."""
     began = reel.cursor
     length = whole_samples(talk.narration.audio.seconds)
     reel.clips.append(AudioClip(began, talk.source, "narration", 0.0, talk.narration.audio.seconds))
     timed = timed_tokens(talk, began)
-    reel.captions.extend(captions_of(timed, began + length + 600 * MILLISECOND))
     spoken = spoken_mentions(timed, began + length)
+    end = seen_until(timed, spoken, began + length)
+    reel.captions.extend(captions_of(timed, end + CAPTION_STAYS))
     for said in spoken:
         turn_to_mention(reel, talk, said, pages)
         light_mention(reel, talk, said)
-    light_sentences(reel, talk, spoken)
-    draw_arrows(reel, talk, spoken)
-    reel.cursor = began + length
+    draw_labels(reel, talk, spoken)
+    light_ambers(reel, talk, ambers(talk, spoken))
+    reel.cursor = end
+
+
+def seen_until(timed: Sequence[TimedToken], spoken: Sequence[Spoken], end: int) -> int:
+    """The end of the talk, put off where its last light or caption would be cut short."""
+    lights = [said.sentence_end for said in spoken]
+    captions = [timed[-1].start + SHORTEST - CAPTION_STAYS] if timed else []
+    return max(end, *lights, *captions) if lights or captions else end
 
 
 def timed_tokens(talk: Talk, began: int) -> list[TimedToken]:
@@ -87,7 +107,7 @@ def mention_use(mention: Mention) -> Use:
 
 def spoken_mentions(timed: Sequence[TimedToken], end: int) -> list[Spoken]:
     """The mentions in the order they are spoken."""
-    ends = [token.end for token in timed if token.printed.endswith(SENTENCE_ENDS)] + [end]
+    ends = [token.end for token in timed if ends_sentence(token.printed)] + [end]
     found: list[Spoken] = []
     sentence = 0
     seen: set[int] = set()
@@ -97,7 +117,7 @@ def spoken_mentions(timed: Sequence[TimedToken], end: int) -> list[Spoken]:
             found.append(
                 Spoken(token.mention, token.start, sentence, max(ends[sentence], token.start + AT_LEAST))
             )
-        sentence += token.printed.endswith(SENTENCE_ENDS)
+        sentence += ends_sentence(token.printed)
     return ending_together(found)
 
 
@@ -114,17 +134,27 @@ def fade_start(word: int) -> int:
     return max(word - HALF_LEVEL_BEFORE - FADE_IN // 2, 0)
 
 
-def turn_to_mention(reel: Reel, talk: Talk, said: Spoken, pages: tuple[tuple[Row, ...], ...]) -> None:
-    """Bring the mention's first bar into sight before it is lit."""
-    bars = bars_in(talk.score, talk.mentions[said.index].span)
+def turn_to_mention(reel: Reel, talk: Talk, said: Spoken, pages: Pages) -> None:
+    """Bring the first bar of what a mention lights into sight before it is lit."""
+    bars = lit_bars(talk, said)
     if bars and pages:
-        turn_to(
-            reel, pages, bars[0], max(fade_start(said.start) - PAGE_AHEAD, reel.pages[-1].start), PAGE_TURN
-        )
+        start = max(fade_start(said.start) - PAGE_AHEAD, reel.pages[-1].start)
+        turn_to(reel, pages, bars[0], start, PAGE_TURN)
+
+
+def lit_bars(talk: Talk, said: Spoken) -> tuple[int, ...]:
+    """The bars of what a mention lights, in order."""
+    mention, score = talk.mentions[said.index], talk.score
+    notes = {lit.note for lit in mention.notes}
+    if notes:
+        return tuple(note.bar for note in score.struck if note.id in notes)
+    if mention.kind == "chord":
+        return tuple(change.bar for change in score.changes if change.id in mention.changes)
+    return bars_in(score, mention.span)
 
 
 def light_mention(reel: Reel, talk: Talk, said: Spoken) -> None:
-    """The rings and labels of notes, or the capsule of a chord."""
+    """The rings of notes, or the capsule of a chord."""
     mention = talk.mentions[said.index]
     span = fade_start(said.start), said.sentence_end + FADE_OUT
     if mention.kind == "chord":
@@ -132,62 +162,127 @@ def light_mention(reel: Reel, talk: Talk, said: Spoken) -> None:
     for lit in mention.notes if mention.kind == "notes" else ():
         use: Use = "tension" if lit.tension else "rest"
         reel.lights.append(Light("note", *span, (lit.note,), use, FADE_IN, FADE_OUT))
-        if lit.label is not None:
-            reel.labels.append(Label(*span, lit.note, lit.label, use, FADE_IN, FADE_OUT))
 
 
-def light_sentences(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
-    """The amber light: a sentence's notes share one area; a span has its bars."""
+# The amber light ----------------------------------------------------------------------------------------
+
+
+def ambers(talk: Talk, spoken: Sequence[Spoken]) -> list[Amber]:
+    """The amber lights in the order of speech: mentions of a sentence that lie close together share one."""
+    found: list[Amber] = []
     for said in spoken:
         mention = talk.mentions[said.index]
-        if mention.kind == "span":
-            span = fade_start(said.start), span_end(said, spoken) + FADE_OUT
-            reel.lights.append(
-                Light("span", *span, bars_in(talk.score, mention.span), "now", FADE_IN, FADE_OUT)
-            )
-    for together in same_sentence(talk, spoken):
-        notes = tuple(lit.note for said in together for lit in talk.mentions[said.index].notes)
-        span = fade_start(together[0].start), together[-1].sentence_end + FADE_OUT
-        reel.lights.append(Light("area", *span, in_order(talk.score, notes), "now", FADE_IN, FADE_OUT))
-        light_chords(reel, talk.score, notes, span)
+        notes = tuple(lit.note for lit in mention.notes)
+        if notes and found and share(talk, found[-1], said):
+            found[-1] = Amber((*found[-1].spoken, said), notes=(*found[-1].notes, *notes))
+        elif notes:
+            found.append(Amber((said,), notes=notes))
+        elif mention.kind == "span":
+            found.append(Amber((said,), bars=bars_in(talk.score, mention.span)))
+    return found
 
 
-def span_end(said: Spoken, spoken: Sequence[Spoken]) -> int:
-    """A span's light gives way to the next mention's: one light at a time."""
-    later = [other.start for other in spoken if other.start > said.start]
-    return max(min([said.sentence_end, *later]), said.start + AT_LEAST)
+def share(talk: Talk, amber: Amber, said: Spoken) -> bool:
+    """Whether a mention is of the same sentence as an area, and near enough to widen it."""
+    bars = [bar for other in (*amber.spoken, said) for bar in lit_bars(talk, other)]
+    together = amber.spoken[-1].sentence == said.sentence
+    return bool(amber.notes) and together and max(bars) - min(bars) <= WIDEST_AREA
 
 
-def same_sentence(talk: Talk, spoken: Sequence[Spoken]) -> list[list[Spoken]]:
-    """The mentions of notes, a list a sentence."""
-    groups: dict[int, list[Spoken]] = {}
-    for said in spoken:
-        if talk.mentions[said.index].kind == "notes":
-            groups.setdefault(said.sentence, []).append(said)
-    return list(groups.values())
+def light_ambers(reel: Reel, talk: Talk, lit: Sequence[Amber]) -> None:
+    """Lay the amber lights, each until the next one comes; under an area its chord is lit too."""
+    for number, amber in enumerate(lit):
+        start, end = fade_start(amber.spoken[0].start), amber.spoken[-1].sentence_end
+        if number + 1 < len(lit):
+            end = min(end, max(fade_start(lit[number + 1].spoken[0].start), start + AT_LEAST))
+        span = start, end + FADE_OUT
+        if amber.bars:
+            reel.lights.append(Light("span", *span, amber.bars, "now", FADE_IN, FADE_OUT))
+        for notes in neighbourhoods(talk.score, amber.notes):
+            reel.lights.append(Light("area", *span, notes, "now", FADE_IN, FADE_OUT))
+        if amber.notes:
+            light_chord(reel, talk.score, amber.notes[0], span)
 
 
-def in_order(score: Score, notes: Sequence[str]) -> tuple[str, ...]:
-    """Note ids in the order of the score, each once."""
-    wanted = set(notes)
-    return tuple(note.id for note in score.struck if note.id in wanted)
+def neighbourhoods(score: Score, notes: Sequence[str]) -> list[tuple[str, ...]]:
+    """Note ids in the order of the score, each once, cut where they reach beyond neighbouring bars."""
+    runs: list[list[Note]] = []
+    for note in (note for note in score.struck if note.id in notes):
+        if runs and note.bar - runs[-1][0].bar <= WIDEST_AREA:
+            runs[-1].append(note)
+        else:
+            runs.append([note])
+    return [tuple(note.id for note in run) for run in runs]
 
 
-def light_chords(reel: Reel, score: Score, notes: Sequence[str], span: tuple[int, int]) -> None:
+def light_chord(reel: Reel, score: Score, first: str, span: tuple[int, int]) -> None:
     """The capsule on the chord under the first note spoken of."""
-    onset = {note.id: note.onset for note in score.struck}[notes[0]]
+    onset = next(note.onset for note in score.struck if note.id == first)
     current = [change.id for change in score.changes if change.onset <= onset and change.chord is not None]
     if current:
         reel.lights.append(Light("chord", *span, (current[-1],), "now", FADE_IN, FADE_OUT))
 
 
-def draw_arrows(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
-    """An arrow from a tension to its resolution, from the word that names the resolution on."""
-    heard_at: Mapping[str, Spoken] = {
-        lit.note: said for said in spoken for lit in talk.mentions[said.index].notes if lit.label is not None
+# Labels and arrows --------------------------------------------------------------------------------------
+
+
+def draw_labels(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
+    """The labels of what is mentioned, and the arrows between them."""
+    drawn: list[Label] = []
+    for said in spoken:
+        drawn = with_room(drawn, labels_of(talk, said))
+    drawn = [label for label in drawn if label.start < label.end]
+    reel.labels.extend(drawn)
+    for sentence in sorted({said.sentence for said in spoken}):
+        draw_arrows(reel, talk, [said for said in spoken if said.sentence == sentence], drawn)
+
+
+def labels_of(talk: Talk, said: Spoken) -> list[Label]:
+    """The labels of one mention, to the end of its sentence."""
+    mention = talk.mentions[said.index]
+    span = fade_start(said.start), said.sentence_end + FADE_OUT
+    return [
+        Label(*span, lit.note, lit.label, "tension" if lit.tension else "rest", FADE_IN, FADE_OUT)
+        for lit in (mention.notes if mention.kind == "notes" else ())
+        if lit.label is not None
+    ]
+
+
+def with_room(drawn: Sequence[Label], new: Sequence[Label]) -> list[Label]:
+    """Labels and those of the next mention: one in sight stays on, the oldest go where there would be too many."""
+    if not new:
+        return list(drawn)
+    start, end = new[0].start, new[0].end
+    names = {(label.note, label.text) for label in new}
+    seen = [label for label in drawn if label.end > start]
+    again = {(label.note, label.text) for label in seen} & names
+    others = [label for label in seen if (label.note, label.text) not in names]
+    leaving = others[: max(len(others) + len(names) - MOST_LABELS, 0)]
+    staying = [
+        replace(label, end=start)
+        if label in leaving
+        else replace(label, end=max(label.end, end))
+        if label in seen and (label.note, label.text) in again
+        else label
+        for label in drawn
+    ]
+    return [*staying, *(label for label in new if (label.note, label.text) not in again)]
+
+
+def draw_arrows(reel: Reel, talk: Talk, spoken: Sequence[Spoken], labels: Sequence[Label]) -> None:
+    """A sentence's arrows from tensions to their resolutions, from the word that names the resolution on."""
+    said_at = {
+        lit.note: said for said in reversed(spoken) for lit in talk.mentions[said.index].notes if lit.label
     }
     for finding in talk.analysis.findings:
-        source, target = heard_at.get(finding.note), heard_at.get(finding.resolves_to or "")
-        if source and target and source.sentence == target.sentence and source.start <= target.start:
-            span = target.start - HALF_LEVEL_BEFORE - ARROW_FADE // 2, target.sentence_end + FADE_OUT
-            reel.arrows.append(Arrow(*span, finding.note, finding.resolves_to or "", ARROW_FADE, FADE_OUT))
+        source, target = said_at.get(finding.note), said_at.get(finding.resolves_to or "")
+        if source and target and source.start <= target.start:
+            pair = finding.note, finding.resolves_to or ""
+            ends = [
+                label.end
+                for label in labels
+                if label.note in pair and label.start <= target.start < label.end
+            ]
+            start = max(target.start - HALF_LEVEL_BEFORE - ARROW_FADE // 2, 0)
+            if len(ends) == len(pair):
+                reel.arrows.append(Arrow(start, min(ends), *pair, ARROW_FADE, FADE_OUT))

@@ -26,6 +26,7 @@ __all__ = [
     "Light",
     "Page",
     "Scene",
+    "SceneKind",
     "Timeline",
     "seconds_to_ticks",
     "ticks_to_seconds",
@@ -35,6 +36,7 @@ TICKS_PER_SECOND = 240_000
 TICK = Fraction(1, TICKS_PER_SECOND)
 
 Use = Literal["now", "tension", "rest"]
+SceneKind = Literal["title", "play", "analysis", "tension", "end"]
 
 
 def seconds_to_ticks(seconds: float | Fraction) -> int:
@@ -55,13 +57,15 @@ def ticks_to_seconds(ticks: int) -> Fraction:
 
 @dataclass(frozen=True)
 class Scene:
-    """A stretch with one kind of layout. `bars` are the score's bar indices it is about, in order.
+    """A stretch with one kind of layout; one follows the other without a gap.
+
+    `bars` are the score's bar indices it is about, in order.
 
     kind: "title" (card), "play" (two or three systems, turning), "analysis" (bars large, lane for labels),
     "tension" (one or two bars, very large), "end" (card).
     """
 
-    kind: Literal["title", "play", "analysis", "tension", "end"]
+    kind: SceneKind
     start: int
     end: int
     bars: tuple[int, ...] = ()
@@ -78,7 +82,7 @@ class Page:
 
     start: int
     end: int
-    kind: Literal["title", "play", "analysis", "tension", "end"]
+    kind: SceneKind
     rows: tuple[tuple[int, ...], ...] = ()
     dissolve: int = 0
     playing: int | None = None

@@ -5,16 +5,20 @@ Light is given its exact time; the painter shows it on the last frame that is no
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TypeAlias
 
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.clock import Passage, TakeClock
-from lessonmaker.timeline.layout import Row, played_rows, three_rows
-from lessonmaker.timeline.model import AudioClip, Light, Page, Scene
+from lessonmaker.timeline.layout import PlayedRow, Row, played_rows, three_rows
+from lessonmaker.timeline.model import AudioClip, Light, Page
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
 
-__all__ = ["TAKE", "Stage", "perform", "perform_turning"]
+__all__ = ["TAKE", "Pages", "Playing", "Stage", "perform", "perform_turning"]
+
+Pages: TypeAlias = tuple[tuple[Row, ...], ...]
 
 TAKE = "take"
 LEAD_S, RELEASE_S = 0.35, 1.2
@@ -30,6 +34,15 @@ class Stage:
     score: Score
     clock: TakeClock
     take_seconds: float
+
+
+@dataclass(frozen=True)
+class Playing:
+    """How a passage is performed: `seen_s` is how long its first systems are in sight before the sound."""
+
+    tempo: Fraction
+    heading: str
+    seen_s: float
 
 
 @dataclass(frozen=True)
@@ -75,43 +88,52 @@ def light(reel: Reel, stage: Stage, passage: Passage, cut: Cut) -> None:
             reel.lights.append(Light("note", *span, targets=(note.note,)))
 
 
-def perform_turning(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, heading: str) -> None:
-    """A performance in three systems that turn ahead of the eye."""
-    began = reel.cursor
+def perform_turning(reel: Reel, stage: Stage, passage: Passage, playing: Playing) -> None:
+    """A performance in three systems that turn ahead of the eye; the first are seen before they sound."""
     played = stage.clock.fit.bars[passage.first : passage.last + 1]
     order = played_rows(stage.score, played)
-    cut = lay(reel, stage, passage, tempo, LEAD_S, RELEASE_S)
-    for index, row in enumerate(order):
-        start = began if index == 0 else cut.tick(stage.clock.bar_s(passage.first + row.place)[0])
-        shown, playing = three_rows(order, index)
-        turn = SCENE_DISSOLVE if index == 0 else TURN
-        repeated = shown.count(shown[playing]) > 1
-        reel.show(Page(start, cut.end, "play", shown, turn, playing if repeated else None))
+    show_row(reel, order, 0, reel.cursor, SCENE_DISSOLVE)
+    reel.wait(playing.seen_s)
+    cut = lay(reel, stage, passage, playing.tempo, LEAD_S, RELEASE_S)
+    for index, row in list(enumerate(order))[1:]:
+        show_row(reel, order, index, cut.tick(stage.clock.bar_s(passage.first + row.place)[0]), TURN)
     light(reel, stage, passage, cut)
     reel.cursor = cut.end
-    bars = tuple(dict.fromkeys(bar.bar for bar in played))
-    reel.scenes.append(Scene("play", began, reel.cursor, bars, heading))
+    reel.close_scene("play", tuple(dict.fromkeys(bar.bar for bar in played)), playing.heading)
 
 
-def perform(
-    reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, pages: tuple[tuple[Row, ...], ...]
-) -> None:
+def show_row(reel: Reel, order: Sequence[PlayedRow], index: int, start: int, dissolve: int) -> None:
+    """Turn to the three systems in sight while one plays."""
+    shown, playing = three_rows(order, index)
+    repeated = shown.count(shown[playing]) > 1
+    reel.show(Page(start, start, "play", shown, dissolve, playing if repeated else None))
+
+
+def perform(reel: Reel, stage: Stage, passage: Passage, tempo: Fraction, pages: Pages) -> None:
     """An excerpt over pages that are already laid out: it turns to the page whose bars sound."""
     cut = lay(reel, stage, passage, tempo, EXCERPT_LEAD_S, EXCERPT_RELEASE_S)
     for place in range(passage.first, passage.last + 1):
-        bar = stage.clock.fit.bars[place].bar
         start = max(cut.tick(stage.clock.bar_s(place)[0]), cut.start)
-        turn_to(reel, pages, bar, start, TURN)
+        play_on(reel, pages, stage.clock.fit.bars[place].bar, start)
     light(reel, stage, passage, cut)
     reel.cursor = cut.end
 
 
-def turn_to(reel: Reel, pages: tuple[tuple[Row, ...], ...], bar: int, start: int, dissolve: int) -> None:
+def play_on(reel: Reel, pages: Pages, bar: int, start: int) -> None:
+    """Turn where a bar begins that is the last in sight: what follows is to be in sight before it sounds."""
+    wanted = [page for page in pages if bar in page[0]] or [page for page in pages if holds(page, bar)]
+    if wanted and (reel.pages[-1].rows != wanted[0]):
+        reel.show(Page(start, start, reel.pages[-1].kind, wanted[0], TURN))
+
+
+def turn_to(reel: Reel, pages: Pages, bar: int, start: int, dissolve: int) -> None:
     """Show the page that holds a bar, unless it is in sight."""
     last = reel.pages[-1]
-    if any(bar in row for row in last.rows):
-        return
-    for page in pages:
-        if any(bar in row for row in page):
-            reel.show(Page(start, start, last.kind, page, dissolve))
-            return
+    wanted = [page for page in pages if holds(page, bar)]
+    if wanted and not holds(last.rows, bar):
+        reel.show(Page(start, start, last.kind, wanted[0], dissolve))
+
+
+def holds(page: tuple[Row, ...], bar: int) -> bool:
+    """Whether a bar stands on a page."""
+    return any(bar in row for row in page)

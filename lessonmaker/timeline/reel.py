@@ -5,7 +5,7 @@ The cursor only moves forward, in whole samples at 48 kHz, so that sound and pic
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from lessonmaker.timeline.model import (
@@ -18,6 +18,7 @@ from lessonmaker.timeline.model import (
     Light,
     Page,
     Scene,
+    SceneKind,
 )
 
 __all__ = ["MILLISECOND", "Reel", "whole_samples"]
@@ -51,9 +52,18 @@ class Reel:
 
     def show(self, page: Page) -> None:
         """Put a page up from its start on; the page before ends there. An equal page just stays."""
-        if self.pages:
-            last = self.pages[-1]
+        last = self.pages[-1] if self.pages else None
+        if last is not None:
             if (last.kind, last.rows, last.playing) == (page.kind, page.rows, page.playing):
                 return
-            self.pages[-1] = Page(last.start, page.start, last.kind, last.rows, last.dissolve, last.playing)
+            self.pages[-1:] = [replace(last, end=page.start)] if last.start < page.start else []
         self.pages.append(page)
+
+    def close_scene(self, kind: SceneKind, bars: tuple[int, ...] = (), heading: str = "") -> None:
+        """A scene from the end of the one before to the cursor: scenes leave no gaps."""
+        began = self.scenes[-1].end if self.scenes else 0
+        self.scenes.append(Scene(kind, began, self.cursor, bars, heading))
+
+    def prolong_scene(self) -> None:
+        """Let the scene last until the cursor: something is said, and nothing new is shown."""
+        self.scenes[-1] = replace(self.scenes[-1], end=self.cursor)
