@@ -1,18 +1,37 @@
-"""A lesson read and checked, without its sound."""
+"""Lessons read and checked, without their sound."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
 
-from lessonmaker.build.order import editions_of, interval_of
+from lessonmaker.build.order import Order, editions_of, interval_of
+from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, CheckedLesson
 
-__all__ = ["check_one"]
+__all__ = ["check_order"]
+
+
+def check_order(order: Order) -> tuple[CheckedLesson, ...]:
+    """Read and check every lesson of an order.
+
+    Raises:
+        MaterialError: the faults of all of them.
+    """
+    faults: list[Fault] = []
+    checked: list[CheckedLesson] = []
+    for path in order.lessons:
+        try:
+            checked.append(check_one(path, order.book, order.editions))
+        except MaterialError as error:
+            faults.extend(error.faults)
+    if faults:
+        raise MaterialError(faults)
+    return tuple(checked)
 
 
 def check_one(path: Path, book: Book, editions: Sequence[Edition]) -> CheckedLesson:

@@ -12,17 +12,18 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 
+from lessonmaker.build.check import check_order
 from lessonmaker.build.lesson import ReadyLesson, Voice, ready_lesson
 from lessonmaker.build.order import Order
-from lessonmaker.build.outputs import Outputs, outputs_for, write_texts
+from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
 from lessonmaker.build.progress import Progress
-from lessonmaker.faults import Fault
+from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book
@@ -77,18 +78,21 @@ class UnderWay:
 
 
 def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made]:
-    """Make every film of an order, one after the other.
+    """Make every film of an order, one after the other; all lessons are checked before the first is begun.
 
     Raises:
         MaterialError: a lesson is faulty; films made before stay.
         OSError: a file cannot be written.
     """
+    refuse_same_names(order)
+    checked = check_order(order)
     voice = Voice.of(order.book)
+    progress.films = len(checked) * len(order.editions)
     with worker_pool() as workers:
         waiting: deque[UnderWay] = deque()
-        for path in order.lessons:
-            progress.step(f"{path.stem}: reading, fitting the take")
-            lesson = ready_lesson(path, order.book, order.editions)
+        for one in checked:
+            progress.step(f"{one.lesson.path.stem}: fitting the take")
+            lesson = ready_lesson(one)
             for edition in order.editions:
                 waiting.append(begin(lesson, edition, order.book, voice, output, workers, progress))
                 while len(waiting) > UNDER_WAY:
@@ -97,14 +101,33 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
             yield complete(waiting.popleft(), order.book, progress)
 
 
+def refuse_same_names(order: Order) -> None:
+    """Two lessons whose files would have one name would overwrite each other.
+
+    Raises:
+        MaterialError: there are such lessons.
+    """
+    by_name: dict[str, Path] = {}
+    for path in order.lessons:
+        other = by_name.setdefault(safe_name(path.stem), path)
+        if other != path:
+            what = f"{path.name} and {other.name} would both be made as {safe_name(path.stem)}.mp4"
+            raise MaterialError(Fault(what, "rename one of the two", Place(path)))
+
+
 @contextmanager
 def worker_pool() -> Iterator[Executor]:
-    """Processes for the encoding; on any failure what waits is called off."""
+    """Processes for the encoding; on any failure they are ended, with what waits for them."""
+    others = set(active_children())
     pool = ProcessPoolExecutor(
         os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=ignore_interrupts
     )
     try:
         yield pool
+    except BaseException:
+        for worker in set(active_children()) - others:
+            worker.terminate()
+        raise
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
@@ -112,6 +135,19 @@ def worker_pool() -> Iterator[Executor]:
 def ignore_interrupts() -> None:
     """Leave Ctrl-C to the main process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def interrupts_held() -> Iterator[None]:
+    """Have Ctrl-C wait: a process started meanwhile does not hear it while it is still importing."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def begin(
@@ -128,7 +164,10 @@ def begin(
     progress.step(f"{lesson.name}, {edition.label}: speaking, laying out")
     scenario = stage(lesson, edition, book, voice)
     duration = scenario.timeline.duration
-    film = start_film(scenario.painter, duration, book.rate, workers, os.cpu_count() or 1, progress.advance)
+    with interrupts_held():
+        film = start_film(
+            scenario.painter, duration, book.rate, workers, os.cpu_count() or 1, progress.advance
+        )
     progress.expect(film.frames)
     return UnderWay(lesson.name, edition.id, outputs, scenario, film)
 

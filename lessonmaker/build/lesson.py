@@ -9,9 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lessonmaker.build.check import check_one
 from lessonmaker.faults import Fault, MaterialError, Place
-from lessonmaker.score.edition import Edition
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.sound.align.fit import fit_take
@@ -67,13 +65,12 @@ class ReadyLesson:
         return self.lesson.path.stem
 
 
-def ready_lesson(path: Path, book: Book, editions: Sequence[Edition]) -> ReadyLesson:
-    """A lesson, checked and with its take fitted.
+def ready_lesson(checked: CheckedLesson) -> ReadyLesson:
+    """A checked lesson with its take fitted.
 
     Raises:
-        MaterialError: the lesson is faulty, or the take is not of this score.
+        MaterialError: the take cannot be read, or is not of this score.
     """
-    checked = check_one(path, book, editions)
     if checked.lesson.take is None:
         return ReadyLesson(checked, None, None)
     fit = fit_lesson(checked.score, checked.lesson.take)

@@ -41,14 +41,15 @@ def find_order(
     """
     folder = here or Path()
     rest = list(names)
-    if rest and (Path(rest[0]) / BOOK_FILE).is_file():
+    if rest and Path(rest[0]).is_dir():
         folder = Path(rest.pop(0))
     elif rest and Path(rest[0]).is_file():
         folder = folder_of(Path(rest[0]), folder)
     book = load_book(folder)
     known = editions_of(book)
     chosen = tuple(chosen_edition(name, known) for name in (editions or book.editions))
-    return Order(book, tuple(chosen_lesson(name, book) for name in rest) or book.lessons, chosen)
+    lessons = tuple(dict.fromkeys(chosen_lesson(name, book) for name in rest))
+    return Order(book, lessons or book.lessons, tuple(dict.fromkeys(chosen)))
 
 
 def folder_of(script: Path, here: Path) -> Path:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -48,19 +49,15 @@ def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
     """The files of a lesson in an edition; their folder is made.
 
     Raises:
-        MaterialError: the folder cannot be made.
+        MaterialError: the folder cannot be made or written to.
     """
     place = folder / safe_name(edition)
     try:
         place.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise MaterialError(
-            Fault(
-                f"the output folder cannot be made ({error.strerror})",
-                "name another with --output, or give yourself the right to write there",
-                Place(place),
-            )
-        ) from error
+        raise no_folder(place, f"the output folder cannot be made ({error.strerror})") from error
+    if not os.access(place, os.W_OK | os.X_OK):
+        raise no_folder(place, "the output folder may not be written to")
     name = safe_name(lesson)
     return Outputs(
         film=place / f"{name}.mp4",
@@ -70,6 +67,12 @@ def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
         poster=place / f"{name}.png",
         timeline=place / f"{name}.timeline.json",
     )
+
+
+def no_folder(place: Path, what: str) -> MaterialError:
+    """There is nowhere to write."""
+    todo = "name another with --output, or give yourself the right to write there"
+    return MaterialError(Fault(what, todo, Place(place)))
 
 
 def write_texts(outputs: Outputs, timeline: Timeline, poster: npt.NDArray[np.uint8]) -> None:

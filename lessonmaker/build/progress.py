@@ -15,12 +15,15 @@ WIDTH = 78
 
 @dataclass
 class Progress:
-    """One line that is redrawn on a terminal, and a line a finished step everywhere.
+    """One line that is redrawn on a terminal, and a line a step everywhere.
 
-    `total` counts the frames of all films; the time left follows from how fast they have come so far.
+    `films` is how many there will be. A film's frames are known when it is begun; those to come count as the
+    mean of them. The time left follows from how fast frames have come so far.
     """
 
-    total: int = 0
+    films: int = 1
+    begun: int = 0
+    expected: int = 0
     done: int = 0
     stream: TextIO = field(default_factory=lambda: sys.stderr)
     began_s: float = field(default_factory=time.monotonic)
@@ -32,10 +35,16 @@ class Progress:
         print(text, file=self.stream, flush=True)
 
     def expect(self, frames: int) -> None:
-        """More frames are to be made; the clock starts with the first ones."""
-        if not self.total:
+        """A film of so many frames is begun; the clock starts with the first one."""
+        if not self.begun:
             self.began_s = time.monotonic()
-        self.total += frames
+        self.begun += 1
+        self.expected += frames
+
+    @property
+    def total(self) -> float:
+        """The frames of all films, those to come guessed."""
+        return self.expected * max(1.0, self.films / max(1, self.begun))
 
     def advance(self, frames: int) -> None:
         """Frames have been made."""

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
+import argparse
+import os
 import sys
 from collections.abc import Sequence
-from concurrent.futures import BrokenExecutor
 
 from lessonmaker.cli.parser import parse
-from lessonmaker.cli.report import report_failure
-from lessonmaker.faults import Fault, LessonmakerError, MaterialError
 
 __all__ = ["main"]
 
+FAILED = 1
 INTERRUPTED = 130
-LOST_WORKER = MaterialError(
-    Fault(
-        "a process that encodes pictures was ended from outside",
-        "see whether memory ran out, and build again",
-    )
-)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -27,25 +21,42 @@ def main(argv: Sequence[str] | None = None) -> int:
     Returns:
         The exit status: 0 on success, 1 on a fault in the user's material, 2 on wrong usage, 130 when interrupted.
     """
-    arguments = parse(argv)
+    print_any_character()
     try:
-        return int(arguments.run(arguments))
-    except LessonmakerError as error:
-        report_failure(error, arguments.json)
-        return error.exit_status
-    except BrokenExecutor:
-        report_failure(LOST_WORKER, arguments.json)
-        return 1
-    except OSError as error:
-        report_failure(system_fault(error), arguments.json)
-        return 1
+        status = run(parse(argv))
+        sys.stdout.flush()
     except KeyboardInterrupt:
         print("Stopped. What was finished before is whole.", file=sys.stderr)
         return INTERRUPTED
+    except OSError:  # standard output itself takes no more, as when `head` has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FAILED
+    return status
 
 
-def system_fault(error: OSError) -> LessonmakerError:
-    """What the operating system refused, as a fault of the material."""
-    from lessonmaker.cli.report import fault_of_system
+def print_any_character() -> None:
+    """Let a terminal that has no flat sign show its number instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
 
-    return fault_of_system(error)
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run a parsed command; whatever fails is said in one place.
+
+    Raises:
+        BrokenPipeError: nobody reads standard output any more.
+        KeyboardInterrupt: the user stopped it.
+    """
+    try:
+        return int(arguments.run(arguments))
+    except BrokenPipeError:
+        raise
+    except Exception as error:
+        from lessonmaker.cli.failure import failure_of
+        from lessonmaker.cli.report import report_failure
+
+        failure = failure_of(error)
+        report_failure(failure, arguments.json)
+        return failure.exit_status

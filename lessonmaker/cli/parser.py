@@ -25,7 +25,9 @@ def command(module: str) -> Callable[[argparse.Namespace], int]:
 
 def parse(argv: Sequence[str] | None) -> argparse.Namespace:
     """Read the command line; wrong usage ends the program with status 2."""
-    parser = argparse.ArgumentParser(prog="lessonmaker", description=DESCRIPTION)
+    parser = argparse.ArgumentParser(
+        prog="lessonmaker", description=DESCRIPTION, epilog="Start with: lessonmaker new --demo ferry-book"
+    )
     parser.add_argument("--version", action="version", version=f"lessonmaker {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     add_new(commands)

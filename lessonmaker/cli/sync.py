@@ -6,6 +6,7 @@ import argparse
 
 from lessonmaker.build.lesson import fit_lesson
 from lessonmaker.build.order import interval_of
+from lessonmaker.build.progress import Progress
 from lessonmaker.cli.report import print_json
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
@@ -18,6 +19,7 @@ __all__ = ["run"]
 def run(arguments: argparse.Namespace) -> int:
     """Fit the take; status 1 where it is refused."""
     score = read_score(arguments.score, arguments.part, interval_of(arguments.written_for))
+    Progress().step(f"{arguments.take.name}: fitting to {arguments.score.name}")
     fit = fit_lesson(score, arguments.take)
     if arguments.json:
         print_json(fit_json(score, fit))
