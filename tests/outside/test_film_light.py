@@ -9,6 +9,7 @@ import json
 import random
 import shutil
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import av
@@ -113,7 +114,8 @@ def test_the_lit_bar_is_the_bar_that_sounds(film, timeline):
                 seen[number] = lit_bar(frame, middles)
     wrong = []
     for number, bar in seen.items():
-        around = (number / 30 - 0.04, number / 30 + 1 / 30 + 0.04)  # a frame, and the fit's own 40 ms
+        # Never late by more than a frame; early by at most 40 ms, on the frame that begins before the sound.
+        around = (number / 30 - 1 / 30, number / 30 + 1 / 30 + 0.04)
         near = {truth[max(sum(start <= time for start in starts) - 1, 0)][1] for time in around}
         if bar not in near:
             wrong.append((number, bar, near))
@@ -122,10 +124,12 @@ def test_the_lit_bar_is_the_bar_that_sounds(film, timeline):
 
 
 def test_captions_are_read_by_another_reader(film):
-    captions = webvtt.read(str(film / f"{NAME}.vtt"))
+    captions = list(webvtt.read(str(film / f"{NAME}.vtt")))
     assert " ".join(caption.text.replace("\n", " ") for caption in captions).startswith(
-        "Name the flat thirteen"
+        "Name the flat thirteen as it passes, and the sharp eleven."
     )
+    assert all(one.end_in_seconds <= other.start_in_seconds for one, other in pairwise(captions))
+    assert all(len(line) <= 42 for caption in captions for line in caption.lines)
 
 
 def test_the_sound_is_as_loud_as_promised(film):

@@ -106,7 +106,9 @@ def test_bars_across_two_endings_are_played_without_the_repeat_between(tmp_path)
 
 
 def test_a_lesson_without_a_take_shows_and_speaks(tmp_path):
-    timeline, _ = told(tmp_path, SEVEN, "- play: all\n- {bars: 1-2, say: 'The [root](1@1.1).'}", take=False)
+    timeline, _ = told(
+        tmp_path, SEVEN, "- play: all\n- {bars: 1-2, say: 'The [root](1@1.1).'}", player=lambda _: None
+    )
     assert kinds(timeline) == ["narration"]
     assert {light.kind for light in timeline.lights} == {"range", "note", "area", "chord"}
 

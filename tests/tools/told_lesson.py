@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.words import tokens_for, voice_words
-from lessonmaker.sound.model import Audio, Narration, WordTime
+from lessonmaker.sound.model import Audio, Fit, Narration, WordTime
 from lessonmaker.timeline.compile import Material, compile_lesson
 from lessonmaker.timeline.model import Timeline
 from tests.tools.even_take import even_fit
@@ -22,8 +23,10 @@ MEDIA = Path(__file__).parents[2] / "media"
 RATE, WORD_S, BEFORE_S = 8000, 0.35, 0.1
 
 
-def told(folder: Path, name: str, cues: str, *, take: bool = True) -> tuple[Timeline, Score]:
-    """A lesson on a demo score in concert pitch; `cues` is what stands under `cues:`."""
+def told(
+    folder: Path, name: str, cues: str, player: Callable[[Score], Fit | None] = even_fit
+) -> tuple[Timeline, Score]:
+    """A lesson on a demo score in concert pitch; `cues` is what stands under `cues:`, `player` gives the take."""
     edition = EDITIONS["concert"]
     path = folder / "lesson.yaml"
     path.write_text(f"lesson: The Lesson\nscore: {MEDIA / name}.musicxml\ncues:\n{cues}", encoding="utf-8")
@@ -36,7 +39,7 @@ def told(folder: Path, name: str, cues: str, *, take: bool = True) -> tuple[Time
         if cue.cue.say is not None
     }
     narrations = {index: silent_voice(voice_words(tokens)) for index, tokens in said.items()}
-    fit = even_fit(checked.score) if take else None
+    fit = player(checked.score)
     take_s = fit.end_s + 1 if fit else 0.0
     return compile_lesson(Material(checked, score, edition.label, fit, take_s, said, narrations)), score
 
