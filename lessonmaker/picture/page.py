@@ -23,7 +23,7 @@ from lessonmaker.score.model import Score
 __all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
 
 SIGNS = str.maketrans({"b": "♭", "#": "♯"})
-SYMBOL_SIDE = 8  # how near, sideways, something may come before it lifts the chord symbols
+SYMBOL_SIDE = 8  # how near a chord symbol or its capsule, sideways, something may come before it lifts them
 FULL_FROM = (
     0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
 )
@@ -333,13 +333,19 @@ def place_symbols(row: Row, symbols: Mapping[str, Setting], clear_share: float =
         setting = symbols[change].at(x, 0)
         if setting.box is None:
             continue
-        span = setting.box.grown(SYMBOL_SIDE, 0)
+        span = setting.box.grown(symbol_side(row), 0)
         tops = [box.top for box in row.within(span.left, span.right) if box.top < row.staff_top]
         drawn = [one.box for one in row.texts if one.box] + [one.box for one in row.endings if one.box]
         tops += [box.top for box in drawn if box.left < span.right and span.left < box.right]
         tops += [box.top for box in lit if box.left < span.right and span.left < box.right]
         baseline = min([baseline, *(top - clear - setting.box.bottom for top in tops)])
     return replace(row, symbols={change: symbols[change].at(x, baseline) for change, x in xs.items()})
+
+
+def symbol_side(row: Row) -> float:
+    """How near, sideways, something may come before it lifts the chord symbols: a capsule is wider than its symbol."""
+    pad = row.look.size("chord", "pad") * row.kind.chord_size if row.kind.capsules else 0.0
+    return SYMBOL_SIDE + pad
 
 
 def chord_baseline(row: Row) -> float:

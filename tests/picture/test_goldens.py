@@ -5,7 +5,16 @@ import pytest
 from PIL import Image
 
 from lessonmaker.picture.painter import Painter
-from tests.tools.make_picture_goldens import CASES, GOLDENS, INSTANTS, golden_painter, golden_path
+from tests.tools.make_picture_goldens import (
+    CASES,
+    DEMO_INSTANTS,
+    GOLDENS,
+    INSTANTS,
+    demo_path,
+    demo_picture,
+    golden_painter,
+    golden_path,
+)
 
 CLOSE, MOST_FAR, MEAN = (
     40,
@@ -27,8 +36,9 @@ def case(request: pytest.FixtureRequest) -> tuple[tuple[str, str], Painter]:
 
 def test_there_is_a_golden_for_every_instant() -> None:
     expected = {golden_path(*case, name) for case in CASES for name in INSTANTS}
+    expected |= {demo_path(name) for name in DEMO_INSTANTS}
     assert expected == set(GOLDENS.glob("*.png"))
-    assert len(expected) == 12
+    assert len(expected) == 15
 
 
 @pytest.mark.parametrize("name", INSTANTS)
@@ -37,6 +47,15 @@ def test_the_picture_is_the_golden_one(case: tuple[tuple[str, str], Painter], na
     golden = np.asarray(Image.open(golden_path(*which, name)).convert("RGB"))
     assert golden.std() > 5, "an empty golden proves nothing"
     far, mean = far_from(golden, painter.rgb(INSTANTS[name]))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+@pytest.mark.parametrize("name", DEMO_INSTANTS)
+def test_the_demo_s_picture_is_the_golden_one(name: str) -> None:
+    golden = np.asarray(Image.open(demo_path(name)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, demo_picture(name))
     assert far <= MOST_FAR
     assert mean <= MEAN
 

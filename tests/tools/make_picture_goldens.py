@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 from PIL import Image
 
 from lessonmaker.picture.painter import Painter
+from lessonmaker.timeline.model import Page, Timeline
+from tests.tools.demo_timelines import SWING, demo
 from tests.tools.picture_lesson import SECOND, lesson, score_in
 
 GOLDENS = Path(__file__).parents[1] / "picture" / "goldens"
@@ -19,7 +23,43 @@ INSTANTS = {
     "tension": int(11.0 * SECOND),
     "end": int(15.0 * SECOND),
 }
+SHORTLY = SECOND // 5  # before things fade
 CASES = [("gaslight-errand", "b-flat"), ("the-tin-heron", "bass-clef")]
+
+
+def last_label_on(timeline: Timeline, page: Page) -> int:
+    """While everything that the page explains last is in sight."""
+    ends = [one for one in timeline.labels if page.start <= one.start < page.end]
+    last = max(ends, key=lambda one: one.end)
+    return last.end - last.fade_out - SHORTLY
+
+
+def compared(timeline: Timeline) -> int:
+    """Two bars far apart, one under the other."""
+    return last_label_on(
+        timeline, next(page for page in timeline.pages if len(page.rows) == 2 == sum(map(len, page.rows)))
+    )
+
+
+def heard_otherwise(timeline: Timeline) -> int:
+    """The capsule shows the chord that the author hears."""
+    heard = {change for change, _ in timeline.heard}
+    lit = next(one for one in timeline.lights if one.kind == "chord" and heard & set(one.targets))
+    page = next(page for page in timeline.pages if page.start <= lit.start < page.end)
+    return last_label_on(timeline, page)
+
+
+def resolving(timeline: Timeline) -> int:
+    """An arrow between labels, under the capsule of their chord."""
+    arrow = timeline.arrows[-1]
+    return arrow.end - arrow.fade_out - SHORTLY
+
+
+DEMO_INSTANTS: dict[str, tuple[str, Callable[[Timeline], int]]] = {
+    "compared": ("concert", compared),
+    "heard-otherwise": ("e-flat", heard_otherwise),
+    "resolving": ("e-flat", resolving),
+}
 
 
 def golden_path(score: str, edition: str, name: str) -> Path:
@@ -32,6 +72,18 @@ def golden_painter(score: str, edition: str) -> Painter:
     return Painter(lesson(score, edition), score_in(score, edition), size=SIZE)
 
 
+def demo_path(name: str) -> Path:
+    """Where a golden picture of the demo lesson is kept."""
+    return GOLDENS / f"demo-{DEMO_INSTANTS[name][0]}-{name}.png"
+
+
+def demo_picture(name: str) -> np.ndarray:
+    """The demo lesson at one of its instants, (height, width, 3), uint8."""
+    edition, instant = DEMO_INSTANTS[name]
+    made = demo(SWING, edition)
+    return Painter(made.timeline, made.score, size=SIZE).rgb(instant(made.timeline))
+
+
 def main() -> None:
     """Write every golden picture."""
     GOLDENS.mkdir(exist_ok=True)
@@ -39,6 +91,8 @@ def main() -> None:
         painter = golden_painter(score, edition)
         for name, tick in INSTANTS.items():
             Image.fromarray(painter.rgb(tick)).save(golden_path(score, edition, name), optimize=True)
+    for name in DEMO_INSTANTS:
+        Image.fromarray(demo_picture(name)).save(demo_path(name), optimize=True)
 
 
 if __name__ == "__main__":
