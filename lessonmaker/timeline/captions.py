@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Caption, CaptionTerm, Use
 
-__all__ = ["HOLD", "LINE_LENGTH", "SHORTEST", "TimedToken", "captions_of", "ends_sentence"]
+__all__ = ["LINE_LENGTH", "SHORTEST", "TimedToken", "captions_of", "ends_sentence"]
 
 LINE_LENGTH = 42
 CHARACTERS_PER_SECOND = 20
@@ -44,7 +44,7 @@ class TimedToken:
 
 def captions_of(tokens: Sequence[TimedToken], until: int) -> tuple[Caption, ...]:
     """The captions of a run of speech, none of which outlasts `until` (ticks)."""
-    chunks = [chunk for sentence in sentences(tokens) for chunk in cut(sentence)]
+    chunks = [chunk for run in long_enough(sentences(tokens)) for chunk in cut(run)]
     starts = [chunk[0].start for chunk in chunks]
     nexts = [*starts[1:], until]
     return tuple(caption(chunk, following) for chunk, following in zip(chunks, nexts, strict=True))
@@ -60,6 +60,17 @@ def sentences(tokens: Sequence[TimedToken]) -> list[tuple[TimedToken, ...]]:
             found.append(tuple(begun))
             begun = []
     return [*found, tuple(begun)] if begun else found
+
+
+def long_enough(found: Sequence[tuple[TimedToken, ...]]) -> list[tuple[TimedToken, ...]]:
+    """Sentences, with one that is over before it can be read joined to the next."""
+    runs: list[tuple[TimedToken, ...]] = []
+    for sentence in found:
+        if runs and sentence[0].start - runs[-1][0].start < SHORTEST:
+            runs[-1] = (*runs[-1], *sentence)
+        else:
+            runs.append(sentence)
+    return runs
 
 
 def ends_sentence(printed: str) -> bool:
@@ -99,7 +110,7 @@ def cost(chunk: tuple[TimedToken, ...], last: bool) -> float:
     lines = line_break(words_of(chunk))
     seconds = (chunk[-1].end - chunk[0].start) / TICKS_PER_SECOND
     price = 10.0 + sum(100.0 for line in lines if len(line) > LINE_LENGTH) * (len(chunk) > 1)
-    price += 50 * max(0.0, seconds - 7) + 8 * max(0.0, 1.5 - seconds)
+    price += 50 * max(0.0, seconds - 7) + 8 * max(0.0, 1.5 - seconds) + 50 * max(0.0, 1 - seconds)
     return price + (0 if last else break_cost(words_of(chunk)[-1]))
 
 

@@ -252,21 +252,15 @@ def with_room(drawn: Sequence[Label], new: Sequence[Label]) -> list[Label]:
     """Labels and those of the next mention: one in sight stays on, the oldest go where there would be too many."""
     if not new:
         return list(drawn)
-    start, end = new[0].start, new[0].end
-    names = {(label.note, label.text) for label in new}
+    start, names = new[0].start, {(label.note, label.text) for label in new}
     seen = [label for label in drawn if label.end > start]
-    again = {(label.note, label.text) for label in seen} & names
-    others = [label for label in seen if (label.note, label.text) not in names]
+    again = [label for label in seen if (label.note, label.text) in names]
+    others = [label for label in seen if label not in again]
     leaving = others[: max(len(others) + len(names) - MOST_LABELS, 0)]
-    staying = [
-        replace(label, end=start)
-        if label in leaving
-        else replace(label, end=max(label.end, end))
-        if label in seen and (label.note, label.text) in again
-        else label
-        for label in drawn
-    ]
-    return [*staying, *(label for label in new if (label.note, label.text) not in again)]
+    ends = {label: max(label.end, new[0].end) for label in again} | dict.fromkeys(leaving, start)
+    staying = [replace(label, end=ends.get(label, label.end)) for label in drawn]
+    known = {(label.note, label.text) for label in again}
+    return [*staying, *(label for label in new if (label.note, label.text) not in known)]
 
 
 def draw_arrows(reel: Reel, talk: Talk, spoken: Sequence[Spoken], labels: Sequence[Label]) -> None:

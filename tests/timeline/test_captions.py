@@ -37,9 +37,16 @@ def test_a_long_sentence_breaks_where_a_reader_breathes():
     assert captions[0].lines[-1].endswith(",")
 
 
-def test_a_caption_never_crosses_a_full_stop():
-    captions = captions_of(spoken("Breathe. Then come down slowly."), 30 * TICKS_PER_SECOND)
-    assert [caption.lines[0] for caption in captions] == ["Breathe.", "Then come down slowly."]
+def test_a_caption_ends_with_its_sentence():
+    captions = captions_of(spoken("Breathe in here. Then come down slowly."), 30 * TICKS_PER_SECOND)
+    assert [caption.lines[0] for caption in captions] == ["Breathe in here.", "Then come down slowly."]
+
+
+@pytest.mark.parametrize("text", ["Land. Then come down slowly.", "Wait. Wait. Wait. Now go on from there."])
+def test_a_sentence_too_short_to_be_read_is_shown_with_the_next(text):
+    (caption, *_) = captions = captions_of(spoken(text), 30 * TICKS_PER_SECOND)
+    assert all(one.end - one.start >= TICKS_PER_SECOND for one in captions)
+    assert caption.lines[0].startswith(" ".join(text.split()[:2]))
 
 
 def test_a_term_is_marked_where_it_stands_without_its_punctuation():
