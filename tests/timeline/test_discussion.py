@@ -6,7 +6,8 @@ import pytest
 
 from lessonmaker.timeline.discussion import AT_LEAST, FADE_OUT, HALF_LEVEL_BEFORE, MOST_LABELS, neighbourhoods
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from tests.tools.told_lesson import BEFORE_S, WORD_S, told
+from tests.tools.demo_timelines import WORD_S
+from tests.tools.told_lesson import told
 
 SEVEN = "the-tin-heron"
 
@@ -14,7 +15,7 @@ SEVEN = "the-tin-heron"
 def word_tick(timeline, number, cue=0):
     """When a word of a cue begins."""
     talks = [clip for clip in timeline.clips if clip.kind == "narration"]
-    return talks[cue].start + round((BEFORE_S + number * WORD_S) * TICKS_PER_SECOND)
+    return talks[cue].start + round(number * WORD_S * TICKS_PER_SECOND)
 
 
 def half_level(light):
@@ -23,8 +24,8 @@ def half_level(light):
 
 def of_kind(timeline, *kinds):
     """The lights of the commentary of some kinds."""
-    played = [clip.start for clip in timeline.clips if clip.kind == "narration"]
-    return [light for light in timeline.lights if light.kind in kinds and light.start >= min(played)]
+    spoken = (light for light in timeline.lights if light.kind != "note" or light.use != "now")
+    return [light for light in spoken if light.kind in kinds]
 
 
 def note_in(score, bar, number):

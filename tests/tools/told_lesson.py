@@ -1,12 +1,9 @@
-"""A lesson script compiled without sound: a machine plays it, and a silent voice says a word every `WORD_S`."""
+"""A lesson script compiled without sound: a machine plays it, and a silent voice says its words evenly."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import pairwise
 from pathlib import Path
-
-import numpy as np
 
 from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.model import Score
@@ -14,13 +11,13 @@ from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.words import tokens_for, voice_words
-from lessonmaker.sound.model import Audio, Fit, Narration, WordTime
+from lessonmaker.sound.model import Fit
 from lessonmaker.timeline.compile import Material, compile_lesson
 from lessonmaker.timeline.model import Timeline
+from tests.tools.demo_timelines import silent_voice
 from tests.tools.even_take import even_fit
 
 MEDIA = Path(__file__).parents[2] / "media"
-RATE, WORD_S, BEFORE_S = 8000, 0.35, 0.1
 
 
 def told(
@@ -42,10 +39,3 @@ def told(
     fit = player(checked.score)
     take_s = fit.end_s + 1 if fit else 0.0
     return compile_lesson(Material(checked, score, edition.label, fit, take_s, said, narrations)), score
-
-
-def silent_voice(words: tuple[str, ...]) -> Narration:
-    """Silence that has a time for each word."""
-    times = [BEFORE_S + number * WORD_S for number in range(len(words) + 1)]
-    spoken = tuple(WordTime(word, *span) for word, span in zip(words, pairwise(times), strict=True))
-    return Narration(Audio(np.zeros(round(times[-1] * RATE), np.float32), RATE), spoken, draft=True)
