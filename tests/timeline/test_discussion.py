@@ -4,12 +4,18 @@ from itertools import pairwise
 
 import pytest
 
-from lessonmaker.timeline.discussion import AT_LEAST, FADE_OUT, HALF_LEVEL_BEFORE, MOST_LABELS, neighbourhoods
+from lessonmaker.timeline.discussion import neighbourhoods
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from tests.tools.demo_timelines import WORD_S
 from tests.tools.told_lesson import told
 
 SEVEN = "the-tin-heron"
+
+# The house's rules: light comes just before its word and stays long enough to be seen, labels are few.
+HALF_LEVEL_BEFORE, AT_LEAST, FADE_OUT = (
+    milliseconds * TICKS_PER_SECOND // 1000 for milliseconds in (20, 1200, 200)
+)
+MOST_LABELS = 5
 
 
 def word_tick(timeline, number, cue=0):

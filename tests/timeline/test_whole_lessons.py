@@ -4,12 +4,12 @@ from itertools import pairwise
 
 import pytest
 
-from lessonmaker.timeline.captions import LINE_LENGTH
-from lessonmaker.timeline.discussion import AT_LEAST, FADE_OUT, MOST_LABELS
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from tests.tools.demo_timelines import EDITIONS, LESSONS, demo
 
 SECOND = TICKS_PER_SECOND
+AT_LEAST, FADE_OUT = 12 * SECOND // 10, 2 * SECOND // 10
+MOST_LABELS, LINE_LENGTH = 5, 42
 WHOLE_SAMPLE = TICKS_PER_SECOND // 48_000
 
 
