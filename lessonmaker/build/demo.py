@@ -11,6 +11,7 @@ from lessonmaker.faults import Fault, MaterialError, Place
 __all__ = ["FOLDERS", "new_book"]
 
 FOLDERS = ("scripts", "media", "shared")
+NOT_OF_THE_BOOK = shutil.ignore_patterns("frame.png")  # the README's picture
 BOOK_TEXT = """\
 # A book: its lessons, and the editions they are made in.
 book: {title}
@@ -33,7 +34,7 @@ def new_book(folder: Path, demo: bool) -> None:
     for name in FOLDERS:
         (folder / name).mkdir(parents=True, exist_ok=True)
         if demo:
-            shutil.copytree(demo_folder() / name, folder / name, dirs_exist_ok=True)
+            shutil.copytree(demo_folder() / name, folder / name, ignore=NOT_OF_THE_BOOK, dirs_exist_ok=True)
     if not demo:
         title = folder.resolve().name.replace("-", " ").replace("_", " ").capitalize()
         (folder / "scripts" / "book.yaml").write_text(BOOK_TEXT.format(title=title), encoding="utf-8")

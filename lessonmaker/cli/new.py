@@ -6,6 +6,7 @@ import argparse
 
 from lessonmaker.build.demo import new_book
 from lessonmaker.cli.report import print_json
+from lessonmaker.script.book import BOOK_FILE
 
 __all__ = ["run"]
 
@@ -17,5 +18,8 @@ def run(arguments: argparse.Namespace) -> int:
         print_json({"book": str(arguments.folder)})
         return 0
     print(f"A book stands in {arguments.folder}.")
-    print(f"Next: lessonmaker {'build' if arguments.demo else 'check'} {arguments.folder}")
+    if arguments.demo:
+        print(f"Next: lessonmaker build {arguments.folder}")
+    else:
+        print(f"Next: write a lesson script, name it in {arguments.folder / BOOK_FILE}, and check the book.")
     return 0
