@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import active_children, get_context
+from multiprocessing import active_children, get_context, parent_process
 from pathlib import Path
+from threading import Thread
 
 import numpy as np
 import numpy.typing as npt
@@ -45,7 +46,7 @@ POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 @dataclass(frozen=True)
 class Made:
-    """A finished film, what was noteworthy on the way, and what the copyist decided for its edition."""
+    """A finished film, what was noteworthy on the way, and what the copyist decided for its edition (by its id)."""
 
     lesson: str
     edition: str
@@ -120,7 +121,7 @@ def worker_pool() -> Iterator[Executor]:
     """Processes for the encoding; on any failure they are ended, with what waits for them."""
     others = set(active_children())
     pool = ProcessPoolExecutor(
-        os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=ignore_interrupts
+        os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=prepare_worker
     )
     try:
         yield pool
@@ -132,9 +133,18 @@ def worker_pool() -> Iterator[Executor]:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def ignore_interrupts() -> None:
-    """Leave Ctrl-C to the main process."""
+def prepare_worker() -> None:
+    """Leave Ctrl-C to the main process, and end when that ends, however it does."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=end_with_parent, daemon=True).start()
+
+
+def end_with_parent() -> None:
+    """Wait for the main process; a worker that waits for work would not notice its end."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 @contextmanager
@@ -188,7 +198,7 @@ def complete(under_way: UnderWay, book: Book, progress: Progress) -> Made:
     seconds = timeline.duration / TICKS_PER_SECOND
     scenario = under_way.scenario
     return Made(
-        under_way.lesson, timeline.edition, under_way.outputs, seconds, scenario.remarks, scenario.decisions
+        under_way.lesson, under_way.edition, under_way.outputs, seconds, scenario.remarks, scenario.decisions
     )
 
 

@@ -42,7 +42,7 @@ def safe_name(text: str) -> str:
     """A file name without its ending: letters, digits and hyphens, never a name a system reserves."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].strip("-")
-    return f"{name}-lesson" if name in RESERVED or not name else name
+    return f"{name}-lesson" if name in RESERVED else name or "lesson"
 
 
 def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:

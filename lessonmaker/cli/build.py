@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from lessonmaker.build.films import Made, build_order
 from lessonmaker.build.order import find_order
 from lessonmaker.build.progress import Progress
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.faults import Fault
 from lessonmaker.score.edition import Decision
+
+if TYPE_CHECKING:
+    from lessonmaker.build.films import Made
 
 __all__ = ["run"]
 
@@ -20,7 +22,11 @@ def run(arguments: argparse.Namespace) -> int:
     """Build the films asked for, saying how far it is."""
     order = find_order(arguments.lessons, arguments.edition)
     output = arguments.output or order.book.folder / "out"
-    films = build_order(order, output, Progress())
+    progress = Progress()
+    progress.step(f"{order.book.title}: {len(order.lessons)} x {len(order.editions)} films")
+    from lessonmaker.build.films import build_order  # takes seconds to import: a wrong name is told before
+
+    films = build_order(order, output, progress)
     if arguments.json:
         print_json({"films": [film_json(film) for film in films]})
         return 0

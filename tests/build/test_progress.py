@@ -1,0 +1,58 @@
+"""Progress: how far, how long still, and how it is shown."""
+
+import io
+
+import pytest
+
+from lessonmaker.build.progress import WIDTH, Progress, clock
+
+
+class Terminal(io.StringIO):
+    def isatty(self):
+        return True
+
+
+def test_films_to_come_count_as_the_mean_of_those_begun():
+    progress = Progress(films=4, stream=io.StringIO())
+    progress.expect(100)
+    progress.expect(300)
+    assert progress.total == 800
+    progress.advance(200)
+    assert progress.line(progress.began_s).startswith(" 25% of the pictures")
+
+
+def test_the_time_left_follows_from_the_speed_so_far():
+    progress = Progress(films=1, stream=io.StringIO())
+    progress.expect(900)
+    progress.advance(300)
+    assert progress.left_s(progress.began_s + 10) == pytest.approx(20)
+    assert progress.line(progress.began_s + 60) == " 33% of the pictures, 2:00 left"
+
+
+def test_a_terminal_has_one_line_redrawn():
+    stream = Terminal()
+    progress = Progress(films=1, stream=stream)
+    progress.expect(10)
+    progress.advance(5)
+    progress.advance(1)  # too soon after the last to be drawn
+    assert stream.getvalue().startswith("\r 50% of the pictures, 0:00 left")
+    assert len(stream.getvalue()) == WIDTH + 1
+    progress.step("writing")
+    assert stream.getvalue().endswith(" \rwriting\n")
+
+
+def test_elsewhere_there_is_a_line_a_step():
+    stream = io.StringIO()
+    progress = Progress(films=1, stream=stream)
+    progress.step("speaking")
+    progress.expect(10)
+    progress.advance(10)
+    progress.clear()
+    assert stream.getvalue() == "speaking\n"
+
+
+def test_nothing_is_said_of_the_time_left_before_the_first_picture():
+    progress = Progress(films=1, stream=io.StringIO())
+    progress.expect(10)
+    assert progress.line(progress.began_s) == "  0% of the pictures"
+    assert clock(3599.6) == "60:00"
