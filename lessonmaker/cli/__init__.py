@@ -28,10 +28,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("Stopped. What was finished before is whole.", file=sys.stderr)
         return INTERRUPTED
-    except OSError:  # standard output itself takes no more, as when `head` has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as error:
+        give_up_output(error)
         return FAILED
     return status
+
+
+def give_up_output(error: OSError) -> None:
+    """Standard output takes no more; nothing is wrong where only its reader has seen enough, as `head` does."""
+    if not isinstance(error, BrokenPipeError):
+        print(f"standard output: {error.strerror}", file=sys.stderr)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def print_any_character() -> None:

@@ -23,7 +23,8 @@ def run(arguments: argparse.Namespace) -> int:
     order = find_order(arguments.lessons, arguments.edition)
     output = arguments.output or order.book.folder / "out"
     progress = Progress()
-    progress.step(f"{order.book.title}: {len(order.lessons)} x {len(order.editions)} films")
+    count = len(order.lessons) * len(order.editions)
+    progress.step(f"{order.book.title}: {count} film{'' if count == 1 else 's'} to make")
     from lessonmaker.build.films import build_order  # takes seconds to import: a wrong name is told before
 
     films = build_order(order, output, progress)

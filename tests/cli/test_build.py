@@ -136,7 +136,7 @@ def test_what_the_copyist_decided_is_told(built):
 
 def test_steps_are_told_one_a_line(built):
     _, _, said = built
-    assert said.splitlines()[:2] == ["Tiny: 1 x 2 films", "four-bars: fitting the take"]
+    assert said.splitlines()[:2] == ["Tiny: 2 films to make", "four-bars: fitting the take"]
     assert "\r" not in said
 
 

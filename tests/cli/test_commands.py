@@ -1,7 +1,7 @@
 """`new`, `check`, `analyse` and `sync` as a user calls them; help and wrong usage."""
 
 import json
-import shutil
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -179,13 +179,24 @@ def test_a_reader_that_has_seen_enough_is_no_failure():
     assert (run.stdout, run.stderr) == ("{\n", "")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is full")
+@pytest.mark.parametrize("extra", [[], ["--json"]])
+def test_an_output_that_takes_no_more(extra):
+    command = [sys.executable, "-m", "lessonmaker", "analyse", str(SCORE), *extra]
+    with Path("/dev/full").open("w") as full:
+        run = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True)
+    assert run.returncode == 1
+    (one,) = run.stderr.splitlines()
+    assert "disk is full" in one or "No space left" in one
+
+
 def test_a_terminal_without_flat_signs(book):
     score = book / "media" / "four-bars.musicxml"
     for extra in ([], ["--json"]):
         run = subprocess.run(
             [sys.executable, "-m", "lessonmaker", "analyse", str(score), *extra],
             capture_output=True,
-            env={"PYTHONIOENCODING": "ascii", "PATH": shutil.os.environ["PATH"]},
+            env={"PYTHONIOENCODING": "ascii", "PATH": os.environ["PATH"]},
             check=True,
         )
         assert b"\\u266d9" in run.stdout or b'"b9"' in run.stdout
