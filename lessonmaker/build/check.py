@@ -17,12 +17,12 @@ __all__ = ["check_order"]
 
 
 def check_order(order: Order) -> tuple[CheckedLesson, ...]:
-    """Read and check every lesson of an order.
+    """Read and check every lesson of an order, and what the book's lessons share.
 
     Raises:
         MaterialError: the faults of all of them.
     """
-    faults: list[Fault] = []
+    faults = faults_of_pronunciations(order.book)
     checked: list[CheckedLesson] = []
     for path in order.lessons:
         try:
@@ -32,6 +32,19 @@ def check_order(order: Order) -> tuple[CheckedLesson, ...]:
     if faults:
         raise MaterialError(faults)
     return tuple(checked)
+
+
+def faults_of_pronunciations(book: Book) -> list[Fault]:
+    """What is wrong with the book's own pronunciations."""
+    own = book.folder / "shared" / "pronunciations.yaml"
+    if own.is_file():
+        from lessonmaker.sound.pronunciation import read_pronunciations  # half a second to import
+
+        try:
+            read_pronunciations(own)
+        except MaterialError as error:
+            return list(error.faults)
+    return []
 
 
 def check_one(path: Path, book: Book, editions: Sequence[Edition]) -> CheckedLesson:

@@ -43,7 +43,7 @@ def fault(capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
 
 
 STEPS = (
-    "films",
+    "to make",
     "fitting the take",
     "laying out",
     "fitting to four-bars.musicxml",

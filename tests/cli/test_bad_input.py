@@ -141,6 +141,13 @@ def test_faults_of_a_script_have_their_place(name, book, change, fault, capsys):
     assert f"{one['file']}:{one['line']}:{one['column']}: {one['what']}" in said
 
 
+def test_pronunciations_are_checked_with_the_lessons(book, fault):
+    (book / "shared" / "pronunciations.yaml").write_text("[bass, base]\n")
+    said = fault("check", book)
+    assert said.startswith(f"{book}/shared/pronunciations.yaml:1:1: is not a list of pronunciations")
+    assert fault("build", book) == said
+
+
 def test_all_faults_of_all_lessons_come_in_one_run(book, change, capsys):
     other = book / "scripts" / "other.yaml"
     other.write_text((book / "scripts" / "four-bars.yaml").read_text().replace("bars: 2", "bars: 99"))
