@@ -19,6 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from lessonmaker.build import films
+from lessonmaker.build.check import check_order
 from lessonmaker.build.films import Scenario, stage
 from lessonmaker.build.lesson import ReadyLesson, Voice, fit_lesson, ready_lesson
 from lessonmaker.build.order import Order, find_order
@@ -178,12 +179,11 @@ def fitting(lesson: ReadyLesson) -> None:
 def light(order: Order, scenario: Scenario | None = None) -> None:
     """How far the light is from the true times, in every demo lesson with a table of them."""
     rows = []
-    for path in order.lessons:
-        lesson = ready_lesson(path, order.book, order.editions)
+    for lesson in map(ready_lesson, check_order(order)):
         made = scenario or stage(lesson, order.editions[0], order.book, Voice.of(order.book))
         score = make_edition(lesson.checked.score, order.editions[0]).score
-        for what, errors in light_errors(path.stem, made.timeline, score).items():
-            rows.append((f"{path.stem}, {len(errors)} {what}", spread(errors)))
+        for what, errors in light_errors(lesson.name, made.timeline, score).items():
+            rows.append((f"{lesson.name}, {len(errors)} {what}", spread(errors)))
     table("Light against the true times (late is positive)", rows)
 
 
@@ -204,7 +204,7 @@ def main() -> None:
     )
     quick = parser.parse_args().quick
     order = find_order([LESSON], [EDITION])
-    lesson = ready_lesson(order.lessons[0], order.book, order.editions)
+    lesson = ready_lesson(check_order(order)[0])
     with tempfile.TemporaryDirectory() as name:
         scenario, alone = one_process(order, lesson, Path(name))
         against_moviepy(scenario, Path(name), 6 if quick else 10)
