@@ -92,7 +92,8 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
     with worker_pool() as workers:
         waiting: deque[UnderWay] = deque()
         for one in checked:
-            progress.step(f"{one.lesson.path.stem}: fitting the take")
+            if one.lesson.take is not None:
+                progress.step(f"{one.lesson.path.stem}: fitting the take")
             lesson = ready_lesson(one)
             for edition in order.editions:
                 waiting.append(begin(lesson, edition, order.book, voice, output, workers, progress))

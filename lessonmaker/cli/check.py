@@ -21,5 +21,10 @@ def run(arguments: argparse.Namespace) -> int:
         return 0
     print_remarks(remarks)
     for lesson in checked:
-        print(f"{lesson.lesson.path}: {lesson.lesson.title}: {len(lesson.cues)} cues, no faults")
+        print(f"{lesson.lesson.path}: {lesson.lesson.title}: {cues(len(lesson.cues))}, no faults")
     return 0
+
+
+def cues(count: int) -> str:
+    """A number of cues in words."""
+    return "1 cue" if count == 1 else f"{count} cues"

@@ -153,6 +153,7 @@ class Sights:
         """The marks on a page at a tick."""
         if page.kind in ("title", "end"):
             yield from self.strip_marks((), None)
+            yield from self.caption_marks(now)
             return
         bars = frozenset(bar for row in page.rows for bar in row)
         lit = [self.timeline.lights[index] for index in self.lights.at(now)]

@@ -10,13 +10,23 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.analysis.notes import analyse
-from lessonmaker.faults import MaterialError
+from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.changes import hearings, with_changes
 from lessonmaker.script.commentary import braces, links
-from lessonmaker.script.model import CheckedCue, CheckedLesson, Commentary, Cue, Lesson, Mention, Named, Piece
+from lessonmaker.script.model import (
+    CheckedCue,
+    CheckedLesson,
+    Commentary,
+    Cue,
+    Lesson,
+    Mention,
+    Named,
+    Piece,
+    Play,
+)
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.names import resolve_brace
 from lessonmaker.script.one_edition import one_edition_words
@@ -52,6 +62,10 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
     heard = hearings(lesson, score, findings)
     music = Music(score, analyse(score, heard), heard)
     cues = tuple(check_cues(lesson.cues, music, findings))
+    if lesson.take is None:
+        findings.remarks += [
+            silent_play(cue.play) for cue in lesson.cues if cue.play is not None and plays(cue)
+        ]
     if any(edition.id != "concert" for edition in editions):
         sections = frozenset(bar.section for bar in score.bars)
         for cue in lesson.cues:
@@ -62,6 +76,12 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
         )
     remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
     return CheckedLesson(lesson, score, cues, remarks, music.analysis, heard)
+
+
+def silent_play(play: Play) -> Fault:
+    """What is said of playing in a lesson that has no take yet."""
+    what = "there is no take to play from: the bars are only shown"
+    return Fault(what, "add one to the lesson, as in `take: ../media/etude.flac`", play.place)
 
 
 def check_cues(cues: Sequence[Cue], music: Music, findings: Findings) -> Iterator[CheckedCue]:

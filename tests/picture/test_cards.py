@@ -1,5 +1,6 @@
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from lessonmaker.picture.cards import card_figures, form_words, key_words, music_words
@@ -7,9 +8,11 @@ from lessonmaker.picture.chords import set_chord
 from lessonmaker.picture.figures import Frame
 from lessonmaker.picture.look import read_look, standard_look
 from lessonmaker.picture.page import label_setting, label_text
+from lessonmaker.picture.painter import Painter
 from lessonmaker.score.model import Key
 from lessonmaker.theory.chord import Chord, ChordDegree
 from lessonmaker.theory.pitch import NoteName
+from lessonmaker.timeline.model import Caption
 from tests.tools.picture_lesson import lesson, score_in
 
 FRAME = Frame(standard_look(), 1920)
@@ -89,3 +92,15 @@ def test_no_type_is_under_forty_pixels_and_staves_keep_their_height() -> None:
 def test_a_colour_that_is_none_is_refused() -> None:
     with pytest.raises(ValueError, match="non-hexadecimal"):
         read_look({"kinds": {}, "colours": {"ink": "#GG0000"}})
+
+
+def test_words_over_a_card_have_their_caption() -> None:
+    score, shown = score_in("gaslight-errand", "b-flat"), lesson()
+    spoken = replace(shown, captions=(Caption(0, shown.scenes[0].end, ("Before anything is shown.",)),))
+    silent = replace(shown, captions=())
+    with_words, without = (
+        Painter(one, score, size=(640, 360)).rgb(0).astype(int) for one in (spoken, silent)
+    )
+    differing = np.nonzero(np.abs(with_words - without).max(axis=2) > 60)[0]
+    assert differing.size > 100
+    assert differing.min() * 3 >= 800 and differing.max() * 3 <= 930
