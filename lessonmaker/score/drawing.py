@@ -45,7 +45,6 @@ OBSTACLE_KINDS = {
     "breath": "sign",
 }  # fmt: skip
 CURVES = {"slur": "slur", "tie": "tie"}
-SLICE_SPACES = 1.0
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 

@@ -22,7 +22,6 @@ __all__ = ["Spelling", "choose_key", "concert_fifths", "enharmonic", "spell"]
 
 TURN = 12
 LOWEST_ROOT, HIGHEST_ROOT = -6, 10  # G flat to A sharp on the line of fifths
-MOST_ACCIDENTALS = 6
 SWITCH_COST = 0.4
 BREAK_COST = 1.0
 BREAK_FOURTH_COST = 3.0

@@ -96,7 +96,7 @@ def chord_from_kind(
     """A chord from the parts of a MusicXML `harmony`, read leniently; None where it says that none sounds.
 
     The text decides where the kind is empty, "other" or unknown, and where it says "alt" or "sus" and
-    the kind does not. A kind that neither tells becomes "other".
+    the kind does not. Text that cannot be read makes it "other"; no text at all, a plain major triad.
     """
     if kind == "none":
         return None

@@ -31,7 +31,6 @@ class TakeClock:
         self.fit = fit
         self.starts_s = [bar.time_s for bar in fit.bars]
         self.bar_of = {note.id: note.bar for note in score.notes}
-        self.onset_of = {note.id: note.onset for note in score.notes}
 
     def bar_s(self, place: int) -> tuple[float, float]:
         """From when to when the bar at a place of the playing order sounds."""

@@ -8,43 +8,9 @@ from music21 import harmony
 from lessonmaker.theory.chord import Chord, chord_tones
 from lessonmaker.theory.kinds import KINDS, MUSICXML_KINDS
 from lessonmaker.theory.pitch import NoteName
+from tests.tools.musicxml_kinds import KIND_VALUES
 
-# MusicXML 4.0, data type kind-value: https://www.w3.org/2021/06/musicxml40/musicxml-reference/data-types/kind-value/
-STANDARD_KINDS = {
-    "augmented",
-    "augmented-seventh",
-    "diminished",
-    "diminished-seventh",
-    "dominant",
-    "dominant-11th",
-    "dominant-13th",
-    "dominant-ninth",
-    "French",
-    "German",
-    "half-diminished",
-    "Italian",
-    "major",
-    "major-11th",
-    "major-13th",
-    "major-minor",
-    "major-ninth",
-    "major-seventh",
-    "major-sixth",
-    "minor",
-    "minor-11th",
-    "minor-13th",
-    "minor-ninth",
-    "minor-seventh",
-    "minor-sixth",
-    "Neapolitan",
-    "none",
-    "other",
-    "pedal",
-    "power",
-    "suspended-fourth",
-    "suspended-second",
-    "Tristan",
-}
+STANDARD_KINDS = set(KIND_VALUES)
 
 MUSIC21_NAMES = {
     "dominant": "dominant-seventh",

@@ -24,8 +24,6 @@ Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
-EVEN_SHARE = 0.5
-
 
 @dataclass(frozen=True, eq=False)
 class Line:
