@@ -45,6 +45,8 @@ def find_order(
         folder = Path(rest.pop(0))
     elif rest and Path(rest[0]).is_file():
         folder = folder_of(Path(rest[0]), folder)
+    elif rest and not any((folder / file).is_file() for file in (BOOK_FILE, BOOK_FILE.name)):
+        raise UsageError(f"{rest[0]!r} is no lesson script and no book's folder, and there is no book here")
     book = load_book(folder)
     known = editions_of(book)
     chosen = tuple(chosen_edition(name, known) for name in (editions or book.editions))

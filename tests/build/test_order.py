@@ -65,3 +65,12 @@ def test_the_same_words_are_spoken_once(book, monkeypatch):
     assert voice.narrate(["Early", "is", "late."], None) == voice.narrate(["Early", "is", "late."], None)
     voice.narrate(["Late."], None)
     assert said == [["Early", "is", "late."], ["Late."]]
+
+
+def test_a_name_that_leads_nowhere_is_told_apart_from_a_missing_book(tmp_path):
+    with pytest.raises(
+        UsageError, match=r"'nowher' is no lesson script and no book's folder, and there is no book"
+    ):
+        find_order(["nowher"], here=tmp_path)
+    with pytest.raises(MaterialError, match="holds no book"):
+        find_order([], here=tmp_path)
