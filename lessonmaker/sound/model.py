@@ -7,12 +7,23 @@ from the start of the file as floats (measured values); the timeline turns them 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from fractions import Fraction
+from typing import Any, Literal
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Audio", "BarTime", "Fit", "Narration", "NoteTime", "WordTime"]
+__all__ = [
+    "Anchor",
+    "Audio",
+    "BarTime",
+    "Departure",
+    "Difference",
+    "Fit",
+    "Narration",
+    "NoteTime",
+    "WordTime",
+]
 
 
 @dataclass(frozen=True)
@@ -30,11 +41,15 @@ class Audio:
 
 @dataclass(frozen=True)
 class BarTime:
-    """When a bar starts in the take: `bar` is an index into Score.bars, `visit` the time round from 1."""
+    """When a bar starts in the take: `bar` is an index into Score.bars, `visit` the time round from 1.
+
+    `sure` (0 to 1) is how well its notes were heard at their places.
+    """
 
     bar: int
     visit: int
     time_s: float
+    sure: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -48,6 +63,35 @@ class NoteTime:
 
 
 @dataclass(frozen=True)
+class Anchor:
+    """A place that the author pinned: `place` quarters into a bar (as in `BarTime`) sounds at `time_s`."""
+
+    bar: int
+    visit: int
+    place: Fraction
+    time_s: float
+
+
+@dataclass(frozen=True)
+class Departure:
+    """Where the player left the page, in a bar as in `BarTime`.
+
+    Attributes:
+        kind: "wrong" another pitch sounds, "octave" the same pitch in another octave, "missing" nothing
+            sounds, "added" a note that the score does not have.
+        note: The printed note's id; None for an added one.
+        heard: The sounding MIDI pitch, at the take's own transposition taken back; None where it is missing.
+    """
+
+    kind: Literal["wrong", "octave", "missing", "added"]
+    bar: int
+    visit: int
+    time_s: float
+    note: str | None
+    heard: int | None
+
+
+@dataclass(frozen=True)
 class Fit:
     """A take against its score. `bars` are in playing order; `end_s` is where the last bar ends."""
 
@@ -58,6 +102,7 @@ class Fit:
     end_s: float
     swing: float
     details: dict[str, Any]
+    departures: tuple[Departure, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,9 +116,30 @@ class WordTime:
 
 
 @dataclass(frozen=True)
+class Difference:
+    """Where the voice left the script.
+
+    Attributes:
+        kind: "left out" words of the script that are not said, "said otherwise" other words in their place,
+            "said twice" words begun or said before and said again, "added" words between two of the script.
+        first: The first word of the script concerned, an index into the words asked for.
+        last: One past the last one; equal to `first` where words are added before it.
+        heard: What was said instead, as far as it was understood.
+        time_s: Where, in the recording as it was read.
+    """
+
+    kind: Literal["left out", "said otherwise", "said twice", "added"]
+    first: int
+    last: int
+    heard: str
+    time_s: float
+
+
+@dataclass(frozen=True)
 class Narration:
     """One cue's narration: mono samples, and a time for each spoken word asked for, in order."""
 
     audio: Audio
     words: tuple[WordTime, ...]
     draft: bool
+    differences: tuple[Difference, ...] = ()
