@@ -11,23 +11,24 @@ musescore-general-soundfont-small.
 from __future__ import annotations
 
 import itertools
-import subprocess
-import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-import mido
 import numpy as np
 import numpy.typing as npt
-import soundfile
 
-RATE = 22050
-FONTS = (
-    Path("/usr/share/sounds/sf2/FluidR3_GM.sf2"),
-    Path("/usr/share/sounds/sf2/TimGM6mb.sf2"),
-    Path("/usr/share/sounds/sf3/MuseScore_General_Lite.sf3"),
+from tests.tools.take_sound import (
+    BEND_SEMITONES,
+    FONTS,
+    Samples,
+    Track,
+    coloured,
+    in_room,
+    level,
+    render,
 )
+
 # General MIDI programs (from 0) and the lowest pitch each is asked to play; common practice, no source.
 WINDS = {56: 54, 57: 42, 59: 54, 64: 56, 65: 50, 66: 45, 67: 38, 68: 58, 70: 38, 71: 50, 73: 60, 60: 42}
 OTHERS = {0: 45, 4: 45, 11: 53, 26: 42, 40: 55, 42: 40, 22: 55, 75: 60}
@@ -48,14 +49,17 @@ CELLS = (
     (2, ((3.0, 1, 0),)),
     (1, ((4.0, 0, 0),)),
 )
-BEND_SEMITONES = 12
-
-Samples = npt.NDArray[np.floating]
+# How a player takes the page: the least and most that each is done, as a share of the notes.
+SLURS, ORNAMENTS, SCOOPS, GHOSTS, OMISSIONS = (0.2, 0.75), (0.0, 0.14), (0.0, 0.15), (0.0, 0.15), (0.0, 0.12)
+LEAST_APART_S = 0.03
 
 
 @dataclass
 class Played:
-    """One note: where it stands in beats, its pitch, and when it began and stopped in seconds."""
+    """One note: where it stands in beats, its pitch, and when it began and stopped in seconds.
+
+    `sounds` is False for a note that the player left out.
+    """
 
     beat: float
     beats: float
@@ -63,6 +67,7 @@ class Played:
     straight: bool
     onset_s: float
     end_s: float
+    sounds: bool = True
 
 
 @dataclass
@@ -92,15 +97,17 @@ def perform(rng: np.random.Generator, seconds: float = 45.0) -> PerformedTake:
     clock = _clock(rng, tempo, beats + 2)
     share = rng.uniform(0.5, 0.56) if tempo > 180 else rng.uniform(0.5, 0.67)
     _time_notes(rng, notes, clock, share)
+    _leave_out(rng, notes)
     font = FONTS[rng.integers(len(FONTS))]
     cents = float(rng.uniform(-35, 35))
     length = notes[-1].end_s + 1.5
-    sound = _level(_render(_solo_midi(rng, notes, program, cents, family is WINDS), font, length))
+    played = [note for note in notes if note.sounds]
+    sound = level(render(_solo_midi(rng, played, program, cents, family is WINDS), font, length))
     kind = rng.choice(["alone", "band", "loud band"], p=[0.4, 0.35, 0.25])
     if kind != "alone":
-        band = _render(_band_midi(rng, clock, beats, share), _other(rng), length)
-        sound = sound + _level(band) * 10 ** (rng.uniform(*((-8, 2) if kind == "band" else (2, 10))) / 20)
-    sound = _in_room(rng, _coloured(rng, sound))
+        band = render(_band_midi(rng, clock, beats, share), _other(rng), length)
+        sound = sound + level(band) * 10 ** (rng.uniform(*((-8, 2) if kind == "band" else (2, 10))) / 20)
+    sound = in_room(rng, coloured(rng, sound))
     about = {"program": program, "font": font.name, "kind": str(kind), "tempo": tempo, "cents": cents}
     return PerformedTake(sound, notes, beats, 60 / tempo, about)
 
@@ -150,64 +157,52 @@ def _swung(beat: float, straight: bool, share: float) -> float:
 
 
 def _time_notes(rng: np.random.Generator, notes: list[Played], clock: Samples, share: float) -> None:
-    """Onsets with lag and jitter, ends by articulation; each at least 40 ms after the one before."""
+    """Onsets with lag and jitter, ends by articulation; each a little after the one before."""
     at = lambda beat: float(np.interp(beat, np.arange(len(clock)), clock))  # noqa: E731
-    lag, jitter, tightness = rng.uniform(0, 0.04), rng.uniform(0.004, 0.02), rng.uniform(0.75, 1.0)
+    lag, jitter, tightness = rng.uniform(0, 0.04), rng.uniform(0.004, 0.028), rng.uniform(0.75, 1.0)
     earlier = -1.0
     for note in notes:
         onset = at(_swung(note.beat, note.straight, share)) + lag + rng.normal(0, jitter)
-        note.onset_s = earlier = max(onset, earlier + 0.04)
+        note.onset_s = earlier = max(onset, earlier + LEAST_APART_S)
         end = at(_swung(note.beat + note.beats, note.straight, share)) + lag
         note.end_s = note.onset_s + max(0.05, (end - note.onset_s) * rng.uniform(tightness, 1.0))
     for note, following in itertools.pairwise(notes):
         note.end_s = min(note.end_s, following.onset_s)
 
 
-class _Track:
-    """MIDI messages at times in seconds, written as one track."""
-
-    def __init__(self) -> None:
-        self.events: list[tuple[float, int, mido.Message]] = []
-
-    def add(self, time_s: float, kind: str, **values: int) -> None:
-        self.events.append((max(0.0, time_s), len(self.events), mido.Message(kind, **values)))
-
-    def note(self, start_s: float, end_s: float, pitch: int, velocity: float, channel: int = 0) -> None:
-        loud = int(np.clip(velocity, 1, 127))
-        self.add(start_s, "note_on", note=int(pitch), velocity=loud, channel=channel)
-        self.add(end_s, "note_off", note=int(pitch), velocity=0, channel=channel)
-
-    def bend(self, time_s: float, semitones: float) -> None:
-        value = int(np.clip(round(semitones / BEND_SEMITONES * 8192), -8192, 8191))
-        self.add(time_s, "pitchwheel", pitch=value)
-
-    def save(self, path: Path) -> None:
-        track, last = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=500_000)]), 0
-        for time_s, _, message in sorted(self.events, key=lambda event: event[:2]):
-            tick = round(time_s * 1920)
-            track.append(message.copy(time=tick - last))
-            last = tick
-        file = mido.MidiFile(ticks_per_beat=960)
-        file.tracks.append(track)
-        file.save(path)
+def _leave_out(rng: np.random.Generator, notes: list[Played]) -> None:
+    """Some notes are not played; the one before may go on in their place, or stop."""
+    often = rng.uniform(*OMISSIONS)
+    for before, note, following in zip(notes, notes[1:], notes[2:], strict=False):
+        note.sounds = not (before.sounds and rng.random() < often)
+        if not note.sounds and rng.random() < 0.4:
+            before.end_s = min(note.end_s, following.onset_s)
 
 
 def _solo_midi(
     rng: np.random.Generator, notes: list[Played], program: int, cents: float, slurs: bool
-) -> _Track:
-    track = _Track()
+) -> Track:
+    track = Track()
     track.add(0, "program_change", program=program)
     for control, value in ((101, 0), (100, 0), (6, BEND_SEMITONES), (38, 0)):
         track.add(0, "control_change", control=control, value=value)
-    often = rng.uniform(0.2, 0.75) if slurs else 0.0
+    often = rng.uniform(*SLURS) if slurs else 0.0
+    manner = _Manner(*(float(rng.uniform(*limits)) for limits in (ORNAMENTS, SCOOPS, GHOSTS)))
     at = 0
     while at < len(notes):
         last = at
         while last + 1 < len(notes) and rng.random() < often and _slurs(notes, at, last):
             last += 1
-        _phrase(rng, track, notes[at : last + 1], cents / 100)
+        _phrase(rng, track, notes[at : last + 1], cents / 100, manner)
         at = last + 1
     return track
+
+
+@dataclass(frozen=True)
+class _Manner:
+    ornaments: float
+    scoops: float
+    ghosts: float
 
 
 def _slurs(notes: list[Played], first: int, last: int) -> bool:
@@ -217,39 +212,63 @@ def _slurs(notes: list[Played], first: int, last: int) -> bool:
     return near and following.beat - here.beat - here.beats < 0.01 and last - first < 4
 
 
-def _phrase(rng: np.random.Generator, track: _Track, notes: list[Played], tuning: float) -> None:
-    """Notes on one attack: scooped or plain, the rest bent to, long ones with vibrato."""
+def _phrase(
+    rng: np.random.Generator, track: Track, notes: list[Played], tuning: float, manner: _Manner
+) -> None:
+    """Notes on one attack, the rest bent to; ornaments before some of them; long ones with vibrato."""
     base = notes[0].pitch
     for note, following in itertools.pairwise(notes):
         note.end_s = following.onset_s
-    start = notes[0].onset_s
-    velocity = rng.uniform(35, 60) if rng.random() < 0.1 else rng.normal(88, 10)
-    if rng.random() < 0.08 and notes[0].beats < 3:
-        ornament = rng.uniform(0.05, 0.09)
-        track.bend(start - ornament - 0.002, tuning)
-        track.note(start - ornament, start - 0.002, base + int(rng.choice([-2, -1, 1, 2])), velocity * 0.75)
-    scoop = rng.uniform(0.3, 1.0) if rng.random() < 0.1 else 0.0
-    for part in range(8):
-        track.bend(start - 0.001 + part * 0.012, tuning - scoop * (1 - part / 7))
-    track.note(start, notes[-1].end_s, base, velocity)
+    attack = start = notes[0].onset_s
+    velocity = rng.uniform(35, 60) if rng.random() < manner.ghosts else rng.normal(88, 10)
+    ornament = _ornament(rng, manner)
+    if ornament and rng.random() < 0.5:  # slurred to: the ornament has the attack, the note has none
+        attack = start - rng.uniform(0.05, 0.1)
+        track.bend(attack - 0.001, tuning + ornament)
+        _glide(track, start, tuning + ornament, tuning)
+    else:
+        if ornament:
+            begin = start - rng.uniform(0.05, 0.1)
+            track.bend(begin - 0.002, tuning)
+            track.note(begin, start - 0.002, base + ornament, velocity * 0.75)
+        scoop = rng.uniform(0.3, 1.0) if rng.random() < manner.scoops else 0.0
+        for part in range(8):
+            track.bend(start - 0.001 + part * 0.012, tuning - scoop * (1 - part / 7))
+    track.note(attack, notes[-1].end_s, base, velocity)
     for note, before in zip(notes[1:], notes, strict=False):
-        for part in range(1, 5):
-            track.bend(
-                note.onset_s + (part - 1) * 0.004,
-                tuning + before.pitch + (note.pitch - before.pitch) * part / 4 - base,
+        come_from, ornament = before.pitch - base, _ornament(rng, manner)
+        if ornament and note.onset_s - before.onset_s > 0.15:
+            _glide(
+                track,
+                note.onset_s - rng.uniform(0.05, 0.1),
+                tuning + come_from,
+                tuning + note.pitch - base + ornament,
             )
+            come_from = note.pitch - base + ornament
+        _glide(track, note.onset_s, tuning + come_from, tuning + note.pitch - base)
     _vibrato(rng, track, notes[-1], notes[-1].pitch - base + tuning)
 
 
-def _vibrato(rng: np.random.Generator, track: _Track, note: Played, centre: float) -> None:
+def _ornament(rng: np.random.Generator, manner: _Manner) -> int:
+    """Semitones from the note to its ornament, 0 for none."""
+    return int(rng.choice([-2, -1, 1, 2])) if rng.random() < manner.ornaments else 0
+
+
+def _glide(track: Track, time_s: float, from_semitones: float, to_semitones: float) -> None:
+    """From one pitch to another in 12 ms."""
+    for part in range(4):
+        track.bend(time_s + part * 0.004, from_semitones + (to_semitones - from_semitones) * (part + 1) / 4)
+
+
+def _vibrato(rng: np.random.Generator, track: Track, note: Played, centre: float) -> None:
     rate, depth = rng.uniform(4.5, 6), rng.uniform(0.05, 0.3)
     for time_s in np.arange(note.onset_s + 0.25, note.end_s - 0.03, 0.02):
         track.bend(float(time_s), centre + depth * np.sin(2 * np.pi * rate * (time_s - note.onset_s)))
 
 
-def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: float) -> _Track:
+def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: float) -> Track:
     """Bass, chords and drums in time with the clock; random chords, a bar of four beats each."""
-    track, root = _Track(), int(rng.integers(12))
+    track, root = Track(), int(rng.integers(12))
     for channel, programs in ((1, (0, 4, 26)), (2, (32, 33))):
         track.add(0, "program_change", program=int(rng.choice(programs)), channel=channel)
     at = lambda beat: float(np.interp(beat, np.arange(len(clock)), clock)) + rng.normal(0, 0.006)  # noqa: E731
@@ -279,67 +298,3 @@ def _band_midi(rng: np.random.Generator, clock: Samples, beats: int, share: floa
                     1,
                 )
     return track
-
-
-def _render(track: _Track, font: Path, seconds: float) -> Samples:
-    with tempfile.TemporaryDirectory() as folder:
-        midi, wav = Path(folder, "take.mid"), Path(folder, "take.wav")
-        track.save(midi)
-        command = [
-            "fluidsynth",
-            "-ni",
-            "-q",
-            "-R",
-            "0",
-            "-C",
-            "0",
-            "-g",
-            "0.5",
-            "-r",
-            str(RATE),
-            "-F",
-            wav,
-            font,
-            midi,
-        ]
-        subprocess.run(command, check=True, capture_output=True)
-        sound = soundfile.read(wav)[0].mean(axis=1)
-    out = np.zeros(int(seconds * RATE))
-    out[: len(sound)] = sound[: len(out)]
-    return out
-
-
-def _level(sound: Samples) -> Samples:
-    """Scaled to the same level where it sounds."""
-    blocks = np.sqrt((sound[: len(sound) // 1102 * 1102].reshape(-1, 1102) ** 2).mean(axis=1))
-    sounding = blocks[blocks > 0.05 * blocks.max()]
-    return sound * 0.1 / float(np.sqrt((sounding**2).mean()))
-
-
-def _coloured(rng: np.random.Generator, sound: Samples) -> Samples:
-    """Through a random equaliser: a smooth curve over octaves, as players, reeds and microphones differ."""
-    spectrum = np.fft.rfft(sound)
-    octaves = np.log2(np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 30) / 30)
-    knots = np.arange(0, 10, 0.7)
-    decibels = np.interp(octaves, knots, rng.normal(0, rng.uniform(0, 6), len(knots))) + rng.uniform(
-        -3, 1
-    ) * (octaves - 4)
-    return np.fft.irfft(spectrum * 10 ** (decibels / 20), len(sound))
-
-
-def _in_room(rng: np.random.Generator, sound: Samples) -> npt.NDArray[np.float32]:
-    """A room half the time, then noise, hum and a little saturation."""
-    if rng.random() < 0.5:
-        decay_s, wet = rng.uniform(0.2, 2.2), rng.uniform(0.15, 0.9)
-        time_s = np.arange(int(decay_s * 1.2 * RATE)) / RATE
-        tail = rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / decay_s)
-        tail[: int(rng.uniform(0.003, 0.015) * RATE)] = 0
-        tail *= wet / np.sqrt((tail**2).sum())
-        size = len(sound) + len(tail)
-        sound = sound + np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(tail, size), size)[: len(sound)]
-    frequencies = np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 20)
-    noise = np.fft.irfft(np.fft.rfft(rng.standard_normal(len(sound))) / np.sqrt(frequencies), len(sound))
-    sound = _level(sound)
-    sound = sound + noise / noise.std() * 0.1 * 10 ** (-rng.uniform(12, 55) / 20)
-    drive = rng.uniform(0.2, 2.0) / np.abs(sound).max()
-    return np.asarray(np.tanh(sound * drive) / np.tanh(drive * np.abs(sound).max()) * 0.7, np.float32)
