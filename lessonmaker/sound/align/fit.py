@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -11,52 +12,56 @@ from lessonmaker.score.model import Note, Score
 from lessonmaker.sound.align.features import samples_of
 from lessonmaker.sound.align.line import Line, follow, line_of, place_in_beats
 from lessonmaker.sound.align.onsets import OnsetStreams, situations
+from lessonmaker.sound.align.pins import Pin, pins_of, pins_on_route
 from lessonmaker.sound.align.reading import Found, Reading, find_reading
 from lessonmaker.sound.align.refine import refine
 from lessonmaker.sound.align.smooth import Timing, place_onsets
 from lessonmaker.sound.align.verdict import Verdict, judge
 from lessonmaker.sound.align.weights import trained_weights
-from lessonmaker.sound.model import Audio, BarTime, Fit, NoteTime
+from lessonmaker.sound.model import Anchor, Audio, BarTime, Fit, NoteTime
 
 __all__ = ["fit_take"]
 
 Array = npt.NDArray[np.float64]
 
 
-def fit_take(score: Score, take: Audio) -> Fit:
+def fit_take(score: Score, take: Audio, anchors: Sequence[Anchor] = ()) -> Fit:
     """Find when each bar and note of a score sounds in a take.
 
     The take may hold anything before and after, leave repeats out or play passages again, and sound
-    transposed. A take of something else comes back with `accepted` False.
+    transposed. A take of something else comes back with `accepted` False. Anchors pin places to times.
     """
-    found = find_reading(samples_of(take), line_of(score), score.tempo)
+    line = line_of(score)
+    found = find_reading(samples_of(take), line, score.tempo, pins_of(score, line, anchors))
     reading = found.reading
     if not found.rough.route:
         return Fit(False, 0.0, (), (), 0.0, 1.0, {"refused": "the take is shorter than a bar"})
-    played, beat_times = _settle(found)
+    played, beat_times, pins = _settle(score, found, anchors)
     streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest)
-    timing = place_onsets(streams, played, situations(played), beat_times, trained_weights().onset)
+    timing = place_onsets(streams, played, situations(played), beat_times, trained_weights().onset, pins)
     verdict = judge(reading.evidence, reading.lowest, reading.line, played, timing, found.rough.gain)
     return _as_fit(score, reading, played, timing, verdict)
 
 
-def _settle(found: Found) -> tuple[Line, Array]:
+def _settle(score: Score, found: Found, anchors: Sequence[Anchor]) -> tuple[Line, Array, tuple[Pin, ...]]:
     """The line as played with refined beat times; each jump re-tried a bar or two earlier and later."""
     reading, route = found.reading, found.rough.route
-    played = follow(reading.line, route)
-    times, gain = refine(reading.evidence, reading.lowest, played, found.rough.beat_times)
+
+    def refined(route: Sequence[int], times: Array) -> tuple[float, Line, Array, tuple[Pin, ...]]:
+        played = follow(reading.line, route)
+        pins = pins_on_route(score, played, times, anchors)
+        times, gain = refine(reading.evidence, reading.lowest, played, times, pins)
+        return gain, played, times, pins
+
+    best = refined(route, found.rough.beat_times)
     for jump in [at for at in range(1, len(route)) if route[at] != route[at - 1] + 1]:
-        best = None
+        gain, played, times, _ = best
         for moved in _moved_jumps(route, jump, len(reading.line.visits)):
-            other = follow(reading.line, moved)
-            if other.beats != played.beats:
-                continue
-            other_times, other_gain = refine(reading.evidence, reading.lowest, other, times)
-            if other_gain > gain + 1:
-                best, gain = (moved, other, other_times), other_gain
-        if best:
-            route, played, times = best
-    return played, times
+            if follow(reading.line, moved).beats == played.beats:
+                other = refined(moved, times)
+                if other[0] > best[0] + 1:
+                    route, best = moved, other
+    return best[1:]
 
 
 def _moved_jumps(route: tuple[int, ...], jump: int, bars: int) -> list[tuple[int, ...]]:

@@ -18,7 +18,7 @@ import numpy.typing as npt
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.theory.metre import Metre
 
-__all__ = ["Line", "follow", "line_of", "place_in_beats", "swung"]
+__all__ = ["Line", "follow", "line_of", "place_in_bar", "place_in_beats", "swung"]
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -121,6 +121,13 @@ def place_in_beats(note: Note, bar: Bar, line: Line, order: int) -> tuple[float,
     """Where a note begins and ends, in beats, in bar `order` of a line."""
     lead_in = line.lead_in if order == 0 else 0.0
     return _span(note, bar, int(line.bar_beats[order]), lead_in)
+
+
+def place_in_bar(place: Fraction, bar: Bar, line: Line, order: int) -> float:
+    """In beats, a place given in quarters from the start of bar `order` of a line."""
+    edges = np.cumsum([0.0, *map(float, _beat_lengths(bar))])
+    into = float(place) + (line.lead_in if order == 0 else 0.0) * float(_beat(bar.metre))
+    return float(line.bar_beats[order] + np.interp(into, edges, np.arange(len(edges))))
 
 
 def _beat(metre: Metre) -> Fraction:

@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from lessonmaker.sound.align.features import GLANCE_FRAMES, Features, best_tuning, features, glance
 from lessonmaker.sound.align.line import Line
+from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.pitch import pitch_evidence
 from lessonmaker.sound.align.structure import Rough, find_structure
 from lessonmaker.sound.align.transposition import rank_transpositions
@@ -63,30 +64,38 @@ class Found:
         return self.rough.gain / self.reading.heard.frames
 
 
-def find_reading(samples: Float, line: Line, tempo: float | None) -> Found:
+def find_reading(samples: Float, line: Line, tempo: float | None, pins: Sequence[Pin] = ()) -> Found:
     """The tuning, transposition and tempo whose path gains most.
 
     Args:
         samples: The take, mono (n,).
         line: The score's line at its printed pitch.
         tempo: Quarters a minute as printed, None where the score says nothing.
+        pins: Places of the line that sound at known times.
     """
     tempi = (tempo,) if tempo else UNKNOWN_TEMPI
     quarter_s = 60 / tempi[len(tempi) // 2]
     heard = features(samples, best_tuning(samples))
     ranking = _ranked(heard.whitened[::GLANCE_FRAMES], line, quarter_s)
-    first = _best_tempo(_reading(heard, line, ranking[0][1]), tempi)
+    first = _best_tempo(_reading(heard, line, ranking[0][1]), tempi, pins)
     margin = ranking[0][0] - ranking[1][0]
     likely = first.reading.shift == 0 or abs(heard.tuning) < UNLIKELY_TUNING
     clear = ranking[0][0] > SURE_LIKENESS and margin > SURE_MARGIN
     if likely and clear:
-        first = _with_other_tempi(first, tempi)
+        first = _with_other_tempi(first, tempi, pins)
         if first.gain > SURE_GAIN:
             return first
-    return _among_others(samples, heard, line, tempi, first)
+    return _among_others(samples, heard, line, tempi, first, pins)
 
 
-def _among_others(samples: Float, heard: Features, line: Line, tempi: Sequence[float], first: Found) -> Found:
+def _among_others(
+    samples: Float,
+    heard: Features,
+    line: Line,
+    tempi: Sequence[float],
+    first: Found,
+    pins: Sequence[Pin],
+) -> Found:
     """The best of the first guess, other pairs of tuning and transposition, and half and double tempo."""
     quarter_s = 60 / tempi[len(tempi) // 2]
     pairs = _likely_pairs(samples, heard, line, quarter_s)
@@ -94,16 +103,17 @@ def _among_others(samples: Float, heard: Features, line: Line, tempi: Sequence[f
     tried = [first]
     for tuning, shift in pairs:
         other = heard if tuning == heard.tuning else features(samples, tuning)
-        tried.append(_best_tempo(_reading(other, line, shift), tempi))
-    return _with_other_tempi(max(tried, key=lambda found: _preference(found, heard.tuning)), tempi)
+        tried.append(_best_tempo(_reading(other, line, shift), tempi, pins))
+    best = max(tried, key=lambda found: _preference(found, heard.tuning))
+    return _with_other_tempi(best, tempi, pins)
 
 
-def _with_other_tempi(found: Found, tempi: Sequence[float]) -> Found:
+def _with_other_tempi(found: Found, tempi: Sequence[float], pins: Sequence[Pin]) -> Found:
     """Where a printed tempo leaves little gain, the same reading at half and double tempo as well."""
     if found.gain > SURE_GAIN or len(tempi) > 1:
         return found
     others = [tempo * factor for tempo in tempi for factor in OTHER_TEMPI]
-    return max(found, _best_tempo(found.reading, others), key=lambda found: found.gain)
+    return max(found, _best_tempo(found.reading, others, pins), key=lambda found: found.gain)
 
 
 def _preference(found: Found, measured_tuning: float) -> float:
@@ -144,6 +154,6 @@ def _reading(heard: Features, line: Line, shift: int) -> Reading:
     return Reading(heard, moved, shift, lowest, evidence)
 
 
-def _best_tempo(reading: Reading, tempi: Iterable[float]) -> Found:
-    paths = [find_structure(reading.evidence, reading.lowest, reading.line, 60 / bpm) for bpm in tempi]
+def _best_tempo(reading: Reading, tempi: Iterable[float], pins: Sequence[Pin]) -> Found:
+    paths = [find_structure(reading.evidence, reading.lowest, reading.line, 60 / bpm, pins) for bpm in tempi]
     return Found(reading, max(paths, key=lambda rough: rough.gain))

@@ -9,7 +9,17 @@ import numpy.typing as npt
 
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line
-from lessonmaker.sound.align.structure import FASTEST, SLOWEST, SWING_SHARE, pieces_of, summed, tempo_moves
+from lessonmaker.sound.align.pins import Pin
+from lessonmaker.sound.align.structure import (
+    FASTEST,
+    OFF_PAGE,
+    SLOWEST,
+    SWING_SHARE,
+    pieces_of,
+    step_at,
+    summed,
+    tempo_moves,
+)
 
 __all__ = ["refine"]
 
@@ -20,6 +30,8 @@ BAND_TICKS = int(0.8 / TICK_S)
 TEMPO_STEP = 1.03
 TEMPO_SPREAD = 0.05
 NEAR = 3
+PIN_GAIN = 1000.0
+PIN_SPREAD_S = 0.03
 IMPOSSIBLE = -1e9
 
 Float = npt.NDArray[np.float32]
@@ -27,7 +39,9 @@ Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 
 
-def refine(evidence: Float, lowest: int, line: Line, beat_times: Array) -> tuple[Array, float]:
+def refine(
+    evidence: Float, lowest: int, line: Line, beat_times: Array, pins: Sequence[Pin] = ()
+) -> tuple[Array, float]:
     """Beat times within 0.8 s of the given ones, and the evidence they gather.
 
     Args:
@@ -35,6 +49,7 @@ def refine(evidence: Float, lowest: int, line: Line, beat_times: Array) -> tuple
         lowest: The MIDI pitch of its first column.
         line: The line in the order played.
         beat_times: (beats + 1,) seconds.
+        pins: Places of the line that sound at known times.
     """
     sums = summed(evidence, FRAMES_A_TICK)
     edges = _edges(line, beat_times)
@@ -47,6 +62,7 @@ def refine(evidence: Float, lowest: int, line: Line, beat_times: Array) -> tuple
     pieces: list[list[tuple[float, float, int]]] = [[] for _ in ticks]
     for step, begin, end, pitch in pieces_of(line, edges, SWING_SHARE):
         pieces[step].append((begin, end, pitch - lowest))
+    held = [(pin.time_s, *step_at(edges, pin.beat)) for pin in pins]
     value = np.zeros((len(tempi), len(around)), np.float32)
     back = []
     for step, row in enumerate(ticks):
@@ -57,6 +73,9 @@ def refine(evidence: Float, lowest: int, line: Line, beat_times: Array) -> tuple
         earlier = value[neighbours[:, :, None], place] + (moves[:, None, None] if step else 0)
         back.append((earlier.argmax(axis=0), place))
         gains = _step_gains(sums, pieces[step], starts, row)
+        for time_s, _, share in (pin for pin in held if pin[1] == step):
+            passed_s = (starts + share * row[:, None]) * TICK_S
+            gains += PIN_GAIN * np.exp(-0.5 * ((passed_s - time_s) / PIN_SPREAD_S) ** 2)
         value = (np.where(inside, earlier.max(axis=0), IMPOSSIBLE) + gains).astype(np.float32)
     times = _trace(value, back, neighbours) + centres[::-1] - BAND_TICKS
     return np.interp(np.arange(line.beats + 1), edges, times[::-1] * TICK_S), float(value.max())
@@ -82,7 +101,7 @@ def _step_gains(sums: Float, pieces: Sequence[tuple[float, float, int]], starts:
     for begin, end, column in pieces:
         a, b = (np.round(share * ticks).astype(np.intp)[:, None] for share in (begin, end))
         gains += sums[column][np.clip(starts + b, 0, last)] - sums[column][np.clip(starts + a, 0, last)]
-    return gains
+    return np.asarray(np.maximum(gains, OFF_PAGE * FRAMES_A_TICK * ticks[:, None]), np.float32)
 
 
 def _trace(value: Float, back: list[tuple[Ints, Ints]], neighbours: Ints) -> Ints:

@@ -6,6 +6,7 @@ squares of the beat times, with a penalty on how much the beat's length changes;
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,7 @@ from scipy.linalg import solveh_banded
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line, swung
 from lessonmaker.sound.align.onsets import OnsetStreams, Situations, onset_inputs
+from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.structure import SWING_SHARE
 
 __all__ = ["Timing", "place_onsets"]
@@ -25,6 +27,8 @@ HALF_WINDOW = 36
 LENGTH_CHANGE = 0.06
 LENGTH_CHANGE_S = 0.001
 HOLD = 1e-3
+PIN_SPREAD_S = 0.001
+SAME_PLACE_BEATS = 1e-3
 SWING_LIMITS = (0.48, 0.72)
 FEWEST_OFFBEATS = 8
 
@@ -48,7 +52,12 @@ class Timing:
 
 
 def place_onsets(
-    streams: OnsetStreams, line: Line, around: Situations, beat_times: Array, weights: Float
+    streams: OnsetStreams,
+    line: Line,
+    around: Situations,
+    beat_times: Array,
+    weights: Float,
+    pins: Sequence[Pin] = (),
 ) -> Timing:
     """The times of a line's notes.
 
@@ -58,6 +67,7 @@ def place_onsets(
         around: The notes' situations.
         beat_times: (beats + 1,) from `refine`.
         weights: (SITUATIONS, STREAMS * lags).
+        pins: Places that sound at known times.
     """
     share = SWING_SHARE if _offbeats(line).sum() >= FEWEST_OFFBEATS else 0.5
     beat, within = _beats_of(line, share)
@@ -68,7 +78,8 @@ def place_onsets(
         onsets, variance = _posterior(times, logits, expected, width)
         trust = np.minimum(1, 2 * width / np.maximum(np.abs(onsets - expected), 1e-6))
         weight = trust / (PLAYING_SPREAD_S**2 + variance)
-        beat_times = _fitted(line, beat_times, within, onsets, weight, stiffness)
+        onsets = _pinned(line, onsets, pins)
+        beat_times = _fitted(line, beat_times, within, onsets, weight, stiffness, _swung_pins(pins, share))
         share = _swing_share(line, beat_times, onsets, weight, share)
         beat, within = _beats_of(line, share)
     return Timing(onsets, variance, beat_times, share)
@@ -113,11 +124,36 @@ def _stiffness(line: Line, beat_times: Array) -> Array:
     return np.asarray(1 / (apart * spread**2))
 
 
+def _pinned(line: Line, onsets: Array, pins: Sequence[Pin]) -> Array:
+    """The onsets with those of pinned places at their times."""
+    onsets = onsets.copy()
+    for pin in pins:
+        onsets[np.abs(line.onsets - pin.beat) < SAME_PLACE_BEATS] = pin.time_s
+    return onsets
+
+
+def _swung_pins(pins: Sequence[Pin], share: float) -> tuple[Array, Array]:
+    """Places in beats as played, and their times."""
+    places = np.array([pin.beat for pin in pins])
+    straight = np.zeros(len(pins), np.bool_)
+    return swung(places, straight, share), np.array([pin.time_s for pin in pins])
+
+
 def _fitted(
-    line: Line, beat_times: Array, within: Array, onsets: Array, weight: Array, stiffness: Array
+    line: Line,
+    beat_times: Array,
+    within: Array,
+    onsets: Array,
+    weight: Array,
+    stiffness: Array,
+    pins: tuple[Array, Array],
 ) -> Array:
-    """Weighted least squares: notes against the curve, and changes of the quarter's length."""
+    """Weighted least squares: notes and pins against the curve, and changes of the quarter's length."""
     beat, _ = _beats_of(line, 0.5)
+    pinned = np.minimum(np.floor(pins[0] + 1e-6).astype(np.intp), line.beats - 1)
+    beat = np.append(beat, pinned)
+    within, onsets = np.append(within, pins[0] - pinned), np.append(onsets, pins[1])
+    weight = np.append(weight, np.full(len(pinned), 1 / PIN_SPREAD_S**2))
     bands = np.zeros((3, len(beat_times)))
     right = HOLD * beat_times
     bands[2] += HOLD

@@ -2,13 +2,15 @@
 
 A semi-Markov Viterbi search (Rabiner 1989, section IV.D): a state is a step of about a second and a half
 (whole beats inside a bar) at a tempo, ended at a frame; its gain is the pitch evidence its notes gather,
-read off cumulative sums. From any bar's end the path may jump to any bar's start, and it may enter and
-leave the line anywhere, each at a price. Times advance a block at a time and only as much of the past is
+read off cumulative sums, and no worse than `OFF_PAGE` a frame, for players leave the page and come back.
+From any bar's end the path may jump to any bar's start, and it may enter and leave the line anywhere, each
+at a price. Times advance a block at a time and only as much of the past is
 kept as a step can reach back, so memory grows with bars times duration by one byte a state.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,8 +19,9 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line, swung
+from lessonmaker.sound.align.pins import Pin
 
-__all__ = ["Rough", "Steps", "find_structure", "pieces_of", "summed"]
+__all__ = ["Rough", "Steps", "find_structure", "pieces_of", "step_at", "summed", "tempo_moves"]
 
 FRAMES_A_TICK = 12
 TICK_S = FRAMES_A_TICK * FRAME_S
@@ -29,6 +32,9 @@ TEMPO_SPREAD = 0.06
 NEAR = 2
 SWING_SHARE = 0.59
 JUMP_BARS = 1.2
+OFF_PAGE = -0.2
+PIN_BARS = 20
+PIN_SPREAD_S = 0.2
 CHUNK = 512
 IMPOSSIBLE = np.float32(-1e9)
 FROM_STEP, FROM_JUMP, FROM_START = 0, 1, 2
@@ -63,7 +69,9 @@ class Steps:
     last: Ints
 
 
-def find_structure(evidence: Float, lowest: int, line: Line, quarter_s: float) -> Rough:
+def find_structure(
+    evidence: Float, lowest: int, line: Line, quarter_s: float, pins: Sequence[Pin] = ()
+) -> Rough:
     """The best path of a take through a line.
 
     Args:
@@ -71,8 +79,9 @@ def find_structure(evidence: Float, lowest: int, line: Line, quarter_s: float) -
         lowest: The MIDI pitch of its first column.
         line: The line, at the take's transposition.
         quarter_s: How long a quarter lasts at the score's tempo.
+        pins: Places of the line that the path is to pass at their times.
     """
-    return _Search(evidence, lowest, line, quarter_s).run()
+    return _Search(evidence, lowest, line, quarter_s, pins).run()
 
 
 def summed(evidence: Float, frames: int) -> Float:
@@ -106,6 +115,12 @@ def tempo_moves(step: float, spread: float, near: int) -> Float:
     return np.asarray(-0.5 * (moves * np.log(step) / spread) ** 2, np.float32)
 
 
+def step_at(edges: Ints, beat: float) -> tuple[int, float]:
+    """The step that holds a beat, and how far into it (0 to 1) the beat lies."""
+    step = int(np.clip(np.searchsorted(edges, beat + 1e-6, "right") - 1, 0, len(edges) - 2))
+    return step, (beat - float(edges[step])) / float(edges[step + 1] - edges[step])
+
+
 def _steps_of(line: Line, quarter_s: float) -> Steps:
     edges: list[int] = [0]
     last = []
@@ -122,7 +137,9 @@ def _steps_of(line: Line, quarter_s: float) -> Steps:
 class _Search:
     """One search: fixed tables, then buffers that slide along with time."""
 
-    def __init__(self, evidence: Float, lowest: int, line: Line, quarter_s: float) -> None:
+    def __init__(
+        self, evidence: Float, lowest: int, line: Line, quarter_s: float, pins: Sequence[Pin]
+    ) -> None:
         self.line, self.lowest = line, lowest
         self.steps = _steps_of(line, quarter_s)
         self.tempi = np.exp(np.arange(np.log(FASTEST), np.log(SLOWEST), np.log(TEMPO_STEP)))
@@ -135,7 +152,9 @@ class _Search:
         self.sums = np.pad(sums, ((0, 0), (self.longest, CHUNK)), mode="edge")
         self.pieces = pieces_of(line, self.steps.edges, SWING_SHARE)
         self.moves = tempo_moves(TEMPO_STEP, TEMPO_SPREAD, NEAR)
-        self.jump = JUMP_BARS * self._bar_gain(evidence, quarter_s)
+        bar_gain = self._bar_gain(evidence, quarter_s)
+        self.jump, self.pin_gain = JUMP_BARS * bar_gain, PIN_BARS * bar_gain
+        self.pins = [(pin.time_s, *step_at(self.steps.edges, pin.beat)) for pin in pins]
         self._make_buffers()
 
     def _bar_gain(self, evidence: Float, quarter_s: float) -> float:
@@ -181,6 +200,11 @@ class _Search:
             row = windows[pitch - self.lowest]
             a, b = (np.round(share * ticks).astype(np.intp) for share in (begin, end))
             gains[step] += row[start + b] - row[start + a]
+        np.maximum(gains, (OFF_PAGE * FRAMES_A_TICK * self.ticks[..., None]).astype(np.float32), out=gains)
+        for time_s, step, share in self.pins:
+            ticks = self.ticks[step][:, None]
+            passed_s = (chunk + np.arange(size) - (1 - share) * ticks) * TICK_S
+            gains[step] += self.pin_gain * np.exp(-0.5 * ((passed_s - time_s) / PIN_SPREAD_S) ** 2)
         return gains
 
     def _advance(self, chunk: int, offset: int, until: int, gains: Float) -> None:
