@@ -11,7 +11,8 @@ from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
-from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.script.model import Book, CheckedLesson, Lesson
+from lessonmaker.script.pins import beyond_the_take
 
 __all__ = ["check_order"]
 
@@ -55,4 +56,24 @@ def check_one(path: Path, book: Book, editions: Sequence[Edition]) -> CheckedLes
     """
     lesson = load_lesson(path)
     score = read_score(lesson.score, lesson.part, interval_of(lesson.written_for, editions_of(book)))
-    return check_lesson(lesson, score, editions)
+    beyond = pins_beyond_the_take(lesson)
+    try:
+        checked = check_lesson(lesson, score, editions)
+    except MaterialError as error:
+        raise MaterialError((*error.faults, *beyond)) from None
+    if beyond:
+        raise MaterialError(beyond)
+    return checked
+
+
+def pins_beyond_the_take(lesson: Lesson) -> tuple[Fault, ...]:
+    """Faults for places that the script pins to times after the take's end.
+
+    Raises:
+        MaterialError: the take cannot be read.
+    """
+    if not lesson.sync or lesson.take is None:
+        return ()
+    from lessonmaker.sound.read import sound_seconds  # a quarter of a second to import, for pins only
+
+    return beyond_the_take(lesson, sound_seconds(lesson.take))

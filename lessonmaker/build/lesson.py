@@ -11,9 +11,9 @@ from pathlib import Path
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
-from lessonmaker.script.model import Book, CheckedLesson, Lesson
+from lessonmaker.script.model import Book, CheckedLesson, Lesson, PinnedPlace
 from lessonmaker.sound.align.fit import fit_take
-from lessonmaker.sound.model import Audio, Fit, Narration
+from lessonmaker.sound.model import Anchor, Audio, Fit, Narration
 from lessonmaker.sound.narration import narrate
 from lessonmaker.sound.pronunciation import read_pronunciations
 from lessonmaker.sound.read import read_audio, require_take
@@ -73,7 +73,7 @@ def ready_lesson(checked: CheckedLesson) -> ReadyLesson:
     """
     if checked.lesson.take is None:
         return ReadyLesson(checked, None, None)
-    fit = fit_lesson(checked.score, checked.lesson.take)
+    fit = fit_lesson(checked.score, checked.lesson.take, anchors_of(checked.pinned))
     if not fit.accepted:
         raise MaterialError(
             Fault(
@@ -85,12 +85,17 @@ def ready_lesson(checked: CheckedLesson) -> ReadyLesson:
     return ReadyLesson(checked, read_audio(checked.lesson.take, SOUND_RATE, mono=False), fit)
 
 
-def fit_lesson(score: Score, take: Path) -> Fit:
-    """A take fitted to its score.
+def anchors_of(pinned: Sequence[PinnedPlace]) -> tuple[Anchor, ...]:
+    """What a script pins, as the aligner takes it."""
+    return tuple(Anchor(place.bar, place.visit, place.quarters, place.time_s) for place in pinned)
+
+
+def fit_lesson(score: Score, take: Path, anchors: Sequence[Anchor] = ()) -> Fit:
+    """A take fitted to its score; anchors pin places to times.
 
     Raises:
         MaterialError: the take cannot be read, is too short, or is silent.
     """
     audio = read_audio(take)
     require_take(audio, take)
-    return fit_take(score, audio)
+    return fit_take(score, audio, anchors)

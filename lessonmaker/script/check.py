@@ -30,6 +30,7 @@ from lessonmaker.script.model import (
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.names import resolve_brace
 from lessonmaker.script.one_edition import one_edition_words
+from lessonmaker.script.pins import pinned_places
 from lessonmaker.script.targets import resolve
 
 __all__ = ["check_lesson"]
@@ -62,6 +63,7 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
     heard = hearings(lesson, score, findings)
     music = Music(score, analyse(score, heard), heard)
     cues = tuple(check_cues(lesson.cues, music, findings))
+    pinned = pinned_places(lesson, score, findings)
     if lesson.take is None:
         findings.remarks += [
             silent_play(cue.play) for cue in lesson.cues if cue.play is not None and plays(cue)
@@ -75,7 +77,7 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
             sorted(findings.faults, key=lambda fault: (fault.place.line or 0, fault.place.column or 0))
         )
     remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
-    return CheckedLesson(lesson, score, cues, remarks, music.analysis, heard)
+    return CheckedLesson(lesson, score, cues, remarks, music.analysis, heard, pinned)
 
 
 def silent_play(play: Play) -> Fault:

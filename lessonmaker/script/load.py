@@ -29,6 +29,7 @@ from lessonmaker.script.fields import (
     whole_number,
 )
 from lessonmaker.script.model import Commentary, Cue, Hearing, Lesson, Play
+from lessonmaker.script.pins import read_pins
 from lessonmaker.script.yamltext import Mapping, Node, Scalar, read_yaml
 from lessonmaker.theory.chord import parse_change
 from lessonmaker.theory.pitch import Interval
@@ -70,6 +71,7 @@ def load_lesson(path: Path) -> Lesson:
         cues=cues,
         remarks=tuple(reading.remarks),
         places=places,
+        sync=values.get("sync", ()),
     )
 
 
@@ -254,6 +256,7 @@ LESSON_FIELDS: Fields = {
     "part": read_text("the part's name in the score"),
     "written_for": read_written_for,
     "take": existing_file("a path such as ../media/night-ferry.flac"),
+    "sync": read_pins,
     "narration": read_narration_folder,
     "hear": read_chords,
     "changes": read_chords,

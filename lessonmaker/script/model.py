@@ -36,6 +36,8 @@ __all__ = [
     "Mention",
     "Named",
     "Piece",
+    "Pin",
+    "PinnedPlace",
     "Play",
     "Run",
     "Span",
@@ -129,6 +131,27 @@ class Hearing:
 
 
 @dataclass(frozen=True)
+class Pin:
+    """A place of the etude that the author pinned to a time in the take, as written; a place for either."""
+
+    position: str
+    time_s: float
+    place: Place
+    time_place: Place
+
+
+@dataclass(frozen=True)
+class PinnedPlace:
+    """A pin on the score: `bar` an index into Score.bars, `visit` the time round, `quarters` into the bar."""
+
+    bar: int
+    visit: int
+    quarters: Fraction
+    time_s: float
+    pin: Pin
+
+
+@dataclass(frozen=True)
 class Lesson:
     """A lesson script, loaded. Paths are resolved against the script's folder; `remarks` are no faults."""
 
@@ -144,6 +167,7 @@ class Lesson:
     cues: tuple[Cue, ...]
     remarks: tuple[Fault, ...] = ()
     places: dict[str, Place] = field(default_factory=dict)
+    sync: tuple[Pin, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -238,7 +262,7 @@ class CheckedLesson:
     """A lesson that holds against its score.
 
     `score` has the lesson's own changes; `analysis` hears it as the lesson does, and `heard` are the lesson's
-    own hearings: (start, end, sounding chord), in quarters.
+    own hearings: (start, end, sounding chord), in quarters. `pinned` are in playing order.
     """
 
     lesson: Lesson
@@ -247,3 +271,4 @@ class CheckedLesson:
     remarks: tuple[Fault, ...]
     analysis: Analysis = field(default_factory=lambda: Analysis(()))
     heard: tuple[tuple[Fraction, Fraction, Chord], ...] = ()
+    pinned: tuple[PinnedPlace, ...] = ()

@@ -20,7 +20,7 @@ import soxr
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.sound.model import Audio
 
-__all__ = ["read_audio", "require_take"]
+__all__ = ["read_audio", "require_take", "sound_seconds"]
 
 BLOCK_FRAMES = 1 << 17
 SHORTEST_TAKE_S = 1.0
@@ -49,6 +49,19 @@ def read_audio(path: Path, rate: int | None = None, mono: bool = True) -> Audio:
         return _read_with_ffmpeg(path, rate, mono)
     except OSError as error:
         raise _fault(path, f"cannot be read ({error.strerror})", "check its permissions") from error
+
+
+def sound_seconds(path: Path) -> float:
+    """How long a sound file lasts; decoded only where its head does not say.
+
+    Raises:
+        MaterialError: as `read_audio` does.
+    """
+    _require_file(path)
+    try:
+        return float(soundfile.info(path).duration)
+    except soundfile.LibsndfileError:
+        return read_audio(path).seconds
 
 
 def require_take(audio: Audio, path: Path) -> None:
