@@ -1,0 +1,463 @@
+"""Whole cases for the aligner: a score that was read from MusicXML, a take of it, and what is true of the take.
+
+`make_case("band louder", seed, hard=True)` composes a piece, reads it back as a score, lets the player
+(player.py) perform it, alone or with a band (band.py), and renders it with FluidSynth and a SoundFont, with
+count-in, talk, room and noise. `KINDS` lists the kinds of takes; the same arguments give the same case.
+
+Needs what take_sound.py needs, and espeak-ng for spoken counts and talk.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import tempfile
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import soundfile
+
+from lessonmaker.score.model import Score, Visit
+from lessonmaker.score.read import read_score
+from lessonmaker.sound.model import Audio
+from tests.tools.band import band_track
+from tests.tools.piece_xml import piece_xml
+from tests.tools.player import (
+    HARD,
+    PLAIN,
+    Clock,
+    Habits,
+    Sounded,
+    add_graces,
+    play_notes,
+    slow_curve,
+    solo_track,
+    swung,
+)
+from tests.tools.random_piece import STYLES, Change, Piece, Repeat, changes_of_a_form, line_over
+from tests.tools.take_sound import FONTS, RATE, Samples, level, render
+
+__all__ = ["INSTRUMENTS", "KINDS", "Case", "Kind", "TrueBar", "TrueNote", "make_case", "visits_of"]
+
+# General MIDI program (from 0) and lowest pitch; common practice, no source.
+INSTRUMENTS = {
+    "tenor": (66, 46),
+    "alto": (65, 50),
+    "soprano": (64, 57),
+    "baritone": (67, 38),
+    "trumpet": (56, 54),
+    "trombone": (57, 41),
+    "clarinet": (71, 50),
+    "flute": (73, 60),
+    "bassoon": (70, 36),
+}
+COUNT = ("one", "two", "three", "four", "five", "six", "seven")
+TALK = (
+    "all right, the top of the page, not too fast.",
+    "one more time, from the beginning.",
+    "hang on, I need a bit of water first. fine, here it comes.",
+)
+AFTERWARDS = ("well, that will have to do.", "no, I can do that better.")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of take.
+
+    `band_db` is the band's level above the player (None: alone); `order` what is done to the printed order;
+    `wrong` what of the score the take shares when it is of something else.
+    """
+
+    band_db: tuple[float | None, ...] = (None,)
+    noisy: bool = False
+    transposed: bool = False
+    order: str = "printed"
+    wrong: str = ""
+    elsewhere: bool = False
+
+
+KINDS = {
+    "solo": Kind(),
+    "band, equal level": Kind((0.0,)),
+    "band louder": Kind((6.0,)),
+    "reverb and noise": Kind(noisy=True),
+    "transposed reading": Kind(transposed=True),
+    "passage repeated": Kind((None, 0.0), order="passage"),
+    "several jumps": Kind((None, 0.0), order="jumps"),
+    "voltas and repeats, taken or not": Kind((None, 0.0), order="voltas"),
+    "wrong: another piece": Kind((None, 0.0), wrong="nothing"),
+    "wrong: the same changes": Kind((0.0, None, 6.0), wrong="changes"),
+    "a third in another key": Kind((None, 0.0), elsewhere=True),
+}
+HARD_BAND_DB = 4.0  # how much louder yet a band is that is louder already
+NOISE_DB = {False: -20.0, True: -12.0}
+DECAY_S = {False: (1.1, 1.8), True: (1.8, 2.6)}
+WET = {False: (0.45, 0.7), True: (0.6, 0.9)}
+FLOOR_DB = -52.0
+SHORTEST_RUN = 4
+
+
+@dataclass(frozen=True)
+class TrueNote:
+    """When a note of Score.struck (by index) sounds; `visit` counts the times its bar was played."""
+
+    index: int
+    visit: int
+    time_s: float
+
+
+@dataclass(frozen=True)
+class TrueBar:
+    """When a bar starts to a listener: the band's beat, or a lone player's."""
+
+    bar: int
+    visit: int
+    time_s: float
+    elsewhere: bool = False
+
+
+@dataclass(frozen=True)
+class Case:
+    """A score, a take, and the truth; `right` is False where the take is of something else.
+
+    `shift` is how many semitones the take sounds above the score, `cents` its tuning.
+    """
+
+    kind: str
+    seed: int
+    score: Score
+    audio: Audio
+    right: bool
+    notes: tuple[TrueNote, ...]
+    bars: tuple[TrueBar, ...]
+    end_s: float
+    shift: int
+    cents: float
+    banded: bool
+    about: dict[str, object] = field(default_factory=dict)
+
+
+def make_case(
+    kind: str,
+    seed: int,
+    hard: bool = False,
+    instrument: str = "",
+    fonts: Sequence[Path] = FONTS,
+    bars: int = 0,
+    sound_line: Callable[[np.random.Generator, Sequence[Sounded], float], Samples] | None = None,
+) -> Case:
+    """One case.
+
+    Args:
+        instrument: a key of `INSTRUMENTS`; any where it is not said.
+        bars: how long the piece is; 24 to 48 bars where it is not said.
+        sound_line: plays the notes instead of FluidSynth: (rng, notes, cents) to samples at `RATE`.
+    """
+    rng = np.random.default_rng([seed, list(KINDS).index(kind), hard])
+    maker = _Maker(rng, KINDS[kind], hard, instrument or str(rng.choice(list(INSTRUMENTS))), fonts)
+    return maker.case(kind, seed, bars or int(rng.integers(24, 49)), sound_line)
+
+
+def visits_of(score: Score, bars: Sequence[int]) -> tuple[Visit, ...]:
+    """Bars (indices) played one after another, each with its time round."""
+    start, seen, visits = score.bars[bars[0]].start, Counter[int](), []
+    for bar in bars:
+        seen[bar] += 1
+        visits.append(Visit(bar, seen[bar], start))
+        start += score.bars[bar].length
+    return tuple(visits)
+
+
+def score_of(piece: Piece, written: int = 0, told: bool = True) -> Score:
+    """The piece as the product reads it."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "piece.musicxml")
+        path.write_text(piece_xml(piece, written, told), encoding="utf-8")
+        return read_score(path)
+
+
+@dataclass
+class _Maker:
+    rng: np.random.Generator
+    kind: Kind
+    hard: bool
+    instrument: str
+    fonts: Sequence[Path]
+
+    def __post_init__(self) -> None:
+        self.habits: Habits = HARD if self.hard else PLAIN
+        self.program, self.lowest = INSTRUMENTS[self.instrument]
+        self.style = str(self.rng.choice(STYLES, p=[0.5, 0.3, 0.2]))
+        slow = self.style == "slow"
+        self.tempo = float(np.exp(self.rng.uniform(*np.log((66, 100) if slow else (96, 208)))))
+        self.share = float(self.rng.uniform(0.5, 0.56) if self.tempo > 170 else self.rng.uniform(0.53, 0.65))
+        self.beats = int(self.rng.choice([4, 3, 5, 7], p=[0.7, 0.1, 0.1, 0.1]))
+        self.band_db = self.kind.band_db[int(self.rng.integers(len(self.kind.band_db)))]
+        if self.hard and self.band_db:
+            self.band_db += HARD_BAND_DB
+        self.font = Path(str(self.rng.choice([str(font) for font in self.fonts])))
+
+    def case(
+        self,
+        name: str,
+        seed: int,
+        bars: int,
+        sound_line: Callable[[np.random.Generator, Sequence[Sounded], float], Samples] | None,
+    ) -> Case:
+        piece = self._piece(bars)
+        written, told = self._written()
+        score = score_of(piece, written, told)
+        played = self._other(piece) if self.kind.wrong else piece
+        page = score_of(played)
+        order = visits_of(page, self._order(page, piece))
+        elsewhere, key_shift = self._elsewhere(len(order))
+        before, lead_s, count = self._before()
+        quarters = float(order[-1].start + page.bars[order[-1].bar].length - order[0].start)
+        clock = Clock(self.rng, self.tempo, quarters, lead_s + count * 60 / self.tempo, self.habits)
+        lag = slow_curve(self.rng, clock(quarters), (0, self.rng.uniform(*self.habits.lag_s)), (5, 40))
+
+        def at(place: Fraction, even: bool) -> float:
+            time_s = clock(swung(place, even, self.share))
+            return time_s + lag(time_s)
+
+        def pitch_in(slot: int, pitch: int) -> int:
+            return pitch + key_shift * (slot in elsewhere)
+
+        notes = play_notes(self.rng, page, order, at, self.habits, pitch_in)
+        cents, end_s = float(self.rng.uniform(-1, 1)) * self.habits.cents, clock(quarters)
+        sounded = add_graces(self.rng, notes, self.habits)
+        line = sound_line(self.rng, sounded, cents) if sound_line else self._line(sounded, cents, end_s + 3)
+        sound = _of_length(line, int((end_s + 5) * RATE))
+        if self.band_db is not None:
+            band = self._band(page, order, played.changes, clock, end_s + 3)
+            sound += _of_length(band, len(sound))
+        self._surround(sound, before, lead_s, count, end_s)
+        self._room_and_noise(sound)
+        lag_of = lag if self.band_db is None else lambda _: 0.0
+        starts = [clock(float(visit.start - order[0].start)) for visit in order]
+        true_bars = [
+            TrueBar(visit.bar, visit.number, start_s + lag_of(start_s), slot in elsewhere)
+            for slot, (visit, start_s) in enumerate(zip(order, starts, strict=True))
+        ]
+        about = {
+            "instrument": self.instrument, "font": self.font.name, "tempo": round(self.tempo),
+            "style": self.style, "metre": self.beats, "bars": bars, "band_db": self.band_db, "before": before,
+            "written": written, "told": told, "order": [visit.bar + 1 for visit in order],
+        }  # fmt: skip
+        return Case(
+            name,
+            seed,
+            score,
+            Audio(np.asarray(sound / np.abs(sound).max() * 0.8, np.float32), RATE),
+            not self.kind.wrong,
+            tuple(TrueNote(note.index, note.visit, note.onset_s) for note in notes if note.index is not None),
+            tuple(true_bars),
+            end_s,
+            0 if told else -written,
+            cents,
+            self.band_db is not None,
+            about,
+        )
+
+    def _piece(self, bars: int) -> Piece:
+        key, changes = changes_of_a_form(self.rng, bars, self.beats)
+        line = line_over(self.rng, changes, bars * self.beats, self.style, self.lowest)
+        tempo = round(self.tempo * self.rng.uniform(0.87, 1.15))
+        return Piece(self.beats, bars, key, tempo, changes, line, self._repeats(bars))
+
+    def _repeats(self, bars: int) -> tuple[Repeat, ...]:
+        if self.kind.order == "passage" or (self.kind.order == "printed" and self.rng.random() < 0.7):
+            return ()
+        first = int(self.rng.integers(0, 5))
+        last = first + int(self.rng.integers(5, 9))
+        repeats = [Repeat(first, last, int(self.rng.integers(1, 3)))]
+        again = last + int(self.rng.integers(3, 5))
+        if self.kind.order == "voltas" and again + 6 < bars:
+            repeats.append(Repeat(again, again + int(self.rng.integers(3, 6))))
+        return tuple(repeats)
+
+    def _written(self) -> tuple[int, bool]:
+        """How far above sounding pitch the part is written, and whether it says so."""
+        if not self.kind.transposed:
+            return 0, True
+        told = self.rng.random() < 0.3
+        untold = [shift for shift in range(-14, 15) if shift]
+        return int(self.rng.choice([2, 3, 9, 14, 21] if told else untold)), bool(told)
+
+    def _other(self, piece: Piece) -> Piece:
+        """What is played instead."""
+        changes = piece.changes
+        if self.kind.wrong != "changes":
+            changes = changes_of_a_form(self.rng, piece.bars, piece.beats)[1]
+        line = line_over(self.rng, changes, piece.bars * piece.beats, self.style, self.lowest)
+        return replace(piece, changes=changes, notes=line)
+
+    def _order(self, score: Score, piece: Piece) -> list[int]:
+        printed = [visit.bar for visit in score.order]
+        if self.kind.order == "voltas":
+            return _with_repeats(piece, [bool(self.rng.random() < 0.5) for _ in piece.repeats])
+        if self.kind.order == "passage":
+            return self._again(printed)
+        return self._jumping(printed) if self.kind.order == "jumps" else printed
+
+    def _jumping(self, printed: list[int]) -> list[int]:
+        """Two passages repeated or left out, perhaps begun late or stopped early; no run is very short."""
+        while True:
+            order = printed
+            for move in self.rng.choice([self._again, self._skip], 2):
+                order = move(order)
+            if self.rng.random() < 0.4:
+                order = order[int(self.rng.integers(1, 5)) :]
+            if self.rng.random() < 0.4:
+                order = order[: -int(self.rng.integers(1, 5))]
+            if min(_run_lengths(order)) >= SHORTEST_RUN:
+                return order
+
+    def _again(self, order: list[int]) -> list[int]:
+        """A passage of two to eight bars played twice."""
+        size = int(self.rng.integers(2, 9))
+        end = int(self.rng.integers(size + 3, len(order) - 3))
+        return order[:end] + order[end - size :]
+
+    def _skip(self, order: list[int]) -> list[int]:
+        """Two to eight bars left out."""
+        size = int(self.rng.integers(2, 9))
+        start = int(self.rng.integers(4, len(order) - size - 4))
+        return order[:start] + order[start + size :]
+
+    def _elsewhere(self, bars: int) -> tuple[set[int], int]:
+        """Places in the order that are played in another key (a third, in one to three passages), and how far off."""
+        if not self.kind.elsewhere:
+            return set(), 0
+        passages = int(self.rng.integers(1, 4))
+        size, room = bars // 3 // passages, bars // passages
+        starts = [room * k + int(self.rng.integers(1, room - size)) for k in range(passages)]
+        shift = int(self.rng.choice([-5, -4, -3, -2, -1, 1, 2, 3, 4, 5]))
+        return {start + step for start in starts for step in range(size)}, shift
+
+    def _before(self) -> tuple[str, float, int]:
+        """What is heard before the music, the silence before it, and how many beats are counted."""
+        what = str(self.rng.choice(["silence", "clicks", "spoken count", "talk"], p=[0.35, 0.3, 0.2, 0.15]))
+        if what == "talk":
+            return what, float(self.rng.uniform(4, 9)), 0
+        if what == "silence":
+            return what, float(self.rng.uniform(0.3, 6)), 0
+        return what, float(self.rng.uniform(0.3, 1.2)), self.beats
+
+    def _line(self, notes: Sequence[Sounded], cents: float, seconds: float) -> Samples:
+        track = solo_track(self.rng, notes, self.program, cents, self.habits)
+        return level(render(track, self.font, seconds))
+
+    def _band(
+        self,
+        page: Score,
+        order: Sequence[Visit],
+        changes: Sequence[Change],
+        clock: Clock,
+        seconds: float,
+    ) -> Samples:
+        track = band_track(
+            self.rng, page, order, changes, lambda place: clock(swung(place, False, self.share))
+        )
+        assert self.band_db is not None
+        return level(render(track, self.font, seconds)) * 10 ** (self.band_db / 20)
+
+    def _surround(self, sound: Samples, before: str, lead_s: float, count: int, end_s: float) -> None:
+        """Add the count or talk before the music, and what may follow it."""
+        for beat in range(count):
+            start_s = lead_s + beat * 60 / self.tempo
+            _lay(sound, _click() if before == "clicks" else _said(COUNT[beat], 300, 0.08), start_s)
+        if before == "talk":
+            words = _said(str(self.rng.choice(TALK)), 190, 0.06)
+            _lay(sound, words[: int((lead_s - 0.4) * RATE)], 0.2)
+        after = str(self.rng.choice(["nothing", "thump", "talk"]))
+        if after == "thump":
+            length = int(0.05 * RATE)
+            _lay(
+                sound, 0.15 * self.rng.standard_normal(length) * np.exp(-np.arange(length) / 200), end_s + 0.9
+            )
+        if after == "talk":
+            _lay(sound, _said(str(self.rng.choice(AFTERWARDS)), 190, 0.06), end_s + 1.2)
+
+    def _room_and_noise(self, sound: Samples) -> None:
+        """A noisy kind's room and noise, and the floor that every room has; in place."""
+        if self.kind.noisy:
+            decay_s, wet = self.rng.uniform(*DECAY_S[self.hard]), self.rng.uniform(*WET[self.hard])
+            sound += wet * _tail(self.rng, sound, decay_s)
+            sound *= 0.1 / _loudness(sound)
+            sound += _pink(self.rng, len(sound)) * 0.1 * 10 ** (NOISE_DB[self.hard] / 20)
+        sound += _pink(self.rng, len(sound)) * 0.1 * 10 ** (FLOOR_DB / 20)
+
+
+def _run_lengths(order: Sequence[int]) -> list[int]:
+    """How many bars are played on end between jumps."""
+    jumps = [at for at in range(1, len(order)) if order[at] != order[at - 1] + 1]
+    return [int(length) for length in np.diff([0, *jumps, len(order)])]
+
+
+def _with_repeats(piece: Piece, taken: Sequence[bool]) -> list[int]:
+    """Bars in playing order with each repeat taken or not; not taken, its first ending is left out."""
+    order, at = [], 0
+    for repeat, again in zip(piece.repeats, taken, strict=True):
+        opens = repeat.last + 1 - repeat.ending
+        if again:
+            order += range(at, repeat.last + 1)
+            at = repeat.first
+        order += range(at, opens)
+        at = repeat.last + 1
+    return [*order, *range(at, piece.bars)]
+
+
+def _of_length(sound: Samples, length: int) -> Samples:
+    out = np.zeros(length)
+    out[: len(sound)] = sound[:length]
+    return out
+
+
+def _lay(sound: Samples, part: Samples, start_s: float) -> None:
+    """Add a part to the sound from a time on, as far as the sound goes."""
+    start = int(start_s * RATE)
+    end = min(start + len(part), len(sound))
+    sound[start:end] += part[: max(0, end - start)]
+
+
+def _click() -> Samples:
+    time_s = np.arange(int(0.03 * RATE)) / RATE
+    return 0.25 * np.sin(2 * np.pi * 1100 * time_s) * np.exp(-time_s * 160)
+
+
+def _said(text: str, words_a_minute: int, loud: float) -> Samples:
+    """Words of a synthetic voice, without the silence around them."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "said.wav")
+        subprocess.run(["espeak-ng", "-s", str(words_a_minute), "-w", path, text], check=True)
+        sound, rate = soundfile.read(path)
+    assert rate == RATE
+    loudest = np.flatnonzero(np.abs(sound) > 0.02)
+    sound = sound[loudest[0] : loudest[-1]]
+    return sound * loud / float(sound.std())
+
+
+def _loudness(sound: Samples) -> float:
+    """The level where it sounds."""
+    return float(np.abs(sound).max() / np.abs(level(sound)).max() * 0.1)
+
+
+def _tail(rng: np.random.Generator, sound: Samples, decay_s: float) -> Samples:
+    """The sound as a room gives it back: decaying noise, 12 ms late, of the level of the sound itself."""
+    time_s = np.arange(int(1.2 * decay_s * RATE)) / RATE
+    response = rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / decay_s)
+    response[: int(0.012 * RATE)] = 0
+    response /= np.sqrt((response**2).sum())
+    size = len(sound) + len(response)
+    return np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(response, size), size)[: len(sound)]
+
+
+def _pink(rng: np.random.Generator, length: int) -> Samples:
+    """Noise whose power falls with the frequency, RMS 1."""
+    spectrum = np.fft.rfft(rng.standard_normal(length))
+    noise = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 1)), length)
+    return noise / noise.std()
