@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing import active_children, get_context, parent_process
 from pathlib import Path
 from threading import Thread
@@ -20,6 +21,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.build.check import check_order
+from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import ReadyLesson, Voice, ready_lesson
 from lessonmaker.build.order import Order
 from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
@@ -88,13 +90,13 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
     refuse_same_names(order)
     checked = check_order(order)
     voice = Voice.of(order.book)
+    kept = KeptFits(output / FOLDER)
     progress.films = len(checked) * len(order.editions)
     with worker_pool() as workers:
         waiting: deque[UnderWay] = deque()
         for one in checked:
-            if one.lesson.take is not None:
-                progress.step(f"{one.lesson.path.stem}: fitting the take")
-            lesson = ready_lesson(one)
+            fitting = partial(progress.step, f"{one.lesson.path.stem}: fitting the take")
+            lesson = ready_lesson(one, kept, fitting)
             for edition in order.editions:
                 waiting.append(begin(lesson, edition, order.book, voice, output, workers, progress))
                 while len(waiting) > UNDER_WAY:

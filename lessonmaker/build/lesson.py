@@ -5,10 +5,11 @@ Narration is made once for each wording: editions whose sentences are spoken ali
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from lessonmaker.build.fits import KeptFits
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import Book, CheckedLesson, Lesson, PinnedPlace
@@ -19,7 +20,7 @@ from lessonmaker.sound.pronunciation import read_pronunciations
 from lessonmaker.sound.read import read_audio, require_take
 from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
-__all__ = ["ReadyLesson", "Voice", "fit_lesson", "ready_lesson"]
+__all__ = ["ReadyLesson", "Voice", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
 
 SOUND_RATE = 48_000
 
@@ -65,24 +66,60 @@ class ReadyLesson:
         return self.lesson.path.stem
 
 
-def ready_lesson(checked: CheckedLesson) -> ReadyLesson:
-    """A checked lesson with its take fitted.
+def silently() -> None:
+    """Say nothing."""
+
+
+def ready_lesson(
+    checked: CheckedLesson, kept: KeptFits | None = None, fitting: Callable[[], None] = silently
+) -> ReadyLesson:
+    """A checked lesson with its take fitted, or with the kept fit of it.
+
+    Args:
+        checked: the lesson.
+        kept: the fits that are kept, if any are.
+        fitting: called where the take is fitted anew.
 
     Raises:
         MaterialError: the take cannot be read, or is not of this score.
     """
-    if checked.lesson.take is None:
+    take = checked.lesson.take
+    if take is None:
         return ReadyLesson(checked, None, None)
-    fit = fit_lesson(checked.score, checked.lesson.take, anchors_of(checked.pinned))
+    fit, said = fit_of(checked.lesson, checked.score, anchors_of(checked.pinned), kept, fitting)
     if not fit.accepted:
         raise MaterialError(
             Fault(
                 f"this recording does not seem to be of {checked.lesson.score.name} (confidence {fit.confidence:.0%})",
-                "look whether the take belongs to this score, and try it alone: lessonmaker sync SCORE TAKE",
-                checked.lesson.places.get("take", Place(checked.lesson.take)),
+                "look whether the take belongs to this score, and at what is heard of it: "
+                f"lessonmaker sync {checked.lesson.path} --plot take.png",
+                checked.lesson.places.get("take", Place(take)),
             )
         )
-    return ReadyLesson(checked, read_audio(checked.lesson.take, SOUND_RATE, mono=False), fit)
+    checked = replace(checked, remarks=(*checked.remarks, *said))
+    return ReadyLesson(checked, read_audio(take, SOUND_RATE, mono=False), fit)
+
+
+def fit_of(
+    lesson: Lesson,
+    score: Score,
+    anchors: Sequence[Anchor],
+    kept: KeptFits | None,
+    fitting: Callable[[], None],
+) -> tuple[Fit, tuple[Fault, ...]]:
+    """The fit of a lesson that has a take, kept or new, and what is to be said of the kept one.
+
+    Raises:
+        MaterialError: the take cannot be read, is too short, or is silent.
+    """
+    take = lesson.take
+    assert take is not None
+
+    def make() -> Fit:
+        fitting()
+        return fit_lesson(score, take, anchors)
+
+    return (make(), ()) if kept is None else kept.fit(lesson.path.stem, score, take, anchors, make)
 
 
 def anchors_of(pinned: Sequence[PinnedPlace]) -> tuple[Anchor, ...]:

@@ -9,11 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lessonmaker.faults import MaterialError
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
 from lessonmaker.sound.align import fit_take
-from lessonmaker.sound.fitfile import fit_json, load_fit, save_fit
+from lessonmaker.sound.fitfile import fit_json
 from lessonmaker.sound.model import Audio, Fit
 from lessonmaker.sound.read import read_audio
 from lessonmaker.theory.metre import Metre
@@ -199,26 +198,6 @@ def test_json_speaks_of_printed_bars_and_struck_notes(sixteen_bars: Score) -> No
     assert [row["index"] for row in data["notes"]] == list(range(len(sixteen_bars.struck)))
     assert {row["pass"] for row in data["bars"] + data["notes"]} == {1}
     assert data["bars"][0]["time_s"] == pytest.approx(2.0, abs=WITHIN_S)
-
-
-def test_a_stored_fit_survives_new_ids(sixteen_bars: Score, tmp_path: Path) -> None:
-    fit = fit_take(sixteen_bars, play(sixteen_bars)[0])
-    save_fit(tmp_path / "take.fit.json", sixteen_bars, fit)
-    renamed = replace(
-        sixteen_bars, notes=tuple(replace(note, id=f"new-{note.id}") for note in sixteen_bars.notes)
-    )
-    again = load_fit(tmp_path / "take.fit.json", renamed)
-    assert [note.note for note in again.notes] == [f"new-{note.note}" for note in fit.notes]
-    np.testing.assert_allclose([n.time_s for n in again.notes], [n.time_s for n in fit.notes], atol=1e-4)
-    assert [bar.bar for bar in again.bars] == [bar.bar for bar in fit.bars]
-    assert again.accepted
-
-
-@pytest.mark.parametrize("text", ["", "[]", "{}", '{"format": "lessonmaker fit 1"}', '{"format": "other"}'])
-def test_a_damaged_stored_fit_is_a_fault(sixteen_bars: Score, tmp_path: Path, text: str) -> None:
-    (tmp_path / "bad.json").write_text(text)
-    with pytest.raises(MaterialError, match=r"bad\.json holds no stored fit; run sync again"):
-        load_fit(tmp_path / "bad.json", sixteen_bars)
 
 
 @pytest.mark.parametrize("name", ["gaslight-errand", "the-tin-heron"])
