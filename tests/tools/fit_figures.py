@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 from lessonmaker.sound.model import Fit
 from tests.tools.scored_takes import Case
 
-__all__ = ["Figures", "figures", "found_times", "lit_share", "share_within"]
+__all__ = ["Figures", "errors_s", "figures", "lit_share", "share_within"]
 
 Array = npt.NDArray[np.float64]
 STEP_S = 0.01
@@ -25,9 +25,9 @@ class Figures:
     """One case's figures.
 
     `note_errors_s` and `bar_errors_s` are found minus true times (inf where nothing was found), `lit` the
-    share of the time in which the right bar is lit. Where a passage is played in another key, the note errors are those of
-    the other bars, `named` is the share of its bars that the fit names as unsure or left, and `blamed` the
-    share of the other bars that it names.
+    share of the time in which the right bar is lit. Where a passage is played in another key, the note errors
+    are those of the other bars, `named` is the share of its bars that the fit names as unsure or left, and
+    `blamed` the share of the other bars that it names.
     """
 
     accepted: bool
@@ -42,29 +42,31 @@ class Figures:
 
 def figures(case: Case, fit: Fit) -> Figures:
     """The figures of a fit, whether it was accepted or not."""
-    elsewhere = {(bar.bar, bar.visit) for bar in case.bars if bar.elsewhere}
     struck = case.score.struck
     index = {note.id: number for number, note in enumerate(struck)}
-    kept = [note for note in case.notes if (struck[note.index].bar, note.visit) not in elsewhere]
     true_notes = [(note.index, note.time_s) for note in case.notes]
-    found_notes = [(index[note.note], note.time_s) for note in fit.notes]
     true_bars = [(bar.bar, bar.time_s) for bar in case.bars]
     found_bars = [(bar.bar, bar.time_s) for bar in fit.bars]
-    places = {id(note): number for number, note in enumerate(case.notes)}
-    note_errors = found_times(true_notes, found_notes) - np.array([time for _, time in true_notes])
+    elsewhere = _elsewhere(case)
+    on_page = [(struck[note.index].bar, note.visit) not in elsewhere for note in case.notes]
+    note_errors = errors_s(true_notes, [(index[note.note], note.time_s) for note in fit.notes])
     return Figures(
         fit.accepted,
         fit.confidence,
-        note_errors[[places[id(note)] for note in kept]],
-        found_times(true_bars, found_bars) - np.array([time for _, time in true_bars]),
+        note_errors[np.array(on_page, bool)],
+        errors_s(true_bars, found_bars),
         lit_share(true_bars, found_bars, case.end_s),
         fit.details.get("transposed_by") == case.shift,
         *_named(case, fit),
     )
 
 
-def found_times(true: Sequence[tuple[int, float]], found: Sequence[tuple[int, float]]) -> Array:
-    """The time found for each true (key, time), inf where there is none.
+def _elsewhere(case: Case) -> set[tuple[int, int]]:
+    return {(bar.bar, bar.visit) for bar in case.bars if bar.elsewhere}
+
+
+def errors_s(true: Sequence[tuple[int, float]], found: Sequence[tuple[int, float]]) -> Array:
+    """The time found less the true one for each true (key, time), inf where nothing was found.
 
     Times of one key are matched one to one at the least total distance.
     """
@@ -79,13 +81,13 @@ def found_times(true: Sequence[tuple[int, float]], found: Sequence[tuple[int, fl
         times = np.array(by_key[key])
         distance = np.abs(np.array([true[row][1] for row in there])[:, None] - times[None, :])
         for mine, theirs in zip(*linear_sum_assignment(distance), strict=True):
-            out[there[mine]] = times[theirs]
+            out[there[mine]] = times[theirs] - true[there[mine]][1]
     return out
 
 
 def lit_share(true: Sequence[tuple[int, float]], found: Sequence[tuple[int, float]], end_s: float) -> float:
     """The share of the time from the first bar to the end in which the right bar is lit."""
-    if not found:
+    if not found or not true:
         return 0.0
     clock = np.arange(min(time for _, time in true), end_s, STEP_S)
     return float(np.mean(_lit(true, clock) == _lit(found, clock)))
@@ -98,13 +100,13 @@ def _lit(bars: Sequence[tuple[int, float]], clock: Array) -> npt.NDArray[np.intp
 
 
 def share_within(errors_s: Array, limit_s: float) -> float:
-    """The share of errors within a limit."""
-    return float(np.mean(np.abs(errors_s) <= limit_s))
+    """The share of errors within a limit; not a number where there are none."""
+    return float(np.mean(np.abs(errors_s) <= limit_s)) if len(errors_s) else float("nan")
 
 
 def _named(case: Case, fit: Fit) -> tuple[float, float]:
     """The share of the bars in another key that the fit names, and of the others that it names."""
-    elsewhere = {(bar.bar, bar.visit) for bar in case.bars if bar.elsewhere}
+    elsewhere = _elsewhere(case)
     others = {(bar.bar, bar.visit) for bar in case.bars} - elsewhere
     named = {(bar.bar, bar.visit) for bar in fit.bars if bar.sure < SURE} | _unsure(case, fit)
     share = [len(named & bars) / len(bars) if bars else float("nan") for bars in (elsewhere, others)]

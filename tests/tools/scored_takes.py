@@ -123,7 +123,8 @@ class TrueBar:
 class Case:
     """A score, a take, and the truth; `right` is False where the take is of something else.
 
-    `shift` is how many semitones the take sounds above the score, `cents` its tuning.
+    `notes` and `bars` are empty for a take of something else. `shift` is how many semitones the take sounds
+    above the score, `cents` its tuning.
     """
 
     kind: str
@@ -242,6 +243,9 @@ class _Maker:
             TrueBar(visit.bar, visit.number, start_s + lag_of(start_s), slot in elsewhere)
             for slot, (visit, start_s) in enumerate(zip(order, starts, strict=True))
         ]
+        true_notes = [
+            TrueNote(note.index, note.visit, note.onset_s) for note in notes if note.index is not None
+        ]
         about = {
             "instrument": self.instrument, "font": self.font.name, "tempo": round(self.tempo),
             "style": self.style, "metre": self.beats, "bars": bars, "band_db": self.band_db, "before": before,
@@ -253,8 +257,8 @@ class _Maker:
             score,
             Audio(np.asarray(sound / np.abs(sound).max() * 0.8, np.float32), RATE),
             not self.kind.wrong,
-            tuple(TrueNote(note.index, note.visit, note.onset_s) for note in notes if note.index is not None),
-            tuple(true_bars),
+            tuple(true_notes) if not self.kind.wrong else (),
+            tuple(true_bars) if not self.kind.wrong else (),
             end_s,
             0 if told else -written,
             cents,
