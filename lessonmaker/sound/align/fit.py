@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.score.model import Note, Score
+from lessonmaker.sound.align.band import band_beat_times
 from lessonmaker.sound.align.features import samples_of
 from lessonmaker.sound.align.line import Line, follow, line_of, place_in_beats
 from lessonmaker.sound.align.onsets import OnsetStreams, situations
@@ -55,7 +57,7 @@ def _settle(score: Score, found: Found, anchors: Sequence[Anchor]) -> tuple[Line
 
     best = refined(route, found.rough.beat_times)
     for jump in [at for at in range(1, len(route)) if route[at] != route[at - 1] + 1]:
-        gain, played, times, _ = best
+        _, played, times, _ = best
         for moved in _moved_jumps(route, jump, len(reading.line.visits)):
             if follow(reading.line, moved).beats == played.beats:
                 other = refined(moved, times)
@@ -83,7 +85,8 @@ def _moved_jumps(route: tuple[int, ...], jump: int, bars: int) -> list[tuple[int
 
 def _as_fit(score: Score, reading: Reading, played: Line, timing: Timing, verdict: Verdict) -> Fit:
     numbers = _visit_numbers(score, played)
-    bars = _bar_times(score, played, timing, numbers)
+    band = band_beat_times(reading.heard.attack, timing)
+    bars = _bar_times(score, played, timing if band is None else replace(timing, beat_times=band), numbers)
     notes = _note_times(score, played, timing, numbers)
     details = {
         "transposed_by": reading.shift,
@@ -91,6 +94,7 @@ def _as_fit(score: Score, reading: Reading, played: Line, timing: Timing, verdic
         "quarters_a_minute": round(
             60 / float(np.median(np.diff(timing.beat_times) / played.beat_quarters)), 1
         ),
+        "with_band": band is not None,
         "jumps": _jumps(score, played),
         "gain_a_frame": round(verdict.gain, 3),
         "heard": round(verdict.heard, 3),
