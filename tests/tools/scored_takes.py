@@ -12,7 +12,7 @@ from __future__ import annotations
 import subprocess
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
@@ -38,6 +38,7 @@ from tests.tools.player import (
     swung,
 )
 from tests.tools.random_piece import STYLES, Change, Piece, Repeat, changes_of_a_form, line_over
+from tests.tools.recorded_notes import RecordedNotes
 from tests.tools.take_sound import FONTS, RATE, Samples, level, render
 
 __all__ = ["INSTRUMENTS", "KINDS", "Case", "Kind", "TrueBar", "TrueNote", "make_case", "visits_of"]
@@ -148,18 +149,18 @@ def make_case(
     instrument: str = "",
     fonts: Sequence[Path] = FONTS,
     bars: int = 0,
-    sound_line: Callable[[np.random.Generator, Sequence[Sounded], float], Samples] | None = None,
+    recorded: RecordedNotes | None = None,
 ) -> Case:
     """One case.
 
     Args:
         instrument: a key of `INSTRUMENTS`; any where it is not said.
         bars: how long the piece is; 24 to 48 bars where it is not said.
-        sound_line: plays the notes instead of FluidSynth: (rng, notes, cents) to samples at `RATE`.
+        recorded: what the line is played with instead of an instrument of a SoundFont.
     """
     rng = np.random.default_rng([seed, list(KINDS).index(kind), hard])
-    maker = _Maker(rng, KINDS[kind], hard, instrument or str(rng.choice(list(INSTRUMENTS))), fonts)
-    return maker.case(kind, seed, bars or int(rng.integers(24, 49)), sound_line)
+    maker = _Maker(rng, KINDS[kind], hard, instrument or str(rng.choice(list(INSTRUMENTS))), fonts, recorded)
+    return maker.case(kind, seed, bars or int(rng.integers(24, 49)))
 
 
 def visits_of(score: Score, bars: Sequence[int]) -> tuple[Visit, ...]:
@@ -187,10 +188,13 @@ class _Maker:
     hard: bool
     instrument: str
     fonts: Sequence[Path]
+    recorded: RecordedNotes | None
 
     def __post_init__(self) -> None:
         self.habits: Habits = HARD if self.hard else PLAIN
         self.program, self.lowest = INSTRUMENTS[self.instrument]
+        if self.recorded:
+            self.instrument, self.lowest = self.recorded.name, self.recorded.lowest
         self.style = str(self.rng.choice(STYLES, p=[0.5, 0.3, 0.2]))
         slow = self.style == "slow"
         self.tempo = float(np.exp(self.rng.uniform(*np.log((66, 100) if slow else (96, 208)))))
@@ -201,13 +205,7 @@ class _Maker:
             self.band_db += HARD_BAND_DB
         self.font = Path(str(self.rng.choice([str(font) for font in self.fonts])))
 
-    def case(
-        self,
-        name: str,
-        seed: int,
-        bars: int,
-        sound_line: Callable[[np.random.Generator, Sequence[Sounded], float], Samples] | None,
-    ) -> Case:
+    def case(self, name: str, seed: int, bars: int) -> Case:
         piece = self._piece(bars)
         written, told = self._written()
         score = score_of(piece, written, told)
@@ -230,7 +228,7 @@ class _Maker:
         notes = play_notes(self.rng, page, order, at, self.habits, pitch_in)
         cents, end_s = float(self.rng.uniform(-1, 1)) * self.habits.cents, clock(quarters)
         sounded = add_graces(self.rng, notes, self.habits)
-        line = sound_line(self.rng, sounded, cents) if sound_line else self._line(sounded, cents, end_s + 3)
+        line = self._line(sounded, cents, end_s + 3)
         sound = _of_length(line, int((end_s + 5) * RATE))
         if self.band_db is not None:
             band = self._band(page, order, played.changes, clock, end_s + 3)
@@ -352,6 +350,8 @@ class _Maker:
         return what, float(self.rng.uniform(0.3, 1.2)), self.beats
 
     def _line(self, notes: Sequence[Sounded], cents: float, seconds: float) -> Samples:
+        if self.recorded:
+            return level(self.recorded.play(self.rng, notes, cents, self.habits))
         track = solo_track(self.rng, notes, self.program, cents, self.habits)
         return level(render(track, self.font, seconds))
 
