@@ -39,14 +39,15 @@ def parse(argv: Sequence[str] | None) -> argparse.Namespace:
 
 
 def add(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help_: str, example: str
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help_: str, *examples: str
 ) -> argparse.ArgumentParser:
-    """One command, with an example under its help."""
+    """One command, with an example or several under its help."""
     parser = commands.add_parser(
         name,
         help=help_,
         description=help_[0].upper() + help_[1:] + ".",
-        epilog=f"Example: {example}",
+        epilog="Example: " + "\n         ".join(examples),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--json", action="store_true", help="print JSON, for programs")
     parser.set_defaults(run=command(name))
@@ -106,10 +107,19 @@ def add_sync(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         commands,
         "sync",
         "fit a take to its score and say how sure it is",
+        "lessonmaker sync night-ferry --plot take.png",
         "lessonmaker sync etude.musicxml take.flac",
     )
-    add_score(parser)
-    parser.add_argument("take", type=Path, help="the recording")
+    parser.add_argument(
+        "names",
+        nargs="+",
+        metavar="NAME",
+        help="a score and its take; or a lesson: its script, its name in the book here, or a book's folder",
+    )
+    parser.add_argument(
+        "--plot", type=Path, metavar="FILE", help="draw what was found into a .png or .svg file"
+    )
+    add_part(parser)
 
 
 def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -126,6 +136,11 @@ def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
 def add_score(parser: argparse.ArgumentParser) -> None:
     """The score a command works on."""
     parser.add_argument("score", type=Path, help="a score: MusicXML, compressed MusicXML or MEI")
+    add_part(parser)
+
+
+def add_part(parser: argparse.ArgumentParser) -> None:
+    """Which part of a score, and what it is written for."""
     parser.add_argument("--part", help="the part to read (default: the first)")
     parser.add_argument(
         "--written-for",

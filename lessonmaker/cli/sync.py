@@ -1,39 +1,127 @@
-"""`sync`: fit a take to its score."""
+"""`sync`: fit a take to its score, and say or draw what was found."""
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from pathlib import Path
 
-from lessonmaker.build.lesson import fit_lesson
-from lessonmaker.build.order import interval_of
 from lessonmaker.build.progress import Progress
-from lessonmaker.cli.report import print_json
+from lessonmaker.build.sync import Synced, sync_files, sync_lesson
+from lessonmaker.cli.report import print_json, print_remarks
+from lessonmaker.faults import UsageError
 from lessonmaker.score.model import Score
-from lessonmaker.score.read import read_score
 from lessonmaker.sound.fitfile import fit_json
 from lessonmaker.sound.model import Fit
+from lessonmaker.sound.read import sound_seconds
+from lessonmaker.sound.takereport import TakeReport, bar_label, report_take, time_text
 
 __all__ = ["run"]
+
+NAMES = "name a score and its take, or a lesson"
+PICTURES = (".png", ".svg")
+SCORES = (".musicxml", ".mxl", ".xml", ".mei")
+LABEL_WIDTH = 13
+WHAT_HELPS = (
+    "Is it the right etude, and the right part of the score (--part)? Key, octave and tempo do not matter.",
+    "If it is, pin two or three places in the lesson script and sync the lesson: sync: {1: 0:03.2, 33: 1:05}",
+    "Where the band covers the solo, a mix with less of the band is easier to follow.",
+    "A picture of what was heard: --plot take.png",
+)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Fit the take; status 1 where it is refused."""
-    score = read_score(arguments.score, arguments.part, interval_of(arguments.written_for))
-    Progress().step(f"{arguments.take.name}: fitting to {arguments.score.name}")
-    fit = fit_lesson(score, arguments.take)
+    refuse_other_pictures(arguments.plot)
+    synced = bring_together(arguments)
     if arguments.json:
-        print_json(fit_json(score, fit))
+        print_json(fit_json(synced.score, synced.fit))
     else:
-        print(summary(score, fit))
-    return 0 if fit.accepted else 1
+        print_remarks(synced.remarks)
+        print("\n".join(lines(synced)))
+    return 0 if synced.fit.accepted else 1
 
 
-def summary(score: Score, fit: Fit) -> str:
-    """The fit for people: the verdict, then where each bar starts."""
+def refuse_other_pictures(path: Path | None) -> None:
+    """A picture's kind is told by its name.
+
+    Raises:
+        UsageError: the name ends otherwise.
+    """
+    if path is not None and path.suffix.lower() not in PICTURES:
+        raise UsageError(f"{str(path)!r} is no picture's name: it ends with {' or '.join(PICTURES)}")
+
+
+def bring_together(arguments: argparse.Namespace) -> Synced:
+    """The take and the score that the command names.
+
+    Raises:
+        UsageError: it names something else.
+    """
+    names = arguments.names
+    progress = Progress()
+    if len(names) == 2 and not Path(names[0]).is_dir():
+        score, take = map(Path, names)
+        progress.step(f"{take.name}: fitting to {score.name}")
+        return sync_files(score, take, arguments.part, arguments.written_for)
+    if len(names) > 2 or Path(names[0]).suffix.lower() in SCORES:
+        raise UsageError(f"{' '.join(names)}: {NAMES}")
+    if arguments.part or arguments.written_for:
+        raise UsageError("a lesson's part and transposition are those of its script: leave the option out")
+    return sync_lesson(names, lambda name: progress.step(f"{name}: fitting the take"))
+
+
+def lines(synced: Synced) -> Iterator[str]:
+    """The fit for people."""
+    fit = synced.fit
     if not fit.accepted:
-        return f"Refused: this recording does not seem to be of the score (confidence {fit.confidence:.0%})."
-    lines = [f"Accepted, confidence {fit.confidence:.0%}; swing {fit.swing:.2f}:1. Bars start at (seconds):"]
+        yield from refusal(fit)
+        return
+    report = report_take(synced.score, fit, sound_seconds(synced.take))
+    yield f"Accepted, confidence {fit.confidence:.0%}."
+    yield from facts(report)
+    yield from bar_lines(synced.score, fit, report)
+
+
+def refusal(fit: Fit) -> Iterator[str]:
+    """Why a take is refused, and what helps."""
+    why = fit.details.get("refused")
+    said = f"Refused: this recording does not seem to be of the score (confidence {fit.confidence:.0%})"
+    yield f"{said}: {why}." if why else f"{said}."
+    if "heard" in fit.details:
+        yield f"Of the score's notes {fit.details['heard']:.0%} are heard where they would have to be."
+    yield "What helps:"
+    for advice in WHAT_HELPS:
+        yield f"  {advice}"
+
+
+def facts(report: TakeReport) -> Iterator[str]:
+    """What was found, a line each."""
+    unsure = ", ".join(report.unsure)
+    table = (
+        ("pitch", report.pitch),
+        ("tempo", report.tempo),
+        ("played", "; ".join(report.played)),
+        ("passed over", ", ".join(report.around)),
+        (
+            "unsure",
+            unsure
+            and f"bar{'s' if len(report.unsure) > 1 else ''} {unsure}: look at their times, pin one if need be",
+        ),
+    )
+    for label, text in table:
+        if text:
+            yield f"  {label:<{LABEL_WIDTH}}{text}"
+    if report.departures:
+        yield "Off the page:"
+        for bar in report.departures:
+            yield f"  {'bar ' + bar.bar:<{LABEL_WIDTH}}{bar.text}"
+
+
+def bar_lines(score: Score, fit: Fit, report: TakeReport) -> Iterator[str]:
+    """Where each bar starts."""
+    yield "Bars start at:"
     for bar in fit.bars:
-        again = f" (time {bar.visit})" if bar.visit > 1 else ""
-        lines.append(f"  bar {score.bars[bar.bar].number:>3} {bar.time_s:8.2f}{again}")
-    return "\n".join(lines)
+        label = bar_label(score, fit, bar.bar, bar.visit)
+        unsure = "  unsure" if label in report.unsure else ""
+        yield f"  {'bar ' + label:<{LABEL_WIDTH}}{time_text(bar.time_s)}{unsure}"

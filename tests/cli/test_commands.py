@@ -1,4 +1,4 @@
-"""`new`, `check`, `analyse` and `sync` as a user calls them; help and wrong usage."""
+"""`new`, `check` and `analyse` as a user calls them; help and wrong usage."""
 
 import json
 import os
@@ -9,11 +9,9 @@ from pathlib import Path
 import pytest
 
 from lessonmaker.cli import main
-from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S
 
 DEMO = Path(__file__).parents[2]
 SCORE = DEMO / "media" / "the-tin-heron.musicxml"
-TAKE = DEMO / "media" / "the-tin-heron.ogg"
 HEAVY = {
     "numpy",
     "scipy",
@@ -64,7 +62,7 @@ def test_every_command_has_an_example(command, capsys):
     [
         ([], "COMMAND"),
         (["biuld"], "invalid choice: 'biuld'"),
-        (["sync", str(SCORE)], "required: take"),
+        (["sync"], "required: NAME"),
         (["check", "--edition", "concert"], "unrecognized arguments"),
         (["new"], "required: folder"),
     ],
@@ -146,31 +144,6 @@ def test_analyse_for_programs(book, capsys):
     lean = notes[6]
     assert (lean["bar"], lean["beat"], lean["onset"], lean["pitch"]) == (2, 3, 6, 68)
     assert (lean["chord"], lean["label"], lean["role"]) == ("G7", "b9", "tension")
-
-
-def test_sync_for_programs(book, capsys):
-    score, take = book / "media" / "four-bars.musicxml", book / "media" / "four-bars.wav"
-    assert main(["sync", "--json", str(score), str(take)]) == 0
-    answer = json.loads(capsys.readouterr().out)
-    assert answer["accepted"] is True
-    assert 0.5 < answer["confidence"] <= 1
-    assert [(bar["bar"], bar["pass"]) for bar in answer["bars"]] == [(n, 1) for n in range(1, 1 + len(BARS))]
-    truth = [LEAD_IN_S + 4 * QUARTER_S * number for number in range(len(BARS))]
-    assert [bar["time_s"] for bar in answer["bars"]] == pytest.approx(truth, abs=0.05)
-    assert all(set(note) == {"index", "pass", "time_s"} for note in answer["notes"])
-    assert [note["index"] for note in answer["notes"]] == list(range(14))
-
-
-def test_sync_of_the_demo_for_people(capsys):
-    assert main(["sync", str(SCORE), str(TAKE)]) == 0
-    said = capsys.readouterr().out.splitlines()
-    assert said[0].startswith("Accepted, confidence")
-    assert sum("(time 2)" in line for line in said) == 6
-
-
-def test_a_take_of_another_etude_is_refused(capsys):
-    assert main(["sync", str(SCORE), str(DEMO / "media" / "gaslight-errand.ogg")]) == 1
-    assert capsys.readouterr().out.startswith("Refused")
 
 
 def test_a_reader_that_has_seen_enough_is_no_failure():

@@ -1,0 +1,85 @@
+"""A take and its score brought together for a look: from two files, or from a lesson of a book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from lessonmaker.build.check import pins_beyond_the_take
+from lessonmaker.build.fits import FOLDER, KeptFits
+from lessonmaker.build.lesson import anchors_of, fit_lesson, fit_of
+from lessonmaker.build.order import Order, editions_of, find_order, interval_of
+from lessonmaker.faults import Fault, MaterialError, Place, UsageError
+from lessonmaker.score.model import Score
+from lessonmaker.score.read import read_score
+from lessonmaker.script.load import load_lesson
+from lessonmaker.script.music import Findings
+from lessonmaker.script.pins import pinned_places
+from lessonmaker.sound.model import Anchor, Fit
+
+__all__ = ["Synced", "sync_files", "sync_lesson"]
+
+LESSON_ENDINGS = (".yaml", ".yml")
+
+
+@dataclass(frozen=True)
+class Synced:
+    """A take fitted to its score; `title` is the etude's, `remarks` what is to be said of a kept fit."""
+
+    title: str
+    score: Score
+    take: Path
+    anchors: tuple[Anchor, ...]
+    fit: Fit
+    remarks: tuple[Fault, ...] = ()
+
+
+def sync_files(score: Path, take: Path, part: str | None, written_for: str | None) -> Synced:
+    """Fit a take to a score, without a lesson.
+
+    Raises:
+        MaterialError: one of them cannot be read.
+        UsageError: `written_for` is neither an edition nor an interval.
+    """
+    read = read_score(score, part, interval_of(written_for))
+    return Synced(read.title or score.stem, read, take, (), fit_lesson(read, take))
+
+
+def sync_lesson(names: Sequence[str], fitting: Callable[[str], None]) -> Synced:
+    """Fit the take of a lesson, pinned as the lesson says; what its cues claim is not looked at.
+
+    Args:
+        names: what names the lesson, as for `find_order`.
+        fitting: told the lesson's name where the take is fitted anew.
+
+    Raises:
+        MaterialError: the script, its score or its take is faulty.
+        UsageError: the names are not of one lesson.
+    """
+    order = find_order(names)
+    lesson = load_lesson(one_lesson(order))
+    if lesson.take is None:
+        todo = "add one, as in `take: ../media/etude.flac`"
+        raise MaterialError(Fault("the lesson has no take", todo, Place(lesson.path)))
+    interval = interval_of(lesson.written_for, editions_of(order.book))
+    score = read_score(lesson.score, lesson.part, interval)
+    findings = Findings()
+    anchors = anchors_of(pinned_places(lesson, score, findings))
+    if faults := [*findings.faults, *pins_beyond_the_take(lesson)]:
+        raise MaterialError(faults)
+    kept = KeptFits(order.book.folder / "out" / FOLDER)
+    fit, said = fit_of(lesson, score, anchors, kept, lambda: fitting(lesson.path.stem))
+    return Synced(lesson.title, score, lesson.take, anchors, fit, said)
+
+
+def one_lesson(order: Order) -> Path:
+    """The only lesson of an order.
+
+    Raises:
+        UsageError: there are several.
+    """
+    if len(order.lessons) != 1:
+        listed = ", ".join(lesson.stem for lesson in order.lessons)
+        raise UsageError(f"sync looks at one take at a time: name one of {listed}")
+    return order.lessons[0]
