@@ -1,5 +1,7 @@
 """Figures of this machine, as tables: python -m tests.bench, from the checkout.
 
+`python -m tests.bench alignment` prints how well takes are fitted to their scores instead.
+
 Nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """
 
@@ -29,6 +31,7 @@ from lessonmaker.score.edition import make_edition
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video import film
 from lessonmaker.video.encode import Coder, Format, Run, encode_run
+from tests.bench.alignment import add_options, print_alignment
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
 from tests.bench.light import light_errors
 from tests.bench.peak import peak_megabytes
@@ -197,12 +200,22 @@ def spread(errors: np.ndarray[tuple[int], np.dtype[np.float64]]) -> str:
 
 
 def main() -> None:
-    """Print every table."""
+    """Print the tables asked for."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description="Figures of this machine.")
     parser.add_argument(
         "--quick", action="store_true", help="one lesson's light, a shorter stretch, no repeats"
     )
-    quick = parser.parse_args().quick
+    tables = parser.add_subparsers(dest="table", metavar="[alignment]")
+    add_options(tables.add_parser("alignment", help="how well takes are fitted to their scores"))
+    options = parser.parse_args()
+    if options.table == "alignment":
+        print_alignment(options)
+    else:
+        film_tables(options.quick)
+
+
+def film_tables(quick: bool) -> None:
+    """How quickly films are made, and how near the light comes."""
     order = find_order([LESSON], [EDITION])
     lesson = ready_lesson(check_order(order)[0])
     with tempfile.TemporaryDirectory() as name:

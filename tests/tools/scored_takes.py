@@ -124,13 +124,14 @@ class TrueBar:
 class Case:
     """A score, a take, and the truth; `right` is False where the take is of something else.
 
-    `notes` and `bars` are empty for a take of something else. `shift` is how many semitones the take sounds
-    above the score, `cents` its tuning.
+    `xml` is the file that the score was read from; `notes` and `bars` are empty for a take of something else;
+    `shift` is how many semitones the take sounds above the score, `cents` its tuning.
     """
 
     kind: str
     seed: int
     score: Score
+    xml: str
     audio: Audio
     right: bool
     notes: tuple[TrueNote, ...]
@@ -173,11 +174,11 @@ def visits_of(score: Score, bars: Sequence[int]) -> tuple[Visit, ...]:
     return tuple(visits)
 
 
-def score_of(piece: Piece, written: int = 0, told: bool = True) -> Score:
-    """The piece as the product reads it."""
+def score_of(xml: str) -> Score:
+    """MusicXML as the product reads it."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "piece.musicxml")
-        path.write_text(piece_xml(piece, written, told), encoding="utf-8")
+        path.write_text(xml, encoding="utf-8")
         return read_score(path)
 
 
@@ -208,9 +209,9 @@ class _Maker:
     def case(self, name: str, seed: int, bars: int) -> Case:
         piece = self._piece(bars)
         written, told = self._written()
-        score = score_of(piece, written, told)
+        xml = piece_xml(piece, written, told)
         played = self._other(piece) if self.kind.wrong else piece
-        page = score_of(played)
+        page = score_of(piece_xml(played))
         order = visits_of(page, self._order(page, piece))
         elsewhere, key_shift = self._elsewhere(len(order))
         before, lead_s, count = self._before()
@@ -252,7 +253,8 @@ class _Maker:
         return Case(
             name,
             seed,
-            score,
+            score_of(xml),
+            xml,
             Audio(np.asarray(sound / np.abs(sound).max() * 0.8, np.float32), RATE),
             not self.kind.wrong,
             tuple(true_notes) if not self.kind.wrong else (),

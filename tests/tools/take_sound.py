@@ -13,6 +13,9 @@ import mido
 import numpy as np
 import numpy.typing as npt
 import soundfile
+import soxr
+
+from lessonmaker.sound.model import Audio
 
 RATE = 22050
 FONTS = (
@@ -116,3 +119,9 @@ def in_room(rng: np.random.Generator, sound: Samples) -> npt.NDArray[np.float32]
     sound = sound + noise / noise.std() * 0.1 * 10 ** (-rng.uniform(12, 55) / 20)
     drive = rng.uniform(0.2, 2.0) / np.abs(sound).max()
     return np.asarray(np.tanh(sound * drive) / np.tanh(drive * np.abs(sound).max()) * 0.7, np.float32)
+
+
+def write_take(path: Path, audio: Audio, rate: int, channels: int) -> None:
+    """Write a take at another rate, with so many equal channels."""
+    sound = soxr.resample(audio.samples, audio.rate, rate)
+    soundfile.write(path, np.repeat(sound[:, None], channels, axis=1), rate)
