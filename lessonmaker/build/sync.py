@@ -17,8 +17,10 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Findings
 from lessonmaker.script.pins import pinned_places
 from lessonmaker.sound.model import Anchor, Fit
+from lessonmaker.sound.read import read_audio
+from lessonmaker.video.film import finished_file
 
-__all__ = ["Synced", "sync_files", "sync_lesson"]
+__all__ = ["Synced", "draw", "sync_files", "sync_lesson"]
 
 LESSON_ENDINGS = (".yaml", ".yml")
 
@@ -83,3 +85,18 @@ def one_lesson(order: Order) -> Path:
         listed = ", ".join(lesson.stem for lesson in order.lessons)
         raise UsageError(f"sync looks at one take at a time: name one of {listed}")
     return order.lessons[0]
+
+
+def draw(synced: Synced, path: Path) -> None:
+    """Draw what was found, as SVG where the name ends so, else as PNG.
+
+    Raises:
+        OSError: the file cannot be written.
+    """
+    from lessonmaker.picture.fitplot import FitPlot, draw_fit_png, draw_fit_svg  # half a second to import
+
+    take = read_audio(synced.take)
+    plot = FitPlot(synced.title, synced.take.name, synced.score, synced.fit, take, synced.anchors)
+    drawn = (draw_fit_svg if path.suffix.lower() == ".svg" else draw_fit_png)(plot)
+    with finished_file(path) as fragment:
+        fragment.write_bytes(drawn)

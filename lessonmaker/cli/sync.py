@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from lessonmaker.build.progress import Progress
-from lessonmaker.build.sync import Synced, sync_files, sync_lesson
+from lessonmaker.build.sync import Synced, draw, sync_files, sync_lesson
 from lessonmaker.cli.report import print_json, print_remarks
 from lessonmaker.faults import UsageError
 from lessonmaker.score.model import Score
@@ -34,6 +34,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Fit the take; status 1 where it is refused."""
     refuse_other_pictures(arguments.plot)
     synced = bring_together(arguments)
+    if arguments.plot is not None:
+        draw(synced, arguments.plot)
     if arguments.json:
         print_json(fit_json(synced.score, synced.fit))
     else:

@@ -3,10 +3,12 @@
 import json
 import re
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 import soundfile
+from PIL import Image
 
 from lessonmaker.build import lesson as lesson_room
 from lessonmaker.cli import main
@@ -159,6 +161,41 @@ def test_a_lesson_without_a_take(script, change, fault):
 )  # fmt: skip
 def test_wrong_usage(arguments, message, fault):
     assert message in fault("sync", *arguments, status=2)
+
+
+@pytest.mark.parametrize("name", ["take.png", "take.SVG"])
+def test_the_picture_is_written(name, script, said, tmp_path):
+    path = tmp_path / name
+    path.write_text("older")
+    assert said(script, "--plot", path)[0].startswith("Accepted")
+    if name.endswith("png"):
+        with Image.open(path) as picture:
+            assert (picture.format, picture.width) == ("PNG", 1920)
+    else:
+        assert ElementTree.parse(path).getroot().tag.endswith("}svg")
+    assert {found.name for found in tmp_path.iterdir()} == {"book", name}
+
+
+def test_a_refused_take_is_drawn_as_well(book, said, tmp_path):
+    path = tmp_path / "refused.png"
+    samples = np.random.default_rng(1).normal(0, 0.1, 9 * RATE).astype(np.float32)
+    soundfile.write(book / "media" / "noise.wav", samples, RATE)
+    said(book / "media" / "four-bars.musicxml", book / "media" / "noise.wav", "--plot", path, status=1)
+    with Image.open(path) as picture:
+        assert picture.height > 300
+
+
+def test_a_picture_beside_json(script, capsys, tmp_path):
+    assert main(["sync", "--json", str(script), "--plot", str(tmp_path / "take.png")]) == 0
+    assert json.loads(capsys.readouterr().out)["accepted"] is True
+    assert (tmp_path / "take.png").is_file()
+
+
+def test_a_picture_that_cannot_be_written(script, fault, tmp_path):
+    assert "there is no such file or folder" in fault("sync", script, "--plot", tmp_path / "no" / "take.png")
+    (tmp_path / "take.png").mkdir()
+    assert "a folder stands where a file is needed" in fault("sync", script, "--plot", tmp_path / "take.png")
+    assert list((tmp_path / "take.png").iterdir()) == []
 
 
 def test_another_pitch_is_said_in_words(book, said):
