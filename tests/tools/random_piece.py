@@ -44,27 +44,27 @@ CADENCES = (
     (1, (((4, "minor"), (9, "altered")), ((2, "minor"), (7, "dominant")))),
 )
 # Rhythm cells: (length in quarters, sounds) one after another, all even but "triplet" ones, and how often
-# each comes in a running, a mixed and a slow line.
+# each comes in a running, a mixed, a slow and a plain line.
 EIGHTH, QUARTER, THIRD, SIXTEENTH = Fraction(1, 2), Fraction(1), Fraction(1, 3), Fraction(1, 4)
-CELLS: tuple[tuple[tuple[int, int, int], tuple[tuple[Fraction, bool], ...]], ...] = (
-    ((60, 24, 16), ((EIGHTH, True),) * 2),
-    ((5, 12, 12), ((QUARTER, True),)),
-    ((7, 6, 10), ((THIRD, True),) * 3),
-    ((2, 1, 2), ((THIRD, False), (THIRD, True), (THIRD, True))),
-    ((5, 5, 3), ((EIGHTH, False), (EIGHTH, True))),
-    ((4, 4, 3), ((EIGHTH, True), (EIGHTH, False))),
-    ((5, 7, 4), ((EIGHTH, True), (QUARTER, True), (EIGHTH, True))),
-    ((3, 4, 3), ((EIGHTH, False), (QUARTER, True), (EIGHTH, True))),
-    ((4, 5, 4), ((EIGHTH, True), (3 * EIGHTH, True))),
-    ((2, 4, 6), ((3 * EIGHTH, True), (EIGHTH, True))),
-    ((3, 6, 9), ((2 * QUARTER, True),)),
-    ((1, 2, 5), ((EIGHTH, True), (SIXTEENTH, True), (SIXTEENTH, True))),
-    ((0, 1, 3), ((SIXTEENTH, True),) * 4),
-    ((1, 2, 4), ((3 * QUARTER, True),)),
-    ((4, 5, 3), ((QUARTER, False),)),
-    ((1, 2, 2), ((2 * QUARTER, False),)),
+CELLS: tuple[tuple[tuple[int, int, int, int], tuple[tuple[Fraction, bool], ...]], ...] = (
+    ((60, 24, 16, 2), ((EIGHTH, True),) * 2),
+    ((5, 12, 12, 40), ((QUARTER, True),)),
+    ((7, 6, 10, 3), ((THIRD, True),) * 3),
+    ((2, 1, 2, 0), ((THIRD, False), (THIRD, True), (THIRD, True))),
+    ((5, 5, 3, 0), ((EIGHTH, False), (EIGHTH, True))),
+    ((4, 4, 3, 0), ((EIGHTH, True), (EIGHTH, False))),
+    ((5, 7, 4, 1), ((EIGHTH, True), (QUARTER, True), (EIGHTH, True))),
+    ((3, 4, 3, 0), ((EIGHTH, False), (QUARTER, True), (EIGHTH, True))),
+    ((4, 5, 4, 1), ((EIGHTH, True), (3 * EIGHTH, True))),
+    ((2, 4, 6, 8), ((3 * EIGHTH, True), (EIGHTH, True))),
+    ((3, 6, 9, 25), ((2 * QUARTER, True),)),
+    ((1, 2, 5, 0), ((EIGHTH, True), (SIXTEENTH, True), (SIXTEENTH, True))),
+    ((0, 1, 3, 0), ((SIXTEENTH, True),) * 4),
+    ((1, 2, 4, 6), ((3 * QUARTER, True),)),
+    ((4, 5, 3, 4), ((QUARTER, False),)),
+    ((1, 2, 2, 3), ((2 * QUARTER, False),)),
 )
-STYLES = ("running", "mixed", "slow")
+STYLES = ("running", "mixed", "slow", "plain")
 
 
 @dataclass(frozen=True)

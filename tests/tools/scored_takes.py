@@ -69,7 +69,7 @@ class Kind:
     """A kind of take.
 
     `band_db` is the band's level above the player (None: alone); `order` what is done to the printed order;
-    `wrong` what of the score the take shares when it is of something else.
+    `wrong` what of the score the take shares when it is of something else; `plain` a short tune in long notes.
     """
 
     band_db: tuple[float | None, ...] = (None,)
@@ -78,6 +78,7 @@ class Kind:
     order: str = "printed"
     wrong: str = ""
     elsewhere: bool = False
+    plain: bool = False
 
 
 KINDS = {
@@ -92,6 +93,8 @@ KINDS = {
     "wrong: another piece": Kind((None, 0.0), wrong="nothing"),
     "wrong: the same changes": Kind((0.0, None, 6.0), wrong="changes"),
     "a third in another key": Kind((None, 0.0), elsewhere=True),
+    "a short plain tune": Kind((None, 0.0), plain=True),
+    "wrong: another short plain tune": Kind((None, 0.0), wrong="nothing", plain=True),
 }
 HARD_BAND_DB = 4.0  # how much louder yet a band is that is louder already
 NOISE_DB = {False: -20.0, True: -12.0}
@@ -99,6 +102,7 @@ DECAY_S = {False: (1.1, 1.8), True: (1.8, 2.6)}
 WET = {False: (0.45, 0.7), True: (0.6, 0.9)}
 FLOOR_DB = -52.0
 SHORTEST_RUN = 4
+BARS, PLAIN_BARS = (24, 49), (10, 21)
 
 
 @dataclass(frozen=True)
@@ -156,12 +160,12 @@ def make_case(
 
     Args:
         instrument: a key of `INSTRUMENTS`; any where it is not said.
-        bars: how long the piece is; 24 to 48 bars where it is not said.
+        bars: how long the piece is; some `BARS` where it is not said.
         recorded: what the line is played with instead of an instrument of a SoundFont.
     """
     rng = np.random.default_rng([seed, list(KINDS).index(kind), hard])
     maker = _Maker(rng, KINDS[kind], hard, instrument or str(rng.choice(list(INSTRUMENTS))), fonts, recorded)
-    return maker.case(kind, seed, bars or int(rng.integers(24, 49)))
+    return maker.case(kind, seed, bars or int(rng.integers(*(PLAIN_BARS if KINDS[kind].plain else BARS))))
 
 
 def visits_of(score: Score, bars: Sequence[int]) -> tuple[Visit, ...]:
@@ -196,7 +200,7 @@ class _Maker:
         self.program, self.lowest = INSTRUMENTS[self.instrument]
         if self.recorded:
             self.instrument, self.lowest = self.recorded.name, self.recorded.lowest
-        self.style = str(self.rng.choice(STYLES, p=[0.5, 0.3, 0.2]))
+        self.style = "plain" if self.kind.plain else str(self.rng.choice(STYLES[:3], p=[0.5, 0.3, 0.2]))
         slow = self.style == "slow"
         self.tempo = float(np.exp(self.rng.uniform(*np.log((66, 100) if slow else (96, 208)))))
         self.share = float(self.rng.uniform(0.5, 0.56) if self.tempo > 170 else self.rng.uniform(0.53, 0.65))
