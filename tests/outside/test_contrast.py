@@ -57,5 +57,11 @@ def test_the_strip_s_parts_stand_out(use: str, ground: str) -> None:
     assert contrast(use, ground) >= LARGE_OR_GRAPHIC
 
 
+@pytest.mark.parametrize("ground", ["paper", "cell", "light"])
+@pytest.mark.parametrize("use", ["played", "second", "now", "tension"])
+def test_the_parts_of_a_fitted_take_s_picture_stand_out(use: str, ground: str) -> None:
+    assert contrast(use, ground) >= LARGE_OR_GRAPHIC
+
+
 def test_a_light_that_comes_and_goes_is_no_flash() -> None:
     assert luminance(standard_look().colour("light")) >= NO_FLASH_FROM
