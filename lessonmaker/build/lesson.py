@@ -18,6 +18,7 @@ from lessonmaker.sound.model import Anchor, Audio, Fit, Narration
 from lessonmaker.sound.narration import narrate
 from lessonmaker.sound.pronunciation import read_pronunciations
 from lessonmaker.sound.read import read_audio, require_take
+from lessonmaker.sound.takereport import unsure_bars
 from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
 __all__ = ["ReadyLesson", "Voice", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
@@ -96,8 +97,20 @@ def ready_lesson(
                 checked.lesson.places.get("take", Place(take)),
             )
         )
+    said += unsure_remarks(checked, fit)
     checked = replace(checked, remarks=(*checked.remarks, *said))
     return ReadyLesson(checked, read_audio(take, SOUND_RATE, mono=False), fit)
+
+
+def unsure_remarks(checked: CheckedLesson, fit: Fit) -> tuple[Fault, ...]:
+    """What is said of bars whose light may be off."""
+    bars = list(unsure_bars(checked.score, fit))
+    if not bars:
+        return ()
+    which = f"bar {bars[0]}" if len(bars) == 1 else f"bars {', '.join(bars)}"
+    what = f"the take may be out of time in {which}: few of the notes there are heard"
+    todo = f"look with `lessonmaker sync {checked.lesson.path} --plot take.png`, and pin a place with `sync:`"
+    return (Fault(what, todo, checked.lesson.places.get("take", Place(checked.lesson.take))),)
 
 
 def fit_of(

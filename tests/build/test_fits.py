@@ -122,11 +122,13 @@ def test_one_bar_with_other_notes_is_fitted_anew(book, ready):
     (book / "media" / "four-bars.musicxml").write_text(score_text(other))
     lesson, remarks, ran = ready()
     assert ran == [FITTED]
-    assert remarks == [
+    assert remarks[0] == (
         f"{kept_file(book)}: the kept fit is not used: the score's notes have changed; it is made anew"
-    ]
+    )
+    assert "out of time in bar 3: " in remarks[1]
     assert {time.note for time in lesson.fit.notes} == {note.id for note in lesson.checked.score.struck}
-    assert ready()[1:] == ([], [])
+    _, again, ran = ready()
+    assert (again, ran) == (remarks[1:], [])
 
 
 def test_another_rhythm_is_fitted_anew(book, ready):
@@ -197,6 +199,23 @@ def test_a_folder_that_takes_no_files(book, ready):
     lesson, remarks, _ = ready()
     assert lesson.fit.accepted
     assert "the fit of the take cannot be kept" in remarks[-1]
+
+
+@pytest.mark.parametrize(
+    ("unsure", "words"),
+    [
+        ([("3", 1)], "the take may be out of time in bar 3: few of"),
+        ([("2", 1), ("3", 1)], "the take may be out of time in bars 2, 3: few of"),
+    ],
+)
+def test_unsure_bars_are_remarked_on(unsure, words, book, ready, first, monkeypatch):
+    doubtful = replace(first[0], details={**first[0].details, "unsure": unsure})
+    monkeypatch.setattr(lesson_room, "fit_take", lambda *_: doubtful)
+    kept_file(book).unlink()
+    for _ in ("made", "kept"):
+        (remark,) = ready()[1]
+        assert remark.startswith(f"{book}/scripts/four-bars.yaml:4:7: {words}")
+        assert "; look with `lessonmaker sync " in remark
 
 
 def test_a_kept_fit_is_small_and_has_a_line_a_bar(first):
