@@ -22,7 +22,7 @@ import soundfile
 import soxr
 
 from tests.tools.player import Habits, Sounded, slurs
-from tests.tools.take_sound import RATE, Samples
+from tests.tools.take_sound import RATE, Samples, decaying_noise, with_tail
 
 __all__ = ["RecordedNotes"]
 
@@ -33,7 +33,7 @@ ATTACK_SHARE, ATTACK_WITHIN_S = 0.1, 0.35
 SLUR_SKIPS_S, CROSS_FADE_S = 0.09, 0.03
 RELEASE_S = 0.04
 STRAY_CENTS = 6.0
-ROOM_S, ROOM_WET = 0.35, 0.25
+ROOM_S, ROOM_LATE_S, ROOM_WET = 0.35, 0.005, 0.25
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ class RecordedNotes:
                 end = min(start + len(part), len(sound))
                 gain = float(np.clip(note.velocity / 88, 0.2, 1.3)) ** 1.5 * rng.uniform(0.85, 1.15)
                 sound[start:end] += gain * part[: end - start]
-        return _in_small_room(rng, sound)
+        return with_tail(sound, decaying_noise(rng, ROOM_S), ROOM_LATE_S, ROOM_WET)
 
     def _note(self, note: Sounded, cents: float, slurred: bool, goes_on: bool) -> tuple[Samples, int]:
         """A note's samples, and how many of them are before its onset."""
@@ -112,12 +112,3 @@ def _recording(path: Path) -> tuple[Samples, int, int]:
     shape = np.sqrt(np.convolve(mono[: int(ATTACK_WITHIN_S * rate)] ** 2, np.ones(size) / size, "same"))
     attack = int(np.flatnonzero(shape > ATTACK_SHARE * shape.max())[0])
     return mono / np.sqrt(np.mean(mono[attack : attack + rate // 2] ** 2)), rate, attack
-
-
-def _in_small_room(rng: np.random.Generator, sound: Samples) -> Samples:
-    time_s = np.arange(int(1.2 * ROOM_S * RATE)) / RATE
-    response = rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / ROOM_S)
-    response[: int(0.005 * RATE)] = 0
-    response *= ROOM_WET / np.sqrt((response**2).sum())
-    size = len(sound) + len(response)
-    return sound + np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(response, size), size)[: len(sound)]

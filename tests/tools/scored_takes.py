@@ -39,7 +39,7 @@ from tests.tools.player import (
 )
 from tests.tools.random_piece import STYLES, Change, Piece, Repeat, changes_of_a_form, line_over
 from tests.tools.recorded_notes import RecordedNotes
-from tests.tools.take_sound import FONTS, RATE, Samples, level, render
+from tests.tools.take_sound import FONTS, RATE, Samples, decaying_noise, level, pink_noise, render, with_tail
 
 __all__ = ["INSTRUMENTS", "KINDS", "Case", "Kind", "TrueBar", "TrueNote", "make_case", "visits_of"]
 
@@ -102,6 +102,7 @@ DECAY_S = {False: (1.1, 1.8), True: (1.8, 2.6)}
 WET = {False: (0.45, 0.7), True: (0.6, 0.9)}
 FLOOR_DB = -52.0
 SHORTEST_RUN = 4
+ROOM_LATE_S = 0.012
 BARS, PLAIN_BARS = (24, 49), (10, 21)
 
 
@@ -396,10 +397,9 @@ class _Maker:
         """A noisy kind's room and noise, and the floor that every room has; in place."""
         if self.kind.noisy:
             decay_s, wet = self.rng.uniform(*DECAY_S[self.hard]), self.rng.uniform(*WET[self.hard])
-            sound += wet * _tail(self.rng, sound, decay_s)
-            sound *= 0.1 / _loudness(sound)
-            sound += _pink(self.rng, len(sound)) * 0.1 * 10 ** (NOISE_DB[self.hard] / 20)
-        sound += _pink(self.rng, len(sound)) * 0.1 * 10 ** (FLOOR_DB / 20)
+            sound[:] = level(with_tail(sound, decaying_noise(self.rng, decay_s), ROOM_LATE_S, wet))
+            sound += pink_noise(self.rng, len(sound)) * 0.1 * 10 ** (NOISE_DB[self.hard] / 20)
+        sound += pink_noise(self.rng, len(sound)) * 0.1 * 10 ** (FLOOR_DB / 20)
 
 
 def _run_lengths(order: Sequence[int]) -> list[int]:
@@ -449,25 +449,3 @@ def _said(text: str, words_a_minute: int, loud: float) -> Samples:
     loudest = np.flatnonzero(np.abs(sound) > 0.02)
     sound = sound[loudest[0] : loudest[-1]]
     return sound * loud / float(sound.std())
-
-
-def _loudness(sound: Samples) -> float:
-    """The level where it sounds."""
-    return float(np.abs(sound).max() / np.abs(level(sound)).max() * 0.1)
-
-
-def _tail(rng: np.random.Generator, sound: Samples, decay_s: float) -> Samples:
-    """The sound as a room gives it back: decaying noise, 12 ms late, of the level of the sound itself."""
-    time_s = np.arange(int(1.2 * decay_s * RATE)) / RATE
-    response = rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / decay_s)
-    response[: int(0.012 * RATE)] = 0
-    response /= np.sqrt((response**2).sum())
-    size = len(sound) + len(response)
-    return np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(response, size), size)[: len(sound)]
-
-
-def _pink(rng: np.random.Generator, length: int) -> Samples:
-    """Noise whose power falls with the frequency, RMS 1."""
-    spectrum = np.fft.rfft(rng.standard_normal(length))
-    noise = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 1)), length)
-    return noise / noise.std()

@@ -14,6 +14,8 @@ import numpy as np
 import numpy.typing as npt
 import soundfile
 import soxr
+from scipy.fft import next_fast_len
+from scipy.signal import fftconvolve
 
 from lessonmaker.sound.model import Audio
 
@@ -94,29 +96,45 @@ def level(sound: Samples) -> Samples:
 
 def coloured(rng: np.random.Generator, sound: Samples) -> Samples:
     """Through a random equaliser: a smooth curve over octaves, as players, reeds and microphones differ."""
-    spectrum = np.fft.rfft(sound)
-    octaves = np.log2(np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 30) / 30)
+    size = next_fast_len(len(sound), real=True)
+    octaves = np.log2(np.maximum(np.fft.rfftfreq(size, 1 / RATE), 30) / 30)
     knots = np.arange(0, 10, 0.7)
     decibels = np.interp(octaves, knots, rng.normal(0, rng.uniform(0, 6), len(knots))) + rng.uniform(
         -3, 1
     ) * (octaves - 4)
-    return np.fft.irfft(spectrum * 10 ** (decibels / 20), len(sound))
+    return np.fft.irfft(np.fft.rfft(sound, size) * 10 ** (decibels / 20), size)[: len(sound)]
+
+
+def decaying_noise(rng: np.random.Generator, decay_s: float) -> Samples:
+    """Noise that falls by 60 dB in the time given: how a room answers."""
+    time_s = np.arange(int(decay_s * 1.2 * RATE)) / RATE
+    return rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / decay_s)
+
+
+def with_tail(sound: Samples, answer: Samples, late_s: float, wet: float) -> Samples:
+    """The sound and a room's answer to it, which comes late and has this level against the sound."""
+    answer = np.where(np.arange(len(answer)) < int(late_s * RATE), 0, answer)
+    answer *= wet / np.sqrt((answer**2).sum())
+    return sound + fftconvolve(sound, answer)[: len(sound)]
+
+
+def pink_noise(rng: np.random.Generator, length: int) -> Samples:
+    """Noise whose power falls with the frequency from 20 Hz on, RMS 1."""
+    size = next_fast_len(length, real=True)
+    frequencies = np.maximum(np.fft.rfftfreq(size, 1 / RATE), 20)
+    noise = np.fft.irfft(np.fft.rfft(rng.standard_normal(length), size) / np.sqrt(frequencies), size)[:length]
+    return noise / noise.std()
 
 
 def in_room(rng: np.random.Generator, sound: Samples) -> npt.NDArray[np.float32]:
     """A room half the time, then noise, hum and a little saturation."""
     if rng.random() < 0.5:
         decay_s, wet = rng.uniform(0.2, 2.2), rng.uniform(0.15, 0.9)
-        time_s = np.arange(int(decay_s * 1.2 * RATE)) / RATE
-        tail = rng.standard_normal(len(time_s)) * 10 ** (-3 * time_s / decay_s)
-        tail[: int(rng.uniform(0.003, 0.015) * RATE)] = 0
-        tail *= wet / np.sqrt((tail**2).sum())
-        size = len(sound) + len(tail)
-        sound = sound + np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(tail, size), size)[: len(sound)]
-    frequencies = np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 20)
-    noise = np.fft.irfft(np.fft.rfft(rng.standard_normal(len(sound))) / np.sqrt(frequencies), len(sound))
+        tail = decaying_noise(rng, decay_s)
+        sound = with_tail(sound, tail, rng.uniform(0.003, 0.015), wet)
+    noise = pink_noise(rng, len(sound))
     sound = level(sound)
-    sound = sound + noise / noise.std() * 0.1 * 10 ** (-rng.uniform(12, 55) / 20)
+    sound = sound + noise * 0.1 * 10 ** (-rng.uniform(12, 55) / 20)
     drive = rng.uniform(0.2, 2.0) / np.abs(sound).max()
     return np.asarray(np.tanh(sound * drive) / np.tanh(drive * np.abs(sound).max()) * 0.7, np.float32)
 
