@@ -41,7 +41,18 @@ from tests.tools.random_piece import STYLES, Change, Piece, Repeat, changes_of_a
 from tests.tools.recorded_notes import RecordedNotes
 from tests.tools.take_sound import FONTS, RATE, Samples, decaying_noise, level, pink_noise, render, with_tail
 
-__all__ = ["INSTRUMENTS", "KINDS", "Case", "Kind", "TrueBar", "TrueNote", "make_case", "visits_of"]
+__all__ = [
+    "INSTRUMENTS",
+    "KINDS",
+    "Case",
+    "Kind",
+    "TrueBar",
+    "TrueNote",
+    "make_case",
+    "score_of",
+    "visits_of",
+    "with_repeats",
+]
 
 # General MIDI program (from 0) and lowest pitch; common practice, no source.
 INSTRUMENTS = {
@@ -307,7 +318,7 @@ class _Maker:
     def _order(self, score: Score, piece: Piece) -> list[int]:
         printed = [visit.bar for visit in score.order]
         if self.kind.order == "voltas":
-            return _with_repeats(piece, [bool(self.rng.random() < 0.5) for _ in piece.repeats])
+            return with_repeats(piece, [bool(self.rng.random() < 0.5) for _ in piece.repeats])
         if self.kind.order == "passage":
             return self._again(printed)
         return self._jumping(printed) if self.kind.order == "jumps" else printed
@@ -408,7 +419,7 @@ def _run_lengths(order: Sequence[int]) -> list[int]:
     return [int(length) for length in np.diff([0, *jumps, len(order)])]
 
 
-def _with_repeats(piece: Piece, taken: Sequence[bool]) -> list[int]:
+def with_repeats(piece: Piece, taken: Sequence[bool]) -> list[int]:
     """Bars in playing order with each repeat taken or not; not taken, its first ending is left out."""
     order, at = [], 0
     for repeat, again in zip(piece.repeats, taken, strict=True):
