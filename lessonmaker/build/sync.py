@@ -10,10 +10,11 @@ from lessonmaker.build.check import pins_beyond_the_take
 from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import anchors_of, fit_lesson, fit_of
 from lessonmaker.build.order import Order, editions_of, find_order, interval_of
-from lessonmaker.faults import Fault, MaterialError, Place, UsageError
+from lessonmaker.faults import Fault, LessonmakerError, MaterialError, Place, UsageError
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
 from lessonmaker.script.load import load_lesson
+from lessonmaker.script.model import Book
 from lessonmaker.script.music import Findings
 from lessonmaker.script.pins import pinned_places
 from lessonmaker.sound.model import Anchor, Fit
@@ -22,12 +23,22 @@ from lessonmaker.video.film import finished_file
 
 __all__ = ["Synced", "draw", "sync_files", "sync_lesson"]
 
-LESSON_ENDINGS = (".yaml", ".yml")
+DRAWN_RATE = 11_025
 
 
 @dataclass(frozen=True)
 class Synced:
-    """A take fitted to its score; `title` is the etude's, `remarks` what is to be said of a kept fit."""
+    """A take fitted to its score.
+
+    Attributes:
+        title: The etude's.
+        score: As read.
+        take: The recording.
+        anchors: What the lesson pins.
+        fit: The fit.
+        remarks: What is to be said of a kept fit.
+        instead: Of a refused take, the lesson of the book that it is of.
+    """
 
     title: str
     score: Score
@@ -35,6 +46,7 @@ class Synced:
     anchors: tuple[Anchor, ...]
     fit: Fit
     remarks: tuple[Fault, ...] = ()
+    instead: Path | None = None
 
 
 def sync_files(score: Path, take: Path, part: str | None, written_for: str | None) -> Synced:
@@ -53,7 +65,7 @@ def sync_lesson(names: Sequence[str], fitting: Callable[[str], None]) -> Synced:
 
     Args:
         names: what names the lesson, as for `find_order`.
-        fitting: told the lesson's name where the take is fitted anew.
+        fitting: told what is being done where it takes a while.
 
     Raises:
         MaterialError: the script, its score or its take is faulty.
@@ -71,8 +83,25 @@ def sync_lesson(names: Sequence[str], fitting: Callable[[str], None]) -> Synced:
     if faults := [*findings.faults, *pins_beyond_the_take(lesson)]:
         raise MaterialError(faults)
     kept = KeptFits(order.book.folder / "out" / FOLDER)
-    fit, said = fit_of(lesson, score, anchors, kept, lambda: fitting(lesson.path.stem))
-    return Synced(lesson.title, score, lesson.take, anchors, fit, said)
+    fit, said = fit_of(lesson, score, anchors, kept, lambda: fitting(f"{lesson.path.stem}: fitting the take"))
+    instead = None if fit.accepted else lesson_of(lesson.take, order.book, lesson.path, fitting)
+    return Synced(lesson.title, score, lesson.take, anchors, fit, said, instead)
+
+
+def lesson_of(take: Path, book: Book, tried: Path, told: Callable[[str], None]) -> Path | None:
+    """The lesson of a book that a take is of, other than the one tried; faulty lessons are passed over."""
+    for path in book.lessons:
+        if path.resolve() == tried.resolve():
+            continue
+        told(f"{path.stem}: trying the take")
+        try:
+            lesson = load_lesson(path)
+            score = read_score(lesson.score, lesson.part, interval_of(lesson.written_for, editions_of(book)))
+            if fit_lesson(score, take).accepted:
+                return path
+        except LessonmakerError:
+            continue
+    return None
 
 
 def one_lesson(order: Order) -> Path:
@@ -95,7 +124,7 @@ def draw(synced: Synced, path: Path) -> None:
     """
     from lessonmaker.picture.fitplot import FitPlot, draw_fit_png, draw_fit_svg  # half a second to import
 
-    take = read_audio(synced.take)
+    take = read_audio(synced.take, DRAWN_RATE)
     plot = FitPlot(synced.title, synced.take.name, synced.score, synced.fit, take, synced.anchors)
     drawn = (draw_fit_svg if path.suffix.lower() == ".svg" else draw_fit_png)(plot)
     with finished_file(path) as fragment:

@@ -11,6 +11,7 @@ from lessonmaker.build.sync import Synced, draw, sync_files, sync_lesson
 from lessonmaker.cli.report import print_json, print_remarks
 from lessonmaker.faults import UsageError
 from lessonmaker.score.model import Score
+from lessonmaker.score.position import format_position
 from lessonmaker.sound.fitfile import fit_json
 from lessonmaker.sound.model import Fit
 from lessonmaker.sound.read import sound_seconds
@@ -70,34 +71,46 @@ def bring_together(arguments: argparse.Namespace) -> Synced:
         raise UsageError(f"{' '.join(names)}: {NAMES}")
     if arguments.part or arguments.written_for:
         raise UsageError("a lesson's part and transposition are those of its script: leave the option out")
-    return sync_lesson(names, lambda name: progress.step(f"{name}: fitting the take"))
+    return sync_lesson(names, progress.step)
 
 
 def lines(synced: Synced) -> Iterator[str]:
     """The fit for people."""
     fit = synced.fit
     if not fit.accepted:
-        yield from refusal(fit)
+        yield from refusal(fit, synced.instead)
         return
     report = report_take(synced.score, fit, sound_seconds(synced.take))
     yield f"Accepted, confidence {fit.confidence:.0%}."
-    yield from facts(report)
+    yield from facts(report, pins_text(synced))
     yield from bar_lines(synced.score, fit, report)
 
 
-def refusal(fit: Fit) -> Iterator[str]:
+def refusal(fit: Fit, instead: Path | None) -> Iterator[str]:
     """Why a take is refused, and what helps."""
     why = fit.details.get("refused")
     said = f"Refused: this recording does not seem to be of the score (confidence {fit.confidence:.0%})"
     yield f"{said}: {why}." if why else f"{said}."
     if "heard" in fit.details:
         yield f"Of the score's notes {fit.details['heard']:.0%} are heard where they would have to be."
+    if instead is not None:
+        yield f"It is a take of another lesson: {instead}"
+        return
     yield "What helps:"
     for advice in WHAT_HELPS:
         yield f"  {advice}"
 
 
-def facts(report: TakeReport) -> Iterator[str]:
+def pins_text(synced: Synced) -> str:
+    """What the lesson pins."""
+    score = synced.score
+    return ", ".join(
+        f"{format_position(score, score.bars[anchor.bar].start + anchor.place)} to {time_text(anchor.time_s)}"
+        for anchor in synced.anchors
+    )
+
+
+def facts(report: TakeReport, pins: str) -> Iterator[str]:
     """What was found, a line each."""
     unsure = ", ".join(report.unsure)
     table = (
@@ -105,6 +118,7 @@ def facts(report: TakeReport) -> Iterator[str]:
         ("tempo", report.tempo),
         ("played", "; ".join(report.played)),
         ("passed over", ", ".join(report.around)),
+        ("pinned", pins),
         (
             "unsure",
             unsure

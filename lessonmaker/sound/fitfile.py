@@ -243,7 +243,7 @@ def parse_fit(text: str, score: Score, origin: Origin) -> tuple[Fit | None, tupl
             return None, ("aligner",)
         other = different(data["origin"], origin)
         return (None, other) if other else (fit_from(data, score), ())
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+    except (ValueError, LookupError, TypeError, AttributeError, RecursionError) as error:
         raise DamagedFitError(str(error)) from error
 
 
@@ -256,6 +256,8 @@ def different(stored: Mapping[str, Any], origin: Origin) -> tuple[str, ...]:
 def fit_from(data: Mapping[str, Any], score: Score) -> Fit:
     """The fit in a text whose notes are known to be the score's."""
     rows = data["bars"]
+    if not all(0 <= row["index"] < len(score.bars) for row in rows):
+        raise ValueError("bars that the score does not have")
     return Fit(
         bool(data["accepted"]),
         float(data["confidence"]),

@@ -12,11 +12,18 @@ from PIL import Image
 
 from lessonmaker.build import lesson as lesson_room
 from lessonmaker.cli import main
-from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S, RATE
+from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S, RATE, score_text
 
 DEMO = Path(__file__).parents[2]
 SCORE = DEMO / "media" / "the-tin-heron.musicxml"
 TAKE = DEMO / "media" / "the-tin-heron.ogg"
+
+TURNED = (
+    ("E", "minor-seventh", "F#3 C#5 G#4 A#3", 1),
+    ("A", "dominant", "D#5 E-4 C#4 B3", 1),
+    ("D", "major-seventh", "G#3 A#4 D#4 C#5", 1),
+    ("D", "major-seventh", "F#4 G#5", 2),
+)
 
 
 @pytest.fixture
@@ -100,6 +107,24 @@ def test_pins_of_the_lesson_hold(script, change, capsys):
     bars = json.loads(capsys.readouterr().out)["bars"]
     assert bars[1]["time_s"] == pytest.approx(2.45, abs=0.03)
     assert bars[3]["time_s"] == pytest.approx(6.4, abs=0.03)
+
+
+def test_pins_are_said(script, change, said):
+    change("cues:\n", "sync: {2.1: 0:02.45, 4.3: 7.4}\ncues:\n")
+    assert "  pinned       2.1 to 0:02.45, 4.3 to 0:07.40" in said(script)
+
+
+def test_a_take_of_another_lesson_is_told(book, script, said):
+    """The book's second lesson has another line, and by mistake the first one's take."""
+    (book / "media" / "other.musicxml").write_text(score_text(TURNED))
+    text = script.read_text().replace("four-bars.musicxml", "other.musicxml").replace("(b9@2)", "(2)")
+    (script.parent / "other.yaml").write_text(text)
+    listed = (script.parent / "book.yaml").read_text().replace("[four", "[broken.yaml, other.yaml, four")
+    (script.parent / "book.yaml").write_text(listed)
+    (script.parent / "broken.yaml").write_text("lesson: Broken\n")
+    lines = said(script.parent / "other.yaml", status=1)
+    assert lines[0].startswith("Refused")
+    assert lines[-1] == f"It is a take of another lesson: {script}"
 
 
 def test_a_damaged_kept_fit_is_said_and_made_anew(book, script, said, capsys):
