@@ -216,7 +216,12 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Sc
     made = make_edition(lesson.checked.score, edition)
     cues = [(index, cue) for index, cue in enumerate(lesson.checked.cues) if cue.cue.say is not None]
     tokens = {index: tokens_for(cue, made.score, edition.label) for index, cue in cues}
-    narrations = {index: voice.narrate(voice_words(tokens[index]), cue.cue.narration) for index, cue in cues}
+    narrations = {
+        index: voice.narrate(
+            voice_words(tokens[index]), cue.cue.narration[-1].path if cue.cue.narration else None
+        )
+        for index, cue in cues
+    }
     take_seconds = lesson.take.seconds if lesson.take else 0.0
     timeline = compile_lesson(
         Material(lesson.checked, made.score, edition.label, lesson.fit, take_seconds, tokens, narrations)

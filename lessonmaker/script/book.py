@@ -16,6 +16,7 @@ from lessonmaker.script.fields import (
     list_of,
     near,
     read_fields,
+    read_longest_pause,
     read_text,
     scalar_text,
 )
@@ -56,6 +57,7 @@ def load_book(path: Path) -> Book:
         size=values.get("size", DEFAULT_SIZE),
         rate=values.get("rate", DEFAULT_RATE),
         look=values.get("look"),
+        longest_pause_s=values.get("longest_pause"),
     )
 
 
@@ -131,4 +133,5 @@ BOOK_FIELDS: Fields = {
     "look": existing_file("a path such as ../shared/look.yaml"),
     "size": read_size,
     "rate": read_rate,
+    "longest_pause": read_longest_pause,
 }

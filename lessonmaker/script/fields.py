@@ -28,11 +28,13 @@ __all__ = [
     "near",
     "one_of",
     "read_fields",
+    "read_longest_pause",
     "read_text",
     "scalar_text",
 ]
 
 Value = TypeVar("Value")
+LONGEST_PAUSE_S = (0.3, 30)
 KINDS = {Scalar: "text", Listing: "a list", Mapping: "a map"}
 
 
@@ -211,3 +213,16 @@ def percentage(text: str, least: int, most: int) -> Fraction | None:
     match = re.fullmatch(r"([0-9]{1,4}(?:\.[0-9]{1,4})?) ?%", text)
     share = Fraction(match[1]) if match else None
     return share / 100 if share is not None and least <= share <= most else None
+
+
+def read_longest_pause(node: Node, reading: Reading) -> float | None:
+    """What pauses of the author's narration are shortened to, in seconds."""
+    text = scalar_text(node, reading, "seconds such as 1.2")
+    if text is None:
+        return None
+    least, most = LONGEST_PAUSE_S
+    match = re.fullmatch(r"([0-9]{1,2}(?:\.[0-9]{1,3})?) ?s?", text)
+    if match is not None and least <= float(match[1]) <= most:
+        return float(match[1])
+    reading.fault(node.place, f"{text!r} is no length of a pause", f"write seconds from {least} to {most}")
+    return None

@@ -9,7 +9,6 @@ from __future__ import annotations
 from fractions import Fraction
 from pathlib import Path
 
-from lessonmaker.faults import Place
 from lessonmaker.script.book import known_editions, load_book
 from lessonmaker.script.commentary import parse_commentary
 from lessonmaker.script.fields import (
@@ -17,18 +16,18 @@ from lessonmaker.script.fields import (
     Reading,
     existing_file,
     is_dir,
-    is_file,
     list_of,
-    missing_todo,
     near,
     one_of,
     percentage,
     read_fields,
+    read_longest_pause,
     read_text,
     scalar_text,
     whole_number,
 )
 from lessonmaker.script.model import Commentary, Cue, Hearing, Lesson, Play
+from lessonmaker.script.narration import read_cue_narration, read_lesson_narration, with_numbered_files
 from lessonmaker.script.pins import read_pins
 from lessonmaker.script.yamltext import Mapping, Node, Scalar, read_yaml
 from lessonmaker.theory.chord import parse_change
@@ -56,7 +55,9 @@ def load_lesson(path: Path) -> Lesson:
     reading = Reading(path)
     root = read_yaml(path, reading.faults)
     values, places = read_fields(root, LESSON_FIELDS, reading, "the lesson script", REQUIRED)
-    cues = with_narration(values.get("cues", ()), values.get("narration"), places, reading)
+    narration = values.get("narration", ())
+    folders = [recording for recording in narration if is_dir(recording.path)]
+    cues = with_numbered_files(values.get("cues", ()), folders, reading)
     reading.raise_faults()
     return Lesson(
         path=path,
@@ -72,6 +73,8 @@ def load_lesson(path: Path) -> Lesson:
         remarks=tuple(reading.remarks),
         places=places,
         sync=values.get("sync", ()),
+        narration=tuple(recording for recording in narration if recording not in folders),
+        longest_pause_s=values.get("longest_pause"),
     )
 
 
@@ -177,66 +180,6 @@ def read_cue(node: Node, reading: Reading) -> Cue | None:
     return Cue(place=node.place, places=places, **values)
 
 
-def read_narration(node: Node, reading: Reading) -> Path | None:
-    """A cue's own recording; one that is not there yet is only remarked on."""
-    text = scalar_text(node, reading, "the recording's file name")
-    if text is None:
-        return None
-    path = reading.resolved(text)
-    if is_file(path):
-        return path
-    what = f"there is no recording {text} yet: the draft voice speaks this cue"
-    reading.remark(node.place, what, missing_todo(path))
-    return None
-
-
-def read_narration_folder(node: Node, reading: Reading) -> Path | None:
-    """The folder with one recording a cue."""
-    text = scalar_text(node, reading, "a folder with one recording a cue: 1.wav, 2.wav ...")
-    if text is None:
-        return None
-    folder = reading.resolved(text)
-    if is_dir(folder):
-        return folder
-    reading.fault(node.place, f"there is no folder {text}", "check the name, or delete the key")
-    return None
-
-
-def with_narration(
-    cues: tuple[Cue, ...], folder: Path | None, places: dict[str, Place], reading: Reading
-) -> tuple[Cue, ...]:
-    """The cues with their recordings from the lesson's folder: 3.wav or 03.flac is the third cue's."""
-    if folder is None:
-        return cues
-    recordings = numbered_files(folder, places["narration"], len(cues), reading)
-    return tuple(
-        cue if cue.narration or number not in recordings else recorded(cue, recordings[number])
-        for number, cue in enumerate(cues, 1)
-    )
-
-
-def recorded(cue: Cue, recording: Path) -> Cue:
-    """The cue with a recording."""
-    return Cue(**{**vars(cue), "narration": recording})
-
-
-def numbered_files(folder: Path, place: Place, cues: int, reading: Reading) -> dict[int, Path]:
-    """The files of a folder named by number; a number twice, or beyond the last cue, is a fault."""
-    found: dict[int, Path] = {}
-    for path in sorted(folder.iterdir()):
-        number = whole_number(path.stem, 0, 99_999)
-        if number is None or not is_file(path):
-            continue
-        if number in found:
-            reading.fault(
-                place, f"two recordings of cue {number}: {found[number].name}, {path.name}", "keep one"
-            )
-        elif not 1 <= number <= cues:
-            reading.fault(place, f"{path.name} in this folder belongs to no cue", f"the cues are 1 to {cues}")
-        found[number] = path
-    return found
-
-
 PLAY_FIELDS: Fields = {"bars": read_text(BARS_EXAMPLE), "tempo": read_tempo, "times": read_times}
 CUE_FIELDS: Fields = {
     "bars": read_text(BARS_EXAMPLE),
@@ -247,7 +190,7 @@ CUE_FIELDS: Fields = {
         lambda node, reading: scalar_text(node, reading, BARS_EXAMPLE), "two places, as in [3-4, 27-28]"
     ),
     "show": list_of(one_of(SHOWN), f"names out of {', '.join(SHOWN)}, as in [phrases]"),
-    "narration": read_narration,
+    "narration": read_cue_narration,
 }
 LESSON_FIELDS: Fields = {
     "lesson": read_text("the etude's title"),
@@ -257,7 +200,8 @@ LESSON_FIELDS: Fields = {
     "written_for": read_written_for,
     "take": existing_file("a path such as ../media/night-ferry.flac"),
     "sync": read_pins,
-    "narration": read_narration_folder,
+    "narration": read_lesson_narration,
+    "longest_pause": read_longest_pause,
     "hear": read_chords,
     "changes": read_chords,
     "cues": list_of(read_cue, "a list of cues, each beginning with a dash"),

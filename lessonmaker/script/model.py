@@ -39,6 +39,7 @@ __all__ = [
     "Pin",
     "PinnedPlace",
     "Play",
+    "Recording",
     "Run",
     "Span",
     "Token",
@@ -107,8 +108,20 @@ class Play:
 
 
 @dataclass(frozen=True)
+class Recording:
+    """A file of the author's voice: for an edition (its id), or for all (None)."""
+
+    path: Path
+    edition: str | None
+    place: Place
+
+
+@dataclass(frozen=True)
 class Cue:
-    """One step of a lesson, as written; `places` holds the place of each key's value."""
+    """One step of a lesson, as written; `places` holds the place of each key's value.
+
+    Of `narration` the later recordings count over the earlier ones.
+    """
 
     place: Place
     bars: str | None = None
@@ -117,7 +130,7 @@ class Cue:
     play: Play | None = None
     compare: tuple[str, ...] = ()
     show: tuple[str, ...] = ()
-    narration: Path | None = None
+    narration: tuple[Recording, ...] = ()
     places: dict[str, Place] = field(default_factory=dict)
 
 
@@ -153,7 +166,11 @@ class PinnedPlace:
 
 @dataclass(frozen=True)
 class Lesson:
-    """A lesson script, loaded. Paths are resolved against the script's folder; `remarks` are no faults."""
+    """A lesson script, loaded. Paths are resolved against the script's folder; `remarks` are no faults.
+
+    `narration` are the reads of the whole lesson, of which later ones count over earlier ones;
+    `longest_pause_s` is what pauses of the recordings are shortened to, None where they stay as they are.
+    """
 
     path: Path
     title: str
@@ -168,6 +185,8 @@ class Lesson:
     remarks: tuple[Fault, ...] = ()
     places: dict[str, Place] = field(default_factory=dict)
     sync: tuple[Pin, ...] = ()
+    narration: tuple[Recording, ...] = ()
+    longest_pause_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -183,6 +202,7 @@ class Book:
     size: tuple[int, int]
     rate: Fraction
     look: Path | None = None
+    longest_pause_s: float | None = None
 
     @property
     def folder(self) -> Path:
@@ -232,12 +252,14 @@ class Named:
 class Token:
     """A word (or a name that prints as one): `printed` in captions, `spoken` words for the voice.
 
-    `mention` is an index into the cue's mentions. Punctuation belongs to the printed word before it.
+    `mention` is an index into the cue's mentions, `at` the offset of the first character in the commentary.
+    Punctuation belongs to the printed word before it.
     """
 
     printed: str
     spoken: str
     mention: int | None = None
+    at: int = 0
 
 
 @dataclass(frozen=True)

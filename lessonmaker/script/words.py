@@ -7,10 +7,10 @@ all editions of a cue have the same number of tokens.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import chain, groupby
 
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedCue, Named, Piece, Token
@@ -18,9 +18,8 @@ from lessonmaker.script.speech import said
 from lessonmaker.theory.chord import Chord, chord_spoken, chord_text, note_spoken
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["Sentence", "heard_changes", "sentences_that_differ", "spoken_text", "tokens_for", "voice_words"]
+__all__ = ["heard_changes", "spoken_text", "tokens_for", "voice_words"]
 
-SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]»]*$")
 PAUSE = re.compile(r"([,;:.!?…–—])[\"'”’)\]»]*$")
 PAUSE_MARKS = {";": ",", ":": ",", "–": ",", "—": ",", "…": "."}
 MINOR_FIFTHS = 3
@@ -28,21 +27,13 @@ FEWEST_FIFTHS, MOST_FIFTHS = -6, 10
 
 
 @dataclass(frozen=True)
-class Sentence:
-    """A sentence of a cue: its tokens [first, last), and what the voice says in each edition."""
-
-    first: int
-    last: int
-    spoken: dict[str, str]
-
-
-@dataclass(frozen=True)
 class Part:
-    """A stretch of commentary: text (`spoken` None), or a name that is not to be cut."""
+    """A stretch of commentary from the offset `at`: text (`spoken` None), or a name that is not to be cut."""
 
     printed: str
     spoken: str | None
     mention: int | None
+    at: int
 
 
 def tokens_for(cue: CheckedCue, edition_score: Score, edition_label: str) -> tuple[Token, ...]:
@@ -65,26 +56,6 @@ def voice_words(tokens: Sequence[Token]) -> tuple[str, ...]:
 def spoken_text(tokens: Sequence[Token]) -> str:
     """What the voice says, with commas and full stops."""
     return " ".join(voice_words(tokens))
-
-
-def sentences_that_differ(tokens_by_edition: Mapping[str, Sequence[Token]]) -> tuple[Sentence, ...]:
-    """The sentences of a cue that are not spoken alike in all editions: each needs its own recording."""
-    some = next(iter(tokens_by_edition.values()), ())
-    found: list[Sentence] = []
-    for first, last in sentence_bounds(some):
-        spoken = {name: spoken_text(tokens[first:last]) for name, tokens in tokens_by_edition.items()}
-        if len(set(spoken.values())) > 1:
-            found.append(Sentence(first, last, spoken))
-    return tuple(found)
-
-
-def sentence_bounds(tokens: Sequence[Token]) -> Iterator[tuple[int, int]]:
-    """First token and end of each sentence."""
-    first = 0
-    for index, token in enumerate(tokens, 1):
-        if SENTENCE_END.search(token.printed) or index == len(tokens):
-            yield first, index
-            first = index
 
 
 def pause_after(printed: str) -> str:
@@ -112,29 +83,36 @@ def parts_of(cue: CheckedCue, score: Score, label: str) -> Iterator[Part]:
 def part_of(piece: Piece, mention: int | None, names: Iterator[Named], score: Score, label: str) -> Part:
     """Plain text, or the edition's name for what stands in braces."""
     if piece.kind == "text":
-        return Part(piece.text, None, mention)
-    return Part(*named(next(names), score, label), mention)
+        return Part(piece.text, None, mention, piece.start)
+    return Part(*named(next(names), score, label), mention, piece.start)
 
 
 def words_of(parts: Iterable[Part]) -> Iterator[list[Part]]:
     """The parts of each word: cut at blanks, kept together where text and names touch."""
     word: list[Part] = []
-    for part in parts:
-        pieces = [part.printed] if part.spoken is not None else re.split(r"(\s+)", part.printed)
-        for piece in pieces:
-            if not piece.isspace():
-                word += [replace(part, printed=piece)] if piece else []
-            elif word:
-                yield word
-                word = []
+    for piece in chain.from_iterable(map(cut_at_blanks, parts)):
+        if not piece.printed.isspace():
+            word.append(piece)
+        elif word:
+            yield word
+            word = []
     if word:
         yield word
+
+
+def cut_at_blanks(part: Part) -> Iterator[Part]:
+    """The words and the blanks of a text; a name is one word."""
+    if part.spoken is not None:
+        yield part
+        return
+    for match in re.finditer(r"\s+|\S+", part.printed):
+        yield replace(part, printed=match[0], at=part.at + match.start())
 
 
 def token_of(word: Sequence[Part]) -> Token:
     """One token of the parts of a word."""
     mentions = (part.mention for part in word if part.mention is not None)
-    return Token("".join(part.printed for part in word), spoken_of(word), next(mentions, None))
+    return Token("".join(part.printed for part in word), spoken_of(word), next(mentions, None), word[0].at)
 
 
 def spoken_of(word: Sequence[Part]) -> str:
@@ -163,7 +141,8 @@ def without_bare_marks(tokens: Iterable[Token]) -> Iterator[Token]:
             before = token
         else:
             mention = before.mention if before.mention is not None else token.mention
-            before = Token(f"{before.printed} {token.printed}", before.spoken or token.spoken, mention)
+            printed = f"{before.printed} {token.printed}"
+            before = Token(printed, before.spoken or token.spoken, mention, before.at)
     if before is not None and before.spoken:
         yield before
 

@@ -149,27 +149,6 @@ def test_all_faults_come_in_one_run_in_order(script):
     assert [fault.place.line for fault in caught.value.faults] == [3, 4, 6, 7, 8]
 
 
-def test_a_recording_that_is_not_there_is_a_remark(script):
-    lesson = load_lesson(script(CUE + "say: x\n    narration: one.wav"))
-    assert lesson.cues[0].narration is None
-    assert [str(remark).split(": ", 1)[1] for remark in lesson.remarks] == [
-        "there is no recording one.wav yet: the draft voice speaks this cue; check the name;"
-        " paths count from the script's own folder"
-    ]
-
-
-def test_recordings_in_a_folder_belong_to_cues_by_number(script, tmp_path):
-    (tmp_path / "voices").mkdir()
-    (tmp_path / "voices" / "02.wav").write_text("")
-    text = HEAD + "narration: voices\ncues:\n  - say: one\n  - say: two\n"
-    assert [cue.narration for cue in load_lesson(script(text)).cues] == [None, tmp_path / "voices" / "02.wav"]
-    (tmp_path / "voices" / "2.flac").write_text("")
-    (tmp_path / "voices" / "7.wav").write_text("")
-    with pytest.raises(MaterialError, match=r"two recordings of cue 2: 02\.wav, 2\.flac; keep one") as caught:
-        load_lesson(script(text))
-    assert "7.wav in this folder belongs to no cue; the cues are 1 to 2" in str(caught.value)
-
-
 @pytest.fixture
 def book(tmp_path):
     (tmp_path / "scripts").mkdir()

@@ -3,7 +3,7 @@ import pytest
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.speech import number_spoken, said
-from lessonmaker.script.words import sentences_that_differ, spoken_text, tokens_for, voice_words
+from lessonmaker.script.words import spoken_text, tokens_for, voice_words
 from lessonmaker.theory.pitch import Interval
 
 HEAD = "lesson: Night Ferry\nscore: etude.musicxml\nhear: {2: G7alt}\ncues:\n"
@@ -82,11 +82,11 @@ def test_all_editions_have_the_same_tokens(tokens):
     assert len({len(found) for found in each}) == 1
 
 
-def test_sentences_that_differ_are_listed(tokens):
-    say = "The same for all. But {chord 1} differs! So it ends."
-    found = sentences_that_differ({up: tokens(say, up) for up in ("P1", "M2")})
-    assert [(each.first, each.last) for each in found] == [(4, 7)]
-    assert found[0].spoken == {"P1": "But D minor seven differs!", "M2": "But E minor seven differs!"}
+def test_words_know_where_they_stand(tokens):
+    say = "So  [the {chord 1}](1) – {key}: \\[on\\]."
+    found = tokens(say)
+    stands = [say.index(text) for text in ("So", "the", "chord", "key", "[on")]
+    assert [token.at for token in found] == stands
 
 
 @pytest.mark.parametrize(
