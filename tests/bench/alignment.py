@@ -27,12 +27,13 @@ from tests.bench.compare import LIBRARIES, installed, share_of
 from tests.tools.fit_figures import Figures, figures, share_within
 from tests.tools.recorded_notes import RecordedNotes
 from tests.tools.scored_takes import INSTRUMENTS, KINDS, Case, make_case
-from tests.tools.take_sound import write_take
+from tests.tools.take_sound import FONTS, write_take
 
 __all__ = ["add_options", "print_alignment"]
 
 NEAR_S, NEARER_S = 0.05, 0.02
 RECORDED = "recorded notes"
+RECORDED_KINDS = ("solo", "band, equal level", "wrong: the same changes")
 HOP_S = 0.01
 TEN_MINUTES_S = 600
 FILE_RATE_HZ, FILE_CHANNELS = 44100, 2
@@ -44,24 +45,29 @@ Map = Callable[[Callable[["Job"], "Outcome"], Sequence["Job"]], Iterable["Outcom
 
 @dataclass(frozen=True)
 class Job:
-    """One case to make and fit; `notes` is a folder of recorded notes, or None."""
+    """One case to make and fit; `notes` is a folder of recorded notes, or None; `font` a SoundFont, or any."""
 
     kind: str
     seed: int
     hard: bool
     instrument: str
+    font: Path | None
     notes: Path | None
     compare: bool
 
     @property
     def row(self) -> str:
         """The row of the table that it counts in."""
-        return f"{RECORDED}, {RecordedNotes.of(self.notes).name}" if self.notes else self.kind
+        if self.notes is None:
+            return self.kind
+        wrong = "wrong: " if KINDS[self.kind].wrong else ""
+        return f"{wrong}{RECORDED}, {RecordedNotes.of(self.notes).name}"
 
     def make(self) -> Case:
         """The case."""
         recorded = RecordedNotes.of(self.notes) if self.notes else None
-        return make_case(self.kind, self.seed, self.hard, self.instrument, recorded=recorded)
+        fonts = [self.font] if self.font else FONTS
+        return make_case(self.kind, self.seed, self.hard, self.instrument, fonts, recorded=recorded)
 
 
 @dataclass(frozen=True)
@@ -85,6 +91,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seeds", type=int, default=3, help="cases a kind of take")
     parser.add_argument("--first", type=int, default=1, help="the first seed")
     parser.add_argument("--instrument", choices=list(INSTRUMENTS), default="", help="any where not said")
+    parser.add_argument("--font", type=Path, help="a SoundFont; any of those installed where not said")
     parser.add_argument("--kinds", nargs="*", default=list(KINDS), metavar="KIND", help="these kinds alone")
     parser.add_argument("--notes", nargs="*", type=Path, default=[], help="folders of recorded notes")
     parser.add_argument("--compare", action="store_true", help="the libraries of the extra `compare` too")
@@ -106,13 +113,11 @@ def print_alignment(options: argparse.Namespace) -> None:
 
 
 def _jobs(options: argparse.Namespace, hard: bool) -> Iterator[Job]:
-    seeds = range(options.first, options.first + options.seeds)
-    for kind in options.kinds:
-        for seed in seeds:
-            yield Job(kind, seed, hard, options.instrument, None, options.compare)
-    for notes in options.notes:
-        for seed in seeds:
-            yield Job("solo", seed, hard, "", notes, options.compare)
+    kinds = [(kind, None) for kind in options.kinds]
+    kinds += [(kind, notes) for notes in options.notes for kind in RECORDED_KINDS]
+    for kind, notes in kinds:
+        for seed in range(options.first, options.first + options.seeds):
+            yield Job(kind, seed, hard, options.instrument, options.font, notes, options.compare)
 
 
 def outcome_of(job: Job) -> Outcome:
