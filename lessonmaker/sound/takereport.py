@@ -25,6 +25,7 @@ IN_TUNE_CENTS = 3
 STRAIGHT = 1.1
 TEMPO_AWAY = 0.05
 LEAST_OUTSIDE_S = 0.75
+MOST_RUNS = 5
 INTERVALS = (
     *("a unison", "a semitone", "a major second", "a minor third", "a major third", "a fourth", "a tritone"),
     *("a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh", "an octave"),
@@ -168,9 +169,11 @@ def run_text(score: Score, bars: Sequence[int]) -> str:
             runs[-1].append(bar)
         else:
             runs.append([bar])
-    numbers = [score.bars[bar].number for bar in bars]
-    ends = [dict.fromkeys((score.bars[run[0]].number, score.bars[run[-1]].number)) for run in runs]
-    return ("bar " if len(numbers) == 1 else "bars ") + ", ".join("-".join(pair) for pair in ends)
+    ends = ["-".join(dict.fromkeys((score.bars[run[0]].number, score.bars[run[-1]].number))) for run in runs]
+    if len(ends) > MOST_RUNS:
+        rest = sum(map(len, runs[MOST_RUNS - 1 :]))
+        ends[MOST_RUNS - 1 :] = [f"and {rest} more"]
+    return ("bar " if len(bars) == 1 else "bars ") + ", ".join(ends)
 
 
 def around_words(fit: Fit, take_seconds: float) -> Iterator[str]:

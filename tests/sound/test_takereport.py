@@ -90,6 +90,11 @@ WAYS = {
     "a bar left out": (ONCE, [*ONCE[:4], *ONCE[5:]], ["bar 5 left out"]),
     "begun late": (ONCE, ONCE[2:], ["begins after bars 1-2"]),
     "broken off": (ONCE, ONCE[:9], ["ends before bars 10-12"]),
+    "many times over": (
+        ONCE,
+        [*ONCE, *((bar, visit) for visit in range(2, 9) for bar in range(9, 12))],
+        ["bars 10-12, 10-12, 10-12, 10-12, and 9 more played again at 0:26.00"],
+    ),
     "several": (
         ONCE,
         [*ONCE[:4], *((bar, 2) for bar in range(2, 4)), *ONCE[4:6], *ONCE[8:]],
