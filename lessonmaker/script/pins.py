@@ -126,13 +126,22 @@ def span_in_take(score: Score, text: str) -> Span:
     Raises:
         PositionError: the text names nothing.
     """
+    again = TIME_ROUND.search(text)
     try:
         return parse_span(score, text)
     except PositionError:
-        again = TIME_ROUND.search(text)
-        if again is None:
+        if again is None or not is_place(score, text[: again.start()].partition(".")[0]):
             raise
-        return replace(parse_span(score, text[: again.start()] + text[again.end() :]), visit=int(again[1]))
+    return replace(parse_span(score, text[: again.start()] + text[again.end() :]), visit=int(again[1]))
+
+
+def is_place(score: Score, text: str) -> bool:
+    """Whether a text names something in the score."""
+    try:
+        parse_span(score, text)
+    except PositionError:
+        return False
+    return True
 
 
 def refuse_doubles(places: Sequence[PinnedPlace], findings: Findings) -> None:

@@ -4,6 +4,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.score.model import Visit
@@ -87,6 +89,7 @@ FAULTS = {
     "an unknown bar": ("{9: 3}", 4, 8, r"there is no bar or section '9' \(bars run from 1 to 4"),
     "an unknown beat": ("{1: 3, 2.7: 5}", 4, 14, "there is no '2.7': bar 2 has 4 quarters"),
     "an unknown beat, again": ("{2.7x2: 5}", 4, 8, "there is no '2.7': bar 2 has 4 quarters"),
+    "an unknown section, again": ("{Cx2: 5}", 4, 8, "there is no bar or section 'C'"),
     "backwards": ("{3: 0:09, 2: 0:12.5}", 4, 11, "3 is played after 2, but is pinned to 0:09, not after 0:12.5"),
     "at once": ("{2: 9, 3: 9}", 4, 17, "3 is played after 2, but is pinned to 0:09, not after 0:09"),
     "one place twice": ("{1: 3, 1.1: 5}", 4, 14, "1.1 and 1 are one place; keep one of them"),
@@ -125,6 +128,23 @@ def test_all_faults_come_at_once(pinned):
     with pytest.raises(MaterialError) as raised:
         pinned("{9: 3, 2: 7, 3: 5, 2.1: 7}")
     assert len(raised.value.faults) == 3
+
+
+PARTS = st.sampled_from([*"01234.x&:-+/", "A", "12", "1.1", "x2", " of 4", "٣", "0:03.2", "1:05"])
+
+
+@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(PARTS, min_size=1, max_size=5), st.lists(PARTS, min_size=1, max_size=4))
+def test_any_pin_is_a_place_and_a_time_or_a_fault(pinned, place, time):
+    try:
+        (pin,) = pinned(f'{{"{"".join(place)}": "{"".join(time)}"}}')
+    except MaterialError as error:
+        assert all(fault.place.line == 4 for fault in error.faults)
+    else:
+        assert 0 <= pin.bar <= 4
+        assert pin.visit >= 1
+        assert 0 <= pin.quarters < 4
+        assert pin.time_s >= 0
 
 
 def test_a_time_beyond_the_take(script):
