@@ -85,6 +85,7 @@ class Sheet:
         """The sheet as an SVG file; its text is outlines."""
         file = BytesIO()
         surface = cairo.SVGSurface(file, width, height)
+        surface.set_document_unit(cairo.SVG_UNIT_PX)
         self.draw(surface)
         surface.finish()
         return file.getvalue()
