@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 import signal
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -22,15 +22,17 @@ import numpy.typing as npt
 
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER, KeptFits
-from lessonmaker.build.lesson import ReadyLesson, Voice, ready_lesson
-from lessonmaker.build.order import Order
+from lessonmaker.build.lesson import ReadyLesson, ready_lesson
+from lessonmaker.build.misreadings import misreadings
+from lessonmaker.build.narrator import Narrator, Told, narrator_of
+from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
 from lessonmaker.build.progress import Progress
+from lessonmaker.build.voice import Voice
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import Decision, Edition, make_edition
-from lessonmaker.script.model import Book
-from lessonmaker.script.words import tokens_for, voice_words
+from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.sound.mix import Clip, Level, mix
 from lessonmaker.sound.model import Audio
 from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
@@ -97,8 +99,9 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
         for one in checked:
             fitting = partial(progress.step, f"{one.lesson.path.stem}: fitting the take")
             lesson = ready_lesson(one, kept, fitting)
+            narrator = narrator_of(one, editions_said(order), voice, partial(progress.listening, lesson.name))
             for edition in order.editions:
-                waiting.append(begin(lesson, edition, order.book, voice, output, workers, progress))
+                waiting.append(begin(lesson, edition, order.book, narrator, output, workers, progress))
                 while len(waiting) > UNDER_WAY:
                     yield complete(waiting.popleft(), order.book, progress)
         while waiting:
@@ -167,7 +170,7 @@ def begin(
     lesson: ReadyLesson,
     edition: Edition,
     book: Book,
-    voice: Voice,
+    narrator: Narrator,
     output: Path,
     workers: Executor,
     progress: Progress,
@@ -175,7 +178,7 @@ def begin(
     """Prepare a film and start encoding it."""
     outputs = outputs_for(output, edition.id, lesson.name)
     progress.step(f"{lesson.name}, {edition.label}: speaking, laying out")
-    scenario = stage(lesson, edition, book, voice)
+    scenario = stage(lesson, edition, book, narrator)
     duration = scenario.timeline.duration
     with interrupts_held():
         film = start_film(
@@ -211,17 +214,12 @@ def poster_tick(timeline: Timeline) -> int:
     return min(min(shown, default=0) + POSTER_TICKS_IN, timeline.duration - 1)
 
 
-def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Scenario:
+def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator) -> Scenario:
     """Everything a film of one edition is made of."""
     made = make_edition(lesson.checked.score, edition)
-    cues = [(index, cue) for index, cue in enumerate(lesson.checked.cues) if cue.cue.say is not None]
-    tokens = {index: tokens_for(cue, made.score, edition.label) for index, cue in cues}
-    narrations = {
-        index: voice.narrate(
-            voice_words(tokens[index]), cue.cue.narration[-1].path if cue.cue.narration else None
-        )
-        for index, cue in cues
-    }
+    tokens = narrator.sheet.tokens[edition.id]
+    told = {index: narrator.tell(index, edition.id) for index in tokens}
+    narrations = {index: one.narration for index, one in told.items()}
     take_seconds = lesson.take.seconds if lesson.take else 0.0
     timeline = compile_lesson(
         Material(lesson.checked, made.score, edition.label, lesson.fit, take_seconds, tokens, narrations)
@@ -229,8 +227,43 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, voice: Voice) -> Sc
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
     samples = heard(timeline, sources, lesson.take)
     painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
-    remarks = (*lesson.checked.remarks, *painter.remarks)
+    remarks = (
+        *lesson.checked.remarks,
+        *remarks_on(lesson.checked, edition, narrator, told),
+        *painter.remarks,
+    )
     return Scenario(timeline, painter, samples, remarks, made.decisions)
+
+
+def remarks_on(
+    checked: CheckedLesson, edition: Edition, narrator: Narrator, told: Mapping[int, Told]
+) -> tuple[Fault, ...]:
+    """What is to be said of the narration in an edition."""
+    tokens = narrator.sheet.tokens[edition.id]
+    return (
+        *not_recorded(checked.lesson, edition, told),
+        *(
+            one.remark
+            for index, cue in told.items()
+            if (say := checked.cues[index].cue.say) is not None
+            for one in misreadings(index, say, tokens[index], cue.heard)
+        ),
+    )
+
+
+def not_recorded(lesson: Lesson, edition: Edition, told: Mapping[int, Told]) -> tuple[Fault, ...]:
+    """A remark where the author's voice does not yet speak all cues of a lesson that it speaks in."""
+    drafts = [index for index, one in told.items() if one.missing and one.narration.draft]
+    if not drafts or not (lesson.narration or any(cue.narration for cue in lesson.cues)):
+        return ()
+    sentences = sum(len(told[index].missing) for index in drafts)
+    cues = ", ".join(str(index + 1) for index in drafts)
+    what = (
+        f"{edition.label}: {sentences} sentence{'s' if sentences > 1 else ''} not recorded yet: "
+        f"the draft voice speaks cue{'s' if len(drafts) > 1 else ''} {cues}"
+    )
+    place = lesson.places.get("narration", Place(lesson.path))
+    return (Fault(what, f"see them with `lessonmaker check {lesson.path} --to-record`", place),)
 
 
 def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:

@@ -1,51 +1,23 @@
-"""A lesson made ready: read, checked, its take fitted; what all its editions share.
-
-Narration is made once for each wording: editions whose sentences are spoken alike share one recording.
-"""
+"""A lesson made ready: read, checked, its take fitted; what all its editions share."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonmaker.build.fits import KeptFits
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
-from lessonmaker.script.model import Book, CheckedLesson, Lesson, PinnedPlace
+from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
 from lessonmaker.sound.align.fit import fit_take
-from lessonmaker.sound.model import Anchor, Audio, Fit, Narration
-from lessonmaker.sound.narration import narrate
-from lessonmaker.sound.pronunciation import read_pronunciations
+from lessonmaker.sound.model import Anchor, Audio, Fit
 from lessonmaker.sound.read import read_audio, require_take
 from lessonmaker.sound.takereport import unsure_bars
-from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
-__all__ = ["ReadyLesson", "Voice", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
+__all__ = ["ReadyLesson", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
 
 SOUND_RATE = 48_000
-
-
-@dataclass
-class Voice:
-    """The draft voice of a book, which says the same words only once."""
-
-    settings: VoiceSettings
-    said: dict[tuple[tuple[str, ...], Path | None], Narration] = field(default_factory=dict)
-
-    @classmethod
-    def of(cls, book: Book) -> Voice:
-        """The book's voice with its pronunciations."""
-        own = book.folder / "shared" / "pronunciations.yaml"
-        words = read_pronunciations(own) if own.is_file() else {}
-        return cls(VoiceSettings(voice=book.voice or DEFAULT_VOICE, own=words))
-
-    def narrate(self, words: Sequence[str], recording: Path | None) -> Narration:
-        """A cue's narration: the author's recording, else the draft voice."""
-        key = (tuple(words), recording)
-        if key not in self.said:
-            self.said[key] = narrate(words, recording, self.settings)
-        return self.said[key]
 
 
 @dataclass(frozen=True)

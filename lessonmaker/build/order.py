@@ -13,7 +13,7 @@ from lessonmaker.script.book import BOOK_FILE, load_book
 from lessonmaker.script.model import Book
 from lessonmaker.theory.pitch import Interval
 
-__all__ = ["Order", "find_order", "interval_of"]
+__all__ = ["Order", "editions_of", "editions_said", "find_order", "interval_of"]
 
 
 @dataclass(frozen=True)
@@ -64,6 +64,16 @@ def editions_of(book: Book) -> dict[str, Edition]:
     """The built-in editions and the book's own."""
     own = book.folder / "shared" / "editions.yaml"
     return {**EDITIONS, **(load_editions(own) if own.is_file() else {})}
+
+
+def editions_said(order: Order) -> tuple[Edition, ...]:
+    """The editions whose words the author may have recorded: the book's, and those ordered."""
+    known = editions_of(order.book)
+    return tuple(
+        {
+            known[name].id: known[name] for name in (*order.book.editions, *(e.id for e in order.editions))
+        }.values()
+    )
 
 
 def chosen_edition(name: str, known: dict[str, Edition]) -> Edition:

@@ -34,6 +34,10 @@ class Progress:
         self.clear()
         print(text, file=self.stream, flush=True)
 
+    def listening(self, lesson: str, recording: str) -> None:
+        """Say that a recording of a lesson is being listened to."""
+        self.step(f"{lesson}: listening to {recording}")
+
     def expect(self, frames: int) -> None:
         """A film of so many frames is begun; the clock starts with the first one."""
         if not self.begun:

@@ -15,7 +15,7 @@ __all__ = ["Sheet", "sheet_of"]
 
 @dataclass(frozen=True)
 class Sheet:
-    """The sentences of a lesson by cue index, and the tokens by edition id and cue index, of cues that say something."""
+    """The sentences of a lesson by cue index, and its tokens by edition id and cue index."""
 
     sentences: Mapping[int, tuple[Sentence, ...]]
     tokens: Mapping[str, Mapping[int, tuple[Token, ...]]]

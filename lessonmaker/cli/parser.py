@@ -70,8 +70,19 @@ def add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "check",
         "read a book or lessons and report every fault",
         "lessonmaker check scripts/night-walk.yaml",
+        "lessonmaker check night-walk --to-record > read-this.txt",
     )
     add_lessons(parser)
+    parser.add_argument(
+        "--listen",
+        action="store_true",
+        help="listen to the author's recordings too: report what is said otherwise than the script has it",
+    )
+    parser.add_argument(
+        "--to-record",
+        action="store_true",
+        help="list the sentences that the author still has to record, and how long each is",
+    )
 
 
 def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

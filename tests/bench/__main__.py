@@ -23,8 +23,10 @@ import numpy as np
 from lessonmaker.build import films
 from lessonmaker.build.check import check_order
 from lessonmaker.build.films import Scenario, stage
-from lessonmaker.build.lesson import ReadyLesson, Voice, fit_lesson, ready_lesson
+from lessonmaker.build.lesson import ReadyLesson, fit_lesson, ready_lesson
+from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, find_order
+from lessonmaker.build.voice import Voice
 from lessonmaker.picture import painter as painter_module
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import make_edition
@@ -86,7 +88,7 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
         (film, "join", "sound to AAC, file"),
     )
     with watch.watching(*places), watch.on("layout"):
-        scenario = stage(lesson, order.editions[0], order.book, Voice.of(order.book))
+        scenario = stage(lesson, order.editions[0], order.book, narrator(lesson, order))
         film.write_film(folder / "one.mp4", scenario.painter, scenario.samples, RATE, info(scenario))
     length, parts, busy = film_seconds(scenario), watch.seconds, watch.processor_seconds
     pictures, busy_pictures = (sum(some[name] for name in PICTURE_STAGES) for some in (parts, busy))
@@ -179,11 +181,16 @@ def fitting(lesson: ReadyLesson) -> None:
     table(f"Fitting a take of {60 * minutes:.0f} s", [(take.name, row)])
 
 
+def narrator(lesson: ReadyLesson, order: Order) -> Narrator:
+    """The voices of a lesson."""
+    return narrator_of(lesson.checked, order.editions, Voice.of(order.book))
+
+
 def light(order: Order, scenario: Scenario | None = None) -> None:
     """How far the light is from the true times, in every demo lesson with a table of them."""
     rows = []
     for lesson in map(ready_lesson, check_order(order)):
-        made = scenario or stage(lesson, order.editions[0], order.book, Voice.of(order.book))
+        made = scenario or stage(lesson, order.editions[0], order.book, narrator(lesson, order))
         score = make_edition(lesson.checked.score, order.editions[0]).score
         for what, errors in light_errors(lesson.name, made.timeline, score).items():
             rows.append((f"{lesson.name}, {len(errors)} {what}", spread(errors)))

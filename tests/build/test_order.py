@@ -2,7 +2,7 @@
 
 import pytest
 
-from lessonmaker.build.lesson import Voice
+from lessonmaker.build.voice import Voice
 from lessonmaker.build.order import find_order, interval_of
 from lessonmaker.faults import MaterialError, UsageError
 from lessonmaker.script.book import load_book
@@ -60,7 +60,7 @@ def test_an_interval_by_edition_or_by_name():
 
 def test_the_same_words_are_spoken_once(book, monkeypatch):
     said = []
-    monkeypatch.setattr("lessonmaker.build.lesson.narrate", lambda words, *_: said.append(words) or words)
+    monkeypatch.setattr("lessonmaker.build.voice.narrate", lambda words, *_: said.append(words) or words)
     voice = Voice.of(load_book(book))
     assert voice.narrate(["Early", "is", "late."], None) == voice.narrate(["Early", "is", "late."], None)
     voice.narrate(["Late."], None)
