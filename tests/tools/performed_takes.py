@@ -2,7 +2,8 @@
 
 A line walks over a scale in mixed rhythms; a performance bends time (drift, swing, lag, jitter), tongues,
 slurs (as pure pitch bends, without an attack), ghosts, scoops and ornaments; FluidSynth renders it with a
-SoundFont; a band, a room, a colour (a random equaliser) and noise may follow. Everything comes from a seed.
+SoundFont, or recorded notes of a real instrument sound instead where such are given; a band, a room, a colour
+(a random equaliser) and noise may follow. Everything comes from a seed.
 
 Needs the fluidsynth program, mido, and Debian's fluid-soundfont-gm, timgm6mb-soundfont and
 musescore-general-soundfont-small.
@@ -11,16 +12,19 @@ musescore-general-soundfont-small.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 
+from tests.tools.player import Habits, Sounded, add_graces
+from tests.tools.recorded_notes import RecordedNotes
 from tests.tools.take_sound import (
     BEND_SEMITONES,
     FONTS,
+    RATE,
     Samples,
     Track,
     coloured,
@@ -52,6 +56,7 @@ CELLS = (
 # How a player takes the page: the least and most that each is done, as a share of the notes.
 SLURS, ORNAMENTS, SCOOPS, GHOSTS, OMISSIONS = (0.2, 0.75), (0.0, 0.14), (0.0, 0.15), (0.0, 0.15), (0.0, 0.12)
 LEAST_APART_S = 0.03
+RECORDED_SHARE = 0.35
 
 
 @dataclass
@@ -81,19 +86,22 @@ class PerformedTake:
     description: dict[str, object] = field(default_factory=dict)
 
 
-def performed_takes(count: int, seed: int) -> Iterator[PerformedTake]:
+def performed_takes(count: int, seed: int, recorded: Sequence[RecordedNotes] = ()) -> Iterator[PerformedTake]:
     """That many takes, all different, the same for the same seed."""
     for number in range(count):
-        yield perform(np.random.default_rng([seed, number]))
+        yield perform(np.random.default_rng([seed, number]), recorded)
 
 
-def perform(rng: np.random.Generator, seconds: float = 45.0) -> PerformedTake:
-    """One take of about the length asked for."""
+def perform(
+    rng: np.random.Generator, recorded: Sequence[RecordedNotes] = (), seconds: float = 45.0
+) -> PerformedTake:
+    """One take of about the length asked for, a third of them with recorded notes where such are given."""
     tempo = float(np.exp(rng.uniform(np.log(65), np.log(240))))
     beats = int(seconds * tempo / 60)
+    real = rng.choice(np.array(recorded, object)) if recorded and rng.random() < RECORDED_SHARE else None
     family = WINDS if rng.random() < 0.8 else OTHERS
     program = int(rng.choice(list(family)))
-    notes = _compose(rng, beats, family[program])
+    notes = _compose(rng, beats, real.lowest if real else family[program])
     clock = _clock(rng, tempo, beats + 2)
     share = rng.uniform(0.5, 0.56) if tempo > 180 else rng.uniform(0.5, 0.67)
     _time_notes(rng, notes, clock, share)
@@ -102,14 +110,44 @@ def perform(rng: np.random.Generator, seconds: float = 45.0) -> PerformedTake:
     cents = float(rng.uniform(-35, 35))
     length = notes[-1].end_s + 1.5
     played = [note for note in notes if note.sounds]
-    sound = level(render(_solo_midi(rng, played, program, cents, family is WINDS), font, length))
+    if real:
+        solo = level(_fitted(_recorded(rng, real, played, cents), length))
+    else:
+        solo = level(render(_solo_midi(rng, played, program, cents, family is WINDS), font, length))
     kind = rng.choice(["alone", "band", "loud band"], p=[0.4, 0.35, 0.25])
+    sound = solo
     if kind != "alone":
         band = render(_band_midi(rng, clock, beats, share), _other(rng), length)
         sound = sound + level(band) * 10 ** (rng.uniform(*((-8, 2) if kind == "band" else (2, 10))) / 20)
     sound = in_room(rng, coloured(rng, sound))
-    about = {"program": program, "font": font.name, "kind": str(kind), "tempo": tempo, "cents": cents}
-    return PerformedTake(sound, notes, beats, 60 / tempo, about)
+    by = real.name if real else f"{program} of {font.name}"
+    return PerformedTake(sound, notes, beats, 60 / tempo, {"by": by, "kind": str(kind), "tempo": tempo})
+
+
+def _recorded(rng: np.random.Generator, real: RecordedNotes, notes: list[Played], cents: float) -> Samples:
+    """The notes as an instrument's recordings sound them."""
+    often = (float(rng.uniform(*limits)) for limits in (ORNAMENTS, GHOSTS, SLURS))
+    graced, ghosted, slurred = often
+    habits = Habits(0, 0, (1, 2), (0, 0), 0, graced, ghosted, 0, slurred, 0, (0.05, 0.1))
+    sounded = [
+        Sounded(
+            number,
+            0,
+            1,
+            note.pitch,
+            note.onset_s,
+            note.end_s,
+            rng.uniform(35, 60) if rng.random() < ghosted else rng.normal(88, 10),
+        )
+        for number, note in enumerate(notes)
+    ]
+    return real.play(rng, add_graces(rng, sounded, habits), cents, habits)
+
+
+def _fitted(sound: Samples, seconds: float) -> Samples:
+    out = np.zeros(int(seconds * RATE))
+    out[: len(sound)] = sound[: len(out)]
+    return out
 
 
 def _other(rng: np.random.Generator) -> Path:
