@@ -34,7 +34,7 @@ class Misreading:
         kind: As in `Difference`, or "guessed".
         words: The script's words; for "added" the word they come before, "" at the end.
         heard: What was heard instead or besides.
-        lit: Of the words, those that light something, as far as links reach; "" where none do.
+        lit: The links that the words belong to, which light something.
         recording: The file; None for the draft voice.
         time_s: Where in it.
     """
@@ -44,7 +44,7 @@ class Misreading:
     kind: Kind
     words: str
     heard: str
-    lit: str
+    lit: tuple[str, ...]
     recording: Path | None
     time_s: float
 
@@ -78,7 +78,10 @@ class Misreading:
         """Whether a light hangs on it."""
         if not self.lit:
             return ""
-        return ", and it lights up" if self.lit == self.words else f", and “{self.lit}” lights up"
+        if self.lit == (self.words,):
+            return ", and it lights up"
+        named = ", ".join(f"“{link}”" for link in self.lit)
+        return f", and {named} light{'s' if len(self.lit) == 1 else ''} up"
 
     @property
     def todo(self) -> str:
@@ -106,21 +109,18 @@ class Said:
         """Printed words, without the mark at their end."""
         return " ".join(token.printed for token in self.tokens[first:last]).rstrip(MARKS)
 
-    def lit(self, first: int, last: int) -> str:
-        """The words of the links that some tokens belong to, or that a place between two tokens lies in."""
-        touched = {token.mention for token in self.tokens[first:last]}
-        if first == last:
-            touched = {
-                one.mention for one in self.tokens[first - 1 : first] if one.mention == self.mention(first)
-            }
-        links = [self.link(mention) for mention in sorted(touched - {None}, key=lambda one: one or 0)]
-        return "”, “".join(links)
+    def lit(self, first: int, last: int) -> tuple[str, ...]:
+        """The links that some tokens belong to, or that a place between two tokens lies in."""
+        touched = {self.mention(index) for index in range(first, last)}
+        if first == last and first and self.mention(first) == self.mention(first - 1):
+            touched = {self.mention(first)}
+        return tuple(self.link(mention) for mention in sorted(one for one in touched if one is not None))
 
     def mention(self, index: int) -> int | None:
         """The link that a token belongs to, None after the last."""
         return self.tokens[index].mention if index < len(self.tokens) else None
 
-    def link(self, mention: int | None) -> str:
+    def link(self, mention: int) -> str:
         """The words of a link."""
         own = [index for index, token in enumerate(self.tokens) if token.mention == mention]
         return self.words(own[0], own[-1] + 1)
@@ -150,16 +150,14 @@ def departures(said: Said, heard: Heard) -> Iterator[Misreading]:
 
 
 def guesses(said: Said, heard: Heard) -> Iterator[Misreading]:
-    """The words of links whose times are guessed, though they are said; once a link."""
+    """The links with a word whose time is guessed, though it is said."""
     seen: set[int] = set()
     for index, word in enumerate(heard.words):
-        mention = said.tokens[heard.first + index].mention
+        first = heard.first + index
+        mention = said.mention(first)
         if word.guessed and mention is not None and mention not in seen and not astray(heard, index):
             seen.add(mention)
-            first = heard.first + index
-            yield misreading(
-                said, heard, "guessed", (first, first + 1), said.words(first, first + 1), "", word.start_s
-            )
+            yield misreading(said, heard, "guessed", (first, first + 1), said.link(mention), "", word.start_s)
 
 
 def astray(heard: Heard, index: int) -> bool:

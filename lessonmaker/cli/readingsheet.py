@@ -63,7 +63,7 @@ def cue_name(lesson: Recorded, cue: int) -> str:
 def sentence_lines(one: ToRecord) -> Iterator[str]:
     """A sentence with its line in the script and its length; below it what is recorded instead."""
     editions = f"  [{', '.join(one.wording.editions)}]" if len(one.sentence.wordings) > 1 else ""
-    yield f"    {one.sentence.place.line:>5}  {one.wording.seconds:4.0f} s  {one.wording.printed}{editions}"
+    yield f"    {one.sentence.place.line:>5}  {one.wording.seconds:4.1f} s  {one.wording.printed}{editions}"
     if one.recorded is not None:
         yield f"{'':19}{one.recorded.recording.path.name} has: {one.recorded.wording.printed}"
 
@@ -109,7 +109,7 @@ def misreading_json(one: Misreading) -> dict[str, Any]:
         "kind": one.kind,
         "words": one.words,
         "heard": one.heard,
-        "lit": one.lit or None,
+        "lit": list(one.lit),
         "recording": str(one.recording),
         "time_s": round(one.time_s, 3),
     }
