@@ -16,6 +16,7 @@ import numpy as np
 __all__ = ["CHORDS", "Change", "Chord", "LineNote", "Piece", "Repeat", "changes_of_a_form", "line_over"]
 
 SPAN_SEMITONES = 28
+MAJOR = (0, 2, 4, 5, 7, 9, 11)
 
 
 @dataclass(frozen=True)
@@ -129,10 +130,14 @@ def changes_of_a_form(rng: np.random.Generator, bars: int, beats: int) -> tuple[
 
 
 def line_over(
-    rng: np.random.Generator, changes: Sequence[Change], quarters: int, style: str, lowest: int
+    rng: np.random.Generator, changes: Sequence[Change], quarters: int, style: str, lowest: int, key: int
 ) -> tuple[LineNote, ...]:
-    """A line over changes, within `SPAN_SEMITONES` from the lowest pitch up."""
-    return _Walker(rng, changes, lowest).pitched(_rhythm(rng, quarters, STYLES.index(style)))
+    """A line over changes, within `SPAN_SEMITONES` from the lowest pitch up.
+
+    A line in the plain style keeps to the major scale of the key whatever the changes.
+    """
+    walker = _InKey(rng, changes, lowest, key) if style == "plain" else _Walker(rng, changes, lowest)
+    return walker.pitched(_rhythm(rng, quarters, STYLES.index(style)))
 
 
 def _rhythm(rng: np.random.Generator, quarters: int, style: int) -> list[tuple[Fraction, Fraction, bool]]:
@@ -194,3 +199,22 @@ class _Walker:
     def _turns(self) -> bool:
         low, high = self.pitch <= self.lowest + 3, self.pitch >= self.highest - 3
         return self.step < 0 if low else self.step > 0 if high else bool(self.rng.random() < 0.2)
+
+
+class _InKey(_Walker):
+    """Stays in a major scale, mostly stepwise, as hymns and children's songs do."""
+
+    def __init__(self, rng: np.random.Generator, changes: Sequence[Change], lowest: int, key: int) -> None:
+        super().__init__(rng, changes, lowest + 8)
+        self.key, self.highest = key, lowest + 22
+
+    def _next(self, _: Fraction) -> int:
+        """A step on, sometimes the same tone again or a third, a fourth or a fifth away."""
+        if self._turns():
+            self.step = -self.step
+        pitch = self.pitch
+        for _ in range(int(self.rng.choice([0, 1, 1, 1, 1, 2, 2, 3, 4]))):
+            pitch += self.step
+            while (pitch - self.key) % 12 not in MAJOR:
+                pitch += self.step
+        return pitch

@@ -115,6 +115,7 @@ FLOOR_DB = -52.0
 SHORTEST_RUN = 4
 ROOM_LATE_S = 0.012
 BARS, PLAIN_BARS = (24, 49), (10, 21)
+OTHER_BARS = (0.6, 2.2)
 
 
 @dataclass(frozen=True)
@@ -284,7 +285,7 @@ class _Maker:
 
     def _piece(self, bars: int) -> Piece:
         key, changes = changes_of_a_form(self.rng, bars, self.beats)
-        line = line_over(self.rng, changes, bars * self.beats, self.style, self.lowest)
+        line = line_over(self.rng, changes, bars * self.beats, self.style, self.lowest, key)
         tempo = round(self.tempo * self.rng.uniform(0.87, 1.15))
         return Piece(self.beats, bars, key, tempo, changes, line, self._repeats(bars))
 
@@ -308,12 +309,15 @@ class _Maker:
         return int(self.rng.choice([2, 3, 9, 14, 21] if told else untold)), bool(told)
 
     def _other(self, piece: Piece) -> Piece:
-        """What is played instead."""
-        changes = piece.changes
-        if self.kind.wrong != "changes":
-            changes = changes_of_a_form(self.rng, piece.bars, piece.beats)[1]
-        line = line_over(self.rng, changes, piece.bars * piece.beats, self.style, self.lowest)
-        return replace(piece, changes=changes, notes=line)
+        """What is played instead: another line over the same changes, or another piece, shorter or longer."""
+        if self.kind.wrong == "changes":
+            quarters = piece.bars * piece.beats
+            line = line_over(self.rng, piece.changes, quarters, self.style, self.lowest, piece.key)
+            return replace(piece, notes=line)
+        bars = round(piece.bars * self.rng.uniform(*OTHER_BARS))
+        key, changes = changes_of_a_form(self.rng, bars, piece.beats)
+        line = line_over(self.rng, changes, bars * piece.beats, self.style, self.lowest, key)
+        return Piece(piece.beats, bars, key, piece.tempo, changes, line)
 
     def _order(self, score: Score, piece: Piece) -> list[int]:
         printed = [visit.bar for visit in score.order]

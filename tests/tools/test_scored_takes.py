@@ -23,7 +23,7 @@ REPEATS = (Repeat(2, 5), Repeat(8, 12, 2))
 def piece(seed: int, beats: int) -> Piece:
     rng = np.random.default_rng(seed)
     key, changes = changes_of_a_form(rng, BARS, beats)
-    line = line_over(rng, changes, BARS * beats, STYLES[seed % len(STYLES)], 50)
+    line = line_over(rng, changes, BARS * beats, STYLES[seed % len(STYLES)], 50, key)
     return Piece(beats, BARS, key, 120, changes, line, REPEATS)
 
 
