@@ -88,8 +88,20 @@ def unrecorded(narrator: Narrator) -> Iterator[ToRecord]:
         for sentence in sentences:
             for wording in sentence.wordings:
                 edition = wording.editions[0]
-                if narrator.listener.found(sentence, edition) is None:
+                if not is_recorded(narrator, sentence, edition):
                     yield ToRecord(sentence, wording, narrator.listener.found_otherwise(sentence, edition))
+
+
+def is_recorded(narrator: Narrator, sentence: Sentence, edition: str) -> bool:
+    """Whether a recording has a sentence in an edition's words; one taken whole has all that it does not leave out."""
+    plan = narrator.plan(sentence.cue, edition)
+    if plan.whole is None or plan.missing:
+        return narrator.listener.found(sentence, edition) is not None
+    return not any(
+        one.kind == "left out" and one.first <= sentence.first and sentence.last <= one.last
+        for heard in narrator.heard(sentence.cue, edition)
+        for one in heard.differences
+    )
 
 
 def heard_otherwise(

@@ -2,8 +2,8 @@
 
 import pytest
 
-from lessonmaker.build.voice import Voice
 from lessonmaker.build.order import find_order, interval_of
+from lessonmaker.build.voice import Voice
 from lessonmaker.faults import MaterialError, UsageError
 from lessonmaker.script.book import load_book
 from lessonmaker.theory.pitch import Interval
