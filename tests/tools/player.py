@@ -17,7 +17,20 @@ import numpy as np
 from lessonmaker.score.model import Score, Visit
 from tests.tools.take_sound import BEND_SEMITONES, Track
 
-__all__ = ["HARD", "PLAIN", "Clock", "Habits", "Sounded", "add_graces", "play_notes", "solo_track", "swung"]
+__all__ = [
+    "HARD",
+    "PLAIN",
+    "Clock",
+    "Curve",
+    "Habits",
+    "Sounded",
+    "add_graces",
+    "play_notes",
+    "slow_curve",
+    "slurs",
+    "solo_track",
+    "swung",
+]
 
 SHORTEST_S = 0.03
 GLIDE_S = 0.012

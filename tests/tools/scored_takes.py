@@ -9,26 +9,27 @@ Needs what take_sound.py needs, and espeak-ng for spoken counts and talk.
 
 from __future__ import annotations
 
-import subprocess
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
-import soundfile
 
 from lessonmaker.score.model import Score, Visit
 from lessonmaker.score.read import read_score
 from lessonmaker.sound.model import Audio
+from tests.tools.around_a_take import add_after, add_before
 from tests.tools.band import band_track
 from tests.tools.piece_xml import piece_xml
 from tests.tools.player import (
     HARD,
     PLAIN,
     Clock,
+    Curve,
     Habits,
     Sounded,
     add_graces,
@@ -66,13 +67,6 @@ INSTRUMENTS = {
     "flute": (73, 60),
     "bassoon": (70, 36),
 }
-COUNT = ("one", "two", "three", "four", "five", "six", "seven")
-TALK = (
-    "all right, the top of the page, not too fast.",
-    "one more time, from the beginning.",
-    "hang on, I need a bit of water first. fine, here it comes.",
-)
-AFTERWARDS = ("well, that will have to do.", "no, I can do that better.")
 
 
 @dataclass(frozen=True)
@@ -199,6 +193,42 @@ def score_of(xml: str) -> Score:
         return read_score(path)
 
 
+class _Truth(NamedTuple):
+    notes: tuple[TrueNote, ...]
+    bars: tuple[TrueBar, ...]
+
+
+@dataclass(frozen=True)
+class _Performance:
+    """Bars in the order played, what their times follow, the notes, and what comes before them.
+
+    `before` says what is heard for `lead_s` seconds and `count` beats; `elsewhere` are places in the order.
+    """
+
+    order: Sequence[Visit]
+    clock: Clock
+    lag: Curve
+    notes: list[Sounded]
+    elsewhere: set[int]
+    cents: float
+    end_s: float
+    before: str
+    lead_s: float
+    count: int
+
+    def truth(self, alone: bool) -> _Truth:
+        """When the notes sound and the bars start; a lone player's bars start as late as the player is."""
+        notes = [
+            TrueNote(note.index, note.visit, note.onset_s) for note in self.notes if note.index is not None
+        ]
+        bars = []
+        for slot, visit in enumerate(self.order):
+            start_s = self.clock(float(visit.start - self.order[0].start))
+            late_s = self.lag(start_s) if alone else 0.0
+            bars.append(TrueBar(visit.bar, visit.number, start_s + late_s, slot in self.elsewhere))
+        return _Truth(tuple(notes), tuple(bars))
+
+
 @dataclass
 class _Maker:
     rng: np.random.Generator
@@ -229,7 +259,26 @@ class _Maker:
         xml = piece_xml(piece, written, told)
         played = self._other(piece) if self.kind.wrong else piece
         page = score_of(piece_xml(played))
-        order = visits_of(page, self._order(page, piece))
+        performance = self._perform(page, visits_of(page, self._order(page, piece)))
+        sound = self._sound(page, played.changes, performance)
+        truth = _Truth((), ()) if self.kind.wrong else performance.truth(alone=self.band_db is None)
+        about = self._about() | {"bars": bars, "before": performance.before, "written": written, "told": told}
+        return Case(
+            name,
+            seed,
+            score_of(xml),
+            xml,
+            Audio(np.asarray(sound / np.abs(sound).max() * 0.8, np.float32), RATE),
+            not self.kind.wrong,
+            *truth,
+            performance.end_s,
+            0 if told else -written,
+            performance.cents,
+            self.band_db is not None,
+            about | {"order": [visit.bar + 1 for visit in performance.order]},
+        )
+
+    def _perform(self, page: Score, order: Sequence[Visit]) -> _Performance:
         elsewhere, key_shift = self._elsewhere(len(order))
         before, lead_s, count = self._before()
         quarters = float(order[-1].start + page.bars[order[-1].bar].length - order[0].start)
@@ -244,44 +293,35 @@ class _Maker:
             return pitch + key_shift * (slot in elsewhere)
 
         notes = play_notes(self.rng, page, order, at, self.habits, pitch_in)
-        cents, end_s = float(self.rng.uniform(-1, 1)) * self.habits.cents, clock(quarters)
-        sounded = add_graces(self.rng, notes, self.habits)
-        line = self._line(sounded, cents, end_s + 3)
+        cents = float(self.rng.uniform(-1, 1)) * self.habits.cents
+        return _Performance(
+            order, clock, lag, notes, elsewhere, cents, clock(quarters), before, lead_s, count
+        )
+
+    def _sound(self, page: Score, changes: Sequence[Change], performance: _Performance) -> Samples:
+        """Player, band, what is heard around them, room and noise."""
+        end_s = performance.end_s
+        sounded = add_graces(self.rng, performance.notes, self.habits)
+        line = self._line(sounded, performance.cents, end_s + 3)
         sound = _of_length(line, int((end_s + 5) * RATE))
         if self.band_db is not None:
-            band = self._band(page, order, played.changes, clock, end_s + 3)
+            band = self._band(page, performance.order, changes, performance.clock, end_s + 3)
             sound += _of_length(band, len(sound))
-        self._surround(sound, before, lead_s, count, end_s)
+        beat_s = 60 / self.tempo
+        add_before(self.rng, sound, performance.before, performance.lead_s, performance.count, beat_s)
+        add_after(self.rng, sound, end_s)
         self._room_and_noise(sound)
-        lag_of = lag if self.band_db is None else lambda _: 0.0
-        starts = [clock(float(visit.start - order[0].start)) for visit in order]
-        true_bars = [
-            TrueBar(visit.bar, visit.number, start_s + lag_of(start_s), slot in elsewhere)
-            for slot, (visit, start_s) in enumerate(zip(order, starts, strict=True))
-        ]
-        true_notes = [
-            TrueNote(note.index, note.visit, note.onset_s) for note in notes if note.index is not None
-        ]
-        about = {
-            "instrument": self.instrument, "font": self.font.name, "tempo": round(self.tempo),
-            "style": self.style, "metre": self.beats, "bars": bars, "band_db": self.band_db, "before": before,
-            "written": written, "told": told, "order": [visit.bar + 1 for visit in order],
-        }  # fmt: skip
-        return Case(
-            name,
-            seed,
-            score_of(xml),
-            xml,
-            Audio(np.asarray(sound / np.abs(sound).max() * 0.8, np.float32), RATE),
-            not self.kind.wrong,
-            tuple(true_notes) if not self.kind.wrong else (),
-            tuple(true_bars) if not self.kind.wrong else (),
-            end_s,
-            0 if told else -written,
-            cents,
-            self.band_db is not None,
-            about,
-        )
+        return sound
+
+    def _about(self) -> dict[str, object]:
+        return {
+            "instrument": self.instrument,
+            "font": self.font.name,
+            "tempo": round(self.tempo),
+            "style": self.style,
+            "metre": self.beats,
+            "band_db": self.band_db,
+        }
 
     def _piece(self, bars: int) -> Piece:
         key, changes = changes_of_a_form(self.rng, bars, self.beats)
@@ -391,23 +431,6 @@ class _Maker:
         assert self.band_db is not None
         return level(render(track, self.font, seconds)) * 10 ** (self.band_db / 20)
 
-    def _surround(self, sound: Samples, before: str, lead_s: float, count: int, end_s: float) -> None:
-        """Add the count or talk before the music, and what may follow it."""
-        for beat in range(count):
-            start_s = lead_s + beat * 60 / self.tempo
-            _lay(sound, _click() if before == "clicks" else _said(COUNT[beat], 300, 0.08), start_s)
-        if before == "talk":
-            words = _said(str(self.rng.choice(TALK)), 190, 0.06)
-            _lay(sound, words[: int((lead_s - 0.4) * RATE)], 0.2)
-        after = str(self.rng.choice(["nothing", "thump", "talk"]))
-        if after == "thump":
-            length = int(0.05 * RATE)
-            _lay(
-                sound, 0.15 * self.rng.standard_normal(length) * np.exp(-np.arange(length) / 200), end_s + 0.9
-            )
-        if after == "talk":
-            _lay(sound, _said(str(self.rng.choice(AFTERWARDS)), 190, 0.06), end_s + 1.2)
-
     def _room_and_noise(self, sound: Samples) -> None:
         """A noisy kind's room and noise, and the floor that every room has; in place."""
         if self.kind.noisy:
@@ -440,27 +463,3 @@ def _of_length(sound: Samples, length: int) -> Samples:
     out = np.zeros(length)
     out[: len(sound)] = sound[:length]
     return out
-
-
-def _lay(sound: Samples, part: Samples, start_s: float) -> None:
-    """Add a part to the sound from a time on, as far as the sound goes."""
-    start = int(start_s * RATE)
-    end = min(start + len(part), len(sound))
-    sound[start:end] += part[: max(0, end - start)]
-
-
-def _click() -> Samples:
-    time_s = np.arange(int(0.03 * RATE)) / RATE
-    return 0.25 * np.sin(2 * np.pi * 1100 * time_s) * np.exp(-time_s * 160)
-
-
-def _said(text: str, words_a_minute: int, loud: float) -> Samples:
-    """Words of a synthetic voice, without the silence around them."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder, "said.wav")
-        subprocess.run(["espeak-ng", "-s", str(words_a_minute), "-w", path, text], check=True)
-        sound, rate = soundfile.read(path)
-    assert rate == RATE
-    loudest = np.flatnonzero(np.abs(sound) > 0.02)
-    sound = sound[loudest[0] : loudest[-1]]
-    return sound * loud / float(sound.std())
