@@ -34,6 +34,7 @@ __all__ = [
 
 SHORTEST_S = 0.03
 GLIDE_S = 0.012
+SCOOP_S, SCOOP_SHARE = 0.08, 0.8  # a scoop is over before the next note is slurred to
 SLUR_REACH, SLUR_NOTES = 5, 4
 VIBRATO_HZ, VIBRATO_AFTER_S = 5.3, 0.25
 Curve = Callable[[float], float]
@@ -222,7 +223,10 @@ def _play_run(
     share = rng.uniform(0.82, 1.0) if last.end_s - last.onset_s < 0.4 else rng.uniform(0.9, 1.0)
     end_s = max(min(last.onset_s + share * (last.end_s - last.onset_s), limit_s), run[0].onset_s + SHORTEST_S)
     if rng.random() < habits.scooped:
-        _glide(track, run[0].onset_s, tuning - rng.uniform(0.5, 1.0), tuning, 0.08)
+        room_s = run[1].onset_s - run[0].onset_s if len(run) > 1 else np.inf
+        _glide(
+            track, run[0].onset_s, tuning - rng.uniform(0.5, 1.0), tuning, min(SCOOP_S, SCOOP_SHARE * room_s)
+        )
     else:
         track.bend(run[0].onset_s - 0.001, tuning)
     track.note(run[0].onset_s, end_s, base, run[0].velocity)
