@@ -22,6 +22,7 @@ __all__ = [
     "Fit",
     "Narration",
     "NoteTime",
+    "SentenceRead",
     "WordTime",
 ]
 
@@ -133,6 +134,16 @@ class Difference:
     last: int
     heard: str
     time_s: float
+
+
+@dataclass(frozen=True)
+class SentenceRead:
+    """The reading of a sentence that counts: where it lies in its recording, its words' times, what is amiss."""
+
+    start_s: float
+    end_s: float
+    words: tuple[WordTime, ...]
+    differences: tuple[Difference, ...]
 
 
 @dataclass(frozen=True)

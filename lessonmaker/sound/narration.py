@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from lessonmaker.sound.model import Audio, Narration, WordTime
+from lessonmaker.sound.longread import read_whole
+from lessonmaker.sound.model import Audio, Difference, Narration, WordTime
 from lessonmaker.sound.read import read_audio
 from lessonmaker.sound.voice import Draft, VoiceSettings, speak_sentences
 from lessonmaker.sound.words import time_words
@@ -31,9 +32,19 @@ def narrate(
     settings = settings or VoiceSettings()
     if recording is not None:
         audio = read_audio(recording, mono=True)
-        return Narration(audio, time_words(audio, words, settings.own), draft=False)
+        return _recorded(audio, words, settings)
     draft = speak_sentences(words, settings)
     return Narration(draft.audio, _draft_times(draft, words, settings), draft=True)
+
+
+def _recorded(audio: Audio, words: Sequence[str], settings: VoiceSettings) -> Narration:
+    """The author's recording, with what was said instead; one in which nothing of it is heard is timed all the same."""
+    telling = read_whole(audio, words, settings.own)
+    if telling is None:
+        times = tuple(replace(time, guessed=True) for time in time_words(audio, words, settings.own))
+        missing = (Difference("left out", 0, len(words), "", 0.0),) if words else ()
+        return Narration(audio, times, draft=False, differences=missing)
+    return Narration(audio, telling.words, draft=False, differences=telling.differences)
 
 
 def _draft_times(draft: Draft, words: Sequence[str], settings: VoiceSettings) -> tuple[WordTime, ...]:

@@ -1,0 +1,163 @@
+"""A long recording of a lesson's commentary, split by the words: where each sentence was read last and whole.
+
+The author reads in order, stumbles, begins again, re-reads what did not please, says other things, plays in
+between. What is said is heard freely (`hearing`), laid against the script (`passes`), and the readings of each
+sentence are judged from the last one back (`differences`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import accumulate, groupby
+
+from lessonmaker.sound.differences import Part, Telling, told
+from lessonmaker.sound.hearing import Heard, Samples, at_hearing_rate, listen, name_of, sounds_like
+from lessonmaker.sound.joins import assembled, shortened
+from lessonmaker.sound.model import Audio, SentenceRead
+from lessonmaker.sound.passes import Item, Pass, passes
+from lessonmaker.sound.spelling import ends_sentence, spoken_words
+
+__all__ = ["SentenceRead", "assembled", "read_sentences", "read_whole", "shortened"]
+
+LEAST_SHARE = 0.5
+"""Of a sentence's words that must be heard for it to be a reading; of one or two words, all."""
+
+
+def read_sentences(
+    audio: Audio, sentences: Sequence[Sequence[str]], own: Mapping[str, str] | None = None
+) -> tuple[SentenceRead | None, ...]:
+    """Find each sentence's last complete reading in a recording; if there is none, its best one.
+
+    Args:
+        audio: The recording, mono or stereo, of any length, with anything else in it.
+        sentences: The written words of each sentence, in the order of the script.
+        own: The author's own pronunciations.
+
+    Returns:
+        One reading a sentence, in order; None where it was not read. Times are in seconds of the recording.
+    """
+    speech = at_hearing_rate(audio)
+    parts = [parts_of(words, own) for words in sentences]
+    heard = listen(speech, [[part.name for part in sentence] for sentence in parts])
+    found: dict[int, list[Pass]] = {}
+    for one in heard_passes(heard, parts):
+        found.setdefault(one.sentence, []).append(one)
+    return tuple(
+        _that_counts(speech, words, parts[index], heard, found.get(index, ()), own)
+        for index, words in enumerate(sentences)
+    )
+
+
+def read_whole(audio: Audio, words: Sequence[str], own: Mapping[str, str] | None = None) -> Telling | None:
+    """How a recording of one cue tells it from beginning to end, as it will be played.
+
+    Args:
+        audio: The recording, mono or stereo.
+        words: The cue's written words.
+        own: The author's own pronunciations.
+
+    Returns:
+        A time for each word and what is amiss; None where nothing of the cue is heard.
+    """
+    speech = at_hearing_rate(audio)
+    parts = parts_of(words, own)
+    sentences = _sentences(words, parts)
+    heard = listen(speech, [[part.name for part in sentence] for sentence in sentences])
+    found = [
+        one for one in heard_passes(heard, sentences) if _is_reading(one, sentences[one.sentence], heard)
+    ]
+    if not found:
+        return None
+    firsts = list(accumulate(map(len, sentences), initial=0))
+    items = list(_in_order(found, _kept(found), firsts, len(heard)))
+    return told(speech, words, parts, heard, items, own)
+
+
+def _sentences(words: Sequence[str], parts: Sequence[Part]) -> list[list[Part]]:
+    """A cue's parts, a list a sentence."""
+    numbers = list(accumulate((ends_sentence(word) for word in words), initial=0))
+    return [list(group) for _, group in groupby(parts, key=lambda part: numbers[part.owner])]
+
+
+def _kept(found: Sequence[Pass]) -> set[int]:
+    """The passes that count where all is played in order: those that tell the most, of equal ones the later."""
+    best: list[tuple[int, int]] = []
+    for index, one in enumerate(found):
+        before = [(best[k][0], k) for k in range(index) if found[k].sentence < one.sentence]
+        told, source = max(before, default=(0, -1))
+        best.append((told + len({item.word for item in one.items if item.word is not None}), source))
+    at = max(range(len(best)), key=lambda index: (best[index][0], index))
+    kept: set[int] = set()
+    while at >= 0:
+        kept.add(at)
+        at = best[at][1]
+    return kept
+
+
+def _in_order(found: Sequence[Pass], kept: set[int], firsts: Sequence[int], count: int) -> Iterator[Item]:
+    """All that is heard from the first pass to the last one, by the cue's words; other passes are said twice."""
+    owned = {
+        item.heard: replace(
+            item,
+            word=None if item.word is None else firsts[one.sentence] + item.word,
+            twice=item.twice or index not in kept,
+        )
+        for index, one in enumerate(found)
+        for item in one.items
+    }
+    for heard in range(count):
+        if min(owned) <= heard <= max(owned):
+            yield owned.get(heard, Item(heard, None))
+
+
+def parts_of(words: Sequence[str], own: Mapping[str, str] | None) -> list[Part]:
+    """What is to be said for written words; those that nothing says the sounds of have no part."""
+    return [
+        Part(name, owner)
+        for owner, word in enumerate(words)
+        for spoken in spoken_words(word)
+        if (name := name_of(spoken, own)) is not None
+    ]
+
+
+def heard_passes(heard: Sequence[Heard], parts: Sequence[Sequence[Part]]) -> list[Pass]:
+    """The ways through the sentences that the heard words took."""
+    return passes(
+        [sounds_like(word.name) for word in heard],
+        [(word.start_s, word.end_s) for word in heard],
+        [[sounds_like(part.name) for part in sentence] for sentence in parts],
+    )
+
+
+def _that_counts(
+    speech: Samples,
+    words: Sequence[str],
+    parts: Sequence[Part],
+    heard: Sequence[Heard],
+    candidates: Sequence[Pass],
+    own: Mapping[str, str] | None,
+) -> SentenceRead | None:
+    best: Telling | None = None
+    for one in reversed([one for one in candidates if _is_reading(one, parts, heard)]):
+        telling = told(speech, words, parts, heard, one.items, own)
+        if telling.complete:
+            return _read(telling)
+        if best is None or telling.missing < best.missing:
+            best = telling
+    return None if best is None else _read(best)
+
+
+def _is_reading(one: Pass, parts: Sequence[Part], heard: Sequence[Heard]) -> bool:
+    """Whether enough of a sentence was heard."""
+    right = {
+        item.word
+        for item in one.items
+        if item.word is not None and sounds_like(heard[item.heard].name) == sounds_like(parts[item.word].name)
+    }
+    return len(right) >= (len(parts) if len(parts) <= 2 else LEAST_SHARE * len(parts))
+
+
+def _read(telling: Telling) -> SentenceRead:
+    said = [word for word in telling.words if word.end_s > word.start_s]
+    return SentenceRead(said[0].start_s, said[-1].end_s, telling.words, telling.differences)
