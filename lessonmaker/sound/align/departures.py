@@ -46,7 +46,8 @@ Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
-CLUES = 18
+CLUES = 21
+ADDED_CLUES = 17
 RIGHT, OTHER, MISSING = 0, 1, 2
 SURE_ENOUGH = {OTHER: 0.6, MISSING: 0.7}
 AROUND_SEMITONES = 13
@@ -60,6 +61,10 @@ OFF_PAGE_SHARE = 0.6
 OFF_PAGE_NOTES = 3
 SAME_INTERVAL_SHARE = 0.6
 LEAST_CLARITY = 0.5
+LEAST_OWN_S, OWN_SHARE = 0.12, 0.35
+SHORTEST_ADDED_FRAMES = 8
+ADDED_FLOOR = 1.0
+TAIL_S = 0.15
 
 
 @dataclass(frozen=True)
@@ -206,8 +211,117 @@ def clues(wide: Wide, level: Float, line: Line, timing: Timing) -> tuple[Array, 
         other == previous,
         other == following,
         (other + wide.lowest < line.pitches.min()) | (other + wide.lowest > line.pitches.max()),
+        *_company(line.pitches, own, other - columns),
+        means[rows, other] - np.median(own),
     )
     return np.stack([np.asarray(clue, np.float64) for clue in found], axis=1), other + wide.lowest
+
+
+@dataclass(frozen=True, eq=False)
+class Extras:
+    """Candidates for added notes: a row each.
+
+    `note` is the note of the line before it, `pitch` what sounds, `begin` and `end` frames, `clues`
+    (candidates, ADDED_CLUES) what the network goes by.
+    """
+
+    note: Ints
+    pitch: Ints
+    begin: Ints
+    end: Ints
+    clues: Array
+
+
+def extras(wide: Wide, level: Float, line: Line, timing: Timing) -> Extras:
+    """The clearest stretch of another pitch after each note's first part, until the next note."""
+    ends = _ends(line, timing)
+    spans = _spans(timing.onsets, ends, len(wide.evidence))
+    columns = line.pitches - wide.lowest
+    own = np.array([wide.evidence[a:b, column].mean() for (a, b), column in zip(spans, columns, strict=True)])
+    take = _Take(wide, level, columns, float(np.median(own)), _rest_evidence(wide, timing, ends))
+    rows = []
+    for note, (onset, end) in enumerate(zip(timing.onsets, ends, strict=True)):
+        begin = int((onset + max(LEAST_OWN_S, OWN_SHARE * (end - onset))) / FRAME_S)
+        limit = int(timing.onsets[note + 1] / FRAME_S) if note + 1 < len(columns) else int(end / FRAME_S)
+        stretch = _clearest(take, note, begin, min(limit, len(wide.evidence)))
+        if stretch is not None:
+            pitch, first, last = stretch
+            rows.append(
+                (note, pitch + wide.lowest, first, last, take.clues(note, pitch, first, last, end, limit))
+            )
+    if not rows:
+        none = np.zeros(0, np.intp)
+        return Extras(none, none, none, none, np.zeros((0, ADDED_CLUES)))
+    notes, pitches, firsts, lasts, found = zip(*rows, strict=True)
+    return Extras(*(np.array(column, np.intp) for column in (notes, pitches, firsts, lasts)), np.array(found))
+
+
+@dataclass(frozen=True, eq=False)
+class _Take:
+    """What the candidates of a take are judged against."""
+
+    wide: Wide
+    level: Float
+    columns: Ints
+    clarity: float
+    rests: float
+
+    def clues(self, note: int, pitch: int, first: int, last: int, end_s: float, limit: int) -> list[float]:
+        """One candidate's clues (ADDED_CLUES,)."""
+        evidence, own = self.wide.evidence, int(self.columns[note])
+        inside, here = evidence[first:last], evidence[first:last, pitch]
+        early = evidence[max(0, first - 16) : max(1, first - 5)]
+        late = evidence[last + 5 : last + 16, pitch]
+        quiet = self.level[max(0, first - 6) : first]
+        loud = self.level[first:last]
+        following = int(self.columns[note + 1]) if note + 1 < len(self.columns) else own
+        recent = self.columns[max(0, note - 3) : note]
+        return [
+            here.mean(),
+            here.mean() - self.clarity,
+            np.log((last - first) * FRAME_S),
+            here.mean() - early[:, pitch].mean(),
+            here.mean() - (late.mean() if len(late) else -4.0),
+            inside[:, own].mean(),
+            early[:, own].mean(),
+            loud.mean(),
+            loud.max() - quiet.min() if len(quiet) else 0.0,
+            min(1.0, (limit - last) * FRAME_S),
+            min(1.0, first * FRAME_S - end_s),
+            pitch in recent,
+            abs(pitch - own) in (12, 19, 24),
+            abs(pitch - own) <= 1,
+            abs(pitch - following) <= 2,
+            self.rests,
+            pitch < self.columns.min() or pitch > self.columns.max(),
+        ]
+
+
+def _rest_evidence(wide: Wide, timing: Timing, ends: Array) -> float:
+    """How clearly something is heard in the line's rests: a band plays on in them."""
+    heard = [
+        wide.evidence[int((end + TAIL_S) / FRAME_S) : int(onset / FRAME_S)].max(axis=1).mean()
+        for end, onset in zip(ends[:-1], timing.onsets[1:], strict=True)
+        if onset - end > TAIL_S + 0.1
+    ]
+    return float(np.median(heard)) if heard else 0.0
+
+
+def _clearest(take: _Take, note: int, begin: int, end: int) -> tuple[int, int, int] | None:
+    """The pitch (a column), first and end frame of the stretch that gathers most evidence, if there is one."""
+    if end - begin < SHORTEST_ADDED_FRAMES:
+        return None
+    evidence = uniform_filter1d(take.wide.evidence[begin:end], PEAK_FRAMES, axis=0, mode="nearest")
+    evidence[:, take.columns[note]] = np.minimum(evidence[:, take.columns[note]], ADDED_FLOOR)
+    over = np.maximum(evidence - ADDED_FLOOR, 0)
+    best, found = 0.0, None
+    for pitch in np.flatnonzero((over > 0).sum(axis=0) >= SHORTEST_ADDED_FRAMES):
+        edges = np.flatnonzero(np.diff(np.concatenate([[0], over[:, pitch] > 0, [0]]))).reshape(-1, 2)
+        for first, last in edges:
+            total = float(over[first:last, pitch].sum())
+            if last - first >= SHORTEST_ADDED_FRAMES and total > best:
+                best, found = total, (int(pitch), begin + int(first), begin + int(last))
+    return found
 
 
 def bar_sureness(evidence: Float, lowest: int, line: Line, timing: Timing) -> Array:
@@ -262,6 +376,21 @@ def _typical(pitches: Ints, own: Array) -> Array:
         near = np.abs(pitches - pitch) <= NEAR_SEMITONES
         by_pitch[pitch] = np.median(own[near] if near.sum() >= FEWEST_NEAR else own)
     return np.array([by_pitch[pitch] for pitch in pitches])
+
+
+def _company(pitches: Ints, own: Array, steps: Ints) -> tuple[Array, Array]:
+    """How other notes of nearly the same pitch fare: own evidence above theirs, share with the same step.
+
+    An instrument whose overtone outsings a tone does so each time.
+    """
+    above, same = np.zeros(len(own)), np.zeros(len(own))
+    for note, pitch in enumerate(pitches):
+        near = np.abs(pitches - pitch) <= 1
+        near[note] = False
+        if near.any():
+            above[note] = own[note] - np.median(own[near])
+            same[note] = (steps[near] == steps[note]).sum() / (near.sum() + 1)
+    return above, same
 
 
 def _peaks(wide: Wide, columns: Ints, onsets: Array, ends: Array) -> Array:

@@ -31,6 +31,7 @@ __all__ = [
     "features",
     "glance",
     "samples_of",
+    "short_whitened",
 ]
 
 RATE = 22050
@@ -90,6 +91,13 @@ def glance(samples: Float, tuning: float) -> Float:
     """`Features.whitened` of every `GLANCE_FRAMES`-th frame only."""
     tonal = _tonal_spectra(samples, tuning, HOP * GLANCE_FRAMES)
     return _whitened(tonal, _loud(tonal))
+
+
+def short_whitened(attack: Float) -> Float:
+    """`Features.attack` as `Features.whitened` is: against its neighbourhood, in units of its deviation."""
+    around = attack - uniform_filter1d(attack, WHITENING_SEMITONES, axis=1)
+    around /= around.std() + np.float32(1e-9)
+    return np.asarray(around, np.float32)
 
 
 def _loud(magnitudes: Float) -> float:

@@ -39,8 +39,9 @@ def fit_take(score: Score, take: Audio, anchors: Sequence[Anchor] = ()) -> Fit:
     if not found.rough.route:
         return Fit(False, 0.0, (), (), 0.0, 1.0, {"refused": "the take is shorter than a bar"})
     played, beat_times, pins = _settle(score, found, anchors)
-    streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest)
-    timing = place_onsets(streams, played, situations(played), beat_times, trained_weights().onset, pins)
+    weights = trained_weights()
+    streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest, weights.short_pitch)
+    timing = place_onsets(streams, played, situations(played), beat_times, weights.onset, pins)
     verdict = judge(reading.evidence, reading.lowest, reading.line, played, timing, found.rough.gain)
     return _as_fit(score, reading, played, timing, verdict)
 

@@ -1,7 +1,9 @@
 """Onset evidence: how much each moment near a note's place looks like its beginning.
 
-Five streams, each read at lags of a tenth of a second either way, weighed by a conditional logit that was
-trained for three situations: the pitch changes, the note follows a rest, the pitch is struck again.
+Nine streams, each read at lags of a tenth of a second either way, weighed by a small network (one hidden
+layer beside a direct path) that was trained for three situations: the pitch changes, the note follows a
+rest, the pitch is struck again. An ornament before a note has an attack too; what tells it from the note is
+the evidence of short windows for the pitches around the note's.
 """
 
 from __future__ import annotations
@@ -13,15 +15,17 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from lessonmaker.sound.align.features import LOWEST_PITCH, PITCHES, Features
+from lessonmaker.sound.align.features import LOWEST_PITCH, PITCHES, Features, short_whitened
 from lessonmaker.sound.align.line import Line
-from lessonmaker.sound.align.weights import ONSET_LAGS
+from lessonmaker.sound.align.pitch import pitch_evidence
+from lessonmaker.sound.align.weights import ONSET_LAGS, OnsetNetwork
 
-__all__ = ["OnsetStreams", "Situations", "onset_inputs", "situations"]
+__all__ = ["OnsetStreams", "Situations", "onset_inputs", "onset_logits", "situations"]
 
 CHANGE, AFTER_REST, SAME = 0, 1, 2
 REST_BEATS = 0.05
 RISE_FRAMES = 2
+AROUND = (-2, -1, 1, 2)
 HARMONICS = ((0, 0.7), (12, 1.0), (19, 1.0), (24, 1.0), (28, 1.0), (31, 0.8), (34, 0.6), (36, 0.5))
 
 Float = npt.NDArray[np.float32]
@@ -51,29 +55,45 @@ class OnsetStreams:
         features: The take's features.
         evidence: (frames, pitches) from `pitch_evidence`.
         lowest: The MIDI pitch of its first column.
+        short_pitch: The weights for pitch evidence from short windows.
     """
 
-    def __init__(self, features: Features, evidence: Float, lowest: int) -> None:
+    def __init__(self, features: Features, evidence: Float, lowest: int, short_pitch: Float) -> None:
+        highest = lowest + evidence.shape[1] - 1
         change = np.zeros_like(features.attack)
         change[RISE_FRAMES:-RISE_FRAMES] = (
             features.attack[2 * RISE_FRAMES :] - features.attack[: -2 * RISE_FRAMES]
         )
-        rising, falling = np.maximum(change, 0), np.minimum(change, 0)
         self.rise: Callable[[int], Float] = lru_cache(maxsize=None)(
-            lambda pitch: _on_harmonics(rising, pitch)
+            lambda pitch: _on_harmonics(change, pitch, np.maximum)
         )
         self.fall: Callable[[int], Float] = lru_cache(maxsize=None)(
-            lambda pitch: _on_harmonics(falling, pitch)
+            lambda pitch: _on_harmonics(change, pitch, np.minimum)
         )
-        self.flux = rising.mean(axis=1)
+        self.flux = np.maximum(change, 0).mean(axis=1)
         self.level = features.level.astype(np.float32)
         self.evidence, self.lowest = evidence, lowest
+        self.short = pitch_evidence(short_whitened(features.attack), lowest, highest, short_pitch)
 
-    def of(self, pitch: int, before: int, kind: int) -> tuple[Float, ...]:
+    def of(self, pitch: int, before: int) -> tuple[Float, ...]:
         """The streams, each (frames,), of one note."""
-        own = self.evidence[:, pitch - self.lowest]
-        earlier = self.evidence[:, before - self.lowest] if kind == CHANGE else self.level
-        return own, earlier, self.rise(pitch), self.fall(before), self.flux
+        own, earlier = pitch - self.lowest, before - self.lowest
+        around = [
+            column
+            for step in AROUND
+            if 0 <= (column := own + step) < self.short.shape[1] and column != earlier
+        ]
+        return (
+            self.evidence[:, own],
+            self.evidence[:, earlier],
+            self.level,
+            self.rise(pitch),
+            self.fall(before),
+            self.flux,
+            self.short[:, own],
+            self.short[:, earlier],
+            self.short[:, around].max(axis=1),
+        )
 
 
 def onset_inputs(streams: tuple[Float, ...], frames: Ints) -> Float:
@@ -82,9 +102,15 @@ def onset_inputs(streams: tuple[Float, ...], frames: Ints) -> Float:
     return np.concatenate([stream[index] for stream in streams], axis=1)
 
 
-def _on_harmonics(change: Float, pitch: int) -> Float:
-    """The weighted change (frames,) on a pitch's harmonics."""
+def onset_logits(inputs: Float, kind: int, network: OnsetNetwork) -> Float:
+    """How much each frame looks like the beginning: inputs (n, STREAMS * lags) to (n,)."""
+    hidden = np.tanh(inputs @ network.hidden + network.bias[kind])
+    return np.asarray(hidden @ network.out + inputs @ network.direct[kind], np.float32)
+
+
+def _on_harmonics(change: Float, pitch: int, limit: np.ufunc) -> Float:
+    """The weighted change (frames,) on a pitch's harmonics, limited to rises or falls."""
     total = np.zeros(len(change), np.float32)
     for above, weight in HARMONICS:
-        total += np.float32(weight / 4) * change[:, min(pitch + above - LOWEST_PITCH, PITCHES - 1)]
+        total += np.float32(weight / 4) * limit(change[:, min(pitch + above - LOWEST_PITCH, PITCHES - 1)], 0)
     return total

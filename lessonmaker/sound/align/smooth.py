@@ -15,9 +15,10 @@ from scipy.linalg import solveh_banded
 
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line, swung
-from lessonmaker.sound.align.onsets import OnsetStreams, Situations, onset_inputs
+from lessonmaker.sound.align.onsets import OnsetStreams, Situations, onset_inputs, onset_logits
 from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.structure import SWING_SHARE
+from lessonmaker.sound.align.weights import OnsetNetwork
 
 __all__ = ["Timing", "place_onsets"]
 
@@ -56,7 +57,7 @@ def place_onsets(
     line: Line,
     around: Situations,
     beat_times: Array,
-    weights: Float,
+    network: OnsetNetwork,
     pins: Sequence[Pin] = (),
 ) -> Timing:
     """The times of a line's notes.
@@ -66,12 +67,12 @@ def place_onsets(
         line: The line in the order played.
         around: The notes' situations.
         beat_times: (beats + 1,) from `refine`.
-        weights: (SITUATIONS, STREAMS * lags).
+        network: What weighs the streams.
         pins: Places that sound at known times.
     """
     share = SWING_SHARE if _offbeats(line).sum() >= FEWEST_OFFBEATS else 0.5
     beat, within = _beats_of(line, share)
-    times, logits = _evidence(streams, line, around, _curve(beat_times, beat, within), weights)
+    times, logits = _evidence(streams, line, around, _curve(beat_times, beat, within), network)
     stiffness = _stiffness(line, beat_times)
     for width in WIDTHS_S:
         expected = _curve(beat_times, beat, within)
@@ -96,12 +97,12 @@ def _curve(beat_times: Array, beat: Ints, within: Array) -> Array:
 
 
 def _evidence(
-    streams: OnsetStreams, line: Line, around: Situations, expected: Array, weights: Float
+    streams: OnsetStreams, line: Line, around: Situations, expected: Array, network: OnsetNetwork
 ) -> tuple[Array, Array]:
     """Candidate times and their logits, both (notes, 2 HALF_WINDOW + 1)."""
     frames = np.round(expected / FRAME_S).astype(np.intp)[:, None] + np.arange(-HALF_WINDOW, HALF_WINDOW + 1)
     logits = [
-        onset_inputs(streams.of(int(pitch), int(before), int(kind)), row) @ weights[kind]
+        onset_logits(onset_inputs(streams.of(int(pitch), int(before)), row), int(kind), network)
         for pitch, before, kind, row in zip(line.pitches, around.before, around.kind, frames, strict=True)
     ]
     return np.asarray(frames * FRAME_S, np.float64), np.array(logits, np.float64)
