@@ -99,7 +99,9 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
         for one in checked:
             fitting = partial(progress.step, f"{one.lesson.path.stem}: fitting the take")
             lesson = ready_lesson(one, kept, fitting)
-            narrator = narrator_of(one, editions_said(order), voice, partial(progress.listening, lesson.name))
+            listening = partial(progress.listening, lesson.name)
+            pause_s = order.book.longest_pause_s
+            narrator = narrator_of(one, editions_said(order), voice, listening, pause_s)
             for edition in order.editions:
                 waiting.append(begin(lesson, edition, order.book, narrator, output, workers, progress))
                 while len(waiting) > UNDER_WAY:

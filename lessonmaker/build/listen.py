@@ -4,30 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeAlias
 
+from lessonmaker.build.own_words import Asked, Reads, in_own_words
 from lessonmaker.build.sheet import Sheet
 from lessonmaker.script.model import Lesson, Recording
 from lessonmaker.script.sentences import Sentence, Wording
-from lessonmaker.sound.model import Audio
+from lessonmaker.sound.longread import read_sentences
+from lessonmaker.sound.model import Audio, SentenceRead
 from lessonmaker.sound.read import read_audio
 
-if TYPE_CHECKING:
-    from lessonmaker.sound.longread import SentenceRead
-
 __all__ = ["Found", "Listener"]
-
-ASTRAY = ("left out", "said otherwise")
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A sentence in one of its wordings."""
-
-    sentence: Sentence
-    wording: Wording
 
 
 @dataclass(frozen=True)
@@ -38,9 +25,6 @@ class Found:
     wording: Wording
     recording: Recording
     read: SentenceRead
-
-
-Reads: TypeAlias = "Mapping[Asked, SentenceRead]"
 
 
 @dataclass
@@ -118,13 +102,11 @@ class Listener:
 
     def listen(self, recording: Recording, cue: int | None) -> Reads:
         """Listen to a recording for the sentences of its cue, or of the whole lesson."""
-        from lessonmaker.sound.longread import read_sentences
-
         asked = list(self.asked(recording, cue))
         audio = self.audio(recording)
         reads = read_sentences(audio, [one.wording.words for one in asked], self.own)
         found = {one: read for one, read in zip(asked, reads, strict=True) if read is not None}
-        return found if recording.edition is not None else without_other_wordings(found)
+        return found if recording.edition is not None else in_own_words(found, audio, self.own)
 
     def asked(self, recording: Recording, cue: int | None) -> Iterator[Asked]:
         """What a recording may hold, in the order of the script: in its edition's words, or in those of all."""
@@ -140,40 +122,3 @@ def rank(recording: Recording, edition: str) -> int:
     if recording.edition is None:
         return 1
     return 2 if recording.edition == edition else 0
-
-
-def without_other_wordings(found: Reads) -> dict[Asked, SentenceRead]:
-    """Readings without those of another edition's words: what is heard there is what fits best."""
-    kept: dict[Asked, SentenceRead] = {}
-    for sentence, several in groupby(found, key=lambda one: one.sentence):
-        own = [one for one in several if says_what_differs(sentence, found[one])]
-        taken: list[SentenceRead] = []
-        for one in sorted(own, key=lambda one: words_astray(found[one])):
-            if not any(overlap(found[one], other) for other in taken):
-                taken.append(found[one])
-                kept[one] = found[one]
-    return kept
-
-
-def says_what_differs(sentence: Sentence, read: SentenceRead) -> bool:
-    """Whether the words that differ between the editions are said as in this wording, where they do differ."""
-    if len(sentence.wordings) == 1:
-        return True
-    differ = {index for index, words in enumerate(zip(*spoken(sentence), strict=True)) if len(set(words)) > 1}
-    astray = {word for one in read.differences if one.kind in ASTRAY for word in range(one.first, one.last)}
-    return not differ & astray
-
-
-def spoken(sentence: Sentence) -> Iterator[tuple[str, ...]]:
-    """The words of each wording."""
-    return (wording.words for wording in sentence.wordings)
-
-
-def words_astray(read: SentenceRead) -> int:
-    """How many words of a reading are not the script's."""
-    return sum(max(one.last - one.first, 1) for one in read.differences)
-
-
-def overlap(one: SentenceRead, other: SentenceRead) -> bool:
-    """Whether two readings are the same stretch of a recording."""
-    return one.start_s < other.end_s and other.start_s < one.end_s

@@ -17,6 +17,7 @@ from lessonmaker.score.edition import Edition
 from lessonmaker.script.model import CheckedLesson, Recording
 from lessonmaker.script.sentences import Sentence
 from lessonmaker.script.words import voice_words
+from lessonmaker.sound.longread import assembled, shortened
 from lessonmaker.sound.model import Difference, Narration, WordTime
 
 __all__ = ["Heard", "Narrator", "Told", "narrator_of"]
@@ -52,11 +53,12 @@ class Plan:
 
 @dataclass
 class Narrator:
-    """The voices of a lesson."""
+    """The voices of a lesson; pauses of the author's are shortened to `longest_pause_s`, unless that is None."""
 
     sheet: Sheet
     voice: Voice
     listener: Listener
+    longest_pause_s: float | None = None
 
     def tell(self, cue: int, edition: str) -> Told:
         """A cue, by index, in an edition.
@@ -66,13 +68,15 @@ class Narrator:
         """
         plan = self.plan(cue, edition)
         if plan.found:
-            from lessonmaker.sound.longread import assembled
-
             narration = assembled([(self.listener.audio(one.recording), one.read) for one in plan.found])
-            return Told(narration, tuple(map(heard_in, plan.found)), ())
+            return Told(self.paced(narration), tuple(map(heard_in, plan.found)), ())
         narration = self.at_once(plan.whole, cue, edition)
         heard = Heard(plan.whole, 0, narration.words, narration.differences)
-        return Told(narration, (heard,), plan.missing)
+        return Told(narration if narration.draft else self.paced(narration), (heard,), plan.missing)
+
+    def paced(self, narration: Narration) -> Narration:
+        """A narration of the author's with no longer pauses than the lesson asks for."""
+        return narration if self.longest_pause_s is None else shortened(narration, self.longest_pause_s)
 
     def heard(self, cue: int, edition: str) -> tuple[Heard, ...]:
         """What the author says of a cue; nothing where the draft voice speaks it.
@@ -136,6 +140,7 @@ def narrator_of(
     editions: Sequence[Edition],
     voice: Voice,
     listening: Callable[[str], None] = silently,
+    longest_pause_s: float | None = None,
 ) -> Narrator:
     """The voices of a lesson.
 
@@ -144,6 +149,8 @@ def narrator_of(
         editions: every edition whose words its recordings may hold.
         voice: the book's voice.
         listening: told a recording's name before it is listened to.
+        longest_pause_s: the book's longest pause; the lesson's own counts over it.
     """
     sheet = sheet_of(checked, editions)
-    return Narrator(sheet, voice, Listener(checked.lesson, sheet, voice.settings.own, listening))
+    listener = Listener(checked.lesson, sheet, voice.settings.own, listening)
+    return Narrator(sheet, voice, listener, checked.lesson.longest_pause_s or longest_pause_s)
