@@ -35,6 +35,14 @@ KEEP_S = 16.0
 
 FASTEST_WORDS_PER_S = 5.0
 LEAST_S = 0.02
+
+BEAM = 1e-120
+SEARCH = {"beam": BEAM, "pbeam": BEAM, "wbeam": BEAM, "bestpath": False, "lw": 1.0, "silprob": 0.1}
+"""How the aligner searches: nothing that matters is pruned; the way found is taken as it is, since the search
+over its lattice loses words at the ends; and pauses cost little, so that a word does not stretch over them."""
+
+NOISE_FLOOR = 0.002
+"""Noise laid under the speech, as a share of full scale (-54 dB): the model knows no digital silence."""
 SPEECH_FLOOR_DB = -35.0
 
 Samples = npt.NDArray[np.float32]
@@ -85,12 +93,15 @@ def _at_aligner_rate(audio: Audio) -> Samples:
     mono = audio.samples if audio.samples.ndim == 1 else audio.samples.mean(axis=1)
     speech = np.asarray(soxr.resample(mono, audio.rate, ALIGNER_RATE), np.float32)
     peak = float(np.abs(speech).max(initial=0.0))
-    return speech if peak == 0 else speech * np.float32(0.7 / peak)
+    if peak == 0:
+        return speech
+    floor = np.random.default_rng(1).normal(0, NOISE_FLOOR, len(speech)).astype(np.float32)
+    return speech * np.float32(0.7 / peak) + floor
 
 
 @cache
 def _decoder() -> Decoder:
-    return Decoder(lm=None, loglevel="FATAL")
+    return Decoder(lm=None, loglevel="FATAL", **SEARCH)
 
 
 def _name(word: str, own: Mapping[str, str] | None) -> str | None:
