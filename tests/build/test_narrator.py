@@ -74,17 +74,18 @@ def voices(tmp_path, recordings):
     book = make_book(tmp_path / "book")
     path = book / "scripts" / "four-bars.yaml"
 
-    def make(lesson="", cue="", say=SAY, **held):
+    def make(lesson="", cue="", say=SAY, book_s=None, pause="", **held):
         recordings.held = {f"{name}.wav": texts for name, texts in held.items()}
         for name in recordings.held:
             (path.parent / name).write_text("")
         head = "lesson: Four Bars\nscore: ../media/four-bars.musicxml\n"
         head += f"narration: {lesson}\n" if lesson else ""
+        head += f"longest_pause: {pause}\n" if pause else ""
         own = f"    narration: {cue}\n" if cue else ""
         path.write_text(f"{head}cues:\n  - bars: 2\n    say: {say}\n{own}")
         order = find_order([str(path)])
         (checked,) = check_order(order)
-        return narrator_of(checked, editions_said(order), Voice.of(order.book))
+        return narrator_of(checked, editions_said(order), Voice.of(order.book), longest_pause_s=book_s)
 
     return make
 
@@ -242,3 +243,21 @@ def test_nothing_recorded_is_all_to_be_recorded_once_through_then_what_differs(v
         ("So it ends.", EDITIONS, None),
         ("It leans on E7.", ("e-flat",), None),
     ]
+
+
+@pytest.mark.parametrize(
+    ("book_s", "pause", "longest_s"),
+    [(None, "", None), (2.0, "", 2.0), (2.0, "0.8", 0.8), (None, "0.8", 0.8)],
+)
+def test_pauses_are_shortened_on_request_the_lesson_s_before_the_book_s(
+    voices, monkeypatch, book_s, pause, longest_s
+):
+    monkeypatch.setattr(narrator, "shortened", lambda _, longest: longest)
+    told = voices("read.wav", book_s=book_s, pause=pause, read=[HUM, IN_G, END])
+    put_together = told.tell(0, "concert").narration
+    assert put_together == (["read.wav"] * 3 if longest_s is None else longest_s)
+    assert told.tell(0, "e-flat").narration.draft
+    whole = (
+        voices(cue="own.wav", say="Hum it.", book_s=book_s, pause=pause, own=[]).tell(0, "concert").narration
+    )
+    assert whole == longest_s if longest_s else not whole.draft
