@@ -122,7 +122,8 @@ def draw(synced: Synced, path: Path) -> None:
     Raises:
         OSError: the file cannot be written.
     """
-    from lessonmaker.picture.fitplot import FitPlot, draw_fit_png, draw_fit_svg  # half a second to import
+    from lessonmaker.picture.fitplot import draw_fit_png, draw_fit_svg  # half a second to import
+    from lessonmaker.picture.fitview import FitPlot
 
     take = read_audio(synced.take, DRAWN_RATE)
     plot = FitPlot(synced.title, synced.take.name, synced.score, synced.fit, take, synced.anchors)

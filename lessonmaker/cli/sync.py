@@ -15,7 +15,7 @@ from lessonmaker.score.position import format_position
 from lessonmaker.sound.fitfile import fit_json
 from lessonmaker.sound.model import Fit
 from lessonmaker.sound.read import sound_seconds
-from lessonmaker.sound.takereport import TakeReport, bar_label, report_take, time_text
+from lessonmaker.sound.takereport import Passage, TakeReport, bar_label, report_take, time_text
 
 __all__ = ["run"]
 
@@ -128,10 +128,17 @@ def facts(report: TakeReport, pins: str) -> Iterator[str]:
     for label, text in table:
         if text:
             yield f"  {label:<{LABEL_WIDTH}}{text}"
-    if report.departures:
+    if report.passages or report.departures:
         yield "Off the page:"
+        for passage in report.passages:
+            yield f"  {bars_name(passage):<{LABEL_WIDTH}}{passage.text}"
         for bar in report.departures:
             yield f"  {'bar ' + bar.bar:<{LABEL_WIDTH}}{bar.text}"
+
+
+def bars_name(passage: Passage) -> str:
+    """A passage's bars, in words."""
+    return f"bar{'s' if passage.last > passage.first else ''} {passage.bars}"
 
 
 def bar_lines(score: Score, fit: Fit, report: TakeReport) -> Iterator[str]:

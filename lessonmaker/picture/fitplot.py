@@ -7,24 +7,21 @@ lies outside the etude is greyed. Under the rows the places to check are listed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
+from lessonmaker.picture.fitview import FitPlot, Row, row_breaks
 from lessonmaker.picture.look import Look, Rgb, standard_look
 from lessonmaker.picture.shapes import Box
 from lessonmaker.picture.sheet import Sheet
 from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, set_text, shorten
-from lessonmaker.score.model import Score
-from lessonmaker.score.position import format_position
-from lessonmaker.sound.model import Anchor, Audio, Departure, Fit
-from lessonmaker.sound.takereport import TakeReport, bar_label, report_take, time_text
+from lessonmaker.sound.model import Departure
+from lessonmaker.sound.takereport import time_text
 
-__all__ = ["FitPlot", "draw_fit_png", "draw_fit_svg"]
+__all__ = ["Drawing", "draw_fit_png", "draw_fit_svg"]
 
 SHORTEST_ROW_S, LONGEST_ROW_S = 12.0, 75.0
 USUAL_BAR_S = 2.0
@@ -35,101 +32,6 @@ FEW_PLACES = 4
 KINDS = {"wrong": "other note", "octave": "octave", "missing": "missing", "added": "added"}
 
 Levels = npt.NDArray[np.float32]
-
-
-@dataclass(frozen=True)
-class FitPlot:
-    """What is to be drawn: a take and what was found in it.
-
-    Attributes:
-        title: The etude's title.
-        take_name: The recording's name.
-        score: The score.
-        fit: The fit, accepted or not.
-        take: Its sound, mono.
-        anchors: What the author pinned.
-    """
-
-    title: str
-    take_name: str
-    score: Score
-    fit: Fit
-    take: Audio
-    anchors: tuple[Anchor, ...] = ()
-
-    @cached_property
-    def report(self) -> TakeReport | None:
-        """The fit in words; None where nothing was found at all."""
-        return report_take(self.score, self.fit, self.take.seconds) if self.fit.bars else None
-
-    @cached_property
-    def bars(self) -> tuple[PlayedBar, ...]:
-        """The bars as played."""
-        unsure = self.report.unsure if self.report else ()
-        ends = [*(bar.time_s for bar in self.fit.bars[1:]), self.fit.end_s]
-        found = []
-        for bar, end_s in zip(self.fit.bars, ends[: len(self.fit.bars)], strict=True):
-            label = bar_label(self.score, self.fit, bar.bar, bar.visit)
-            section = self.score.bars[bar.bar].section
-            found.append(PlayedBar(label, section, bar.time_s, end_s, bar.sure, label in unsure))
-        return tuple(found)
-
-    @cached_property
-    def jumps(self) -> tuple[tuple[float, str], ...]:
-        """Where the take leaves the printed order: the time, and from which bar to which."""
-        printed = {(one.bar, other.bar) for one, other in pairwise(self.score.order)}
-        return tuple(
-            (other.start_s, f"{one.label} → {other.label}")
-            for (before, after), (one, other) in zip(
-                pairwise(self.fit.bars), pairwise(self.bars), strict=True
-            )
-            if (before.bar, after.bar) not in printed
-        )
-
-    @cached_property
-    def pins(self) -> tuple[tuple[float, str], ...]:
-        """The author's pins: the time, and the place."""
-        return tuple(
-            (anchor.time_s, format_position(self.score, self.score.bars[anchor.bar].start + anchor.place))
-            for anchor in self.anchors
-        )
-
-
-@dataclass(frozen=True)
-class PlayedBar:
-    """A bar in the take."""
-
-    label: str
-    section: str
-    start_s: float
-    end_s: float
-    sure: float
-    unsure: bool
-
-
-@dataclass(frozen=True)
-class Row:
-    """A stretch of the take on one row whose waveform begins at `top`; `kinds` are those of its departures."""
-
-    start_s: float
-    end_s: float
-    top: float
-    left: float
-    pixels_a_second: float
-    kinds: tuple[str, ...]
-
-    def x(self, time_s: float) -> float:
-        """Where a moment stands."""
-        return self.left + (time_s - self.start_s) * self.pixels_a_second
-
-    def within(self, time_s: float) -> bool:
-        """Whether a moment is in the row."""
-        return self.start_s <= time_s < self.end_s
-
-    def span(self, start_s: float, end_s: float) -> tuple[float, float] | None:
-        """Left and right of the part of a stretch that is in the row."""
-        start, end = max(start_s, self.start_s), min(end_s, self.end_s)
-        return (self.x(start), self.x(end)) if end > start else None
 
 
 def draw_fit_png(plot: FitPlot) -> bytes:
@@ -178,7 +80,7 @@ class Drawing:
         rows = self.rows(y)
         for row in rows:
             self.row(row)
-        bottom = rows[-1].top + self.below(rows[-1].kinds)
+        bottom = rows[-1].top + self.below(rows[-1])
         return round(self.list_places(bottom + self.size("row_gap")) + self.size("row_gap"))
 
     # The head -------------------------------------------------------------------------------------------
@@ -225,9 +127,10 @@ class Drawing:
         tagged = any(start_s <= time_s < end_s for time_s, _ in (*self.plot.jumps, *self.plot.pins))
         return self.size("number_lane") + (self.size("tag_lane") if tagged else 0.0)
 
-    def below(self, kinds: Sequence[str]) -> float:
-        """What a row with these kinds of departures takes from the top of its waveform on."""
-        return self.size("wave") + self.sure_height + len(kinds) * self.size("mark_lane") + self.size("axis")
+    def below(self, row: Row) -> float:
+        """What a row takes from the top of its waveform on."""
+        lanes = len(row.kinds) * self.size("mark_lane") + bool(row.passages) * self.size("passage_lane")
+        return self.size("wave") + self.sure_height + lanes + self.size("axis")
 
     @property
     def sure_height(self) -> float:
@@ -245,9 +148,10 @@ class Drawing:
         for start_s, end_s in pairwise(row_breaks([bar.start_s for bar in self.plot.bars], seconds, row_s)):
             there = {away.kind for away in self.plot.fit.departures if start_s <= away.time_s < end_s}
             kinds = tuple(kind for kind in KINDS if kind in there)
+            passages = tuple(one for one in self.plot.passages if self.plot.overlaps(one, start_s, end_s))
             top += self.above(start_s, end_s)
-            rows.append(Row(start_s, end_s, top, self.left, room / row_s, kinds))
-            top += self.below(kinds) + self.size("row_gap")
+            rows.append(Row(start_s, end_s, top, self.left, room / row_s, kinds, passages))
+            top += self.below(rows[-1]) + self.size("row_gap")
         return rows
 
     def row(self, row: Row) -> None:
@@ -259,6 +163,8 @@ class Drawing:
         y = row.top + self.size("wave")
         if self.plot.bars:
             y = self.sureness(row, y + self.size("sure_gap"))
+        if row.passages:
+            y = self.passages(row, y)
         for kind in row.kinds:
             y = self.marks(row, kind, y)
         self.axis(row, y)
@@ -378,6 +284,22 @@ class Drawing:
             self.sheet.box(Box(box.left, bottom - max(height, 2.0), box.right, bottom), colour)
         return bottom
 
+    def passages(self, row: Row, top: float) -> float:
+        """A block under each passage that is not the page's; where the lane ends."""
+        bottom, size = top + self.size("passage_lane"), self.size("small_size")
+        self.lane_name("off page", (top + bottom) / 2 + 2)
+        for passage in row.passages:
+            sides = row.span(*self.plot.times_of(passage))
+            assert sides is not None
+            box = Box(sides[0] + 1.5, top + 4, sides[1] - 1.5, bottom)
+            self.sheet.box(box, self.colour("tension"))
+            setting = set_text(passage.text, SANS_SEMIBOLD, size)
+            if setting.advance <= box.width - 16:
+                self.sheet.setting(
+                    setting, box.left + 8, bottom - 0.3 * size, self.colour("paper"), passage.text
+                )
+        return bottom
+
     def marks(self, row: Row, kind: str, top: float) -> float:
         """The departures of one kind; where their lane ends."""
         bottom = top + self.size("mark_lane")
@@ -459,7 +381,8 @@ class Drawing:
 
     def named(self, bar: str, size: float) -> Setting:
         """A bar's name and the space after it."""
-        return set_text(f"bar {bar}   " if bar else "", SANS_SEMIBOLD, size)
+        name = f"bar{'s' if '-' in bar else ''} {bar}   " if bar else ""
+        return set_text(name, SANS_SEMIBOLD, size)
 
     def place(self, bar: str, text: str, x: float, y: float, size: float) -> None:
         """One place to check."""
@@ -474,19 +397,11 @@ class Drawing:
         if report is None or not self.plot.fit.accepted:
             return
         texts = {bar.bar: bar.text for bar in report.departures}
-        for bar in self.plot.bars:
+        begun = {passage.first: passage for passage in report.passages}
+        for at, bar in enumerate(self.plot.bars):
+            if at in begun:
+                yield begun[at].bars, begun[at].text
             said = ["times unsure"] if bar.unsure else []
             said += [texts[bar.label]] if bar.label in texts else []
             if said:
                 yield bar.label, "; ".join(said)
-
-
-def row_breaks(starts: Sequence[float], seconds: float, row_s: float) -> Iterator[float]:
-    """Where rows begin and the last one ends: at bar starts, where one lies in the row's second half."""
-    at = 0.0
-    yield at
-    while seconds - at > row_s + 1e-6:
-        inside = [start for start in starts if at + row_s / 2 < start <= at + row_s]
-        at = inside[-1] if inside else at + row_s
-        yield at
-    yield seconds

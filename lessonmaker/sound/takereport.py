@@ -18,7 +18,7 @@ from lessonmaker.score.position import Span, format_position, format_span
 from lessonmaker.sound.model import BarTime, Departure, Fit
 from lessonmaker.theory.pitch import NoteName, Pitch
 
-__all__ = ["BarReport", "TakeReport", "bar_label", "report_take", "time_text"]
+__all__ = ["BarReport", "Passage", "TakeReport", "bar_label", "report_take", "time_text"]
 
 A4_HZ = 440.0
 IN_TUNE_CENTS = 3
@@ -47,6 +47,16 @@ class BarReport:
 
 
 @dataclass(frozen=True)
+class Passage:
+    """Bars that are something else altogether: `first` and `last` are indices into Fit.bars, `bars` their labels."""
+
+    first: int
+    last: int
+    bars: str
+    text: str
+
+
+@dataclass(frozen=True)
 class TakeReport:
     """A fit in words.
 
@@ -56,7 +66,8 @@ class TakeReport:
         played: What of the etude was played, a phrase each.
         around: How much lies before the first bar and after the last one, a phrase each.
         unsure: The labels of bars whose times are unsure.
-        departures: Bar by bar.
+        passages: Where other bars altogether are played, or these at another pitch.
+        departures: Single ones, bar by bar.
     """
 
     pitch: str
@@ -64,6 +75,7 @@ class TakeReport:
     played: tuple[str, ...]
     around: tuple[str, ...]
     unsure: tuple[str, ...]
+    passages: tuple[Passage, ...]
     departures: tuple[BarReport, ...]
 
 
@@ -75,6 +87,7 @@ def report_take(score: Score, fit: Fit, take_seconds: float) -> TakeReport:
         tuple(played_words(score, fit)),
         tuple(around_words(fit, take_seconds)),
         tuple(unsure_bars(score, fit)),
+        tuple(passages(score, fit)),
         tuple(bar_reports(score, fit)),
     )
 
@@ -99,14 +112,19 @@ def transposition_words(score: Score, semitones: int) -> str:
     """How the take sounds against what the score says it sounds like."""
     if not semitones:
         return "as written" if not score.transposition.semitones else "as the part's transposition says"
-    size = abs(semitones)
-    interval = INTERVALS[size] if size < len(INTERVALS) else f"{size} semitones"
-    text = f"{interval} {'higher' if semitones > 0 else 'lower'} than the score says"
+    text = f"{away_words(semitones)} than the score says"
     if semitones == score.transposition.semitones:
         return f"{text} (as if the part were written in concert pitch)"
     if semitones in READERS and not score.transposition.semitones:
         return f"{text} (as when an instrument in {READERS[semitones]} reads the concert part)"
     return text
+
+
+def away_words(semitones: int) -> str:
+    """An interval up or down: "a fourth lower"."""
+    size = abs(semitones)
+    interval = INTERVALS[size] if size < len(INTERVALS) else f"{size} semitones"
+    return f"{interval} {'higher' if semitones > 0 else 'lower'}"
 
 
 def tuning_words(cents: int) -> str:
@@ -118,12 +136,13 @@ def tuning_words(cents: int) -> str:
 
 
 def tempo_words(score: Score, fit: Fit) -> str:
-    """Quarters a minute, and the swing."""
+    """Quarters a minute, the swing, and whether a band plays."""
     tempo = fit.details["quarters_a_minute"]
     said = f"{tempo:.0f} quarters a minute"
     if score.tempo and abs(tempo / score.tempo - 1) > TEMPO_AWAY:
         said += f" (the score says {score.tempo:.0f})"
-    return said + (f", eighths swung {fit.swing:.1f}:1" if fit.swing >= STRAIGHT else ", straight eighths")
+    said += f", eighths swung {fit.swing:.1f}:1" if fit.swing >= STRAIGHT else ", straight eighths"
+    return f"{said}, with a rhythm section" if fit.details.get("with_band") else said
 
 
 # What was played ---------------------------------------------------------------------------------------
@@ -201,6 +220,17 @@ def unsure_bars(score: Score, fit: Fit) -> Iterator[str]:
     for bar in fit.bars:
         if (score.bars[bar.bar].number, bar.visit) in unsure:
             yield bar_label(score, fit, bar.bar, bar.visit)
+
+
+def passages(score: Score, fit: Fit) -> Iterator[Passage]:
+    """The runs of bars that are not the page's, in the order played."""
+    numbers = [(score.bars[bar.bar].number, bar.visit) for bar in fit.bars]
+    labels = [bar_label(score, fit, bar.bar, bar.visit) for bar in fit.bars]
+    for run in fit.details.get("off_page", ()):
+        first, last = (numbers.index((str(run[end][0]), run[end][1])) for end in ("from", "to"))
+        moved = run["semitones"]
+        text = f"played {away_words(moved)} than the rest" if moved else "something else is played"
+        yield Passage(first, last, "-".join(dict.fromkeys((labels[first], labels[last]))), text)
 
 
 def bar_reports(score: Score, fit: Fit) -> Iterator[BarReport]:

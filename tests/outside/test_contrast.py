@@ -37,7 +37,7 @@ def test_everything_read_stands_out_from_paper_and_light(use: str, ground: str) 
 
 @pytest.mark.parametrize(
     ("use", "ground"),
-    [("second", "paper"), ("paper", "ink")],
+    [("second", "paper"), ("paper", "ink"), ("paper", "tension")],
 )
 def test_second_text_and_the_capsule_s_text_can_be_read(use: str, ground: str) -> None:
     assert contrast(use, ground) >= TEXT

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from lessonmaker.picture.fitplot import Drawing, FitPlot, draw_fit_png, draw_fit_svg, row_breaks
+from lessonmaker.picture.fitplot import Drawing, draw_fit_png, draw_fit_svg
+from lessonmaker.picture.fitview import FitPlot, row_breaks
 from lessonmaker.picture.look import standard_look
 from lessonmaker.sound.model import Anchor, Audio, BarTime, Departure, Fit
 from lessonmaker.theory.metre import Metre
@@ -46,12 +47,25 @@ def plot_of(bars, accepted=True, busy=True):
         if busy and (at % 12 == 0 or note.bar == 11)
     ]
     details = {"transposed_by": -14, "tuning_cents": 21, "quarters_a_minute": 120.3, "heard": 0.9}
-    details["unsure"] = [("7", 1), ("8", 1), ("21", 1)]
+    details |= {
+        "unsure": [("7", 1), ("8", 1), ("21", 1)],
+        "with_band": True,
+        "off_page": off_page(bars) if busy else [],
+    }
     rng = np.random.default_rng(1)
     samples = rng.normal(0, 0.2, int((end_s + 3) * RATE)).astype(np.float32)
     pins = (Anchor(0, 1, Fraction(0), BEFORE_S), Anchor(9, 1, Fraction(2), BEFORE_S + 19))
     fit = Fit(accepted, 0.97, tuple(times), (), end_s, 1.5, details, tuple(away))
     return FitPlot("Night Ferry", "night-ferry.flac", score, fit, Audio(samples, RATE), pins if busy else ())
+
+
+def off_page(bars):
+    """Three bars in another key, and a bar that is something else the second time."""
+    again = str(bars // 2 - 2)
+    return [
+        {"from": ("13", 1), "to": ("15", 1), "semitones": 5},
+        {"from": (again, 2), "to": (again, 2), "semitones": None},
+    ]
 
 
 def departure(score, note, kind):
@@ -101,6 +115,7 @@ def test_bars_pins_and_jumps_are_named():
     assert {"pin 1.1", "pin 10.3", "20x1 → 17x2"} <= set(said)
     assert {"A", "E", "sure", "other note", "missing", "octave", "added", "0:10", "1:30"} <= set(said)
     assert "Accepted, confidence 97%" in said
+    assert {"off page", "played a fourth higher than the rest"} <= set(said)
 
 
 def test_places_to_check_are_listed():
@@ -110,6 +125,8 @@ def test_places_to_check_are_listed():
     assert listed["7"].startswith("times unsure")
     assert "none of its notes is heard" in listed["12"]
     assert {"7", "8", "12", "21"} <= set(listed)
+    assert listed["13-15"] == "played a fourth higher than the rest"
+    assert listed["18x2"] == "something else is played"
 
 
 def test_a_long_list_says_how_many_more():

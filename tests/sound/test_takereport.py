@@ -30,6 +30,7 @@ def fit_of(score, played=ONCE, departures=(), swing=1.0, **details):
     """A fit of bars (index, time round) of two seconds each, the first at 0:02."""
     bars = tuple(BarTime(bar, visit, BAR_S * (1 + at)) for at, (bar, visit) in enumerate(played))
     known = {"transposed_by": 0, "tuning_cents": 0, "quarters_a_minute": 120.0, "unsure": [], **details}
+    known = {"with_band": False, "off_page": [], **known}
     notes = tuple(NoteTime(note.id, 1, 1.0, 1.5) for note in score.struck)
     return Fit(True, 1.0, bars, notes, BAR_S * (1 + len(played)), swing, known, tuple(departures))
 
@@ -144,6 +145,26 @@ def test_departures_bar_by_bar(score):
     assert f" played for {first.written}; beat {beat[second.id]} {second.written} missing" in lines[0][1]
     assert lines[1][1] == f"beat {beat[third.id]} {third.written} played an octave below"
     assert lines[2][1] == "B♭4 added near beat 3&"
+
+
+def test_passages_that_are_not_the_page_s(score):
+    away = [
+        {"from": ("2", 1), "to": ("4", 1), "semitones": -3},
+        {"from": ["1", 2], "to": ["2", 2], "semitones": None},
+        {"from": ("9", 1), "to": ("9", 1), "semitones": 12},
+    ]
+    found = report(in_order(score, REPEATED), fit_of(score, REPEATED, off_page=away)).passages
+    assert [(one.first, one.last, one.bars, one.text) for one in found] == [
+        (1, 3, "2x1-4x1", "played a minor third lower than the rest"),
+        (4, 5, "1x2-2x2", "something else is played"),
+        (12, 12, "9", "played an octave higher than the rest"),
+    ]
+
+
+def test_a_band_is_said(score):
+    assert report(score, fit_of(score, with_band=True)).tempo.endswith(
+        "straight eighths, with a rhythm section"
+    )
 
 
 def test_a_bar_that_is_not_played_at_all(score):
