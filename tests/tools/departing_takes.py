@@ -45,8 +45,8 @@ SURROUNDINGS: dict[str, tuple[float | None, float]] = {
     "loud band": (6.0, -52.0),
     "noisy": (None, -20.0),
 }
-KINDS = ("wrong", "octave", "missing", "added")
-OFTEN = (0.4, 0.15, 0.25, 0.2)
+KINDS, OFTEN = ("wrong", "octave", "missing"), (0.5, 0.2, 0.3)
+ADDED_OFTEN = 2.0  # times as often as the rest, where there is room for a note more
 HELD_ON = 0.5
 LEAST_REST_S = 0.25
 LEAST_LONG_S = 0.4
@@ -132,7 +132,11 @@ def depart(
     changed = False
     for number, note in enumerate(notes):
         after_s = notes[number + 1].onset_s if number + 1 < len(notes) else note.end_s
-        kind = str(rng.choice(KINDS, p=OFTEN)) if rng.random() < share and not changed and out else ""
+        kind = ""
+        if out and not changed:
+            kind = str(rng.choice(KINDS, p=OFTEN)) if rng.random() < share else ""
+            if not kind and _has_room(note, after_s) and rng.random() < ADDED_OFTEN * share:
+                kind = "added"
         changed = bool(kind)
         if kind == "missing":
             truth.append(TrueDeparture(kind, note.index, None, note.onset_s))
@@ -143,7 +147,6 @@ def depart(
             parts = _with_another(rng, note, after_s)
             out += parts
             truth += [TrueDeparture(kind, None, part.pitch, part.onset_s) for part in parts[1:]]
-            changed = len(parts) > 1
             continue
         pitch = _other_pitch(rng, kind, note.pitch, lowest)
         if kind:
@@ -152,21 +155,21 @@ def depart(
     return out, tuple(truth)
 
 
+def _has_room(note: Sounded, after_s: float) -> bool:
+    return after_s - note.end_s > LEAST_REST_S or note.end_s - note.onset_s > LEAST_LONG_S
+
+
 def _with_another(rng: np.random.Generator, note: Sounded, after_s: float) -> list[Sounded]:
-    """The note and one more: in the rest after it, or in its own second half; the note alone without room."""
+    """The note and one more: in the rest after it, or else in its own second half."""
     pitch = note.pitch + int(rng.choice([-5, -4, -3, -2, -1, 1, 2, 3, 4, 5]))
     rest_s = after_s - note.end_s
     if rest_s > LEAST_REST_S:
         onset_s, end_s = note.end_s + 0.2 * rest_s, note.end_s + 0.8 * rest_s
         added = replace(note, index=None, pitch=pitch, onset_s=onset_s, end_s=end_s, velocity=85.0)
         return [note, added]
-    if note.end_s - note.onset_s > LEAST_LONG_S:
-        middle_s = (note.onset_s + note.end_s) / 2
-        return [
-            replace(note, end_s=middle_s),
-            replace(note, index=None, pitch=pitch, onset_s=middle_s, velocity=85.0),
-        ]
-    return [note]
+    middle_s = (note.onset_s + note.end_s) / 2
+    added = replace(note, index=None, pitch=pitch, onset_s=middle_s, velocity=85.0)
+    return [replace(note, end_s=middle_s), added]
 
 
 def _other_pitch(rng: np.random.Generator, kind: str, pitch: int, lowest: int) -> int:
