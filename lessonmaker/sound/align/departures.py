@@ -30,10 +30,15 @@ Kind = Literal["wrong", "octave", "missing", "added"]
 Float = npt.NDArray[np.float32]
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 RIGHT, OTHER, MISSING = 0, 1, 2
 SURE_ENOUGH = {OTHER: 0.6, MISSING: 0.7}
-SURE_ENOUGH_ADDED = 0.7
+SURE_ENOUGH_ADDED = 0.75
+# The octave of a note that sounds above its neighbours too is the instrument's, unless it is beyond doubt.
+OVERTONE_SHARE, CERTAIN = 0.25, 0.985
+NEAR_SEMITONES = 2
+OTHERS_EVIDENCE = 1
 OFF_PAGE_SHARE = 0.6
 OFF_PAGE_NOTES = 3
 SAME_INTERVAL_SHARE = 0.6
@@ -100,7 +105,7 @@ def departures_of(features: Features, line: Line, timing: Timing) -> Departures:
     wide = wide_evidence(features.whitened, line)
     clues, others = note_clues(wide, features.level, line, timing)
     for_notes, for_added = trained_networks()
-    odd = _odd(line, timing, for_notes.chances(clues), others)
+    odd = _odd(line, timing, clues, for_notes.chances(clues), others)
     candidates = extras(wide, features.level, line, timing)
     added = _added(line, candidates, for_added.chances(candidates.clues)[:, 1], odd)
     runs = _off_page(line, odd, bool(np.median(clues[:, 0]) >= LEAST_CLARITY))
@@ -133,28 +138,31 @@ def bar_sureness(evidence: Float, lowest: int, line: Line, timing: Timing) -> Ar
     return np.interp(np.arange(count), with_notes, sums[with_notes] / notes[with_notes])
 
 
-def _odd(line: Line, timing: Timing, chances: Array, others: Ints) -> list[LineDeparture]:
+def _odd(line: Line, timing: Timing, clues: Array, chances: Array, others: Ints) -> list[LineDeparture]:
     """The notes that are not as printed."""
+    steps = others - line.pitches
+    usual = _overtones(line.pitches, steps, clues[:, OTHERS_EVIDENCE] > 0)
     odd = []
     for note in np.flatnonzero(chances[:, RIGHT] < 0.5):
         what = OTHER if chances[note, OTHER] >= chances[note, MISSING] else MISSING
-        if chances[note, what] < SURE_ENOUGH[what]:
+        sure, bar, time_s = float(chances[note, what]), int(line.bars[note]), float(timing.onsets[note])
+        octave = what == OTHER and steps[note] % 12 == 0
+        if sure < SURE_ENOUGH[what] or (octave and usual[note] >= OVERTONE_SHARE and sure < CERTAIN):
             continue
+        kind: Kind = "missing" if what == MISSING else "octave" if octave else "wrong"
         heard = int(others[note]) if what == OTHER else None
-        kind: Kind = "missing"
-        if heard is not None:
-            kind = "octave" if (heard - int(line.pitches[note])) % 12 == 0 else "wrong"
-        odd.append(
-            LineDeparture(
-                kind,
-                int(note),
-                int(line.bars[note]),
-                heard,
-                float(timing.onsets[note]),
-                float(chances[note, what]),
-            )
-        )
+        odd.append(LineDeparture(kind, int(note), bar, heard, time_s, sure))
     return odd
+
+
+def _overtones(pitches: Ints, steps: Ints, sounds: Flags) -> Array:
+    """Of the other notes near in pitch, the share (notes,) above which the same step sounds as well."""
+    shares = np.zeros(len(pitches))
+    for note, pitch in enumerate(pitches):
+        near = np.abs(pitches - pitch) <= NEAR_SEMITONES
+        near[note] = False
+        shares[note] = (sounds & (steps == steps[note]))[near].mean() if near.any() else 0.0
+    return shares
 
 
 def _added(line: Line, candidates: Extras, chances: Array, odd: list[LineDeparture]) -> list[LineDeparture]:
@@ -169,14 +177,17 @@ def _added(line: Line, candidates: Extras, chances: Array, odd: list[LineDepartu
 
 
 def _off_page(line: Line, odd: list[LineDeparture], clear: bool) -> tuple[OffPage, ...]:
-    """Runs of bars in most of whose notes something else sounds."""
+    """Runs of bars in most of whose notes something else sounds, or at one interval."""
     count = len(line.visits)
     notes = np.bincount(line.bars, minlength=count)
     away = np.bincount([one.bar for one in odd], minlength=count) if odd else np.zeros(count)
     off = (away >= OFF_PAGE_SHARE * notes) & (notes >= OFF_PAGE_NOTES)
     edges = np.flatnonzero(np.diff(np.concatenate([[False], off, [False]]).astype(int)))
-    runs = [(int(first), int(last) - 1) for first, last in edges.reshape(-1, 2)] if clear else []
-    return tuple(OffPage(first, last, _interval(line, odd, first, last)) for first, last in runs)
+    runs = [
+        OffPage(int(first), int(last) - 1, _interval(line, odd, int(first), int(last) - 1))
+        for first, last in edges.reshape(-1, 2)
+    ]
+    return tuple(run for run in runs if clear and (run.last > run.first or run.semitones is not None))
 
 
 def _interval(line: Line, odd: list[LineDeparture], first: int, last: int) -> int | None:
