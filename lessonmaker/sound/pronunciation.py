@@ -19,7 +19,7 @@ from hibari.g2p import G2P
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.sound.phonemes import ipa_to_voice, unknown_letters
 
-__all__ = ["marked", "read_pronunciations", "sounds_of", "word_sounds"]
+__all__ = ["marked", "read_pronunciations", "sounds_of", "word_readings", "word_sounds"]
 
 
 @dataclass(frozen=True)
@@ -205,3 +205,12 @@ def sounds_of(text: str) -> str:
 def word_sounds(word: str, own: Mapping[str, str] | None = None) -> str:
     """The sounds of one word by itself; "" where it has none."""
     return sounds_of(marked([word], [""], own))
+
+
+def word_readings(word: str) -> list[str]:
+    """The sounds of every reading that the trade's table has for a word, whatever its surroundings; may be none."""
+    plain = word.lower()
+    table = trade_table()
+    says = [rule.say for rule in table.rules.get(plain, ())]
+    says += [table.words[plain]] if plain in table.words else []
+    return list(dict.fromkeys(sounds_of(_mark(word, say)) for say in says))
