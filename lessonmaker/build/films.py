@@ -243,6 +243,7 @@ def remarks_on(
     """What is to be said of the narration in an edition."""
     tokens = narrator.sheet.tokens[edition.id]
     return (
+        *narrator.listener.unheard,
         *not_recorded(checked.lesson, edition, told),
         *(
             one.remark

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from lessonmaker.build.own_words import Asked, Reads, in_own_words
 from lessonmaker.build.sheet import Sheet
+from lessonmaker.faults import Fault
 from lessonmaker.script.model import Lesson, Recording
 from lessonmaker.script.sentences import Sentence, Wording
 from lessonmaker.sound.longread import read_sentences
@@ -78,6 +79,16 @@ class Listener:
             if read is not None:
                 return Found(sentence, wording, recording, read)
         return None
+
+    @property
+    def unheard(self) -> tuple[Fault, ...]:
+        """A remark on each recording that was listened to in vain."""
+        todo = "look whether it is the right file; the draft voice speaks meanwhile"
+        return tuple(
+            Fault(f"nothing of the script is heard in {recording.path.name}", todo, recording.place)
+            for (recording, _), reads in self.reads.items()
+            if not reads
+        )
 
     def own_recordings(self, cue: int, edition: str) -> list[Recording]:
         """The recordings of a cue alone that may serve an edition, the one that counts most last."""

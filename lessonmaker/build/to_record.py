@@ -11,6 +11,7 @@ from lessonmaker.build.misreadings import Misreading, misreadings
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.voice import Voice
+from lessonmaker.faults import Fault
 from lessonmaker.script.model import CheckedLesson
 from lessonmaker.script.sentences import Sentence, Wording
 
@@ -33,11 +34,15 @@ class ToRecord:
 
 @dataclass(frozen=True)
 class Recorded:
-    """How far a lesson is recorded: what is to be recorded yet, and where what is recorded leaves the script."""
+    """How far a lesson is recorded: what is to be recorded yet, and where what is recorded leaves the script.
+
+    `remarks` are on recordings that were listened to in vain.
+    """
 
     checked: CheckedLesson
     to_record: tuple[ToRecord, ...]
     misreadings: tuple[Misreading, ...]
+    remarks: tuple[Fault, ...]
 
     @property
     def seconds(self) -> float:
@@ -63,9 +68,9 @@ def recorded(
     voice = Voice.of(order.book)
     for one in checked:
         narrator = narrator_of(one, editions, voice, partial(listening, one.lesson.path.stem))
-        yield Recorded(
-            one, sentences_to_record(narrator, names), tuple(heard_otherwise(narrator, one, names))
-        )
+        to_record = sentences_to_record(narrator, names)
+        misread = tuple(heard_otherwise(narrator, one, names))
+        yield Recorded(one, to_record, misread, narrator.listener.unheard)
 
 
 def sentences_to_record(narrator: Narrator, editions: Sequence[str]) -> tuple[ToRecord, ...]:

@@ -23,6 +23,7 @@ def run(arguments: argparse.Namespace) -> int:
     checked = check_order(order)
     heard = listened(order, checked) if arguments.listen or arguments.to_record else ()
     remarks = [remark for lesson in checked for remark in lesson.remarks]
+    remarks += [remark for lesson in heard for remark in lesson.remarks]
     if arguments.listen:
         remarks += [one.remark for lesson in heard for one in lesson.misreadings]
     if arguments.json:

@@ -40,7 +40,8 @@ def lesson_lines(lesson: Recorded) -> Iterator[str]:
             yield f"    {cue_name(lesson, cue)}"
             for one in of_cue:
                 yield from sentence_lines(one)
-    other = [one for one in lesson.misreadings if one.other_words]
+    missing = {one.sentence.place for one in lesson.to_record}
+    other = [one for one in lesson.misreadings if one.other_words and one.place not in missing]
     if other:
         yield "  recorded in other words (again only if it matters)"
     yield from (f"    {misread.place.line:>5}  {misread.remark.what}" for misread in other)

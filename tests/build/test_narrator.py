@@ -158,6 +158,14 @@ def test_two_voices_never_speak_in_one_cue(voices):
     ]
 
 
+def test_a_recording_that_was_listened_to_in_vain_is_remarked_on(voices):
+    told = voices("[read.wav, wrong.wav]", read=[HUM, IN_G, END], wrong=[])
+    told.tell(0, "concert")
+    (remark,) = told.listener.unheard
+    assert "nothing of the script is heard in wrong.wav; look whether it is the right file" in str(remark)
+    assert (remark.place.line, remark.place.column) == (3, 23)
+
+
 def test_a_cue_s_own_recording_is_taken_whole_and_at_its_word(voices, recordings):
     told = voices(cue="own.wav", say="Hum it. So it ends.", own=[])
     for edition in EDITIONS:
