@@ -53,7 +53,8 @@ def extras(wide: Wide, level: Float, line: Line, timing: Timing) -> Extras:
     spans = note_bodies(timing.onsets, ends, len(wide.evidence))
     columns = line.pitches - wide.lowest
     own = np.array([wide.evidence[a:b, column].mean() for (a, b), column in zip(spans, columns, strict=True)])
-    take = _Take(wide, level, columns, float(np.median(own)), _rest_evidence(wide, timing, ends))
+    smooth = uniform_filter1d(wide.evidence, PEAK_FRAMES, axis=0, mode="nearest")
+    take = _Take(wide, smooth, level, columns, float(np.median(own)), _rest_evidence(wide, timing, ends))
     rows = []
     for note, (onset, end) in enumerate(zip(timing.onsets, ends, strict=True)):
         begin = int((onset + max(LEAST_OWN_S, OWN_SHARE * (end - onset))) / FRAME_S)
@@ -64,11 +65,8 @@ def extras(wide: Wide, level: Float, line: Line, timing: Timing) -> Extras:
             rows.append(
                 (note, pitch + wide.lowest, first, last, take.clues(note, pitch, first, last, end, limit))
             )
-    if not rows:
-        none = np.zeros(0, np.intp)
-        return Extras(none, none, none, none, np.zeros((0, CLUES)))
-    notes, pitches, firsts, lasts, found = zip(*rows, strict=True)
-    return Extras(*(np.array(column, np.intp) for column in (notes, pitches, firsts, lasts)), np.array(found))
+    places = np.array([row[:4] for row in rows], np.intp).reshape(-1, 4)
+    return Extras(*places.T, np.array([row[4] for row in rows], np.float64).reshape(-1, CLUES))
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,6 +74,7 @@ class _Take:
     """What the candidates of a take are judged against."""
 
     wide: Wide
+    smooth: Float
     level: Float
     columns: Ints
     clarity: float
@@ -126,9 +125,8 @@ def _clearest(take: _Take, note: int, begin: int, end: int) -> tuple[int, int, i
     """The pitch (a column), first and end frame of the stretch that gathers most evidence, if there is one."""
     if end - begin < SHORTEST_FRAMES:
         return None
-    evidence = uniform_filter1d(take.wide.evidence[begin:end], PEAK_FRAMES, axis=0, mode="nearest")
-    evidence[:, take.columns[note]] = np.minimum(evidence[:, take.columns[note]], FLOOR)
-    over = np.maximum(evidence - FLOOR, 0)
+    over = np.maximum(take.smooth[begin:end] - np.float32(FLOOR), 0)
+    over[:, take.columns[note]] = 0
     best, found = 0.0, None
     for pitch in np.flatnonzero((over > 0).sum(axis=0) >= SHORTEST_FRAMES):
         edges = np.flatnonzero(np.diff(np.concatenate([[0], over[:, pitch] > 0, [0]]))).reshape(-1, 2)
