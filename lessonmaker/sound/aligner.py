@@ -56,6 +56,9 @@ CLEAN_FROM_DB = 34.0
 LONGEST_CLOSURE_S = 0.12
 """Silence inside a word, as before the release of a stop, is shorter than this; longer silence is a pause."""
 
+LONGEST_REST_S = 0.1
+"""So much of the word before a pause may have been given to the word after it."""
+
 LEAST_SOUND_S = 0.03
 
 Samples = npt.NDArray[np.float32]
@@ -210,13 +213,12 @@ def _without_pauses(spans: Sequence[Span], speech: Samples) -> list[Span]:
 
 
 def _sounding_part(span: Span, silent: npt.NDArray[np.bool_]) -> Span:
-    """A word after its last silence that is too long for a stop; one that is all but silent stays as it is."""
+    """A word without a silence at its start that is too long for a stop, nor the end of a sound before it."""
     first, last = (round(edge / FRAME_S) for edge in span)
-    inside = silent[first:last]
-    for start, end in reversed(_runs(inside)):
-        if (end - start) * FRAME_S < LONGEST_CLOSURE_S:
-            continue
-        if (len(inside) - end) * FRAME_S >= LEAST_SOUND_S:
+    for start, end in _runs(silent[first:last]):
+        starts_here = start * FRAME_S <= LONGEST_REST_S
+        is_pause = (end - start) * FRAME_S >= LONGEST_CLOSURE_S
+        if starts_here and is_pause and (last - first - end) * FRAME_S >= LEAST_SOUND_S:
             return ((first + end - 1) * FRAME_S, span[1])
     return span
 
