@@ -167,6 +167,13 @@ def test_a_bar_of_rest_is_as_sure_as_its_neighbours(page: Score) -> None:
     assert sure[5] == pytest.approx((sure[4] + sure[6]) / 2)
 
 
+@pytest.mark.parametrize("semitones", [-36, 36])
+def test_of_a_line_that_is_nowhere_heard_nothing_is_told(page: Score, semitones: int) -> None:
+    there = placed(page, play(page)[0])
+    found = replace(there, line=there.line.transposed(semitones)).departures()
+    assert found == Departures((), ())
+
+
 needs_fluidsynth = pytest.mark.skipif(
     not (shutil.which("fluidsynth") and all(Path(font).exists() for font in FONTS[:2])),
     reason="needs fluidsynth and its SoundFonts",

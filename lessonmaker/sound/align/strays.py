@@ -93,8 +93,9 @@ def trained_networks() -> tuple[StrayNetwork, StrayNetwork]:
 
 def wide_evidence(whitened: Float, line: Line) -> Wide:
     """Evidence for the pitches of the line and an octave around."""
-    lowest = max(LOWEST_PITCH, int(line.pitches.min()) - AROUND_SEMITONES)
-    highest = min(HIGHEST_PITCH, int(line.pitches.max()) + AROUND_SEMITONES)
+    low, high = int(line.pitches.min()), int(line.pitches.max())
+    lowest = min(low, max(LOWEST_PITCH, low - AROUND_SEMITONES))
+    highest = max(high, min(HIGHEST_PITCH, high + AROUND_SEMITONES))
     return Wide(pitch_evidence(whitened, lowest, highest, trained_weights().pitch), lowest)
 
 
