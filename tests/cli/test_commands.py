@@ -50,6 +50,12 @@ def test_check_imports_no_sound_and_no_pictures(book):
     assert not HEAVY_FOR_CHECK & modules
 
 
+def test_check_listens_to_recordings_on_request_only(book, change):
+    (book / "media" / "read.wav").write_text("no sound")
+    change("take: ../media/four-bars.wav\n", "narration: ../media/read.wav\n")
+    assert not HEAVY_FOR_CHECK & imported("check", book)
+
+
 @pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_has_an_example(command, capsys):
     with pytest.raises(SystemExit, match="0"):

@@ -62,3 +62,12 @@ def test_where_nothing_is_said_nothing_is_to_be_recorded(book, change, capsys):
 
 def test_only_the_lessons_named_are_looked_at(book, fault):
     assert "did you mean 'four-bars'?" in fault("check", book, "for-bars", "--to-record", status=2)
+
+
+@pytest.mark.parametrize("command", [["check", "--listen"], ["check", "--to-record"], ["build"]])
+def test_a_recording_that_is_no_sound(book, change, fault, command):
+    change("take: ../media/four-bars.wav\n", "narration: ../media/read.wav\n")
+    change("  - play: all\n    title: All of it\n", "")
+    (book / "media" / "read.wav").write_text("hum")
+    said = fault(*command, book)
+    assert "read.wav is not sound that can be read; export it as WAV, FLAC, Ogg, MP3 or M4A" in said
