@@ -105,8 +105,7 @@ class Narrator:
         missing = tuple(sentence for sentence, one in zip(sentences, found, strict=True) if one is None)
         readings = tuple(one for one in found if one is not None)
         if missing:
-            elsewhere = any(self.listener.found_otherwise(sentence, edition) for sentence in missing)
-            return Plan(None if elsewhere or not own else own[-1], (), missing)
+            return Plan(self.in_any_case(own, missing, edition), (), missing)
         return Plan(own[0]) if self.is_all_of(own, readings, edition) else Plan(None, readings)
 
     def holds_all(self, own: Sequence[Recording], cue: int, edition: str) -> bool:
@@ -116,6 +115,15 @@ class Narrator:
         if own[0].edition is None:
             return all(len(sentence.wordings) == 1 for sentence in self.sheet.sentences[cue])
         return len(self.listener.ranked(cue, edition)) == 1
+
+    def in_any_case(
+        self, own: Sequence[Recording], missing: Sequence[Sentence], edition: str
+    ) -> Recording | None:
+        """A cue's only recording, where what is not found in it is not there in another edition's words either."""
+        if len(own) != 1 or own[0].edition is not None:
+            return None
+        elsewhere = any(self.listener.found_otherwise(sentence, edition) for sentence in missing)
+        return None if elsewhere else own[0]
 
     def is_all_of(self, own: Sequence[Recording], readings: Sequence[Found], edition: str) -> bool:
         """Whether a cue's only recording holds these readings of it and no other edition's words."""

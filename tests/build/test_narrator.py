@@ -209,6 +209,13 @@ def test_a_cue_may_have_a_recording_for_an_edition_beside_the_read_of_the_lesson
     assert files(told.tell(0, "concert")) == ["read.wav"] * 3
 
 
+def test_a_recording_with_a_part_of_a_cue_never_stands_for_all_of_it(voices):
+    told = voices("read.wav", "{e-flat: flat.wav}", read=[IN_G, END], flat=[IN_E])
+    assert files(told.tell(0, "e-flat")) == [None]
+    told = voices(cue="[own.wav, retake.wav]", own=[HUM, END], retake=[END])
+    assert files(told.tell(0, "concert")) == [None]
+
+
 def test_one_reading_is_of_one_edition_the_one_whose_words_fit_best(voices):
     slip = Difference("left out", 0, 1, "", 1.2)
     told = voices("read.wav", read=[HUM, (IN_G, reading(IN_G, 1)), (IN_E, reading(IN_E, 1.3, slip)), END])
