@@ -7,7 +7,7 @@ heard instead, in the same stretch of sound, and the script has the benefit of t
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal, TypeAlias
 
@@ -178,10 +178,14 @@ def _taken(names: Sequence[str], choices: Sequence[Choice]) -> list[bool] | None
 
 @dataclass(frozen=True)
 class Said:
-    """A word as it was said, for timing: its text, and the written word it belongs to; None for none."""
+    """A word as it was said, for timing: its text, and the written word it belongs to; None for none.
+
+    `instead` where it stands in that word's place.
+    """
 
     text: str
     owner: int | None
+    instead: bool = False
 
 
 def _times(
@@ -198,7 +202,12 @@ def _times(
     spans: list[WordTime | None] = [None] * len(words)
     for one, time in zip(said, timed, strict=True):
         if one.owner is not None:
-            spans[one.owner] = _united(spans[one.owner], words[one.owner], time, start_s)
+            spans[one.owner] = _united(
+                spans[one.owner],
+                words[one.owner],
+                replace(time, guessed=time.guessed or one.instead),
+                start_s,
+            )
     return tuple(_filled(words, spans, start_s))
 
 
@@ -215,14 +224,21 @@ def _transcript(words: Sequence[str], parts: Sequence[Part], slots: Sequence[Slo
     said: list[Said] = []
     for slot in slots:
         if not slot.as_written:
-            said += [Said(word.text, None) for word in slot.heard]
+            said += _instead(parts, slot)
             continue
         owner = parts[slot.first].owner
         if owner in broken:
             said.append(Said(parts[slot.first].name.partition("=")[0], owner))
-        elif not said or said[-1].owner != owner:
+        elif not said or said[-1].owner != owner or said[-1].instead:
             said.append(Said(words[owner], owner))
     return said
+
+
+def _instead(parts: Sequence[Part], slot: Slot) -> Iterator[Said]:
+    """What was said besides the script; in the place of its words, where there are some."""
+    owners = [] if slot.twice else sorted({part.owner for part in parts[slot.first : slot.last]})
+    for index, word in enumerate(slot.heard):
+        yield Said(word.text, owners[min(index, len(owners) - 1)] if owners else None, instead=True)
 
 
 def _filled(words: Sequence[str], spans: Sequence[WordTime | None], start_s: float) -> Iterator[WordTime]:

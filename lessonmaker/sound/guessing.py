@@ -47,6 +47,7 @@ def arpa(sentences: Sequence[Sequence[str]], others: Sequence[str]) -> str:
             *_section(1, single, rest_of_one),
             *_section(2, double, rest_of_two),
             *_section(3, triple, None),
+            "",
             "\\end\\",
             "",
         ]

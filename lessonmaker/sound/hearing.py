@@ -38,7 +38,7 @@ __all__ = [
 
 HEARING_RATE = 16_000
 SHORTEST_S = 0.1
-UNLIKELY = 0.02
+UNLIKELY = 0.005
 """How likely the other reading of a `Choice` is held before listening; the recogniser raises it to the 6.5th power."""
 
 Samples = npt.NDArray[np.float32]

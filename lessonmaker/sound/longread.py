@@ -24,6 +24,11 @@ LEAST_SHARE = 0.5
 """Of a sentence's words that must be heard for it to be a reading; of one or two words, all."""
 
 
+OVERLAP_S, APART_S = 0.05, 0.15
+MOST_A_PART = 3
+"""More other words than this for each word of a sentence are not that sentence misheard."""
+
+
 def read_sentences(
     audio: Audio, sentences: Sequence[Sequence[str]], own: Mapping[str, str] | None = None
 ) -> tuple[SentenceRead | None, ...]:
@@ -43,10 +48,15 @@ def read_sentences(
     found: dict[int, list[Pass]] = {}
     for one in heard_passes(heard, parts):
         found.setdefault(one.sentence, []).append(one)
-    return tuple(
+    reads = [
         _that_counts(speech, words, parts[index], heard, found.get(index, ()), own)
         for index, words in enumerate(sentences)
-    )
+    ]
+    for index, read in enumerate(reads):
+        if read is None and parts[index] and any(reads):
+            between = _between(reads, index, heard)
+            reads[index] = _overheard(speech, sentences[index], parts[index], heard, between, own)
+    return tuple(reads)
 
 
 def read_whole(audio: Audio, words: Sequence[str], own: Mapping[str, str] | None = None) -> Telling | None:
@@ -71,7 +81,8 @@ def read_whole(audio: Audio, words: Sequence[str], own: Mapping[str, str] | None
         return None
     firsts = list(accumulate(map(len, sentences), initial=0))
     items = list(_in_order(found, _kept(found), firsts, len(heard)))
-    return told(speech, words, parts, heard, items, own)
+    telling = told(speech, words, parts, heard, items, own)
+    return telling if _mostly(telling) else None
 
 
 def _sentences(words: Sequence[str], parts: Sequence[Part]) -> list[list[Part]]:
@@ -123,11 +134,22 @@ def parts_of(words: Sequence[str], own: Mapping[str, str] | None) -> list[Part]:
 
 def heard_passes(heard: Sequence[Heard], parts: Sequence[Sequence[Part]]) -> list[Pass]:
     """The ways through the sentences that the heard words took."""
-    return passes(
-        [sounds_like(word.name) for word in heard],
-        [(word.start_s, word.end_s) for word in heard],
-        [[sounds_like(part.name) for part in sentence] for sentence in parts],
-    )
+    sounds = [sounds_like(word.name) for word in heard]
+    sentences = [tuple(sounds_like(part.name) for part in sentence) for sentence in parts]
+    found = passes(sounds, [(word.start_s, word.end_s) for word in heard], sentences)
+    return [_to_its_words(one, sounds, sentences) for one in found]
+
+
+def _to_its_words(one: Pass, sounds: Sequence[str], sentences: Sequence[tuple[str, ...]]) -> Pass:
+    """A pass that is another sentence word for word is the nearest such one's, however unlikely its place."""
+    said = tuple(sounds[item.heard] for item in one.items)
+    if said == sentences[one.sentence]:
+        return one
+    same = [index for index, sentence in enumerate(sentences) if sentence == said]
+    if not same:
+        return one
+    nearest = min(same, key=lambda index: abs(index - one.sentence))
+    return Pass(nearest, tuple(Item(item.heard, word) for word, item in enumerate(one.items)))
 
 
 def _that_counts(
@@ -145,7 +167,50 @@ def _that_counts(
             return _read(telling)
         if best is None or telling.missing < best.missing:
             best = telling
-    return None if best is None else _read(best)
+    return None if best is None or not _mostly(best) else _read(best)
+
+
+def _mostly(telling: Telling) -> bool:
+    """Whether more than half of the words are said."""
+    return 2 * telling.missing < len(telling.words)
+
+
+def _between(reads: Sequence[SentenceRead | None], index: int, heard: Sequence[Heard]) -> list[list[int]]:
+    """The words heard between the readings before and after a sentence that has none, parted at pauses."""
+    before = next((read for read in reversed(reads[:index]) if read is not None), None)
+    after = next((read for read in reads[index + 1 :] if read is not None), None)
+    start_s = before.end_s if before else 0.0
+    end_s = after.start_s if after else heard[-1].end_s if heard else 0.0
+    groups: list[list[int]] = []
+    for at, word in enumerate(heard):
+        if start_s - OVERLAP_S <= word.start_s and word.end_s <= end_s + OVERLAP_S:
+            if groups and word.start_s - heard[groups[-1][-1]].end_s < APART_S:
+                groups[-1].append(at)
+            else:
+                groups.append([at])
+    return groups
+
+
+def _overheard(
+    speech: Samples,
+    words: Sequence[str],
+    parts: Sequence[Part],
+    heard: Sequence[Heard],
+    between: Sequence[Sequence[int]],
+    own: Mapping[str, str] | None,
+) -> SentenceRead | None:
+    """A sentence's reading where what was taken for other words may as well be all of it; the last one there is.
+
+    Short sentences are hard to hear by themselves: "Yes." has no neighbours that make it likely.
+    """
+    for group in reversed(between):
+        if len(group) > MOST_A_PART * len(parts) or len(parts) > MOST_A_PART * len(group):
+            continue
+        items = [Item(at, min(place, len(parts) - 1)) for place, at in enumerate(group)]
+        telling = told(speech, words, parts, heard, items, own)
+        if not telling.differences:
+            return _read(telling)
+    return None
 
 
 def _is_reading(one: Pass, parts: Sequence[Part], heard: Sequence[Heard]) -> bool:

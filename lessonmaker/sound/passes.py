@@ -231,7 +231,8 @@ def _previous(script: Script, origins: npt.NDArray[np.int32], at: int, code: int
 
 
 def _grouped(steps: Sequence[Step], script: Script) -> list[Pass]:
-    """Steps parted into passes: where another sentence comes, or the same one is begun again."""
+    """Steps parted into passes: where another sentence comes, or the same one again from its start or after its end."""
+    lengths = Counter(map(int, script.sentences))
     first_of = {int(script.sentences[start]): int(start) for start in script.starts}
     found: list[Pass] = []
     open_items: list[Item] = []
@@ -242,7 +243,8 @@ def _grouped(steps: Sequence[Step], script: Script) -> list[Pass]:
             continue
         owner = int(script.sentences[step.at])
         word = step.at - first_of[owner]
-        if owner != sentence or step.entered or word == 0:
+        ended = any(item.word == lengths[owner] - 1 for item in open_items)
+        if owner != sentence or step.entered or word == 0 or ended:
             found += _closed(sentence, open_items)
             sentence, open_items = owner, []
         open_items.append(Item(step.heard, word))
