@@ -21,7 +21,7 @@ from lessonmaker.theory.pitch import NoteName, Pitch
 __all__ = ["BarReport", "Passage", "TakeReport", "bar_label", "report_take", "time_text"]
 
 A4_HZ = 440.0
-IN_TUNE_CENTS = 3
+IN_TUNE_CENTS = 5  # the aligner's own step
 STRAIGHT = 1.1
 TEMPO_AWAY = 0.05
 LEAST_OUTSIDE_S = 0.75
@@ -129,7 +129,7 @@ def away_words(semitones: int) -> str:
 
 def tuning_words(cents: int) -> str:
     """The tuning against A 440 Hz."""
-    if abs(cents) < IN_TUNE_CENTS:
+    if abs(cents) <= IN_TUNE_CENTS:
         return "in tune"
     hertz = A4_HZ * 2 ** (cents / 1200)
     return f"{abs(cents)} cents {'sharp' if cents > 0 else 'flat'} (A = {hertz:.0f} Hz)"
