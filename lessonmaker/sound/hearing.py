@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -38,6 +38,10 @@ __all__ = [
 
 HEARING_RATE = 16_000
 SHORTEST_S = 0.1
+PEAK = 0.7
+NOISE_FLOOR = 2e-4
+"""Noise at -74 dBFS: the recogniser was made for rooms, and knows no silence of a noise gate."""
+
 UNLIKELY = 0.005
 """How likely the other reading of a `Choice` is held before listening; the recogniser raises it to the 6.5th power."""
 
@@ -67,11 +71,14 @@ class Choice:
 
 
 def at_hearing_rate(audio: Audio) -> Samples:
-    """The recording as it is listened to: mono, (frames,) at `HEARING_RATE`, its peak at -3 dBFS."""
+    """The recording as it is listened to: mono, (frames,) at `HEARING_RATE`, at one level, over soft noise."""
     mono = audio.samples if audio.samples.ndim == 1 else audio.samples.mean(axis=1)
     speech = np.asarray(soxr.resample(mono, audio.rate, HEARING_RATE), np.float32)
     peak = float(np.abs(speech).max(initial=0.0))
-    return speech if peak == 0 else speech * np.float32(0.7 / peak)
+    if peak == 0:
+        return speech
+    floor = np.random.default_rng(1).normal(0, NOISE_FLOOR, len(speech)).astype(np.float32)
+    return np.asarray(np.clip(speech * np.float32(PEAK / peak) + floor, -1, 1), np.float32)
 
 
 def name_of(word: str, own: Mapping[str, str] | None = None) -> str | None:
@@ -84,7 +91,7 @@ def name_of(word: str, own: Mapping[str, str] | None = None) -> str | None:
         return None
     name = f"{plain}={phones.replace(' ', '_')}"
     if not _decoder().lookup_word(name):
-        _decoder().add_word(name, phones, True)
+        _decoder().add_word(name, phones, False)
     return name
 
 
@@ -152,14 +159,16 @@ def _expect(script: Sequence[Sequence[str]]) -> None:
     taken = {sounds_like(name) for sentence in script for name in sentence}
     others = [word for word in _common() if sounds_like(word) not in taken]
     _expect_model(arpa(script, others))
+    _decoder().activate_search("script")
 
 
+@lru_cache(maxsize=1)
 def _expect_model(model: str) -> None:
+    """Give the recogniser a model, which takes it about a second; the one it has it is not given again."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "script.lm"
         path.write_text(model, encoding="utf-8")
         _decoder().add_lm_file("script", str(path))
-    _decoder().activate_search("script")
 
 
 def _decode(speech: Samples, offset_s: float) -> list[Heard]:
