@@ -77,8 +77,11 @@ def at_hearing_rate(audio: Audio) -> Samples:
     peak = float(np.abs(speech).max(initial=0.0))
     if peak == 0:
         return speech
-    floor = np.random.default_rng(1).normal(0, NOISE_FLOOR, len(speech)).astype(np.float32)
-    return np.asarray(np.clip(speech * np.float32(PEAK / peak) + floor, -1, 1), np.float32)
+    speech = speech * np.float32(PEAK / peak)
+    floor = np.random.default_rng(1).standard_normal(len(speech), np.float32)
+    floor *= np.float32(NOISE_FLOOR)
+    speech += floor
+    return np.asarray(np.clip(speech, -1, 1, out=speech), np.float32)
 
 
 def name_of(word: str, own: Mapping[str, str] | None = None) -> str | None:

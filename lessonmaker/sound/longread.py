@@ -24,6 +24,7 @@ LEAST_SHARE = 0.5
 """Of a sentence's words that must be heard for it to be a reading; of one or two words, all."""
 
 
+MOST_AFTER = 3
 OVERLAP_S, APART_S = 0.05, 0.15
 MOST_A_PART = 3
 """More other words than this for each word of a sentence are not that sentence misheard."""
@@ -137,19 +138,24 @@ def heard_passes(heard: Sequence[Heard], parts: Sequence[Sequence[Part]]) -> lis
     sounds = [sounds_like(word.name) for word in heard]
     sentences = [tuple(sounds_like(part.name) for part in sentence) for sentence in parts]
     found = passes(sounds, [(word.start_s, word.end_s) for word in heard], sentences)
-    return [_to_its_words(one, sounds, sentences) for one in found]
+    ends = [*(one.items[0].heard for one in found[1:]), len(heard)]
+    return [_to_its_words(one, end, sounds, sentences) for one, end in zip(found, ends, strict=False)]
 
 
-def _to_its_words(one: Pass, sounds: Sequence[str], sentences: Sequence[tuple[str, ...]]) -> Pass:
-    """A pass that is another sentence word for word is the nearest such one's, however unlikely its place."""
-    said = tuple(sounds[item.heard] for item in one.items)
-    if said == sentences[one.sentence]:
-        return one
-    same = [index for index, sentence in enumerate(sentences) if sentence == said]
-    if not same:
-        return one
-    nearest = min(same, key=lambda index: abs(index - one.sentence))
-    return Pass(nearest, tuple(Item(item.heard, word) for word, item in enumerate(one.items)))
+def _to_its_words(one: Pass, end: int, sounds: Sequence[str], sentences: Sequence[tuple[str, ...]]) -> Pass:
+    """A pass that is another sentence word for word is the nearest such one's, however unlikely its place.
+
+    The words heard after it, before `end`, may be the last ones of that sentence.
+    """
+    heard = [item.heard for item in one.items]
+    after = range(heard[-1] + 1, min(end, heard[-1] + 1 + MOST_AFTER))
+    for more in range(len(after) + 1):
+        said = tuple(sounds[index] for index in (*heard, *after[:more]))
+        same = [index for index, sentence in enumerate(sentences) if sentence == said]
+        if same:
+            nearest = min(same, key=lambda index: abs(index - one.sentence))
+            return Pass(nearest, tuple(Item(at, word) for word, at in enumerate((*heard, *after[:more]))))
+    return one
 
 
 def _that_counts(

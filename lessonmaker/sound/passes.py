@@ -21,6 +21,9 @@ __all__ = ["Item", "Pass", "passes"]
 ADDED_WITHIN, ADDED_BETWEEN = 0.8, 0.5
 """What is added costs more within a sentence than after one."""
 
+BROKEN_OFF = 0.15
+"""For leaving a sentence before its end: one last word that is wrong is rather another word than none."""
+
 REPLACED = 0.9
 LEFT_OUT = 0.8
 BEGUN_AGAIN = 2.0
@@ -67,13 +70,14 @@ class Pass:
 class Script:
     """The script's words in a row.
 
-    Their keys, what each weighs, what a word added after each costs, their sentences, and where each sentence that
-    has words starts.
+    Their keys, what each weighs, what it costs to add a word after each and to leave its sentence there, their
+    sentences, and where each sentence that has words starts.
     """
 
     keys: npt.NDArray[np.int32]
     weights: Vector
     added: Vector
+    broken_off: Vector
     sentences: npt.NDArray[np.int32]
     starts: npt.NDArray[np.int32]
 
@@ -85,10 +89,12 @@ class Script:
         rarity = np.array([np.log2(len(keys) / count[key]) for key in keys])
         owners = [index for index, sentence in enumerate(sentences) for _ in sentence]
         firsts = [at for at, owner in enumerate(owners) if at == 0 or owners[at - 1] != owner]
+        ends = np.diff([*owners, -1]) != 0
         return cls(
             np.array(keys, np.int32),
             np.clip(0.5 + 0.25 * rarity, LEAST_WEIGHT, MOST_WEIGHT).astype(np.float32),
-            np.where(np.diff([*owners, -1]) != 0, ADDED_BETWEEN, ADDED_WITHIN).astype(np.float32),
+            np.where(ends, ADDED_BETWEEN, ADDED_WITHIN).astype(np.float32),
+            np.where(ends, 0.0, BROKEN_OFF).astype(np.float32),
             np.array(owners, np.int32),
             np.array(firsts, np.int32),
         )
@@ -129,14 +135,14 @@ def _search(script: Script, keys: Sequence[int], paused: Sequence[bool]) -> list
     scores = np.full(len(script.keys), NEVER)
     begun = np.float32(0.0)
     for index, key in enumerate(keys):
-        entry, origins[index] = _entries(script, scores, begun, paused[index])
+        entry, origins[index] = _entries(script, scores - script.broken_off, begun, paused[index])
         before, codes[index] = _before(script, scores, entry)
         matched = before + np.where(script.keys == key, script.weights, -np.float32(REPLACED))
         stayed = scores - script.added
         codes[index][stayed >= matched] = ADDED
         scores = np.maximum(stayed, matched)
         begun -= np.float32(ADDED_BETWEEN)
-    return _traced(script, codes, origins, scores, float(begun))
+    return _traced(script, codes, origins, scores - script.broken_off, float(begun))
 
 
 def _entries(

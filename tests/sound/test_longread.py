@@ -167,6 +167,19 @@ def test_alike_sentences_are_each_given_their_own_reading():
         assert found[text].differences == ()
 
 
+def test_of_several_editions_words_those_that_were_said_are_found():
+    """The wordings of three editions stand side by side; the E-flat part's are read."""
+    ends = "And it ends on {}."
+    script = (
+        "The line leans on A flat.", "The line leans on B flat.", "The line leans on F.",
+        THREE, *(ends.format(note) for note in ("A flat", "B flat", "F")),
+    )  # fmt: skip
+    audio, places = recording(0.5, script[2], 0.5, THREE, 0.5, script[6], 0.5)
+    found = read(audio, script)
+    assert [text for text, one in found.items() if one] == [text for text, _, _ in places]
+    assert all(one.differences == () for one in found.values() if one)
+
+
 def test_words_that_no_dictionary_has_are_found_in_their_sentence():
     script = (OPENING, "The Zwischendominante leads to G♯m7♭5, as in Querstand.", LAST)
     audio, places = recording(*(part for text in script for part in (0.5, text)), 0.5)

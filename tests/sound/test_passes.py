@@ -104,3 +104,8 @@ def test_something_else_is_no_way_through_the_script(said):
 def test_sentences_without_words_are_passed_over():
     assert [one[0] for one in way("yes", [[], ["yes"], []])] == [1]
     assert way("yes", [[], []]) == []
+
+
+def test_a_wrong_last_word_is_heard_in_its_place_though_the_reader_jumps_on():
+    heard = "listen to bar nine, we begin with a pickup of three notes"
+    assert way(heard) == [(1, "listen to bar nine"), (0, "we begin with a pickup of three notes")]
