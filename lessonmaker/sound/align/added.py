@@ -66,7 +66,8 @@ def extras(wide: Wide, level: Float, line: Line, timing: Timing) -> Extras:
                 (note, pitch + wide.lowest, first, last, take.clues(note, pitch, first, last, end, limit))
             )
     places = np.array([row[:4] for row in rows], np.intp).reshape(-1, 4)
-    return Extras(*places.T, np.array([row[4] for row in rows], np.float64).reshape(-1, CLUES))
+    found = np.array([row[4] for row in rows], np.float64).reshape(-1, CLUES)
+    return Extras(places[:, 0], places[:, 1], places[:, 2], places[:, 3], found)
 
 
 @dataclass(frozen=True, eq=False)

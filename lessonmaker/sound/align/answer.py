@@ -49,7 +49,7 @@ def as_fit(score: Score, aligned: Aligned) -> Fit:
         ),
         "with_band": band is not None,
         "jumps": _jumps(score, played),
-        "gain_a_frame": round(verdict.gain, 3),
+        "reached": round(verdict.reached, 3),
         "heard": round(verdict.heard, 3),
         "unsure": _unsure(score, played, numbers, verdict),
         "off_page": _off_page(score, played, numbers, (*left.off_page, *_runs(aligned.moved))),

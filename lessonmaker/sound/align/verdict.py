@@ -14,8 +14,8 @@ from lessonmaker.sound.align.smooth import Timing
 
 __all__ = ["Verdict", "judge"]
 
-LEAST_GAIN, GAIN_WIDTH = 0.12, 0.04
-LEAST_HEARD, HEARD_WIDTH = 0.2, 0.05
+LEAST_REACHED, REACHED_WIDTH = 0.28, 0.025
+LEAST_HEARD, HEARD_WIDTH = 0.25, 0.05
 BODY = (0.15, 0.85)
 CHANCE_ROLLS = (5, 11, 23)
 FEWEST_NOTES = 3
@@ -29,13 +29,15 @@ Flags = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Verdict:
-    """`gain` is the path's evidence a frame, `heard` the share of the score's notes heard at their place.
+    """How sure an alignment is.
 
-    `unsure` lists bars of the line as played. The take is accepted where `confidence` reaches a half.
+    `reached` is the path's evidence as a share of what the likeliest pitches of all frames would gather,
+    `heard` the share of the score's notes heard at their place; `unsure` lists bars of the line as played. The
+    take is accepted where `confidence` reaches a half.
     """
 
     confidence: float
-    gain: float
+    reached: float
     heard: float
     unsure: tuple[int, ...]
 
@@ -46,8 +48,10 @@ class Verdict:
 
 
 def judge(evidence: Float, lowest: int, line: Line, played: Line, timing: Timing, gain: float) -> Verdict:
-    """Weigh a finished alignment.
+    """Weigh a finished alignment; `gain` is its path's whole evidence.
 
+    The gain is compared with what the likeliest pitch of every frame from the first bar played to the last
+    would give: a wrong take that finds a few likely moments reaches little of that, however clear it sounds.
     The share heard is of all the score's notes, not of those placed (a take of something else skips most of
     the score), less what other pitches of the line would have reached by chance in the same places. The
     confidence saturates well below the share a clear sound reaches, so that it does not follow the timbre.
@@ -60,9 +64,10 @@ def judge(evidence: Float, lowest: int, line: Line, played: Line, timing: Timing
         * len(set(played.struck.tolist()))
         / len(line.struck)
     )
-    a_frame = gain / len(evidence)
-    excess = min((a_frame - LEAST_GAIN) / GAIN_WIDTH, (share - chance - LEAST_HEARD) / HEARD_WIDTH)
-    return Verdict(float(expit(excess)), a_frame, share, _unsure_bars(played, heard))
+    first, last = np.clip(timing.beat_times[[0, -1]] / FRAME_S, 0, len(evidence)).astype(np.intp)
+    reached = gain / max(1e-9, float(evidence[first : last + 1].max(axis=1).sum()))
+    excess = min((reached - LEAST_REACHED) / REACHED_WIDTH, (share - chance - LEAST_HEARD) / HEARD_WIDTH)
+    return Verdict(float(expit(excess)), reached, share, _unsure_bars(played, heard))
 
 
 def _bodies(played: Line, timing: Timing) -> Ints:
