@@ -63,7 +63,7 @@ def test_the_demo_for_people(said):
     assert lines[0] == "Accepted, confidence 100%."
     facts = {line[2:13].strip(): line[15:] for line in lines[1:5]}
     assert set(facts) == {"pitch", "tempo", "played", "passed over"}
-    assert facts["pitch"].startswith("as written, ")
+    assert facts["pitch"] == "as written, in tune"
     assert facts["played"] == "as printed, with its repeats"
     assert facts["passed over"].startswith("3.2 s before the first bar, ")
     bars = [line.split()[1] for line in lines[lines.index("Bars start at:") + 1 :]]
@@ -135,6 +135,23 @@ def test_a_damaged_kept_fit_is_said_and_made_anew(book, script, said, capsys):
     assert captured.out.splitlines() == first
     assert "remark: " in captured.err
     assert "four-bars.fit.json: the kept fit is damaged or was edited; it is made anew" in captured.err
+
+
+OTHER_NOTES = {"A4": "beat 2 G4 played for A4", "G5": "beat 2 G5 played an octave below"}
+
+
+@pytest.mark.parametrize("printed", OTHER_NOTES)
+def test_where_the_player_left_the_page(printed, book, script, said, capsys):
+    """The take has a G4 where the score has another note."""
+    other = (*BARS[:2], (*BARS[2][:2], f"E4 {printed} B4 F#5", 1), BARS[3])
+    (book / "media" / "four-bars.musicxml").write_text(score_text(other))
+    lines = said(script)
+    assert lines[lines.index("Off the page:") + 1] == f"  bar 3        {OTHER_NOTES[printed]}"
+    assert lines[lines.index("Off the page:") + 2] == "Bars start at:"
+    assert main(["sync", "--json", str(script)]) == 0
+    (away,) = json.loads(capsys.readouterr().out)["departures"]
+    assert (away["bar"], away["pass"], away["index"], away["heard"]) == (3, 1, 9, 67)
+    assert away["time_s"] == pytest.approx(LEAD_IN_S + 9 * QUARTER_S, abs=0.05)
 
 
 def test_a_false_claim_does_not_stand_in_the_way(script, change, said):
