@@ -12,7 +12,7 @@ from PIL import Image
 
 from lessonmaker.build import lesson as lesson_room
 from lessonmaker.cli import main
-from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S, RATE, score_text
+from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S, RATE, add_tone, midi, score_text
 
 DEMO = Path(__file__).parents[2]
 SCORE = DEMO / "media" / "the-tin-heron.musicxml"
@@ -242,16 +242,15 @@ def test_a_picture_that_cannot_be_written(script, fault, tmp_path):
 
 def test_another_pitch_is_said_in_words(book, said):
     """A take of the same line, sounding fourteen semitones lower and a fifth of a semitone sharp."""
-    samples, rate = soundfile.read(book / "media" / "four-bars.wav", dtype="float32")
-    lower = book / "media" / "lower.wav"
-    stretch = 2 ** ((14 - 0.2) / 12)
-    slow = np.interp(np.arange(0, len(samples) - 1, 1 / stretch), np.arange(len(samples)), samples)
-    soundfile.write(lower, slow.astype(np.float32), rate)
-    lines = said(book / "media" / "four-bars.musicxml", lower)
+    sound, onset_s = np.zeros(int(9 * RATE), np.float32), LEAD_IN_S
+    for _, _, names, quarters in BARS:
+        for name in names.split():
+            add_tone(sound, onset_s, quarters * QUARTER_S, midi(name) - 14 + 0.2)
+            onset_s += quarters * QUARTER_S
+    soundfile.write(book / "media" / "lower.wav", sound, RATE)
+    lines = said(book / "media" / "four-bars.musicxml", book / "media" / "lower.wav")
     assert lines[1].startswith(
         "  pitch        a major ninth lower than the score says (as when an instrument in B♭"
     )
     cents = re.search(r", (\d+) cents sharp \(A = 44[345] Hz\)$", lines[1])
     assert 14 <= int(cents[1]) <= 26
-    assert "quarters a minute (the score says 120)" in lines[2]
-    assert rate == RATE
