@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 import scipy.fft
-import scipy.signal
 import soxr
 from numpy.lib.stride_tricks import sliding_window_view
 from scipy.ndimage import uniform_filter1d
@@ -81,10 +80,11 @@ def features(samples: Float, tuning: float) -> Features:
     tonal = _tonal_spectra(samples, tuning, HOP)
     attack = _attack_spectra(samples, tuning)
     loud = _loud(tonal)
-    level = np.log(np.sqrt((tonal**2).sum(axis=1)) + loud * LOG_FLOOR)
+    level = np.log(np.sqrt(np.einsum("ij,ij->i", tonal, tonal)) + loud * LOG_FLOOR)
     level -= np.percentile(level, 95)
-    logs = np.log(attack + _loud(attack) * ONSET_LOG_FLOOR)
-    return Features(_whitened(tonal, loud), logs, level, tuning)
+    attack += _loud(attack) * ONSET_LOG_FLOOR
+    np.log(attack, out=attack)
+    return Features(_whitened(tonal, loud), attack, level, tuning)
 
 
 def glance(samples: Float, tuning: float) -> Float:
@@ -95,9 +95,7 @@ def glance(samples: Float, tuning: float) -> Float:
 
 def short_whitened(attack: Float) -> Float:
     """`Features.attack` as `Features.whitened` is: against its neighbourhood, in units of its deviation."""
-    around = attack - uniform_filter1d(attack, WHITENING_SEMITONES, axis=1)
-    around /= around.std() + np.float32(1e-9)
-    return np.asarray(around, np.float32)
+    return _against_neighbours(attack.copy())
 
 
 def _loud(magnitudes: Float) -> float:
@@ -106,10 +104,18 @@ def _loud(magnitudes: Float) -> float:
 
 
 def _whitened(tonal: Float, loud: float) -> Float:
-    """Log magnitudes against their neighbourhood, in units of their deviation."""
-    logs = np.log(tonal + np.float32(loud * LOG_FLOOR))
-    logs -= uniform_filter1d(logs, WHITENING_SEMITONES, axis=1)
-    return np.asarray(logs / (logs.std() + np.float32(1e-9)), np.float32)
+    """Log magnitudes against their neighbourhood, in units of their deviation; made in place."""
+    tonal += np.float32(loud * LOG_FLOOR)
+    np.log(tonal, out=tonal)
+    return _against_neighbours(tonal)
+
+
+def _against_neighbours(logs: Float) -> Float:
+    """The same array less its running mean over semitones, over its deviation; made in place."""
+    for first, last in _blocks(len(logs)):
+        logs[first:last] -= uniform_filter1d(logs[first:last], WHITENING_SEMITONES, axis=1)
+    logs /= logs.std() + np.float32(1e-9)
+    return logs
 
 
 def best_tuning(samples: Float) -> float:
@@ -124,7 +130,7 @@ def best_tuning(samples: Float) -> float:
 
 def _tonal_spectra(samples: Float, tuning: float, hop: int) -> Float:
     """Magnitudes (len(samples) // hop + 1, PITCHES) with windows long enough to tell pitches apart."""
-    quarter = scipy.signal.resample_poly(samples, 1, 4).astype(np.float32)
+    quarter = np.asarray(soxr.resample(samples, RATE, RATE / 4), np.float32)
     low, high = np.split(_pitches(tuning), [SPLIT_PITCH - LOWEST_PITCH])
     tonal = np.empty((len(samples) // hop + 1, PITCHES), np.float32)
     for first, last in _blocks(len(tonal)):

@@ -60,17 +60,14 @@ class OnsetStreams:
 
     def __init__(self, features: Features, evidence: Float, lowest: int, short_pitch: Float) -> None:
         highest = lowest + evidence.shape[1] - 1
-        change = np.zeros_like(features.attack)
-        change[RISE_FRAMES:-RISE_FRAMES] = (
-            features.attack[2 * RISE_FRAMES :] - features.attack[: -2 * RISE_FRAMES]
-        )
+        attack = features.attack
         self.rise: Callable[[int], Float] = lru_cache(maxsize=None)(
-            lambda pitch: _on_harmonics(change, pitch, np.maximum)
+            lambda pitch: _on_harmonics(attack, pitch, np.maximum)
         )
         self.fall: Callable[[int], Float] = lru_cache(maxsize=None)(
-            lambda pitch: _on_harmonics(change, pitch, np.minimum)
+            lambda pitch: _on_harmonics(attack, pitch, np.minimum)
         )
-        self.flux = np.maximum(change, 0).mean(axis=1)
+        self.flux = _flux(attack)
         self.level = features.level.astype(np.float32)
         self.evidence, self.lowest = evidence, lowest
         self.short = pitch_evidence(short_whitened(features.attack), lowest, highest, short_pitch)
@@ -108,9 +105,25 @@ def onset_logits(inputs: Float, kind: int, network: OnsetNetwork) -> Float:
     return np.asarray(hidden @ network.out + inputs @ network.direct[kind], np.float32)
 
 
-def _on_harmonics(change: Float, pitch: int, limit: np.ufunc) -> Float:
+def _change(level: Float) -> Float:
+    """How much a level (frames,) changes about each frame."""
+    change = np.zeros_like(level)
+    change[RISE_FRAMES:-RISE_FRAMES] = level[2 * RISE_FRAMES :] - level[: -2 * RISE_FRAMES]
+    return change
+
+
+def _flux(attack: Float) -> Float:
+    """The mean rise (frames,) of all pitches."""
+    total = np.zeros(len(attack), np.float32)
+    for column in attack.T:
+        total += np.maximum(_change(column), 0)
+    return total / np.float32(attack.shape[1])
+
+
+def _on_harmonics(attack: Float, pitch: int, limit: np.ufunc) -> Float:
     """The weighted change (frames,) on a pitch's harmonics, limited to rises or falls."""
-    total = np.zeros(len(change), np.float32)
+    total = np.zeros(len(attack), np.float32)
     for above, weight in HARMONICS:
-        total += np.float32(weight / 4) * limit(change[:, min(pitch + above - LOWEST_PITCH, PITCHES - 1)], 0)
+        column = attack[:, min(pitch + above - LOWEST_PITCH, PITCHES - 1)]
+        total += np.float32(weight / 4) * limit(_change(column), 0)
     return total
