@@ -36,6 +36,7 @@ OTHER_TEMPI = (0.5, 2.0)
 AS_PRINTED_BONUS = 1.05
 MEASURED_TUNING_BONUS = 1.1
 UNLIKELY_TUNING = 0.38
+SILENT_NEPERS, SILENT_EVIDENCE = -4.0, -1.0
 
 Float = npt.NDArray[np.float32]
 
@@ -151,6 +152,8 @@ def _reading(heard: Features, line: Line, shift: int) -> Reading:
     lowest = int(moved.pitches.min()) - MARGIN_SEMITONES
     highest = int(moved.pitches.max()) + MARGIN_SEMITONES
     evidence = pitch_evidence(heard.whitened, lowest, highest, trained_weights().pitch)
+    silent = heard.level < SILENT_NEPERS  # noise alone has likely pitches, too
+    evidence[silent] = np.minimum(evidence[silent], SILENT_EVIDENCE)
     return Reading(heard, moved, shift, lowest, evidence)
 
 
