@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from lessonmaker.sound.align.features import GLANCE_FRAMES, Features, best_tuning, features, glance
+from lessonmaker.sound.align.features import FRAME_S, GLANCE_FRAMES, Features, best_tuning, features, glance
 from lessonmaker.sound.align.line import Line
 from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.pitch import pitch_evidence
@@ -26,7 +26,7 @@ SHIFTS = range(-24, 25)
 MARGIN_SEMITONES = 2
 SURE_LIKENESS = 0.4
 SURE_MARGIN = 0.08
-SURE_GAIN = 0.3
+SURE_GAIN, SURE_REACHED = 0.3, 0.32
 OTHER_TUNINGS = (-0.33, 0.0, 0.33)
 SAME_TUNING = 0.15
 FAR_TUNING_PRICE = 0.25
@@ -64,6 +64,13 @@ class Found:
         """The path's evidence a frame."""
         return self.rough.gain / self.reading.heard.frames
 
+    @property
+    def is_sure(self) -> bool:
+        """Whether the path gains enough, also against what the likeliest pitch of each of its frames would."""
+        first, last = (self.rough.beat_times[[0, -1]] / FRAME_S).astype(np.intp)
+        best = float(self.reading.evidence[first : last + 1].max(axis=1).sum())
+        return self.gain > SURE_GAIN and self.rough.gain > SURE_REACHED * best
+
 
 def find_reading(samples: Float, line: Line, tempo: float | None, pins: Sequence[Pin] = ()) -> Found:
     """The tuning, transposition and tempo whose path gains most.
@@ -84,7 +91,7 @@ def find_reading(samples: Float, line: Line, tempo: float | None, pins: Sequence
     clear = ranking[0][0] > SURE_LIKENESS and margin > SURE_MARGIN
     if likely and clear:
         first = _with_other_tempi(first, tempi, pins)
-        if first.gain > SURE_GAIN:
+        if first.is_sure:
             return first
     return _among_others(samples, heard, line, tempi, first, pins)
 
@@ -111,7 +118,7 @@ def _among_others(
 
 def _with_other_tempi(found: Found, tempi: Sequence[float], pins: Sequence[Pin]) -> Found:
     """Where a printed tempo leaves little gain, the same reading at half and double tempo as well."""
-    if found.gain > SURE_GAIN or len(tempi) > 1:
+    if found.is_sure or len(tempi) > 1:
         return found
     others = [tempo * factor for tempo in tempi for factor in OTHER_TEMPI]
     return max(found, _best_tempo(found.reading, others, pins), key=lambda found: found.gain)
