@@ -14,7 +14,7 @@ from lessonmaker.sound.align.smooth import Timing
 
 __all__ = ["Verdict", "judge"]
 
-LEAST_REACHED, REACHED_WIDTH = 0.28, 0.025
+LEAST_REACHED, REACHED_WIDTH = 0.31, 0.025
 LEAST_HEARD, HEARD_WIDTH = 0.25, 0.05
 BODY = (0.15, 0.85)
 CHANCE_ROLLS = (5, 11, 23)
