@@ -64,7 +64,12 @@ def test_transposition_in_words(score, semitones, written, words):
 
 @pytest.mark.parametrize(
     ("cents", "words"),
-    [(2, "in tune"), (-5, "in tune"), (21, "21 cents sharp (A = 445 Hz)"), (-40, "40 cents flat (A = 430 Hz)")],
+    [
+        (2, "in tune"),
+        (-5, "in tune"),
+        (21, "21 cents sharp (A = 445 Hz)"),
+        (-40, "40 cents flat (A = 430 Hz)"),
+    ],
 )
 def test_tuning_in_words(score, cents, words):
     assert report(score, fit_of(score, tuning_cents=cents)).pitch == f"as written, {words}"
