@@ -13,7 +13,6 @@ from lessonmaker.theory.chord_print import ChordPrint, chord_parts
 __all__ = ["capsule_box", "set_chord"]
 
 NO_CHORD = "N.C."
-DOUBLE_SIGNS = {"𝄫": "♭♭", "𝄪": "♯♯"}
 
 
 @lru_cache(maxsize=1024)
@@ -33,7 +32,7 @@ def chord_settings(parts: ChordPrint, size: float, look: Look) -> list[Setting]:
     if parts.quality:
         settings.append(set_text(parts.quality, SERIF, look.size("chord", "minor_size") * size))
     if parts.superscript:
-        raised = set_text(plain_signs(parts.superscript), SERIF, look.size("chord", "super_size") * size)
+        raised = set_text(parts.superscript, SERIF, look.size("chord", "super_size") * size)
         settings.append(
             raise_text(raised, look.size("chord", "super_raise") * size, look.size("chord", "air"))
         )
@@ -46,13 +45,6 @@ def raise_text(setting: Setting, rise: float, air: float) -> Setting:
     """Text lifted off the line, with a little air before it."""
     lifted = setting.at(air, -rise)
     return Setting(lifted.shapes, setting.advance + air, lifted.box)
-
-
-def plain_signs(text: str) -> str:
-    """Double signs as two single ones."""
-    for double, singles in DOUBLE_SIGNS.items():
-        text = text.replace(double, singles)
-    return text
 
 
 def capsule_box(look: Look, setting: Setting, size: float) -> Box:

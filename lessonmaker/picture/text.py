@@ -43,6 +43,7 @@ SERIF_SEMIBOLD = Face("serif", 600)
 
 RUNS = re.compile(f"[{''.join(ACCIDENTALS)}]|[^{''.join(ACCIDENTALS)}]+")
 ACCIDENTAL_NAMES = {"♭": "flat", "♮": "natural", "♯": "sharp"}
+DOUBLE_SIGNS = {"𝄫": "♭♭", "𝄪": "♯♯"}
 REPLACEMENT = "?"
 BOLD_FROM = 600
 
@@ -153,7 +154,9 @@ def drawn(character: str, face: Face) -> bool:
 
 
 def plainer(character: str, face: Face) -> str:
-    """A character's base letters where the face has those, else a question mark."""
+    """Two single signs for a double one; else base letters where the face has those, else a question mark."""
+    if character in DOUBLE_SIGNS:
+        return DOUBLE_SIGNS[character]
     bases = [part for part in unicodedata.normalize("NFKD", character) if not unicodedata.combining(part)]
     return "".join(bases) if bases and all(drawn(part, face) for part in bases) else REPLACEMENT
 

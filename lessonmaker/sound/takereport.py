@@ -35,6 +35,7 @@ INTERVALS = (
 )
 # Semitones that an instrument sounds above what it reads (handbook values, as in score/editions.yaml).
 READERS = {-2: "B♭", -14: "B♭", 10: "B♭", -9: "E♭", -21: "E♭", 3: "E♭", -7: "F"}
+FEWEST_FIFTHS, MOST_FIFTHS = -8, 12  # F flat and B sharp on the line of fifths from C
 KEY_FLATWARDS = 5  # names are taken from a flat second to a sharp fourth above the key
 
 
@@ -266,10 +267,11 @@ def departure_words(score: Score, fit: Fit, away: Departure, by_id: dict[str, No
 
 
 def heard_name(score: Score, bar: int, midi: int) -> Pitch:
-    """A sounding pitch as the page would write it, spelt from its key."""
+    """A sounding pitch as the page would write it, spelt from its key, without double accidentals."""
     written = midi + score.transposition.semitones
     flattest = score.bars[bar].key.fifths - KEY_FLATWARDS
     fifths = flattest + (7 * written - flattest) % 12
+    fifths += 12 * ((fifths < FEWEST_FIFTHS) - (fifths > MOST_FIFTHS))
     name = NoteName.from_fifths(fifths)
     return Pitch(name.step, name.alter, (written - name.alter) // 12 - 1)
 

@@ -72,3 +72,7 @@ def test_a_long_text_gets_smaller_and_then_an_ellipsis() -> None:
         assert shorten(long, SERIF_SEMIBOLD, sizes, width).advance <= width
     cut = shorten(long, SERIF_SEMIBOLD, sizes, 800)
     assert cut.shapes[-1].commands == set_text("…", SERIF_SEMIBOLD, 40).shapes[-1].commands
+
+
+def test_double_signs_are_drawn_as_two_single_ones() -> None:
+    assert drawable("A𝄫3, F𝄪", SANS) == "A♭♭3, F♯♯"

@@ -6,7 +6,7 @@ import pytest
 
 from lessonmaker.score.model import Key
 from lessonmaker.sound.model import BarTime, Departure, Fit, NoteTime
-from lessonmaker.sound.takereport import bar_label, report_take, time_text
+from lessonmaker.sound.takereport import bar_label, heard_name, report_take, time_text
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval
 from tests.tools.tone_takes import in_order, random_score
@@ -196,3 +196,13 @@ def test_what_is_heard_is_named_as_the_page_writes_it(score, fifths, written, mi
 )
 def test_times_as_a_script_writes_them(seconds, text):
     assert time_text(seconds) == text
+
+
+@pytest.mark.parametrize("fifths", range(-7, 8))
+def test_a_heard_note_is_named_without_double_signs(fifths: int) -> None:
+    score = random_score(1, [Metre(4, 4)])
+    bar = replace(score.bars[0], key=Key(fifths))
+    score = replace(score, bars=(bar,))
+    names = [heard_name(score, 0, midi) for midi in range(48, 72)]
+    assert [name.midi for name in names] == list(range(48, 72))
+    assert all(abs(name.name.alter) <= 1 for name in names)
