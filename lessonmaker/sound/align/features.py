@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -51,17 +52,24 @@ Float = npt.NDArray[np.float32]
 Array = npt.NDArray[np.floating]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Features:
-    """`whitened` and `attack` (frames, PITCHES), `level` (frames,) in nepers below the take's loud part.
+    """`whitened` (frames, PITCHES), `level` (frames,) in nepers below the take's loud part.
 
-    `tuning` is in semitones above A = 440 Hz.
+    `tuning` is in semitones above A = 440 Hz, `samples` (n,) is the take at `RATE`.
     """
 
     whitened: Float
-    attack: Float
     level: Float
     tuning: float
+    samples: Float
+
+    @cached_property
+    def attack(self) -> Float:
+        """Log magnitudes (frames, PITCHES) in short windows; made when first asked for."""
+        attack = _attack_spectra(self.samples, self.tuning)
+        attack += _loud(attack) * ONSET_LOG_FLOOR
+        return np.log(attack, out=attack)
 
     @property
     def frames(self) -> int:
@@ -78,13 +86,10 @@ def samples_of(take: Audio) -> Float:
 def features(samples: Float, tuning: float) -> Features:
     """The features of mono samples (n,) at `RATE`, for a player `tuning` semitones above 440 Hz."""
     tonal = _tonal_spectra(samples, tuning, HOP)
-    attack = _attack_spectra(samples, tuning)
     loud = _loud(tonal)
     level = np.log(np.sqrt(np.einsum("ij,ij->i", tonal, tonal)) + loud * LOG_FLOOR)
     level -= np.percentile(level, 95)
-    attack += _loud(attack) * ONSET_LOG_FLOOR
-    np.log(attack, out=attack)
-    return Features(_whitened(tonal, loud), attack, level, tuning)
+    return Features(_whitened(tonal, loud), level, tuning, samples)
 
 
 def glance(samples: Float, tuning: float) -> Float:
