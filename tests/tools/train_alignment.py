@@ -246,7 +246,10 @@ def train(takes: int, seed: int, recorded: Sequence[RecordedNotes]) -> dict[str,
     training = [number for number in range(takes) if number % KEPT_OUT_EVERY]
     kept = list(range(0, takes, KEPT_OUT_EVERY))
     weights, accuracy = [], []
-    for spectrum in (lambda heard: heard.whitened, lambda heard: short_whitened(heard.attack)):
+    for spectrum in (
+        lambda heard: heard.whitened,
+        lambda heard: np.concatenate([*short_whitened(heard.attack)]),
+    ):
         spectra = [pitch_examples(spectrum(heard), take, rng) for take, heard in made]
         weights.append(train_pitch([spectra[number] for number in training]))
         accuracy.append(pitch_accuracy([spectra[number] for number in kept], weights[-1]))

@@ -98,9 +98,20 @@ def glance(samples: Float, tuning: float) -> Float:
     return _whitened(tonal, _loud(tonal))
 
 
-def short_whitened(attack: Float) -> Float:
-    """`Features.attack` as `Features.whitened` is: against its neighbourhood, in units of its deviation."""
-    return _against_neighbours(attack.copy())
+def short_whitened(attack: Float) -> Iterator[Float]:
+    """`Features.attack` as `Features.whitened` is, a block of frames at a time."""
+    total = squares = 0.0
+    for first, last in _blocks(len(attack)):
+        around = _around(attack[first:last]).astype(np.float64)
+        total, squares = total + around.sum(), squares + (around**2).sum()
+    deviation = np.sqrt(squares / attack.size - (total / attack.size) ** 2)
+    for first, last in _blocks(len(attack)):
+        yield _around(attack[first:last]) / np.float32(deviation + 1e-9)
+
+
+def _around(logs: Float) -> Float:
+    """Logs against their running mean over semitones."""
+    return np.asarray(logs - uniform_filter1d(logs, WHITENING_SEMITONES, axis=1), np.float32)
 
 
 def _loud(magnitudes: Float) -> float:
@@ -118,7 +129,7 @@ def _whitened(tonal: Float, loud: float) -> Float:
 def _against_neighbours(logs: Float) -> Float:
     """The same array less its running mean over semitones, over its deviation; made in place."""
     for first, last in _blocks(len(logs)):
-        logs[first:last] -= uniform_filter1d(logs[first:last], WHITENING_SEMITONES, axis=1)
+        logs[first:last] = _around(logs[first:last])
     logs /= logs.std() + np.float32(1e-9)
     return logs
 

@@ -70,7 +70,8 @@ class OnsetStreams:
         self.flux = _flux(attack)
         self.level = features.level.astype(np.float32)
         self.evidence, self.lowest = evidence, lowest
-        self.short = pitch_evidence(short_whitened(features.attack), lowest, highest, short_pitch)
+        blocks = short_whitened(features.attack)
+        self.short = np.concatenate([pitch_evidence(block, lowest, highest, short_pitch) for block in blocks])
 
     def of(self, pitch: int, before: int) -> tuple[Float, ...]:
         """The streams, each (frames,), of one note."""

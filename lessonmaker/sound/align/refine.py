@@ -64,14 +64,14 @@ def refine(
         pieces[step].append((begin, end, pitch - lowest))
     held = [(pin.time_s, *step_at(edges, pin.beat)) for pin in pins]
     value = np.zeros((len(tempi), len(around)), np.float32)
-    back = []
+    back: list[tuple[npt.NDArray[np.int8], npt.NDArray[np.int16]]] = []
     for step, row in enumerate(ticks):
         starts = centres[step + 1] + around - row[:, None]
         place = starts - centres[step] + BAND_TICKS
         inside = (place >= 0) & (place < len(around))
         place = np.clip(place, 0, len(around) - 1)
         earlier = value[neighbours[:, :, None], place] + (moves[:, None, None] if step else 0)
-        back.append((earlier.argmax(axis=0), place))
+        back.append((earlier.argmax(axis=0).astype(np.int8), place.astype(np.int16)))
         gains = _step_gains(sums, pieces[step], starts, row)
         for time_s, _, share in (pin for pin in held if pin[1] == step):
             passed_s = (starts + share * row[:, None]) * TICK_S
@@ -104,7 +104,9 @@ def _step_gains(sums: Float, pieces: Sequence[tuple[float, float, int]], starts:
     return np.asarray(np.maximum(gains, OFF_PAGE * FRAMES_A_TICK * ticks[:, None]), np.float32)
 
 
-def _trace(value: Float, back: list[tuple[Ints, Ints]], neighbours: Ints) -> Ints:
+def _trace(
+    value: Float, back: list[tuple[npt.NDArray[np.int8], npt.NDArray[np.int16]]], neighbours: Ints
+) -> Ints:
     """Places in the band at the edges, last first."""
     tempo, place = np.unravel_index(int(value.argmax()), value.shape)
     places = [int(place)]
