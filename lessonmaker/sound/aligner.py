@@ -19,7 +19,16 @@ from lessonmaker.sound.model import Audio
 from lessonmaker.sound.phonemes import arpabet
 from lessonmaker.sound.pronunciation import word_readings, word_sounds
 
-__all__ = ["ALIGNER_RATE", "FRAME_S", "Samples", "Span", "aligner_name", "aligner_samples", "word_spans"]
+__all__ = [
+    "ALIGNER_RATE",
+    "FRAME_S",
+    "Samples",
+    "Span",
+    "aligner_name",
+    "aligner_samples",
+    "without_pauses",
+    "word_spans",
+]
 
 ALIGNER_RATE = 16_000
 FRAME_S = 0.01
@@ -136,7 +145,7 @@ def word_spans(speech: Samples, names: Sequence[str]) -> list[Span]:
         names: As `aligner_name` gives them.
     """
     spans = _all_spans(speech, names) if len(speech) <= LONGEST_AT_ONCE_S * ALIGNER_RATE else []
-    return _without_pauses(spans or _spans_by_windows(speech, names), speech)
+    return without_pauses(spans or _spans_by_windows(speech, names), speech)
 
 
 def _all_spans(speech: Samples, names: Sequence[str]) -> list[Span]:
@@ -200,8 +209,13 @@ def _decode(speech: Samples) -> list[Span]:
     ]
 
 
-def _without_pauses(spans: Sequence[Span], speech: Samples) -> list[Span]:
-    """Words that begin after the pause before them and end before the pause after them, where pauses show."""
+def without_pauses(spans: Sequence[Span], speech: Samples) -> list[Span]:
+    """Words that begin after the pause before them, where the recording's level shows its pauses.
+
+    Args:
+        spans: Words in order, in seconds.
+        speech: As `aligner_samples` gives it.
+    """
     levels = _frame_levels(speech)
     if not len(levels):
         return list(spans)

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from lessonmaker.sound.aligner import aligner_name, aligner_samples, without_pauses
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.narration import narrate
 from lessonmaker.sound.voice import VoiceSettings, speak, speak_sentences
@@ -152,3 +153,22 @@ def test_the_authors_recording_is_used_where_there_is_one(tmp_path):
     assert not narration.draft
     assert narration.audio.seconds == pytest.approx(voice.seconds, abs=0.001)
     assert not any(time.guessed for time in narration.words)
+
+
+def test_every_reading_of_a_word_is_listened_for_but_the_authors_own_is_the_only_one():
+    assert aligner_name("line") == "line"
+    assert aligner_name("Lied") == "lied=L_AY_D/L_IY_D"
+    assert aligner_name("lied", {"lied": "leet"}) == "lied=L_IY_T"
+    assert aligner_name("日本") is None
+
+
+def test_a_long_stop_inside_a_word_is_not_taken_for_a_pause_but_silence_at_its_start_is():
+    """Noise for a word, silence in or before it: where the silence is decides where the word begins."""
+    sound = np.random.default_rng(1).normal(0, 0.2, 4800).astype(np.float32)
+    silence = np.zeros(3200, np.float32)
+    stopped = aligner_samples(Audio(np.concatenate([sound, silence, sound]), 16000))
+    paused = aligner_samples(Audio(np.concatenate([sound[:800], silence, sound]), 16000))
+    assert without_pauses([(0.0, 0.8)], stopped) == [(0.0, 0.8)]
+    ((start, end),) = without_pauses([(0.0, 0.55)], paused)
+    assert start == pytest.approx(0.24)
+    assert end == 0.55

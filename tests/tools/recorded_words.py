@@ -27,42 +27,11 @@ PROMPTS = Path("/usr/share/asterisk/sounds/en_US_f_Allison")
 READINGS = Path("/usr/share/pocketsphinx/test/data/librivox")
 RATE = 16_000
 
-NUMBERS = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-]
-ORDINALS = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-]
+NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"]
+TEENS = ["twelve", "thirteen", "fourteen", "fifteen", "sixteen"]
+ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"]
 WORDS = {
-    **{f"digits/{number}": word for number, word in enumerate(NUMBERS)},
+    **{f"digits/{number}": word for number, word in enumerate([*NUMBERS, *TEENS])},
     **{f"digits/h-{number}": word for number, word in enumerate(ORDINALS, 1)},
     **{f"letters/{letter}": letter.upper() for letter in "abcdefg"},
     "digits/20": "twenty", "digits/30": "thirty", "digits/90": "ninety", "digits/minus": "minus", "vm-and": "and",

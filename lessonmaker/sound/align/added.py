@@ -15,7 +15,7 @@ from scipy.ndimage import uniform_filter1d
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line
 from lessonmaker.sound.align.smooth import Timing
-from lessonmaker.sound.align.strays import PEAK_FRAMES, Wide, note_bodies, note_ends
+from lessonmaker.sound.align.strays import PEAK_FRAMES, Wide, note_bodies
 
 __all__ = ["Extras", "extras"]
 
@@ -49,7 +49,7 @@ class Extras:
 
 def extras(wide: Wide, level: Float, line: Line, timing: Timing) -> Extras:
     """The clearest stretch of another pitch after each note's first part, until the next note."""
-    ends = note_ends(line, timing)
+    ends = timing.ends(line)
     spans = note_bodies(timing.onsets, ends, len(wide.evidence))
     columns = line.pitches - wide.lowest
     own = np.array([wide.evidence[a:b, column].mean() for (a, b), column in zip(spans, columns, strict=True)])

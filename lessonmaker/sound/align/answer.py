@@ -140,7 +140,7 @@ def _note_times(score: Score, played: Line, timing: Timing, numbers: list[int]) 
     in_bar = defaultdict(list)
     for note in printed:
         in_bar[note.bar].append(note)
-    ends = _ends(played, timing)
+    ends = timing.ends(played)
     out = []
     for bar, (visit, number) in enumerate(zip(played.visits, numbers, strict=True)):
         for note in in_bar[score.order[visit].bar]:
@@ -157,12 +157,6 @@ def _aside(score: Score, played: Line, timing: Timing, bar: int, note: Note, num
     place = place_in_beats(note, score.bars[note.bar], played, bar)
     onset, end = timing.at(np.array(place))
     return NoteTime(note.id, number, float(onset), float(end))
-
-
-def _ends(played: Line, timing: Timing) -> Array:
-    """Where each note of the line stops or the next begins."""
-    held = timing.onsets + timing.at(played.ends) - timing.at(played.onsets)
-    return np.asarray(np.minimum(held, np.append(timing.onsets[1:], np.inf)))
 
 
 def _jumps(score: Score, played: Line) -> list[tuple[str, str]]:

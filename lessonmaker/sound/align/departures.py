@@ -19,7 +19,6 @@ from lessonmaker.sound.align.smooth import Timing
 from lessonmaker.sound.align.strays import (
     note_bodies,
     note_clues,
-    note_ends,
     trained_networks,
     wide_evidence,
 )
@@ -109,8 +108,8 @@ def departures_of(features: Features, line: Line, timing: Timing) -> Departures:
     candidates = extras(wide, features.level, line, timing)
     added = _added(line, candidates, for_added.chances(candidates.clues)[:, 1], odd)
     runs = _off_page(line, odd, bool(np.median(clues[:, 0]) >= LEAST_CLARITY))
-    single = Departures((), runs)
-    kept = [one for one in (*odd, *added) if one.bar not in single.bars_off_page]
+    aside = Departures((), runs).bars_off_page
+    kept = [one for one in (*odd, *added) if one.bar not in aside]
     return Departures(tuple(sorted(kept, key=lambda one: one.time_s)), runs)
 
 
@@ -126,7 +125,7 @@ def bar_sureness(evidence: Float, lowest: int, line: Line, timing: Timing) -> Ar
         line: The line in the order played.
         timing: When its notes sound.
     """
-    spans = note_bodies(timing.onsets, note_ends(line, timing), len(evidence))
+    spans = note_bodies(timing.onsets, timing.ends(line), len(evidence))
     columns = line.pitches - lowest
     own = np.array([evidence[a:b, column].mean() for (a, b), column in zip(spans, columns, strict=True)])
     typical = max(float(np.median(own)), LEAST_CLARITY)

@@ -15,11 +15,12 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.sound.align.features import FRAME_S, Features
-from lessonmaker.sound.align.line import Line
+from lessonmaker.sound.align.line import Line, follow
 from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.pitch import pitch_evidence
 from lessonmaker.sound.align.reading import Reading
 from lessonmaker.sound.align.refine import refine
+from lessonmaker.sound.align.structure import summed
 from lessonmaker.sound.align.weights import trained_weights
 
 __all__ = ["read_again"]
@@ -74,12 +75,12 @@ def _bar_evidence(evidence: Float, lowest: int, played: Line, beat_times: Array)
         played: The line as played.
         beat_times: (beats + 1,) seconds.
     """
-    sums = np.vstack([np.zeros((1, evidence.shape[1])), np.cumsum(evidence, axis=0, dtype=np.float64)])
+    sums = summed(evidence, 1)
     ends = np.minimum(played.ends, np.append(played.onsets[1:], played.beats))
     places = np.interp([played.onsets, ends], np.arange(played.beats + 1), beat_times)
     first, last = np.clip(np.round(places / FRAME_S).astype(np.intp), 0, len(evidence))
     columns = played.pitches - lowest
-    total = np.bincount(played.bars, sums[last, columns] - sums[first, columns], len(played.visits))
+    total = np.bincount(played.bars, sums[columns, last] - sums[columns, first], len(played.visits))
     frames = np.bincount(played.bars, last - first, len(played.visits))
     return np.where(frames > 0, total / np.maximum(frames, 1), np.nan)
 
@@ -99,7 +100,7 @@ def _moved_bars(
     usual = float(np.nanmedian(by_bar[by_bar > OFF])) if (by_bar > OFF).any() else 0.0
     found: dict[int, tuple[int, Array]] = {}
     for first, last in _runs_off(by_bar):
-        passage, begin = _passage(played, first, last), int(played.bar_beats[first])
+        passage, begin = follow(played, range(first, last)), int(played.bar_beats[first])
         times = beat_times[begin : begin + passage.beats + 1]
         if usual > 0 and len(passage.pitches) >= FEWEST_NOTES:
             best = _reread(heard, weights, passage, times, usual)
@@ -118,25 +119,6 @@ def _runs_off(by_bar: Array) -> Iterator[tuple[int, int]]:
         run = [bar for bar in group if not np.isnan(by_bar[bar])] if is_off else []
         if run:
             yield run[0], run[-1] + 1
-
-
-def _passage(played: Line, first: int, last: int) -> Line:
-    """Bars [first, last) as a line of their own."""
-    begin, end = played.bar_beats[[first, last]]
-    inside = (played.bars >= first) & (played.bars < last)
-    return replace(
-        played,
-        visits=played.visits[first:last],
-        bar_beats=played.bar_beats[first : last + 1] - begin,
-        beat_quarters=played.beat_quarters[begin:end],
-        lead_in=played.lead_in if first == 0 else 0.0,
-        struck=played.struck[inside],
-        bars=played.bars[inside] - first,
-        onsets=played.onsets[inside] - begin,
-        ends=played.ends[inside] - begin,
-        pitches=played.pitches[inside],
-        straight=played.straight[inside],
-    )
 
 
 def _reread(

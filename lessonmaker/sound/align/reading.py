@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from lessonmaker.sound.align.features import FRAME_S, GLANCE_FRAMES, Features, best_tuning, features, glance
+from lessonmaker.sound.align.features import GLANCE_FRAMES, Features, best_tuning, features, glance
 from lessonmaker.sound.align.line import Line
 from lessonmaker.sound.align.pins import Pin
 from lessonmaker.sound.align.pitch import pitch_evidence
-from lessonmaker.sound.align.structure import Rough, find_structure
+from lessonmaker.sound.align.structure import Rough, find_structure, share_reached
 from lessonmaker.sound.align.transposition import rank_transpositions
 from lessonmaker.sound.align.weights import trained_weights
 
@@ -67,9 +67,8 @@ class Found:
     @property
     def is_sure(self) -> bool:
         """Whether the path gains enough, also against what the likeliest pitch of each of its frames would."""
-        first, last = (self.rough.beat_times[[0, -1]] / FRAME_S).astype(np.intp)
-        best = float(self.reading.evidence[first : last + 1].max(axis=1).sum())
-        return self.gain > SURE_GAIN and self.rough.gain > SURE_REACHED * best
+        reached = share_reached(self.rough.gain, self.reading.evidence, self.rough.beat_times)
+        return self.gain > SURE_GAIN and reached > SURE_REACHED
 
 
 def find_reading(samples: Float, line: Line, tempo: float | None, pins: Sequence[Pin] = ()) -> Found:

@@ -51,6 +51,11 @@ class Timing:
         """The times of places in beats that are not swung."""
         return np.interp(places, np.arange(len(self.beat_times)), self.beat_times)
 
+    def ends(self, line: Line) -> Array:
+        """Where each note of the line (notes,) stops or the next begins."""
+        held = self.onsets + self.at(line.ends) - self.at(line.onsets)
+        return np.asarray(np.minimum(held, np.append(self.onsets[1:], np.inf)))
+
 
 def place_onsets(
     streams: OnsetStreams,

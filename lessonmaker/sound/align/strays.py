@@ -30,7 +30,6 @@ __all__ = [
     "Wide",
     "note_bodies",
     "note_clues",
-    "note_ends",
     "trained_networks",
     "wide_evidence",
 ]
@@ -101,7 +100,7 @@ def wide_evidence(whitened: Float, line: Line) -> Wide:
 
 def note_clues(wide: Wide, level: Float, line: Line, timing: Timing) -> tuple[Array, Ints]:
     """What the network goes by, (notes, clues), and the likeliest other pitch (notes,) of each note."""
-    ends = note_ends(line, timing)
+    ends = timing.ends(line)
     spans = note_bodies(timing.onsets, ends, len(wide.evidence))
     means = np.array([wide.evidence[a:b].mean(axis=0) for a, b in spans], np.float64)
     loud = np.array([level[a:b].mean() for a, b in spans], np.float64)
@@ -143,12 +142,6 @@ def note_clues(wide: Wide, level: Float, line: Line, timing: Timing) -> tuple[Ar
         means[rows, other] - np.median(own),
     )
     return np.stack([np.asarray(clue, np.float64) for clue in found], axis=1), other + wide.lowest
-
-
-def note_ends(line: Line, timing: Timing) -> Array:
-    """Where each note stops or the next one begins (notes,)."""
-    held = timing.onsets + timing.at(line.ends) - timing.at(line.onsets)
-    return np.asarray(np.minimum(np.append(timing.onsets[1:], np.inf), held))
 
 
 def note_bodies(onsets: Array, ends: Array, frames: int) -> Ints:

@@ -21,7 +21,16 @@ from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line, swung
 from lessonmaker.sound.align.pins import Pin
 
-__all__ = ["Rough", "Steps", "find_structure", "pieces_of", "step_at", "summed", "tempo_moves"]
+__all__ = [
+    "Rough",
+    "Steps",
+    "find_structure",
+    "pieces_of",
+    "share_reached",
+    "step_at",
+    "summed",
+    "tempo_moves",
+]
 
 FRAMES_A_TICK = 12
 TICK_S = FRAMES_A_TICK * FRAME_S
@@ -54,6 +63,12 @@ class Rough:
     route: tuple[int, ...]
     beat_times: Array
     gain: float
+
+
+def share_reached(gain: float, evidence: Float, beat_times: Array) -> float:
+    """A path's gain as a share of what the likeliest pitch of every frame it passes would gather."""
+    first, last = np.clip(beat_times[[0, -1]] / FRAME_S, 0, len(evidence)).astype(np.intp)
+    return gain / max(1e-9, float(evidence[first : last + 1].max(axis=1).sum()))
 
 
 NOTHING = Rough((), np.zeros(1), 0.0)

@@ -11,6 +11,7 @@ from scipy.special import expit
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line
 from lessonmaker.sound.align.smooth import Timing
+from lessonmaker.sound.align.structure import share_reached
 
 __all__ = ["Verdict", "judge"]
 
@@ -64,17 +65,14 @@ def judge(evidence: Float, lowest: int, line: Line, played: Line, timing: Timing
         * len(set(played.struck.tolist()))
         / len(line.struck)
     )
-    first, last = np.clip(timing.beat_times[[0, -1]] / FRAME_S, 0, len(evidence)).astype(np.intp)
-    reached = gain / max(1e-9, float(evidence[first : last + 1].max(axis=1).sum()))
+    reached = share_reached(gain, evidence, timing.beat_times)
     excess = min((reached - LEAST_REACHED) / REACHED_WIDTH, (share - chance - LEAST_HEARD) / HEARD_WIDTH)
     return Verdict(float(expit(excess)), reached, share, _unsure_bars(played, heard))
 
 
 def _bodies(played: Line, timing: Timing) -> Ints:
     """First and last frame (2, notes) of the middle of each note."""
-    held = timing.onsets + timing.at(played.ends) - timing.at(played.onsets)
-    ends = np.minimum(np.append(timing.onsets[1:], np.inf), held)
-    lengths = np.maximum(ends - timing.onsets, FRAME_S)
+    lengths = np.maximum(timing.ends(played) - timing.onsets, FRAME_S)
     frames = [np.floor((timing.onsets + share * lengths) / FRAME_S) for share in BODY]
     return np.array([np.maximum(frames[0], 0), np.maximum(frames[1] + 1, 1)]).astype(np.intp)
 
