@@ -10,7 +10,7 @@ from lessonmaker.build.fits import KeptFits
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
-from lessonmaker.sound.align.features import RATE as ALIGNER_RATE
+from lessonmaker.sound.align.features import RATE as FITTED_RATE
 from lessonmaker.sound.align.fit import fit_take
 from lessonmaker.sound.model import Anchor, Audio, Fit
 from lessonmaker.sound.read import read_audio, require_take
@@ -119,6 +119,6 @@ def fit_lesson(score: Score, take: Path, anchors: Sequence[Anchor] = ()) -> Fit:
     Raises:
         MaterialError: the take cannot be read, is too short, or is silent.
     """
-    audio = read_audio(take, ALIGNER_RATE)
+    audio = read_audio(take, FITTED_RATE)
     require_take(audio, take)
     return fit_take(score, audio, anchors)

@@ -17,7 +17,7 @@ from lessonmaker.score.edition import Edition
 from lessonmaker.script.model import CheckedLesson, Recording
 from lessonmaker.script.sentences import Sentence
 from lessonmaker.script.words import voice_words
-from lessonmaker.sound.longread import assembled, shortened
+from lessonmaker.sound.joins import assembled, shortened
 from lessonmaker.sound.model import Difference, Narration, WordTime
 
 __all__ = ["Heard", "Narrator", "Told", "narrator_of"]

@@ -21,6 +21,7 @@ from lessonmaker.script.yamltext import Listing, Mapping, Node, Scalar
 __all__ = [
     "Fields",
     "Reading",
+    "entries_of",
     "existing_file",
     "is_dir",
     "is_file",
@@ -142,6 +143,35 @@ def one_of(names: Iterable[str]) -> Callable[[Node, Reading], str | None]:
         return None
 
     return read
+
+
+def entries_of(
+    node: Node,
+    reading: Reading,
+    names: tuple[str, str],
+    example: str,
+    read_entry: Callable[[Scalar, Node, Reading], Value | None],
+) -> tuple[Value, ...] | None:
+    """A map whose keys the author chooses: each entry that could be read, in the order written.
+
+    Args:
+        node: what should be the map.
+        reading: the file being read.
+        names: what it maps from (in the plural), and to (in the singular).
+        example: how such a map is written.
+        read_entry: reads a key with what stands after it.
+    """
+    keys, value = names
+    if not isinstance(node, Mapping) or not node.entries:
+        reading.fault(node.place, f"this is no map of {keys} to {value}s", f"write {example}")
+        return None
+    found = []
+    for key, entry in node.entries.values():
+        if isinstance(entry, Scalar) and not entry.text.strip():
+            reading.fault(key.place, f"no {value} stands after {key.text}", f"write {example}")
+        else:
+            found.append(read_entry(key, entry, reading))
+    return tuple(one for one in found if one is not None)
 
 
 def list_of(read_item: Callable[[Node, Reading], Value | None], example: str) -> Reader:

@@ -14,6 +14,7 @@ from lessonmaker.script.commentary import parse_commentary
 from lessonmaker.script.fields import (
     Fields,
     Reading,
+    entries_of,
     existing_file,
     is_dir,
     list_of,
@@ -94,18 +95,11 @@ def read_written_for(node: Node, reading: Reading) -> str | None:
 
 def read_chords(node: Node, reading: Reading) -> tuple[Hearing, ...] | None:
     """A map from bars to chord symbols."""
-    if not isinstance(node, Mapping) or not node.entries:
-        reading.fault(node.place, "this is no map of bars to chords", f"write {CHORDS_EXAMPLE}")
-        return None
-    found = (read_chord(key, value, reading) for key, value in node.entries.values())
-    return tuple(hearing for hearing in found if hearing is not None)
+    return entries_of(node, reading, ("bars", "chord"), CHORDS_EXAMPLE, read_chord)
 
 
 def read_chord(key: Scalar, node: Node, reading: Reading) -> Hearing | None:
     """One entry of such a map; its place is the bars'."""
-    if isinstance(node, Scalar) and not node.text.strip():
-        reading.fault(key.place, f"no chord stands after {key.text}", f"write {CHORDS_EXAMPLE}")
-        return None
     text = scalar_text(node, reading, CHORDS_EXAMPLE)
     if text is None:
         return None

@@ -16,10 +16,10 @@ from itertools import pairwise
 from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
-from lessonmaker.script.fields import Reading, scalar_text
+from lessonmaker.script.fields import Reading, entries_of, scalar_text
 from lessonmaker.script.model import Lesson, Pin, PinnedPlace
 from lessonmaker.script.music import Findings
-from lessonmaker.script.yamltext import Mapping, Node, Scalar
+from lessonmaker.script.yamltext import Node, Scalar
 
 __all__ = ["beyond_the_take", "clock_text", "pinned_places", "read_pins"]
 
@@ -32,18 +32,11 @@ SIXTY = 60
 
 def read_pins(node: Node, reading: Reading) -> tuple[Pin, ...] | None:
     """The pins of a lesson, in the order written."""
-    if not isinstance(node, Mapping) or not node.entries:
-        reading.fault(node.place, "this is no map of places to times", f"write {PINS_EXAMPLE}")
-        return None
-    found = (read_pin(key, value, reading) for key, value in node.entries.values())
-    return tuple(pin for pin in found if pin is not None)
+    return entries_of(node, reading, ("places", "time"), PINS_EXAMPLE, read_pin)
 
 
 def read_pin(key: Scalar, node: Node, reading: Reading) -> Pin | None:
     """One place and its time."""
-    if isinstance(node, Scalar) and not node.text.strip():
-        reading.fault(key.place, f"no time stands after {key.text}", f"write {PINS_EXAMPLE}")
-        return None
     text = scalar_text(node, reading, TIME_EXAMPLE)
     if text is None:
         return None

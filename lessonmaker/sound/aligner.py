@@ -12,16 +12,15 @@ from functools import cache
 
 import numpy as np
 import numpy.typing as npt
-import soxr
 from pocketsphinx import Decoder
 
 from lessonmaker.sound.model import Audio
+from lessonmaker.sound.pauses import FRAME_S
 from lessonmaker.sound.phonemes import arpabet
 from lessonmaker.sound.pronunciation import word_readings, word_sounds
+from lessonmaker.sound.recogniser import RECOGNISER_RATE, decoded, mono_speech
 
 __all__ = [
-    "ALIGNER_RATE",
-    "FRAME_S",
     "Samples",
     "Span",
     "aligner_name",
@@ -30,9 +29,7 @@ __all__ = [
     "word_spans",
 ]
 
-ALIGNER_RATE = 16_000
-FRAME_S = 0.01
-FRAME = round(FRAME_S * ALIGNER_RATE)
+FRAME = round(FRAME_S * RECOGNISER_RATE)
 
 LONGEST_AT_ONCE_S = 40.0
 """The search keeps a table of words by frames, so its time grows with the square of what is aligned at once."""
@@ -75,9 +72,8 @@ Span = tuple[float, float]
 
 
 def aligner_samples(audio: Audio) -> Samples:
-    """A recording as the aligner hears it: mono, (frames,) at `ALIGNER_RATE`, at one level, over soft noise."""
-    mono = audio.samples if audio.samples.ndim == 1 else audio.samples.mean(axis=1)
-    speech = np.asarray(soxr.resample(mono, audio.rate, ALIGNER_RATE), np.float32)
+    """A recording as the aligner hears it: mono, (frames,) at `RECOGNISER_RATE`, at one level, over soft noise."""
+    speech = mono_speech(audio)
     levels = _frame_levels(speech)
     loud = float(np.percentile(levels, LOUDER_PART)) if len(levels) else 0.0
     if loud <= 0:
@@ -144,7 +140,7 @@ def word_spans(speech: Samples, names: Sequence[str]) -> list[Span]:
         speech: As `aligner_samples` gives it.
         names: As `aligner_name` gives them.
     """
-    spans = _all_spans(speech, names) if len(speech) <= LONGEST_AT_ONCE_S * ALIGNER_RATE else []
+    spans = _all_spans(speech, names) if len(speech) <= LONGEST_AT_ONCE_S * RECOGNISER_RATE else []
     return without_pauses(spans or _spans_by_windows(speech, names), speech)
 
 
@@ -161,14 +157,14 @@ def _spans_by_windows(speech: Samples, names: Sequence[str]) -> list[Span]:
     spans: list[Span] = []
     at = 0
     while len(spans) < len(names) and at < len(speech):
-        window = speech[at : at + round(WINDOW_S * ALIGNER_RATE)]
+        window = speech[at : at + round(WINDOW_S * RECOGNISER_RATE)]
         last_window = at + len(window) >= len(speech)
         most = len(spans) + int(WINDOW_S * FASTEST_WORDS_PER_S)
         found = _beginning_spans(window, names[len(spans) : most], last_window and most >= len(names))
         kept = found if last_window else _kept(found)
-        offset = at / ALIGNER_RATE
+        offset = at / RECOGNISER_RATE
         spans += [(start + offset, end + offset) for start, end in kept]
-        at += round((kept[-1][1] if kept else KEEP_S) * ALIGNER_RATE)
+        at += round((kept[-1][1] if kept else KEEP_S) * RECOGNISER_RATE)
     return spans
 
 
@@ -198,15 +194,7 @@ def _beginning_spans(window: Samples, names: Sequence[str], to_the_end: bool) ->
 
 def _decode(speech: Samples) -> list[Span]:
     """Start and end in seconds of each word heard, without silences and noises."""
-    decoder = _decoder()
-    decoder.start_utt()
-    decoder.process_raw((speech * 32767).astype("<i2").tobytes(), full_utt=True)
-    decoder.end_utt()
-    return [
-        (segment.start_frame * FRAME_S, (segment.end_frame + 1) * FRAME_S)
-        for segment in decoder.seg() or ()
-        if not segment.word.startswith(("<", "[", "+", "(NULL)"))
-    ]
+    return [(start_s, end_s) for _, start_s, end_s in decoded(_decoder(), speech)]
 
 
 def without_pauses(spans: Sequence[Span], speech: Samples) -> list[Span]:

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal, TypeAlias
 
-from lessonmaker.sound.hearing import HEARING_RATE, Choice, Heard, Samples, choose, known, sounds_like
+from lessonmaker.sound.hearing import Choice, Heard, Samples, choose, known, sounds_like
 from lessonmaker.sound.model import Audio, Difference, WordTime
 from lessonmaker.sound.passes import Item
+from lessonmaker.sound.recogniser import RECOGNISER_RATE
 from lessonmaker.sound.words import time_words
 
 __all__ = ["Part", "Telling", "told"]
@@ -88,7 +89,7 @@ def told(
     """
     start_s = max(0.0, heard[items[0].heard].start_s - BEFORE_S)
     end_s = heard[items[-1].heard].end_s + AFTER_S
-    stretch = speech[round(start_s * HEARING_RATE) : round(end_s * HEARING_RATE)]
+    stretch = speech[round(start_s * RECOGNISER_RATE) : round(end_s * RECOGNISER_RATE)]
     slots = list(_slots(parts, heard, items))
     if not all(slot.as_written for slot in slots):
         slots = _judged(stretch, parts, slots)
@@ -198,7 +199,7 @@ def _times(
 ) -> tuple[WordTime, ...]:
     """A time for each written word: all that was said is timed together, what was not is filled in."""
     said = _transcript(words, parts, slots)
-    timed = time_words(Audio(stretch, HEARING_RATE), [one.text for one in said], own)
+    timed = time_words(Audio(stretch, RECOGNISER_RATE), [one.text for one in said], own)
     spans: list[WordTime | None] = [None] * len(words)
     for one, time in zip(said, timed, strict=True):
         if one.owner is not None:

@@ -15,17 +15,16 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 import numpy.typing as npt
-import soxr
 from pocketsphinx import Decoder
 
 from lessonmaker.sound.guessing import arpa
 from lessonmaker.sound.model import Audio
-from lessonmaker.sound.pauses import FRAME_S, pieces
+from lessonmaker.sound.pauses import pieces
 from lessonmaker.sound.phonemes import arpabet
 from lessonmaker.sound.pronunciation import word_sounds
+from lessonmaker.sound.recogniser import RECOGNISER_RATE, decoded, mono_speech
 
 __all__ = [
-    "HEARING_RATE",
     "Choice",
     "Heard",
     "at_hearing_rate",
@@ -36,7 +35,6 @@ __all__ = [
     "sounds_like",
 ]
 
-HEARING_RATE = 16_000
 SHORTEST_S = 0.1
 PEAK = 0.7
 NOISE_FLOOR = 2e-4
@@ -71,9 +69,8 @@ class Choice:
 
 
 def at_hearing_rate(audio: Audio) -> Samples:
-    """The recording as it is listened to: mono, (frames,) at `HEARING_RATE`, at one level, over soft noise."""
-    mono = audio.samples if audio.samples.ndim == 1 else audio.samples.mean(axis=1)
-    speech = np.asarray(soxr.resample(mono, audio.rate, HEARING_RATE), np.float32)
+    """The recording as it is listened to: mono, (frames,) at `RECOGNISER_RATE`, at one level, over soft noise."""
+    speech = mono_speech(audio)
     peak = float(np.abs(speech).max(initial=0.0))
     if peak == 0:
         return speech
@@ -122,8 +119,8 @@ def listen(speech: Samples, script: Sequence[Sequence[str]]) -> list[Heard]:
         return []
     _expect(script)
     heard: list[Heard] = []
-    for start, end in pieces(speech, HEARING_RATE):
-        heard += _decode(speech[start:end], start / HEARING_RATE)
+    for start, end in pieces(speech, RECOGNISER_RATE):
+        heard += _decode(speech[start:end], start / RECOGNISER_RATE)
     return heard
 
 
@@ -176,20 +173,11 @@ def _expect_model(model: str) -> None:
 
 def _decode(speech: Samples, offset_s: float) -> list[Heard]:
     """The words heard in a stretch that starts at `offset_s`, without silences and noises."""
-    if len(speech) < SHORTEST_S * HEARING_RATE:
+    if len(speech) < SHORTEST_S * RECOGNISER_RATE:
         return []
-    decoder = _decoder()
-    decoder.start_utt()
-    decoder.process_raw((speech * 32767).astype("<i2").tobytes(), full_utt=True)
-    decoder.end_utt()
     return [
-        Heard(
-            _plain(part.word),
-            offset_s + part.start_frame * FRAME_S,
-            offset_s + (part.end_frame + 1) * FRAME_S,
-        )
-        for part in decoder.seg() or ()
-        if not part.word.startswith(("<", "[", "+", "(NULL)"))
+        Heard(_plain(word), offset_s + start_s, offset_s + end_s)
+        for word, start_s, end_s in decoded(_decoder(), speech)
     ]
 
 

@@ -13,12 +13,11 @@ from itertools import accumulate, groupby
 
 from lessonmaker.sound.differences import Part, Telling, told
 from lessonmaker.sound.hearing import Heard, Samples, at_hearing_rate, listen, name_of, sounds_like
-from lessonmaker.sound.joins import assembled, shortened
 from lessonmaker.sound.model import Audio, SentenceRead
 from lessonmaker.sound.passes import Item, Pass, passes
 from lessonmaker.sound.spelling import ends_sentence, spoken_words
 
-__all__ = ["SentenceRead", "assembled", "read_sentences", "read_whole", "shortened"]
+__all__ = ["read_sentences", "read_whole"]
 
 LEAST_SHARE = 0.5
 """Of a sentence's words that must be heard for it to be a reading; of one or two words, all."""

@@ -13,15 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from lessonmaker.sound.aligner import (
-    ALIGNER_RATE,
-    FRAME_S,
-    Samples,
-    aligner_name,
-    aligner_samples,
-    word_spans,
-)
+from lessonmaker.sound.aligner import Samples, aligner_name, aligner_samples, word_spans
 from lessonmaker.sound.model import Audio, WordTime
+from lessonmaker.sound.pauses import FRAME_S
+from lessonmaker.sound.recogniser import RECOGNISER_RATE
 from lessonmaker.sound.spelling import spoken_words
 
 __all__ = ["time_words"]
@@ -59,7 +54,9 @@ def time_words(
         for part in spoken_words(word)
         if (name := aligner_name(part, own)) is not None
     ]
-    spans = word_spans(speech, [name for name, _ in spoken]) if len(speech) > LEAST_S * ALIGNER_RATE else []
+    spans = (
+        word_spans(speech, [name for name, _ in spoken]) if len(speech) > LEAST_S * RECOGNISER_RATE else []
+    )
     placed = [Placed(owner, *span) for (_, owner), span in zip(spoken, spans, strict=False)]
     return _fill(words, placed, speech)
 
@@ -82,7 +79,7 @@ def _fill(words: Sequence[str], placed: Sequence[Placed], speech: Samples) -> tu
         follower = spans[last] if last < len(words) else None
         start = times[-1].end_s if times else 0.0
         times += _guess(
-            words[index:last], start, follower[0] if follower else len(speech) / ALIGNER_RATE, speech
+            words[index:last], start, follower[0] if follower else len(speech) / RECOGNISER_RATE, speech
         )
         index = last
     return tuple(times)
@@ -102,8 +99,8 @@ def _guess(words: Sequence[str], start_s: float, end_s: float, speech: Samples) 
 
 def _speech_clock(speech: Samples, start_s: float, end_s: float) -> npt.NDArray[np.float64]:
     """Times at which equal amounts of speech have passed, from the start of a stretch to its end."""
-    frame = round(FRAME_S * ALIGNER_RATE)
-    part = speech[round(start_s * ALIGNER_RATE) : round(end_s * ALIGNER_RATE)]
+    frame = round(FRAME_S * RECOGNISER_RATE)
+    part = speech[round(start_s * RECOGNISER_RATE) : round(end_s * RECOGNISER_RATE)]
     power = np.square(part[: len(part) // frame * frame]).reshape(-1, frame).mean(axis=1)
     active = np.flatnonzero(power > power.max(initial=0.0) * 10 ** (SPEECH_FLOOR_DB / 10))
     if len(active) < 2:
