@@ -10,34 +10,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from lessonmaker.analysis.harmony import Harmony, Hear, harmony_of, same_harmony
+from lessonmaker.analysis.harmony import Harmony, same_harmony
 from lessonmaker.analysis.lines import Heard, Line, position_in_bar
-from lessonmaker.analysis.model import Analysis, Finding, Role
+from lessonmaker.analysis.model import Finding, Role
 from lessonmaker.analysis.roles import resolution, role_of
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.theory.chord import Chord, family
 from lessonmaker.theory.degree import degree_of, is_chord_tone
 
-__all__ = ["analyse"]
+__all__ = ["heard_notes", "notes_found"]
 
 LONGEST_FREE_BEAT = Fraction(1)
 
 
-def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
-    """Hear every struck note against its chord.
+def heard_notes(score: Score, harmony: Harmony) -> tuple[Heard, ...]:
+    """Every struck note with the chord it is heard against, in the order of `score.struck`."""
+    return tuple(_hear(note, score.bars[note.bar], harmony) for note in score.struck)
 
-    Args:
-        score: the score; its printed order is analysed, each voice by itself.
-        hear: (start, end, chord) in quarters, where the author hears another chord than is printed.
 
-    Returns:
-        One finding a struck note, in the order of `score.struck`.
-    """
-    harmony = harmony_of(score, hear)
-    heard = [_hear(note, score.bars[note.bar], harmony) for note in score.struck]
+def notes_found(heard: Sequence[Heard], harmony: Harmony) -> tuple[Finding, ...]:
+    """One finding a struck note, each voice of the printed order by itself."""
     voices = {each.note.voice for each in heard}
     lines = {voice: Line([each for each in heard if each.note.voice == voice]) for voice in voices}
-    return Analysis(tuple(_finding(each, lines[each.note.voice], harmony) for each in heard))
+    return tuple(_finding(each, lines[each.note.voice], harmony) for each in heard)
 
 
 def _hear(note: Note, bar: Bar, harmony: Harmony) -> Heard:

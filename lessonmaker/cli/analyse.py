@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from lessonmaker.analysis.notes import analyse
 from lessonmaker.analysis.report import notes_json, report_text
+from lessonmaker.analysis.whole import analyse
 from lessonmaker.build.order import interval_of
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.score.read import read_score

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonmaker.analysis.notes import analyse
+from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score

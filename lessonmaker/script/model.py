@@ -18,7 +18,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Literal
 
-from lessonmaker.analysis.model import Analysis
+from lessonmaker.analysis.model import Analysis, Device, ScaleUse
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span
@@ -43,6 +43,7 @@ __all__ = [
     "Run",
     "Span",
     "Token",
+    "Understood",
 ]
 
 
@@ -222,15 +223,41 @@ class Lit:
 
 @dataclass(frozen=True)
 class Mention:
-    """What a link stands for: a span of bars, notes, or the chord symbols with these ids.
+    """What a link, or plain words, stand for.
 
-    A "span" that does not begin and end at bar lines has the struck notes inside it in `notes`.
+    A "span" that does not begin and end at bar lines has the struck notes inside it in `notes`; "notes" are lit one
+    by one with their labels; "chord" has the ids of chord symbols in `changes`; a "device" and a "scale" have
+    what the analysis found, and in `notes` the notes to be lit with it. `target` is how a link names it.
     """
 
-    kind: Literal["span", "notes", "chord"]
+    kind: Literal["span", "notes", "chord", "device", "scale"]
     span: Span
     notes: tuple[Lit, ...] = ()
     changes: tuple[str, ...] = ()
+    device: Device | None = None
+    scale: ScaleUse | None = None
+    target: str = ""
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What some words of a commentary were understood to claim, by their link or in plain speech.
+
+    "lit": it holds, and `mention` is lit; "fault": it does not, and `what` and `todo` say so; "question": several
+    things fit, and `choices` are the targets of which one is to be pasted. `first` and `last` are the offsets in
+    the commentary of the first character of the words and of the one after them.
+    """
+
+    words: str
+    place: Place
+    first: int
+    last: int
+    status: Literal["lit", "fault", "question"]
+    mention: Mention | None = None
+    target: str = ""
+    choices: tuple[str, ...] = ()
+    what: str = ""
+    todo: str = ""
 
 
 @dataclass(frozen=True)
@@ -266,7 +293,8 @@ class Token:
 class CheckedCue:
     """A cue whose bars and links are known.
 
-    `mentions` are in the order of the links in `cue.say`, `names` in the order of its braces. A cue without
+    `cue.say` has plain words that light something as links too; `mentions` are in the order of its links, `names`
+    in the order of its braces, `understood` in the order of the commentary as it was written. A cue without
     bars and comparison of its own keeps the ones before it; all are empty while nothing has been shown.
     `play` is None where the cue has no `play` key or says `play: no`.
     """
@@ -277,6 +305,7 @@ class CheckedCue:
     compare: tuple[Span, ...]
     mentions: tuple[Mention, ...]
     names: tuple[Named, ...] = ()
+    understood: tuple[Understood, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from fractions import Fraction
 import pytest
 
 from lessonmaker.analysis.model import Analysis, Finding
-from lessonmaker.analysis.notes import analyse
+from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
 from lessonmaker.theory.chord import Chord, parse_change
 from lessonmaker.theory.metre import Metre

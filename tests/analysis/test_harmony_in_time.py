@@ -7,7 +7,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonmaker.analysis.notes import analyse
+from lessonmaker.analysis.whole import analyse
 from lessonmaker.theory.chord import chord_text, parse_chord
 
 

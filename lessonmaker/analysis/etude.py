@@ -1,0 +1,66 @@
+"""An etude as every later part of the analysis sees it: the notes with their chords, and what is already known.
+
+Conventions: a line is one voice, one note at a time: of notes struck together the highest. Times are in quarters.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import groupby
+
+from lessonmaker.analysis.harmony import Harmony
+from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.model import Finding, Function, KeyCentre, Phrase
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span
+
+__all__ = ["Etude", "span_of"]
+
+
+@dataclass(frozen=True)
+class Etude:
+    """A score and what is known of it so far; `heard` and `findings` are in the order of `score.struck`."""
+
+    score: Score
+    harmony: Harmony
+    heard: tuple[Heard, ...]
+    findings: tuple[Finding, ...]
+    phrases: tuple[Phrase, ...] = ()
+    keys: tuple[KeyCentre, ...] = ()
+    functions: tuple[Function, ...] = ()
+
+    @cached_property
+    def finding(self) -> dict[str, Finding]:
+        """The findings by note id."""
+        return {finding.note: finding for finding in self.findings}
+
+    @cached_property
+    def heard_by_id(self) -> dict[str, Heard]:
+        """The heard notes by note id."""
+        return {heard.note.id: heard for heard in self.heard}
+
+    @cached_property
+    def lines(self) -> tuple[tuple[Heard, ...], ...]:
+        """Each voice as a line, the first voice first."""
+        voices = sorted({heard.note.voice for heard in self.heard})
+        return tuple(self._line(voice) for voice in voices)
+
+    @property
+    def melody(self) -> tuple[Heard, ...]:
+        """The first voice's line; empty for a score without notes."""
+        return self.lines[0] if self.lines else ()
+
+    def _line(self, voice: int) -> tuple[Heard, ...]:
+        notes = [heard for heard in self.heard if heard.note.voice == voice]
+        notes.sort(key=lambda heard: (heard.note.onset, -heard.pitch))
+        return tuple(next(group) for _, group in groupby(notes, key=lambda heard: heard.note.onset))
+
+    def notes_between(self, span: Span) -> tuple[Heard, ...]:
+        """The melody's notes struck in a span."""
+        return tuple(heard for heard in self.melody if span.start <= heard.note.onset < span.end)
+
+
+def span_of(notes: tuple[Heard, ...] | list[Heard]) -> Span:
+    """From the first note's onset to where the last one stops sounding (notes in time, at least one)."""
+    return Span(notes[0].note.onset, notes[-1].end)

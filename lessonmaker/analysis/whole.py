@@ -1,0 +1,31 @@
+"""The whole analysis of an etude, each part built on those before it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.harmony import Hear, harmony_of
+from lessonmaker.analysis.model import Analysis
+from lessonmaker.analysis.notes import heard_notes, notes_found
+from lessonmaker.score.model import Score
+
+__all__ = ["analyse", "etude_of"]
+
+
+def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
+    """A score with its notes heard against their chords, ready for what builds on them.
+
+    Args:
+        score: the score; its printed order is analysed, each voice by itself.
+        hear: (start, end, chord) in quarters, where the author hears another chord than is printed.
+    """
+    harmony = harmony_of(score, hear)
+    heard = heard_notes(score, harmony)
+    return Etude(score, harmony, heard, notes_found(heard, harmony))
+
+
+def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
+    """Everything that is found in a score; the arguments are those of `etude_of`."""
+    etude = etude_of(score, hear)
+    return Analysis(etude.findings)
