@@ -8,6 +8,7 @@ from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear, harmony_of
 from lessonmaker.analysis.model import Analysis
 from lessonmaker.analysis.notes import heard_notes, notes_found
+from lessonmaker.analysis.scales import scales_of
 from lessonmaker.score.model import Score
 
 __all__ = ["analyse", "etude_of"]
@@ -28,4 +29,4 @@ def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
 def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     """Everything that is found in a score; the arguments are those of `etude_of`."""
     etude = etude_of(score, hear)
-    return Analysis(etude.findings)
+    return Analysis(etude.findings, scales=scales_of(etude))

@@ -1,0 +1,159 @@
+"""The sentences about scales: degrees, numbers and scale names, never letters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonmaker.theory.chord import Chord, degree_spoken, family, readings
+from lessonmaker.theory.degree import degree_of
+from lessonmaker.theory.scale import SCALES, scale_spoken
+
+__all__ = [
+    "Told",
+    "chord_words",
+    "degree_words",
+    "degrees_used",
+    "listed",
+    "root_words",
+    "scale_sentence",
+    "scale_step_words",
+]
+
+CHORD_WORDS = {
+    "major": "the major chord",
+    "minor": "the minor chord",
+    "dominant": "the dominant",
+    "altered": "the altered dominant",
+    "suspended": "the suspended chord",
+    "half-diminished": "the half-diminished chord",
+    "diminished": "the diminished chord",
+    "augmented": "the augmented chord",
+}
+STEP_WORDS = (
+    "tonic",
+    "flat second",
+    "second",
+    "flat third",
+    "third",
+    "fourth",
+    "raised fourth",
+    "fifth",
+    "flat sixth",
+    "sixth",
+    "flat seventh",
+    "seventh",
+)
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+OVER_ONE_CHORD = (
+    "Over {chord} the line uses {scale}",
+    "{scale} sounds over {chord}",
+    "The line takes its notes over {chord} from {scale}",
+)
+UNSURE_OVER_ONE_CHORD = ("Over {chord} the notes fit {scale}", "The notes over {chord} fit {scale}")
+NOUNS = {
+    "9": "ninth",
+    "4": "fourth",
+    "11": "eleventh",
+    "5": "fifth",
+    "6": "sixth",
+    "13": "thirteenth",
+    "b7": "flat seventh",
+    "7": "major seventh",
+    "bb7": "diminished seventh",
+}
+
+
+def chord_words(chord: Chord | None) -> str:
+    """What a chord is called in a sentence: "the dominant"."""
+    return "the chord" if chord is None else CHORD_WORDS.get(family(readings(chord)[0]), "the chord")
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words in a row: "a", "a and b", "a, b and c"."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def root_words(scale: str, root: int, chord: Chord | None) -> str:
+    """A scale with its place: "the altered scale", "the melodic minor scale built on its flat nine"."""
+    if chord is None or root == readings(chord)[0].root.pitch_class:
+        return scale_spoken(scale)
+    return f"{scale_spoken(scale)} built on the {degree_words(degree_of(root, chord))} of the chord"
+
+
+def scale_step_words(semitones: int) -> str:
+    """A degree of a scale over several chords: "the sixth"."""
+    return STEP_WORDS[semitones % 12]
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a sentence about a passage says.
+
+    `root` and `deciding` are pitch classes, `deciding` in the order of the scale; `chords` those it is played
+    over, one after the other; `outside` counts the foreign notes; `sure` where the notes decide the scale.
+    """
+
+    scale: str
+    root: int
+    chords: tuple[Chord | None, ...]
+    deciding: tuple[int, ...]
+    outside: int
+    sure: bool
+
+    @property
+    def only_chord(self) -> Chord | None:
+        """The chord where there is one only."""
+        return self.chords[0] if len(self.chords) == 1 else None
+
+
+def scale_sentence(told: Told, turn: int) -> str:
+    """One sentence about a passage; `turn` counts the sentences, so that they vary."""
+    chord = told.only_chord
+    if chord is None:
+        opening = _over_several(told)
+    else:
+        openings = OVER_ONE_CHORD if told.sure else UNSURE_OVER_ONE_CHORD
+        name = root_words(told.scale, told.root, chord)
+        opening = openings[turn % len(openings)].format(chord=chord_words(chord), scale=name)
+    return f"{opening[0].upper()}{opening[1:]}{_decides(told)}{_outside_words(told.outside)}."
+
+
+def _over_several(told: Told) -> str:
+    if len(told.chords) == 1:
+        return f"the line {'keeps to' if told.sure else 'fits'} {scale_spoken(told.scale)}"
+    name = scale_spoken(told.scale).removeprefix("the ")
+    count = len(told.chords)
+    both = "both" if count == 2 else f"all {NUMBERS[count]}" if count < len(NUMBERS) else "all the"
+    return f"one {name} {'serves' if told.sure else 'would serve'} {both} chords"
+
+
+def _decides(told: Told) -> str:
+    words = [_deciding_words(pitch, told) for pitch in told.deciding]
+    if not words or not told.sure:
+        return ""
+    return f": {listed(words)} {'decides' if len(words) == 1 else 'decide'} it"
+
+
+def _deciding_words(pitch: int, told: Told) -> str:
+    if told.only_chord is None:
+        return f"its {scale_step_words(pitch - told.root)}"
+    return f"the {degree_words(degree_of(pitch, told.only_chord))}"
+
+
+def degree_words(degree: str) -> str:
+    """A degree as a noun: "ninth", "flat thirteen"."""
+    return NOUNS.get(degree) or degree_spoken(degree)
+
+
+def _outside_words(count: int) -> str:
+    if count == 0:
+        return ""
+    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
+    return f"; {number} note{'s' if count > 1 else ''} in passing {'lie' if count > 1 else 'lies'} outside"
+
+
+def degrees_used(scale: str, root: int, pitch_classes: set[int]) -> tuple[str, ...]:
+    """The degrees of a scale that sound, in its order."""
+    above = {(pitch - root) % 12 for pitch in pitch_classes}
+    return tuple(name for semitones, name in SCALES[scale].degree_at.items() if semitones in above)
