@@ -51,8 +51,8 @@ Bits = npt.NDArray[np.float64]
 # What a scale costs by itself: the plainer, the less.
 SCALE_BITS = {
     "major": 0.0,
-    "melodic minor": 2.0,
-    "harmonic minor": 2.0,
+    "melodic minor": 1.5,
+    "harmonic minor": 1.5,
     "whole tone": 3.0,
     "half-whole diminished": 3.0,
     "bebop dominant": 2.5,
@@ -60,7 +60,7 @@ SCALE_BITS = {
     "major pentatonic": 2.0,
     "blues": 3.0,
 }
-CHANGE_BITS = {"same chord": 5.0, "new chord": 3.0}
+CHANGE_BITS = {"same chord": 5.0, "new chord": 2.0}
 NOT_OF_THE_KEY_BITS = 0.5
 NOT_PLAIN_BITS = 0.3
 
@@ -77,7 +77,7 @@ PLAIN_SCALES = {
 
 # What a note outside the scale costs.
 STRUCTURAL_BITS = 9.0
-BY_WHOLE_STEP_BITS = 7.0
+BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
 HALF_STEP_APPROACH_BITS = 4.2
 CHROMATIC_PASSING_BITS = 3.8
 CONTRADICTS = 7.0  # a note that costs as much or more speaks against a scale that lacks it
@@ -90,7 +90,8 @@ MISSING_FIFTH_ELSE_BITS = 3.0
 MISSING_TONE_BITS = 6.0
 # Five-note scales and blues scales leave chord tones out by nature; notes strange to the chord speak against them.
 MISSING_FROM_SMALL_BITS = 1.0
-STRANGE_IN_SMALL_BITS = 3.0
+STRANGE_IN_PENTATONIC_BITS = 3.0
+STRANGE_IN_BLUES_BITS = 1.0
 
 
 @dataclass(frozen=True)
@@ -165,13 +166,14 @@ def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
     role = etude.finding[notes[place].note.id].role
     if role not in DECORATING:
         return STRUCTURAL_BITS
-    before = abs(notes[place].pitch - notes[place - 1].pitch) if place else 0
-    after = abs(notes[place + 1].pitch - notes[place].pitch) if place + 1 < len(notes) else 0
-    if before == after == 1:
+    before = notes[place].pitch - notes[place - 1].pitch if place else 0
+    after = notes[place + 1].pitch - notes[place].pitch if place + 1 < len(notes) else 0
+    if before == after and abs(before) == 1:
         return CHROMATIC_PASSING_BITS
-    if after == 1 or role == "approach":
-        return HALF_STEP_APPROACH_BITS
-    return BY_WHOLE_STEP_BITS
+    fills = before * after > 0 and abs(before) <= 2
+    upper_neighbour = before == -after and after < 0
+    excused = (role == "approach" or abs(after) == 1) and not (fills or upper_neighbour)
+    return HALF_STEP_APPROACH_BITS if excused else BY_STEP_BITS
 
 
 def _tones_within_runs(pitches: Sequence[int]) -> set[int]:
@@ -213,6 +215,12 @@ def _sizes() -> Bits:
     return np.array([log2(len(each.pitch_classes)) for each in collections()])
 
 
+@lru_cache(maxsize=1)
+def _small() -> npt.NDArray[np.bool_]:
+    """Which collections are pentatonic or blues scales: every note outside one speaks against it."""
+    return np.array([len(each.pitch_classes) < 6 or each.parent[1] == "blues" for each in collections()])
+
+
 @lru_cache(maxsize=4096)
 def missing_bits(chord: Chord | None) -> Bits:
     """What each collection costs over a chord by the chord tones that it lacks."""
@@ -221,13 +229,20 @@ def missing_bits(chord: Chord | None) -> Bits:
     heard = readings(chord)[0]
     kind = family(heard)
     total = np.zeros(len(collections()))
-    small = np.array([len(each.pitch_classes) < 6 or each.parent[1] == "blues" for each in collections()])
+    small = _small()
     for pitch, degree in chord_tones(heard).items():
         plain = MISSING_FIFTH_BITS.get(kind, MISSING_FIFTH_ELSE_BITS) if degree == "5" else MISSING_TONE_BITS
         lacks = 1 - _members()[:, pitch]
         total += lacks * np.where(small, min(plain, MISSING_FROM_SMALL_BITS), plain)
     strange = [not _belongs(degree_of(pitch, chord), chord) for pitch in range(12)]
-    return np.asarray(total + small * (_members() @ np.array(strange)) * STRANGE_IN_SMALL_BITS)
+    return np.asarray(total + (_members() @ np.array(strange)) * _strange_bits())
+
+
+@lru_cache(maxsize=1)
+def _strange_bits() -> Bits:
+    """What each note of a collection that is strange to the chord costs."""
+    by_scale = {"major pentatonic": STRANGE_IN_PENTATONIC_BITS, "blues": STRANGE_IN_BLUES_BITS}
+    return np.array([by_scale.get(each.parent[1], 0.0) for each in collections()])
 
 
 def _belongs(degree: str, chord: Chord) -> bool:
@@ -242,7 +257,8 @@ def costs(atoms: Sequence[Atom]) -> Bits:
             inside[row, heard.pitch % 12] += 1
             foreign[row, heard.pitch % 12] += bits
     members = _members()
-    notes = (inside @ members.T) * _sizes() + foreign @ (1 - members).T
+    strict = (inside @ (1 - members).T) * STRUCTURAL_BITS
+    notes = (inside @ members.T) * _sizes() + np.where(_small(), strict, foreign @ (1 - members).T)
     missing = np.array([missing_bits(atom.chord) for atom in atoms]).reshape(len(atoms), -1)
     return np.asarray(notes + missing)
 

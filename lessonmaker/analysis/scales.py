@@ -34,14 +34,21 @@ from lessonmaker.analysis.scale_fit import (
     of_key,
     unexpected_bits,
 )
-from lessonmaker.analysis.scale_text import Told, degrees_used, root_words, scale_sentence, scale_step_words
+from lessonmaker.analysis.scale_text import (
+    Told,
+    degrees_used,
+    listed,
+    root_words,
+    scale_sentence,
+    scale_step_words,
+)
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, chord_tones, degree_spoken, family, readings
 from lessonmaker.theory.degree import degree_of, is_chord_tone
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import SCALES, scales_named
 
-__all__ = ["ScaleClaim", "scale_fits", "scale_of", "scales_of"]
+__all__ = ["ScaleClaim", "parts_in_scale", "scale_fits", "scale_of", "scales_of"]
 
 LEAST_CONFIDENCE = 0.3
 SURE = 0.5
@@ -53,17 +60,20 @@ NO_LESS_PLAUSIBLE_BITS = 1.0
 LACKING_BITS = 3.0
 AT_ODDS = 0.4  # what remains of the confidence in a scale at odds with its chord
 PLAIN_PARENTS = ("major", "melodic minor", "harmonic minor", "major pentatonic")
+FAR_FETCHED_BITS = 3.5
 MOST_OTHERS = 3
 # The scales one expects over a chord, from which the notes must tell any other.
 EXPECTED = {
     "major": ("major", "lydian"),
     "minor": ("dorian", "aeolian"),
     "dominant": ("mixolydian", "lydian dominant"),
-    "altered": ("mixolydian",),
-    "suspended": ("mixolydian",),
+    "altered": ("mixolydian", "lydian dominant"),
+    "suspended": ("mixolydian", "dorian"),
     "half-diminished": ("locrian", "locrian natural 2"),
-    "diminished": ("whole-half diminished",),
+    "diminished": ("whole-half diminished", "locrian"),
 }
+# What a scale is mixed up with beyond that.
+MIXED_UP = {"half-whole diminished": ("altered",), "whole tone": ("altered",)}
 # The scales a key names from its tonic, by its mode; a mode's own name stands for itself.
 OF_A_KEY = {
     "major": ("major", "major pentatonic", "bebop major", "blues", "major blues"),
@@ -158,7 +168,15 @@ def _unexpected(etude: Etude, atoms: Sequence[Atom]) -> Bits:
 
 
 def _passage(atoms: Sequence[Atom], index: int) -> _Passage:
-    return _Passage(tuple(atoms), index, _totals(atoms))
+    kept = _without_landing(tuple(atoms))
+    return _Passage(kept, index, _totals(kept))
+
+
+def _without_landing(atoms: tuple[Atom, ...]) -> tuple[Atom, ...]:
+    """A scale over one chord ends where the next is only landed on, and begins after a last note of the one before."""
+    inner = atoms[1 if len(atoms[0].notes) == 1 else 0 : -1 if len(atoms[-1].notes) == 1 else None]
+    chords = {_root_and_family(atom.chord) for atom in inner}
+    return inner if len(chords) == 1 and None not in chords else atoms
 
 
 def _totals(atoms: Sequence[Atom]) -> Bits:
@@ -222,20 +240,31 @@ def _evidence(passage: _Passage) -> float:
 
 
 def _rivals(etude: Etude, passage: _Passage) -> list[Collection]:
-    """What the passage could have been: what one expects of key and chord, or else the next best readings."""
-    key = key_at(etude, span_of(passage.notes))
-    keys = [each for each in collections() if key is not None and of_key(each, key)]
+    """What the passage could have been: what one expects of chord or key, or else the next best readings."""
     chord = passage.only_chord
-    expected = _neighbours(passage.collection) if chord is None else _expected(chord)
+    expected = (
+        _neighbours(passage.collection) + _keys(etude, passage)
+        if chord is None
+        else _expected(passage, chord)
+    )
     if any(passage.used - each.pitch_classes for each in expected):
-        return keys + expected
+        return expected
     ranked = [collections()[int(index)] for index in np.argsort(passage.total, kind="stable")]
-    return keys + [each for each in ranked if passage.used - each.pitch_classes][:RIVALS]
+    return [each for each in ranked if passage.used - each.pitch_classes][:RIVALS]
 
 
-def _expected(chord: Chord) -> list[Collection]:
+def _keys(etude: Etude, passage: _Passage) -> list[Collection]:
+    key = key_at(etude, span_of(passage.notes))
+    return [each for each in collections() if key is not None and of_key(each, key)]
+
+
+def _expected(passage: _Passage, chord: Chord) -> list[Collection]:
+    """The plain scale of the chord, or where the passage uses that, the next plainest; and what it is mixed up with."""
     heard = readings(chord)[0]
-    root, names = heard.root.pitch_class, EXPECTED.get(family(heard), ())
+    root = heard.root.pitch_class
+    own = passage.collection.names.get(root, "")
+    plainest = [name for name in EXPECTED.get(family(heard), ()) if name != own][:1]
+    names = (*plainest, *MIXED_UP.get(own, ()))
     return [each for each in collections() if each.names.get(root) in names]
 
 
@@ -339,12 +368,37 @@ def scale_fits(etude: Etude, span: Span, scale: str, root: NoteName | None = Non
     atoms = atoms_of(etude, etude.notes_between(span))
     if not atoms:
         return None
+    return _judged(etude, span, *_understood(etude, span, atoms, named, root))
+
+
+def parts_in_scale(
+    etude: Etude, span: Span, scale: str, root: NoteName | None = None
+) -> tuple[ScaleClaim, ...]:
+    """The stretches over one chord within a span of which the claim of a scale is not false, true ones first.
+
+    Arguments and errors are those of `scale_fits`.
+    """
+    atoms = atoms_of(etude, etude.notes_between(span))
+    stretches = [list(group) for _, group in groupby(atoms, key=lambda atom: _root_and_family(atom.chord))]
+    spans = [span_of((*stretch[0].notes, *stretch[-1].notes)) for stretch in stretches]
+    claims = [scale_fits(etude, Span(part.start, part.end), scale, root) for part in spans]
+    fitting = [claim for claim in claims if claim is not None and claim.verdict != "false"]
+    return tuple(sorted(fitting, key=lambda claim: claim.verdict != "true"))
+
+
+def _understood(
+    etude: Etude, span: Span, atoms: tuple[Atom, ...], named: Sequence[str], root: NoteName | None
+) -> tuple[_Passage, ScaleUse]:
+    """The claim read the way that fits best; where none fits, from the likeliest root."""
     total = _totals(atoms) + _unexpected(etude, atoms)
-    readings_ = [reading for name in named for reading in _claimed(etude, span, atoms, name, root)]
-    index, as_root, as_name = min(readings_, key=lambda reading: float(total[reading[0]]))
+    ways = [way for name in named for way in _claimed(etude, span, atoms, name, root)]
+    fitting = [way for way in ways if not _Passage(atoms, way[0], total).contradicting]
+    likely = _likely_roots(etude, span, atoms)
+    ways.sort(key=lambda way: way[1] not in likely)
+    fitting.sort(key=lambda way: (round(float(total[way[0]]), 3), way[1] not in likely))
+    index, as_root, as_name = (fitting or ways)[0]
     passage = _Passage(atoms, index, total)
-    use = _named_use(etude, passage, as_root, as_name)
-    return _judged(etude, span, passage, use)
+    return passage, _named_use(etude, passage, as_root, as_name)
 
 
 def _unknown(scale: str) -> str:
@@ -358,15 +412,21 @@ def _claimed(
     etude: Etude, span: Span, atoms: Sequence[Atom], name: str, root: NoteName | None
 ) -> list[tuple[int, int, str]]:
     """(collection, root, name) of each way to take the claim; the chromatic scale has no collection."""
-    if root is not None:
-        roots = [root.pitch_class]
-    else:
-        roots = _likely_roots(etude, span, atoms)
-        roots += range(12) if SCALES[name].parent == name or not roots else ()
-    wanted = {frozenset((at + above) % 12 for above in SCALES[name].semitones): at for at in reversed(roots)}
-    return [
-        (i, wanted[c.pitch_classes], name) for i, c in enumerate(collections()) if c.pitch_classes in wanted
-    ]
+    roots = [root.pitch_class] if root is not None else _possible_roots(etude, span, atoms, name)
+    above = SCALES[name].semitones
+    by_notes = {frozenset((at + each) % 12 for each in above): at for at in reversed(roots)}
+    places = {each.pitch_classes: place for place, each in enumerate(collections())}
+    return [(places[notes], at, name) for notes, at in reversed(by_notes.items()) if notes in places]
+
+
+def _possible_roots(etude: Etude, span: Span, atoms: Sequence[Atom], name: str) -> list[int]:
+    """The likely roots first; any for a scale that is no mode, but a major chord's major scale is its own."""
+    likely = _likely_roots(etude, span, atoms)
+    kinds = {key[1] for atom in atoms if (key := _root_and_family(atom.chord)) is not None}
+    own = name == "major" and kinds == {"major"}
+    if likely and (own or SCALES[name].parent != name):
+        return likely
+    return list(dict.fromkeys([*likely, *range(12)]))
 
 
 def _likely_roots(etude: Etude, span: Span, atoms: Sequence[Atom]) -> list[int]:
@@ -376,8 +436,7 @@ def _likely_roots(etude: Etude, span: Span, atoms: Sequence[Atom]) -> list[int]:
 
 
 def _judged(etude: Etude, span: Span, passage: _Passage, use: ScaleUse) -> ScaleClaim:
-    nearest = scale_of(etude, span)
-    nearest = nearest if nearest is not None and nearest.confidence >= LEAST_CONFIDENCE else None
+    nearest = _nearest(etude, span)
     against = _ids(passage.contradicting)
     if against:
         return ScaleClaim("false", use, against, (), nearest, _false_text(passage, use))
@@ -386,13 +445,23 @@ def _judged(etude: Etude, span: Span, passage: _Passage, use: ScaleUse) -> Scale
         text = f"{_claim_name(passage, use)} lacks the {degree_spoken(lacking)} of the chord"
         return ScaleClaim("false", use, (), (), nearest, text)
     others = _as_plausible(etude, passage)
-    if others:
-        names = ", ".join(
-            root_words(other.scale, other.root.pitch_class, passage.only_chord) for other in others
-        )
-        text = f"every note fits {_claim_name(passage, use)}, but {names} as well"
-        return ScaleClaim("undecided", use, (), others, nearest, text)
-    return ScaleClaim("true", use, (), (), use, use.text)
+    if not others:
+        return ScaleClaim("true", use, (), (), use, use.text)
+    names = listed([root_words(each.scale, each.root.pitch_class, passage.only_chord) for each in others])
+    if passage.total[passage.index] - passage.total.min() > FAR_FETCHED_BITS:
+        text = f"nothing in the line asks for {_claim_name(passage, use)}: it fits {names}"
+        return ScaleClaim("false", use, (), others, nearest, text)
+    text = f"every note fits {_claim_name(passage, use)}, but {names} as well"
+    return ScaleClaim("undecided", use, (), others, nearest, text)
+
+
+def _nearest(etude: Etude, span: Span) -> ScaleUse | None:
+    """The scale of the span, or the surest one of a part of it that lies over one chord."""
+    whole = scale_of(etude, span)
+    if whole is not None and whole.confidence >= SURE:
+        return whole
+    uses = [use for use in scales_of(etude) if use.span.start < span.end and use.span.end > span.start]
+    return max(uses, key=lambda use: use.confidence, default=None)
 
 
 def _claim_name(passage: _Passage, use: ScaleUse) -> str:
