@@ -15,6 +15,7 @@ __all__ = [
     "degree_words",
     "degrees_used",
     "listed",
+    "number_words",
     "root_words",
     "scale_sentence",
     "scale_step_words",
@@ -44,7 +45,24 @@ STEP_WORDS = (
     "flat seventh",
     "seventh",
 )
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+NUMBERS = (
+    *(
+        "no",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+    ),
+    *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
+)
 OVER_ONE_CHORD = (
     "Over {chord} the line uses {scale}",
     "{scale} sounds over {chord}",
@@ -72,6 +90,11 @@ def chord_words(chord: Chord | None) -> str:
 def listed(words: Sequence[str]) -> str:
     """Words in a row: "a", "a and b", "a, b and c"."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def number_words(count: int) -> str:
+    """A count in words up to twenty, in figures beyond."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
 def root_words(scale: str, root: int, chord: Chord | None) -> str:
@@ -124,7 +147,7 @@ def _over_several(told: Told) -> str:
         return f"the line {'keeps to' if told.sure else 'fits'} {scale_spoken(told.scale)}"
     name = scale_spoken(told.scale).removeprefix("the ")
     count = len(told.chords)
-    both = "both" if count == 2 else f"all {NUMBERS[count]}" if count < len(NUMBERS) else "all the"
+    both = "both" if count == 2 else f"all {number_words(count)}"
     return f"one {name} {'serves' if told.sure else 'would serve'} {both} chords"
 
 
@@ -149,8 +172,7 @@ def degree_words(degree: str) -> str:
 def _outside_words(count: int) -> str:
     if count == 0:
         return ""
-    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"; {number} note{'s' if count > 1 else ''} in passing {'lie' if count > 1 else 'lies'} outside"
+    return f"; {number_words(count)} note{'s' if count > 1 else ''} in passing {'lie' if count > 1 else 'lies'} outside"
 
 
 def degrees_used(scale: str, root: int, pitch_classes: set[int]) -> tuple[str, ...]:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from lessonmaker.analysis.devices.passages import passages_of
+from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear, harmony_of
 from lessonmaker.analysis.model import Analysis
 from lessonmaker.analysis.notes import heard_notes, notes_found
 from lessonmaker.analysis.scales import scales_of
+from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.score.model import Score
 
 __all__ = ["analyse", "etude_of"]
@@ -29,4 +32,14 @@ def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
 def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     """Everything that is found in a score; the arguments are those of `etude_of`."""
     etude = etude_of(score, hear)
-    return Analysis(etude.findings, scales=scales_of(etude))
+    scales = scales_of(etude)
+    devices = [*shapes_of(etude), *passages_of(etude, scales)]
+    return Analysis(
+        etude.findings,
+        phrases=etude.phrases,
+        keys=etude.keys,
+        functions=etude.functions,
+        scales=scales,
+        devices=tuple(sorted(devices, key=lambda device: (device.span.start, device.span.end))),
+        tension=tension_curve(etude),
+    )
