@@ -15,12 +15,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import groupby, pairwise
 from math import log2
-
-import numpy as np
-import numpy.typing as npt
+from operator import add
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.lines import Heard
@@ -34,7 +32,9 @@ __all__ = [
     "CONTRADICTS",
     "PLAIN_SCALES",
     "Atom",
+    "Bits",
     "Collection",
+    "added",
     "atoms_of",
     "best_path",
     "collections",
@@ -43,10 +43,16 @@ __all__ = [
     "key_at",
     "missing_bits",
     "of_key",
+    "tie_bits",
     "unexpected_bits",
 ]
 
-Bits = npt.NDArray[np.float64]
+Bits = tuple[float, ...]  # one number a collection, in the order of `collections()`
+
+# All costs are multiples of 1/1024 of a bit, and what breaks ties is finer still, so that sums are exact in any
+# order and nothing depends on the key that a score is written in.
+PRECISION = 1024
+TIE_BITS = 2.0**-24
 
 # What a scale costs by itself: the plainer, the less.
 SCALE_BITS = {
@@ -62,7 +68,7 @@ SCALE_BITS = {
 }
 CHANGE_BITS = {"same chord": 5.0, "new chord": 2.0}
 NOT_OF_THE_KEY_BITS = 0.5
-NOT_PLAIN_BITS = 0.3
+NOT_PLAIN_BITS = 0.25
 
 # The scale one expects over a chord.
 PLAIN_SCALES = {
@@ -78,8 +84,8 @@ PLAIN_SCALES = {
 # What a note outside the scale costs.
 STRUCTURAL_BITS = 9.0
 BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
-HALF_STEP_APPROACH_BITS = 4.2
-CHROMATIC_PASSING_BITS = 3.8
+HALF_STEP_APPROACH_BITS = 4.25
+CHROMATIC_PASSING_BITS = 3.75
 CONTRADICTS = 7.0  # a note that costs as much or more speaks against a scale that lacks it
 DECORATING = ("passing", "neighbour", "approach")
 RUN_WITH_A_PASSING_TONE = 5
@@ -90,8 +96,7 @@ MISSING_FIFTH_ELSE_BITS = 3.0
 MISSING_TONE_BITS = 6.0
 # Five-note scales and blues scales leave chord tones out by nature; notes strange to the chord speak against them.
 MISSING_FROM_SMALL_BITS = 1.0
-STRANGE_IN_PENTATONIC_BITS = 3.0
-STRANGE_IN_BLUES_BITS = 1.0
+STRANGE_BITS = {"major pentatonic": 3.0, "blues": 1.0}
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,7 @@ class Collection:
     pitch_classes: frozenset[int]
     names: dict[int, str]
 
-    @property
+    @cached_property
     def parent(self) -> tuple[int, str]:
         """The root and name of its plainest scale."""
         order = list(SCALES)
@@ -112,6 +117,16 @@ class Collection:
         """What the collection costs by itself."""
         return SCALE_BITS[self.parent[1]]
 
+    @cached_property
+    def note_bits(self) -> float:
+        """What each note inside costs."""
+        return round(PRECISION * log2(len(self.pitch_classes))) / PRECISION
+
+    @cached_property
+    def is_small(self) -> bool:
+        """A pentatonic or blues scale: every note outside it speaks against it."""
+        return self.parent[1] in STRANGE_BITS
+
 
 @dataclass(frozen=True)
 class Atom:
@@ -120,6 +135,11 @@ class Atom:
     chord: Chord | None
     notes: tuple[Heard, ...]
     foreign: tuple[float, ...]
+
+    @property
+    def reference(self) -> int:
+        """The pitch class from which others are counted: the chord's root, or the first note where none sounds."""
+        return self.notes[0].pitch % 12 if self.chord is None else readings(self.chord)[0].root.pitch_class
 
 
 @lru_cache(maxsize=1)
@@ -203,64 +223,60 @@ def _single_chromatic(steps: Sequence[int], start: int, end: int) -> set[int]:
 # Costs ---------------------------------------------------------------------------------------------------
 
 
-@lru_cache(maxsize=1)
-def _members() -> Bits:
-    """One row a collection, one column a pitch class: 1 where the collection has it."""
-    rows = [[float(pitch in each.pitch_classes) for pitch in range(12)] for each in collections()]
-    return np.array(rows)
+def added(one: Bits, other: Bits) -> Bits:
+    """Two costs together, collection by collection."""
+    return tuple(map(add, one, other))
 
 
-@lru_cache(maxsize=1)
-def _sizes() -> Bits:
-    return np.array([log2(len(each.pitch_classes)) for each in collections()])
+def costs(atom: Atom) -> Bits:
+    """The cost of an atom in each collection: its notes, and the chord tones that the collection lacks."""
+    sounding: dict[int, list[float]] = {}
+    for heard, bits in zip(atom.notes, atom.foreign, strict=True):
+        sounding.setdefault(heard.pitch % 12, []).append(bits)
+    each = [_pitch_bits(pitch, len(foreign), sum(foreign)) for pitch, foreign in sounding.items()]
+    return tuple(map(sum, zip(missing_bits(atom.chord), *each, strict=True)))
 
 
-@lru_cache(maxsize=1)
-def _small() -> npt.NDArray[np.bool_]:
-    """Which collections are pentatonic or blues scales: every note outside one speaks against it."""
-    return np.array([len(each.pitch_classes) < 6 or each.parent[1] == "blues" for each in collections()])
+@lru_cache(maxsize=4096)
+def _pitch_bits(pitch: int, count: int, foreign: float) -> Bits:
+    """What the notes of one pitch class cost in each collection; `foreign` where it lacks them."""
+    return tuple(
+        count * each.note_bits
+        if pitch in each.pitch_classes
+        else max(foreign, count * STRUCTURAL_BITS * each.is_small)
+        for each in collections()
+    )
 
 
 @lru_cache(maxsize=4096)
 def missing_bits(chord: Chord | None) -> Bits:
     """What each collection costs over a chord by the chord tones that it lacks."""
     if chord is None:
-        return np.zeros(len(collections()))
-    heard = readings(chord)[0]
-    kind = family(heard)
-    total = np.zeros(len(collections()))
-    small = _small()
-    for pitch, degree in chord_tones(heard).items():
-        plain = MISSING_FIFTH_BITS.get(kind, MISSING_FIFTH_ELSE_BITS) if degree == "5" else MISSING_TONE_BITS
-        lacks = 1 - _members()[:, pitch]
-        total += lacks * np.where(small, min(plain, MISSING_FROM_SMALL_BITS), plain)
-    strange = [not _belongs(degree_of(pitch, chord), chord) for pitch in range(12)]
-    return np.asarray(total + (_members() @ np.array(strange)) * _strange_bits())
+        return (0.0,) * len(collections())
+    tones = chord_tones(readings(chord)[0])
+    strange = {
+        (chord.root.pitch_class + above) % 12
+        for above in range(12)
+        if not _belongs(degree_of(chord.root.pitch_class + above, chord), chord)
+    }
+    return tuple(
+        sum(_missing_tone_bits(each, tones[pitch], chord) for pitch in tones.keys() - each.pitch_classes)
+        + len(strange & each.pitch_classes) * STRANGE_BITS.get(each.parent[1], 0.0)
+        for each in collections()
+    )
 
 
-@lru_cache(maxsize=1)
-def _strange_bits() -> Bits:
-    """What each note of a collection that is strange to the chord costs."""
-    by_scale = {"major pentatonic": STRANGE_IN_PENTATONIC_BITS, "blues": STRANGE_IN_BLUES_BITS}
-    return np.array([by_scale.get(each.parent[1], 0.0) for each in collections()])
+def _missing_tone_bits(collection: Collection, degree: str, chord: Chord) -> float:
+    kind = family(readings(chord)[0])
+    plain = MISSING_FIFTH_BITS.get(kind, MISSING_FIFTH_ELSE_BITS) if degree == "5" else MISSING_TONE_BITS
+    return min(plain, MISSING_FROM_SMALL_BITS) if collection.is_small else plain
 
 
 def _belongs(degree: str, chord: Chord) -> bool:
     return is_chord_tone(degree, chord) or is_tension(degree, chord)
 
 
-def costs(atoms: Sequence[Atom]) -> Bits:
-    """The cost of each atom in each collection: notes and missing chord tones, one row an atom."""
-    inside, foreign = np.zeros((len(atoms), 12)), np.zeros((len(atoms), 12))
-    for row, atom in enumerate(atoms):
-        for heard, bits in zip(atom.notes, atom.foreign, strict=True):
-            inside[row, heard.pitch % 12] += 1
-            foreign[row, heard.pitch % 12] += bits
-    members = _members()
-    strict = (inside @ (1 - members).T) * STRUCTURAL_BITS
-    notes = (inside @ members.T) * _sizes() + np.where(_small(), strict, foreign @ (1 - members).T)
-    missing = np.array([missing_bits(atom.chord) for atom in atoms]).reshape(len(atoms), -1)
-    return np.asarray(notes + missing)
+# What one expects ----------------------------------------------------------------------------------------
 
 
 def key_at(etude: Etude, span: Span) -> KeyCentre | None:
@@ -274,25 +290,41 @@ def unexpected_bits(etude: Etude, atom: Atom) -> Bits:
     It decides between scales that explain the notes equally well; confidence leaves it out.
     """
     key = key_at(etude, Span(atom.notes[0].note.onset, atom.notes[0].end))
-    total = _not_plain_bits(atom.chord)
-    if key is None:
-        return total
-    return total + [NOT_OF_THE_KEY_BITS * (not of_key(each, key)) for each in collections()]
+    plain = added(_not_plain_bits(atom.chord), tie_bits(atom.reference))
+    return plain if key is None else added(plain, _not_of_key_bits(key.tonic.pitch_class, key.mode))
+
+
+@lru_cache(maxsize=12)
+def tie_bits(reference: int) -> Bits:
+    """Next to nothing, another amount for every collection: by how far it lies from a pitch class, and how plain."""
+    order = list(SCALE_BITS)
+    return tuple(
+        TIE_BITS * (order.index(each.parent[1]) + len(order) * ((each.parent[0] - reference) * 7 % 12))
+        for each in collections()
+    )
+
+
+@lru_cache(maxsize=256)
+def _not_of_key_bits(tonic: int, mode: str) -> Bits:
+    return tuple(NOT_OF_THE_KEY_BITS * (not _names_key(each, tonic, mode)) for each in collections())
 
 
 @lru_cache(maxsize=4096)
 def _not_plain_bits(chord: Chord | None) -> Bits:
     if chord is None:
-        return np.zeros(len(collections()))
+        return (0.0,) * len(collections())
     heard = readings(chord)[0]
     plain, root = PLAIN_SCALES.get(family(heard)), heard.root.pitch_class
-    return np.array([NOT_PLAIN_BITS * (each.names.get(root) != plain) for each in collections()])
+    return tuple(NOT_PLAIN_BITS * (each.names.get(root) != plain) for each in collections())
 
 
 def of_key(collection: Collection, key: KeyCentre) -> bool:
     """Whether a collection is a key's own scale."""
-    mode = {"minor": "aeolian", "blues": "mixolydian"}.get(key.mode, key.mode)
-    return collection.names.get(key.tonic.pitch_class) == mode
+    return _names_key(collection, key.tonic.pitch_class, key.mode)
+
+
+def _names_key(collection: Collection, tonic: int, mode: str) -> bool:
+    return collection.names.get(tonic) == {"minor": "aeolian", "blues": "mixolydian"}.get(mode, mode)
 
 
 # Passages ------------------------------------------------------------------------------------------------
@@ -302,18 +334,27 @@ def best_path(etude: Etude, atoms: Sequence[Atom]) -> tuple[int, ...]:
     """The index of each atom's collection in the cheapest division into passages (Viterbi's algorithm)."""
     if not atoms:
         return ()
-    each = costs(atoms) + np.array([unexpected_bits(etude, atom) for atom in atoms])
-    own = np.array([collection.bits for collection in collections()])
-    total, back = each[0] + own, []
-    for row in range(1, len(atoms)):
-        entered = float(total.min()) + own + _change_bits(atoms[row - 1], atoms[row])
-        stays = total <= entered
-        back.append(np.where(stays, np.arange(len(own)), int(total.argmin())))
-        total = np.where(stays, total, entered) + each[row]
-    path = [int(total.argmin())]
-    for came_from in reversed(back):
-        path.append(int(came_from[path[-1]]))
+    own = tuple(collection.bits for collection in collections())
+    total, back = added(own, _expected_costs(etude, atoms[0])), []
+    for before, after in pairwise(atoms):
+        cheapest = min(total)
+        entered = tuple(cheapest + _change_bits(before, after) + bits for bits in own)
+        back.append(_came_from(total, entered))
+        total = added(tuple(map(min, total, entered)), _expected_costs(etude, after))
+    path = [total.index(min(total))]
+    for places in reversed(back):
+        path.append(places[path[-1]])
     return tuple(reversed(path))
+
+
+def _came_from(stayed: Bits, entered: Bits) -> list[int]:
+    """For each collection the one before: itself where staying is no dearer, else the cheapest."""
+    cheapest = stayed.index(min(stayed))
+    return [place if stayed[place] <= entered[place] else cheapest for place in range(len(stayed))]
+
+
+def _expected_costs(etude: Etude, atom: Atom) -> Bits:
+    return added(costs(atom), unexpected_bits(etude, atom))
 
 
 def _change_bits(before: Atom, after: Atom) -> float:

@@ -13,9 +13,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from itertools import groupby, pairwise
+from math import fsum
 from typing import Literal
-
-import numpy as np
 
 from lessonmaker.analysis.etude import Etude, span_of
 from lessonmaker.analysis.lines import Heard
@@ -25,6 +24,7 @@ from lessonmaker.analysis.scale_fit import (
     Atom,
     Bits,
     Collection,
+    added,
     atoms_of,
     best_path,
     collections,
@@ -32,6 +32,7 @@ from lessonmaker.analysis.scale_fit import (
     key_at,
     missing_bits,
     of_key,
+    tie_bits,
     unexpected_bits,
 )
 from lessonmaker.analysis.scale_text import (
@@ -101,6 +102,12 @@ class _Passage:
         return tuple(heard for atom in self.atoms for heard in atom.notes)
 
     @property
+    def ranked(self) -> list[int]:
+        """The places of the collections, the cheapest first."""
+        total = added(self.total, tie_bits(self.atoms[0].reference))
+        return sorted(range(len(total)), key=total.__getitem__)
+
+    @property
     def chords(self) -> tuple[Chord | None, ...]:
         """The chords one after the other, those of one root and family once; (None,) where none sounds."""
         sounding = [atom.chord for atom in self.atoms if atom.chord is not None]
@@ -160,11 +167,16 @@ def scale_of(etude: Etude, span: Span) -> ScaleUse | None:
     if not atoms:
         return None
     total = _totals(atoms)
-    return _use(etude, _Passage(atoms, int((total + _unexpected(etude, atoms)).argmin()), total), 0)
+    expected = added(total, _unexpected(etude, atoms))
+    return _use(etude, _Passage(atoms, expected.index(min(expected)), total), 0)
 
 
 def _unexpected(etude: Etude, atoms: Sequence[Atom]) -> Bits:
-    return np.asarray(sum(unexpected_bits(etude, atom) for atom in atoms))
+    return _sum([unexpected_bits(etude, atom) for atom in atoms])
+
+
+def _sum(rows: Sequence[Bits]) -> Bits:
+    return tuple(map(sum, zip(*rows, strict=True)))
 
 
 def _passage(atoms: Sequence[Atom], index: int) -> _Passage:
@@ -181,11 +193,12 @@ def _without_landing(atoms: tuple[Atom, ...]) -> tuple[Atom, ...]:
 
 def _totals(atoms: Sequence[Atom]) -> Bits:
     """What the atoms cost in each collection together; chord tones it lacks count once a chord, not once a bar."""
-    total = costs(atoms).sum(axis=0) + np.array([each.bits for each in collections()])
-    for earlier, later in pairwise(atoms):
-        if _root_and_family(earlier.chord) == _root_and_family(later.chord):
-            total = total - missing_bits(later.chord)
-    return np.asarray(total)
+    again = [
+        tuple(-bits for bits in missing_bits(later.chord))
+        for earlier, later in pairwise(atoms)
+        if _root_and_family(earlier.chord) == _root_and_family(later.chord)
+    ]
+    return _sum([tuple(each.bits for each in collections()), *map(costs, atoms), *again])
 
 
 def _use(etude: Etude, passage: _Passage, turn: int) -> ScaleUse:
@@ -216,10 +229,10 @@ def _ids(notes: Iterable[Heard]) -> tuple[str, ...]:
 def _confidence(passage: _Passage) -> float:
     if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE):
         return 0.0
-    share = np.exp2(passage.total[passage.index] - passage.total).sum() ** -1
+    share = 1 / fsum(2 ** (passage.total[passage.index] - bits) for bits in passage.total)
     contradicted = len(passage.contradicting) / len(passage.notes)
     fitting = AT_ODDS if _lacking(passage) is not None or _far_from_its_chord(passage) else 1.0
-    return round(float(share) * _evidence(passage) * (1 - contradicted) ** 2 * fitting, 3)
+    return round(share * _evidence(passage) * (1 - contradicted) ** 2 * fitting, 3)
 
 
 def _far_from_its_chord(passage: _Passage) -> bool:
@@ -249,7 +262,7 @@ def _rivals(etude: Etude, passage: _Passage) -> list[Collection]:
     )
     if any(passage.used - each.pitch_classes for each in expected):
         return expected
-    ranked = [collections()[int(index)] for index in np.argsort(passage.total, kind="stable")]
+    ranked = [collections()[index] for index in passage.ranked]
     return [each for each in ranked if passage.used - each.pitch_classes][:RIVALS]
 
 
@@ -301,7 +314,16 @@ def _name(etude: Etude, passage: _Passage) -> tuple[int, str]:
         root for root in _chord_roots(passage) if SCALES[names.get(root, "major")].name in OF_CHORDS
     )
     of_a_chord = next(symmetrical, None)
-    return passage.collection.parent if of_a_chord is None else (of_a_chord, names[of_a_chord])
+    return _parent(passage) if of_a_chord is None else (of_a_chord, names[of_a_chord])
+
+
+def _parent(passage: _Passage) -> tuple[int, str]:
+    """The plainest name; of a scale that has several roots, from the first of its notes that is one."""
+    root, scale = passage.collection.parent
+    roots = [
+        heard.pitch % 12 for heard in passage.notes if passage.collection.names.get(heard.pitch % 12) == scale
+    ]
+    return (roots[0] if scale in OF_CHORDS and roots else root), scale
 
 
 def _chord_roots(passage: _Passage) -> tuple[int, ...]:
@@ -390,12 +412,12 @@ def _understood(
     etude: Etude, span: Span, atoms: tuple[Atom, ...], named: Sequence[str], root: NoteName | None
 ) -> tuple[_Passage, ScaleUse]:
     """The claim read the way that fits best; where none fits, from the likeliest root."""
-    total = _totals(atoms) + _unexpected(etude, atoms)
+    total = added(_totals(atoms), _unexpected(etude, atoms))
     ways = [way for name in named for way in _claimed(etude, span, atoms, name, root)]
     fitting = [way for way in ways if not _Passage(atoms, way[0], total).contradicting]
     likely = _likely_roots(etude, span, atoms)
     ways.sort(key=lambda way: way[1] not in likely)
-    fitting.sort(key=lambda way: (round(float(total[way[0]]), 3), way[1] not in likely))
+    fitting.sort(key=lambda way: (round(total[way[0]], 3), way[1] not in likely))
     index, as_root, as_name = (fitting or ways)[0]
     passage = _Passage(atoms, index, total)
     return passage, _named_use(etude, passage, as_root, as_name)
@@ -426,7 +448,8 @@ def _possible_roots(etude: Etude, span: Span, atoms: Sequence[Atom], name: str) 
     own = name == "major" and kinds == {"major"}
     if likely and (own or SCALES[name].parent != name):
         return likely
-    return list(dict.fromkeys([*likely, *range(12)]))
+    any_root = ((atoms[0].reference + above) % 12 for above in range(12))
+    return list(dict.fromkeys([*likely, *any_root]))
 
 
 def _likely_roots(etude: Etude, span: Span, atoms: Sequence[Atom]) -> list[int]:
@@ -448,7 +471,7 @@ def _judged(etude: Etude, span: Span, passage: _Passage, use: ScaleUse) -> Scale
     if not others:
         return ScaleClaim("true", use, (), (), use, use.text)
     names = listed([root_words(each.scale, each.root.pitch_class, passage.only_chord) for each in others])
-    if passage.total[passage.index] - passage.total.min() > FAR_FETCHED_BITS:
+    if passage.total[passage.index] - min(passage.total) > FAR_FETCHED_BITS:
         text = f"nothing in the line asks for {_claim_name(passage, use)}: it fits {names}"
         return ScaleClaim("false", use, (), others, nearest, text)
     text = f"every note fits {_claim_name(passage, use)}, but {names} as well"
@@ -483,7 +506,7 @@ def _heard_words(heard: Heard, use: ScaleUse) -> str:
 def _lacking(passage: _Passage) -> str | None:
     """A chord tone that a scale over its chord may not lack, or None."""
     for chord in passage.chords:
-        if chord is None or missing_bits(chord)[passage.index] - missing_bits(chord).min() < LACKING_BITS:
+        if chord is None or missing_bits(chord)[passage.index] - min(missing_bits(chord)) < LACKING_BITS:
             continue
         for pitch, degree in chord_tones(readings(chord)[0]).items():
             if pitch not in passage.collection.pitch_classes:
@@ -494,6 +517,6 @@ def _lacking(passage: _Passage) -> str | None:
 def _as_plausible(etude: Etude, passage: _Passage) -> tuple[ScaleUse, ...]:
     """Scales that every note fits too and that are no less plausible, the likeliest first."""
     limit = passage.total[passage.index] + NO_LESS_PLAUSIBLE_BITS
-    indices = [int(i) for i in np.argsort(passage.total, kind="stable") if passage.total[i] <= limit]
+    indices = [index for index in passage.ranked if passage.total[index] <= limit]
     others = [replace(passage, index=index) for index in indices if index != passage.index]
     return tuple(_use(etude, other, 0) for other in others if not other.contradicting)[:MOST_OTHERS]
