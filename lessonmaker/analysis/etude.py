@@ -5,7 +5,9 @@ Conventions: a line is one voice, one note at a time: of notes struck together t
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 
@@ -58,7 +60,12 @@ class Etude:
 
     def notes_between(self, span: Span) -> tuple[Heard, ...]:
         """The melody's notes struck in a span."""
-        return tuple(heard for heard in self.melody if span.start <= heard.note.onset < span.end)
+        return self.melody[bisect_left(self._onsets, span.start) : bisect_left(self._onsets, span.end)]
+
+    @cached_property
+    def _onsets(self) -> list[Fraction]:
+        """The melody's onsets in order."""
+        return [heard.note.onset for heard in self.melody]
 
 
 def span_of(notes: tuple[Heard, ...] | list[Heard]) -> Span:
