@@ -337,8 +337,8 @@ def best_path(etude: Etude, atoms: Sequence[Atom]) -> tuple[int, ...]:
     own = tuple(collection.bits for collection in collections())
     total, back = added(own, _expected_costs(etude, atoms[0])), []
     for before, after in pairwise(atoms):
-        cheapest = min(total)
-        entered = tuple(cheapest + _change_bits(before, after) + bits for bits in own)
+        fresh = min(total) + _change_bits(before, after)
+        entered = tuple(fresh + bits for bits in own)
         back.append(_came_from(total, entered))
         total = added(tuple(map(min, total, entered)), _expected_costs(etude, after))
     path = [total.index(min(total))]

@@ -27,7 +27,7 @@ BUSY_CONFIDENCE = (
     (Fraction(7, 5), 0.65),
     (Fraction(6, 5), 0.4),
 )  # against the average bar
-MOST_BUSY = Fraction(1, 2)  # above this share of the etude nothing is the busiest passage
+MOST_BUSY = Fraction(1, 2)  # above this share of the etude's time nothing is the busiest passage
 
 SHORTEST_SPACE = Fraction(3, 8)  # of a bar
 LONGEST_SPACE_CONFIDENCE, SPACE_CONFIDENCE = 0.8, 0.5
@@ -112,12 +112,15 @@ def _busiest(etude: Etude) -> Iterator[Device]:
     ends = [bisect_left(onsets, heard.note.onset + heard.bar.metre.bar_quarters) for heard in line]
     counts = [end - place for place, end in enumerate(ends)]
     most = max(counts)
-    windows = [(place, ends[place]) for place, count in enumerate(counts) if count == most]
+    fullest = [place for place, count in enumerate(counts) if count == most]
+    whole_bars = [place for place in fullest if line[place].note.onset == line[place].bar.start]
+    windows = [(place, ends[place]) for place in whole_bars or fullest]
     first, last = max(_joined(windows), key=lambda window: window[1] - window[0])
     notes = line[first:last]
     average = _average_bar(etude)
     confidence = next((sure for ratio, sure in BUSY_CONFIDENCE if most >= ratio * average), 0.0)
-    if confidence == 0.0 or len(notes) > MOST_BUSY * len(line):
+    whole = etude.score.bars[-1].end - etude.score.bars[0].start
+    if confidence == 0.0 or notes[-1].end - notes[0].note.onset > MOST_BUSY * whole:
         return
     text = (
         f"The busiest passage: {number_words(most)} notes in a bar's time, against about {_round(average)}."

@@ -1,0 +1,116 @@
+"""Scales, shapes, passages and tension are the same in every key and however the notes are spelt."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lessonmaker.analysis.devices.passages import passages_of
+from lessonmaker.analysis.devices.shape import shapes_of
+from lessonmaker.analysis.scales import scale_fits, scales_of
+from lessonmaker.analysis.tension_curve import tension_curve
+from lessonmaker.analysis.whole import etude_of
+from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
+from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import parse_chord, transpose_chord
+from lessonmaker.theory.metre import Metre
+from lessonmaker.theory.pitch import Interval, NoteName, Pitch
+from lessonmaker.theory.scale import SCALES
+
+KINDS = ["maj7", "m7", "7", "7alt", "m7b5", "°7", "7sus", "6", "7b9", "m6"]
+SHARPS, FLATS = (
+    ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"],
+    ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"],
+)
+COMMON = Metre(4, 4)
+
+roots = st.integers(0, 11)
+bars = st.tuples(
+    roots, st.sampled_from(KINDS), st.lists(st.integers(55, 84) | st.none(), min_size=8, max_size=8)
+)
+intervals = st.sampled_from(["m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "-M2", "-m3", "-P8"])
+
+
+def pitch(midi: int, names: list[str]) -> Pitch:
+    name = names[midi % 12]
+    return Pitch(name[0], name.count("#") - name[1:].count("b"), midi // 12 - 1)
+
+
+def score(music, names: list[str] = FLATS) -> Score:
+    """Bars of eighths (None rests), each over one chord."""
+    notes, changes, built = [], [], []
+    for index, (root, kind, line) in enumerate(music):
+        name = f"b{index}"
+        built.append(
+            Bar(index, name, str(index + 1), Span(4 * index, 0).start, COMMON.bar_quarters, COMMON, Key(0))
+        )
+        chord = parse_chord(names[root] + kind)
+        changes.append(Change(f"c{index}", index, COMMON.bar_quarters * index, chord, chord))
+        for place, midi in enumerate(line):
+            if midi is not None:
+                at = COMMON.bar_quarters * index + COMMON.unit_quarters * place / 2
+                half = COMMON.unit_quarters / 2
+                sounding = pitch(midi, names)
+                notes.append(Note(f"n{index}.{place}", index, at, half, half, sounding, sounding))
+    order = tuple(Visit(bar.index, 1, bar.start) for bar in built)
+    return Score(
+        "", "", "", tuple(built), tuple(notes), tuple(changes), order, Interval(0, 0), Clef("G", 2), None, ""
+    )
+
+
+def transposed(music: Score, interval: Interval) -> Score:
+    notes = tuple(replace(note, sounding=note.sounding.transposed(interval)) for note in music.notes)
+    changes = tuple(replace(each, chord=transpose_chord(each.chord, interval)) for each in music.changes)
+    bars = tuple(replace(bar, key=Key(interval.fifths)) for bar in music.bars)
+    return replace(music, notes=notes, changes=changes, bars=bars)
+
+
+def found(music: Score):
+    """All that is found, with roots counted from the lowest chord root of the first bar."""
+    etude = etude_of(music)
+    scales = scales_of(etude)
+    first = music.changes[0].chord.root.pitch_class
+    uses = [(replace(use, root=NoteName("C")), (use.root.pitch_class - first) % 12) for use in scales]
+    return uses, shapes_of(etude), passages_of(etude, scales), tension_curve(etude)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(bars, min_size=1, max_size=5), intervals)
+def test_any_transposition_finds_the_same(music, interval):
+    here = score(music)
+    assert found(transposed(here, Interval.parse(interval))) == found(here)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(bars, min_size=1, max_size=5))
+def test_any_spelling_finds_the_same(music):
+    assert found(score(music, SHARPS)) == found(score(music, FLATS))
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(bars, min_size=1, max_size=3), intervals, st.sampled_from(sorted(SCALES)))
+def test_a_claim_has_one_verdict_in_every_key(music, interval, scale):
+    def verdict(one: Score):
+        claim = scale_fits(etude_of(one), Span(one.bars[0].start, one.bars[-1].end), scale)
+        return claim and (claim.verdict, claim.text, claim.contradicting, claim.use.text)
+
+    here = score(music)
+    assert verdict(transposed(here, Interval.parse(interval))) == verdict(here)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(bars, min_size=1, max_size=5))
+def test_what_is_found_is_in_the_score(music):
+    here = score(music)
+    etude = etude_of(here)
+    names = {note.id for note in here.notes}
+    for use in scales_of(etude):
+        assert set(use.deciding) | set(use.outside) <= set(use.notes) <= names
+        assert not set(use.deciding) & set(use.outside)
+        assert set(use.used) <= set(SCALES[use.scale].degrees)
+        assert 0 < use.confidence <= 1
+    for device in (*shapes_of(etude), *passages_of(etude, scales_of(etude))):
+        assert set(device.notes) <= names
+        assert here.bars[0].start <= device.span.start < device.span.end <= here.bars[-1].end

@@ -1,0 +1,116 @@
+"""Scales against the world: music21's scales, Forte's set classes, and the chords each scale is taught over."""
+
+from __future__ import annotations
+
+import pytest
+from music21 import chord as chords
+from music21 import pitch as pitches
+from music21 import scale as scales
+
+from lessonmaker.theory.chord import chord_tones, parse_chord
+from lessonmaker.theory.pitch import NoteName
+from lessonmaker.theory.scale import SCALES, scale_notes
+
+# Music21 spells flats with a minus sign. It has modes of its major scale and a few scales of its own; modes of the
+# melodic and harmonic minor are taken here from the degree (from 1) of its parent that they begin on.
+MODES_OF = {
+    "major": (scales.MajorScale, 1),
+    "dorian": (scales.MajorScale, 2),
+    "phrygian": (scales.MajorScale, 3),
+    "lydian": (scales.MajorScale, 4),
+    "mixolydian": (scales.MajorScale, 5),
+    "aeolian": (scales.MajorScale, 6),
+    "locrian": (scales.MajorScale, 7),
+    "melodic minor": (scales.MelodicMinorScale, 1),
+    "dorian b2": (scales.MelodicMinorScale, 2),
+    "lydian augmented": (scales.MelodicMinorScale, 3),
+    "lydian dominant": (scales.MelodicMinorScale, 4),
+    "mixolydian b6": (scales.MelodicMinorScale, 5),
+    "locrian natural 2": (scales.MelodicMinorScale, 6),
+    "altered": (scales.MelodicMinorScale, 7),
+    "harmonic minor": (scales.HarmonicMinorScale, 1),
+    "phrygian dominant": (scales.HarmonicMinorScale, 5),
+    "whole tone": (scales.WholeToneScale, 1),
+}
+MODES_BY_NAME = {
+    "dorian": scales.DorianScale,
+    "phrygian": scales.PhrygianScale,
+    "lydian": scales.LydianScale,
+    "mixolydian": scales.MixolydianScale,
+    "locrian": scales.LocrianScale,
+    "aeolian": scales.MinorScale,
+}
+
+
+@pytest.mark.parametrize("name", MODES_OF)
+def test_semitones_agree_with_music21(name: str) -> None:
+    kind, degree = MODES_OF[name]
+    notes = [note.pitchClass for note in kind("C").getPitches("C4", "C5")][:-1]
+    turned = notes[degree - 1 :] + notes[: degree - 1]
+    assert SCALES[name].semitones == tuple((note - turned[0]) % 12 for note in turned)
+
+
+@pytest.mark.parametrize("name", MODES_BY_NAME)
+@pytest.mark.parametrize("root", ["C", "G", "D", "A", "E", "F", "B-", "E-"])
+def test_spelling_agrees_with_music21(root: str, name: str) -> None:
+    theirs = MODES_BY_NAME[name](root).getPitches(f"{root}4", f"{root}5")[:-1]
+    ours = scale_notes(NoteName(root[0], -root.count("-")), name)
+    for our, their in zip(ours, theirs, strict=True):
+        assert our.pitch_class == their.pitchClass
+        assert our.step == their.step or abs(their.alter) == 2  # no double accidentals here
+
+
+@pytest.mark.parametrize(
+    ("name", "first_step"), [("half-whole diminished", "m2"), ("whole-half diminished", "M2")]
+)
+def test_diminished_scales_agree_with_music21(name: str, first_step: str) -> None:
+    theirs = scales.OctatonicScale("C", first_step if first_step == "m2" else None).getPitches("C4", "C5")
+    assert {note.pitchClass for note in theirs} == set(SCALES[name].semitones)
+
+
+# Forte, The Structure of Atonal Music (1973), names of the set classes, from memory; music21 computes them from the
+# notes by its own tables (and leaves out the Z of 6-Z47). Interval vectors from the same tables, from memory.
+SET_CLASSES = {
+    "major": ("7-35", [2, 5, 4, 3, 6, 1]),
+    "melodic minor": ("7-34", [2, 5, 4, 4, 4, 2]),
+    "harmonic minor": ("7-32", [3, 3, 5, 4, 4, 2]),
+    "whole tone": ("6-35", [0, 6, 0, 6, 0, 3]),
+    "half-whole diminished": ("8-28", [4, 4, 8, 4, 4, 4]),
+    "major pentatonic": ("5-35", [0, 3, 2, 1, 4, 0]),
+    "blues": ("6-47", [2, 3, 3, 2, 4, 1]),
+    "bebop dominant": ("8-23", [4, 6, 5, 4, 7, 2]),
+    "bebop major": ("8-26", [4, 5, 6, 5, 6, 2]),
+    "chromatic": ("12-1", [12, 12, 12, 12, 12, 6]),
+}
+
+
+@pytest.mark.parametrize("name", SET_CLASSES)
+def test_set_classes(name: str) -> None:
+    forte, vector = SET_CLASSES[name]
+    notes = chords.Chord([pitches.Pitch(60 + up) for up in SCALES[name].semitones])
+    assert notes.forteClassTn.rstrip("AB") == forte
+    assert notes.intervalVector == vector
+
+
+# Which scale is taught over which chord: common practice, no source. The scale has every tone of the chord; over a
+# plain dominant the altered and whole-tone scales leave its fifth out.
+TAUGHT_OVER = {
+    "Cmaj7": ("major", "lydian", "bebop major"),
+    "Cmaj7#5": ("lydian augmented",),
+    "Cm7": ("dorian", "aeolian", "phrygian", "dorian b2", "bebop dorian"),
+    "Cm6": ("dorian", "melodic minor"),
+    "Cm(maj7)": ("melodic minor", "harmonic minor"),
+    "C7": ("mixolydian", "lydian dominant", "mixolydian b6", "phrygian dominant", "half-whole diminished"),
+    "C7b9": ("phrygian dominant", "half-whole diminished"),
+    "C7#5": ("whole tone", "altered"),
+    "C7alt": ("altered",),
+    "Cm7b5": ("locrian", "locrian natural 2"),
+    "C°7": ("whole-half diminished",),
+}
+
+
+@pytest.mark.parametrize("symbol", TAUGHT_OVER)
+def test_a_scale_has_the_tones_of_the_chords_it_is_taught_over(symbol: str) -> None:
+    tones = set(chord_tones(parse_chord(symbol)))
+    for name in TAUGHT_OVER[symbol]:
+        assert tones <= set(SCALES[name].semitones), name
