@@ -6,18 +6,19 @@ Conventions: a line is one voice, one note at a time: of notes struck together t
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 
 from lessonmaker.analysis.harmony import Harmony
-from lessonmaker.analysis.lines import Heard
-from lessonmaker.analysis.model import Finding, Function, KeyCentre, Phrase
+from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
+from lessonmaker.analysis.model import Device, Finding, Function, KeyCentre, Phrase
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span
 
-__all__ = ["Etude", "span_of"]
+__all__ = ["Etude", "connected", "device_of", "ids_of", "runs_of", "span_of"]
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,40 @@ class Etude:
         return [heard.note.onset for heard in self.melody]
 
 
-def span_of(notes: tuple[Heard, ...] | list[Heard]) -> Span:
+def span_of(notes: Sequence[Heard]) -> Span:
     """From the first note's onset to where the last one stops sounding (notes in time, at least one)."""
     return Span(notes[0].note.onset, notes[-1].end)
+
+
+def ids_of(notes: Sequence[Heard]) -> tuple[str, ...]:
+    """The ids of notes, in their order."""
+    return tuple(heard.note.id for heard in notes)
+
+
+def device_of(
+    kind: str,
+    notes: Sequence[Heard],
+    text: str,
+    confidence: float,
+    groups: Sequence[Sequence[Heard]] = (),
+    detail: str = "",
+) -> Device:
+    """A device of some notes in time (at least one)."""
+    parts = tuple(ids_of(group) for group in groups)
+    return Device(kind, span_of(notes), text, confidence, ids_of(notes), parts, detail)
+
+
+def connected(earlier: Heard, later: Heard) -> bool:
+    """Whether one note follows the other without more than a breath between."""
+    return later.note.onset - earlier.end <= LONGEST_BREATH
+
+
+def runs_of(line: Sequence[Heard], goes_on: Callable[[Heard, Heard], bool]) -> list[tuple[Heard, ...]]:
+    """A line cut wherever two neighbours do not go on from each other."""
+    runs: list[list[Heard]] = []
+    for heard in line:
+        if runs and goes_on(runs[-1][-1], heard):
+            runs[-1].append(heard)
+        else:
+            runs.append([heard])
+    return [tuple(run) for run in runs]

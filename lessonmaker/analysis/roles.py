@@ -13,7 +13,7 @@ from lessonmaker.analysis.lines import Heard, Line
 from lessonmaker.analysis.model import Role
 from lessonmaker.theory.chord import chord_tones, readings
 
-__all__ = ["resolution", "role_of"]
+__all__ = ["encloses", "resolution", "role_of"]
 
 STEP = 2
 LONG = Fraction(3, 2)
@@ -82,11 +82,12 @@ def _surrounds(heard: Heard, line: Line) -> bool:
     chord beside it is a leap to a tension that steps back: neither is an enclosure.
     """
     before, after = line.before(heard), line.after(heard)
-    as_first = after is not None and _encloses(heard, after, line.after(after))
-    return as_first or (before is not None and _encloses(before, heard, after))
+    as_first = after is not None and encloses(heard, after, line.after(after))
+    return as_first or (before is not None and encloses(before, heard, after))
 
 
-def _encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
+def encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
+    """Whether two notes are the upper and lower neighbour of a chord tone, and short enough to lead to it."""
     if target is None or not target.is_stable or max(first.note.held, second.note.held) > BEAT:
         return False
     above, below = sorted((first.pitch - target.pitch, second.pitch - target.pitch), reverse=True)

@@ -61,10 +61,10 @@ SCALE_BITS = {
     "harmonic minor": 1.5,
     "whole tone": 3.0,
     "half-whole diminished": 3.0,
-    "bebop dominant": 2.5,
-    "bebop major": 4.0,
+    "bebop dominant": 2.0,
+    "bebop major": 2.5,
     "major pentatonic": 2.0,
-    "blues": 3.0,
+    "blues": 2.0,
 }
 CHANGE_BITS = {"same chord": 5.0, "new chord": 2.0}
 NOT_OF_THE_KEY_BITS = 0.5
@@ -96,7 +96,7 @@ MISSING_FIFTH_ELSE_BITS = 3.0
 MISSING_TONE_BITS = 6.0
 # Five-note scales and blues scales leave chord tones out by nature; notes strange to the chord speak against them.
 MISSING_FROM_SMALL_BITS = 1.0
-STRANGE_BITS = {"major pentatonic": 3.0, "blues": 1.0}
+STRANGE_BITS = {"major pentatonic": 3.0, "blues": 0.5}
 
 
 @dataclass(frozen=True)

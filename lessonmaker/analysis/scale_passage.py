@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
-from math import fsum
+from math import fsum, log2
 
 from lessonmaker.analysis.etude import Etude, span_of
 from lessonmaker.analysis.lines import Heard
@@ -50,7 +50,8 @@ __all__ = [
 ]
 
 SURE = 0.5
-FEWEST_NOTES = 5
+FEWEST_NOTES = 4
+SEVEN_NOTE_BITS, EIGHT_NOTE_BITS = log2(7), 3.0
 # How sure different notes make a reading, by their number.
 EVIDENCE = {4: 0.5, 5: 0.75, 6: 0.95}
 RIVALS = 2
@@ -221,10 +222,26 @@ def lacking(passage: Passage) -> str | None:
 def _confidence(passage: Passage) -> float:
     if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE):
         return 0.0
-    share = 1 / fsum(2 ** (passage.total[passage.index] - bits) for bits in passage.total)
-    contradicted = len(passage.contradicting) / len(passage.notes)
     fitting = AT_ODDS if lacking(passage) is not None or _far_from_its_chord(passage) else 1.0
-    return round(share * _evidence(passage) * (1 - contradicted) ** 2 * fitting, 3)
+    inside = 1 - len(passage.outside) / len(passage.notes)
+    contradicted = len(passage.contradicting) / len(passage.notes)
+    return round(_share(passage) * _evidence(passage) * fitting * inside * (1 - contradicted) ** 2, 3)
+
+
+def _share(passage: Passage) -> float:
+    """The passage's scale among all that could explain it.
+
+    A scale with an eighth note added to this one is no rival while nothing asks for it; the other eight-note
+    scales are taken as if they had seven, so that being smaller alone makes no scale sure.
+    """
+    own = passage.collection
+    level = len(passage.notes) * (EIGHT_NOTE_BITS - SEVEN_NOTE_BITS)
+    rivals = [
+        bits - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
+        for each, bits in zip(collections(), passage.total, strict=True)
+        if not each.pitch_classes > own.pitch_classes
+    ]
+    return 1 / fsum(2 ** (passage.total[passage.index] - bits) for bits in rivals)
 
 
 def _far_from_its_chord(passage: Passage) -> bool:

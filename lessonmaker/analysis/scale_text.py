@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonmaker.theory.chord import Chord, degree_spoken, family, readings
+from lessonmaker.theory.chord import Chord, chord_tones, degree_spoken, family, readings
 from lessonmaker.theory.degree import degree_of
 from lessonmaker.theory.scale import SCALES, scale_spoken
 
@@ -161,7 +161,9 @@ def _decides(told: Told) -> str:
 def _deciding_words(pitch: int, told: Told) -> str:
     if told.only_chord is None:
         return f"its {scale_step_words(pitch - told.root)}"
-    return f"the {degree_words(degree_of(pitch, told.only_chord))}"
+    degree = degree_of(pitch, told.only_chord)
+    minor = "b3" in chord_tones(readings(told.only_chord)[0]).values()
+    return "the major third" if degree == "3" and minor else f"the {degree_words(degree)}"
 
 
 def degree_words(degree: str) -> str:

@@ -2,19 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
+from lessonmaker.analysis.devices.arpeggios import arpeggios_of
+from lessonmaker.analysis.devices.enclosures import approaches_of
+from lessonmaker.analysis.devices.guide_tones import guide_tone_lines_of
 from lessonmaker.analysis.devices.passages import passages_of
+from lessonmaker.analysis.devices.phrasing import phrasing_of
+from lessonmaker.analysis.devices.resolutions import resolutions_of
+from lessonmaker.analysis.devices.runs import runs_and_leaps_of
 from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear, harmony_of
-from lessonmaker.analysis.model import Analysis
+from lessonmaker.analysis.model import Analysis, Device
 from lessonmaker.analysis.notes import heard_notes, notes_found
+from lessonmaker.analysis.phrases import phrases_of
 from lessonmaker.analysis.scales import scales_of
 from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.score.model import Score
 
 __all__ = ["analyse", "etude_of"]
+
+FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
+    phrasing_of,
+    arpeggios_of,
+    approaches_of,
+    guide_tone_lines_of,
+    resolutions_of,
+    runs_and_leaps_of,
+    shapes_of,
+)
 
 
 def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
@@ -32,8 +50,10 @@ def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
 def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     """Everything that is found in a score; the arguments are those of `etude_of`."""
     etude = etude_of(score, hear)
+    etude = replace(etude, phrases=phrases_of(etude))
     scales = scales_of(etude)
-    devices = [*shapes_of(etude), *passages_of(etude, scales)]
+    devices = [device for finder in FINDERS for device in finder(etude)]
+    devices += passages_of(etude, scales)
     return Analysis(
         etude.findings,
         phrases=etude.phrases,

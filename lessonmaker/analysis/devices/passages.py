@@ -118,8 +118,8 @@ def _single_scale_passages(etude: Etude, scales: Sequence[ScaleUse]) -> Iterator
         if use.confidence < SCALE_SURE:
             continue
         for stretch in _stretches(etude, use):
-            yield from _stretch_device(use, stretch)
-            yield from _runs(use, stretch)
+            whole = _stretch_device(use, stretch)
+            yield from _runs(use, stretch) if whole is None else (whole,)
 
 
 def _stretches(etude: Etude, use: ScaleUse) -> Iterator[tuple[Heard, ...]]:
@@ -137,14 +137,14 @@ def _stretches(etude: Etude, use: ScaleUse) -> Iterator[tuple[Heard, ...]]:
         yield tuple(stretch)
 
 
-def _stretch_device(use: ScaleUse, notes: tuple[Heard, ...]) -> Iterator[Device]:
+def _stretch_device(use: ScaleUse, notes: tuple[Heard, ...]) -> Device | None:
     """A stretch of a scale that is no major scale or mode of one: plain notes are no device by themselves."""
     degrees = {heard.pitch % 12 for heard in notes}
     enough = len(degrees) >= min(FEWEST_DEGREES, len(SCALES[use.scale].degrees))
     if SCALES[use.scale].parent == "major" or len(notes) < FEWEST_SCALE_NOTES or not enough:
-        return
+        return None
     count = number_words(len(notes)).capitalize()
-    yield _passage(use, notes, f"{count} notes in a row, all from {scale_spoken(use.scale)}.")
+    return _passage(use, notes, f"{count} notes in a row, all from {scale_spoken(use.scale)}.")
 
 
 def _runs(use: ScaleUse, notes: tuple[Heard, ...]) -> Iterator[Device]:

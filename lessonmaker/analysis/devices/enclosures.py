@@ -1,0 +1,123 @@
+"""Enclosures and approaches: how the line aims at a chord tone.
+
+Common practice, no source: an enclosure plays the target's upper and lower neighbours, then the target; two notes
+from one side are a double approach; one half step into a chord tone is a chromatic approach.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from lessonmaker.analysis.etude import Etude, connected, device_of
+from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.roles import encloses
+from lessonmaker.analysis.scale_text import chord_words, degree_words
+
+__all__ = ["approaches_of"]
+
+ON_THE_BEAT, OFF_THE_BEAT = 0.85, 0.6
+DOUBLE_CONFIDENCE, SINGLE_CONFIDENCE = 0.8, 0.5
+THIRDS = (3, 4)
+
+
+def approaches_of(etude: Etude) -> tuple[Device, ...]:
+    """Enclosures, double approaches and chromatic approaches of the melody, none inside another."""
+    line = etude.melody
+    found: list[Device] = []
+    taken: set[str] = set()
+    for finder in (_enclosure, _double_approach, _single_approach):
+        for place in range(len(line)):
+            device = finder(etude, line, place)
+            if device is not None and device.notes[0] not in taken:
+                found.append(device)
+                taken.update(device.notes[:-1])
+    return tuple(sorted(found, key=lambda device: (device.span.start, device.span.end)))
+
+
+def _following(line: Sequence[Heard], place: int, count: int) -> tuple[Heard, ...]:
+    """A note and those that follow it without a rest: `count` in all, or nothing."""
+    notes = tuple(line[place : place + count])
+    whole = len(notes) == count and all(connected(a, b) for a, b in pairwise(notes))
+    return notes if whole else ()
+
+
+def _target_words(target: Heard) -> str:
+    return f"the {degree_words(target.degree or '')} of {chord_words(target.chord)}"
+
+
+def _on_a_beat(heard: Heard) -> bool:
+    return (heard.note.onset - heard.bar.start) % heard.bar.metre.unit_quarters == 0
+
+
+def _enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
+    notes = _following(line, place, 3)
+    if not notes or not encloses(*notes) or _broken_thirds(line, place):
+        return None
+    first, second, target = notes
+    below_first = first.pitch < target.pitch
+    order = "from below and from above" if below_first else "from above and from below"
+    text = f"An enclosure takes {_target_words(target)} {order}."
+    sure = ON_THE_BEAT if _on_a_beat(target) else OFF_THE_BEAT
+    return device_of("enclosure", notes, text, sure, [(first, second), (target,)], target.degree or "")
+
+
+def _broken_thirds(line: Sequence[Heard], place: int) -> bool:
+    """Whether the three notes are part of a scale in broken thirds: third, step back, third, step back."""
+    around = line[max(place - 1, 0) : place + 4]
+    steps = [later.pitch - earlier.pitch for earlier, later in pairwise(around)]
+    turning = [
+        abs(one) in THIRDS
+        and one * other < 0
+        and abs(other) <= 2
+        and abs(third) in THIRDS
+        and one * third > 0
+        for one, other, third in zip(steps, steps[1:], steps[2:], strict=False)
+    ]
+    return any(turning)
+
+
+def _double_approach(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
+    notes = _following(line, place, 3)
+    if not notes or not notes[2].is_stable or notes[1].is_stable or notes[0].chord is None:
+        return None
+    first, second = notes[1].pitch - notes[0].pitch, notes[2].pitch - notes[1].pitch
+    if first * second <= 0 or abs(second) != 1 or abs(first) > 2 or not _on_a_beat(notes[2]):
+        return None
+    if abs(first) == 2 and notes[0].is_stable:
+        return None
+    if _comes_by_step(line, place, first) or _goes_on_by_step(line, place + 2, second):
+        return None
+    side = "below" if second > 0 else "above"
+    text = f"Two notes from {side} approach {_target_words(notes[2])}."
+    sure = DOUBLE_CONFIDENCE if first == second else OFF_THE_BEAT
+    return device_of("double approach", notes, text, sure, [notes[:2], notes[2:]], notes[2].degree or "")
+
+
+def _comes_by_step(line: Sequence[Heard], place: int, way: int) -> bool:
+    """Whether the line was already on its way in the same direction by step."""
+    if place == 0 or not connected(line[place - 1], line[place]):
+        return False
+    step = line[place].pitch - line[place - 1].pitch
+    return step * way > 0 and abs(step) <= 2
+
+
+def _goes_on_by_step(line: Sequence[Heard], place: int, way: int) -> bool:
+    if place + 1 >= len(line) or not connected(line[place], line[place + 1]):
+        return False
+    step = line[place + 1].pitch - line[place].pitch
+    return step * way > 0 and abs(step) == 1
+
+
+def _single_approach(etude: Etude, line: Sequence[Heard], place: int) -> Device | None:
+    notes = _following(line, place, 2)
+    if not notes or not notes[1].is_stable or abs(notes[1].pitch - notes[0].pitch) != 1:
+        return None
+    if etude.finding[notes[0].note.id].role != "approach" or notes[0].is_available:
+        return None
+    side = "below" if notes[1].pitch > notes[0].pitch else "above"
+    text = f"A half step from {side} leads into {_target_words(notes[1])}."
+    return device_of(
+        "chromatic approach", notes, text, SINGLE_CONFIDENCE, [notes[:1], notes[1:]], notes[1].degree or ""
+    )
