@@ -54,10 +54,7 @@ def _ways(tones: Sequence[Sequence[Heard]]) -> list[tuple[Heard, ...]]:
     ways: list[tuple[Heard, ...]] = []
     before: list[tuple[Heard, ...]] = []
     for here in tones:
-        now = [
-            max((*(way for way in before if _joins(way[-1], heard)), ()), key=len) + (heard,)
-            for heard in here
-        ]
+        now = [(*_longest(before, heard), heard) for heard in here]
         ways.extend(now)
         before = now
     return ways

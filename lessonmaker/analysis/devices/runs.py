@@ -125,7 +125,8 @@ def _moves_on(moving: Sequence[int], pitch: int) -> bool:
 def _oblique_device(notes: Sequence[Heard], still: Sequence[Heard], moving: Sequence[Heard]) -> Device:
     top = still[0].pitch > moving[0].pitch
     way = "falls" if moving[-1].pitch < moving[0].pitch else "climbs"
-    text = f"Oblique motion: the {'top' if top else 'bottom'} note stays while the line {'under' if top else 'above'} it {way}."
+    voice, side = ("top", "under") if top else ("bottom", "above")
+    text = f"Oblique motion: the {voice} note stays while the line {side} it {way}."
     return device_of("oblique motion", notes, text, 0.85 if len(moving) > 3 else 0.7, [still, moving])
 
 
