@@ -83,6 +83,7 @@ PLAIN_SCALES = {
 
 # What a note outside the scale costs.
 STRUCTURAL_BITS = 9.0
+ADDED_NOTE_BITS = 12.0  # the added note of a bebop scale in a run
 BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
 HALF_STEP_APPROACH_BITS = 4.25
 CHROMATIC_PASSING_BITS = 3.75
@@ -96,6 +97,9 @@ MISSING_FIFTH_ELSE_BITS = 3.0
 MISSING_TONE_BITS = 6.0
 # Five-note scales and blues scales leave chord tones out by nature; notes strange to the chord speak against them.
 MISSING_FROM_SMALL_BITS = 1.0
+# Scales made for one chord cost this over any other.
+OF_A_CHORD = ("whole tone", "half-whole diminished", "bebop dominant", "bebop major")
+NOT_ITS_OWN_BITS = 3.0
 STRANGE_BITS = {"major pentatonic": 3.0, "blues": 0.5}
 
 
@@ -121,6 +125,11 @@ class Collection:
     def note_bits(self) -> float:
         """What each note inside costs."""
         return round(PRECISION * log2(len(self.pitch_classes))) / PRECISION
+
+    @cached_property
+    def is_of_a_chord(self) -> bool:
+        """A scale made for one chord, on whose root it has a name of its own."""
+        return self.parent[1] in OF_A_CHORD
 
     @cached_property
     def is_small(self) -> bool:
@@ -178,7 +187,7 @@ def foreign_bits(etude: Etude, notes: Sequence[Heard]) -> tuple[float, ...]:
     """What each note of a line costs a scale that lacks it, by its role and its steps."""
     passing = _tones_within_runs([heard.pitch for heard in notes])
     return tuple(
-        STRUCTURAL_BITS if place in passing else _foreign(etude, notes, place) for place in range(len(notes))
+        ADDED_NOTE_BITS if place in passing else _foreign(etude, notes, place) for place in range(len(notes))
     )
 
 
@@ -262,6 +271,7 @@ def missing_bits(chord: Chord | None) -> Bits:
     return tuple(
         sum(_missing_tone_bits(each, tones[pitch], chord) for pitch in tones.keys() - each.pitch_classes)
         + len(strange & each.pitch_classes) * STRANGE_BITS.get(each.parent[1], 0.0)
+        + NOT_ITS_OWN_BITS * (each.is_of_a_chord and readings(chord)[0].root.pitch_class not in each.names)
         for each in collections()
     )
 

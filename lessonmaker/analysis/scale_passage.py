@@ -34,7 +34,6 @@ from lessonmaker.analysis.scale_text import Told, degrees_used, scale_sentence
 from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 from lessonmaker.theory.degree import degree_of, is_chord_tone
 from lessonmaker.theory.pitch import NoteName
-from lessonmaker.theory.scale import SCALES
 
 __all__ = [
     "SURE",
@@ -231,17 +230,22 @@ def _confidence(passage: Passage) -> float:
 def _share(passage: Passage) -> float:
     """The passage's scale among all that could explain it.
 
-    A scale with an eighth note added to this one is no rival while nothing asks for it; the other eight-note
-    scales are taken as if they had seven, so that being smaller alone makes no scale sure.
+    A scale with an eighth note added to this one is no rival while nothing asks for it, nor is a pentatonic or blues
+    scale of which a note is missing; the other eight-note scales are taken as if they had seven, so that being
+    smaller alone makes no scale sure, and being plainer counts half.
     """
-    own = passage.collection
+    own, sounding = passage.collection, {heard.pitch % 12 for heard in passage.notes}
     level = len(passage.notes) * (EIGHT_NOTE_BITS - SEVEN_NOTE_BITS)
     rivals = [
-        bits - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
+        bits - each.bits / 2 - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
         for each, bits in zip(collections(), passage.total, strict=True)
-        if not each.pitch_classes > own.pitch_classes
+        if each == own
+        or not (
+            each.pitch_classes > own.pitch_classes or (each.is_small and not each.pitch_classes <= sounding)
+        )
     ]
-    return 1 / fsum(2 ** (passage.total[passage.index] - bits) for bits in rivals)
+    mine = passage.total[passage.index] - own.bits / 2
+    return 1 / fsum(2 ** (mine - bits) for bits in rivals)
 
 
 def _far_from_its_chord(passage: Passage) -> bool:
@@ -319,11 +323,11 @@ def _name(etude: Etude, passage: Passage) -> tuple[int, str]:
         tonic = key.tonic.pitch_class
         if names.get(tonic) in OF_A_KEY.get(key.mode, (key.mode,)):
             return tonic, names[tonic]
-    symmetrical = (
-        root for root in _chord_roots(passage) if SCALES[names.get(root, "major")].name in OF_CHORDS
-    )
-    of_a_chord = next(symmetrical, None)
-    return _parent(passage) if of_a_chord is None else (of_a_chord, names[of_a_chord])
+    of_chords = [(names[at], at) for at in _chord_roots(passage) if names.get(at) in OF_CHORDS]
+    if not of_chords:
+        return _parent(passage)
+    scale, root = min(of_chords, key=lambda named: OF_CHORDS.index(named[0]))
+    return root, scale
 
 
 def _parent(passage: Passage) -> tuple[int, str]:
