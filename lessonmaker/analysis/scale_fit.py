@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import groupby, pairwise
 from math import log2
@@ -29,6 +30,7 @@ from lessonmaker.theory.degree import degree_of, is_chord_tone, is_tension
 from lessonmaker.theory.scale import SCALES
 
 __all__ = [
+    "ADDED_NOTE_BITS",
     "CONTRADICTS",
     "PLAIN_SCALES",
     "Atom",
@@ -89,6 +91,7 @@ HALF_STEP_APPROACH_BITS = 4.25
 CHROMATIC_PASSING_BITS = 3.75
 CONTRADICTS = 7.0  # a note that costs as much or more speaks against a scale that lacks it
 DECORATING = ("passing", "neighbour", "approach")
+LONG = Fraction(1)  # quarters: an available tension as long is no decoration
 RUN_WITH_A_PASSING_TONE = 5
 
 # What a chord tone that the scale lacks costs, each bar.
@@ -192,8 +195,9 @@ def foreign_bits(etude: Etude, notes: Sequence[Heard]) -> tuple[float, ...]:
 
 
 def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
-    role = etude.finding[notes[place].note.id].role
-    if role not in DECORATING:
+    heard = notes[place]
+    role = etude.finding[heard.note.id].role
+    if role not in DECORATING or (heard.is_available and heard.note.held >= LONG):
         return STRUCTURAL_BITS
     before = notes[place].pitch - notes[place - 1].pitch if place else 0
     after = notes[place + 1].pitch - notes[place].pitch if place + 1 < len(notes) else 0

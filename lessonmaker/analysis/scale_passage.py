@@ -17,6 +17,7 @@ from lessonmaker.analysis.etude import Etude, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import ScaleUse
 from lessonmaker.analysis.scale_fit import (
+    ADDED_NOTE_BITS,
     CONTRADICTS,
     Atom,
     Bits,
@@ -53,6 +54,7 @@ FEWEST_NOTES = 4
 SEVEN_NOTE_BITS, EIGHT_NOTE_BITS = log2(7), 3.0
 # How sure different notes make a reading, by their number.
 EVIDENCE = {4: 0.5, 5: 0.75, 6: 0.95}
+STRANGE_TELLS = 3  # notes foreign to the expected scale tell as much as so many notes and themselves
 RIVALS = 2
 LACKING_BITS = 3.0
 AT_ODDS = 0.4  # what remains of the confidence in a scale at odds with its chord
@@ -221,7 +223,8 @@ def lacking(passage: Passage) -> str | None:
 def _confidence(passage: Passage) -> float:
     if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE):
         return 0.0
-    fitting = AT_ODDS if lacking(passage) is not None or _far_from_its_chord(passage) else 1.0
+    odd = lacking(passage) is not None or _far_from_its_chord(passage) or _unasked_for(passage)
+    fitting = AT_ODDS if odd else 1.0
     inside = 1 - len(passage.outside) / len(passage.notes)
     contradicted = len(passage.contradicting) / len(passage.notes)
     return round(_share(passage) * _evidence(passage) * fitting * inside * (1 - contradicted) ** 2, 3)
@@ -248,6 +251,17 @@ def _share(passage: Passage) -> float:
     return 1 / fsum(2 ** (mine - bits) for bits in rivals)
 
 
+def _unasked_for(passage: Passage) -> bool:
+    """A bebop scale whose added note no run has."""
+    added_notes = {
+        heard.pitch % 12
+        for atom in passage.atoms
+        for heard, bits in zip(atom.notes, atom.foreign, strict=True)
+        if bits == ADDED_NOTE_BITS
+    }
+    return "bebop" in passage.collection.parent[1] and not added_notes & passage.collection.pitch_classes
+
+
 def _far_from_its_chord(passage: Passage) -> bool:
     """Over one chord only a scale named from its root, or a plain five- or seven-note one, is believed."""
     if passage.only_chord is None:
@@ -257,12 +271,30 @@ def _far_from_its_chord(passage: Passage) -> bool:
 
 
 def _evidence(passage: Passage) -> float:
-    """How much there is to tell the scale by: its notes that sound, and those that the chord symbols print."""
-    printed = {
-        pitch for chord in passage.chords if chord is not None for pitch in chord_tones(readings(chord)[0])
-    }
-    told = passage.used | (printed & passage.collection.pitch_classes)
-    return 1.0 if told == passage.collection.pitch_classes else EVIDENCE.get(len(told), 1.0)
+    """How much there is to tell the scale by: how many of its notes sound, or are printed as an altered chord.
+
+    Notes foreign to the scale one expects tell more. A pentatonic or blues scale sounds as one when its notes
+    come twice.
+    """
+    own = passage.collection
+    told = passage.used | (_printed_colours(passage) & own.pitch_classes)
+    if own.is_small:
+        return min(1.0, len(passage.notes) / (2 * len(own.pitch_classes)))
+    if told == own.pitch_classes:
+        return 1.0
+    chord = passage.only_chord
+    strange = (
+        min((len(passage.used - each.pitch_classes) for each in _expected(passage, chord)), default=0)
+        if chord
+        else 0
+    )
+    return EVIDENCE.get(max(len(told), STRANGE_TELLS + strange), 1.0)
+
+
+def _printed_colours(passage: Passage) -> set[int]:
+    """The pitch classes of altered dominants, whose symbol is the name of a scale."""
+    sounding = (readings(chord)[0] for chord in passage.chords if chord is not None)
+    return {pitch for heard in sounding if family(heard) == "altered" for pitch in chord_tones(heard)}
 
 
 def _rivals(etude: Etude, passage: Passage) -> list[Collection]:

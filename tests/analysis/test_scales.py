@@ -45,6 +45,21 @@ SITUATIONS = {
         "bebop dominant",
         {"7"},
     ),
+    "bebop major": ("[C6] C5e B4 A4 Ab4 G4 F4 E4 D4 | C4w", "C", "bebop major", {"#5"}),
+    "bebop dorian": ("[Dm7] D5e C5 B4 A4 G4 F#4 F4 E4 | D4w", "D", "bebop dorian", {"3"}),
+    "one bebop scale over two and five": (
+        "[Dm7] D4e E4 F4 A4 C5 B4 A4 F4 | [G7] G5e F#5 F5 E5 D5 C5 B4 A4 | [Cmaj7] G4w",
+        "G",
+        "bebop dominant",
+        {"b3", "b7", "7"},
+    ),
+    "half a bar of altered colours": (
+        "[Dm7] D4e F4 A4 C5 [G7] Bb4 Ab4 F4 Eb4 | [Cmaj7] D4w",
+        "G",
+        "altered",
+        {"b9", "#9", "b13"},
+    ),
+    "minor blues": ("[Cm7] C4e Eb4 F4 Gb4 G4 Bb4 C5 Bb4 | G4 Gb4 F4 Eb4 C4h", "C", "blues", {"#11"}),
     "dorian by the sixth": ("[Dm7] D4e E4 F4 G4 A4 B4 C5 A4 | B4q C5q A4h", "D", "dorian", {"13"}),
     "aeolian by the flat sixth": ("[Dm7] D4e E4 F4 G4 A4 Bb4 C5 A4 | Bb4q C5q A4h", "D", "aeolian", {"b13"}),
     "phrygian": ("[Dm7] D4e Eb4 F4 G4 A4 Bb4 C5 A4 | Eb4q F4q A4h", "D", "phrygian", {"b9", "b13"}),
@@ -123,6 +138,19 @@ def test_each_dominant_has_its_own_scale(tune):
 )
 def test_an_arpeggio_or_nothing_decides_nothing(tune, line):
     assert scales_of(etude_of(tune(line))) == ()
+
+
+@pytest.mark.parametrize(
+    "line",
+    {
+        "nine, third, seventh of a diminished chord fit two scales": "[G7] Ab4e B4 D5 F5 Ab5 F5 D5 B4 | [Cmaj7] C5w",
+        "a slip to the side and back": "[Dm7] D4e E4 F4 G4 Eb4 F4 Gb4 Ab4 | D4e E4 F4 A4 D5h",
+        "half steps all the way": "[C7] C4e C#4 D4 Eb4 E4 F4 F#4 G4 | G#4 A4 Bb4 B4 C5h",
+        "a triad, then a diminished chord": "[F] A4q C5e F5 [Abdim7] D5e Ab4 F4q | [Gm7] G4w",
+    }.values(),
+)
+def test_what_no_one_scale_explains_is_not_worth_saying(tune, line):
+    assert all(use.confidence < 0.5 for use in scales_of(etude_of(tune(line))))
 
 
 def test_without_the_sixth_a_minor_chord_is_left_open(tune):
