@@ -6,12 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from lessonmaker.analysis.devices.arpeggios import arpeggios_of
+from lessonmaker.analysis.devices.cross_rhythm import cross_rhythms_of
 from lessonmaker.analysis.devices.enclosures import approaches_of
 from lessonmaker.analysis.devices.guide_tones import guide_tone_lines_of
+from lessonmaker.analysis.devices.motifs import motifs_of
 from lessonmaker.analysis.devices.passages import passages_of
 from lessonmaker.analysis.devices.phrasing import phrasing_of
 from lessonmaker.analysis.devices.resolutions import resolutions_of
 from lessonmaker.analysis.devices.runs import runs_and_leaps_of
+from lessonmaker.analysis.devices.sequences import sequences_of
 from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear, harmony_of
@@ -31,6 +34,9 @@ FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     guide_tone_lines_of,
     resolutions_of,
     runs_and_leaps_of,
+    sequences_of,
+    cross_rhythms_of,
+    motifs_of,
     shapes_of,
 )
 

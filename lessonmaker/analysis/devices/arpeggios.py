@@ -40,6 +40,7 @@ UPPER_TRIADS = {
     "half-diminished": {(8, "major"), (10, "minor"), (1, "major")},
 }
 TRITONE = 6
+LESS_COMMON = 0.25  # less sure, where the chord is no dominant
 
 
 def arpeggios_of(etude: Etude) -> tuple[Device, ...]:
@@ -140,7 +141,7 @@ def _arpeggio(notes: tuple[Heard, ...]) -> Device:
     text = f"An arpeggio {way} {chord_words(notes[0].chord)}: {names}."
     if len(notes) > 6:
         text = f"An arpeggio {way} {chord_words(notes[0].chord)}, from the {degree_words(notes[0].degree or '')} on."
-    return device_of("arpeggio", notes, text, 0.85 if len(notes) > FEWEST else 0.6, detail=order)
+    return device_of("arpeggio", notes, text, 0.85 if len(notes) > FEWEST else 0.5, detail=order)
 
 
 # Triads --------------------------------------------------------------------------------------------------
@@ -194,7 +195,10 @@ def _upper(notes: tuple[Heard, ...]) -> Device:
     detail = ROOT_NAMES[above] + (" minor" if kind == "minor" else "")
     root = next(heard for heard in notes if (heard.pitch - readings(chord)[0].root.pitch_class) % 12 == above)
     text = f"A {kind} triad on the {degree_words(root.degree or '')} of {where}: {names}."
-    sure = 0.85 if not any(is_chord_tone(degree, chord) for degree in degrees) or len(notes) > FEWEST else 0.7
+    foreign = not any(is_chord_tone(degree, chord) for degree in degrees)
+    sure = 0.85 if foreign or len(notes) > FEWEST else 0.7
+    if family(readings(chord)[0]) not in ("dominant", "altered"):
+        sure -= LESS_COMMON
     return device_of("upper-structure triad", notes, text, sure, detail=detail)
 
 

@@ -77,7 +77,7 @@ def _over(notes: tuple[Heard, ...], edges: tuple[Bar, ...]) -> Iterator[Device]:
             continue
         tied = before[-1].end > edge.start
         goes_on = len(after) > 1 and connected(before[-1], after[0])
-        if goes_on and after[-1].end - edge.start >= edge.metre.bar_quarters / 2:
+        if goes_on and (tied or edge.section) and after[-1].end - edge.start >= edge.metre.bar_quarters / 2:
             what = "a section" if edge.section else "four bars"
             how = "holds a note over" if tied else "goes on over"
             text = f"The phrase {how} the bar line where {what} {'begins' if edge.section else 'end'}."

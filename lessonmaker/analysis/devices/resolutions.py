@@ -16,7 +16,8 @@ __all__ = ["resolutions_of"]
 
 LEANING = ("tension", "suspension")
 ALTERED = ("b9", "#9", "#11", "b13", "#5", "4")
-ALTERED_CONFIDENCE, PLAIN_CONFIDENCE, DELAYED_CONFIDENCE = 0.8, 0.55, 0.7
+ALTERED_CONFIDENCE, PLAIN_CONFIDENCE = 0.8, 0.5
+DELAYED = 0.1  # less sure
 
 
 def resolutions_of(etude: Etude) -> tuple[Device, ...]:
@@ -47,7 +48,7 @@ def _resolution(source: Heard, target: Heard, between: list[Heard]) -> list[Devi
                 "delayed resolution",
                 pair,
                 f"{move}, but {notes} between.",
-                DELAYED_CONFIDENCE,
+                sure - DELAYED,
                 groups,
                 detail,
             )

@@ -74,7 +74,7 @@ def _leaps(line: Sequence[Heard], oblique: Sequence[Device]) -> Iterator[Device]
         sizes = [later.pitch - earlier.pitch for earlier, later in pairwise(run)]
         turns = all(one * other < 0 for one, other in pairwise(sizes))
         wide = sum(abs(size) >= WIDE_LEAP for size in sizes)
-        still = any(device.span.start <= run[0].note.onset < device.span.end for device in oblique)
+        still = any(d.span.start < run[-1].end and run[0].note.onset < d.span.end for d in oblique)
         if len(sizes) >= FEWEST_LEAPS and turns and 2 * wide >= len(sizes) and not still:
             text = f"{number_words(len(sizes)).capitalize()} wide leaps in a row, each turning back on the one before."
             yield device_of("angular leaps", run, text, 0.8)

@@ -1,0 +1,166 @@
+"""Cross rhythms: a figure whose length does not fit the bar, repeated, so that its starts move through the bar.
+
+Common practice, no source: groups are heard by their rhythm, or by a contour that comes again; at least three of
+them. Players call any of these a hemiola.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from math import gcd, lcm
+
+from lessonmaker.analysis.etude import Etude, device_of
+from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.scale_text import number_words
+from lessonmaker.score.model import Bar
+
+__all__ = ["cross_rhythms_of"]
+
+LONGEST_GROUP = 8
+FEWEST_GROUPS = 3
+FEWEST_SHORT_GROUPS = 4
+STEP = 2
+NEAR = 2  # semitones by which a contour's interval may differ
+BY_RHYTHM, BY_CONTOUR, BY_PITCH = 0.75, 0.7, 0.85
+
+
+def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
+    """The cross rhythms of the melody, of those that overlap the longest (of the smallest groups)."""
+    line = etude.melody
+    found = [each for length in range(1, LONGEST_GROUP + 1) for each in _of_length(line, length)]
+    taken: set[str] = set()
+    chosen: list[Device] = []
+    for device in sorted(found, key=lambda device: (-len(device.notes), len(device.groups[0]))):
+        if not taken & set(device.notes):
+            taken.update(device.notes)
+            chosen.append(device)
+    return tuple(sorted(chosen, key=lambda device: device.span.start))
+
+
+def _of_length(line: Sequence[Heard], length: int) -> Iterator[Device]:
+    first = 0
+    while first + FEWEST_GROUPS * length <= len(line):
+        end = _end(line, first, length)
+        groups = [tuple(line[at : at + length]) for at in range(first, end, length)]
+        if len([group for group in groups if len(group) == length]) >= FEWEST_GROUPS and _crosses(
+            line, groups, end
+        ):
+            yield _device(groups)
+            first = end - length + 1
+        else:
+            first += 1
+
+
+def _onset(line: Sequence[Heard], place: int) -> Fraction:
+    return line[place].note.onset if place < len(line) else line[-1].end
+
+
+def _end(line: Sequence[Heard], first: int, length: int) -> int:
+    """How far the rhythm and the contour of the first group go on."""
+    place = first + length
+    period = _onset(line, place) - line[first].note.onset
+    while place < len(line) and _agrees(line, place, length, period, first):
+        place += 1
+    return place
+
+
+def _agrees(line: Sequence[Heard], place: int, length: int, period: Fraction, first: int) -> bool:
+    here, before = line[place], line[place - length]
+    if here.note.onset - before.note.onset != period or here.note.onset - line[place - 1].end > 0:
+        return False
+    if place - first <= length or length == 1:
+        return True
+    one = before.pitch - line[place - length - 1].pitch
+    other = here.pitch - line[place - 1].pitch
+    same_way = (one > 0) - (one < 0) == (other > 0) - (other < 0)
+    return same_way and abs(one - other) <= NEAR and (abs(one) <= STEP) == (abs(other) <= STEP)
+
+
+def _crosses(line: Sequence[Heard], groups: Sequence[Sequence[Heard]], end: int) -> bool:
+    first, bar = groups[0][0], groups[0][0].bar
+    period = groups[1][0].note.onset - first.note.onset
+    whole = [group for group in groups if len(group) == len(groups[0])]
+    length = len(whole) * period
+    if not _against(period, bar) or any(h.bar.metre != bar.metre for group in groups for h in group):
+        return False
+    if period < 1 and len(whole) < FEWEST_SHORT_GROUPS:
+        return False
+    if period >= 1 and length <= bar.metre.bar_quarters:
+        return False
+    return _is_heard(groups, whole) and end <= len(line)
+
+
+def _against(period: Fraction, bar: Bar) -> bool:
+    """Whether a period fits neither the bar nor its beats."""
+    beat, whole = _beat(bar), bar.metre.bar_quarters
+    fits_bar = whole % period == 0
+    fits_beat = period % beat == 0 or beat % period == 0
+    return period < whole and not (fits_bar and fits_beat)
+
+
+def _beat(bar: Bar) -> Fraction:
+    return bar.metre.unit_quarters * (3 if bar.metre.is_compound else 1)
+
+
+def _is_heard(groups: Sequence[Sequence[Heard]], whole: Sequence[Sequence[Heard]]) -> bool:
+    """By a rhythm of its own, or by a contour that turns where the groups begin."""
+    if len(groups[0]) == 1:
+        return True
+    lengths = {later.note.onset - earlier.note.onset for earlier, later in pairwise(groups[0])}
+    lengths.add(groups[1][0].note.onset - groups[0][-1].note.onset)
+    if len(lengths) > 1:
+        return True
+    steps = [later.pitch - earlier.pitch for earlier, later in pairwise([*groups[0], groups[1][0]])]
+    turns = len({step > 0 for step in steps}) > 1 and len({h.pitch for h in groups[0]}) > 1
+    return turns and max(map(abs, steps)) > 2 and len(whole) >= FEWEST_GROUPS
+
+
+# Words ---------------------------------------------------------------------------------------------------
+
+
+def _device(groups: Sequence[Sequence[Heard]]) -> Device:
+    notes = [heard for group in groups for heard in group]
+    grouping = _grouping(groups)
+    count = sum(len(group) == len(groups[0]) for group in groups)
+    text = (
+        f"A cross rhythm: {number_words(count)} groups of {grouping.replace('+', ' plus ')}, "
+        "which begin at another place of the bar each time."
+    )
+    return device_of("cross rhythm", notes, text, _confidence(groups), groups, grouping)
+
+
+def _confidence(groups: Sequence[Sequence[Heard]]) -> float:
+    if len(groups[0]) == 1:
+        return BY_RHYTHM
+    same = len({tuple(h.pitch for h in group) for group in groups if len(group) == len(groups[0])}) == 1
+    return BY_PITCH if same else BY_CONTOUR
+
+
+def _grouping(groups: Sequence[Sequence[Heard]]) -> str:
+    """The lengths inside a group, counted in the shortest common unit: "2+3"."""
+    group, then = groups[0], groups[1][0].note.onset
+    onsets = [heard.note.onset for heard in group] + [then]
+    lengths = [later - earlier for earlier, later in pairwise(onsets)]
+    unit = _unit([*lengths, _beat(group[0].bar)])
+    if len(set(lengths)) > 1:
+        return "+".join(str(int(length / unit)) for length in lengths)
+    count = int(sum(lengths, Fraction(0)) / unit)
+    turn = _turn(group)
+    if turn and len(lengths) > FEWEST_SHORT_GROUPS:
+        return "+".join(str(int(n * lengths[0] / unit)) for n in (turn, len(lengths) - turn))
+    return str(count)
+
+
+def _turn(group: Sequence[Heard]) -> int:
+    """The place of the highest or lowest note inside a group, where its second part begins."""
+    pitches = [heard.pitch for heard in group]
+    inner = [place for place in range(2, len(group) - 1) if pitches[place] in (max(pitches), min(pitches))]
+    return inner[0] if inner else 0
+
+
+def _unit(lengths: Sequence[Fraction]) -> Fraction:
+    below = lcm(*(length.denominator for length in lengths))
+    return Fraction(gcd(*(int(length * below) for length in lengths)), below)

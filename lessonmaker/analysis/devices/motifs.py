@@ -1,0 +1,130 @@
+"""Motifs: a figure that comes back later in the etude; and figures that come back elsewhere in the bar.
+
+Common practice, no source: a motif is known again by its rhythm and contour, on another pitch too, and where an
+interval gives way by a half step. A figure that could be anybody's (a few steps in even notes) is none.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from lessonmaker.analysis.etude import Etude, connected, device_of
+from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.scale_text import number_words
+
+__all__ = ["motifs_of"]
+
+LENGTHS = range(9, 3, -1)
+MOST = 8
+NEAR = 1
+LEAP = 3
+FEWEST_VARIED = 4  # intervals of a figure that may come back varied
+DISPLACED_WITHIN_BARS = 2
+Figure = tuple[Heard, ...]
+
+
+def motifs_of(etude: Etude) -> tuple[Device, ...]:
+    """The motifs that return after a bar or more, longest first chosen; and displaced figures."""
+    taken: set[str] = set()
+    motifs: list[list[Figure]] = []
+    for length in LENGTHS:
+        for places in _families(etude.melody, length):
+            free = [figure for figure in places if not taken & {heard.note.id for heard in figure}]
+            if len(free) > 1 and len(motifs) < MOST and _returns(free):
+                taken.update(heard.note.id for figure in free for heard in figure)
+                motifs.append(free)
+    found = [device for places in motifs for device in _devices(places)]
+    return tuple(sorted(found, key=lambda device: device.span.start))
+
+
+def _families(line: Sequence[Heard], length: int) -> Iterator[list[Figure]]:
+    """The figures of a length that are alike, each family without overlaps, the largest families first."""
+    buckets: dict[tuple[object, ...], list[Figure]] = defaultdict(list)
+    for first in range(len(line) - length + 1):
+        figure = tuple(line[first : first + length])
+        if all(connected(a, b) for a, b in pairwise(figure)) and _is_own(figure):
+            buckets[_shape(figure)].append(figure)
+    families = [family for figures in buckets.values() for family in _alike(figures)]
+    yield from sorted(families, key=lambda family: (-len(family), family[0][0].note.onset))
+
+
+def _shape(figure: Figure) -> tuple[object, ...]:
+    """The rhythm and the contour."""
+    return tuple(
+        (b.note.onset - a.note.onset, (b.pitch > a.pitch) - (b.pitch < a.pitch)) for a, b in pairwise(figure)
+    )
+
+
+def _intervals(figure: Figure) -> list[int]:
+    return [later.pitch - earlier.pitch for earlier, later in pairwise(figure)]
+
+
+def _is_own(figure: Figure) -> bool:
+    """Whether a figure has something of its own: an uneven rhythm and a leap, or several leaps and turns."""
+    steps = _intervals(figure)
+    leaps = sum(abs(step) >= LEAP for step in steps)
+    turns = sum(one * other < 0 for one, other in pairwise(steps))
+    if _is_uneven(figure):
+        return leaps > 0 and len({heard.pitch for heard in figure}) > 2
+    return len(figure) > 5 and leaps > 1 and turns > 1
+
+
+def _is_uneven(figure: Figure) -> bool:
+    return len({later.note.onset - earlier.note.onset for earlier, later in pairwise(figure)}) > 1
+
+
+def _alike(figures: Sequence[Figure]) -> Iterator[list[Figure]]:
+    left = list(figures)
+    while left:
+        model = _intervals(left[0])
+        near = NEAR if len(model) >= FEWEST_VARIED and _is_uneven(left[0]) else 0
+        family: list[Figure] = []
+        rest: list[Figure] = []
+        for figure in left:
+            same = all(abs(one - other) <= near for one, other in zip(model, _intervals(figure), strict=True))
+            apart = not family or figure[0].note.onset >= family[-1][-1].end
+            (family if same and apart else rest).append(figure)
+        if len(family) > 1:
+            yield family
+        left = [figure for figure in rest if figure[0] is not left[0][0]]
+
+
+def _returns(places: Sequence[Figure]) -> bool:
+    """Whether a figure comes back after it has been away for a bar."""
+    bar = places[0][0].bar.metre.bar_quarters
+    return any(later[0].note.onset - earlier[-1].end >= bar for earlier, later in pairwise(places))
+
+
+def _devices(places: Sequence[Figure]) -> Iterator[Device]:
+    notes = [heard for figure in places for heard in figure]
+    times = "twice" if len(places) == 2 else f"{number_words(len(places))} times"
+    text = f"A motif of {number_words(len(places[0]))} notes comes {times} in the etude{_changed(places)}."
+    yield device_of("motif", notes, text, 0.75 if len(places[0]) > 4 else 0.55, places)
+    for earlier, later in pairwise(places):
+        if _is_displaced(earlier, later):
+            moved = (
+                f"The figure of {number_words(len(earlier))} notes comes again at another place in the bar."
+            )
+            yield device_of("displacement", [*earlier, *later], moved, 0.6, [earlier, later])
+
+
+def _changed(places: Sequence[Figure]) -> str:
+    moves = {figure[0].pitch - places[0][0].pitch for figure in places}
+    exact = len({tuple(_intervals(figure)) for figure in places}) == 1
+    if moves == {0}:
+        return ", at the same pitch" if exact else ", with a note changed"
+    return ", transposed" if exact else ", transposed and fitted to its chord"
+
+
+def _is_displaced(earlier: Figure, later: Figure) -> bool:
+    bar = earlier[0].bar.metre.bar_quarters
+    near = later[0].note.onset - earlier[0].note.onset <= DISPLACED_WITHIN_BARS * bar
+    return near and _place(earlier[0]) != _place(later[0])
+
+
+def _place(heard: Heard) -> Fraction:
+    return heard.note.onset - heard.bar.start

@@ -1,0 +1,230 @@
+"""Sequences: a figure stated again at once on another pitch.
+
+Common practice, no source. A sequence is exact (the same semitones), diatonic (the same steps of one scale), through
+the changes (the same degrees of each chord) or rhythmic (the same rhythm and contour). A scale, a repeated note and a
+figure that comes back on its own pitch are none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from lessonmaker.analysis.etude import Etude, device_of
+from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.scale_text import number_words
+
+__all__ = ["sequences_of"]
+
+LONGEST_FIGURE = 12
+FEWEST_STATEMENTS = {2: 4, 3: 3}  # by the figure's length; longer figures: two
+ENOUGH_STATEMENTS = 3
+TWICE_NEEDS_NOTES = 4
+NEAR = 1  # semitones by which an interval may give way to the key or the chord
+CONFIDENCE = {"exact": 0.9, "through the changes": 0.85, "diatonic": 0.8, "rhythmic": 0.5}
+ONLY_TWICE = 0.3  # less sure
+WEIGHT = {"exact": 3, "through the changes": 3, "diatonic": 3, "rhythmic": 1}
+STEP_SETS = (
+    (0, 2, 4, 5, 7, 9, 11),
+    (0, 2, 3, 5, 7, 9, 11),
+    (0, 2, 3, 5, 7, 8, 11),
+)
+HOW = {"exact": ", exactly", "diatonic": ", by the steps of one scale", "rhythmic": ": the rhythm stays"}
+INTERVALS = {
+    1: "a half step",
+    2: "a whole step",
+    3: "a minor third",
+    4: "a major third",
+    5: "a fourth",
+    6: "a tritone",
+    7: "a fifth",
+    12: "an octave",
+}
+
+
+@dataclass(frozen=True)
+class Found:
+    """A sequence: its statements, how it moves, and how much speaks for it."""
+
+    statements: tuple[tuple[Heard, ...], ...]
+    kind: str
+
+    @property
+    def notes(self) -> tuple[Heard, ...]:
+        """All its notes in time."""
+        return tuple(heard for statement in self.statements for heard in statement)
+
+    @property
+    def worth(self) -> tuple[int, int, int, int]:
+        """By which of two that overlap the better is taken: notes by weight, then a start on a beat, then brevity."""
+        first = self.statements[0][0]
+        whole = len(self.notes) * WEIGHT[self.kind]
+        on_bar = first.note.onset == first.bar.start
+        on_beat = (first.note.onset - first.bar.start) % first.bar.metre.unit_quarters == 0
+        return (whole, on_bar, on_beat, -len(self.statements[0]))
+
+
+def sequences_of(etude: Etude) -> tuple[Device, ...]:
+    """The sequences of the melody, of those that overlap the best."""
+    line = etude.melody
+    found = [each for length in range(2, LONGEST_FIGURE + 1) for each in _of_length(line, length)]
+    taken: set[str] = set()
+    chosen: list[Found] = []
+    for each in sorted(found, key=lambda each: each.worth, reverse=True):
+        ids = {heard.note.id for heard in each.notes}
+        if not ids & taken:
+            taken |= ids
+            chosen.append(each)
+    return tuple(sorted((_device(each) for each in chosen), key=lambda device: device.span.start))
+
+
+def _of_length(line: Sequence[Heard], length: int) -> Iterator[Found]:
+    for near in (0, NEAR, None):
+        first = 0
+        while first + 2 * length <= len(line):
+            count = _statements(line, first, length, near)
+            if count > 1:
+                found = _judged(line, first, length, count, near)
+                if found is not None:
+                    yield found
+            first += 1
+
+
+def _statements(line: Sequence[Heard], first: int, length: int, near: int | None) -> int:
+    """How often the figure that begins at a place is stated from there on."""
+    count = 1
+    period = line[first + length].note.onset - line[first].note.onset
+    while _states(line, first, first + count * length, length, near, count * period):
+        count += 1
+    return count
+
+
+def _states(
+    line: Sequence[Heard], first: int, again: int, length: int, near: int | None, period: Fraction
+) -> bool:
+    """Whether a figure comes again: in the same rhythm, at this time, with its intervals (or only its contour)."""
+    if again + length > len(line) or line[again].note.onset - line[first].note.onset != period:
+        return False
+    for place in range(length):
+        one, other = line[first + place], line[again + place]
+        if other.note.onset - one.note.onset != period:
+            return False
+        if place and not _alike(
+            one.pitch - line[first + place - 1].pitch, other.pitch - line[again + place - 1].pitch, near
+        ):
+            return False
+    return True
+
+
+def _alike(one: int, other: int, near: int | None) -> bool:
+    same_way = (one > 0) - (one < 0) == (other > 0) - (other < 0)
+    return same_way and (near is None or abs(one - other) <= near)
+
+
+def _judged(line: Sequence[Heard], first: int, length: int, count: int, near: int | None) -> Found | None:
+    statements = tuple(tuple(line[first + n * length : first + (n + 1) * length]) for n in range(count))
+    notes = line[first : first + count * length]
+    if count < FEWEST_STATEMENTS.get(length, 2) or _is_plain(notes, statements):
+        return None
+    kind = _kind(statements, near)
+    if kind is None or (count < ENOUGH_STATEMENTS and (length < TWICE_NEEDS_NOTES or kind == "rhythmic")):
+        return None
+    return Found(statements, kind)
+
+
+def _is_plain(notes: Sequence[Heard], statements: Sequence[Sequence[Heard]]) -> bool:
+    """Whether this is a scale or an arpeggio one way, a repetition, or a figure on one note."""
+    ways = {
+        (later.pitch > earlier.pitch) - (later.pitch < earlier.pitch) for earlier, later in pairwise(notes)
+    }
+    stays = any(one[0].pitch == other[0].pitch for one, other in pairwise(statements))
+    flat = len({heard.pitch for heard in statements[0]}) == 1
+    return len(ways) == 1 or stays or flat
+
+
+def _kind(statements: Sequence[Sequence[Heard]], near: int | None) -> str | None:
+    if near == 0:
+        return "through the changes" if _own_degrees(statements) and _other_roots(statements) else "exact"
+    if near is None:
+        return "rhythmic" if _is_rhythmic(statements) else None
+    if _own_degrees(statements):
+        return "through the changes"
+    return "diatonic" if _is_diatonic(statements) else None
+
+
+def _own_degrees(statements: Sequence[Sequence[Heard]]) -> bool:
+    """Whether each statement has the same degrees of a chord of its own, the most of them chord tones."""
+    numbers = {tuple((heard.degree or "").lstrip("b#") for heard in statement) for statement in statements}
+    chords = [statement[0].chord for statement in statements]
+    apart = (
+        all(one is not None and one != other for one, other in pairwise(chords)) and chords[-1] is not None
+    )
+    own = all(2 * sum(heard.is_stable for heard in statement) > len(statement) for statement in statements)
+    return len(numbers) == 1 and apart and own
+
+
+def _other_roots(statements: Sequence[Sequence[Heard]]) -> bool:
+    """Whether the chords move as the statements do not: else an exact sequence carries its chords with it."""
+    kinds = {statement[0].chord.kind for statement in statements if statement[0].chord is not None}
+    return len(kinds) > 1
+
+
+def _is_rhythmic(statements: Sequence[Sequence[Heard]]) -> bool:
+    figure = statements[0]
+    lengths = {later.note.onset - earlier.note.onset for earlier, later in pairwise(figure)}
+    return len(figure) > 2 and len(statements) >= ENOUGH_STATEMENTS and len(lengths) > 1
+
+
+def _is_diatonic(statements: Sequence[Sequence[Heard]]) -> bool:
+    """Whether one scale of seven notes has all the notes, and the figure the same steps of it each time."""
+    tones = {heard.pitch % 12 for statement in statements for heard in statement}
+    for shape, root in ((shape, root) for shape in STEP_SETS for root in range(12)):
+        places = {(root + step) % 12: number for number, step in enumerate(shape)}
+        if tones <= places.keys() and len({_steps(statement, places, root) for statement in statements}) == 1:
+            return True
+    return False
+
+
+def _steps(statement: Sequence[Heard], places: dict[int, int], root: int) -> tuple[int, ...]:
+    heights = [places[h.pitch % 12] + 7 * ((h.pitch - root) // 12) for h in statement]
+    return tuple(later - earlier for earlier, later in pairwise(heights))
+
+
+# Words ---------------------------------------------------------------------------------------------------
+
+
+def _device(found: Found) -> Device:
+    count, length = len(found.statements), len(found.statements[0])
+    text = f"A figure of {number_words(length)} notes is stated {_times(count)}{_moves(found)}{_how(found)}."
+    sure = CONFIDENCE[found.kind] - (ONLY_TWICE if count < ENOUGH_STATEMENTS else 0)
+    return device_of("sequence", found.notes, text, sure, found.statements, found.kind)
+
+
+def _times(count: int) -> str:
+    return "twice" if count == 2 else f"{number_words(count)} times"
+
+
+def _moves(found: Found) -> str:
+    moves = {other[0].pitch - one[0].pitch for one, other in pairwise(found.statements)}
+    size = next(iter(moves))
+    if len(moves) == 1 and abs(size) in INTERVALS:
+        way = "higher" if size > 0 else "lower"
+        each = "the second time " if len(found.statements) == 2 else "each time "
+        return f", {each}{INTERVALS[abs(size)]} {way}"
+    if all(move > 0 for move in moves) or all(move < 0 for move in moves):
+        return f", each time {'higher' if size > 0 else 'lower'}"
+    return ""
+
+
+def _how(found: Found) -> str:
+    if found.kind == "through the changes":
+        order = "-".join((heard.degree or "").lstrip("b#") for heard in found.statements[0])
+        return f", the same degrees of each chord ({order})"
+    return {
+        "exact": ", exactly",
+        "diatonic": ", by the steps of one scale",
+        "rhythmic": ": the rhythm stays",
+    }[found.kind]
