@@ -31,7 +31,7 @@ from lessonmaker.theory.scale import SCALES
 
 __all__ = [
     "ADDED_NOTE_BITS",
-    "CONTRADICTS",
+    "CONTRADICTING",
     "PLAIN_SCALES",
     "Atom",
     "Bits",
@@ -89,7 +89,7 @@ ADDED_NOTE_BITS = 12.0  # the added note of a bebop scale in a run
 BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
 HALF_STEP_APPROACH_BITS = 4.25
 CHROMATIC_PASSING_BITS = 3.75
-CONTRADICTS = 7.0  # a note that costs as much or more speaks against a scale that lacks it
+CONTRADICTING = (STRUCTURAL_BITS, BY_STEP_BITS)  # the notes that speak against a scale that lacks them
 DECORATING = ("passing", "neighbour", "approach")
 LONG = Fraction(1)  # quarters: an available tension as long is no decoration
 RUN_WITH_A_PASSING_TONE = 5
@@ -196,13 +196,13 @@ def foreign_bits(etude: Etude, notes: Sequence[Heard]) -> tuple[float, ...]:
 
 def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
     heard = notes[place]
+    before = heard.pitch - notes[place - 1].pitch if place else 0
+    after = notes[place + 1].pitch - heard.pitch if place + 1 < len(notes) else 0
+    if before == after and abs(before) == 1 and not heard.is_strong:
+        return CHROMATIC_PASSING_BITS
     role = etude.finding[heard.note.id].role
     if role not in DECORATING or (heard.is_available and heard.note.held >= LONG):
         return STRUCTURAL_BITS
-    before = notes[place].pitch - notes[place - 1].pitch if place else 0
-    after = notes[place + 1].pitch - notes[place].pitch if place + 1 < len(notes) else 0
-    if before == after and abs(before) == 1:
-        return CHROMATIC_PASSING_BITS
     fills = before * after > 0 and abs(before) <= 2
     upper_neighbour = before == -after and after < 0
     excused = (role == "approach" or abs(after) == 1) and not (fills or upper_neighbour)

@@ -18,7 +18,7 @@ from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import ScaleUse
 from lessonmaker.analysis.scale_fit import (
     ADDED_NOTE_BITS,
-    CONTRADICTS,
+    CONTRADICTING,
     Atom,
     Bits,
     Collection,
@@ -56,6 +56,7 @@ SEVEN_NOTE_BITS, EIGHT_NOTE_BITS = log2(7), 3.0
 EVIDENCE = {4: 0.5, 5: 0.75, 6: 0.95}
 STRANGE_TELLS = 3  # notes foreign to the expected scale tell as much as so many notes and themselves
 RIVALS = 2
+BLUE_NOTE = 6  # semitones above the root of the blues scale
 LACKING_BITS = 3.0
 AT_ODDS = 0.4  # what remains of the confidence in a scale at odds with its chord
 PLAIN_PARENTS = ("major", "melodic minor", "harmonic minor", "major pentatonic")
@@ -134,7 +135,7 @@ class Passage:
             for atom in self.atoms
             for heard, cost in zip(atom.notes, atom.foreign, strict=True)
         }
-        return tuple(heard for heard in self.outside if bits[heard.note.id] >= CONTRADICTS)
+        return tuple(heard for heard in self.outside if bits[heard.note.id] in CONTRADICTING)
 
 
 def root_and_family(chord: Chord | None) -> tuple[int, str] | None:
@@ -235,19 +236,19 @@ def _share(passage: Passage) -> float:
 
     A scale with an eighth note added to this one is no rival while nothing asks for it, nor is a pentatonic or blues
     scale of which a note is missing; the other eight-note scales are taken as if they had seven, so that being
-    smaller alone makes no scale sure, and being plainer counts half.
+    smaller or plainer alone makes no scale sure.
     """
     own, sounding = passage.collection, {heard.pitch % 12 for heard in passage.notes}
     level = len(passage.notes) * (EIGHT_NOTE_BITS - SEVEN_NOTE_BITS)
     rivals = [
-        bits - each.bits / 2 - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
+        bits - each.bits - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
         for each, bits in zip(collections(), passage.total, strict=True)
         if each == own
         or not (
             each.pitch_classes > own.pitch_classes or (each.is_small and not each.pitch_classes <= sounding)
         )
     ]
-    mine = passage.total[passage.index] - own.bits / 2
+    mine = passage.total[passage.index] - own.bits
     return 1 / fsum(2 ** (mine - bits) for bits in rivals)
 
 
@@ -279,6 +280,8 @@ def _evidence(passage: Passage) -> float:
     own = passage.collection
     told = passage.used | (_printed_colours(passage) & own.pitch_classes)
     if own.is_small:
+        if not _sounds_whole(passage):
+            return 0.0
         return min(1.0, len(passage.notes) / (2 * len(own.pitch_classes)))
     if told == own.pitch_classes:
         return 1.0
@@ -289,6 +292,16 @@ def _evidence(passage: Passage) -> float:
         else 0
     )
     return EVIDENCE.get(max(len(told), STRANGE_TELLS + strange), 1.0)
+
+
+def _sounds_whole(passage: Passage) -> bool:
+    """Whether all notes of a pentatonic scale sound; of a blues scale one may be missing, but not the blue note."""
+    root, scale = passage.collection.parent
+    if scale != "blues":
+        return passage.used == passage.collection.pitch_classes
+    return (root + BLUE_NOTE) % 12 in passage.used and len(passage.used) >= len(
+        passage.collection.pitch_classes
+    ) - 1
 
 
 def _printed_colours(passage: Passage) -> set[int]:

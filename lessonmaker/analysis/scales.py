@@ -244,11 +244,20 @@ def _judged(etude: Etude, span: Span, passage: Passage, use: ScaleUse) -> ScaleC
     if not others:
         return ScaleClaim("true", use, (), (), use, use.text)
     names = listed([root_words(each.scale, each.root.pitch_class, passage.only_chord) for each in others])
-    if passage.total[passage.index] - min(passage.total) > FAR_FETCHED_BITS:
+    if _is_far_fetched(passage):
         text = f"nothing in the line asks for {_claim_name(passage, use)}: it fits {names}"
         return ScaleClaim("false", use, (), others, nearest, text)
     text = f"every note fits {_claim_name(passage, use)}, but {names} as well"
     return ScaleClaim("undecided", use, (), others, nearest, text)
+
+
+def _is_far_fetched(passage: Passage) -> bool:
+    """Whether another scale explains the notes far better; the same with a note added does not count."""
+    own = passage.collection.pitch_classes
+    others = [
+        bits for each, bits in zip(collections(), passage.total, strict=True) if not each.pitch_classes > own
+    ]
+    return passage.total[passage.index] - min(others) > FAR_FETCHED_BITS
 
 
 def _nearest(etude: Etude, span: Span) -> ScaleUse | None:
