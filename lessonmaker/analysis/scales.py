@@ -8,7 +8,7 @@ speak against a scale.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from itertools import groupby, pairwise
@@ -70,11 +70,29 @@ def _uses(etude: Etude, notes: tuple[Heard, ...]) -> tuple[ScaleUse, ...]:
     atoms = atoms_of(etude, notes)
     path = best_path(etude, atoms)
     passages = [
-        passage_of([atoms[place] for place in places], index)
+        passage
         for index, places in groupby(range(len(atoms)), key=path.__getitem__)
+        for passage in _without_strangers(etude, [atoms[place] for place in places], index)
     ]
     uses = (use_of(etude, passage, turn) for turn, passage in enumerate(passages))
     return tuple(use for use in uses if use.confidence >= LEAST_CONFIDENCE)
+
+
+def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Iterator[Passage]:
+    """A passage cut where notes over one of its chords contradict its scale: that chord is taken by itself."""
+    chords = [tuple(group) for _, group in groupby(atoms, key=lambda atom: root_and_family(atom.chord))]
+    strange = [bool(passage_of(chord, index).contradicting) for chord in chords]
+    if len(chords) == 1 or not any(strange):
+        yield passage_of(atoms, index)
+        return
+    for is_strange, group in groupby(range(len(chords)), key=strange.__getitem__):
+        places = list(group)
+        if not is_strange:
+            yield passage_of([atom for place in places for atom in chords[place]], index)
+            continue
+        for place in places:
+            expected = expected_total(etude, chords[place])
+            yield passage_of(chords[place], expected.index(min(expected)))
 
 
 def scale_of(etude: Etude, span: Span) -> ScaleUse | None:
