@@ -47,6 +47,8 @@ HARMONIC_DEVICES: dict[str, tuple[str, ...]] = {
     "minor cadence": ("minor two five one", "minor two five"),
     "secondary dominant": ("applied dominant",),
     "substitute dominant": ("tritone substitute", "tritone substitution", "tritone sub"),
+    "backdoor dominant": ("backdoor", "backdoor cadence"),
+    "cycle of dominants": ("dominant cycle", "chain of dominants"),
     "modal stretch": ("modal passage", "vamp"),
     "blues form": ("blues",),
     "key change": ("modulation", "change of key"),

@@ -264,9 +264,9 @@ def _unasked_for(passage: Passage) -> bool:
 
 
 def _far_from_its_chord(passage: Passage) -> bool:
-    """Over one chord only a scale named from its root, or a plain five- or seven-note one, is believed."""
+    """Over one chord only a scale named from its root, or a plain one, is believed; over none, no chord's scale."""
     if passage.only_chord is None:
-        return False
+        return passage.collection.is_of_a_chord and passage.chords == (None,)
     named = passage.collection.names.keys() & set(_chord_roots(passage))
     return not named and passage.collection.parent[1] not in PLAIN_PARENTS
 

@@ -17,10 +17,14 @@ from lessonmaker.analysis.devices.runs import runs_and_leaps_of
 from lessonmaker.analysis.devices.sequences import sequences_of
 from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.functions import functions_of
 from lessonmaker.analysis.harmony import Hear, harmony_of
+from lessonmaker.analysis.keys import key_centres
 from lessonmaker.analysis.model import Analysis, Device
 from lessonmaker.analysis.notes import heard_notes, notes_found
 from lessonmaker.analysis.phrases import phrases_of
+from lessonmaker.analysis.progressions import progressions_of
+from lessonmaker.analysis.proposals import proposals_of
 from lessonmaker.analysis.scales import scales_of
 from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.score.model import Score
@@ -38,6 +42,7 @@ FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     cross_rhythms_of,
     motifs_of,
     shapes_of,
+    progressions_of,
 )
 
 
@@ -56,7 +61,8 @@ def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
 def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     """Everything that is found in a score; the arguments are those of `etude_of`."""
     etude = etude_of(score, hear)
-    etude = replace(etude, phrases=phrases_of(etude))
+    etude = replace(etude, phrases=phrases_of(etude), keys=key_centres(etude))
+    etude = replace(etude, functions=functions_of(etude))
     scales = scales_of(etude)
     devices = [device for finder in FINDERS for device in finder(etude)]
     devices += passages_of(etude, scales)
@@ -67,5 +73,6 @@ def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
         functions=etude.functions,
         scales=scales,
         devices=tuple(sorted(devices, key=lambda device: (device.span.start, device.span.end))),
+        proposals=proposals_of(etude),
         tension=tension_curve(etude),
     )

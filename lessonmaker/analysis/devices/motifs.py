@@ -34,7 +34,7 @@ def motifs_of(etude: Etude) -> tuple[Device, ...]:
     for length in LENGTHS:
         for places in _families(etude.melody, length):
             free = [figure for figure in places if not taken & {heard.note.id for heard in figure}]
-            if len(free) > 1 and len(motifs) < MOST and _returns(free):
+            if len(free) > 1 and len(motifs) < MOST and _returns(free) and _is_known_again(free):
                 taken.update(heard.note.id for figure in free for heard in figure)
                 motifs.append(free)
     found = [device for places in motifs for device in _devices(places)]
@@ -97,6 +97,12 @@ def _returns(places: Sequence[Figure]) -> bool:
     """Whether a figure comes back after it has been away for a bar."""
     bar = places[0][0].bar.metre.bar_quarters
     return any(later[0].note.onset - earlier[-1].end >= bar for earlier, later in pairwise(places))
+
+
+def _is_known_again(places: Sequence[Figure]) -> bool:
+    """A figure that is both moved and changed is known again only where it comes three times."""
+    exact = len({tuple(_intervals(figure)) for figure in places}) == 1
+    return exact or len(places) > 2 or places[0][0].pitch == places[1][0].pitch
 
 
 def _devices(places: Sequence[Figure]) -> Iterator[Device]:

@@ -1,0 +1,109 @@
+"""Functions: what each chord does in its key.
+
+Common practice, no source: the tables below. A dominant that falls a fifth to a chord other than the tonic is that
+chord's secondary dominant; one that falls a half step is a substitute.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.keys import Step, chord_steps, quality
+from lessonmaker.analysis.model import Function, KeyCentre
+from lessonmaker.theory.numeral import numeral_of, step_above
+
+__all__ = ["functions_of"]
+
+TONIC, SUBDOMINANT, DOMINANT = "tonic", "subdominant", "dominant"
+PLAIN: dict[tuple[int, str], str] = {
+    (0, "major"): TONIC,
+    (0, "minor"): TONIC,
+    (0, "dominant"): TONIC,
+    (4, "minor"): TONIC,
+    (9, "minor"): TONIC,
+    (3, "major"): TONIC,
+    (9, "half-diminished"): TONIC,
+    (2, "minor"): SUBDOMINANT,
+    (2, "half-diminished"): SUBDOMINANT,
+    (5, "major"): SUBDOMINANT,
+    (5, "minor"): SUBDOMINANT,
+    (5, "dominant"): SUBDOMINANT,
+    (8, "major"): SUBDOMINANT,
+    (1, "major"): SUBDOMINANT,
+    (6, "half-diminished"): SUBDOMINANT,
+    (7, "dominant"): DOMINANT,
+    (7, "major"): DOMINANT,
+    (11, "half-diminished"): DOMINANT,
+    (11, "diminished"): DOMINANT,
+    (1, "dominant"): "substitute dominant",
+    (10, "dominant"): "backdoor dominant",
+}
+FIFTH_DOWN, HALF_STEP_DOWN = 7, 1
+RELATED_SECONDS = ("minor", "half-diminished")
+
+
+def functions_of(etude: Etude) -> tuple[Function, ...]:
+    """The function of each chord in time; `etude.keys` have to be known."""
+    steps = chord_steps(etude)
+    return tuple(_function(etude.keys, steps, place) for place in range(len(steps)))
+
+
+def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> Function:
+    step = steps[place]
+    key = next(key for key in reversed(keys) if key.span.start <= step.span.start)
+    tonic = key.tonic.pitch_class
+    plain = numeral_of(step.chord, tonic)
+    numeral, function = _applied(steps, place, tonic) or (plain, _plain(step, tonic))
+    return Function(step.span, step.chord, numeral, function, key)
+
+
+def _plain(step: Step, tonic: int) -> str:
+    kind, above = quality(step.chord), step_above(step.chord, tonic)
+    if kind == "diminished":
+        return PLAIN.get((above, kind), "passing")
+    return PLAIN.get((above, kind), "dominant of its own" if kind == "dominant" else "borrowed")
+
+
+def _falls(step: Step, after: Step) -> int:
+    """Semitones from a root down to the next."""
+    return step_above(step.chord, after.chord.root.pitch_class)
+
+
+def _applied(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] | None:
+    """A chord that belongs to another one than the tonic: its dominant, substitute or related second step."""
+    after = steps[place + 1] if place + 1 < len(steps) else None
+    if after is None:
+        return None
+    step, kind = steps[place], quality(steps[place].chord)
+    above = step_above(step.chord, tonic)
+    if kind == "dominant" and (above, kind) not in ((7, "dominant"), (1, "dominant")):
+        target = numeral_of(after.chord, tonic)
+        blues = above == 0 and quality(after.chord) == "dominant"
+        if _falls(step, after) == FIFTH_DOWN and not blues:
+            return f"V7/{_bare(target)}", "secondary dominant"
+        if _falls(step, after) == HALF_STEP_DOWN:
+            return f"subV7/{_bare(target)}", "substitute dominant"
+    return _related(steps, place, tonic)
+
+
+def _related(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] | None:
+    """A second step before a secondary dominant, where it is no chord of the key itself."""
+    step, dominant = steps[place], steps[place + 1]
+    kind, above = quality(step.chord), step_above(step.chord, tonic)
+    goes_up_a_fourth = _falls(step, dominant) == FIFTH_DOWN
+    if kind not in RELATED_SECONDS or (above, kind) in PLAIN or not goes_up_a_fourth:
+        return None
+    if quality(dominant.chord) != "dominant" or place + 2 >= len(steps):
+        return None
+    if _falls(dominant, steps[place + 2]) != FIFTH_DOWN:
+        return None
+    figure = numeral_of(step.chord, (step.chord.root.pitch_class - 2) % 12)
+    return f"{figure}/{_bare(numeral_of(steps[place + 2].chord, tonic))}", "related second step"
+
+
+def _bare(numeral: str) -> str:
+    """A numeral without its figure: "ii" for "ii7"."""
+    accidental = numeral[: len(numeral) - len(numeral.lstrip("b#"))]
+    letters = numeral.removeprefix(accidental)
+    return accidental + letters[: len(letters) - len(letters.lstrip("IViv"))]

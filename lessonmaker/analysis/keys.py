@@ -1,0 +1,278 @@
+"""Key centres: which key each stretch of the changes is heard in.
+
+The best path through the 24 keys: each chord costs by how foreign it is to the key, a change of key costs too, and
+a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common practice. Without
+chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby, pairwise
+from math import sqrt
+
+from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.harmony import same_harmony
+from lessonmaker.analysis.model import KeyCentre
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seventh_understood
+from lessonmaker.theory.numeral import step_above
+from lessonmaker.theory.pitch import NoteName
+
+__all__ = ["Step", "chord_steps", "key_centres", "tonic_name"]
+
+Key = tuple[int, str]
+KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in ("major", "minor") for tonic in range(12))
+CHANGE = 2.2
+FOREIGN = 3.0
+OTHER_SIGNATURE = 0.25
+CADENCE, PREPARED = -1.4, -0.7
+OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
+SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
+# What a chord costs in a key: (semitones above the tonic, what it is) -> cost.
+COSTS: dict[str, dict[tuple[int, str], float]] = {
+    "major": {
+        (0, "major"): 0.0,
+        (2, "minor"): 0.1,
+        (4, "minor"): 0.5,
+        (5, "major"): 0.4,
+        (7, "dominant"): 0.0,
+        (9, "minor"): 0.4,
+        (11, "half-diminished"): 0.6,
+        (0, "dominant"): 1.0,
+        (2, "dominant"): 0.8,
+        (4, "dominant"): 0.9,
+        (9, "dominant"): 0.8,
+        (11, "dominant"): 1.1,
+        (1, "dominant"): 0.7,
+        (10, "dominant"): 0.9,
+        (5, "dominant"): 0.9,
+        (5, "minor"): 0.9,
+        (6, "half-diminished"): 0.8,
+        (2, "half-diminished"): 0.9,
+        (4, "half-diminished"): 0.9,
+        (8, "major"): 1.3,
+        (3, "major"): 1.5,
+        (1, "major"): 1.3,
+        (7, "minor"): 1.3,
+    },
+    "minor": {
+        (0, "minor"): 0.0,
+        (2, "half-diminished"): 0.1,
+        (7, "dominant"): 0.1,
+        (5, "minor"): 0.4,
+        (8, "major"): 0.5,
+        (3, "major"): 0.6,
+        (10, "dominant"): 0.7,
+        (10, "major"): 0.8,
+        (8, "dominant"): 0.7,
+        (1, "dominant"): 0.8,
+        (1, "major"): 0.9,
+        (2, "minor"): 1.0,
+        (2, "dominant"): 1.0,
+        (9, "half-diminished"): 0.8,
+        (0, "dominant"): 1.1,
+        (5, "dominant"): 1.0,
+        (7, "minor"): 1.0,
+    },
+}
+DIMINISHED = 0.8
+PLAIN_MAJOR_DOMINANT = 0.2  # a plain triad on the fifth step stands for the dominant
+PROFILES = {
+    "major": (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88),
+    "minor": (6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17),
+}
+MODAL_BARS = 4
+MOST_SURE, LEAST_SURE, WITHOUT_CHORDS = 0.95, 0.35, 0.5
+BLUES_BARS = 12
+
+
+@dataclass(frozen=True)
+class Step:
+    """A chord while it is in force, changes that change nothing taken together."""
+
+    span: Span
+    chord: Chord
+
+
+def chord_steps(etude: Etude) -> tuple[Step, ...]:
+    """The chords in time; stretches without one are left out."""
+    end = etude.score.bars[-1].end if etude.score.bars else Fraction(0)
+    times = [*etude.harmony.starts, end]
+    found: list[Step] = []
+    for chord, (start, until) in zip(etude.harmony.chords, pairwise(times), strict=True):
+        if chord is None or family(readings(chord)[0]) == "none" or until <= start:
+            continue
+        if found and found[-1].span.end == start and same_harmony(found[-1].chord, chord):
+            found[-1] = Step(Span(found[-1].span.start, until), found[-1].chord)
+        else:
+            found.append(Step(Span(start, until), chord))
+    return tuple(found)
+
+
+def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
+    """The key centres in time; they cover every chord (without chords, the whole score)."""
+    steps = chord_steps(etude)
+    if not etude.score.bars:
+        return ()
+    if not steps:
+        return _by_notes(etude)
+    costs = [_costs(etude, steps, place) for place in range(len(steps))]
+    path = _path(costs)
+    centres = [
+        _centre(etude, steps, costs, [place for place, _ in run])
+        for _, run in groupby(enumerate(path), key=lambda pair: pair[1])
+    ]
+    named = zip(centres, (key for key, _ in groupby(path)), strict=True)
+    return tuple(
+        KeyCentre(span, tonic_name(etude.score, span.start, KEYS[key]), KEYS[key][1], sure)
+        for (span, sure), key in named
+    )
+
+
+# Costs ---------------------------------------------------------------------------------------------------
+
+
+def quality(chord: Chord) -> str:
+    """What a chord is to a key: "major", "minor", "dominant", "half-diminished", "diminished"."""
+    heard = readings(chord)[0]
+    kind = family(heard)
+    if kind in ("altered", "suspended"):
+        return "dominant"
+    if kind == "augmented":
+        return "dominant" if "b7" in chord_tones(heard).values() else "major"
+    return "major" if kind == "open" else kind
+
+
+def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
+    step = steps[place]
+    after = steps[place + 1] if place + 1 < len(steps) else None
+    bar = etude.score.bars[0].metre.bar_quarters
+    weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
+    signature = _signature(etude.score, step.span.start)
+    outside = [_outside(etude, step, key) for key in KEYS]
+    return [
+        weight * (_cost(step.chord, key) + OUTSIDE * foreign)
+        + (0.0 if signature == _fifths(key) else OTHER_SIGNATURE)
+        + _bonus(step, after, key)
+        for key, foreign in zip(KEYS, outside, strict=True)
+    ]
+
+
+def _cost(chord: Chord, key: Key) -> float:
+    tonic, mode = key
+    kind, above = quality(chord), step_above(chord, tonic)
+    if kind == "diminished":
+        return DIMINISHED
+    plain = kind == "major" and not seventh_understood(readings(chord)[0])
+    if plain and above == 7:
+        return PLAIN_MAJOR_DOMINANT
+    return COSTS[mode].get((above, kind), FOREIGN)
+
+
+def _bonus(step: Step, after: Step | None, key: Key) -> float:
+    """What speaks for a key: its dominant going home, its second step going to the dominant."""
+    if after is None:
+        return 0.0
+    tonic, mode = key
+    here, there = (quality(step.chord), step_above(step.chord, tonic)), step_above(after.chord, tonic)
+    home = there == 0 and quality(after.chord) == mode
+    if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
+        return CADENCE
+    second = ("minor", 2) if mode == "major" else ("half-diminished", 2)
+    to_dominant = there == 7 and quality(after.chord) == "dominant"
+    return PREPARED if here == second and to_dominant else 0.0
+
+
+def _outside(etude: Etude, step: Step, key: Key) -> float:
+    line = etude.melody
+    first = bisect_left(line, step.span.start, key=lambda heard: heard.note.onset)
+    last = bisect_left(line, step.span.end, key=lambda heard: heard.note.onset)
+    notes = line[first:last]
+    if not notes:
+        return 0.0
+    tonic, mode = key
+    return sum((heard.pitch - tonic) % 12 not in SCALES[mode] for heard in notes) / len(notes)
+
+
+def _path(costs: Sequence[Sequence[float]]) -> list[int]:
+    """The cheapest path (Viterbi 1967)."""
+    totals, back = list(costs[0]), []
+    for here in costs[1:]:
+        best = min(range(len(KEYS)), key=lambda key: totals[key])
+        came = [key if totals[key] <= totals[best] + CHANGE else best for key in range(len(KEYS))]
+        totals = [
+            totals[came[key]] + (0.0 if came[key] == key else CHANGE) + here[key] for key in range(len(KEYS))
+        ]
+        back.append(came)
+    path = [min(range(len(KEYS)), key=lambda key: totals[key])]
+    for came in reversed(back):
+        path.append(came[path[-1]])
+    return path[::-1]
+
+
+def _centre(
+    etude: Etude, steps: Sequence[Step], costs: Sequence[Sequence[float]], places: Sequence[int]
+) -> tuple[Span, float]:
+    start = steps[places[0]].span.start
+    end = steps[places[-1] + 1].span.start if places[-1] + 1 < len(steps) else etude.score.bars[-1].end
+    sums = sorted(sum(costs[place][key] for place in places) for key in range(len(KEYS)))
+    margin = (sums[1] - sums[0]) / max(len(places), 1)
+    return Span(start, end), round(min(LEAST_SURE + margin, MOST_SURE), 2)
+
+
+# Signatures and names ------------------------------------------------------------------------------------
+
+
+def _bar_fifths(score: Score, time: Fraction) -> int:
+    """The sounding key signature at a time."""
+    bars = [bar for bar in score.bars if bar.start <= time] or [score.bars[0]]
+    return bars[-1].key.fifths - score.transposition.fifths
+
+
+def _signature(score: Score, time: Fraction) -> int:
+    return _bar_fifths(score, time) % 12
+
+
+def _fifths(key: Key) -> int:
+    """A key's place on the circle of fifths, its relative major's signature counted."""
+    tonic, mode = key
+    return (7 * (tonic + (3 if mode == "minor" else 0))) % 12
+
+
+def tonic_name(score: Score, time: Fraction, key: Key) -> NoteName:
+    """The tonic's name, spelt as near to the signature as can be."""
+    tonic, mode = key
+    near = _bar_fifths(score, time) + (3 if mode == "minor" else 0)
+    names = [NoteName.from_fifths(fifths) for fifths in range(-6, 12)]
+    fitting = [name for name in names if name.pitch_class == tonic % 12]
+    return min(fitting, key=lambda name: (abs(name.fifths - near), abs(name.fifths)))
+
+
+def _by_notes(etude: Etude) -> tuple[KeyCentre, ...]:
+    """One key for the whole score: by its notes, or by its signature where there are none."""
+    weights = [0.0] * 12
+    for heard in etude.heard:
+        weights[heard.pitch % 12] += float(heard.note.held)
+    score = etude.score
+    signature = _signature(score, score.bars[0].start)
+
+    def fit(key: Key) -> float:
+        profile = PROFILES[key[1]]
+        near = 0.05 if _fifths(key) == signature else 0.0
+        return _correlation([profile[(pitch - key[0]) % 12] for pitch in range(12)], weights) + near
+
+    best = max(KEYS, key=fit)
+    span = Span(score.bars[0].start, score.bars[-1].end)
+    return (KeyCentre(span, tonic_name(score, span.start, best), best[1], WITHOUT_CHORDS),)
+
+
+def _correlation(one: Sequence[float], other: Sequence[float]) -> float:
+    first, second = sum(one) / len(one), sum(other) / len(other)
+    above = sum((a - first) * (b - second) for a, b in zip(one, other, strict=True))
+    below = sqrt(sum((a - first) ** 2 for a in one) * sum((b - second) ** 2 for b in other))
+    return above / below if below else 0.0

@@ -1,0 +1,245 @@
+"""Progressions: what the chords do together, found by their roots and qualities.
+
+Common practice, no source. Chords on one root that lead to each other (suspended, then plain) count as one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.keys import Step, chord_steps, quality
+from lessonmaker.analysis.model import Device, Function
+from lessonmaker.analysis.scale_text import number_words
+from lessonmaker.score.position import Span
+from lessonmaker.theory.numeral import step_above
+
+__all__ = ["progressions_of"]
+
+BLUES_BARS = 12
+MODAL_BARS = 4
+LONGEST_TURNAROUND_BARS = 4
+SECONDS = ("minor", "half-diminished")
+# By the steps above the tonic.
+TURNAROUNDS = {
+    "0-9-2-7": "I-VI-II-V",
+    "4-9-2-7": "III-VI-II-V",
+    "0-8-2-7": "I-bVI-II-V",
+    "0-3-2-1": "I-bIII-II-bII",
+    "0-3-8-1": "I-bIII-bVI-bII",
+    "0-1-2-3": "I-#I-II-#II",
+}
+MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
+FEWEST_DOMINANTS = 3
+
+
+def progressions_of(etude: Etude) -> tuple[Device, ...]:
+    """The progressions of the changes in time; `etude.keys` and `etude.functions` have to be known."""
+    steps = _gathered(chord_steps(etude))
+    found = [
+        *_two_fives(steps),
+        *_turnarounds(etude, steps),
+        *_cycles(steps),
+        *_by_function(etude.functions),
+        *_key_changes(etude),
+        *_blues(etude),
+        *_modal(etude, steps),
+    ]
+    return tuple(sorted(found, key=lambda device: (device.span.start, device.span.end)))
+
+
+def _gathered(steps: Sequence[Step]) -> list[Step]:
+    """Dominants on one root, suspended or altered one after the other, taken together."""
+    found: list[Step] = []
+    for step in steps:
+        last = found[-1] if found else None
+        both = last is not None and quality(last.chord) == "dominant" == quality(step.chord)
+        if last is not None and both and _root(last) == _root(step) and last.span.end == step.span.start:
+            found[-1] = Step(Span(last.span.start, step.span.end), step.chord)
+        else:
+            found.append(step)
+    return found
+
+
+def _root(step: Step) -> int:
+    return step_above(step.chord, 0)
+
+
+def _device(kind: str, first: Step, last: Step, text: str, sure: float, detail: str) -> Device:
+    return Device(kind, Span(first.span.start, last.span.end), text, sure, detail=detail)
+
+
+# Two five one --------------------------------------------------------------------------------------------
+
+
+def _two_fives(steps: Sequence[Step]) -> Iterator[Device]:
+    for place in range(len(steps) - 1):
+        second, fifth = steps[place], steps[place + 1]
+        above = (_root(fifth) - _root(second)) % 12
+        if quality(second.chord) not in SECONDS or quality(fifth.chord) != "dominant" or above not in (5, 11):
+            continue
+        tonic = (_root(second) - 2) % 12
+        home = steps[place + 2] if place + 2 < len(steps) else None
+        if home is not None and _root(home) == tonic and quality(home.chord) in ("major", "minor"):
+            yield from _two_five_one(second, fifth, home, above)
+        elif above == 5:
+            text = "A two five that does not go home: the second step, then the dominant."
+            yield _device("two five", second, fifth, text, 0.75, "ii-V")
+
+
+def _two_five_one(second: Step, fifth: Step, home: Step, above: int) -> Iterator[Device]:
+    minor = quality(home.chord) == "minor"
+    five = "V" if above == 5 else "subV"
+    detail = f"{'iiø' if quality(second.chord) == 'half-diminished' else 'ii'}-{five}-{'i' if minor else 'I'}"
+    through = "the dominant" if above == 5 else "the substitute dominant"
+    text = f"A two five one in {'minor' if minor else 'major'}: the second step, {through}, home."
+    yield _device("two five one", second, home, text, 0.9, detail)
+    if minor:
+        cadence = "A minor cadence: the dominant goes home to a minor chord."
+        yield _device("minor cadence", second, home, cadence, 0.85, detail)
+    else:
+        cadence = "A full cadence: the dominant goes home to the tonic."
+        yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
+
+
+# Turnarounds and cycles ----------------------------------------------------------------------------------
+
+
+def _turnarounds(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
+    for place in range(len(steps) - 3):
+        four = steps[place : place + 4]
+        bar = etude.score.bars[0].metre.bar_quarters
+        if four[3].span.end - four[0].span.start > LONGEST_TURNAROUND_BARS * bar:
+            continue
+        for tonic in range(12):
+            name = TURNAROUNDS.get("-".join(str((_root(step) - tonic) % 12) for step in four))
+            if (
+                name is not None
+                and quality(four[0].chord) != "dominant"
+                and quality(four[3].chord) == "dominant"
+            ):
+                text = "A turnaround: four chords that lead from the tonic round to its dominant again."
+                yield _device("turnaround", four[0], four[3], text, 0.8, name)
+
+
+def _cycles(steps: Sequence[Step]) -> Iterator[Device]:
+    """Dominants that fall by fifths, at least three of them."""
+    run: list[Step] = []
+    for step in [*steps, None]:
+        dominant = step is not None and quality(step.chord) == "dominant"
+        if dominant and step is not None and run and (_root(run[-1]) - _root(step)) % 12 == 7:
+            run.append(step)
+            continue
+        if len(run) >= FEWEST_DOMINANTS:
+            text = f"A cycle of {number_words(len(run))} dominants, each the dominant of the next."
+            yield _device("cycle of dominants", run[0], run[-1], text, 0.8, "-".join(["V7"] * len(run)))
+        run = [step] if dominant and step is not None else []
+
+
+# By function ---------------------------------------------------------------------------------------------
+
+
+def _by_function(functions: Sequence[Function]) -> Iterator[Device]:
+    for here, after in pairwise(functions):
+        goal = "the tonic" if step_above(after.chord, after.key.tonic.pitch_class) == 0 else "the next chord"
+        if here.function == "secondary dominant":
+            text = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
+            yield Device("secondary dominant", here.span, text, 0.8, detail=here.numeral)
+        if here.function == "substitute dominant" and _half_step_down(here, after):
+            text = f"A substitute dominant: it falls by a half step to {goal}."
+            yield Device("substitute dominant", here.span, text, 0.8, detail=here.numeral)
+        if here.function == "backdoor dominant" and after.function == "tonic":
+            text = "The backdoor: a dominant that comes home by a whole step up."
+            yield Device("backdoor dominant", here.span, text, 0.75, detail=here.numeral)
+
+
+def _half_step_down(here: Function, after: Function) -> bool:
+    return (step_above(here.chord, 0) - step_above(after.chord, 0)) % 12 == 1
+
+
+def _key_changes(etude: Etude) -> Iterator[Device]:
+    for before, after in pairwise(etude.keys):
+        up = (after.tonic.pitch_class - before.tonic.pitch_class) % 12
+        sure = round(min(before.confidence, after.confidence), 2)
+        text = f"The key changes: {after.mode}, {DISTANCES[up]}."
+        yield Device("key change", after.span, text, sure, detail=f"{before.mode} -> {after.mode}")
+
+
+DISTANCES = (
+    "on the same tonic",
+    "a half step up",
+    "a whole step up",
+    "a minor third up",
+    "a major third up",
+    "a fourth up",
+    "a tritone away",
+    "a fifth up",
+    "a major third down",
+    "a minor third down",
+    "a whole step down",
+    "a half step down",
+)
+
+
+# Forms and modes -----------------------------------------------------------------------------------------
+
+
+def _blues(etude: Etude) -> Iterator[Device]:
+    """Twelve bars with the tonic at the first, the fourth step at the fifth, the tonic again at the seventh."""
+    bars = [bar for bar in etude.score.bars if bar.start >= 0]
+    place = 0
+    while place + BLUES_BARS <= len(bars):
+        twelve = bars[place : place + BLUES_BARS]
+        chords = [etude.harmony.at(bar.start) for bar in twelve]
+        if None not in chords and _is_blues(
+            [Step(Span(b.start, b.end), c) for b, c in zip(twelve, chords, strict=True) if c]
+        ):
+            span = Span(twelve[0].start, twelve[-1].end)
+            text = (
+                "A twelve-bar blues: tonic, fourth step at bar five, home at bar seven, dominant at the end."
+            )
+            yield Device("blues form", span, text, 0.85, detail="12 bars")
+            place += BLUES_BARS
+        else:
+            place += 1
+
+
+def _is_blues(steps: Sequence[Step]) -> bool:
+    if len(steps) < BLUES_BARS:
+        return False
+    tonic = _root(steps[0])
+    above = [(_root(step) - tonic) % 12 for step in steps]
+    kinds = [quality(step.chord) for step in steps]
+    same = kinds[0] in ("dominant", "minor") and kinds[4] == kinds[0]
+    return (
+        same
+        and above[4] == 5
+        and above[6] == 0
+        and above[8] in (2, 7, 8)
+        and 7 in (above[8], above[9], above[11])
+    )
+
+
+def _modal(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
+    """One chord for four bars and more."""
+    for step in steps:
+        bar = etude.score.bars[0].metre.bar_quarters
+        bars = Fraction(step.span.end - step.span.start) / bar
+        if bars >= MODAL_BARS and quality(step.chord) in MODES:
+            mode = _mode(etude, step)
+            text = f"A modal stretch: one chord for {number_words(int(bars))} bars, heard as {mode}."
+            yield Device("modal stretch", step.span, text, 0.7, detail=mode)
+
+
+def _mode(etude: Etude, step: Step) -> str:
+    degrees = {heard.degree for heard in etude.notes_between(step.span)}
+    kind = quality(step.chord)
+    if kind == "minor":
+        if "b9" in degrees and "9" not in degrees:
+            return "phrygian"
+        return "aeolian" if "b13" in degrees and not {"13", "6"} & degrees else "dorian"
+    if kind == "major" and "#11" in degrees and not {"4", "11"} & degrees:
+        return "lydian"
+    return MODES[kind]
