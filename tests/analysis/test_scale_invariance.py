@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,19 +13,18 @@ from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.scales import scale_fits, scales_of
 from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.analysis.whole import etude_of
-from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
+from lessonmaker.score.model import Key, Score
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import parse_chord, transpose_chord
-from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, NoteName, Pitch
 from lessonmaker.theory.scale import SCALES
+from tests.tools.plain_score import plain_score
 
 KINDS = ["maj7", "m7", "7", "7alt", "m7b5", "°7", "7sus", "6", "7b9", "m6"]
 SHARPS, FLATS = (
     ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"],
     ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"],
 )
-COMMON = Metre(4, 4)
 
 roots = st.integers(0, 11)
 bars = st.tuples(
@@ -40,24 +40,17 @@ def pitch(midi: int, names: list[str]) -> Pitch:
 
 def score(music, names: list[str] = FLATS) -> Score:
     """Bars of eighths (None rests), each over one chord."""
-    notes, changes, built = [], [], []
-    for index, (root, kind, line) in enumerate(music):
-        name = f"b{index}"
-        built.append(
-            Bar(index, name, str(index + 1), Span(4 * index, 0).start, COMMON.bar_quarters, COMMON, Key(0))
-        )
-        chord = parse_chord(names[root] + kind)
-        changes.append(Change(f"c{index}", index, COMMON.bar_quarters * index, chord, chord))
-        for place, midi in enumerate(line):
-            if midi is not None:
-                at = COMMON.bar_quarters * index + COMMON.unit_quarters * place / 2
-                half = COMMON.unit_quarters / 2
-                sounding = pitch(midi, names)
-                notes.append(Note(f"n{index}.{place}", index, at, half, half, sounding, sounding))
-    order = tuple(Visit(bar.index, 1, bar.start) for bar in built)
-    return Score(
-        "", "", "", tuple(built), tuple(notes), tuple(changes), order, Interval(0, 0), Clef("G", 2), None, ""
-    )
+    half = Fraction(1, 2)
+    notes = [
+        (Fraction(4 * index) + half * place, half, pitch(midi, names))
+        for index, (_, _, line) in enumerate(music)
+        for place, midi in enumerate(line)
+        if midi is not None
+    ]
+    chords = [
+        (Fraction(4 * index), parse_chord(names[root] + kind)) for index, (root, kind, _) in enumerate(music)
+    ]
+    return plain_score(notes, chords, len(music))
 
 
 def transposed(music: Score, interval: Interval) -> Score:

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from music21 import chord as chords
+from music21 import corpus
 from music21 import pitch as pitches
 from music21 import scale as scales
 
+from lessonmaker.analysis.scales import scale_of
+from lessonmaker.analysis.whole import etude_of
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import chord_tones, parse_chord
-from lessonmaker.theory.pitch import NoteName
+from lessonmaker.theory.pitch import NoteName, Pitch
 from lessonmaker.theory.scale import SCALES, scale_notes
+from tests.tools.plain_score import plain_score
 
 # Music21 spells flats with a minus sign. It has modes of its major scale and a few scales of its own; modes of the
 # melodic and harmonic minor are taken here from the degree (from 1) of its parent that they begin on.
@@ -114,3 +122,38 @@ def test_a_scale_has_the_tones_of_the_chords_it_is_taught_over(symbol: str) -> N
     tones = set(chord_tones(parse_chord(symbol)))
     for name in TAUGHT_OVER[symbol]:
         assert tones <= set(SCALES[name].semitones), name
+
+
+# Melodies of chorales from music21's corpus, whose scale stands in their key signature.
+CHORALES = ("bwv104.6", "bwv112.5", "bwv117.4", "bwv127.5", "bwv128.5", "bwv13.6", "bwv137.5", "bwv139.6")
+CHORALES += ("bwv140.7", "bwv145-a", "bwv151.5", "bwv155.5", "bwv157.5")
+
+
+def _melody(name: str) -> tuple[Score, set[int]]:
+    """A chorale's first part without chords, and the pitch classes of its key signature."""
+    part = corpus.parse(f"bach/{name}").parts[0].flatten()
+    signature = part.getElementsByClass("KeySignature")[0]
+    inside = {(7 * signature.sharps + step) % 12 for step in SCALES["major"].semitones}
+    spelt = [
+        (
+            Fraction(note.offset),
+            Fraction(note.quarterLength),
+            Pitch(note.step, int(note.pitch.alter), note.octave),
+        )
+        for note in part.notes
+    ]
+    return plain_score(spelt), inside
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_chorale_melody_is_in_the_scale_of_its_signature() -> None:
+    """Where it is sure: a melody may stay off the note that tells its key from the next on the circle of fifths."""
+    agreeing, sure = 0, 0
+    for name in CHORALES:
+        score, inside = _melody(name)
+        use = scale_of(etude_of(score), Span(score.bars[0].start, score.bars[-1].end))
+        if use is not None and use.confidence >= 0.5:
+            sure += 1
+            agreeing += {(use.root.pitch_class + step) % 12 for step in SCALES[use.scale].semitones} == inside
+    assert sure >= 9
+    assert agreeing >= 0.85 * sure
