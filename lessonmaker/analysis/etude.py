@@ -10,7 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import groupby
+from itertools import groupby, pairwise
+from math import lcm
 
 from lessonmaker.analysis.harmony import Harmony
 from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
@@ -18,7 +19,33 @@ from lessonmaker.analysis.model import Device, Finding, Function, KeyCentre, Phr
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span
 
-__all__ = ["Etude", "connected", "device_of", "ids_of", "runs_of", "span_of"]
+__all__ = ["Etude", "Ticks", "connected", "device_of", "ids_of", "runs_of", "span_of"]
+
+
+@dataclass(frozen=True)
+class Ticks:
+    """A line as whole numbers: `grid` of them are a quarter."""
+
+    grid: int
+    onsets: list[int]
+    ends: list[int]
+    pitches: list[int]
+
+    @cached_property
+    def steps(self) -> list[int]:
+        """The interval from each note to the next, in semitones."""
+        return [later - earlier for earlier, later in pairwise(self.pitches)]
+
+    @cached_property
+    def gaps(self) -> list[int]:
+        """The time from each note's onset to the next one's."""
+        return [later - earlier for earlier, later in pairwise(self.onsets)]
+
+    @cached_property
+    def breaks(self) -> list[bool]:
+        """Whether more than a breath lies between each note and the next."""
+        longest = LONGEST_BREATH * self.grid
+        return [later - end > longest for end, later in zip(self.ends, self.onsets[1:], strict=False)]
 
 
 @dataclass(frozen=True)
@@ -53,6 +80,14 @@ class Etude:
     def melody(self) -> tuple[Heard, ...]:
         """The first voice's line; empty for a score without notes."""
         return self.lines[0] if self.lines else ()
+
+    @cached_property
+    def melody_ticks(self) -> Ticks:
+        """The melody's onsets, ends and pitches as whole numbers, for searches that compare many of them."""
+        times = [time for heard in self.melody for time in (heard.note.onset, heard.end)]
+        grid = lcm(*(time.denominator for time in times))
+        whole = [int(time * grid) for time in times]
+        return Ticks(grid, whole[0::2], whole[1::2], [heard.pitch for heard in self.melody])
 
     def _line(self, voice: int) -> tuple[Heard, ...]:
         notes = [heard for heard in self.heard if heard.note.voice == voice]

@@ -33,6 +33,7 @@ OTHER_SIGNATURE = 0.25
 CADENCE, PREPARED = -1.4, -0.7
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
+INSIDE = [{(tonic + step) % 12 for step in SCALES[mode]} for tonic, mode in KEYS]
 # What a chord costs in a key: (semitones above the tonic, what it is) -> cost.
 COSTS: dict[str, dict[tuple[int, str], float]] = {
     "major": {
@@ -154,7 +155,7 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     bar = etude.score.bars[0].metre.bar_quarters
     weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
     signature = _signature(etude.score, step.span.start)
-    outside = [_outside(etude, step, key) for key in KEYS]
+    outside = _outside(etude, step)
     return [
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
         + (0.0 if signature == _fifths(key) else OTHER_SIGNATURE)
@@ -188,15 +189,15 @@ def _bonus(step: Step, after: Step | None, key: Key) -> float:
     return PREPARED if here == second and to_dominant else 0.0
 
 
-def _outside(etude: Etude, step: Step, key: Key) -> float:
+def _outside(etude: Etude, step: Step) -> list[float]:
+    """The share of the melody's notes over a chord that lies outside each key."""
     line = etude.melody
     first = bisect_left(line, step.span.start, key=lambda heard: heard.note.onset)
     last = bisect_left(line, step.span.end, key=lambda heard: heard.note.onset)
-    notes = line[first:last]
-    if not notes:
-        return 0.0
-    tonic, mode = key
-    return sum((heard.pitch - tonic) % 12 not in SCALES[mode] for heard in notes) / len(notes)
+    tones = [heard.pitch % 12 for heard in line[first:last]]
+    if not tones:
+        return [0.0] * len(KEYS)
+    return [sum(tone not in inside for tone in tones) / len(tones) for inside in INSIDE]
 
 
 def _path(costs: Sequence[Sequence[float]]) -> list[int]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.theory.chord import Chord
@@ -31,27 +32,27 @@ class Heard:
     degree: str | None
     anticipates: bool = False
 
-    @property
+    @cached_property
     def pitch(self) -> int:
         """The sounding MIDI note number."""
         return self.note.sounding.midi
 
-    @property
+    @cached_property
     def end(self) -> Fraction:
         """When the note stops sounding, in quarters, ties included."""
         return self.note.onset + self.note.held
 
-    @property
+    @cached_property
     def is_stable(self) -> bool:
         """Whether the note is a chord tone of its chord."""
         return self.chord is not None and self.degree is not None and is_chord_tone(self.degree, self.chord)
 
-    @property
+    @cached_property
     def is_available(self) -> bool:
         """Whether the note may be leaned on as a tension of its chord."""
         return self.chord is not None and self.degree is not None and is_tension(self.degree, self.chord)
 
-    @property
+    @cached_property
     def is_strong(self) -> bool:
         """Whether the note falls on a strong beat of its bar."""
         return is_strong(self.note.onset, self.bar)

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import gcd, lcm
 
-from lessonmaker.analysis.etude import Etude, device_of
+from lessonmaker.analysis.etude import Etude, Ticks, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scale_text import number_words
@@ -29,8 +29,7 @@ BY_RHYTHM, BY_CONTOUR, BY_PITCH = 0.75, 0.7, 0.85
 
 def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
     """The cross rhythms of the melody, of those that overlap the longest (of the smallest groups)."""
-    line = etude.melody
-    found = [each for length in range(1, LONGEST_GROUP + 1) for each in _of_length(line, length)]
+    found = [each for length in range(1, LONGEST_GROUP + 1) for each in _of_length(etude, length)]
     taken: set[str] = set()
     chosen: list[Device] = []
     for device in sorted(found, key=lambda device: (-len(device.notes), len(device.groups[0]))):
@@ -40,46 +39,41 @@ def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
     return tuple(sorted(chosen, key=lambda device: device.span.start))
 
 
-def _of_length(line: Sequence[Heard], length: int) -> Iterator[Device]:
+def _of_length(etude: Etude, length: int) -> Iterator[Device]:
+    line = etude.melody
     first = 0
     while first + FEWEST_GROUPS * length <= len(line):
-        end = _end(line, first, length)
-        groups = [tuple(line[at : at + length]) for at in range(first, end, length)]
-        if len([group for group in groups if len(group) == length]) >= FEWEST_GROUPS and _crosses(
-            line, groups, end
-        ):
-            yield _device(groups)
-            first = end - length + 1
-        else:
-            first += 1
+        end = _end(etude.melody_ticks, first, length)
+        if end - first >= FEWEST_GROUPS * length:
+            groups = [tuple(line[at : at + length]) for at in range(first, end, length)]
+            if _crosses(groups):
+                yield _device(groups)
+                first = end - length
+        first += 1
 
 
-def _onset(line: Sequence[Heard], place: int) -> Fraction:
-    return line[place].note.onset if place < len(line) else line[-1].end
-
-
-def _end(line: Sequence[Heard], first: int, length: int) -> int:
+def _end(ticks: Ticks, first: int, length: int) -> int:
     """How far the rhythm and the contour of the first group go on."""
     place = first + length
-    period = _onset(line, place) - line[first].note.onset
-    while place < len(line) and _agrees(line, place, length, period, first):
+    count = len(ticks.onsets)
+    period = ticks.onsets[place] - ticks.onsets[first] if place < count else 0
+    while place < count and _agrees(ticks, place, length, period, first):
         place += 1
     return place
 
 
-def _agrees(line: Sequence[Heard], place: int, length: int, period: Fraction, first: int) -> bool:
-    here, before = line[place], line[place - length]
-    if here.note.onset - before.note.onset != period or here.note.onset - line[place - 1].end > 0:
+def _agrees(ticks: Ticks, place: int, length: int, period: int, first: int) -> bool:
+    onset = ticks.onsets[place]
+    if onset - ticks.onsets[place - length] != period or onset > ticks.ends[place - 1]:
         return False
     if place - first <= length or length == 1:
         return True
-    one = before.pitch - line[place - length - 1].pitch
-    other = here.pitch - line[place - 1].pitch
+    one, other = ticks.steps[place - length - 1], ticks.steps[place - 1]
     same_way = (one > 0) - (one < 0) == (other > 0) - (other < 0)
     return same_way and abs(one - other) <= NEAR and (abs(one) <= STEP) == (abs(other) <= STEP)
 
 
-def _crosses(line: Sequence[Heard], groups: Sequence[Sequence[Heard]], end: int) -> bool:
+def _crosses(groups: Sequence[Sequence[Heard]]) -> bool:
     first, bar = groups[0][0], groups[0][0].bar
     period = groups[1][0].note.onset - first.note.onset
     whole = [group for group in groups if len(group) == len(groups[0])]
@@ -90,7 +84,7 @@ def _crosses(line: Sequence[Heard], groups: Sequence[Sequence[Heard]], end: int)
         return False
     if period >= 1 and length <= bar.metre.bar_quarters:
         return False
-    return _is_heard(groups, whole) and end <= len(line)
+    return _is_heard(groups, whole)
 
 
 def _against(period: Fraction, bar: Bar) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from lessonmaker.analysis.etude import Etude, connected, device_of
+from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scale_text import number_words
@@ -22,6 +22,7 @@ LENGTHS = range(9, 3, -1)
 MOST = 8
 NEAR = 1
 LEAP = 3
+FEWEST_EVEN = 5  # intervals of a figure in even notes
 FEWEST_VARIED = 4  # intervals of a figure that may come back varied
 DISPLACED_WITHIN_BARS = 2
 Figure = tuple[Heard, ...]
@@ -32,7 +33,7 @@ def motifs_of(etude: Etude) -> tuple[Device, ...]:
     taken: set[str] = set()
     motifs: list[list[Figure]] = []
     for length in LENGTHS:
-        for places in _families(etude.melody, length):
+        for places in _families(etude, length):
             free = [figure for figure in places if not taken & {heard.note.id for heard in figure}]
             if len(free) > 1 and len(motifs) < MOST and _returns(free) and _is_known_again(free):
                 taken.update(heard.note.id for figure in free for heard in figure)
@@ -41,36 +42,30 @@ def motifs_of(etude: Etude) -> tuple[Device, ...]:
     return tuple(sorted(found, key=lambda device: device.span.start))
 
 
-def _families(line: Sequence[Heard], length: int) -> Iterator[list[Figure]]:
+def _families(etude: Etude, length: int) -> Iterator[list[Figure]]:
     """The figures of a length that are alike, each family without overlaps, the largest families first."""
+    line, ticks = etude.melody, etude.melody_ticks
     buckets: dict[tuple[object, ...], list[Figure]] = defaultdict(list)
     for first in range(len(line) - length + 1):
-        figure = tuple(line[first : first + length])
-        if all(connected(a, b) for a, b in pairwise(figure)) and _is_own(figure):
-            buckets[_shape(figure)].append(figure)
-    families = [family for figures in buckets.values() for family in _alike(figures)]
+        inner = slice(first, first + length - 1)
+        if not any(ticks.breaks[inner]) and _is_own(ticks.gaps[inner], ticks.steps[inner]):
+            shape = *ticks.gaps[inner], *((step > 0) - (step < 0) for step in ticks.steps[inner])
+            buckets[shape].append(tuple(line[first : first + length]))
+    families = [family for figures in buckets.values() if len(figures) > 1 for family in _alike(figures)]
     yield from sorted(families, key=lambda family: (-len(family), family[0][0].note.onset))
-
-
-def _shape(figure: Figure) -> tuple[object, ...]:
-    """The rhythm and the contour."""
-    return tuple(
-        (b.note.onset - a.note.onset, (b.pitch > a.pitch) - (b.pitch < a.pitch)) for a, b in pairwise(figure)
-    )
 
 
 def _intervals(figure: Figure) -> list[int]:
     return [later.pitch - earlier.pitch for earlier, later in pairwise(figure)]
 
 
-def _is_own(figure: Figure) -> bool:
+def _is_own(gaps: Sequence[int], steps: Sequence[int]) -> bool:
     """Whether a figure has something of its own: an uneven rhythm and a leap, or several leaps and turns."""
-    steps = _intervals(figure)
     leaps = sum(abs(step) >= LEAP for step in steps)
+    if len(set(gaps)) > 1:
+        return leaps > 0
     turns = sum(one * other < 0 for one, other in pairwise(steps))
-    if _is_uneven(figure):
-        return leaps > 0 and len({heard.pitch for heard in figure}) > 2
-    return len(figure) > 5 and leaps > 1 and turns > 1
+    return len(steps) >= FEWEST_EVEN and leaps > 1 and turns > 1
 
 
 def _is_uneven(figure: Figure) -> bool:

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import pairwise
 
-from lessonmaker.analysis.etude import Etude, device_of
+from lessonmaker.analysis.etude import Etude, Ticks, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scale_text import number_words
@@ -69,8 +68,7 @@ class Found:
 
 def sequences_of(etude: Etude) -> tuple[Device, ...]:
     """The sequences of the melody, of those that overlap the best."""
-    line = etude.melody
-    found = [each for length in range(2, LONGEST_FIGURE + 1) for each in _of_length(line, length)]
+    found = [each for length in range(2, LONGEST_FIGURE + 1) for each in _of_length(etude, length)]
     taken: set[str] = set()
     chosen: list[Found] = []
     for each in sorted(found, key=lambda each: each.worth, reverse=True):
@@ -81,42 +79,35 @@ def sequences_of(etude: Etude) -> tuple[Device, ...]:
     return tuple(sorted((_device(each) for each in chosen), key=lambda device: device.span.start))
 
 
-def _of_length(line: Sequence[Heard], length: int) -> Iterator[Found]:
+def _of_length(etude: Etude, length: int) -> Iterator[Found]:
+    line, ticks = etude.melody, etude.melody_ticks
     for near in (0, NEAR, None):
-        first = 0
-        while first + 2 * length <= len(line):
-            count = _statements(line, first, length, near)
+        for first in range(len(line) - 2 * length + 1):
+            count = _statements(ticks, first, length, near)
             if count > 1:
                 found = _judged(line, first, length, count, near)
                 if found is not None:
                     yield found
-            first += 1
 
 
-def _statements(line: Sequence[Heard], first: int, length: int, near: int | None) -> int:
+def _statements(ticks: Ticks, first: int, length: int, near: int | None) -> int:
     """How often the figure that begins at a place is stated from there on."""
     count = 1
-    period = line[first + length].note.onset - line[first].note.onset
-    while _states(line, first, first + count * length, length, near, count * period):
+    period = ticks.onsets[first + length] - ticks.onsets[first]
+    while _states(ticks, first, first + count * length, length, near, count * period):
         count += 1
     return count
 
 
-def _states(
-    line: Sequence[Heard], first: int, again: int, length: int, near: int | None, period: Fraction
-) -> bool:
+def _states(ticks: Ticks, first: int, again: int, length: int, near: int | None, period: int) -> bool:
     """Whether a figure comes again: in the same rhythm, at this time, with its intervals (or only its contour)."""
-    if again + length > len(line) or line[again].note.onset - line[first].note.onset != period:
+    if again + length > len(ticks.onsets) or ticks.onsets[again] - ticks.onsets[first] != period:
         return False
-    for place in range(length):
-        one, other = line[first + place], line[again + place]
-        if other.note.onset - one.note.onset != period:
-            return False
-        if place and not _alike(
-            one.pitch - line[first + place - 1].pitch, other.pitch - line[again + place - 1].pitch, near
-        ):
-            return False
-    return True
+    inner = length - 1
+    if ticks.gaps[first : first + inner] != ticks.gaps[again : again + inner]:
+        return False
+    one, other = ticks.steps[first : first + inner], ticks.steps[again : again + inner]
+    return one == other or (near != 0 and all(_alike(a, b, near) for a, b in zip(one, other, strict=True)))
 
 
 def _alike(one: int, other: int, near: int | None) -> bool:
