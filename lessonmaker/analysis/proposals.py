@@ -49,7 +49,7 @@ def _altered(etude: Etude, second: Step, fifth: Step) -> Iterator[Proposal]:
     span = Span(second.span.start, fifth.span.end)
     names = listed([f"the {degree_words(degree)}" for degree in colours])
     text = (
-        f"Before the dominant is printed the line has its {names.removeprefix('the ')}, and nothing contradicts them: "
+        f"Before the dominant is printed the line has {names} of it, and nothing contradicts them: "
         "both chords can be heard as one altered dominant."
     )
     sure = SURE if len(colours) > FEWEST_COLOURS else QUITE_SURE

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby
+from typing import Any
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Analysis, Finding
 from lessonmaker.score.model import Bar, Note, Score
-from lessonmaker.theory.chord import chord_text
+from lessonmaker.score.position import Span, span_ends
+from lessonmaker.theory.chord import Chord, chord_text
 
-__all__ = ["notes_json", "report_text"]
+__all__ = ["analysis_json", "device_place", "notes_json", "report_text"]
 
 BEAT_PARTS = {Fraction(0): "", Fraction(1, 2): "&", Fraction(1, 4): "e", Fraction(3, 4): "a"}
+DEVICE_KEYS = ("kind", "text", "confidence", "notes", "detail")
+SCALE_KEYS = ("root", "scale", "text", "confidence", "notes", "deciding", "outside")
 PRINTED_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 
 
@@ -22,13 +26,72 @@ def notes_json(score: Score, analysis: Analysis) -> list[dict[str, object]]:
 
     Keys: `index` (in the order of `Score.struck`), `id`, `bar` (the printed number, an int where it is one),
     `beat` (1.0 is the bar's first beat), `onset` (quarters from the first full bar), `pitch` (sounding MIDI
-    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`.
+    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`, `resolves_to` (the index of
+    the note it resolves to, or null).
     """
     findings = analysis.by_note
+    places = _indices(score)
     return [
         _note_json(index, note, score.bars[note.bar], findings[note.id])
+        | {"resolves_to": places.get(findings[note.id].resolves_to or "")}
         for index, note in enumerate(score.struck)
     ]
+
+
+def _indices(score: Score) -> dict[str, int]:
+    """The place of each struck note in `Score.struck`, by its id."""
+    return {note.id: index for index, note in enumerate(score.struck)}
+
+
+def device_place(
+    score: Score, span: Span, notes: Sequence[str], onsets: Mapping[str, Fraction]
+) -> tuple[str, str]:
+    """From where to where a device, a phrase or a scale goes, as positions."""
+    return span_ends(score, span, onsets[notes[-1]] if notes else None)
+
+
+def analysis_json(score: Score, analysis: Analysis) -> dict[str, object]:
+    """The whole analysis as plain data.
+
+    Keys: `notes`, `phrases`, `keys`, `functions`, `scales`, `devices`, `proposals`, `tension`. Each part but the notes has `from` and `to`, positions as a lesson script writes them; notes are named by index.
+    """
+    return {
+        "notes": notes_json(score, analysis),
+        "phrases": _Plain(score).placed(analysis.phrases, ("notes",)),
+        "keys": _Plain(score).placed(analysis.keys, ("tonic", "mode", "confidence")),
+        "functions": _Plain(score).placed(analysis.functions, ("chord", "numeral", "function")),
+        "scales": _Plain(score).placed(analysis.scales, SCALE_KEYS),
+        "devices": _Plain(score).placed(analysis.devices, DEVICE_KEYS),
+        "proposals": _Plain(score).placed(analysis.proposals, ("kind", "hear", "text", "confidence")),
+        "tension": _Plain(score).placed(analysis.tension, ("value",)),
+    }
+
+
+class _Plain:
+    """Turns what was found into plain data."""
+
+    def __init__(self, score: Score) -> None:
+        self.score = score
+        self.places = _indices(score)
+        self.onsets = {note.id: note.onset for note in score.struck}
+
+    def placed(self, found: Sequence[Any], names: Sequence[str]) -> list[dict[str, object]]:
+        """Some attributes of each thing found, with its place."""
+        return [self.one(each, names) for each in found]
+
+    def one(self, each: Any, names: Sequence[str]) -> dict[str, object]:
+        """Some attributes of one thing found, with its place."""
+        notes = getattr(each, "notes", ())
+        first, last = device_place(self.score, each.span, notes, self.onsets)
+        return {"from": first, "to": last} | {name: self.value(getattr(each, name)) for name in names}
+
+    def value(self, value: object) -> object:
+        """Note ids become indices, chords and note names texts."""
+        if isinstance(value, tuple):
+            return [self.places.get(item, item) for item in value]
+        if isinstance(value, Chord):
+            return chord_text(value)
+        return value if isinstance(value, float | str) else str(value)
 
 
 def _note_json(index: int, note: Note, bar: Bar, finding: Finding) -> dict[str, object]:

@@ -144,11 +144,16 @@ def scale_sentence(told: Told, turn: int) -> str:
 
 def _over_several(told: Told) -> str:
     if len(told.chords) == 1:
-        return f"the line {'keeps to' if told.sure else 'fits'} {scale_spoken(told.scale)}"
-    name = scale_spoken(told.scale).removeprefix("the ")
+        return f"the line {'keeps to' if told.sure else 'fits'} the {_of_a_key(told.scale)}"
+    name = _of_a_key(told.scale)
     count = len(told.chords)
     both = "both" if count == 2 else f"all {number_words(count)}"
     return f"one {name} {'serves' if told.sure else 'would serve'} {both} chords"
+
+
+def _of_a_key(scale: str) -> str:
+    """What a scale is called where it is a key's rather than a chord's: the natural minor scale."""
+    return "natural minor scale" if scale == "aeolian" else scale_spoken(scale).removeprefix("the ")
 
 
 def _decides(told: Told) -> str:

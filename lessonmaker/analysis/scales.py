@@ -23,6 +23,7 @@ from lessonmaker.analysis.scale_fit import (
     best_path,
     collections,
     key_at,
+    of_key,
 )
 from lessonmaker.analysis.scale_passage import (
     SURE,
@@ -79,9 +80,13 @@ def _uses(etude: Etude, notes: tuple[Heard, ...]) -> tuple[ScaleUse, ...]:
 
 
 def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Iterator[Passage]:
-    """A passage cut where notes over one of its chords contradict its scale: that chord is taken by itself."""
+    """A passage cut where notes over one of its chords contradict its scale: that chord is taken by itself.
+
+    So is a first chord that has no need yet of a scale outside the key.
+    """
     chords = [tuple(group) for _, group in groupby(atoms, key=lambda atom: root_and_family(atom.chord))]
     strange = [bool(passage_of(chord, index).contradicting) for chord in chords]
+    strange[0] = strange[0] or _belongs_to_the_key(etude, chords[0], index)
     if len(chords) == 1 or not any(strange):
         yield passage_of(atoms, index)
         return
@@ -93,6 +98,14 @@ def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Itera
         for place in places:
             expected = expected_total(etude, chords[place])
             yield passage_of(chords[place], expected.index(min(expected)))
+
+
+def _belongs_to_the_key(etude: Etude, atoms: Sequence[Atom], index: int) -> bool:
+    """Whether the key's own scale explains notes no worse than a scale that is not the key's."""
+    key = key_at(etude, span_of(atoms[0].notes))
+    own = [] if key is None else [place for place, each in enumerate(collections()) if of_key(each, key)]
+    total = total_of(atoms)
+    return bool(own) and index not in own and min(total[place] for place in own) <= total[index]
 
 
 def scale_of(etude: Etude, span: Span) -> ScaleUse | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from lessonmaker.analysis.report import notes_json, report_text
+from lessonmaker.analysis.report import analysis_json, report_text
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.build.order import interval_of
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
@@ -19,7 +19,7 @@ def run(arguments: argparse.Namespace) -> int:
     analysis = analyse(score)
     if arguments.json:
         remarks = [fault_json(remark) for remark in score.remarks]
-        print_json({"notes": notes_json(score, analysis), "remarks": remarks})
+        print_json(analysis_json(score, analysis) | {"remarks": remarks})
     else:
         print_remarks(score.remarks)
         print(report_text(score, analysis))

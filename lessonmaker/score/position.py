@@ -32,7 +32,16 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note, Score
 
-__all__ = ["PositionError", "Span", "bars_in", "format_position", "format_span", "notes_in", "parse_span"]
+__all__ = [
+    "PositionError",
+    "Span",
+    "bars_in",
+    "format_position",
+    "format_span",
+    "notes_in",
+    "parse_span",
+    "span_ends",
+]
 
 POSITION = re.compile(
     r"^(?P<name>[^\s.]+?)(?:x(?P<early>\d{1,3}))?"
@@ -375,6 +384,24 @@ def format_span(score: Score, span: Span) -> str:
     if first is last and parse_span(score, start).end == span.end:
         return start
     return f"{start}-{_end_text(score, last, span.end, span.visit)}"
+
+
+def span_ends(score: Score, span: Span, last_onset: Fraction | None = None) -> tuple[str, str]:
+    """The texts of a span's first and last place, such that "first-last" names it: ("3", "4"), ("3.2", "4.1").
+
+    A span from bar line to bar line has bar numbers; for another the last place is that of `last_onset` (the last
+    note's, say), or where the span ends.
+
+    Raises:
+        ValueError: the span lies outside the score or is empty.
+    """
+    first, last = _bar_at(score, span.start), _last_bar(score, span)
+    if span.start == first.start and span.end == last.end:
+        return _bar_name(score, first, span.visit), _bar_name(score, last, span.visit)
+    start = _position_text(score, first, span.start, span.visit)
+    if last_onset is None:
+        return start, _end_text(score, last, span.end, span.visit)
+    return start, _position_text(score, _bar_at(score, last_onset), last_onset, span.visit)
 
 
 def _last_bar(score: Score, span: Span) -> Bar:

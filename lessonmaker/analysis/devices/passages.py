@@ -13,6 +13,8 @@ from lessonmaker.analysis.scale_text import number_words
 from lessonmaker.analysis.tension_curve import mode_pitch_classes
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import Chord, chord_tones, readings
+from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.scale import SCALES, scale_spoken
 
 __all__ = ["passages_of"]
@@ -52,7 +54,7 @@ def _diatonic_passages(etude: Etude) -> Iterator[Device]:
     if not sounding or sum(sounding) > MOST_DIATONIC * len(sounding):
         return
     for flag, group in groupby(range(len(bars)), key=lambda place: plain[place] is not False):
-        places = _without_empty_ends(list(group), plain)
+        places = _without_thin_ends(list(group), bars)
         if flag and len(places) >= FEWEST_BARS:
             device = _diatonic_passage([bars[place] for place in places])
             if device is not None:
@@ -64,15 +66,26 @@ def _bar_notes(etude: Etude, bar: Bar) -> tuple[Bar, tuple[Heard, ...]]:
 
 
 def _is_plain(etude: Etude, bar: Bar, notes: Sequence[Heard]) -> bool | None:
-    """Whether a bar has no note outside the key; None for one without notes."""
+    """Whether a bar has no note outside the key, nor a chord built on one; None for one without notes."""
     if not notes:
         return None
     inside = _key_notes(etude, bar)
-    return all(heard.pitch % 12 in inside for heard in notes)
+    chords = {heard.chord for heard in notes if heard.chord is not None}
+    return {heard.pitch % 12 for heard in notes} | {
+        tone for chord in chords for tone in _own_tones(chord)
+    } <= inside
 
 
-def _without_empty_ends(places: list[int], plain: Sequence[bool | None]) -> list[int]:
-    full = [place for place in places if plain[place] is not None]
+def _own_tones(chord: Chord) -> set[int]:
+    """Root, third, fifth and seventh of a chord."""
+    return {
+        pitch for pitch, degree in chord_tones(readings(chord)[0]).items() if is_chord_tone(degree, chord)
+    }
+
+
+def _without_thin_ends(places: list[int], bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> list[int]:
+    """Bars in a row without those at the ends that have a note at most: a phrase's last note, or a rest."""
+    full = [place for place in places if len(bars[place][1]) > 1]
     return list(range(full[0], full[-1] + 1)) if full else []
 
 
