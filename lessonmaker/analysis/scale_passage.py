@@ -56,6 +56,7 @@ SEVEN_NOTE_BITS, EIGHT_NOTE_BITS = log2(7), 3.0
 EVIDENCE = {4: 0.5, 5: 0.75, 6: 0.95}
 STRANGE_TELLS = 3  # notes foreign to the expected scale tell as much as so many notes and themselves
 RIVALS = 2
+SMALL_SOUNDS = 2.5  # times each note of a small scale, before the scale is sure
 BLUE_NOTE = 6  # semitones above the root of the blues scale
 LACKING_BITS = 3.0
 AT_ODDS = 0.4  # what remains of the confidence in a scale at odds with its chord
@@ -275,14 +276,14 @@ def _evidence(passage: Passage) -> float:
     """How much there is to tell the scale by: how many of its notes sound, or are printed as an altered chord.
 
     Notes foreign to the scale one expects tell more. A pentatonic or blues scale sounds as one when its notes
-    come twice.
+    come more than twice.
     """
     own = passage.collection
     told = passage.used | (_printed_colours(passage) & own.pitch_classes)
     if own.is_small:
         if not _sounds_whole(passage):
             return 0.0
-        return min(1.0, len(passage.notes) / (2 * len(own.pitch_classes)))
+        return min(1.0, len(passage.notes) / (SMALL_SOUNDS * len(own.pitch_classes)))
     if told == own.pitch_classes:
         return 1.0
     chord = passage.only_chord

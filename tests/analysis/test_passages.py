@@ -85,3 +85,16 @@ def test_thirds_are_no_run(tune):
 def test_scores_with_little_in_them_have_none(tune, line):
     etude = etude_of(tune(line))
     assert passages_of(etude, scales_of(etude)) == ()
+
+
+def test_a_bar_whose_chord_lies_outside_the_key_is_not_plain(tune):
+    borrowed = PLAIN.replace("[Cmaj7]", "[Ab7]")
+    line = [COLOURED, COLOURED, PLAIN, PLAIN, borrowed, COLOURED, COLOURED]
+    (passage,) = devices(tune(" | ".join(line)), "diatonic passage")
+    assert passage.span == Span(8, 16)
+
+
+def test_the_last_note_of_the_phrase_before_is_no_part_of_it(tune):
+    line = [COLOURED, "[Cmaj7] G4h r", PLAIN, PLAIN, COLOURED, COLOURED]
+    (passage,) = devices(tune(" | ".join(line)), "diatonic passage")
+    assert passage.span == Span(8, 16)

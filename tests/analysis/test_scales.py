@@ -269,3 +269,33 @@ def test_a_name_of_no_scale_is_refused_with_the_nearest(tune):
 
 def test_a_span_without_notes_has_no_verdict(tune):
     assert claim(tune("[C7] C4w | r1"), "2", "mixolydian") is None
+
+
+# With the key known ----------------------------------------------------------------------------------------
+
+
+def in_key(score, tonic, mode):
+    etude = etude_of(score)
+    return replace(etude, keys=(KeyCentre(Span(0, score.bars[-1].end), NoteName(tonic), mode, 1.0),))
+
+
+def test_over_several_chords_of_a_minor_key_the_scale_is_natural_minor(tune):
+    line = "[Cm7] C4e D4 Eb4 F4 G4 Ab4 Bb4 C5 | [Fm7] Ab4e G4 F4 Eb4 C4 Bb3 Ab3 C4 | [Cm7] Eb4e D4 C4 Bb3 C4h"
+    (use,) = scales_of(in_key(tune(line), "C", "minor"))
+    assert (str(use.root), use.scale) == ("C", "aeolian")
+    assert use.text == (
+        "One natural minor scale serves all three chords: its second and its flat sixth decide it."
+    )
+
+
+def test_a_first_chord_of_the_key_is_not_drawn_into_a_foreign_scale(tune):
+    line = "[Dm7] F4e A4 D5 A4 C5 A4 F4 D4 | [Ebmaj7] A4e Bb4 D5 F5 G4 C5 Bb4 A4 | G4 F4 Eb4 D4 G4h"
+    uses = [use for use in scales_of(in_key(tune(line), "D", "minor")) if use.confidence >= 0.5]
+    assert [(str(use.root), use.scale, use.span) for use in uses] == [("E♭", "lydian", Span(4, 12))]
+
+
+def test_a_chord_that_contradicts_the_scale_round_it_is_cut_out(tune):
+    line = "[Dm7] D4e E4 F4 G4 A4 B4 C5 D5 | [G7] Ab5e F5 D5 B4 Ab4q F4q | [Cmaj7] C4e D4 E4 F4 G4 A4 B4 G4"
+    uses = scales_of(in_key(tune(line), "C", "major"))
+    assert all(use.outside == () for use in uses)
+    assert {use.scale for use in uses if use.confidence >= 0.5} <= {"dorian", "major"}

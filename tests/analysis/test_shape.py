@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from lessonmaker.analysis.device_names import device_kind
 from lessonmaker.analysis.devices.shape import shapes_of
 from lessonmaker.analysis.model import Phrase
 from lessonmaker.analysis.whole import etude_of
@@ -101,3 +102,10 @@ def test_the_most_dissonant_spot(tune):
 
 def test_chord_tones_rub_nowhere(tune):
     assert devices(tune("[C] C4q E4 G4 C5 | [G7] B4 D5 F5 G5"), "most dissonant spot") == []
+
+
+def test_the_kinds_are_known_by_name(tune):
+    line = "[Dm7] D4e F4 A4 C5 E5q D5q | [G7] Ab4q. Bb4e Ab4q G4q | r | [Cmaj7] E4s F4 G4 A4 B4 C5 D5 E5 G5h"
+    kinds = {device.kind for device in shapes_of(etude_of(tune(line)))}
+    assert kinds == {"register peak", "space", "density", "most dissonant spot"}
+    assert all(device_kind(kind) == kind for kind in kinds)

@@ -157,3 +157,32 @@ def test_a_chorale_melody_is_in_the_scale_of_its_signature() -> None:
             agreeing += {(use.root.pitch_class + step) % 12 for step in SCALES[use.scale].semitones} == inside
     assert sure >= 9
     assert agreeing >= 0.85 * sure
+
+
+# Numbers of scales in Ring's catalogue (a bit for each semitone above the root), from memory.
+CATALOGUE = {
+    "major": 2741,
+    "dorian": 1709,
+    "phrygian": 1451,
+    "lydian": 2773,
+    "mixolydian": 1717,
+    "aeolian": 1453,
+    "locrian": 1387,
+    "melodic minor": 2733,
+    "harmonic minor": 2477,
+    "altered": 1371,
+    "lydian dominant": 1749,
+    "phrygian dominant": 1459,
+    "whole tone": 1365,
+    "half-whole diminished": 1755,
+    "whole-half diminished": 2925,
+    "major pentatonic": 661,
+    "minor pentatonic": 1193,
+    "blues": 1257,
+    "chromatic": 4095,
+}
+
+
+@pytest.mark.parametrize("name", CATALOGUE)
+def test_numbers_in_the_catalogue(name: str) -> None:
+    assert sum(1 << semitones for semitones in SCALES[name].semitones) == CATALOGUE[name]
