@@ -192,7 +192,15 @@ def named_use(etude: Etude, passage: Passage, root: int, scale: str, turn: int =
     """A passage under the name of a scale on a root (pitch class)."""
     deciding, confidence = _deciding(etude, passage), _confidence(passage)
     order = sorted(deciding, key=lambda pitch: (pitch - root) % 12)
-    told = Told(scale, root, passage.chords, tuple(order), len(passage.outside), confidence >= SURE)
+    told = Told(
+        scale,
+        root,
+        passage.chords,
+        tuple(order),
+        outside=len(passage.outside),
+        in_passing=not passage.contradicting,
+        sure=confidence >= SURE,
+    )
     return ScaleUse(
         span_of(passage.notes),
         _spelt(etude, passage, root),

@@ -69,6 +69,12 @@ OVER_ONE_CHORD = (
     "The line takes its notes over {chord} from {scale}",
 )
 UNSURE_OVER_ONE_CHORD = ("Over {chord} the notes fit {scale}", "The notes over {chord} fit {scale}")
+OVER_SEVERAL = (
+    "one {scale} serves {chords}",
+    "the line stays in one {scale} over {chords}",
+    "over {chords} the line uses one {scale}",
+)
+UNSURE_OVER_SEVERAL = ("one {scale} would serve {chords}", "the notes over {chords} fit one {scale}")
 NOUNS = {
     "9": "ninth",
     "4": "fourth",
@@ -114,7 +120,8 @@ class Told:
     """What a sentence about a passage says.
 
     `root` and `deciding` are pitch classes, `deciding` in the order of the scale; `chords` those it is played
-    over, one after the other; `outside` counts the foreign notes; `sure` where the notes decide the scale.
+    over, one after the other; `outside` counts the foreign notes, `in_passing` says that all of them only pass or
+    approach; `sure` where the notes decide the scale.
     """
 
     scale: str
@@ -122,6 +129,7 @@ class Told:
     chords: tuple[Chord | None, ...]
     deciding: tuple[int, ...]
     outside: int
+    in_passing: bool
     sure: bool
 
     @property
@@ -134,21 +142,21 @@ def scale_sentence(told: Told, turn: int) -> str:
     """One sentence about a passage; `turn` counts the sentences, so that they vary."""
     chord = told.only_chord
     if chord is None:
-        opening = _over_several(told)
+        opening = _over_several(told, turn)
     else:
         openings = OVER_ONE_CHORD if told.sure else UNSURE_OVER_ONE_CHORD
         name = root_words(told.scale, told.root, chord)
         opening = openings[turn % len(openings)].format(chord=chord_words(chord), scale=name)
-    return f"{opening[0].upper()}{opening[1:]}{_decides(told)}{_outside_words(told.outside)}."
+    return f"{opening[0].upper()}{opening[1:]}{_decides(told)}{_outside_words(told)}."
 
 
-def _over_several(told: Told) -> str:
-    if len(told.chords) == 1:
-        return f"the line {'keeps to' if told.sure else 'fits'} the {_of_a_key(told.scale)}"
-    name = _of_a_key(told.scale)
-    count = len(told.chords)
-    both = "both" if count == 2 else f"all {number_words(count)}"
-    return f"one {name} {'serves' if told.sure else 'would serve'} {both} chords"
+def _over_several(told: Told, turn: int) -> str:
+    name, count = _of_a_key(told.scale), len(told.chords)
+    if count == 1:
+        return f"the line {'keeps to' if told.sure else 'fits'} the {name}"
+    openings = OVER_SEVERAL if told.sure else UNSURE_OVER_SEVERAL
+    chords = "both" if count == 2 else f"all {number_words(count)}"
+    return openings[turn % len(openings)].format(scale=name, chords=f"{chords} chords")
 
 
 def _of_a_key(scale: str) -> str:
@@ -176,10 +184,12 @@ def degree_words(degree: str) -> str:
     return NOUNS.get(degree) or degree_spoken(degree)
 
 
-def _outside_words(count: int) -> str:
-    if count == 0:
+def _outside_words(told: Told) -> str:
+    if told.outside == 0:
         return ""
-    return f"; {number_words(count)} note{'s' if count > 1 else ''} in passing {'lie' if count > 1 else 'lies'} outside"
+    notes = "one note" if told.outside == 1 else f"{number_words(told.outside)} notes"
+    passing = " in passing" if told.in_passing else ""
+    return f"; {notes}{passing} {'lies' if told.outside == 1 else 'lie'} outside"
 
 
 def degrees_used(scale: str, root: int, pitch_classes: set[int]) -> tuple[str, ...]:

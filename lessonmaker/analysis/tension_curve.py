@@ -60,6 +60,7 @@ FUNCTION_TENSION = {
     "tonic": 0.0,
     "subdominant": 0.35,
     "passing": 0.5,
+    "related second step": 0.5,
     "dominant": 0.7,
     "secondary dominant": 0.8,
     "substitute dominant": 0.85,

@@ -72,14 +72,25 @@ def test_the_longest_rest_stands_out(tune):
     assert [space.span for space in spaces] == [Span(6, 12), Span(14, 16)]
     assert [space.text for space in spaces] == [
         "Six beats of rest, the longest of the etude.",
-        "Two beats of rest between two phrases.",
+        "Two beats of rest.",
     ]
     assert spaces[0].confidence > spaces[1].confidence
     assert all(space.notes == () for space in spaces)
 
 
-def test_a_short_breath_is_no_space(tune):
-    assert devices(tune("[C] C4q. re C4q E4 | C4q r E4 G4"), "space") == []
+def test_a_rest_after_a_phrase_says_so(tune):
+    score = tune("[C] C4q E4 G4 E4 | C4h r | r | C4h E4")
+    names = [note.id for note in score.struck]
+    phrases = (Phrase(Span(0, 6), tuple(names[:5])), Phrase(Span(12, 16), tuple(names[5:])))
+    found = shapes_of(replace(etude_of(score), phrases=phrases))
+    (text,) = [device.text for device in found if device.kind == "space"]
+    assert text == "Six beats of rest between two phrases, the longest of the etude."
+
+
+def test_a_short_breath_is_found_but_not_worth_saying(tune):
+    spaces = devices(tune("[C] C4q. re C4q E4 | C4q r E4 G4"), "space")
+    assert [space.text for space in spaces] == ["Half a beat of rest.", "One beat of rest."]
+    assert all(0.3 <= space.confidence < 0.5 for space in spaces)
 
 
 def test_rests_are_counted_in_felt_beats(tune):

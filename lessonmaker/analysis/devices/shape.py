@@ -30,7 +30,8 @@ BUSY_CONFIDENCE = (
 MOST_BUSY = Fraction(1, 2)  # above this share of the etude's time nothing is the busiest passage
 
 SHORTEST_SPACE = Fraction(3, 8)  # of a bar
-LONGEST_SPACE_CONFIDENCE, SPACE_CONFIDENCE = 0.8, 0.5
+SHORTEST_BREATH = Fraction(1, 2)  # quarters
+LONGEST_SPACE_CONFIDENCE, SPACE_CONFIDENCE, BREATH_CONFIDENCE = 0.8, 0.5, 0.35
 MOST_SPACES = 6
 
 UNIT_WORDS = {2: "half note", 4: "quarter", 8: "eighth", 16: "sixteenth"}
@@ -150,27 +151,30 @@ def _round(average: Fraction) -> str:
 
 
 def _spaces(etude: Etude) -> Iterator[Device]:
-    """The rests between notes of the line that are long against the bar, the longest ones."""
-    gaps = [Span(before.end, after.note.onset) for before, after in pairwise(etude.melody)]
-    bars = [heard.bar for heard in etude.melody]
-    long = [
-        (span, bar)
-        for span, bar in zip(gaps, bars[1:], strict=True)
-        if span.end - span.start >= SHORTEST_SPACE * bar.metre.bar_quarters
+    """The rests between notes of the line; the longest ones, if long against the bar, are worth saying."""
+    line = etude.melody
+    rests = [
+        (Span(before.end, after.note.onset), after.bar)
+        for before, after in pairwise(line)
+        if after.note.onset - before.end >= SHORTEST_BREATH
     ]
-    long.sort(key=lambda gap: (gap[0].start - gap[0].end, gap[0].start))
-    longest = long[0][0].end - long[0][0].start if long else Fraction(0)
-    alone = sum(span.end - span.start == longest for span, _ in long) == 1
-    for span, bar in long[:MOST_SPACES]:
-        yield _space(span, bar, alone and span.end - span.start == longest)
+    rests.sort(key=lambda rest: (rest[0].start - rest[0].end, rest[0].start))
+    for place, (span, bar) in enumerate(rests):
+        long = place < MOST_SPACES and span.end - span.start >= SHORTEST_SPACE * bar.metre.bar_quarters
+        alone = place == 0 and (len(rests) == 1 or _length(rests[1][0]) < _length(span))
+        yield _space(etude, span, bar, long, long and alone)
 
 
-def _space(span: Span, bar: Bar, longest: bool) -> Device:
-    length = _beats_text(span.end - span.start, bar)
-    text = (
-        f"{length.capitalize()} of rest{', the longest of the etude' if longest else ' between two phrases'}."
-    )
-    return Device("space", span, text, LONGEST_SPACE_CONFIDENCE if longest else SPACE_CONFIDENCE)
+def _length(span: Span) -> Fraction:
+    return span.end - span.start
+
+
+def _space(etude: Etude, span: Span, bar: Bar, long: bool, longest: bool) -> Device:
+    between = " between two phrases" if any(phrase.span.end == span.start for phrase in etude.phrases) else ""
+    where = f"{between}, the longest of the etude" if longest else between
+    text = f"{_beats_text(_length(span), bar).capitalize()} of rest{where}."
+    confidence = LONGEST_SPACE_CONFIDENCE if longest else SPACE_CONFIDENCE if long else BREATH_CONFIDENCE
+    return Device("space", span, text, confidence)
 
 
 def _beats_text(quarters: Fraction, bar: Bar) -> str:
