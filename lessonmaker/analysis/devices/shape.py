@@ -29,7 +29,7 @@ BUSY_CONFIDENCE = (
 )  # against the average bar
 MOST_BUSY = Fraction(1, 2)  # above this share of the etude's time nothing is the busiest passage
 
-SHORTEST_SPACE = Fraction(3, 8)  # of a bar
+SHORTEST_SPACE = Fraction(1, 3)  # of a bar
 SHORTEST_BREATH = Fraction(1, 2)  # quarters
 LONGEST_SPACE_CONFIDENCE, SPACE_CONFIDENCE, BREATH_CONFIDENCE = 0.8, 0.5, 0.35
 MOST_SPACES = 6
@@ -160,7 +160,7 @@ def _spaces(etude: Etude) -> Iterator[Device]:
     ]
     rests.sort(key=lambda rest: (rest[0].start - rest[0].end, rest[0].start))
     for place, (span, bar) in enumerate(rests):
-        long = place < MOST_SPACES and span.end - span.start >= SHORTEST_SPACE * bar.metre.bar_quarters
+        long = place < MOST_SPACES and _length(span) > SHORTEST_SPACE * bar.metre.bar_quarters
         alone = place == 0 and (len(rests) == 1 or _length(rests[1][0]) < _length(span))
         yield _space(etude, span, bar, long, long and alone)
 
