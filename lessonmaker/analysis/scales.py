@@ -84,7 +84,7 @@ def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Itera
 
     So is a first chord that has no need yet of a scale outside the key.
     """
-    chords = [tuple(group) for _, group in groupby(atoms, key=lambda atom: root_and_family(atom.chord))]
+    chords = _chord_stretches(atoms)
     strange = [bool(passage_of(chord, index).contradicting) for chord in chords]
     strange[0] = strange[0] or _belongs_to_the_key(etude, chords[0], index)
     if len(chords) == 1 or not any(strange):
@@ -131,7 +131,8 @@ class ScaleClaim:
         use: the claim as it was understood, as a ScaleUse (its `outside` the notes foreign to it).
         contradicting: the ids of the notes that speak against it, in time.
         others: the scales that fit no worse, best first, where it is undecided.
-        nearest: the nearest true claim: the scale that the span does use; None where no scale is told by it.
+        nearest: the nearest true claim: the same scale over one chord of the span, or else the scale that the span
+            does use; None where no scale is told by it.
         text: why: a sentence where it is true, else a clause to put into one (no capital, no full stop).
     """
 
@@ -168,7 +169,18 @@ def scale_fits(etude: Etude, span: Span, scale: str, root: NoteName | None = Non
         return None
     if named == ("chromatic",):
         return _chromatic_claim(etude, span)
-    return _judged(etude, span, *_understood(etude, span, atoms, named, root))
+    claim = _judged(etude, span, *_understood(etude, span, atoms, named, root))
+    if claim.verdict == "false" and len(_chord_stretches(atoms)) > 1:
+        part = next(
+            (part.use for part in parts_in_scale(etude, span, scale, root) if part.verdict == "true"), None
+        )
+        return replace(claim, nearest=part or claim.nearest)
+    return claim
+
+
+def _chord_stretches(atoms: Sequence[Atom]) -> list[tuple[Atom, ...]]:
+    """Atoms in a row over one chord."""
+    return [tuple(group) for _, group in groupby(atoms, key=lambda atom: root_and_family(atom.chord))]
 
 
 def _chromatic_claim(etude: Etude, span: Span) -> ScaleClaim:
@@ -204,8 +216,7 @@ def parts_in_scale(
 
     Arguments and errors are those of `scale_fits`.
     """
-    atoms = atoms_of(etude, etude.notes_between(span))
-    stretches = [list(group) for _, group in groupby(atoms, key=lambda atom: root_and_family(atom.chord))]
+    stretches = _chord_stretches(atoms_of(etude, etude.notes_between(span)))
     spans = [span_of((*stretch[0].notes, *stretch[-1].notes)) for stretch in stretches]
     claims = [scale_fits(etude, part, scale, root) for part in spans]
     fitting = [claim for claim in claims if claim is not None and claim.verdict != "false"]

@@ -231,6 +231,12 @@ def test_a_false_claim_says_which_notes_contradict_it_and_what_is_there(tune):
     assert (verdict.nearest.scale, str(verdict.nearest.root)) == ("altered", "G")
 
 
+def test_the_nearest_true_claim_is_the_same_scale_over_one_chord(tune):
+    verdict = claim(tune(f"{TWO_FIVE_ONE} | {ALTERED}"), "2-5", "altered")
+    assert verdict.verdict == "false"
+    assert (verdict.nearest.scale, verdict.nearest.span) == ("altered", Span(12, 16))
+
+
 def test_a_scale_that_lacks_a_tone_of_the_chord_is_false(tune):
     verdict = claim(tune("[Cmaj7] C4e D4 G4 A4 D4 C4 G4 A4"), "1", "mixolydian")
     assert verdict.verdict == "false"
