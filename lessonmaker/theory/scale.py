@@ -104,8 +104,7 @@ _TABLE = (
         "phrygian dominant",
         "1 b9 3 11 5 b13 b7",
         "harmonic minor",
-        "spanish phrygian, phrygian major, mixolydian b9 b13, harmonic minor of the fifth, spanish gypsy, "
-        "harmonic minor fifth mode, fifth mode of harmonic minor, freygish",
+        "spanish phrygian, phrygian major, mixolydian b9 b13, spanish gypsy, freygish",
     ),
     _scale("whole tone", "1 9 3 #11 #5 b7", "", "augmented dominant, wholetone"),
     _scale(
@@ -142,7 +141,7 @@ _SPELT = {"altered": ("1", "b9", "b3", "3", "b5", "b13", "b7")}
 _SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "♮": None, "-": " ", "‑": " ", "–": " ", "/": " ", "'": None, "’": None}
 )
-_NUMBERS = {"two": "2", "second": "2", "four": "4", "fourth": "4", "five": "5", "fifth": "5"}
+_NUMBERS = {"two": "2", "second": "2", "third": "3", "four": "4", "fourth": "4", "five": "5", "fifth": "5"}
 _NUMBERS |= {"six": "6", "sixth": "6", "seven": "7", "seventh": "7", "nine": "9", "ninth": "9"}
 _NUMBERS |= {"eleven": "11", "eleventh": "11", "thirteen": "13", "thirteenth": "13"}
 _LEFT_OUT = {"the", "a", "an", "scale", "scales", "mode", "modes", "sound", "with"}
@@ -167,11 +166,24 @@ def _index() -> dict[str, tuple[str, ...]]:
     """Scale names by every plain name: of two scales with one name, the one whose own name it is first."""
     index: dict[str, tuple[str, ...]] = {}
     for scale in _TABLE:
-        for name in {_plain(name): None for name in (scale.name, scale.spoken, *scale.others)}:
+        for name in {
+            _plain(name): None for name in (scale.name, scale.spoken, *scale.others, *_as_mode(scale))
+        }:
             known = index.get(name, ())
             own = _plain(scale.name) == name
             index[name] = (scale.name, *known) if own else (*known, scale.name)
     return index
+
+
+def _as_mode(scale: Scale) -> tuple[str, ...]:
+    """The name of a mode by its number: the altered scale is "the seventh mode of the melodic minor scale"."""
+    parent = SCALES[scale.parent].semitones
+    degrees = (
+        number
+        for number, start in enumerate(parent, 1)
+        if {(note - start) % 12 for note in parent} == set(scale.semitones)
+    )
+    return () if scale.parent == scale.name else tuple(f"{number} of {scale.parent}" for number in degrees)
 
 
 def _plain(text: str) -> str:
