@@ -53,7 +53,8 @@ def device_place(
 def analysis_json(score: Score, analysis: Analysis) -> dict[str, object]:
     """The whole analysis as plain data.
 
-    Keys: `notes`, `phrases`, `keys`, `functions`, `scales`, `devices`, `proposals`, `tension`. Each part but the notes has `from` and `to`, positions as a lesson script writes them; notes are named by index.
+    Keys: `notes`, `phrases`, `keys`, `functions`, `scales`, `devices`, `proposals`, `tension`. Each part but the
+    notes has `from` and `to`, positions as a lesson script writes them; notes are named by index.
     """
     return {
         "notes": notes_json(score, analysis),

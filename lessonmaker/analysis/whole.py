@@ -29,7 +29,7 @@ from lessonmaker.analysis.scales import scales_of
 from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.score.model import Score
 
-__all__ = ["analyse", "etude_of"]
+__all__ = ["analyse", "etude_of", "whole_etude"]
 
 FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     phrasing_of,
@@ -58,11 +58,16 @@ def etude_of(score: Score, hear: Sequence[Hear] = ()) -> Etude:
     return Etude(score, harmony, heard, notes_found(heard, harmony))
 
 
-def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
-    """Everything that is found in a score; the arguments are those of `etude_of`."""
+def whole_etude(score: Score, hear: Sequence[Hear] = ()) -> Etude:
+    """The same with its phrases, keys and functions."""
     etude = etude_of(score, hear)
     etude = replace(etude, phrases=phrases_of(etude), keys=key_centres(etude))
-    etude = replace(etude, functions=functions_of(etude))
+    return replace(etude, functions=functions_of(etude))
+
+
+def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
+    """Everything that is found in a score; the arguments are those of `etude_of`."""
+    etude = whole_etude(score, hear)
     scales = scales_of(etude)
     devices = [device for finder in FINDERS for device in finder(etude)]
     devices += passages_of(etude, scales)

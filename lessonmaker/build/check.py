@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from lessonmaker.build.order import Order, editions_of, interval_of
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
-from lessonmaker.script.check import check_lesson
+from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.script.pins import beyond_the_take
 
-__all__ = ["check_order"]
+__all__ = ["OneExamined", "check_order", "examine_order", "faults_of_pronunciations"]
+
+
+@dataclass(frozen=True)
+class OneExamined:
+    """A lesson of an order with its faults; `checked` is None where it could not be read at all."""
+
+    path: Path
+    checked: CheckedLesson | None
+    faults: tuple[Fault, ...]
 
 
 def check_order(order: Order) -> tuple[CheckedLesson, ...]:
@@ -23,16 +33,16 @@ def check_order(order: Order) -> tuple[CheckedLesson, ...]:
     Raises:
         MaterialError: the faults of all of them.
     """
-    faults = faults_of_pronunciations(order.book)
-    checked: list[CheckedLesson] = []
-    for path in order.lessons:
-        try:
-            checked.append(check_one(path, order.book, order.editions))
-        except MaterialError as error:
-            faults.extend(error.faults)
+    examined = examine_order(order)
+    faults = [*faults_of_pronunciations(order.book), *(fault for one in examined for fault in one.faults)]
     if faults:
         raise MaterialError(faults)
-    return tuple(checked)
+    return tuple(one.checked for one in examined if one.checked is not None)
+
+
+def examine_order(order: Order) -> tuple[OneExamined, ...]:
+    """Read every lesson of an order, faulty or not."""
+    return tuple(examine_one(path, order.book, order.editions) for path in order.lessons)
 
 
 def faults_of_pronunciations(book: Book) -> list[Fault]:
@@ -48,22 +58,19 @@ def faults_of_pronunciations(book: Book) -> list[Fault]:
     return []
 
 
-def check_one(path: Path, book: Book, editions: Sequence[Edition]) -> CheckedLesson:
-    """Read a lesson and its score, and check every claim.
-
-    Raises:
-        MaterialError: everything that is wrong.
-    """
-    lesson = load_lesson(path)
-    score = read_score(lesson.score, lesson.part, interval_of(lesson.written_for, editions_of(book)))
-    beyond = pins_beyond_the_take(lesson)
+def examine_one(path: Path, book: Book, editions: Sequence[Edition]) -> OneExamined:
+    """Read a lesson and its score, and examine every claim."""
     try:
-        checked = check_lesson(lesson, score, editions)
+        lesson = load_lesson(path)
+        score = read_score(lesson.score, lesson.part, interval_of(lesson.written_for, editions_of(book)))
+        examined = examine_lesson(lesson, score, editions)
     except MaterialError as error:
-        raise MaterialError((*error.faults, *beyond)) from None
-    if beyond:
-        raise MaterialError(beyond)
-    return checked
+        return OneExamined(path, None, error.faults)
+    try:
+        beyond = pins_beyond_the_take(lesson)
+    except MaterialError as error:
+        beyond = error.faults
+    return OneExamined(path, examined.checked, (*examined.faults, *beyond))
 
 
 def pins_beyond_the_take(lesson: Lesson) -> tuple[Fault, ...]:

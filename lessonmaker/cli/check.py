@@ -1,4 +1,4 @@
-"""`check`: read everything, report every fault; on request listen to the recordings, or say what is to be recorded."""
+"""`check`: read everything, report every fault; explain what was understood; listen; say what is to be recorded."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from lessonmaker.build.check import check_order
+from lessonmaker.build.check import OneExamined, examine_order, faults_of_pronunciations
 from lessonmaker.build.order import Order, find_order
+from lessonmaker.cli.explain import explained, mention_json, question_json
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
+from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.script.model import CheckedLesson
 
 if TYPE_CHECKING:
@@ -18,27 +20,46 @@ __all__ = ["run"]
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Check the lessons asked for; every lesson's faults are raised together."""
+    """Check the lessons asked for; every lesson's faults are reported together."""
     order = find_order(arguments.lessons)
-    checked = check_order(order)
-    heard = listened(order, checked) if arguments.listen or arguments.to_record else ()
+    examined = examine_order(order)
+    faults = [*faults_of_pronunciations(order.book), *(fault for one in examined for fault in one.faults)]
+    checked = tuple(one.checked for one in examined if one.checked is not None)
+    if arguments.explain and not arguments.json:
+        print("\n\n".join(explained(lesson) for lesson in checked))
+    if faults and not arguments.json:
+        raise MaterialError(faults)
+    listens = (arguments.listen or arguments.to_record) and not faults
+    heard = listened(order, checked) if listens else ()
     remarks = [remark for lesson in checked for remark in lesson.remarks]
     remarks += [remark for lesson in heard for remark in lesson.remarks]
     if arguments.listen:
         remarks += [one.remark for lesson in heard for one in lesson.misreadings]
     if arguments.json:
-        said = {"faults": [], "remarks": [fault_json(remark) for remark in remarks]}
-        print_json(said | (recordings_json(heard) if heard else {}))
-        return 0
+        print_json(as_json(examined, faults, remarks) | (recordings_json(heard) if heard else {}))
+        return 1 if faults else 0
     print_remarks(remarks)
     if arguments.to_record:
         from lessonmaker.cli.readingsheet import sheet_lines
 
         print("\n".join(sheet_lines(heard)))
-        return 0
-    for lesson in checked:
-        print(f"{lesson.lesson.path}: {lesson.lesson.title}: {cues(len(lesson.cues))}, no faults")
+    elif not arguments.explain:
+        for lesson in checked:
+            print(f"{lesson.lesson.path}: {lesson.lesson.title}: {cues(len(lesson.cues))}, no faults")
     return 0
+
+
+def as_json(
+    examined: Sequence[OneExamined], faults: Sequence[Fault], remarks: Sequence[Fault]
+) -> dict[str, Any]:
+    """Everything that was found, as plain data; a lesson's mentions are there even where it has faults."""
+    checked = [one.checked for one in examined if one.checked is not None]
+    return {
+        "faults": [fault_json(fault) for fault in faults],
+        "questions": [question for lesson in checked for question in question_json(lesson)],
+        "remarks": [fault_json(remark) for remark in remarks],
+        "mentions": [mention for lesson in checked for mention in mention_json(lesson)],
+    }
 
 
 def listened(order: Order, checked: Sequence[CheckedLesson]) -> tuple[Recorded, ...]:

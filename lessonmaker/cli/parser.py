@@ -70,9 +70,15 @@ def add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "check",
         "read a book or lessons and report every fault",
         "lessonmaker check scripts/night-walk.yaml",
+        "lessonmaker check night-walk --explain",
         "lessonmaker check night-walk --to-record > read-this.txt",
     )
     add_lessons(parser)
+    parser.add_argument(
+        "--explain",
+        action="store_true",
+        help="show each sentence with what was understood: what it lights, what is false, what is not clear",
+    )
     parser.add_argument(
         "--listen",
         action="store_true",

@@ -7,7 +7,7 @@ plays (not the whole etude). A link's target has to be in sight: within the bars
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Fault, MaterialError
@@ -15,7 +15,7 @@ from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.changes import hearings, with_changes
-from lessonmaker.script.commentary import braces, links
+from lessonmaker.script.commentary import braces, links, with_links
 from lessonmaker.script.model import (
     CheckedCue,
     CheckedLesson,
@@ -26,16 +26,27 @@ from lessonmaker.script.model import (
     Named,
     Piece,
     Play,
+    Understood,
 )
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.names import resolve_brace
 from lessonmaker.script.one_edition import one_edition_words
 from lessonmaker.script.pins import pinned_places
+from lessonmaker.script.plain import read_plain
 from lessonmaker.script.targets import resolve
 
-__all__ = ["check_lesson"]
+__all__ = ["Examined", "check_lesson", "examine_lesson"]
 
 NOTHING_SHOWN = "the cue is made without them"
+OVERRULES = "or say that nothing is meant: [words](-)"
+
+
+@dataclass(frozen=True)
+class Examined:
+    """A lesson read against its score, with everything that does not hold (in the order of the file)."""
+
+    checked: CheckedLesson
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -47,16 +58,25 @@ class Shown:
 
 
 def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ()) -> CheckedLesson:
-    """Check a lesson's bars, claims and names against its score.
+    """Check a lesson's bars, claims and names against its score; the arguments are those of `examine_lesson`.
+
+    Raises:
+        MaterialError: something does not hold; all faults are in it, in the order of the file.
+    """
+    examined = examine_lesson(lesson, score, editions)
+    if examined.faults:
+        raise MaterialError(examined.faults)
+    return examined.checked
+
+
+def examine_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ()) -> Examined:
+    """Read a lesson against its score, faulty or not.
 
     Args:
         lesson: the loaded script.
         score: its score, as read from the file.
         editions: what the lesson is made for; words that are true in one edition only are remarked on where
             there is another than concert pitch.
-
-    Raises:
-        MaterialError: something does not hold; all faults are in it, in the order of the file.
     """
     findings = Findings()
     score = with_changes(lesson, score, findings)
@@ -72,12 +92,14 @@ def check_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = ())
         sections = frozenset(bar.section for bar in score.bars)
         for cue in lesson.cues:
             findings.remarks += one_edition_words(cue, sections)
-    if findings.faults:
-        raise MaterialError(
-            sorted(findings.faults, key=lambda fault: (fault.place.line or 0, fault.place.column or 0))
-        )
     remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
-    return CheckedLesson(lesson, score, cues, remarks, music.analysis, heard, pinned)
+    checked = CheckedLesson(lesson, score, cues, remarks, music.analysis, heard, pinned)
+    return Examined(checked, tuple(sorted(findings.faults, key=line_and_column)))
+
+
+def line_and_column(fault: Fault) -> tuple[int, int]:
+    """Where a fault stands in its file."""
+    return fault.place.line or 0, fault.place.column or 0
 
 
 def silent_play(play: Play) -> Fault:
@@ -119,9 +141,26 @@ def check_cue(cue: Cue, before: Shown, music: Music, findings: Findings) -> Chec
     )
     seen = compare or tuple(span for span in (bars, play) if span is not None)[:1]
     sight = Sight(seen, None if broken else frozenset(bars_of(music.score, seen)), music, findings)
-    mentions = sight.mentions(cue.say) if cue.say else ()
-    names = sight.names(cue.say) if cue.say else ()
-    return CheckedCue(cue, bars, play, compare, mentions, names)
+    if cue.say is None:
+        return CheckedCue(cue, bars, play, compare, ())
+    linked = sight.linked(cue.say)
+    plain = read_plain(cue, sight.spans, sight.bars, music, linked)
+    for each in plain:
+        note_down(each, findings)
+    lit = [each for each in plain if each.status == "lit"]
+    understood = tuple(sorted((*linked, *plain), key=lambda each: each.first))
+    mentions = tuple(each.mention for each in understood if each.mention is not None and each.status == "lit")
+    names = sight.names(cue.say)
+    told = replace(cue, say=with_links(cue.say, lit))
+    return CheckedCue(told, bars, play, compare, mentions, names, understood)
+
+
+def note_down(understood: Understood, findings: Findings) -> None:
+    """Make a fault of plain words that do not hold, and a remark of a question."""
+    if understood.status == "fault":
+        findings.fault(understood.place, understood.what, f"{understood.todo}; {OVERRULES}")
+    elif understood.status == "question":
+        findings.remark(understood.place, understood.what, understood.todo)
 
 
 def plays(cue: Cue) -> bool:
@@ -155,13 +194,24 @@ class Sight:
     music: Music
     findings: Findings
 
-    def mentions(self, say: Commentary) -> tuple[Mention, ...]:
+    def linked(self, say: Commentary) -> tuple[Understood, ...]:
         """What the links stand for; a target out of sight is a fault."""
-        found = [(piece, resolve(piece, self.music, self.findings)) for piece in links(say)]
-        for piece, mention in found:
-            if mention is not None and self.bars is not None:
-                self.require_sight(piece, mention, self.bars)
-        return tuple(mention for _, mention in found if mention is not None)
+        return tuple(self.understood(piece) for piece in links(say))
+
+    def understood(self, piece: Piece) -> Understood:
+        """What one link stands for."""
+        own = Findings()
+        mention = resolve(piece, self.music, own)
+        if mention is not None and self.bars is not None:
+            self.require_sight(piece, mention, self.bars, own)
+        self.findings.faults += own.faults
+        self.findings.remarks += own.remarks
+        first, last = piece.start + 1, piece.start + 1 + len(piece.text)
+        found = Understood(piece.text, piece.place, first, last, "lit", mention, piece.target)
+        if not own.faults:
+            return found
+        what, todo = own.faults[0].what, own.faults[0].todo or ""
+        return replace(found, status="fault", what=what, todo=todo)
 
     def names(self, say: Commentary) -> tuple[Named, ...]:
         """What the braces stand for."""
@@ -169,7 +219,9 @@ class Sight:
         found = (resolve_brace(piece, first, self.music, self.findings) for piece in braces(say))
         return tuple(name for name in found if name is not None)
 
-    def require_sight(self, piece: Piece, mention: Mention, bars: Collection[int]) -> None:
+    def require_sight(
+        self, piece: Piece, mention: Mention, bars: Collection[int], findings: Findings
+    ) -> None:
         """A fault for a link to what the cue does not show."""
         needed = self.bars_needed(mention)
         hidden = sorted(needed.difference(bars))
@@ -181,7 +233,7 @@ class Sight:
         wide = format_span(score, Span(score.bars[first].start, score.bars[last].end))
         shows = " and ".join(self.music.said(span) for span in self.spans)
         what = f"{piece.target} lights {away}, but the cue shows {shows or 'no bars'}"
-        self.findings.fault(piece.place, what, f"write `bars: {wide}`, or say it in a cue of its own")
+        findings.fault(piece.place, what, f"write `bars: {wide}`, or say it in a cue of its own")
 
     def bars_needed(self, mention: Mention) -> set[int]:
         """Indices of the bars that a mention lights something in."""

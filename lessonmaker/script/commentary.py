@@ -1,22 +1,24 @@
 r"""Commentary: text with Markdown links and braces, taken apart with the place of every piece.
 
-`[flat thirteen](b13@3)` is a link: its words are spoken and its target lights up meanwhile. `{chord 3}` is
-a brace: the edition's own name stands there; it may stand inside a link's words. `\[`, `\]`, `\{`, `\}` and
-`\\` are the plain characters.
+`[flat thirteen](b13@3)` is a link: its words are spoken and its target lights up meanwhile; with the target `-`
+(`[nine o'clock](-)`) they are only words, from which nothing is read. `{chord 3}` is a brace: the edition's own
+name stands there; it may stand inside a link's words. `\[`, `\]`, `\{`, `\}` and `\\` are the plain characters.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from lessonmaker.faults import Fault
-from lessonmaker.script.model import Commentary, Piece, place_in_runs
+from lessonmaker.script.model import Commentary, Piece, Understood, place_in_runs
 from lessonmaker.script.yamltext import Scalar, runs
 
-__all__ = ["braces", "links", "parse_commentary", "plain_pieces"]
+__all__ = ["UNREAD", "braces", "links", "parse_commentary", "plain_pieces", "with_links"]
 
 MAX_CHARACTERS = 20_000
+UNREAD = "-"  # the target of words from which nothing is to be read
 ESCAPE = re.compile(r"\\(?=[\[\]{}\\])")
 STOP = re.compile(r"\\[\[\]{}\\]|[\[\]{}]")
 BRACKET = re.compile(r"\\[\[\]{}\\]|[\[\]]")
@@ -35,8 +37,8 @@ def parse_commentary(scalar: Scalar, faults: list[Fault]) -> Commentary:
 
 
 def links(commentary: Commentary) -> tuple[Piece, ...]:
-    """The links, in order."""
-    return tuple(piece for piece in commentary.pieces if piece.kind == "link")
+    """The links that point somewhere, in order."""
+    return tuple(piece for piece in commentary.pieces if piece.kind == "link" and piece.target != UNREAD)
 
 
 def braces(commentary: Commentary) -> tuple[Piece, ...]:
@@ -53,6 +55,44 @@ def leaves(commentary: Commentary) -> Iterator[Piece]:
     """The pieces with links taken apart."""
     for piece in commentary.pieces:
         yield from piece.inside if piece.kind == "link" else (piece,)
+
+
+def with_links(commentary: Commentary, found: Sequence[Understood]) -> Commentary:
+    """The commentary with what plain words were understood to mean as links; words not to be read are plain text.
+
+    Args:
+        commentary: as it was parsed.
+        found: understood words in order, each inside one piece of plain text.
+    """
+    pieces = [part for piece in commentary.pieces for part in linked(piece, found)]
+    return replace(commentary, pieces=tuple(pieces))
+
+
+def linked(piece: Piece, found: Sequence[Understood]) -> Iterator[Piece]:
+    """A piece, cut where words inside it become links."""
+    if piece.kind == "link" and piece.target == UNREAD:
+        yield from piece.inside
+        return
+    end = piece.start + len(piece.text)
+    inside = [each for each in found if piece.start <= each.first and each.last <= end]
+    if piece.kind != "text" or not inside:
+        yield piece
+        return
+    at = piece.start
+    for each in inside:
+        if each.first > at:
+            yield part_of(piece, at, each.first)
+        words = part_of(piece, each.first, each.last)
+        yield replace(words, kind="link", target=each.target, inside=(words,))
+        at = each.last
+    if at < end:
+        yield part_of(piece, at, end)
+
+
+def part_of(piece: Piece, first: int, last: int) -> Piece:
+    """The text of a piece between two offsets of the commentary."""
+    place = replace(piece.place, column=(piece.place.column or 1) + first - piece.start)
+    return replace(piece, text=piece.text[first - piece.start : last - piece.start], place=place, start=first)
 
 
 def closing_brackets(text: str) -> dict[int, int]:

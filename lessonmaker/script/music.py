@@ -12,7 +12,9 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 
+from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.model import Analysis, Finding
+from lessonmaker.analysis.whole import whole_etude
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Change, Note, Score
 from lessonmaker.score.position import PositionError, Span, bars_in, format_position, format_span, parse_span
@@ -54,6 +56,21 @@ class Music:
     heard: tuple[tuple[Fraction, Fraction, Chord], ...] = ()
 
     @cached_property
+    def etude(self) -> Etude:
+        """The score as the analysis sees it, for claims that are judged by themselves."""
+        return whole_etude(self.score, self.heard)
+
+    @cached_property
+    def struck(self) -> tuple[Note, ...]:
+        """The score's struck notes (see `Score.struck`)."""
+        return self.score.struck
+
+    @cached_property
+    def onset_of(self) -> dict[str, Fraction]:
+        """When each struck note begins, by its id."""
+        return {note.id: note.onset for note in self.struck}
+
+    @cached_property
     def finding_by_note(self) -> dict[str, Finding]:
         """The findings by note id."""
         return self.analysis.by_note
@@ -66,7 +83,7 @@ class Music:
         """The notes struck in a span, and one struck just before it that anticipates its chord."""
         return tuple(
             note
-            for note in self.score.struck
+            for note in self.struck
             if span.start <= note.onset < span.end or self.anticipates(note, span)
         )
 
@@ -77,11 +94,11 @@ class Music:
 
     def struck_at(self, onset: Fraction) -> tuple[Note, ...]:
         """The notes struck at an instant."""
-        return tuple(note for note in self.score.struck if note.onset == onset)
+        return tuple(note for note in self.struck if note.onset == onset)
 
     def sounding_at(self, onset: Fraction) -> Note | None:
         """A note struck before an instant that still sounds there."""
-        held = (note for note in self.score.struck if note.onset < onset < note.onset + note.held)
+        held = (note for note in self.struck if note.onset < onset < note.onset + note.held)
         return next(held, None)
 
     def changes_in(self, span: Span) -> tuple[Change, ...]:

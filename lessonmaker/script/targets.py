@@ -1,33 +1,50 @@
-"""What a link's target stands for: a span, a note, degrees at a place, or chord symbols.
+"""What a link's target stands for: a span, a note, degrees, roles, devices or a scale at a place, chord symbols.
 
-A claim about a degree is checked against the analysis: what is not there is a fault that says what is, two
-candidates are a fault with a text for each, another name of the right pitch is true with a remark. A leading
-`!` overrules the analysis: the link lights what can be found of it.
+A claim is checked against the analysis: what is not there is a fault that says what is, two candidates are a fault with
+a text for each, another name of the right pitch is true with a remark. A leading `!` overrules the analysis: the link
+lights what can be found of it.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from fractions import Fraction
 
+from lessonmaker.analysis.device_names import DEVICES
+from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.candidates import (
+    ROLES,
+    Candidate,
+    device_candidates,
+    device_name,
+    role_candidates,
+    role_name,
+    scale_mention,
+    scale_target,
+)
 from lessonmaker.script.model import Lit, Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.theory.degree import accepts, is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
+from lessonmaker.theory.scale import scales_named
 
 __all__ = ["resolve"]
 
 TARGET = re.compile(r"(?P<overruled>!?)(?:(?P<names>[^@]*)@)?(?P<where>[^@]*)")
 SIGNS = str.maketrans({"♭": "b", "♯": "#", "♮": None, "𝄫": "bb"})
 KINDS_OF_TARGET = (
-    "a target is bars (1-8, A), a note (12.3&), degrees at a place (b13@3, or b9,3,b7@3), or chord@3"
+    "a target is bars (1-8, A), a note (12.3&), or something at a place: degrees (b13@3, or b9,3,b7@3), chord@3, "
+    "scale@3-4, a device (sequence@17-20) or a role (suspension@8)"
 )
+EVERYWHERE = ("phrase", "landing note", "resolution", "eighth-note line")
+MOST_LISTED = 4
+NAMES_OF_THINGS = [*DEGREE_SEMITONES, "chord", "scale", *DEVICES, *ROLES]
 # Other ways to write a degree, and the one this program takes.
 OTHER_WRITINGS = {
     "2": "9",
@@ -59,7 +76,7 @@ def resolve(piece: Piece, music: Music, findings: Findings) -> Mention | None:
     link = Link(piece.place, span, where, bool(match["overruled"]), music, findings)
     if match["names"] is None:
         return link.note() if music.is_position(where, span) else link.stretch()
-    return link.chords() if match["names"].strip() == "chord" else link.degrees(match["names"])
+    return link.named_thing(" ".join(match["names"].split()))
 
 
 def degree_todo(where: str) -> str:
@@ -95,17 +112,19 @@ class Link:
     def stretch(self) -> Mention:
         """A span; one that does not run from bar line to bar line has its notes."""
         inside = () if self.music.is_whole_bars(self.span) else self.struck_inside()
-        return Mention("span", self.span, tuple(Lit(note.id, None, False) for note in inside))
+        lit = tuple(Lit(note.id, None, False) for note in inside)
+        return Mention("span", self.span, lit, target=self.where)
 
     def struck_inside(self) -> tuple[Note, ...]:
         """The notes struck within the span."""
-        return tuple(n for n in self.music.score.struck if self.span.start <= n.onset < self.span.end)
+        return tuple(n for n in self.music.struck if self.span.start <= n.onset < self.span.end)
 
     def note(self) -> Mention | None:
         """The notes struck at a position."""
         notes = self.music.struck_at(self.span.start)
         if notes:
-            return Mention("notes", self.span, tuple(self.plain_lit(note) for note in notes))
+            lit = tuple(self.plain_lit(note) for note in notes)
+            return Mention("notes", self.span, lit, target=self.where)
         if self.overruled:
             return self.stretch()
         held = self.music.sounding_at(self.span.start)
@@ -118,7 +137,7 @@ class Link:
 
     def neighbours(self) -> str:
         """What to write instead of a position with a rest."""
-        struck = self.music.score.struck
+        struck = self.music.struck
         before = [note for note in struck if note.onset < self.span.start][-1:]
         after = [note for note in struck if note.onset > self.span.start][:1]
         near = [self.music.position(note, self.span.visit) for note in (*before, *after)]
@@ -135,11 +154,104 @@ class Link:
         if self.music.is_position(self.where, self.span):
             changes = changes[:1]
         if changes:
-            return Mention("chord", self.span, (), tuple(change.id for change in changes))
+            ids = tuple(change.id for change in changes)
+            return Mention("chord", self.span, (), ids, target=f"chord@{self.where}")
         if self.overruled:
             return self.stretch()
         todo = "add the changes to the script: `changes: {1-2: Cmaj7}`"
         self.fault(f"no chord symbol stands in or before {self.music.said(self.span)}", todo)
+        return None
+
+    # Devices, roles and scales --------------------------------------------------------------------------
+
+    def named_thing(self, names: str) -> Mention | None:
+        """Whatever stands before the @."""
+        plain = names.casefold().replace("-", " ")
+        if plain == "chord":
+            return self.chords()
+        if all(name.strip().translate(SIGNS) in DEGREE_SEMITONES for name in names.split(",")):
+            return self.degrees(names)
+        if plain == "scale" or (scales_named(names) and device_name(names) is None):
+            return self.scale("" if plain == "scale" else names)
+        if (role := role_name(names)) is not None:
+            return self.one_of(role_candidates(role, self.span, self.music), role)
+        if (device := device_name(names)) is not None:
+            return self.one_of(device_candidates(device, self.span, self.music), names)
+        return self.degrees(names)
+
+    def one_of(self, found: Sequence[Candidate], name: str) -> Mention | None:
+        """The one thing that a name means in the span."""
+        exact = [each for each in found if each.mention.span == self.span]
+        chosen = exact if len(exact) == 1 else found
+        if len(chosen) == 1:
+            return replace(chosen[0].mention, target=f"{name}@{self.where}")
+        if self.overruled:
+            return self.stretch()
+        if chosen:
+            ways = " or ".join(each.target for each in chosen)
+            self.fault(f"{len(chosen)} things in {self.music.said(self.span)} are a {name}", f"write {ways}")
+        else:
+            self.not_found(name)
+        return None
+
+    def not_found(self, name: str) -> None:
+        """A device or role that is not there: say what is, and where the nearest is."""
+        there = listed_devices(self.span, self.music)
+        what = f"there is no {name} in {self.music.said(self.span)}: it has {there}"
+        nearest = self.nearest_thing(name)
+        overrule = f"!{name}@{self.where} overrules"
+        self.fault(
+            what,
+            f"the nearest is {nearest}; {overrule}" if nearest else f"none is found in the score; {overrule}",
+        )
+
+    def nearest_thing(self, name: str) -> str:
+        """The target of the nearest thing of a name, or nothing."""
+        bars = self.music.score.bars
+        whole = Span(bars[0].start, bars[-1].end)
+        role, device = role_name(name), device_name(name)
+        if role is not None:
+            found = role_candidates(role, whole, self.music)
+        else:
+            found = device_candidates(device, whole, self.music) if device is not None else ()
+        near = min(found, key=lambda each: abs(each.mention.span.start - self.span.start), default=None)
+        return "" if near is None else near.target
+
+    def scale(self, name: str) -> Mention | None:
+        """The scale of a span: the one found there, or the one that the author names."""
+        target = f"{name or 'scale'}@{self.where}"
+        if name:
+            return self.named_scale(name, target)
+        found = [use for use in self.music.analysis.scales if overlap(use.span, self.span) > 0]
+        best = max(found, key=lambda use: overlap(use.span, self.span), default=None)
+        if best is not None and 2 * overlap(best.span, self.span) > self.span.end - self.span.start:
+            return scale_mention(best, self.music, target)
+        if self.overruled:
+            return self.stretch()
+        if found:
+            ways = " or ".join(scale_target(use, self.music) for use in found)
+            self.fault(f"{len(found)} scales are used in {self.music.said(self.span)}", f"write {ways}")
+        else:
+            self.fault(
+                f"no scale is told by the notes of {self.music.said(self.span)}", f"!{target} overrules"
+            )
+        return None
+
+    def named_scale(self, name: str, target: str) -> Mention | None:
+        """The scale that the author names, if the notes bear it out."""
+        claim = scale_fits(self.music.etude, self.span, name)
+        if claim is not None and (claim.verdict != "false" or self.overruled):
+            return scale_mention(claim.use, self.music, target)
+        if self.overruled:
+            return self.stretch()
+        why = claim.text if claim is not None else "no note is struck there"
+        nearest = (
+            f"{scale_target(claim.nearest, self.music)}; " if claim is not None and claim.nearest else ""
+        )
+        told = f"the nearest is {nearest}" if nearest else ""
+        self.fault(
+            f"{self.music.said(self.span)} does not use the {name}: {why}", f"{told}!{target} overrules"
+        )
         return None
 
     # Degrees --------------------------------------------------------------------------------------------
@@ -164,7 +276,7 @@ class Link:
             self.fault("no degree stands here", KINDS_OF_TARGET)
         elif name.lower() in OTHER_WRITINGS:
             self.fault(f"{name!r} is no degree", f"write {OTHER_WRITINGS[name.lower()]}@{self.where}")
-        elif close := get_close_matches(name, [*DEGREE_SEMITONES, "chord"], 1):
+        elif close := get_close_matches(name.casefold(), NAMES_OF_THINGS, 1):
             self.fault(f"{name!r} is no degree", f"did you mean {close[0]}@{self.where}? {KINDS_OF_TARGET}")
         else:
             self.fault(
@@ -221,7 +333,7 @@ class Link:
 
     def nearest(self, degree: str) -> Note | None:
         """The note with this degree that is nearest to the span."""
-        found = self.named(degree, self.music.score.struck)
+        found = self.named(degree, self.music.struck)
         middle = (self.span.start + self.span.end) / 2
         return min(found, key=lambda note: abs(note.onset - middle), default=None)
 
@@ -247,7 +359,9 @@ class Link:
         if not chosen:
             return self.stretch()
         ordered = sorted(chosen, key=lambda pair: pair[1].onset)
-        return Mention("notes", self.span, tuple(self.claimed_lit(degree, note) for degree, note in ordered))
+        lit = tuple(self.claimed_lit(degree, note) for degree, note in ordered)
+        names = ",".join(degree for degree, _ in chosen)
+        return Mention("notes", self.span, lit, target=f"{names}@{self.where}")
 
     def claimed_lit(self, degree: str, note: Note) -> Lit:
         """A note lit by a claim, labelled as the analysis hears it, or as the author insists."""
@@ -262,6 +376,18 @@ class Link:
         label = degree if insists or finding.degree is None else finding.degree
         tension = finding.chord is not None and not is_chord_tone(label, finding.chord)
         return Lit(note.id, label, tension)
+
+
+def overlap(one: Span, other: Span) -> Fraction:
+    """How much of two spans is common, in quarters."""
+    return max(min(one.end, other.end) - max(one.start, other.start), Fraction(0))
+
+
+def listed_devices(span: Span, music: Music) -> str:
+    """What the line does in a span, the surest devices first."""
+    there = [d for d in music.analysis.devices if d.kind not in EVERYWHERE and overlap(d.span, span) > 0]
+    names = dict.fromkeys(d.kind for d in sorted(there, key=lambda device: -device.confidence))
+    return ", ".join(list(names)[:MOST_LISTED]) or "nothing of the kind"
 
 
 def instants(claim: Claim) -> tuple[Note, ...]:

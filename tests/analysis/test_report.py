@@ -25,6 +25,7 @@ def test_notes_as_data(tune) -> None:
         "chord": None,
         "label": None,
         "role": None,
+        "resolves_to": None,
     }
     assert [note["beat"] for note in found] == [4.0, 4.5, 1.0, 1.5, 2.0, 2 + 1 / 3, 2 + 2 / 3, 3.0, 2.0]
     assert [note["label"] for note in found[2:]] == ["b7", "b13", "3", "1", "b9", "1", None]

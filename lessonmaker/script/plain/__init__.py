@@ -1,0 +1,7 @@
+"""Plain words: what ordinary speech claims about the score."""
+
+from __future__ import annotations
+
+from lessonmaker.script.plain.read import read_plain
+
+__all__ = ["read_plain"]
