@@ -77,7 +77,7 @@ _TABLE = (
         "lydian dominant",
         "1 9 3 #11 5 13 b7",
         "melodic minor",
-        "lydian b7, acoustic, overtone, mixolydian #4, mixolydian #11, bartok, lydian mixolydian",
+        "lydian b7, acoustic, overtone, mixolydian #4, mixolydian #11, lydian mixolydian",
     ),
     _scale(
         "mixolydian b6",
@@ -97,7 +97,7 @@ _TABLE = (
         "altered",
         "1 b9 #9 3 #11 b13 b7",
         "melodic minor",
-        "super locrian, altered dominant, diminished whole tone, alt, locrian b4, ravel, pomeroy",
+        "super locrian, altered dominant, diminished whole tone, alt, locrian b4",
     ),
     _scale("harmonic minor", "1 9 b3 11 5 b13 7", "", "minor"),
     _scale(
