@@ -36,6 +36,15 @@ def test_where_all_is_plain_it_is_no_device(tune):
     assert devices(tune(" | ".join([PLAIN] * 6)), "diatonic passage") == []
 
 
+def test_plain_bars_in_a_mostly_plain_etude_need_colour_round_them(tune):
+    line = [*[PLAIN] * 9, COLOURED, PLAIN, PLAIN, COLOURED, *[PLAIN] * 9]
+    spans = [passage.span for passage in devices(tune(" | ".join(line)), "diatonic passage")]
+    assert Span(40, 48) not in spans
+    coloured = [COLOURED, COLOURED, PLAIN, PLAIN, COLOURED, *[PLAIN] * 9]
+    spans = [passage.span for passage in devices(tune(" | ".join(coloured)), "diatonic passage")]
+    assert Span(8, 16) in spans
+
+
 def test_one_plain_bar_is_no_passage(tune):
     assert devices(tune(" | ".join([COLOURED, PLAIN, COLOURED])), "diatonic passage") == []
 

@@ -21,7 +21,8 @@ __all__ = ["passages_of"]
 
 FEWEST_BARS = 2
 FEWEST_NOTES_A_BAR = 3
-MOST_DIATONIC = 0.6  # above this share of the bars, plain notes are no device
+BARS_AROUND = 4  # on either side
+COLOURED_ROUND_FEW_BARS, COLOURED_ROUND_MANY_BARS = Fraction(1, 2), Fraction(1, 3)
 BAR_CONFIDENCE = {2: 0.5, 3: 0.65}
 MANY_BARS_CONFIDENCE = 0.85
 LONG_KEY_BARS = 8
@@ -50,15 +51,19 @@ def passages_of(etude: Etude, scales: Sequence[ScaleUse]) -> tuple[Device, ...]:
 def _diatonic_passages(etude: Etude) -> Iterator[Device]:
     bars = [_bar_notes(etude, bar) for bar in etude.score.bars if bar.start >= 0]
     plain = [_is_plain(etude, bar, notes) for bar, notes in bars]
-    sounding = [flag for flag in plain if flag is not None]
-    if not sounding or sum(sounding) > MOST_DIATONIC * len(sounding):
-        return
     for flag, group in groupby(range(len(bars)), key=lambda place: plain[place] is not False):
         places = _without_thin_ends(list(group), bars)
-        if flag and len(places) >= FEWEST_BARS:
-            device = _diatonic_passage([bars[place] for place in places])
-            if device is not None:
-                yield device
+        if flag and len(places) >= FEWEST_BARS and _stands_out(places, plain):
+            yield from _diatonic_passage([bars[place] for place in places])
+
+
+def _stands_out(places: Sequence[int], plain: Sequence[bool | None]) -> bool:
+    """Whether the bars round a passage have notes outside the key; a short one needs more of them."""
+    first, last = places[0], places[-1] + 1
+    around = [*plain[max(first - BARS_AROUND, 0) : first], *plain[last : last + BARS_AROUND]]
+    sounding = [flag for flag in around if flag is not None]
+    share = COLOURED_ROUND_FEW_BARS if len(places) == FEWEST_BARS else COLOURED_ROUND_MANY_BARS
+    return bool(sounding) and sounding.count(False) >= share * len(sounding)
 
 
 def _bar_notes(etude: Etude, bar: Bar) -> tuple[Bar, tuple[Heard, ...]]:
@@ -89,14 +94,14 @@ def _without_thin_ends(places: list[int], bars: Sequence[tuple[Bar, tuple[Heard,
     return list(range(full[0], full[-1] + 1)) if full else []
 
 
-def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Device | None:
+def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator[Device]:
     notes = tuple(heard for _, within in bars for heard in within)
     if len(notes) < FEWEST_NOTES_A_BAR * len(bars):
-        return None
+        return
     span = Span(bars[0][0].start, bars[-1][0].end)
     text = f"{number_words(len(bars)).capitalize()} bars with no note outside the key."
     confidence = BAR_CONFIDENCE.get(len(bars), MANY_BARS_CONFIDENCE)
-    return Device("diatonic passage", span, text, confidence, tuple(heard.note.id for heard in notes))
+    yield Device("diatonic passage", span, text, confidence, tuple(heard.note.id for heard in notes))
 
 
 def _key_notes(etude: Etude, bar: Bar) -> frozenset[int]:
