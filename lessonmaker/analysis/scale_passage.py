@@ -241,24 +241,31 @@ def _confidence(passage: Passage) -> float:
 
 
 def _share(passage: Passage) -> float:
-    """The passage's scale among all that could explain it.
+    """The passage's scale among its rivals.
 
-    A scale with an eighth note added to this one is no rival while nothing asks for it, nor is a pentatonic or blues
-    scale of which a note is missing; the other eight-note scales are taken as if they had seven, so that being
-    smaller or plainer alone makes no scale sure.
+    Eight-note scales are taken as if they had seven, so that being smaller or plainer alone makes no scale sure.
     """
-    own, sounding = passage.collection, {heard.pitch % 12 for heard in passage.notes}
+    own = passage.collection
     level = len(passage.notes) * (EIGHT_NOTE_BITS - SEVEN_NOTE_BITS)
     rivals = [
         bits - each.bits - (level if len(own.pitch_classes) == 7 and len(each.pitch_classes) == 8 else 0)
         for each, bits in zip(collections(), passage.total, strict=True)
-        if each == own
-        or not (
-            each.pitch_classes > own.pitch_classes or (each.is_small and not each.pitch_classes <= sounding)
-        )
+        if each == own or _is_rival(each, passage)
     ]
     mine = passage.total[passage.index] - own.bits
     return 1 / fsum(2 ** (mine - bits) for bits in rivals)
+
+
+def _is_rival(other: Collection, passage: Passage) -> bool:
+    """Whether anyone would think of another scale.
+
+    Not of one with an eighth note added while nothing asks for it, nor of a pentatonic or blues scale of which a
+    note is missing, nor, over one chord, of a scale that has no name from the chord's root.
+    """
+    if other.is_small:
+        return other.pitch_classes <= {heard.pitch % 12 for heard in passage.notes}
+    named = passage.only_chord is None or bool(other.names.keys() & set(_chord_roots(passage)))
+    return named and not other.pitch_classes > passage.collection.pitch_classes
 
 
 def _unasked_for(passage: Passage) -> bool:

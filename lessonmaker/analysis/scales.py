@@ -56,6 +56,7 @@ LEAST_CONFIDENCE = 0.3
 NO_LESS_PLAUSIBLE_BITS = 1.0
 FAR_FETCHED_BITS = 3.5  # a claim that much less plausible than another reading is false
 MOST_OTHERS = 3
+MOST_IN_PASSING = 1 / 3  # of the notes over one chord
 FEWEST_CHROMATIC = 5  # notes; a bebop scale has four in a row
 
 
@@ -85,7 +86,7 @@ def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Itera
     So is a first chord that has no need yet of a scale outside the key.
     """
     chords = _chord_stretches(atoms)
-    strange = [bool(passage_of(chord, index).contradicting) for chord in chords]
+    strange = [_is_strange(passage_of(chord, index)) for chord in chords]
     strange[0] = strange[0] or _belongs_to_the_key(etude, chords[0], index)
     if len(chords) == 1 or not any(strange):
         yield passage_of(atoms, index)
@@ -98,6 +99,11 @@ def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Itera
         for place in places:
             expected = expected_total(etude, chords[place])
             yield passage_of(chords[place], expected.index(min(expected)))
+
+
+def _is_strange(passage: Passage) -> bool:
+    """Whether notes contradict the scale, or more of them lie outside than a line passes through."""
+    return bool(passage.contradicting) or len(passage.outside) > MOST_IN_PASSING * len(passage.notes)
 
 
 def _belongs_to_the_key(etude: Etude, atoms: Sequence[Atom], index: int) -> bool:

@@ -61,6 +61,7 @@ SITUATIONS = {
     ),
     "minor blues": ("[Cm7] C4e Eb4 F4 Gb4 G4 Bb4 C5 Bb4 | G4 Gb4 F4 Eb4 C4h", "C", "blues", {"#11"}),
     "dorian by the sixth": ("[Dm7] D4e E4 F4 G4 A4 B4 C5 A4 | B4q C5q A4h", "D", "dorian", {"13"}),
+    "one sixth is enough": ("[Am7] A4e B4 C5 E5 F#5 E5 C5 B4 | A4w", "A", "dorian", {"13"}),
     "aeolian by the flat sixth": ("[Dm7] D4e E4 F4 G4 A4 Bb4 C5 A4 | Bb4q C5q A4h", "D", "aeolian", {"b13"}),
     "phrygian": ("[Dm7] D4e Eb4 F4 G4 A4 Bb4 C5 A4 | Eb4q F4q A4h", "D", "phrygian", {"b9", "b13"}),
     "melodic minor": ("[Cm6] C4e D4 Eb4 F4 G4 A4 B4 G4 | Eb4w", "C", "melodic minor", {"7"}),
