@@ -232,16 +232,22 @@ def parts_in_scale(
 def _understood(
     etude: Etude, span: Span, atoms: tuple[Atom, ...], named: Sequence[str], root: NoteName | None
 ) -> tuple[Passage, ScaleUse]:
-    """The claim read the way that fits best; where none fits, from the likeliest root."""
+    """The claim read the way that fits best; where none fits, from the chord's root that fits best."""
     total = expected_total(etude, atoms)
     ways = [way for name in named for way in _claimed(etude, span, atoms, name, root)]
-    fitting = [way for way in ways if not Passage(atoms, way[0], total).contradicting]
+    fitting = [way for way in ways if _holds(Passage(atoms, way[0], total))]
     likely = _likely_roots(etude, span, atoms)
-    ways.sort(key=lambda way: way[1] not in likely)
+    own = {atom.reference for atom in atoms}
+    ways.sort(key=lambda way: (way[1] not in own, len(Passage(atoms, way[0], total).contradicting)))
     fitting.sort(key=lambda way: (round(total[way[0]], 3), way[1] not in likely))
     index, as_root, as_name = (fitting or ways)[0]
     passage = Passage(atoms, index, total)
     return passage, named_use(etude, passage, as_root, as_name)
+
+
+def _holds(passage: Passage) -> bool:
+    """Whether neither a note nor a chord speaks against a scale."""
+    return not passage.contradicting and lacking(passage) is None
 
 
 def _unknown(scale: str) -> str:
@@ -321,6 +327,10 @@ def _claim_name(passage: Passage, use: ScaleUse) -> str:
 
 
 def _false_text(passage: Passage, use: ScaleUse) -> str:
+    if passage.only_chord is None and passage.chords != (None,):
+        count = len(passage.contradicting)
+        notes = "one note lies" if count == 1 else f"{number_words(count)} notes lie"
+        return f"{notes} outside {_claim_name(passage, use)}"
     words = [_heard_words(heard, use) for heard in passage.contradicting]
     return f"{_claim_name(passage, use)} has no {' and no '.join(dict.fromkeys(words))}"
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from lessonmaker.analysis.model import KeyCentre
+from lessonmaker.analysis.scale_text import number_words
 from lessonmaker.analysis.scales import parts_in_scale, scale_fits, scale_of, scales_of
 from lessonmaker.analysis.whole import etude_of
 from lessonmaker.score.position import Span, parse_span
@@ -233,9 +234,13 @@ def test_a_false_claim_says_which_notes_contradict_it_and_what_is_there(tune):
 
 
 def test_the_nearest_true_claim_is_the_same_scale_over_one_chord(tune):
-    verdict = claim(tune(f"{TWO_FIVE_ONE} | {ALTERED}"), "2-5", "altered")
+    score = tune(f"{TWO_FIVE_ONE} | {ALTERED}")
+    verdict = claim(score, "2-4", "altered")
     assert verdict.verdict == "false"
     assert (verdict.nearest.scale, verdict.nearest.span) == ("altered", Span(12, 16))
+    assert verdict.text == f"{number_words(len(verdict.contradicting))} notes lie outside the altered scale"
+    degrees = {note.sounding.step for note in score.struck if note.id in verdict.contradicting}
+    assert degrees == {"A", "E", "D", "C"}
 
 
 def test_a_scale_that_lacks_a_tone_of_the_chord_is_false(tune):
