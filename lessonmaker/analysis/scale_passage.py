@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from itertools import groupby, pairwise
 from math import fsum, log2
 
@@ -91,44 +92,44 @@ class Passage:
     index: int
     total: Bits
 
-    @property
+    @cached_property
     def collection(self) -> Collection:
         """What explains it."""
         return collections()[self.index]
 
-    @property
+    @cached_property
     def notes(self) -> tuple[Heard, ...]:
         """Its notes in time."""
         return tuple(heard for atom in self.atoms for heard in atom.notes)
 
-    @property
+    @cached_property
     def ranked(self) -> list[int]:
         """The places of the collections, the cheapest first."""
         total = added(self.total, tie_bits(self.atoms[0].reference))
         return sorted(range(len(total)), key=total.__getitem__)
 
-    @property
+    @cached_property
     def chords(self) -> tuple[Chord | None, ...]:
         """The chords one after the other, those of one root and family once; (None,) where none sounds."""
         sounding = [atom.chord for atom in self.atoms if atom.chord is not None]
         return tuple(next(group) for _, group in groupby(sounding, key=root_and_family)) or (None,)
 
-    @property
+    @cached_property
     def only_chord(self) -> Chord | None:
         """The chord where there is one only."""
         return self.chords[0] if len(self.chords) == 1 else None
 
-    @property
+    @cached_property
     def used(self) -> set[int]:
         """The pitch classes that sound and belong to the collection."""
         return {heard.pitch % 12 for heard in self.notes} & self.collection.pitch_classes
 
-    @property
+    @cached_property
     def outside(self) -> tuple[Heard, ...]:
         """The notes foreign to the collection."""
         return tuple(heard for heard in self.notes if heard.pitch % 12 not in self.collection.pitch_classes)
 
-    @property
+    @cached_property
     def contradicting(self) -> tuple[Heard, ...]:
         """The notes outside that no chromatic passing or approach excuses."""
         bits = {
@@ -139,6 +140,7 @@ class Passage:
         return tuple(heard for heard in self.outside if bits[heard.note.id] in CONTRADICTING)
 
 
+@lru_cache(maxsize=4096)
 def root_and_family(chord: Chord | None) -> tuple[int, str] | None:
     """What makes two chords one for a scale: their root and family, all dominants alike; None where none sounds."""
     if chord is None:

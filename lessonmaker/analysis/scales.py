@@ -116,12 +116,17 @@ def _belongs_to_the_key(etude: Etude, atoms: Sequence[Atom], index: int) -> bool
 
 def scale_of(etude: Etude, span: Span) -> ScaleUse | None:
     """The one scale that explains the melody of a span best, or None without notes; see its confidence."""
+    passage = _whole(etude, span)
+    return None if passage is None else use_of(etude, passage, 0)
+
+
+def _whole(etude: Etude, span: Span) -> Passage | None:
+    """The notes of a span as one passage."""
     atoms = atoms_of(etude, etude.notes_between(span))
     if not atoms:
         return None
-    total = total_of(atoms)
     expected = expected_total(etude, atoms)
-    return use_of(etude, Passage(atoms, expected.index(min(expected)), total), 0)
+    return Passage(atoms, expected.index(min(expected)), total_of(atoms))
 
 
 # Claims ----------------------------------------------------------------------------------------------------
@@ -167,6 +172,17 @@ def scale_fits(etude: Etude, span: Span, scale: str, root: NoteName | None = Non
     Raises:
         ValueError: the name is no scale's; the message has the nearest names.
     """
+    claim = _claim(etude, span, scale, root)
+    if claim is None or claim.verdict == "true":
+        return claim
+    part = next(
+        (part.use for part in parts_in_scale(etude, span, scale, root) if part.verdict == "true"), None
+    )
+    return replace(claim, nearest=part or _nearest(etude, span))
+
+
+def _claim(etude: Etude, span: Span, scale: str, root: NoteName | None) -> ScaleClaim | None:
+    """The claim without the nearest true one, where it is not true itself."""
     named = scales_named(scale)
     if not named:
         raise ValueError(_unknown(scale))
@@ -175,13 +191,7 @@ def scale_fits(etude: Etude, span: Span, scale: str, root: NoteName | None = Non
         return None
     if named == ("chromatic",):
         return _chromatic_claim(etude, span)
-    claim = _judged(etude, span, *_understood(etude, span, atoms, named, root))
-    if claim.verdict == "false" and len(_chord_stretches(atoms)) > 1:
-        part = next(
-            (part.use for part in parts_in_scale(etude, span, scale, root) if part.verdict == "true"), None
-        )
-        return replace(claim, nearest=part or claim.nearest)
-    return claim
+    return _judged(etude, *_understood(etude, span, atoms, named, root))
 
 
 def _chord_stretches(atoms: Sequence[Atom]) -> list[tuple[Atom, ...]]:
@@ -201,7 +211,7 @@ def _chromatic_claim(etude: Etude, span: Span) -> ScaleClaim:
     if enough:
         return ScaleClaim("true", use, (), (), use, text)
     why = f"no {number_words(FEWEST_CHROMATIC)} notes in a row move by half step"
-    return ScaleClaim("false", use, (), (), _nearest(etude, span), why)
+    return ScaleClaim("false", use, (), (), None, why)
 
 
 def _longest_run(notes: tuple[Heard, ...]) -> tuple[Heard, ...]:
@@ -220,11 +230,11 @@ def parts_in_scale(
 ) -> tuple[ScaleClaim, ...]:
     """The stretches over one chord within a span of which the claim of a scale is not false, true ones first.
 
-    Arguments and errors are those of `scale_fits`.
+    Arguments and errors are those of `scale_fits`; a claim that is not true has no `nearest` here.
     """
     stretches = _chord_stretches(atoms_of(etude, etude.notes_between(span)))
     spans = [span_of((*stretch[0].notes, *stretch[-1].notes)) for stretch in stretches]
-    claims = [scale_fits(etude, part, scale, root) for part in spans]
+    claims = [_claim(etude, part, scale, root) for part in spans]
     fitting = [claim for claim in claims if claim is not None and claim.verdict != "false"]
     return tuple(sorted(fitting, key=lambda claim: claim.verdict != "true"))
 
@@ -285,24 +295,23 @@ def _likely_roots(etude: Etude, span: Span, atoms: Sequence[Atom]) -> list[int]:
     return list(dict.fromkeys([*roots, *([] if key is None else [key.tonic.pitch_class])]))
 
 
-def _judged(etude: Etude, span: Span, passage: Passage, use: ScaleUse) -> ScaleClaim:
-    nearest = _nearest(etude, span)
+def _judged(etude: Etude, passage: Passage, use: ScaleUse) -> ScaleClaim:
     against = ids(passage.contradicting)
     if against:
-        return ScaleClaim("false", use, against, (), nearest, _false_text(passage, use))
+        return ScaleClaim("false", use, against, (), None, _false_text(passage, use))
     lacked = lacking(passage)
     if lacked is not None:
         text = f"{_claim_name(passage, use)} lacks the {degree_words(lacked)} of the chord"
-        return ScaleClaim("false", use, (), (), nearest, text)
+        return ScaleClaim("false", use, (), (), None, text)
     others = _as_plausible(etude, passage)
     if not others:
         return ScaleClaim("true", use, (), (), use, use.text)
     names = listed([root_words(each.scale, each.root.pitch_class, passage.only_chord) for each in others])
     if _is_far_fetched(passage):
         text = f"nothing in the line asks for {_claim_name(passage, use)}: it fits {names}"
-        return ScaleClaim("false", use, (), others, nearest, text)
+        return ScaleClaim("false", use, (), others, None, text)
     text = f"every note fits {_claim_name(passage, use)}, but {names} as well"
-    return ScaleClaim("undecided", use, (), others, nearest, text)
+    return ScaleClaim("undecided", use, (), others, None, text)
 
 
 def _is_far_fetched(passage: Passage) -> bool:
@@ -316,8 +325,8 @@ def _is_far_fetched(passage: Passage) -> bool:
 
 def _nearest(etude: Etude, span: Span) -> ScaleUse | None:
     """The scale of the span, or the surest one of a part of it that lies over one chord."""
-    whole = scale_of(etude, span)
-    if whole is not None and whole.confidence >= SURE:
+    passage = _whole(etude, span)
+    if passage is not None and _holds(passage) and (whole := use_of(etude, passage, 0)).confidence >= SURE:
         return whole
     return max(_uses(etude, etude.notes_between(span)), key=lambda use: use.confidence, default=None)
 

@@ -274,6 +274,13 @@ def test_the_parts_of_a_span_in_a_scale_are_found(tune):
     assert part.use.span == Span(12, 16)
 
 
+def test_an_undecided_claim_has_a_nearest_one_too(tune):
+    verdict = claim(
+        tune("[Dm7] D4e E4 F4 G4 A4 C5 A4 G4 | [Cmaj7] C4e D4 E4 F#4 G4 A4 B4 G4"), "1-2", "dorian"
+    )
+    assert (verdict.verdict, verdict.nearest.scale) == ("false", "lydian")
+
+
 def test_a_name_of_no_scale_is_refused_with_the_nearest(tune):
     with pytest.raises(ValueError, match=r"'mixolydien' is no scale: did you mean .*mixolydian"):
         claim(tune(ALTERED), "1", "mixolydien")
