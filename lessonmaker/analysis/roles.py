@@ -93,7 +93,10 @@ def encloses(first: Heard, second: Heard, target: Heard | None) -> bool:
     above, below = sorted((first.pitch - target.pitch, second.pitch - target.pitch), reverse=True)
     if not (1 <= above <= STEP and -STEP <= below <= -1) or above - below == 2 * STEP:
         return False
-    leans = any(member.is_available and member.degree in COLOURS for member in (first, second))
+    leans = any(
+        member.is_available and member.degree in COLOURS and member.pitch - target.pitch != -1
+        for member in (first, second)
+    )
     return not (leans and (first.is_stable or second.is_stable))
 
 

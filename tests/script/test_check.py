@@ -320,7 +320,7 @@ def test_a_key_needs_a_mode(check, score_of):
         ("on the second line, above the staff", ["second line", "above the staff"]),
         ("the first finger, an alternate fingering", ["first finger", "fingering"]),
         ("three flats", ["three flats"]),
-        ("A flat nine leans. A line in section B, from A to B; Great, I mean the A section.", []),
+        ("A flat nine always leans. A line in section B, from A to B; Great, I mean the A section.", []),
         ("[over Dm7](1) and {chord 1}", ["Dm7"]),
     ],
 )

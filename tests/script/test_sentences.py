@@ -44,7 +44,7 @@ def test_a_sentence_knows_its_line_and_column(sentences):
 
 def test_longer_sentences_take_longer(sentences):
     short, long = sentences(
-        "Listen to the end of bar twelve. The [flat nine](b9@2.2) falls, slowly, to {chord 2}."
+        "Listen to the end of bar three. The [flat nine](b9@2.2) falls, slowly, to {chord 2}."
     )
     # As the draft voice says the first: 1.66 s, and the pause after it.
     assert short.wordings[0].seconds == pytest.approx(1.66 + 0.45, rel=0.1)

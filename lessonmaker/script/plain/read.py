@@ -1,12 +1,24 @@
-"""Reading a cue's plain words."""
+"""Reading a cue's plain words: sentence by sentence, each claim with its place, each place with what is there.
+
+One fitting thing is lit; none is a fault where the claim is clear; several are a question with the choices. What is unsure
+is left alone: a wrong light is worse than none.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
+from dataclasses import replace
+from typing import Literal
 
-from lessonmaker.score.position import Span
-from lessonmaker.script.model import Cue, Understood
+from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claims import WISHES, Claim, claims_in, is_meant
+from lessonmaker.script.plain.decide import Decided, Decider
+from lessonmaker.script.plain.places import Context, Place, places_in
+from lessonmaker.script.plain.scope import scopes_of
+from lessonmaker.script.plain.text import Sentence, sentences_in
 
 __all__ = ["read_plain"]
 
@@ -14,6 +26,131 @@ __all__ = ["read_plain"]
 def read_plain(
     cue: Cue, spans: Sequence[Span], bars: Collection[int] | None, music: Music, linked: Sequence[Understood]
 ) -> tuple[Understood, ...]:
-    """What the plain words of a cue claim."""
-    del cue, spans, bars, music, linked
-    return ()
+    """What the plain words of a cue claim.
+
+    Args:
+        cue: the cue, with its commentary.
+        spans: what it shows.
+        bars: indices of the bars in sight; None where a fault has hidden them (nothing is read then).
+        music: the score as it is heard.
+        linked: what the links were understood to mean, which gives context.
+    """
+    if cue.say is None or bars is None or not spans or not music.score.bars:
+        return ()
+    reader = Reader(music, spans, bars)
+    for sentence in sentences_in(cue.say, music, linked):
+        reader.read(sentence)
+    return tuple(reader.found)
+
+
+class Reader:
+    """Reads the sentences of a cue in order, and remembers where and what the last one spoke of."""
+
+    def __init__(self, music: Music, spans: Sequence[Span], bars: Collection[int]) -> None:
+        self.music, self.spans, self.bars = music, spans, bars
+        self.before: Span | None = None
+        self.notes: tuple[str, ...] = ()
+        self.found: list[Understood] = []
+
+    def read(self, sentence: Sentence) -> None:
+        """Read one sentence."""
+        context = Context(self.music, self.spans, self.before)
+        places = places_in(sentence, context)
+        named = claims_in(sentence)
+        claims = [claim for claim in named if is_meant(sentence, claim)]
+        scopes = scopes_of(sentence, claims, places)
+        decider = Decider(self.music, sentence, self.spans, self.before, self.notes)
+        decided = decider.decide(claims, scopes)
+        self.keep(sentence, claims, decided)
+        linked = any(pointer.is_link for pointer in sentence.pointers)
+        if not linked and len(claims) == len(named) and not any(each.says for each in decided):
+            self.read_bars(sentence, places)
+        self.remember(sentence, places, decided)
+
+    def keep(self, sentence: Sentence, claims: Sequence[Claim], decided: Sequence[Decided]) -> None:
+        """Note down what the claims came to."""
+        for claim, each in zip(claims, decided, strict=True):
+            if each.says:
+                self.found.append(self.understood(sentence, claim.first, claim.last, each))
+
+    def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:
+        """A decision with its words; what is not in sight is a question."""
+        start, end = sentence.offsets[first], sentence.offsets[last - 1] + 1
+        words, place = sentence.words(first, last), sentence.place(first)
+        each = self.trimmed(each)
+        if each.mention is not None and not self.in_sight(each.mention):
+            where = self.music.said(each.mention.span)
+            what = f"“{words}” is in {where}, which the cue does not show"
+            todo = "show those bars too, or say it in a cue of its own"
+            return Understood(words, place, start, end, "question", None, "", (each.target,), what, todo)
+        status: Literal["lit", "fault", "question"]
+        status = "lit" if each.mention is not None else "question" if each.choices else "fault"
+        return Understood(
+            words, place, start, end, status, each.mention, each.target, each.choices, each.what, each.todo
+        )
+
+    def trimmed(self, each: Decided) -> Decided:
+        """A device that reaches a little out of sight: lit as far as it is seen."""
+        mention = each.mention
+        if mention is None or mention.device is None or self.in_sight(mention):
+            return each
+        seen = {note.id for note in self.music.struck if note.bar in self.bars}
+        lit = tuple(note for note in mention.notes if note.note in seen)
+        if 2 * len(lit) <= len(mention.notes):
+            return each
+        return replace(each, mention=replace(mention, notes=lit))
+
+    def in_sight(self, mention: Mention) -> bool:
+        """Whether the cue shows all that a mention lights."""
+        lit = {note.note for note in mention.notes}
+        bars = {note.bar for note in self.music.struck if note.id in lit}
+        return (bars or set(bars_in(self.music.score, mention.span))) <= set(self.bars)
+
+    def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
+        """Bars that are named by themselves: lit where the sentence claims nothing else."""
+        if re.search(WISHES, sentence.text):
+            return
+        for place in places:
+            named = place.level == "bar" and not place.pointed and self.is_named(sentence, place)
+            if named and not place.spans:
+                what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
+                decided = Decided(what=what, todo="write the number that is printed")
+                self.found.append(self.understood(sentence, place.first, place.last, decided))
+            elif named and len(place.spans) == 1:
+                self.light_bars(sentence, place)
+
+    def is_named(self, sentence: Sentence, place: Place) -> bool:
+        """Whether a place is said by a number or an ordinal, not by "here" or "the next bar"."""
+        words = sentence.words(place.first, place.last)
+        return not any(
+            word in words.split()
+            for word in ("here", "there", "this", "that", "next", "following", "after", "before")
+        )
+
+    def light_bars(self, sentence: Sentence, place: Place) -> None:
+        """Light bars, if the cue shows them."""
+        span = place.spans[0]
+        target = format_span(self.music.score, span)
+        mention = Mention("span", span, (), target=target)
+        if self.in_sight(mention):
+            self.found.append(self.understood(sentence, place.first, place.last, Decided(mention, target)))
+
+    def remember(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> None:
+        """Keep for the next sentence where this one spoke of, and which notes it lit last."""
+        bars = [place for place in places if place.level == "bar" and len(place.spans) == 1]
+        lit = [each.mention for each in decided if each.mention is not None]
+        if lit:
+            self.before = _bars_round(self.music, lit[-1])
+            self.notes = tuple(note.note for note in lit[-1].notes)
+        elif bars:
+            self.before = bars[-1].spans[0]
+        pointed = [pointer for pointer in sentence.pointers if pointer.notes]
+        if pointed and not lit:
+            self.notes = pointed[-1].notes
+
+
+def _bars_round(music: Music, mention: Mention) -> Span:
+    lit: set[str] = {note.note for note in mention.notes if isinstance(note, Lit)}
+    bars = [note.bar for note in music.struck if note.id in lit] or list(bars_in(music.score, mention.span))
+    score = music.score
+    return Span(score.bars[min(bars)].start, score.bars[max(bars)].end)

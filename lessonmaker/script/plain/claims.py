@@ -1,0 +1,343 @@
+"""What a sentence claims: degrees, runs of degrees, devices, roles and scales, each with its words.
+
+Words that only sound like claims (an interval, a wish, a rule, a denial) are left alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import (
+    ACCIDENTALS,
+    CARDINALS,
+    DEVICE_WORDS,
+    ORDINALS,
+    ROLE_WORDS,
+    SCALE_WORDS,
+    degree_names,
+    number_of,
+    ordinal_of,
+)
+
+__all__ = ["Claim", "claims_in", "is_meant"]
+
+Kind = Literal["degree", "set", "device", "role", "scale", "resolves"]
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Something claimed at [first, last) of a sentence.
+
+    `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
+    is the kind of device, the role or the scale. `which` is an ordinal ("the second flat nine"; -1 the last);
+    `count` how many are claimed (0: not said; many and uncounted: -1). `sure` is False for words that often mean
+    something else, which are read only where a place or another claim stands by them.
+    """
+
+    kind: Kind
+    first: int
+    last: int
+    name: str = ""
+    names: tuple[str, ...] = ()
+    detail: str = ""
+    which: int = 0
+    count: int = 0
+    sure: bool = True
+
+
+@lru_cache(maxsize=512)
+def _pattern(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<![\w#]){pattern}(?!\w)")
+
+
+def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
+    """The claims of a sentence in its order, none inside another."""
+    if _is_general(sentence):
+        return ()
+    found: list[Claim] = []
+    for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _bare, _resolving):
+        for claim in finder(sentence):
+            if not any(claim.first < other.last and other.first < claim.last for other in found):
+                found.append(claim)
+    return tuple(sorted(found, key=lambda claim: claim.first))
+
+
+def is_meant(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a claim is one: neither denied nor only wished for."""
+    return not _is_denied(sentence, claim)
+
+
+# Sentences that claim nothing ----------------------------------------------------------------------------
+
+HEARING = r"(?:hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
+WISHES = (
+    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
+    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\bif\b|\bwould\b|\bwhat if\b"
+    r"|\binstead of\b|\brather than\b|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
+)
+DENIALS = (
+    r"\b(?:no|not|never|without|neither|nor|nothing|isn't|wasn't|doesn't|don't|didn't|aren't|can't|won't|hardly|avoid(?:s|ing)?"
+    r"|instead of|rather than|lacks?|missing)\b"
+)
+# A statement about all such things: it begins with one of them, uncounted, or says "always".
+RULES = (
+    r"^(?:and |but |so |now |remember,? |remember that |in general,? |generally,? )*(?:an? |any |every )?"
+    r"(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){0,2}? (?:is|are|can|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r"|works?|needs?|never|should|must|will|makes?)\b"
+)
+ALWAYS = r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every player|bread and butter|staple)\b"
+PLURAL_START = r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations|motifs|upper structures|guide tones|triads)\b"
+
+
+def _is_general(sentence: Sentence) -> bool:
+    text = sentence.text.strip()
+    if re.search(ALWAYS, text) or re.search(PLURAL_START, text):
+        return not re.search(r"\b(?:bars?|measures?) (?:\d|[a-z]+)", text)
+    indefinite = re.match(r"^(?:and |but |so |now |remember,? (?:that )?)*(?:an?|any|every) ", text)
+    return bool(
+        indefinite and re.match(RULES, text) and not re.search(r"\b(?:bars?|measures?|here|beat)\b", text)
+    )
+
+
+def _is_denied(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a denial or a wish stands before the claim in its own part of the sentence."""
+    clause = re.split(
+        r"[;:,]| but | because | so (?:that )?| and then | then ", sentence.text[: claim.first]
+    )[-1]
+    whole = re.split(r"[;:]| but ", sentence.text[: claim.first])[-1]
+    if claim.kind == "device" and claim.name == "diatonic passage":
+        return bool(re.search(WISHES, whole))
+    return bool(re.search(DENIALS, clause) or re.search(WISHES, whole))
+
+
+# Devices, roles, scales ----------------------------------------------------------------------------------
+
+
+def _devices(sentence: Sentence) -> Iterator[Claim]:
+    for pattern, kind, detail in DEVICE_WORDS:
+        for match in _pattern(f"(?:{pattern})").finditer(sentence.text):
+            which, count = _counted(sentence.text, match.start(), match[0])
+            yield Claim("device", match.start(), match.end(), kind, (), detail, which, count)
+
+
+def _roles(sentence: Sentence) -> Iterator[Claim]:
+    for pattern, role in ROLE_WORDS:
+        for match in _pattern(f"(?:{pattern})").finditer(sentence.text):
+            which, count = _counted(sentence.text, match.start(), match[0])
+            yield Claim("role", match.start(), match.end(), role, (), "", which, count)
+
+
+def _scales(sentence: Sentence) -> Iterator[Claim]:
+    for match in _pattern(SCALE_WORDS).finditer(sentence.text):
+        yield Claim("scale", match.start(), match.end(), match[0])
+
+
+TRIAD_STEPS = {
+    "b9": "bII", "9": "II", "#9": "bIII", "b3": "bIII", "3": "III", "4": "IV", "11": "IV", "#11": "bV", "b5": "bV",
+    "5": "V", "b13": "bVI", "#5": "bVI", "13": "VI", "6": "VI", "b7": "bVII", "7": "VII",
+}  # fmt: skip
+TRIAD = (
+    r"(major |minor )?triad (?:that is |built |that starts )?(?:on|from|off|over|up from|based on) (?:the |its )?"
+    rf"((?:{'|'.join(ACCIDENTALS)}) ?)?({'|'.join([*ORDINALS, *CARDINALS])}|\d{{1,2}}(?:th|rd|nd)?)"
+)
+
+
+def _triads(sentence: Sentence) -> Iterator[Claim]:
+    for match in _pattern(TRIAD).finditer(sentence.text):
+        names = degree_names((match[2] or "").strip(), _number(match[3]))
+        if names and names[0] in TRIAD_STEPS:
+            minor = " minor" if (match[1] or "").strip() == "minor" else ""
+            kind = (
+                "tritone-substitute triad"
+                if names[0] in ("#11", "b5") and not minor
+                else "upper-structure triad"
+            )
+            detail = "" if kind.startswith("tritone") else f"{TRIAD_STEPS[names[0]]}{minor}"
+            yield Claim("device", match.start(), match.end(), kind, (), detail)
+
+
+def _number(text: str) -> int:
+    if text in CARDINALS:
+        return number_of(text)
+    if text in ORDINALS or not text.isdecimal():
+        return ordinal_of(text)
+    return int(text)
+
+
+def _counted(text: str, first: int, words: str) -> tuple[int, int]:
+    """(which, how many) of something: from the words before it and its plural."""
+    before = text[:first].rstrip()
+    ordinal = re.search(
+        r"\b(first|second|third|fourth|last|final|next|other)(?: (?:of the|long|short|little|big|of these))?$",
+        before,
+    )
+    which = 0
+    if ordinal is not None and ordinal[1] not in ("next", "other"):
+        which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
+    number = re.search(
+        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|long|short|little|big|the))?$",
+        before,
+    )
+    plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
+        r"(?:sequences|encloses|surrounds|anticipates|arpeggiates|displaces)$", words
+    )
+    plural = plural or (words.endswith("sequences") and bool(number))
+    if not plural:
+        return which, 0
+    if number is None or number[1] in ("all", "several"):
+        return which, -1
+    return which, {"both": 2}.get(number[1]) or number_of(number[1])
+
+
+# Degrees -------------------------------------------------------------------------------------------------
+
+SIGN = "|".join(word for word in ACCIDENTALS if word not in ("b", "#"))
+SPOKEN = "|".join(sorted([*ORDINALS, *CARDINALS], key=len, reverse=True))
+SIGNED = (
+    rf"(?:(double )?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
+)
+NOT_A_NOTE = (
+    r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
+    r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
+    r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt|apart|higher|lower|up|down|above|below|away|wide|motion|idea|figure|shape|cell|motif|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?|accidentals?|flats?|sharps?)\b)"
+)
+MOVES = r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of|distance of|another|higher by|lower by|stack(?:s|ed)? of)"
+
+
+def _signed(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for match in _pattern(SIGNED).finditer(text):
+        sign, number = match[2] or match[5], match[3] or match[6]
+        names = degree_names(sign, _number(number))
+        if match[1] and names == ("b7",):
+            names = ("bb7",)
+        if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
+            continue
+        which, count = _counted(text, match.start(), "s" if match[4] or match[7] else "")
+        count = -1 if (match[4] or match[7]) and count == 0 else count
+        count = count or _many(text, match.start(), bool(match[4] or match[7]))
+        yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
+
+
+def _many(text: str, first: int, plural: bool) -> int:
+    if not plural:
+        return 0
+    number = re.search(r"\b(two|three|four|five|both)(?: \w+)?$", text[:first].rstrip())
+    return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
+
+
+def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
+    """A distance: "falls a minor third", "a major sixth up"; flats and sharps are never one."""
+    if sign not in ("minor", "major", "perfect", "augmented", "diminished"):
+        return False
+    before = text[:first].rstrip()
+    moving = re.search(rf"\b{MOVES}(?: by)? (?:an?|another)$", before)
+    after = re.match(
+        r"[- ](?:up|down|higher|lower|above|below|apart|leap|jump|away|interval|chord|triad|pentatonic)",
+        text[last:],
+    )
+    return bool(moving or after or re.search(r"\b(?:in|of|by)$", before))
+
+
+def _is_chord(text: str, match: re.Match[str]) -> bool:
+    """A chord's name: "the minor seven chord", "the dominant seventh flat nine chord"."""
+    return bool(
+        re.match(
+            r"(?: flat five| sharp five)?[- ](?:chords?|flat five|triads?|tonality|key)\b",
+            text[match.end() :],
+        )
+    )
+
+
+BARE = rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|and|then|or|up|through) (?P<skip>chord's )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd|rd|th))"
+NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
+
+
+def _bare(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for pattern in (BARE, NUMBERED):
+        for match in re.finditer(rf"(?<!\w)(?={pattern}(?![\w'-]))", text):
+            claim = _bare_claim(text, match)
+            if claim is not None:
+                yield claim
+
+
+def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
+    word, article = match["word"], match["article"]
+    first, last = match.span("word")
+    number = 1 if word == "root" else _number(word)
+    names = degree_names("", number)
+    if not names or re.match(NOT_A_NOTE, text[last:]):
+        return None
+    if number in (1, 2) and word != "root":
+        return None
+    before = text[: match.start("article")].rstrip()
+    if article in ("a", "an", "another", "one") and not _lands(before) and number not in (9, 11, 13):
+        return None
+    if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
+        return None
+    if article in ("from", "to", "on", ",", "and", "then", "or", "up", "through") and not _among_degrees(
+        text, first, last
+    ):
+        return None
+    if word == "root" and re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:]):
+        return None
+    which, _ = _counted(text, first, "")
+    return Claim("degree", first, last, "", names, "", which if which not in (number,) else 0, 0, sure=False)
+
+
+def _lands(before: str) -> bool:
+    return bool(re.search(r"\b(?:on|to|onto|into|with|at|from)$", before))
+
+
+def _among_degrees(text: str, first: int, last: int) -> bool:
+    """Whether a bare ordinal without an article stands in a list of degrees ("from third to ninth")."""
+    near = text[max(first - 25, 0) : first] + " " + text[last : last + 25]
+    return bool(
+        re.search(
+            rf"\b(?:(?:{SIGN})[ -](?:{SPOKEN})|root|(?:third|fifth|seventh|ninth|eleventh|thirteenth))\b",
+            near,
+        )
+    )
+
+
+# Sets and resolutions ------------------------------------------------------------------------------------
+
+SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
+SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
+SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
+COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
+
+
+def _sets(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for match in _pattern(SET).finditer(text):
+        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
+        numbers = [1 if number == "root" else _number(number) for _, number in items]
+        if re.search(
+            r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]
+        ):
+            continue
+        if not any(sign for sign, _ in items) and (
+            set(numbers) in COUNTING
+            or numbers == sorted(set(numbers)) == list(range(numbers[0], numbers[0] + len(numbers)))
+        ):
+            continue
+        names = tuple(
+            "|".join(degree_names(sign, number)) for (sign, _), number in zip(items, numbers, strict=True)
+        )
+        if all(names):
+            yield Claim("set", match.start(), match.end(), "", names)
+
+
+RESOLVES = r"(?:resolv(?:es?|ed|ing)|lets? go|resolution)"
+
+
+def _resolving(sentence: Sentence) -> Iterator[Claim]:
+    for match in _pattern(RESOLVES).finditer(sentence.text):
+        yield Claim("resolves", match.start(), match.end(), sure=False)

@@ -1,0 +1,344 @@
+"""Where a sentence speaks of: bars, beats and chords.
+
+A bar counted by an ordinal ("the third bar") may be counted from the cue's first bar or from the piece's; both
+readings are kept. Beats and chords are conditions on a note, laid over the bars.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.analysis.model import Function
+from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, number_of, ordinal_of
+from lessonmaker.theory.chord import family, readings
+
+__all__ = ["Context", "Place", "Test", "places_in"]
+
+Test = Callable[[Note, Music], bool]
+Level = Literal["bar", "beat", "chord"]
+BAR = r"(?:bars?|measures?|m\.)"
+TO = r"\s*(?:-|to|through|till|until)\s*"
+AND = r"(?:\s*,\s*|\s+(?:and|or|&)\s+|\s*,\s*and\s+)"
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place named at [first, last) of a sentence: spans that it may be (level "bar"), or a test of notes."""
+
+    level: Level
+    first: int
+    last: int
+    spans: tuple[Span, ...] = ()
+    test: Test | None = None
+    pointed: bool = False
+
+
+@dataclass(frozen=True)
+class Context:
+    """What places are counted from: the bars in sight, and the last bar spoken of before."""
+
+    music: Music
+    spans: Sequence[Span]
+    before: Span | None
+
+    @property
+    def bars(self) -> list[Bar]:
+        """The full bars in sight."""
+        bars = [
+            self.music.score.bars[index] for span in self.spans for index in bars_in(self.music.score, span)
+        ]
+        return [bar for bar in bars if bar.start >= 0] or bars
+
+
+@lru_cache(maxsize=256)
+def _pattern(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<![\w]){pattern}(?!\w)")
+
+
+def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
+    """The places that a sentence names, in its order, none inside another."""
+    found: list[Place] = []
+    for finder in (_numbered, _counted, _relative, _sections, _beats, _parts, _chords):
+        for place in finder(sentence, context, found):
+            if not any(place.first < other.last and other.first < place.last for other in found):
+                found.append(place)
+    found += [
+        Place("bar", p.first, p.last, (p.span,), None, True) for p in sentence.pointers if p.span is not None
+    ]
+    return tuple(sorted(found, key=lambda place: place.first))
+
+
+def _span(music: Music, text: str) -> Span | None:
+    try:
+        return parse_span(music.score, text)
+    except PositionError:
+        return None
+
+
+# Bars by number ------------------------------------------------------------------------------------------
+
+NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
+
+
+def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    for match in _pattern(NUMBERED).finditer(sentence.text):
+        numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
+        last = match.end()
+        spans = [_span(context.music, str(number)) for number in numbers]
+        if spans[0] is None:
+            yield Place("bar", match.start(), last)
+            continue
+        known = [span for span in spans if span is not None and span.end >= spans[0].end]
+        yield Place("bar", match.start(), last, (Span(known[0].start, known[-1].end),))
+
+
+# Bars by ordinal -----------------------------------------------------------------------------------------
+
+NTH = rf"({ORDINAL}|last|final|opening|second to last|penultimate) (?:full )?(?:bar|measure)(?! line)"
+RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
+ALL = r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars|measures)|(?:these|the whole|all) (?:two|three|four|five|six|eight|sixteen|thirty-two) (?:bars|measures)"
+
+
+def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    bars, score = context.bars, context.music.score
+    whole = [bar for bar in score.bars if bar.start >= 0]
+    of_piece = _pattern(r"of (?:the|this) (?:piece|etude|tune|form|whole thing|chorus)")
+    for match in _pattern(NTH).finditer(sentence.text):
+        said = of_piece.match(sentence.text[match.end() :].lstrip())
+        kinds = [whole] if said else [bars, whole]
+        spans = [_nth(each, match[1]) for each in kinds]
+        yield Place(
+            "bar", match.start(), match.end(), tuple(dict.fromkeys(s for s in spans if s is not None))
+        )
+    for match in _pattern(RUN).finditer(sentence.text):
+        count = number_of(match[2])
+        span = _run_of_bars(context, match[1], count)
+        yield Place("bar", match.start(), match.end(), () if span is None else (span,))
+    for match in _pattern(ALL).finditer(sentence.text):
+        if bars:
+            yield Place("bar", match.start(), match.end(), (Span(bars[0].start, bars[-1].end),))
+
+
+def _nth(bars: Sequence[Bar], word: str) -> Span | None:
+    if word in ("last", "final"):
+        place = len(bars)
+    elif word in ("second to last", "penultimate"):
+        place = len(bars) - 1
+    else:
+        place = 1 if word == "opening" else ordinal_of(word)
+    return Span(bars[place - 1].start, bars[place - 1].end) if 0 < place <= len(bars) else None
+
+
+def _run_of_bars(context: Context, word: str, count: int) -> Span | None:
+    bars = context.bars
+    if count > len(bars) or count < 1:
+        return None
+    if word in ("next", "following"):
+        if context.before is None:
+            return None
+        bars = [bar for bar in context.music.score.bars if bar.start >= context.before.end]
+        return Span(bars[0].start, bars[count - 1].end) if len(bars) >= count else None
+    chosen = bars[:count] if word in ("first", "opening") else bars[-count:]
+    return Span(chosen[0].start, chosen[-1].end)
+
+
+# Bars by what was spoken of ------------------------------------------------------------------------------
+
+NEXT = (
+    r"(?:the )?(?:next|following) (?:bar|measure)|the (?:bar|measure) after(?: that| this| it)?|a bar later"
+)
+BEFORE = r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this| it)?|a bar earlier"
+SAME = r"(?:this|that|the same) (?:bar|measure)|there(?!'s| is| are| was| were| has| have| comes?| goes)|here(?!'s| is| are| comes?| we)"
+
+
+def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iterator[Place]:
+    for pattern, step in ((NEXT, 1), (BEFORE, -1), (SAME, 0)):
+        for match in _pattern(pattern).finditer(sentence.text):
+            base = _latest(found, match.start(), sentence) or context.before
+            if base is None and step == 0 and match[0].startswith("this"):
+                base = context.spans[0] if len(context.bars) == 1 else None
+            near = () if base is None else _shifted(context.music, base, step)
+            if near or step:
+                yield Place("bar", match.start(), match.end(), near)
+
+
+def _latest(found: Sequence[Place], before: int, sentence: Sentence) -> Span | None:
+    bars = [place for place in found if place.level == "bar" and place.last <= before and place.spans]
+    latest = max(bars, key=lambda place: place.last, default=None)
+    pointed = [p for p in sentence.pointers if p.last <= before and p.span is not None]
+    if pointed and (latest is None or pointed[-1].last > latest.last):
+        return pointed[-1].span
+    return latest.spans[0] if latest is not None else None
+
+
+def _shifted(music: Music, base: Span, step: int) -> tuple[Span, ...]:
+    touched = bars_in(music.score, base)
+    if not touched:
+        return ()
+    if step == 0:
+        return (Span(music.score.bars[touched[0]].start, music.score.bars[touched[-1]].end),)
+    index = touched[-1] + 1 if step > 0 else touched[0] - 1
+    if not 0 <= index < len(music.score.bars):
+        return ()
+    bar = music.score.bars[index]
+    return (Span(bar.start, bar.end),)
+
+
+def _sections(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    names = {bar.section.lower() for bar in context.music.score.bars if bar.section}
+    for match in _pattern(
+        r"(?:section|letter|part) (\w+)|the (\w+) section|the (bridge|coda|intro|interlude)|the (pick-?up)"
+    ).finditer(sentence.text):
+        name = match[1] or match[2] or match[3] or ("0" if match[4] else "")
+        if name in names or match[4]:
+            span = _span(context.music, name.upper() if len(name) == 1 else name)
+            if span is not None:
+                yield Place("bar", match.start(), match.end(), (span,))
+
+
+# Beats ---------------------------------------------------------------------------------------------------
+
+AND_OF = rf"the ['\"]?(?:and|&)['\"]? of (?:beat )?({NUMBER})"
+BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
+NTH_BEAT = rf"({ORDINAL}|last|final) beat"
+ON_BEAT = r"(?<=\bon )(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar|measure)|in (?:bar|measure)))"
+
+
+def _beat_of(note: Note, music: Music) -> Fraction:
+    bar = music.score.bars[note.bar]
+    return 1 + position_in_bar(note.onset, bar) / bar.metre.unit_quarters
+
+
+def _on(beat: Fraction) -> Test:
+    return lambda note, music: _beat_of(note, music) == beat
+
+
+def _within(beat: int) -> Test:
+    return lambda note, music: beat <= _beat_of(note, music) < beat + 1
+
+
+def _beats(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
+    for match in _pattern(AND_OF).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _on(number_of(match[1]) + Fraction(1, 2)))
+    for match in _pattern(BEATS).finditer(sentence.text):
+        first = number_of(match[1])
+        test = _within(first) if match[2] is None else _between(first, number_of(match[2]))
+        yield Place("beat", match.start(), match.end(), (), test)
+    for match in _pattern(NTH_BEAT).finditer(sentence.text):
+        last = match[1] in ("last", "final")
+        yield Place(
+            "beat", match.start(), match.end(), (), _last_beat if last else _within(ordinal_of(match[1]))
+        )
+    for match in _pattern(ON_BEAT).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
+    for match in _pattern(r"(?:the )?down-?beat").finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _on(Fraction(1)))
+
+
+def _between(first: int, last: int) -> Test:
+    return lambda note, music: first <= _beat_of(note, music) < last + 1
+
+
+def _last_beat(note: Note, music: Music) -> bool:
+    return _beat_of(note, music) >= music.score.bars[note.bar].metre.beats
+
+
+# Parts of a bar ------------------------------------------------------------------------------------------
+
+PARTS = (
+    (r"(?:the )?(?:second|last|latter) half", Fraction(1, 2), Fraction(1)),
+    (r"(?:the )?first half", Fraction(0), Fraction(1, 2)),
+)
+
+
+def _parts(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
+    for pattern, first, last in PARTS:
+        for match in _pattern(pattern).finditer(sentence.text):
+            yield Place("beat", match.start(), match.end(), (), _share(first, last))
+    for match in _pattern(
+        r"the (?:very )?end of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
+    ).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
+    for match in _pattern(
+        r"the (?:very )?(?:start|beginning|top) of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
+    ).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))
+
+
+def _share(first: Fraction, last: Fraction) -> Test:
+    def test(note: Note, music: Music) -> bool:
+        bar = music.score.bars[note.bar]
+        return first <= position_in_bar(note.onset, bar) / bar.metre.bar_quarters < last
+
+    return test
+
+
+# Chords --------------------------------------------------------------------------------------------------
+
+OVER = r"(?:over|of|on|against|above|in|to|across|for|from|under) (?:the|that|this|a|an|its|our) "
+
+
+def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    for pattern, how, name in CHORD_WORDS:
+        for match in _pattern(rf"{OVER}(?:{pattern})").finditer(sentence.text):
+            test = _is_family(name) if how == "family" else _is_step(name)
+            yield Place("chord", match.start(), match.end(), (), test)
+    for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):
+        yield Place("chord", match.start(), match.end(), (), None)
+    for match in _pattern(rf"{OVER}({ORDINAL}|last) chord").finditer(sentence.text):
+        yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
+
+
+def _is_family(name: str) -> Test:
+    wanted = {"dominant": ("dominant", "altered", "suspended")}.get(name, (name,))
+
+    def test(note: Note, music: Music) -> bool:
+        chord = music.finding(note).chord
+        return chord is not None and family(readings(chord)[0]) in wanted
+
+    return test
+
+
+def _is_step(step: str) -> Test:
+    def test(note: Note, music: Music) -> bool:
+        function = _function_at(note, music)
+        if function is None:
+            return False
+        letters = function.numeral.split("/")[0].lstrip("b#").upper()
+        bare = letters[: len(letters) - len(letters.lstrip("IV"))]
+        chord = music.finding(note).chord
+        if step == "V" and bare != "V":
+            return False
+        return bare == step and chord is not None
+
+    return test
+
+
+def _function_at(note: Note, music: Music) -> Function | None:
+    chord = music.finding(note).chord
+    onset = note.onset
+    for function in music.analysis.functions:
+        if function.span.start <= onset < function.span.end and function.chord == chord:
+            return function
+        if function.span.start > onset and function.chord == chord:
+            return function
+    return None
+
+
+def _nth_chord(word: str, context: Context) -> Test | None:
+    changes = [change for span in context.spans for change in context.music.changes_in(span) if change.chord]
+    place = len(changes) if word == "last" else ordinal_of(word)
+    if not 0 < place <= len(changes):
+        return None
+    chord = changes[place - 1].chord
+    return lambda note, music: music.finding(note).chord == chord

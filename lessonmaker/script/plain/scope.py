@@ -1,0 +1,153 @@
+"""Which place each claim of a sentence is about, and which claims stand in one list."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["Scope", "lists_in", "scopes_of"]
+
+FOLLOWS = re.compile(
+    r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
+    r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across|happens?|it|we've|got|have|goes|through|throughout|all)\s+)*"
+    r"(?:in|of|on|at|over|from|during|inside|within|against|above|to|for|into|,)?\s*(?:the |both )?"
+)
+LISTED = re.compile(
+    r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
+    r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b)*"
+)
+
+
+@dataclass(frozen=True)
+class Scope:
+    """What a claim is about: spans that its bars may be (none: the cue's), tests of notes, and the places used.
+
+    `followed` says that the bars stand right after the claim, so that they are its own.
+    """
+
+    spans: tuple[Span, ...] = ()
+    tests: tuple[Test, ...] = ()
+    next_chord: bool = False
+    explicit: bool = False
+    used: tuple[Place, ...] = ()
+    unknown: bool = False
+    followed: bool = False
+
+    def passes(self, note: Note, music: Music) -> bool:
+        """Whether a note stands where the claim says."""
+        return all(test(note, music) for test in self.tests)
+
+
+def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
+    """The scope of each claim."""
+    followed = [_following(sentence, claim, claims, places) for claim in claims]
+    followed = _shared(sentence, claims, followed)
+    return [
+        _scope(claim, near, _preceding(sentence, claim, claims, places, near), places, len(claims))
+        for claim, near in zip(claims, followed, strict=True)
+    ]
+
+
+def lists_in(sentence: Sentence, claims: Sequence[Claim]) -> list[list[int]]:
+    """Runs of degree claims with nothing but "then", "and", "to the" between, as indices."""
+    runs: list[list[int]] = []
+    for index, claim in enumerate(claims):
+        if claim.kind != "degree":
+            continue
+        last = claims[runs[-1][-1]] if runs else None
+        between = sentence.text[last.last : claim.first] if last is not None else ""
+        if last is not None and runs[-1][-1] == index - 1 and LISTED.fullmatch(between):
+            runs[-1].append(index)
+        else:
+            runs.append([index])
+    return runs
+
+
+def _following(
+    sentence: Sentence, claim: Claim, claims: Sequence[Claim], places: Sequence[Place]
+) -> tuple[Place, ...]:
+    """The places that directly follow a claim, one attached to the other."""
+    found: list[Place] = []
+    at = claim.last
+    for place in places:
+        if place.first < at or any(at <= other.first < place.first for other in claims):
+            continue
+        if FOLLOWS.fullmatch(sentence.text[at : place.first]):
+            found.append(place)
+            at = place.last
+        else:
+            break
+    return tuple(found)
+
+
+def _shared(
+    sentence: Sentence, claims: Sequence[Claim], followed: Sequence[tuple[Place, ...]]
+) -> list[tuple[Place, ...]]:
+    """What follows the last of a list holds for all of it, where they have nothing of their own: bars and chords."""
+    shared = list(followed)
+    for index in range(len(claims) - 2, -1, -1):
+        between = sentence.text[claims[index].last : claims[index + 1].first]
+        if not shared[index] and LISTED.fullmatch(between):
+            shared[index] = tuple(place for place in shared[index + 1] if place.level != "beat")
+    return shared
+
+
+def _preceding(
+    sentence: Sentence, claim: Claim, claims: Sequence[Claim], places: Sequence[Place], near: Sequence[Place]
+) -> tuple[Place, ...]:
+    """The nearest places before a claim, one of each level that what follows it does not say."""
+    found: list[Place] = []
+    levels = {place.level for place in near}
+    for place in reversed([place for place in places if place.last <= claim.first]):
+        taken = any(_belongs(sentence, place, other) for other in claims if other is not claim)
+        between = any(place.last <= other.first < claim.first for other in claims)
+        stays = place.level == "bar" or not between or (place.level == "chord" and not taken)
+        if place.level not in levels and stays and not (taken and place.level == "beat"):
+            levels.add(place.level)
+            found.append(place)
+            if place.level == "bar":
+                return (*found, *_joined_to(sentence, place, places, levels))
+    return tuple(found)
+
+
+def _joined_to(
+    sentence: Sentence, bar: Place, places: Sequence[Place], levels: Collection[str]
+) -> tuple[Place, ...]:
+    """A beat or chord right before a bar: "on the and of two in bar 41"."""
+    before = [place for place in places if place.last <= bar.first and place.level not in (*levels, "bar")][
+        -1:
+    ]
+    joined = before and FOLLOWS.fullmatch(sentence.text[before[0].last : bar.first])
+    return tuple(before) if joined else ()
+
+
+def _belongs(sentence: Sentence, place: Place, claim: Claim) -> bool:
+    """Whether a place directly follows another claim, whose own it is."""
+    return claim.last <= place.first and bool(FOLLOWS.fullmatch(sentence.text[claim.last : place.first]))
+
+
+def _scope(
+    claim: Claim, near: Sequence[Place], before: Sequence[Place], places: Sequence[Place], count: int
+) -> Scope:
+    used = [*near, *before]
+    if not any(place.level == "bar" for place in used):
+        later = [place for place in places if place.level == "bar" and place.first >= claim.last]
+        if len(later) == 1 and count == 1:
+            used += later
+    bars = [place for place in used if place.level == "bar"]
+    scope = Scope(explicit=any(not place.pointed for place in bars), used=tuple(used))
+    if bars:
+        unknown = not bars[0].spans
+        followed = any(place in near for place in bars)
+        scope = replace(scope, spans=bars[0].spans, unknown=unknown, followed=followed)
+    tests = tuple(place.test for place in used if place.test is not None)
+    next_chord = any(place.level == "chord" and place.test is None for place in used)
+    return replace(scope, tests=tests, next_chord=next_chord)

@@ -1,0 +1,98 @@
+"""A commentary as sentences of plain text, each character with its offset in the script.
+
+What stands in links and braces is not read: each of its characters is a mark of its own (`OPAQUE`), and what it points
+at is kept as context for the words around it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from lessonmaker.faults import Place
+from lessonmaker.score.position import PositionError, Span, parse_span
+from lessonmaker.script.model import Commentary, Piece, Understood
+from lessonmaker.script.music import Music
+
+__all__ = ["OPAQUE", "Pointer", "Sentence", "sentences_in"]
+
+OPAQUE = "\x01"
+SENTENCE_END = re.compile(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
+PLAIN_SIGNS = str.maketrans(
+    {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
+)
+
+
+@dataclass(frozen=True)
+class Pointer:
+    """A link or a pair of braces in a sentence: where it stands, and the stretch of score it points at."""
+
+    first: int
+    last: int
+    span: Span | None
+    notes: tuple[str, ...] = ()
+    is_link: bool = False
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """One sentence in lower case; `offsets` has the place of each character in the commentary."""
+
+    text: str
+    offsets: tuple[int, ...]
+    pointers: tuple[Pointer, ...]
+    say: Commentary
+
+    @property
+    def is_question(self) -> bool:
+        """Whether it ends with a question mark."""
+        return "?" in self.text[-3:]
+
+    def words(self, first: int, last: int) -> str:
+        """The words between two places, as written in lower case."""
+        return self.text[first:last]
+
+    def place(self, first: int) -> Place:
+        """Where a character stands in the file."""
+        return self.say.place_at(self.offsets[first])
+
+
+def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) -> tuple[Sentence, ...]:
+    """The sentences of a commentary."""
+    text, offsets, pointers = "", list[int](), list[Pointer]()
+    by_start = {each.first - 1: each for each in linked}
+    for piece in say.pieces:
+        if piece.kind == "text":
+            text += piece.text.translate(PLAIN_SIGNS).lower()
+            offsets += range(piece.start, piece.start + len(piece.text))
+            continue
+        width = max(len(piece.text), 1) if piece.kind == "link" else len(piece.target)
+        pointers.append(_pointer(piece, len(text), width, music, by_start.get(piece.start)))
+        text += OPAQUE * width
+        offsets += [piece.start] * width
+    return tuple(_cut(say, text, offsets, pointers))
+
+
+def _pointer(piece: Piece, at: int, width: int, music: Music, understood: Understood | None) -> Pointer:
+    mention = understood.mention if understood is not None else None
+    if mention is not None:
+        return Pointer(at, at + width, mention.span, tuple(lit.note for lit in mention.notes), True)
+    where = piece.target.partition(" ")[2] if piece.kind == "brace" else ""
+    try:
+        return Pointer(at, at + width, parse_span(music.score, where) if where else None)
+    except PositionError:
+        return Pointer(at, at + width, None)
+
+
+def _cut(say: Commentary, text: str, offsets: Sequence[int], pointers: Sequence[Pointer]) -> list[Sentence]:
+    found: list[Sentence] = []
+    at = 0
+    ends = [match.end() for match in SENTENCE_END.finditer(text)]
+    for end in [*ends, len(text)]:
+        if text[at:end].strip():
+            inside = [p for p in pointers if at <= p.first < end]
+            moved = tuple(replace(p, first=p.first - at, last=p.last - at) for p in inside)
+            found.append(Sentence(text[at:end], tuple(offsets[at:end]), moved, say))
+        at = end
+    return found

@@ -1,0 +1,270 @@
+"""What teachers call things: the words for degrees, numbers, devices, roles, scales and chords.
+
+Common practice, no source. Everything is matched against a sentence in lower case with its signs as b and #.
+"""
+
+from __future__ import annotations
+
+import re
+
+__all__ = [
+    "ACCIDENTALS",
+    "BARE_DEGREES",
+    "CARDINALS",
+    "CHORD_WORDS",
+    "DEVICE_WORDS",
+    "NUMBER",
+    "ORDINAL",
+    "ORDINALS",
+    "ROLE_WORDS",
+    "SCALE_WORDS",
+    "degree_names",
+    "number_of",
+    "ordinal_of",
+]
+
+UNITS = [
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+CARDINALS = {word: number for number, word in enumerate(UNITS, 1)}
+CARDINALS |= {word: 10 * number for number, word in enumerate(TENS, 2)}
+ORDINAL_UNITS = [
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+    "sixteenth",
+    "seventeenth",
+    "eighteenth",
+    "nineteenth",
+]
+ORDINALS = {word: number for number, word in enumerate(ORDINAL_UNITS, 1)}
+ORDINALS |= {"twentieth": 20, "thirtieth": 30, "fortieth": 40}
+_UNIT = "|".join(sorted(UNITS, key=len, reverse=True))
+_TEN = "|".join(TENS)
+NUMBER = rf"(?:(?:{_TEN})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_UNIT})\b|\d{{1,3}}(?![\d\w]))"
+_ORDINAL_UNIT = "|".join(sorted(ORDINALS, key=len, reverse=True))
+ORDINAL = rf"(?:(?:{_TEN})[ -](?:{_ORDINAL_UNIT})|(?:{_ORDINAL_UNIT})|\d{{1,2}}(?:st|nd|rd|th))\b"
+
+
+def number_of(text: str) -> int:
+    """The number that words or figures say: "twenty-seven", "27"."""
+    if text.isdecimal():
+        return int(text)
+    return sum(CARDINALS[word] for word in re.split(r"[ -]", text))
+
+
+def ordinal_of(text: str) -> int:
+    """The number of an ordinal: "third", "3rd", "twenty-first"."""
+    if text[0].isdecimal():
+        return int(re.sub(r"\D", "", text))
+    *ten, last = re.split(r"[ -]", text)
+    return sum(CARDINALS[word] for word in ten) + ORDINALS[last]
+
+
+# Degrees -------------------------------------------------------------------------------------------------
+
+# What an accidental's word does to the degree it stands before: a semitone down, up, or as it is in major.
+ACCIDENTALS = {
+    **dict.fromkeys(("flat", "flatted", "flattened", "lowered", "b", "minor", "diminished"), "b"),
+    **dict.fromkeys(("sharp", "sharped", "sharpened", "raised", "#", "augmented"), "#"),
+    **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered"), "="),
+}
+DEGREES: dict[tuple[str, int], tuple[str, ...]] = {
+    ("b", 2): ("b9",),
+    ("b", 3): ("b3", "#9"),
+    ("b", 5): ("b5", "#11"),
+    ("b", 6): ("b13",),
+    ("b", 7): ("b7",),
+    ("b", 9): ("b9",),
+    ("b", 10): ("#9",),
+    ("b", 13): ("b13",),
+    ("#", 2): ("#9",),
+    ("#", 4): ("#11",),
+    ("#", 5): ("#5", "b13"),
+    ("#", 6): ("b7",),
+    ("#", 7): ("7",),
+    ("#", 9): ("#9",),
+    ("#", 11): ("#11",),
+    ("=", 2): ("9",),
+    ("=", 3): ("3",),
+    ("=", 4): ("4", "11"),
+    ("=", 5): ("5",),
+    ("=", 6): ("6", "13"),
+    ("=", 7): ("7",),
+    ("=", 9): ("9",),
+    ("=", 11): ("11", "4"),
+    ("=", 13): ("13", "6"),
+}
+BARE_DEGREES: dict[int, tuple[str, ...]] = {
+    1: ("1",),
+    2: ("9",),
+    3: ("3", "b3"),
+    4: ("4", "11"),
+    5: ("5", "b5", "#5"),
+    6: ("6", "13"),
+    7: ("b7", "7", "bb7"),
+    9: ("9",),
+    10: ("3", "b3"),
+    11: ("11", "4"),
+    13: ("13", "6"),
+}
+
+
+def degree_names(accidental: str, number: int) -> tuple[str, ...]:
+    """The degrees that an accidental's word (or none) before a number may mean, the likeliest first."""
+    sign = ACCIDENTALS.get(accidental, "")
+    return DEGREES.get((sign, number), ()) if sign else BARE_DEGREES.get(number, ())
+
+
+# Devices, roles, scales, chords --------------------------------------------------------------------------
+
+# (what to look for, the kind of device, its detail). Earlier rows go before later ones.
+DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
+    (r"minor (?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)?\b", "minor cadence", ""),
+    (r"(?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
+    (r"turn-?arounds?", "turnaround", ""),
+    (r"back-?door(?: cadence| progression| dominant)?", "backdoor dominant", ""),
+    (r"(?:cycle|chain) of (?:dominants|fifths)", "cycle of dominants", ""),
+    (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
+    (r"minor cadences?", "minor cadence", ""),
+    (r"(?:perfect |full |authentic )?cadences?", "cadence", ""),
+    (
+        r"tritone[- ]sub(?:stitut\w+|s)?(?:'s)? triads?|triads? (?:from )?(?:a )?tritone away|tritone triads?"
+        r"|(?:major )?triad (?:that is )?a tritone (?:away|up|from)|triad from a tritone away",
+        "tritone-substitute triad",
+        "",
+    ),
+    (r"tritone[- ]sub(?:stitut\w+|s)?|substitute dominants?|sub five", "substitute dominant", ""),
+    (r"upper[- ]structures?(?: triads?)?|superimposed triads?", "upper-structure triad", ""),
+    (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
+    (
+        r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?",
+        "cross rhythm",
+        "",
+    ),
+    (
+        r"(?:two|2) plus (?:three|3)|(?:three|3) plus (?:two|2)|(?:three|3) against (?:four|two|4|2)",
+        "cross rhythm",
+        "",
+    ),
+    (r"sequenc(?:es?|ed|ing)", "sequence", ""),
+    (r"double (?:chromatic )?approach(?:es)?", "double approach", ""),
+    (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
+    (r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)", "enclosure", ""),
+    (r"arpeggi(?:os?|ates?|ated|ating|ation)|broken chords?", "arpeggio", ""),
+    (r"guide[- ]tones?(?: lines?)?", "guide-tone line", ""),
+    (r"oblique(?: motion)?", "oblique motion", ""),
+    (
+        r"(?:angular|wide|big|large) (?:leaps|jumps|intervals|skips)|leaps(?= (?:get|are|grow) (?:wide|big|large))",
+        "angular leaps",
+        "",
+    ),
+    (r"chromatic (?:runs?|lines?|scales?|passages?|descents?|ascents?)|chromatically", "chromatic run", ""),
+    (
+        r"diatonic(?: (?:passage|line|bars?|run))?|(?:nothing|no notes?) (?:at all )?outside the key"
+        r"|(?:stays?|staying|all) (?:in|inside) the key",
+        "diatonic passage",
+        "",
+    ),
+    (
+        r"delay\w* (?:the |its |in )?resol\w+|resol\w+ (?:is |comes )?(?:delayed|late)|late resolution",
+        "delayed resolution",
+        "",
+    ),
+    (r"(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
+    (r"displac(?:es?|ed|ing|ements?)", "displacement", ""),
+    (r"moti(?:f|ve)s?", "motif", ""),
+    (r"landing (?:notes?|spots?)", "landing note", ""),
+    (
+        r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line|phrase))|highest note|high point|climax|peak note|peak",
+        "register peak",
+        "",
+    ),
+    (
+        r"most dissonan\w+(?: (?:spot|moment|note|place))?|most tense (?:spot|moment)",
+        "most dissonant spot",
+        "",
+    ),
+    (r"busiest (?:passage|spot|bar)", "density", ""),
+    (
+        r"(?:stream|run|line|string)s? of (?:eighths|eighth notes|quavers)|running (?:eighths|quavers)|eighth[- ]note lines?",
+        "eighth-note line",
+        "",
+    ),
+)
+# Devices the analysis misses rarely enough for a claim about one that is not there to be a fault.
+RELIABLE = {
+    "sequence",
+    "enclosure",
+    "arpeggio",
+    "two five one",
+    "chromatic run",
+    "cross rhythm",
+    "upper-structure triad",
+    "turnaround",
+}
+ROLE_WORDS: tuple[tuple[str, str], ...] = (
+    (r"anticipat(?:ions?|es?|ed|ing)", "anticipation"),
+    (r"suspensions?", "suspension"),
+    (r"passing (?:notes?|tones?)", "passing"),
+    (r"neighbou?r(?:ing)? (?:notes?|tones?)|upper neighbou?rs?|lower neighbou?rs?", "neighbour"),
+    (r"approach (?:notes?|tones?)", "approach"),
+)
+SCALE_WORDS = (
+    r"(?:(?:lydian dominant|lydian flat seven|lydian augmented|mixolydian flat six|phrygian dominant|super[- ]?locrian"
+    r"|half[- ]whole(?: diminished)?|whole[- ]half(?: diminished)?|dominant diminished|diminished|octatonic|whole[- ]tone"
+    r"|melodic minor|harmonic minor|natural minor|(?:major |minor )?blues|(?:major |minor )?pentatonic|bebop(?: dominant| major| minor)?"
+    r"|altered|major|minor|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
+    r"|lydian dominant|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
+    r"|super[- ]?locrian|(?:major |minor )?pentatonic|dorian|mixolydian|phrygian|lydian|locrian|octatonic)"
+)
+# A chord by what it is: its family, or its step in the key.
+CHORD_WORDS: tuple[tuple[str, str, str], ...] = (
+    (r"half[- ]diminished(?: chord)?", "family", "half-diminished"),
+    (r"(?:minor (?:seven|seventh|7) flat five)(?: chord)?", "family", "half-diminished"),
+    (r"altered(?: dominant)?(?: chord)?(?! scale)", "family", "altered"),
+    (r"dominant(?: chord| seventh chord| seven chord| seven| seventh)?", "family", "dominant"),
+    (r"diminished chord", "family", "diminished"),
+    (r"augmented chord", "family", "augmented"),
+    (r"(?:suspended|sus)(?: chord| dominant)?", "family", "suspended"),
+    (r"minor(?: seven| seventh)? chord|minor tonic", "family", "minor"),
+    (r"major(?: seven| seventh)? chord", "family", "major"),
+    (r"tonic(?: chord)?|one chord|home chord", "step", "I"),
+    (r"(?:two|2|ii) chord|subdominant", "step", "II"),
+    (r"(?:four|4|iv) chord", "step", "IV"),
+    (r"(?:five|5|v)(?: chord)?", "step", "V"),
+    (r"(?:two|2|ii)(?= (?:and|to|chord))", "step", "II"),
+    (r"(?:six|6|vi) chord", "step", "VI"),
+    (r"(?:three|3|iii) chord", "step", "III"),
+)
