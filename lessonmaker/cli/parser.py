@@ -35,6 +35,7 @@ def parse(argv: Sequence[str] | None) -> argparse.Namespace:
     add_build(commands)
     add_sync(commands)
     add_analyse(commands)
+    add_draft(commands)
     return parser.parse_args(argv)
 
 
@@ -148,6 +149,26 @@ def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "lessonmaker analyse etude.musicxml",
     )
     add_score(parser)
+
+
+def add_draft(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`draft`."""
+    parser = add(
+        commands,
+        "draft",
+        "write a first lesson script for a score",
+        "lessonmaker draft media/night-walk.musicxml --output scripts/night-walk.yaml",
+        "lessonmaker draft media/night-walk.musicxml --from words.vtt --output scripts/night-walk.yaml",
+    )
+    add_score(parser)
+    parser.add_argument(
+        "--from",
+        dest="transcript",
+        type=Path,
+        metavar="FILE",
+        help="take the words from a timed transcript: WebVTT, SRT, or words with times (JSON, CSV, TSV)",
+    )
+    parser.add_argument("--output", type=Path, metavar="FILE", help="the script to write (default: print it)")
 
 
 def add_score(parser: argparse.ArgumentParser) -> None:

@@ -1,0 +1,397 @@
+"""A first lesson script for a score: cues along its phrases and sections, and what is worth saying in each.
+
+The draft is checked as any script is: what the check objects to is left out, so that what remains holds.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from pathlib import Path
+
+from lessonmaker.analysis.model import Device, ScaleUse
+from lessonmaker.analysis.scale_text import number_words, root_words
+from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.edition_table import EDITIONS
+from lessonmaker.score.model import Bar, Note, Score
+from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.script.candidates import device_candidate, scale_target
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.draft_words import CLOSINGS, OPENINGS, PRACTICE, SENTENCES, TITLES, WORTH
+from lessonmaker.script.load import load_lesson
+from lessonmaker.script.music import Music
+from lessonmaker.theory.chord import degree_spoken
+
+__all__ = ["Draft", "DraftCue", "draft_of", "draft_text", "quoted"]
+
+FEWEST_BARS, MOST_BARS = 4, 8
+MOST_SENTENCES = 3
+MOST_PRACTICE = 3
+LEAST_CONFIDENCE = 0.5
+LEAST_SCALE_CONFIDENCE = 0.6
+WHOLE_FIGURE, SMALL_FIGURE = 4, 0.75
+AGAIN = 0.7  # what saying a kind of thing again is worth
+PAIRS = ("resolution", "delayed resolution")
+COLOURS = ("b9", "#9", "#11", "b13", "#5", "4")
+RESTING = {"9": "ninth", "11": "eleventh", "13": "thirteenth", "5": "fifth", "4": "fourth", "6": "sixth"}
+RESTING |= {"b7": "flat seventh", "7": "seventh"}
+
+
+@dataclass
+class DraftCue:
+    """A cue of a draft: the bars it shows, its title and its sentences, in the script's own notation."""
+
+    bars: str
+    title: str
+    sentences: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A drafted lesson."""
+
+    title: str
+    cues: tuple[DraftCue, ...]
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something worth saying: its kind, its place, what it is worth, and how its sentence is filled in."""
+
+    kind: str
+    span: Span
+    worth: float
+    filled: Callable[[str], str]
+    detail: str = ""
+
+    @property
+    def wording(self) -> str:
+        """Which sentences it has: sequences have some for each kind of them."""
+        return f"{self.kind}:{self.detail}" if self.kind == "sequence" else self.kind
+
+
+def draft_of(score: Score, title: str) -> Draft:
+    """A draft for a score; `title` is the lesson's. Without bars it has one cue that says so little as to be true."""
+    music = Music(score, analyse(score))
+    things = sorted(_things(music), key=lambda thing: -thing.worth)
+    writer = _Writer(music)
+    cues = [DraftCue("all", "The whole etude", [OPENINGS[len(score.bars) % len(OPENINGS)]])]
+    cues += [writer.cue(span, things) for span in cue_spans(music)]
+    cues += writer.practice(things)
+    return Draft(title, tuple(cues))
+
+
+# Where the cues are cut ----------------------------------------------------------------------------------
+
+
+def cue_spans(music: Music) -> list[Span]:
+    """Stretches of four to eight bars along sections and phrases; they cover every full bar."""
+    spans: list[Span] = []
+    for section in _sections(music.score):
+        start = 0
+        while start < len(section):
+            length = _length(music, section[start:])
+            part = section[start : start + length]
+            spans.append(Span(part[0].start, part[-1].end))
+            start += length
+    return spans
+
+
+def _sections(score: Score) -> list[list[Bar]]:
+    sections: list[list[Bar]] = []
+    for bar in (bar for bar in score.bars if bar.length > 0):
+        if not sections or (bar.section and bar.start > 0):
+            sections.append([])
+        sections[-1].append(bar)
+    return sections
+
+
+def _length(music: Music, bars: Sequence[Bar]) -> int:
+    """How many bars the next cue takes: up to where a phrase begins, and never a short rest at the end."""
+    if len(bars) <= MOST_BARS and (len(bars) < 2 * FEWEST_BARS or not _begins(music, bars[FEWEST_BARS])):
+        return len(bars)
+    allowed = [n for n in range(FEWEST_BARS, MOST_BARS + 1) if len(bars) - n >= FEWEST_BARS or len(bars) == n]
+    return next(
+        (n for n in allowed if n < len(bars) and _begins(music, bars[n])),
+        allowed[0] if allowed else len(bars),
+    )
+
+
+def _begins(music: Music, bar: Bar) -> bool:
+    """Whether a phrase begins with a bar: in its first beat, or as a pickup to it."""
+    beat = bar.metre.unit_quarters
+    starts = (phrase.span.start for phrase in music.analysis.phrases)
+    return any(bar.start - bar.metre.bar_quarters / 2 <= start <= bar.start + beat for start in starts)
+
+
+# What is worth saying ------------------------------------------------------------------------------------
+
+
+def _things(music: Music) -> Iterator[Thing]:
+    for device in music.analysis.devices:
+        if device.confidence >= LEAST_CONFIDENCE and device.kind in WORTH and _has_words(device):
+            yield _device_thing(device, music)
+    for use in music.analysis.scales:
+        if use.confidence >= LEAST_SCALE_CONFIDENCE and use.deciding and _is_of_one_chord(use, music):
+            yield _scale_thing(use, music)
+    for note in music.struck:
+        if music.finding(note).role in ("anticipation", "suspension"):
+            yield _role_thing(note, music)
+
+
+def _is_of_one_chord(use: ScaleUse, music: Music) -> bool:
+    """Whether a scale is that of one chord, from its root."""
+    names = set(use.notes)
+    chords = {music.finding(note).chord for note in music.struck if note.id in names}
+    chord = next(iter(chords)) if len(chords) == 1 else None
+    return chord is not None and chord.root.pitch_class == use.root.pitch_class
+
+
+def _has_words(device: Device) -> bool:
+    return device.kind in SENTENCES or f"{device.kind}:{device.detail}" in SENTENCES
+
+
+def _device_thing(device: Device, music: Music) -> Thing:
+    worth = WORTH[device.kind] * device.confidence
+    if device.kind in PAIRS and device.detail.split(" -> ")[0] not in COLOURS:
+        worth /= 2
+    if device.kind == "upper-structure triad" and len(device.notes) < WHOLE_FIGURE:
+        worth *= SMALL_FIGURE
+    if device.kind == "landing note":
+        return Thing(device.kind, device.span, worth, lambda text: _with_note(text, device.notes[0], music))
+    if device.kind in PAIRS:
+        return Thing(device.kind, device.span, worth, lambda text: _with_pair(text, device, music))
+    target = device_candidate(device, music).target
+
+    def filled(text: str) -> str:
+        return _linked(_times(text, device), target, device.span, music)
+
+    return Thing(device.kind, device.span, worth, filled, device.detail)
+
+
+def _scale_thing(use: ScaleUse, music: Music) -> Thing:
+    target = scale_target(use, music)
+    first = next((note for note in music.struck if note.id == use.notes[0]), None)
+    chord = None if first is None else music.finding(first).chord
+    name = root_words(use.scale, use.root.pitch_class, chord)
+
+    def filled(text: str) -> str:
+        return _linked(text.replace("{scale}", f"[{name}](-)"), target, use.span, music)
+
+    return Thing("scale", use.span, WORTH["scale"] * use.confidence, filled)
+
+
+def _role_thing(note: Note, music: Music) -> Thing:
+    role = music.finding(note).role or ""
+    span = Span(note.onset, note.onset + note.held)
+    return Thing(role, span, WORTH[role] * 0.8, lambda text: _with_note(text, note.id, music))
+
+
+# Filling in ----------------------------------------------------------------------------------------------
+
+
+def _linked(text: str, target: str, span: Span, music: Music) -> str:
+    """A sentence with its link and its chord filled in."""
+    while "{link:" in text:
+        before, _, rest = text.partition("{link:")
+        words, _, after = rest.partition("}")
+        text = f"{before}[{words}]({target}){after}"
+    return _with_chord(text, span, music)
+
+
+def _with_chord(text: str, span: Span, music: Music) -> str:
+    """The braces that name the chord where something begins; without one the sentence cannot be said."""
+    if "{chord}" not in text:
+        return text
+    if not music.changes_in(Span(span.start, span.start + Fraction(1, 64))):
+        return ""
+    return text.replace("{chord}", f"{{chord {format_position(music.score, span.start)}}}")
+
+
+def _times(text: str, device: Device) -> str:
+    count = len(device.groups)
+    return text.replace("{times}", "twice" if count == 2 else f"{number_words(count)} times")
+
+
+def _degree_link(note: Note, music: Music) -> str:
+    degree = music.finding(note).degree or ""
+    words = RESTING.get(degree) or degree_spoken(degree)
+    return f"[{words}]({degree}@{format_position(music.score, note.onset)})"
+
+
+def _with_pair(text: str, device: Device, music: Music) -> str:
+    notes = {note.id: note for note in music.struck}
+    first, second = (notes[name] for name in device.notes[:2])
+    falls = second.sounding.midi < first.sounding.midi
+    text = text.replace("{first}", _degree_link(first, music)).replace(
+        "{second}", _degree_link(second, music)
+    )
+    text = text.replace("{moves}", "falls" if falls else "rises").replace(
+        "{move}", "fall" if falls else "rise"
+    )
+    return _linked(text, device_candidate(device, music).target, device.span, music)
+
+
+def _with_note(text: str, name: str, music: Music) -> str:
+    note = next(note for note in music.struck if note.id == name)
+    if music.finding(note).degree is None:
+        return ""
+    return _with_chord(text.replace("{note}", _degree_link(note, music)), Span(note.onset, note.onset), music)
+
+
+class _Writer:
+    """Writes cues, and does not say the same words twice in a row."""
+
+    def __init__(self, music: Music) -> None:
+        self.music = music
+        self.said: Counter[str] = Counter()
+
+    def cue(self, span: Span, things: Sequence[Thing]) -> DraftCue:
+        """The cue over a stretch of bars."""
+        chosen = self.chosen(span, things)
+        sentences = [sentence for thing in chosen if (sentence := self.sentence(thing.wording, thing))]
+        bars = format_span(self.music.score, span)
+        if not sentences:
+            sentences = [self.next(CLOSINGS, "")]
+        return DraftCue(bars, self.title(chosen, bars), sentences)
+
+    def chosen(self, span: Span, things: Sequence[Thing]) -> list[Thing]:
+        """The few things worth most that lie inside a stretch, each kind once, none over another; in time."""
+        found: list[Thing] = []
+        for thing in sorted(things, key=lambda thing: -thing.worth * AGAIN ** self.said[thing.wording]):
+            inside = span.start <= thing.span.start and thing.span.end <= span.end
+            new = thing.kind not in {other.kind for other in found}
+            apart = all(not _overlap(thing.span, other.span) for other in found)
+            if inside and new and apart and len(found) < MOST_SENTENCES:
+                found.append(thing)
+        return sorted(found, key=lambda thing: thing.span.start)
+
+    def sentence(self, wording: str, thing: Thing) -> str:
+        """The next sentence of a kind that can be said of a thing."""
+        for _ in SENTENCES[wording]:
+            filled = thing.filled(self.next(SENTENCES[wording], wording))
+            if filled:
+                return filled
+        return ""
+
+    def next(self, texts: Sequence[str], kind: str) -> str:
+        """The texts of a kind in turn."""
+        self.said[kind] += 1
+        return texts[(self.said[kind] - 1) % len(texts)]
+
+    def title(self, chosen: Sequence[Thing], bars: str) -> str:
+        """A title after what is worth most; never one twice."""
+        best = max(chosen, key=lambda thing: thing.worth, default=None)
+        for kind in ([best.kind] if best is not None else []) + [
+            thing.kind for thing in chosen if thing is not best
+        ]:
+            count = self.said[f"title {kind}"]
+            if count < len(TITLES.get(kind, ())):
+                self.said[f"title {kind}"] += 1
+                return TITLES[kind][count]
+        return f"Bars {bars}" if "-" in bars else f"Bar {bars}"
+
+    def practice(self, things: Sequence[Thing]) -> list[DraftCue]:
+        """What to take through the keys, and why: the best of several kinds."""
+        best: dict[str, Thing] = {}
+        for thing in things:
+            if thing.kind in PRACTICE and thing.kind not in best:
+                best[thing.kind] = thing
+        cues: list[DraftCue] = []
+        for thing in sorted(list(best.values())[:MOST_PRACTICE], key=lambda thing: thing.span.start):
+            sentence = thing.filled(PRACTICE[thing.kind])
+            if sentence:
+                bars = _bars_round(self.music.score, thing.span)
+                cues.append(
+                    DraftCue(bars, f"To practise: {'bars' if '-' in bars else 'bar'} {bars}", [sentence])
+                )
+        return cues
+
+
+def _overlap(one: Span, other: Span) -> bool:
+    return one.start < other.end and other.start < one.end
+
+
+def _bars_round(score: Score, span: Span) -> str:
+    touched = [bar for bar in score.bars if bar.start < span.end and span.start < bar.end]
+    return format_span(score, Span(touched[0].start, touched[-1].end))
+
+
+# The script ----------------------------------------------------------------------------------------------
+
+
+def draft_text(draft: Draft, score: Score, score_file: Path, written: str, head: Sequence[str] = ()) -> str:
+    """The lesson script of a draft, without what the check objects to.
+
+    Args:
+        draft: what was drafted.
+        score: its score.
+        score_file: where the score is.
+        written: how the script names it.
+        head: further lines for the script's head (`written_for: ...`).
+    """
+    cues = list(draft.cues)
+    while wrong := _objected(_script(draft.title, cues, str(score_file.resolve()), head), score):
+        cues = [kept for number, cue in enumerate(cues) if (kept := _without(cue, wrong.get(number, set())))]
+    return _script(draft.title, cues, written, head)
+
+
+def _without(cue: DraftCue, wrong: set[int]) -> DraftCue | None:
+    sentences = [sentence for number, sentence in enumerate(cue.sentences) if number not in wrong]
+    if not sentences and cue.title.startswith("To practise"):
+        return None
+    return DraftCue(cue.bars, cue.title, sentences or [CLOSINGS[0]])
+
+
+def _script(title: str, cues: Sequence[DraftCue], score_file: str, head: Sequence[str]) -> str:
+    lines = [
+        "# A first draft: change every word of it.",
+        f"lesson: {quoted(title)}",
+        f"score: {quoted(score_file)}",
+    ]
+    lines += [*head, "cues:"]
+    for cue in cues:
+        lines += [f"  - bars: {quoted(cue.bars)}", f"    title: {quoted(cue.title)}", "    say: |"]
+        lines += [f"      {sentence}" for sentence in cue.sentences]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def quoted(text: str) -> str:
+    """A YAML scalar that stays this text."""
+    if (
+        text
+        and all(char.isalnum() or char in " -_./’!" for char in text)
+        and text[0].isalnum()
+        and text == text.strip()
+    ):
+        return text
+    plain = "".join(char if char.isprintable() else " " for char in text)
+    return "'" + plain.replace("'", "''") + "'"
+
+
+def _objected(text: str, score: Score) -> dict[int, set[int]]:
+    """The sentences of a script that have a fault, a question or a remark, by cue."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "draft.yaml"
+        path.write_text(text, encoding="utf-8")
+        examined = examine_lesson(load_lesson(path), score, tuple(EDITIONS.values()))
+        said = [*examined.faults, *examined.checked.remarks]
+        lines = {fault.place.line for fault in said if fault.place.path == path and fault.place.line}
+    return _by_cue(text.splitlines(), lines)
+
+
+def _by_cue(text: Sequence[str], lines: set[int]) -> dict[int, set[int]]:
+    wrong: dict[int, set[int]] = {}
+    cue, sentence = -1, 0
+    for number, line in enumerate(text, 1):
+        if line.startswith("  - bars:"):
+            cue, sentence = cue + 1, 0
+        elif line.startswith("      "):
+            if number in lines:
+                wrong.setdefault(cue, set()).add(sentence)
+            sentence += 1
+    return wrong

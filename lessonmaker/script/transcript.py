@@ -1,0 +1,194 @@
+"""Timed transcripts: what somebody said, and when: WebVTT, SRT, or words with times (JSON, CSV, TSV).
+
+Sources: WebVTT, W3C Candidate Recommendation 2019; SRT as its makers write it (no standard). Words with times are a JSON
+list of {"word", "start", "end"}, or lines of start, end and word in seconds, parted by commas, tabs or semicolons.
+"""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import webvtt
+
+from lessonmaker.faults import Fault, MaterialError, Place
+
+__all__ = ["Spoken", "read_transcript", "sentences_spoken"]
+
+MOST_BYTES = 5_000_000
+MOST_WORDS = 100_000
+LONGEST_SENTENCE_WORDS = 40
+PAUSE_S = 1.2
+FORMATS = "WebVTT (.vtt), SRT (.srt), or words with times (.json, .csv, .tsv)"
+WORD_KEYS = ("word", "text")
+SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]]*$")
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A stretch of speech: its text, and its start and end in seconds."""
+
+    text: str
+    start_s: float
+    end_s: float
+
+
+def read_transcript(path: Path) -> tuple[Spoken, ...]:
+    """Read a timed transcript, in the order of speech.
+
+    Raises:
+        MaterialError: the file cannot be read, is too large, or is no transcript of a kind known here.
+    """
+    text = _text(path)
+    readers = {".vtt": _vtt, ".srt": _srt, ".json": _json, ".csv": _lines, ".tsv": _lines, ".txt": _lines}
+    reader = readers.get(path.suffix.lower())
+    if reader is None:
+        raise _fault(path, f"a transcript is no {path.suffix or 'file without an ending'}", f"give {FORMATS}")
+    found = [each for each in reader(path, text) if each.text]
+    if not found:
+        raise _fault(path, "nothing is said in this transcript", f"give {FORMATS}")
+    return tuple(sorted(_without_repetitions(found), key=lambda each: each.start_s))
+
+
+def _fault(path: Path, what: str, todo: str, line: int | None = None) -> MaterialError:
+    return MaterialError(Fault(what, todo, Place(path, line)))
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise _fault(path, f"a transcript of more than {MOST_BYTES // 1_000_000} MB", "cut it into parts")
+        return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        line = path.read_bytes()[: error.start].count(b"\n") + 1
+        raise _fault(path, "this is not UTF-8 text", "save it as UTF-8", line) from None
+    except OSError as error:
+        raise _fault(path, f"the transcript cannot be read: {error.strerror}", "name a transcript") from None
+
+
+# Captions ------------------------------------------------------------------------------------------------
+
+
+def _vtt(path: Path, text: str) -> Iterator[Spoken]:
+    if not text.startswith("WEBVTT"):
+        raise _fault(path, "a WebVTT file begins with WEBVTT", f"give {FORMATS}", 1)
+    yield from _captions(path, text, "vtt")
+
+
+def _srt(path: Path, text: str) -> Iterator[Spoken]:
+    yield from _captions(path, text, "srt")
+
+
+def _captions(path: Path, text: str, kind: str) -> Iterator[Spoken]:
+    try:
+        captions = webvtt.from_buffer(io.StringIO(text), format=kind).captions
+    except (webvtt.errors.MalformedFileError, webvtt.errors.MalformedCaptionError, ValueError) as error:
+        raise _fault(path, f"these are no captions: {error}", f"give {FORMATS}") from None
+    for caption in captions:
+        said = " ".join(html.unescape(caption.text).replace("\xa0", " ").split())
+        start, end = caption.start_in_seconds, caption.end_in_seconds
+        yield Spoken(said, float(start), float(max(end, start)))
+
+
+def _without_repetitions(found: Iterable[Spoken]) -> Iterator[Spoken]:
+    """Captions that roll repeat what stood there before: it is said once."""
+    before = ""
+    for each in found:
+        if each.text == before:
+            continue
+        text = each.text.removeprefix(before).strip() if before and len(before) > 1 else each.text
+        before = each.text
+        yield Spoken(text or each.text, each.start_s, each.end_s)
+
+
+# Words with times ----------------------------------------------------------------------------------------
+
+
+def _json(path: Path, text: str) -> Iterator[Spoken]:
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        line = getattr(error, "lineno", None)
+        raise _fault(path, "this is no JSON", f"give {FORMATS}", line) from None
+    words = data.get("words") if isinstance(data, dict) else data
+    if not isinstance(words, list) or len(words) > MOST_WORDS:
+        raise _fault(
+            path, "this is no list of words", 'write [{"word": "bar", "start": 1.2, "end": 1.5}, ...]'
+        )
+    for number, word in enumerate(words, 1):
+        yield _word(path, word, number)
+
+
+def _word(path: Path, word: object, number: int) -> Spoken:
+    try:
+        if isinstance(word, dict):
+            text = next(word[key] for key in WORD_KEYS if key in word)
+            start, end = float(word["start"]), float(word["end"])
+        else:
+            text, start, end = word[0], float(word[1]), float(word[2])  # type: ignore[index]
+        return _checked(str(text), start, end)
+    except (KeyError, IndexError, TypeError, ValueError, StopIteration):
+        what = f"word {number} has no text, start and end"
+        raise _fault(path, what, 'write {"word": "bar", "start": 1.2, "end": 1.5}') from None
+
+
+def _checked(text: str, start: float, end: float) -> Spoken:
+    if not 0 <= start <= end < float("inf"):
+        raise ValueError
+    return Spoken(text.strip(), start, end)
+
+
+def _lines(path: Path, text: str) -> Iterator[Spoken]:
+    head = text.splitlines()[0] if text else ""
+    comma = max("\t;,", key=head.count)
+    for number, row in enumerate(csv.reader(io.StringIO(text), delimiter=comma), 1):
+        if not row or (number == 1 and not any(_is_number(cell) for cell in row)):
+            continue
+        numbers = [float(cell) for cell in row if _is_number(cell)]
+        words = [cell.strip() for cell in row if cell.strip() and not _is_number(cell)]
+        try:
+            if number > MOST_WORDS or len(words) != 1:
+                raise ValueError
+            yield _checked(words[0], numbers[0], numbers[1])
+        except (ValueError, IndexError):
+            what = "this line has no start, end and word"
+            raise _fault(path, what, "write seconds, as in 1.2,1.5,bar", number) from None
+
+
+def _is_number(text: str) -> bool:
+    return bool(re.fullmatch(r"\s*\d+(?:\.\d+)?\s*", text))
+
+
+# Sentences -----------------------------------------------------------------------------------------------
+
+
+def sentences_spoken(spoken: Iterable[Spoken]) -> tuple[Spoken, ...]:
+    """The speech cut into sentences: at full stops, at pauses, and where none comes for very long."""
+    found: list[Spoken] = []
+    going: list[Spoken] = []
+    for word in _single_words(spoken):
+        pause = bool(going) and word.start_s - going[-1].end_s >= PAUSE_S
+        if going and (pause or SENTENCE_END.search(going[-1].text) or len(going) >= LONGEST_SENTENCE_WORDS):
+            found.append(_sentence(going))
+            going = []
+        going.append(word)
+    return tuple([*found, _sentence(going)] if going else found)
+
+
+def _single_words(spoken: Iterable[Spoken]) -> Iterator[Spoken]:
+    """Each word with a time: those of a caption share its length evenly."""
+    for each in spoken:
+        words = each.text.split()
+        step = (each.end_s - each.start_s) / max(len(words), 1)
+        for place, word in enumerate(words):
+            yield Spoken(word, each.start_s + place * step, each.start_s + (place + 1) * step)
+
+
+def _sentence(words: list[Spoken]) -> Spoken:
+    return Spoken(" ".join(word.text for word in words), words[0].start_s, words[-1].end_s)
