@@ -8,7 +8,7 @@ share one lane opposite the stems.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from lessonmaker.picture.chords import capsule_box, set_chord
@@ -19,6 +19,7 @@ from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, Setting, set_text
 from lessonmaker.score.engrave import Box as ScoreBox
 from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, System, engrave
 from lessonmaker.score.model import Score
+from lessonmaker.timeline.model import SignShape
 
 __all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
 
@@ -49,6 +50,7 @@ class Row:
         lane: the baseline of the labels.
         lane_above: whether the labels stand above the staff.
         arrows: whether an arrow may join two of the labels.
+        signs: what hangs under the row (see `signs`), by its shape.
     """
 
     look: Look
@@ -65,6 +67,7 @@ class Row:
     lane: float
     lane_above: bool
     arrows: bool
+    signs: Mapping[SignShape, tuple[Figure, ...]] = field(default_factory=dict)
 
     def placed(self, box: ScoreBox) -> Box:
         """A box of the engraving on the page."""
@@ -101,7 +104,8 @@ class Row:
         capsules = (
             [capsule_box(self.look, one, size) for one in self.symbols.values()] if self.kind.capsules else []
         )
-        return union([self.ink, *capsules, *self.lane_boxes]) or self.ink
+        signs = [figure.box for figures in self.signs.values() for figure in figures]
+        return union([self.ink, *capsules, *self.lane_boxes, *signs]) or self.ink
 
     @property
     def lane_boxes(self) -> list[Box]:
@@ -138,6 +142,9 @@ class Row:
             endings=tuple(one.moved(0, dy) for one in self.endings),
             labels=labels,
             lane=self.lane + dy,
+            signs={
+                shape: tuple(one.moved(0, dy) for one in figures) for shape, figures in self.signs.items()
+            },
         )
 
     def within(self, left: float, right: float, kinds: Iterable[str] = ()) -> list[Box]:
@@ -158,7 +165,7 @@ class Row:
 
 @dataclass(frozen=True)
 class RowOrder:
-    """What a row is made from: kind, bars, what stands at its left, which labels and arrows may appear in it."""
+    """What a row is made from: kind, bars, what stands at its left, which labels, arrows and signs may appear in it."""
 
     kind: str
     bars: tuple[int, ...]
@@ -166,6 +173,7 @@ class RowOrder:
     number: str
     labels: tuple[tuple[str, str], ...]
     arrows: bool = False
+    signs: tuple[SignShape, ...] = ()
 
 
 def label_text(text: str) -> str:

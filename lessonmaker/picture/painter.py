@@ -39,11 +39,12 @@ from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.page import Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
+from lessonmaker.picture.signs import place_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
 from lessonmaker.picture.text import SANS, SERIF, SERIF_SEMIBOLD, drawable
 from lessonmaker.score.model import Score
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, Timeline
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, SignShape, Timeline
 
 __all__ = ["Painter"]
 
@@ -326,7 +327,9 @@ class Painter:
     def laid_row(self, kind: str, bars: tuple[int, ...]) -> Row:
         """A row laid out, with its top staff line at y 0."""
         order = self.row_order(kind, bars)
-        return self.laid_rows.get_or_make(order, lambda: lay_row(self.look, self.frame, self.score, order))
+        return self.laid_rows.get_or_make(
+            order, lambda: place_signs(lay_row(self.look, self.frame, self.score, order), order.signs)
+        )
 
     def row_order(self, kind: str, bars: tuple[int, ...]) -> RowOrder:
         """What a row is made from."""
@@ -336,7 +339,8 @@ class Painter:
         labels = self.row_labels.get((kind, bars), ())
         notes = {note for note, _ in labels}
         arrows = any({one.from_note, one.to_note} <= notes for one in self.timeline.arrows)
-        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows)
+        signs = self.row_signs.get((kind, bars), ())
+        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, signs)
 
     @cached_property
     def row_labels(self) -> dict[tuple[str, tuple[int, ...]], tuple[tuple[str, str], ...]]:
@@ -350,6 +354,17 @@ class Painter:
                 here = ((one.note, one.text) for one in labels if self.sights.note_bars.get(one.note) in bars)
                 found.setdefault((page.kind, bars), {}).update(dict.fromkeys(here))
         return {row: tuple(labels) for row, labels in found.items()}
+
+    @cached_property
+    def row_signs(self) -> dict[tuple[str, tuple[int, ...]], tuple[SignShape, ...]]:
+        """The signs that appear in each row while it is in sight."""
+        found: dict[tuple[str, tuple[int, ...]], dict[SignShape, None]] = {}
+        for page in self.timeline.pages:
+            signs = [sign for sign in self.timeline.signs if sign.start < page.end and page.start < sign.end]
+            for bars in filter(None, page.rows):
+                here = (sign.shape for sign in signs if self.sights.touches(sign.shape, bars))
+                found.setdefault((page.kind, bars), {}).update(dict.fromkeys(here))
+        return {row: tuple(signs) for row, signs in found.items()}
 
     @cached_property
     def strip(self) -> Strip:
@@ -367,6 +382,8 @@ class Painter:
         name = cast(Any, mark.name)
         if mark.kind == "cell":
             return self.strip.cell_figures(name, mark.use)
+        if mark.kind == "curve":
+            return self.strip.curve_figures(self.timeline.curve)
         if mark.kind == "letter":
             return self.strip.letter_figures(name, current=mark.use == "current")
         if mark.kind == "place":

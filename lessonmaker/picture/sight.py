@@ -6,7 +6,7 @@ Two instants with equal sights have equal pixels. Fades are cut into `FULL` leve
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Collection, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -24,6 +24,8 @@ from lessonmaker.timeline.model import (
     Label,
     Light,
     Page,
+    Sign,
+    SignShape,
     Timeline,
 )
 
@@ -31,14 +33,14 @@ __all__ = ["FULL", "Dissolve", "Mark", "Sight", "Sights"]
 
 FULL = 32
 SHOWN_NUMBER_OF_PICKUP = "pickup"
-Timed = Light | Label | Arrow | Caption | CaptionTerm | Page
+Timed = Light | Label | Arrow | Sign | Caption | CaptionTerm | Page
 
 
 class Mark(NamedTuple):
     """Something on a page that comes and goes.
 
-    kind: "bar", "span", "area", "note", "chord", "label", "arrow", "caption", "cell", "letter" or "place"; `name` says
-    which; `use` the colour or state; `level` how much of it is there, from 1 to `FULL`.
+    kind: "bar", "span", "area", "note", "chord", "label", "arrow", "sign", "caption", "cell", "curve", "letter" or
+    "place"; `name` says which; `use` the colour or state; `level` how much of it is there, from 1 to `FULL`.
     """
 
     kind: str
@@ -101,6 +103,11 @@ class Sights:
         return Spans(self.timeline.arrows)
 
     @cached_property
+    def signs(self) -> Spans:
+        """The timeline's signs by time."""
+        return Spans(self.timeline.signs)
+
+    @cached_property
     def captions(self) -> Spans:
         """The timeline's captions by time."""
         return Spans(self.timeline.captions)
@@ -159,6 +166,7 @@ class Sights:
         lit = [self.timeline.lights[index] for index in self.lights.at(now)]
         yield from strongest(self.light_marks(lit, bars, now))
         yield from strongest(self.label_marks(bars, now))
+        yield from strongest(self.sign_marks(bars, now))
         yield from self.caption_marks(now)
         current = self.current_bar(lit)
         yield from self.strip_marks(lit, current, now)
@@ -186,6 +194,16 @@ class Sights:
             if {self.bar_of(arrow.from_note), self.bar_of(arrow.to_note)} <= bars:
                 yield Mark("arrow", (arrow.from_note, arrow.to_note), "ink", fade_level(arrow, now))
 
+    def sign_marks(self, bars: frozenset[int], now: int) -> Iterator[Mark]:
+        """Signs under the staves."""
+        for sign in (self.timeline.signs[index] for index in self.signs.at(now)):
+            if self.touches(sign.shape, bars):
+                yield Mark("sign", sign.shape, "", fade_level(sign, now))
+
+    def touches(self, shape: SignShape, bars: Collection[int]) -> bool:
+        """Whether a sign has something in some bars."""
+        return any(self.bar_of(target) in bars for target in shape.targets)
+
     def caption_marks(self, now: int) -> Iterator[Mark]:
         """The caption, with which of its terms are spoken."""
         for index in self.captions.at(now):
@@ -203,6 +221,8 @@ class Sights:
         where = self.section_of.get(current) if current is not None else None
         if where is None and discussed:
             where = self.section_of.get(min(discussed))
+        if self.timeline.curve:
+            yield Mark("curve", "")
         for number, (letter, _) in enumerate(self.timeline.form):
             if letter:
                 yield Mark("letter", number, "current" if number == where else "")
@@ -249,10 +269,11 @@ class Sights:
 
     def change_ticks(self) -> Iterator[tuple[int, int]]:
         """Stretches (first, last tick) in which the picture changes; a cut is a stretch of one tick."""
-        fading: list[Light | Label | Arrow] = [
+        fading: list[Light | Label | Arrow | Sign] = [
             *self.timeline.lights,
             *self.timeline.labels,
             *self.timeline.arrows,
+            *self.timeline.signs,
         ]
         for thing in fading:
             yield thing.start, thing.start + thing.fade_in
@@ -296,7 +317,7 @@ def level_of(part: int, whole: int) -> int:
     return min(max(part * FULL // whole, 0), FULL)
 
 
-def fade_level(thing: Light | Label | Arrow, now: int) -> int:
+def fade_level(thing: Light | Label | Arrow | Sign, now: int) -> int:
     """How much of a fading thing is there."""
     rise = level_of(now - thing.start, thing.fade_in) if thing.fade_in else FULL
     fall = level_of(thing.end - now, thing.fade_out) if thing.fade_out else FULL

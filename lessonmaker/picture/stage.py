@@ -42,7 +42,7 @@ __all__ = ["Engraved", "Layer", "Stage", "engraved", "figures_layer"]
 
 Inked = tuple[Mask, Rgb]
 UNDER_ORDER = ("span", "area", "bar", "note")
-OVER_ORDER = ("chord", "label", "arrow", "letter", "cell", "place", "caption")
+OVER_ORDER = ("chord", "label", "arrow", "sign", "letter", "cell", "curve", "place", "caption")
 ORDER = {kind: place for place, kind in enumerate((*UNDER_ORDER, *OVER_ORDER))}
 HEAD_LAYER = 1  # of the weights
 STAFF, HEADS, OTHER = "#ff0000", "#00ff00", "#0000ff"
@@ -174,6 +174,7 @@ class Stage:
                 lambda row: chord_figures(row, mark.name, self.heard.get(mark.name))
             ),
             "label": lambda mark: self.over_layer(lambda row: label_figures(row, mark.name, mark.use)),
+            "sign": lambda mark: self.over_layer(lambda row: list(row.signs.get(mark.name, ()))),
             "arrow": lambda mark: self.over_layer(lambda row: arrow_figures(row, *mark.name)),
         }
 

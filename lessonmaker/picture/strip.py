@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.picture.figures import Figure, Frame, text_figure
-from lessonmaker.picture.shapes import Box, rectangle
+from lessonmaker.picture.shapes import Box, Shape, ShapePen, rectangle
 from lessonmaker.picture.text import SERIF_SEMIBOLD, set_text
 from lessonmaker.timeline.model import Timeline
 
 __all__ = ["Strip", "layout_strip"]
 
+LEAST_POINTS = 2
+CURVE_AIR = 3
 LEAST_CELL_IN_GAPS = 2.5  # a cell is at least this many gaps wide; a longer form gets narrower gaps
 Form = tuple[tuple[str, tuple[int, ...]], ...]
 
@@ -45,12 +47,40 @@ class Strip:
             Figure((rectangle(box, radius, min(edge, box.width / 4)),), box, line),
         ]
 
+    def curve_figures(self, curve: Sequence[tuple[int, Sequence[float]]]) -> list[Figure]:
+        """The tension over the form: a line through the cells, at their lower edge where there is rest."""
+        line = self.frame.look.size("strip", "curve")
+        points = [
+            point
+            for bar, values in curve
+            if bar in self.cells
+            for point in points_in(self.cells[bar], values)
+        ]
+        if len(points) < LEAST_POINTS:
+            return []
+        pen = ShapePen()
+        pen.moveTo(points[0])
+        for point in points[1:]:
+            pen.lineTo(point)
+        left, right = points[0][0], points[-1][0]
+        box = Box(left, min(y for _, y in points), right, max(y for _, y in points)).grown(line)
+        return [Figure((Shape(pen.commands, line=line, filled=False),), box, "ink")]
+
     def letter_figures(self, number: int, *, current: bool) -> list[Figure]:
         """A section's letter: ink where we are, grey elsewhere."""
         letter, x = self.letters[number]
         look = self.frame.look
         setting = set_text(letter, SERIF_SEMIBOLD, look.size("strip", "letter_size"))
         return text_figure(setting, x, look.size("strip", "baseline"), "ink" if current else "second")
+
+
+def points_in(cell: Box, values: Sequence[float]) -> list[tuple[float, float]]:
+    """A cell's part of the curve: one point in the middle of each part of the bar."""
+    step = cell.width / len(values)
+    return [
+        (cell.left + (place + 0.5) * step, cell.bottom - CURVE_AIR - value * (cell.height - 2 * CURVE_AIR))
+        for place, value in enumerate(values)
+    ]
 
 
 def layout_strip(frame: Frame, timeline: Timeline) -> Strip:

@@ -156,7 +156,7 @@ def _first(device: Device, music: Music) -> Fraction:
     """Where a device begins; one that begins early (an anticipation) counts from the bar line it belongs to."""
     if not device.notes:
         return device.span.start
-    first = next((note for note in music.struck if note.id == device.notes[0]), None)
+    first = music.struck_by_id.get(device.notes[0])
     early = first is not None and music.finding(first).role == "anticipation"
     return music.score.bars[first.bar].end if early and first is not None else device.span.start
 
@@ -188,7 +188,7 @@ def device_mention(device: Device, music: Music, target: str) -> Mention:
     """What a device lights: its notes, with labels where they are few; the bars where only the chords do it."""
     if not device.notes:
         return Mention("span", device.span, device=device, target=target)
-    notes = {note.id: note for note in music.struck}
+    notes = music.struck_by_id
     lit = [lit_note(notes[name], music) for name in device.notes if name in notes]
     if len(lit) <= MOST_LABELS or device.kind in PAIRS:
         return Mention("notes", device.span, tuple(lit), device=device, target=target)
@@ -207,7 +207,7 @@ def scale_target(use: ScaleUse, music: Music) -> str:
 
 def scale_mention(use: ScaleUse, music: Music, target: str) -> Mention:
     """What a scale lights: its notes, and those that decide it with their labels."""
-    notes = {note.id: note for note in music.struck}
+    notes = music.struck_by_id
     deciding = use.deciding[:MOST_LABELS]
     lit = [_scale_lit(notes[name], name in deciding, music) for name in use.notes if name in notes]
     return Mention("scale", use.span, tuple(lit), scale=use, target=target)

@@ -37,7 +37,7 @@ from lessonmaker.theory.pitch import Interval
 __all__ = ["load_book", "load_lesson"]
 
 REQUIRED = ("lesson", "score", "cues")
-SHOWN = ("phrases", "tension")
+SHOWN = ("phrases", "numerals", "curve", "tension")
 TEMPO_PERCENT = (25, 200)
 TIMES = (1, 20)
 CONTENTS = ("say", "play", "bars", "compare")

@@ -6,6 +6,7 @@ instrument's names.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -66,6 +67,11 @@ class Music:
         return self.score.struck
 
     @cached_property
+    def struck_by_id(self) -> dict[str, Note]:
+        """The struck notes by id."""
+        return {note.id: note for note in self.struck}
+
+    @cached_property
     def onset_of(self) -> dict[str, Fraction]:
         """When each struck note begins, by its id."""
         return {note.id: note.onset for note in self.struck}
@@ -81,20 +87,29 @@ class Music:
 
     def struck_in(self, span: Span) -> tuple[Note, ...]:
         """The notes struck in a span, and one struck just before it that anticipates its chord."""
-        return tuple(
-            note
-            for note in self.struck
-            if span.start <= note.onset < span.end or self.anticipates(note, span)
-        )
+        early = (note for note in self.anticipations if note.onset < span.start < note.onset + note.held)
+        return (*early, *self.struck_between(span.start, span.end))
 
-    def anticipates(self, note: Note, span: Span) -> bool:
-        """Whether a note enters before the span and belongs to what begins there."""
-        held_in = note.onset < span.start < note.onset + note.held
-        return held_in and self.finding(note).role == "anticipation"
+    @cached_property
+    def anticipations(self) -> tuple[Note, ...]:
+        """The struck notes that anticipate a chord."""
+        return tuple(note for note in self.struck if self.finding(note).role == "anticipation")
+
+    @cached_property
+    def by_onset(self) -> tuple[tuple[Note, ...], tuple[Fraction, ...]]:
+        """The struck notes in time, and their onsets."""
+        notes = tuple(sorted(self.struck, key=lambda note: note.onset))
+        return notes, tuple(note.onset for note in notes)
+
+    def struck_between(self, start: Fraction, end: Fraction) -> tuple[Note, ...]:
+        """The notes struck from an instant on and before another."""
+        notes, onsets = self.by_onset
+        return notes[bisect_left(onsets, start) : bisect_left(onsets, end)]
 
     def struck_at(self, onset: Fraction) -> tuple[Note, ...]:
         """The notes struck at an instant."""
-        return tuple(note for note in self.struck if note.onset == onset)
+        notes, onsets = self.by_onset
+        return notes[bisect_left(onsets, onset) : bisect_right(onsets, onset)]
 
     def sounding_at(self, onset: Fraction) -> Note | None:
         """A note struck before an instant that still sounds there."""

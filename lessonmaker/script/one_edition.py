@@ -21,34 +21,48 @@ QUALITY = (
     r"|maj|min|m|dim|aug|sus|alt|Δ|ø|°)(?:/[A-G][b#♭♯]?)?(?![\w])"
 )
 SPOKEN_QUALITY = r" (?:major|minor|dominant|diminished|augmented|half-diminished|altered|seven(?:th)?|sus)\b"
-REGISTER = r"(?i:low|high|middle|top|bottom|written|concert)"
-SMALL_WORD = r"(?i:the|a|an|to|from|on)"
-# "A flat nine" is an article and a degree; "E flat nine" is a chord.
-ARTICLE = r"(?!A (?:flat|sharp) (?:one|two|five|six|seven|nine|eleven|thirteen|third|fifth|sixth|seventh|ninth|[0-9]))"
-NOTE_ENDS = r"(?![\w'’♭♯#&/]|-[a-z]|\.[\w])"
+REGISTER = r"(?i:low|high|middle|top|bottom|written|concert|open)"
+BEFORE_NOTE = r"(?:[Tt]he|an?|An|[Tt]o|[Ff]rom|[Oo]n|[Ii]n|of|notes?|[Bb]etween|that|this|hit)"
+# At the start of a sentence "A flat nine" and "A minor third" are an article and an interval; elsewhere a capital A
+# is a name. What follows a name there is a verb or a small word.
+START = r"(?:(?<![^\n])|(?<=[.!?:;] )|(?<=[\"“(]))"
+AFTER_NAME = r"(?:is|was|to|over|in|on|and|or|at|for|with|then|here|there|goes|comes|falls|moves|resolves|sounds|major|minor)"
+DEGREE = r"(?:one|two|five|six|seven|nine|eleven|thirteen|third|fifth|sixth|seventh|ninth|[0-9]+)"
+DESCRIBED = (
+    r"(?:flat|sharp|natural|major|minor|dominant|diminished|augmented|half-diminished|altered|suspended)"
+)
+ARTICLE = rf"(?!{START}A (?:(?:flat|sharp) {DEGREE}\b|seventh\b|{DESCRIBED} (?!{AFTER_NAME}\b)[a-z]))"
+NOTE_ENDS = r"(?![\w'’♭♯#&/]|-[a-z]|\.[\w]| (?:[A-G]|section|part|theme|strain|form)\b)"
+NO_SECTION = r"(?<!\bback )(?<!\bletter [A-G] )(?<!\bsection [A-G] )"
 NAME_TODO = "name it by its place, so that each edition has its own: {chord 3} or {note 12.3}"
 STAFF_TODO = "each edition stands elsewhere on the staff: name the note, as in {note 12.3}"
 FINGER_TODO = "each instrument fingers it otherwise: leave it out, or say it in an edition of its own"
 COUNT = r"(?i:one|two|three|four|five|six)"
-WHICH = r"(?i:first|second|third|fourth|fifth|top|bottom|middle|ledger)"
+STAFF_LINE = (
+    r"(?i:(?:first|second|third|fourth|fifth|ledger|middle) (?:ledger )?(?:line|space)s?|ledger lines?)"
+)
+OUTER_LINE = r"(?i:top|bottom) (?:line|space)"
 FINGERING = (
-    r"(?i:fingerings?|(?:octave|side|palm|register|thumb) key|alternate position|open string"
-    r"|(?:first|second|third|fourth) (?:finger|valve|position))"
+    r"(?i:fingerings?|(?:octave|side|palm|register|thumb|pinky) keys?|alternate position|half[- ]hole|overblow\w*"
+    r"|(?:open |[A-G] )strings?|open [A-G] strings?|(?:first|second|third|fourth) (?:finger|valve|position)(?! of\b)"
+    r"|pinky|lip (?:it|the note) (?:up|down))"
 )
 MAYBE_SECTION = "the name of a note"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
 PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
     (re.compile(rf"\b(?:{pattern})"), what, todo)
     for pattern, what, todo in (
+        (rf"(?P<name>{FINGERING})\b", "a fingering", FINGER_TODO),
         (rf"(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
         (rf"{REGISTER} (?P<name>[A-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
-        (rf"{SMALL_WORD} (?P<name>[B-G]){NOTE_ENDS}", MAYBE_SECTION, NAME_TODO),
+        (rf"{NO_SECTION}{BEFORE_NOTE} (?P<name>[A-G]){NOTE_ENDS}", MAYBE_SECTION, NAME_TODO),
         (rf"(?P<name>{COUNT} (?:flats|sharps))\b", "a key signature", "write {key}"),
-        (rf"(?P<name>{WHICH} (?:line|space|ledger line)s?)\b", "a place on the staff", STAFF_TODO),
-        (r"(?P<name>(?i:above|below) the staff)\b", "a place on the staff", STAFF_TODO),
-        (rf"(?P<name>{FINGERING})\b", "a fingering", FINGER_TODO),
+        (rf"(?<!\ba )(?P<name>{STAFF_LINE})\b(?! of (?!the staff))", "a place on the staff", STAFF_TODO),
+        (rf"(?:on|above|below) the (?P<name>{OUTER_LINE})\b", "a place on the staff", STAFF_TODO),
+        (r"(?P<name>(?i:above|below|on top of) the staff)\b", "a place on the staff", STAFF_TODO),
+        (r"(?P<name>(?i:bass|treble|tenor|alto) clef)\b", "a clef", STAFF_TODO),
     )
 )
 

@@ -14,6 +14,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from lessonmaker.analysis.device_names import DEVICES
+from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Note
@@ -21,6 +22,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import (
     ROLES,
     Candidate,
+    device_candidate,
     device_candidates,
     device_name,
     role_candidates,
@@ -117,7 +119,7 @@ class Link:
 
     def struck_inside(self) -> tuple[Note, ...]:
         """The notes struck within the span."""
-        return tuple(n for n in self.music.struck if self.span.start <= n.onset < self.span.end)
+        return self.music.struck_between(self.span.start, self.span.end)
 
     def note(self) -> Mention | None:
         """The notes struck at a position."""
@@ -181,18 +183,23 @@ class Link:
 
     def one_of(self, found: Sequence[Candidate], name: str) -> Mention | None:
         """The one thing that a name means in the span."""
-        exact = [each for each in found if each.mention.span == self.span]
-        chosen = exact if len(exact) == 1 else found
-        if len(chosen) == 1:
-            return replace(chosen[0].mention, target=f"{name}@{self.where}")
+        exact = [each for each in found if self.names_exactly(each)]
+        chosen = exact or found
+        if len({each.target for each in chosen}) == 1:
+            return replace(at_once(chosen), target=f"{name}@{self.where}")
         if self.overruled:
             return self.stretch()
         if chosen:
-            ways = " or ".join(each.target for each in chosen)
-            self.fault(f"{len(chosen)} things in {self.music.said(self.span)} are a {name}", f"write {ways}")
+            ways = list(dict.fromkeys(each.target for each in chosen))
+            what = f"{len(ways)} things in {self.music.said(self.span)} are {with_article(name)}"
+            self.fault(what, f"write {' or '.join(ways)}")
         else:
             self.not_found(name)
         return None
+
+    def names_exactly(self, found: Candidate) -> bool:
+        """Whether the place said is just where a thing is."""
+        return found.target.partition("@")[2] == self.where or found.mention.span == self.span
 
     def not_found(self, name: str) -> None:
         """A device or role that is not there: say what is, and where the nearest is."""
@@ -277,7 +284,7 @@ class Link:
         elif name.lower() in OTHER_WRITINGS:
             self.fault(f"{name!r} is no degree", f"write {OTHER_WRITINGS[name.lower()]}@{self.where}")
         elif close := get_close_matches(name.casefold(), NAMES_OF_THINGS, 1):
-            self.fault(f"{name!r} is no degree", f"did you mean {close[0]}@{self.where}? {KINDS_OF_TARGET}")
+            self.fault(f"{name!r} names nothing", f"did you mean {close[0]}@{self.where}? {KINDS_OF_TARGET}")
         else:
             self.fault(
                 f"{name!r} cannot be looked for",
@@ -383,11 +390,31 @@ def overlap(one: Span, other: Span) -> Fraction:
     return max(min(one.end, other.end) - max(one.start, other.start), Fraction(0))
 
 
+def at_once(found: Sequence[Candidate]) -> Mention:
+    """What things of one name and place light: of devices the surest, of notes struck together all."""
+    devices = [each.mention for each in found if each.mention.device is not None]
+    if devices:
+        return max(devices, key=lambda each: each.device.confidence if each.device else 0.0)
+    lit = tuple(lit for each in found for lit in each.mention.notes)
+    return replace(found[0].mention, notes=lit)
+
+
+def with_article(name: str) -> str:
+    """A name with "a" or "an" before it."""
+    return f"{'an' if name[:1].casefold() in tuple('aeiou') else 'a'} {name}"
+
+
 def listed_devices(span: Span, music: Music) -> str:
-    """What the line does in a span, the surest devices first."""
+    """What the line does in a span, the surest devices first, each as a link names it."""
     there = [d for d in music.analysis.devices if d.kind not in EVERYWHERE and overlap(d.span, span) > 0]
-    names = dict.fromkeys(d.kind for d in sorted(there, key=lambda device: -device.confidence))
-    return ", ".join(list(names)[:MOST_LISTED]) or "nothing of the kind"
+    surest = sorted(there, key=lambda device: -device.confidence)[:MOST_LISTED]
+    return ", ".join(listed_device(device, music) for device in surest) or "nothing of the kind"
+
+
+def listed_device(device: Device, music: Music) -> str:
+    """A device as a link names it, with its detail."""
+    target = device_candidate(device, music).target
+    return f"{target} ({device.detail})" if device.detail else target
 
 
 def instants(claim: Claim) -> tuple[Note, ...]:

@@ -19,7 +19,7 @@ from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Timeline
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Sign, SignShape, Timeline
 from lessonmaker.timeline.performance import (
     SCENE_DISSOLVE,
     Pages,
@@ -29,6 +29,7 @@ from lessonmaker.timeline.performance import (
     perform_turning,
 )
 from lessonmaker.timeline.reel import Reel
+from lessonmaker.timeline.signs import numeral_signs, phrase_signs, tension_by_bar
 
 __all__ = ["Material", "compile_lesson", "narration_source"]
 
@@ -142,6 +143,15 @@ def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue, heard
     bars = tuple(dict.fromkeys(bar for page in pages for row in page for bar in row))
     reel.close_scene(kind, bars, cue.cue.title or "")
     reel.lights.append(Light("range", began, reel.cursor, discussed(material.score, spans)))
+    reel.signs += [Sign(began, reel.cursor, shape) for shape in shown_signs(material, cue, bars)]
+
+
+def shown_signs(material: Material, cue: CheckedCue, bars: Sequence[int]) -> tuple[SignShape, ...]:
+    """The signs that a cue asks for with `show`, all the time that its bars are in sight."""
+    analysis, score = material.checked.analysis, material.score
+    arcs = phrase_signs(analysis.phrases, bars, score) if "phrases" in cue.cue.show else ()
+    numerals = numeral_signs(analysis, bars, score) if "numerals" in cue.cue.show else ()
+    return (*arcs, *numerals)
 
 
 def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
@@ -261,6 +271,11 @@ def form_of(score: Score) -> tuple[tuple[str, tuple[int, ...]], ...]:
     return tuple((letter, tuple(bars)) for letter, bars in sections)
 
 
+def shows_curve(material: Material) -> bool:
+    """Whether any cue asks for the curve of tension: it then stands in the strip all the time."""
+    return any("curve" in cue.cue.show for cue in material.checked.cues)
+
+
 def finished(reel: Reel, material: Material) -> Timeline:
     """The reel as a timeline."""
     lesson, score = material.checked.lesson, material.score
@@ -282,4 +297,6 @@ def finished(reel: Reel, material: Material) -> Timeline:
         chapters=chapters(reel.chapters, lesson.title, reel.cursor),
         clips=tuple(reel.clips),
         heard=heard_changes(material.checked.heard, score),
+        signs=tuple(sorted(reel.signs, key=lambda sign: sign.start)),
+        curve=tension_by_bar(material.checked.analysis, score) if shows_curve(material) else (),
     )

@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 from lessonmaker.analysis.model import Analysis
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import bars_in
-from lessonmaker.script.model import Mention, Token
+from lessonmaker.script.model import Lit, Mention, Token
 from lessonmaker.sound.model import Narration
 from lessonmaker.timeline.captions import SHORTEST, TimedToken, captions_of, ends_sentence
-from lessonmaker.timeline.model import Arrow, AudioClip, Label, Light, Use
+from lessonmaker.timeline.model import Arrow, AudioClip, Label, Light, Sign, Use
 from lessonmaker.timeline.performance import Pages, turn_to
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
+from lessonmaker.timeline.signs import device_signs, scale_signs
 
 __all__ = ["Talk", "discuss"]
 
@@ -76,6 +77,7 @@ def discuss(reel: Reel, talk: Talk, pages: Pages) -> None:
     for said in spoken:
         turn_to_mention(reel, talk, said, pages)
         light_mention(reel, talk, said)
+        draw_signs(reel, talk, said)
     draw_labels(reel, talk, spoken)
     light_ambers(reel, talk, ambers(talk, spoken))
     reel.cursor = end
@@ -159,9 +161,26 @@ def light_mention(reel: Reel, talk: Talk, said: Spoken) -> None:
     span = fade_start(said.start), said.sentence_end + FADE_OUT
     if mention.kind == "chord":
         reel.lights.append(Light("chord", *span, mention.changes, "now", FADE_IN, FADE_OUT))
-    for lit in mention.notes if mention.kind == "notes" else ():
+    for lit in ringed(mention):
         use: Use = "tension" if lit.tension else "rest"
         reel.lights.append(Light("note", *span, (lit.note,), use, FADE_IN, FADE_OUT))
+
+
+def ringed(mention: Mention) -> tuple[Lit, ...]:
+    """The notes of a mention that have a ring: those pointed at one by one, and of a scale those with a label."""
+    if mention.kind == "notes":
+        return mention.notes
+    return tuple(lit for lit in mention.notes if lit.label is not None) if mention.kind == "scale" else ()
+
+
+def draw_signs(reel: Reel, talk: Talk, said: Spoken) -> None:
+    """The signs under the staff for a device or a scale."""
+    mention = talk.mentions[said.index]
+    span = fade_start(said.start), said.sentence_end + FADE_OUT
+    shapes = device_signs(mention.device, talk.score) if mention.device is not None else ()
+    if mention.scale is not None:
+        shapes = scale_signs(mention.scale, talk.score)
+    reel.signs += [Sign(*span, shape, FADE_IN, FADE_OUT) for shape in shapes]
 
 
 # The amber light ----------------------------------------------------------------------------------------
@@ -243,7 +262,7 @@ def labels_of(talk: Talk, said: Spoken) -> list[Label]:
     span = fade_start(said.start), said.sentence_end + FADE_OUT
     return [
         Label(*span, lit.note, lit.label, "tension" if lit.tension else "rest", FADE_IN, FADE_OUT)
-        for lit in (mention.notes if mention.kind == "notes" else ())
+        for lit in ringed(mention)
         if lit.label is not None
     ]
 

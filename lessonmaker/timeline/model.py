@@ -27,6 +27,8 @@ __all__ = [
     "Page",
     "Scene",
     "SceneKind",
+    "Sign",
+    "SignShape",
     "Timeline",
     "seconds_to_ticks",
     "ticks_to_seconds",
@@ -132,6 +134,33 @@ class Arrow:
 
 
 @dataclass(frozen=True)
+class SignShape:
+    """What a sign under the staff draws. `targets` are the ids of its notes in time, or of its chord symbol.
+
+    kinds: "bracket" (round a run of notes, with `text` in its middle), "arc" (a phrase), "beats" (ticks at `points`),
+    "numeral" (`text` under a chord symbol), "scale" (`words`, each with how it is drawn: "used", "deciding" or "").
+    A point is a share of the way from one note to another, and whether it begins a bar: (from, to, share, first).
+    """
+
+    kind: Literal["bracket", "arc", "beats", "numeral", "scale"]
+    targets: tuple[str, ...]
+    text: str = ""
+    points: tuple[tuple[str, str, float, bool], ...] = ()
+    words: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Sign:
+    """A sign under the staff, and when it is in sight."""
+
+    start: int
+    end: int
+    shape: SignShape
+    fade_in: int = 0
+    fade_out: int = 0
+
+
+@dataclass(frozen=True)
 class CaptionTerm:
     """A term within a caption that is coloured while spoken: characters [first, last) of line `line`."""
 
@@ -182,6 +211,7 @@ class Timeline:
 
     `form` is the strip: (section letter or "", bar indices) a section. `bar_numbers` are the printed numbers
     by bar index. `heard` are the chord symbols (ids) that the author hears otherwise: the capsule shows what is heard.
+    `curve` is the tension over the form, from 0 to 1, for each bar index, in halves of the bar.
     """
 
     title: str
@@ -199,6 +229,8 @@ class Timeline:
     chapters: tuple[Chapter, ...]
     clips: tuple[AudioClip, ...]
     heard: tuple[tuple[str, Chord], ...] = ()
+    signs: tuple[Sign, ...] = ()
+    curve: tuple[tuple[int, tuple[float, ...]], ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Plain data, ready for json.dump; fractions become "3/5"."""

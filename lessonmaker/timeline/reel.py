@@ -19,6 +19,7 @@ from lessonmaker.timeline.model import (
     Page,
     Scene,
     SceneKind,
+    Sign,
 )
 
 __all__ = ["MILLISECOND", "Reel", "whole_samples"]
@@ -42,6 +43,7 @@ class Reel:
     lights: list[Light] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
     arrows: list[Arrow] = field(default_factory=list)
+    signs: list[Sign] = field(default_factory=list)
     captions: list[Caption] = field(default_factory=list)
     chapters: list[Chapter] = field(default_factory=list)
     clips: list[AudioClip] = field(default_factory=list)

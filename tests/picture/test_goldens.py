@@ -5,6 +5,7 @@ import pytest
 from PIL import Image
 
 from lessonmaker.picture.painter import Painter
+from tests.tools.found_scenes import SCENES
 from tests.tools.make_picture_goldens import (
     CASES,
     DEMO_INSTANTS,
@@ -12,6 +13,8 @@ from tests.tools.make_picture_goldens import (
     INSTANTS,
     demo_path,
     demo_picture,
+    found_path,
+    found_picture,
     golden_painter,
     golden_path,
 )
@@ -37,8 +40,9 @@ def case(request: pytest.FixtureRequest) -> tuple[tuple[str, str], Painter]:
 def test_there_is_a_golden_for_every_instant() -> None:
     expected = {golden_path(*case, name) for case in CASES for name in INSTANTS}
     expected |= {demo_path(name) for name in DEMO_INSTANTS}
+    expected |= {found_path(name) for name in SCENES}
     assert expected == set(GOLDENS.glob("*.png"))
-    assert len(expected) == 15
+    assert len(expected) == 22
 
 
 @pytest.mark.parametrize("name", INSTANTS)
@@ -56,6 +60,15 @@ def test_the_demo_s_picture_is_the_golden_one(name: str) -> None:
     golden = np.asarray(Image.open(demo_path(name)).convert("RGB"))
     assert golden.std() > 5, "an empty golden proves nothing"
     far, mean = far_from(golden, demo_picture(name))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+@pytest.mark.parametrize("name", SCENES)
+def test_the_scene_of_something_found_is_the_golden_one(name: str) -> None:
+    golden = np.asarray(Image.open(found_path(name)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, found_picture(name))
     assert far <= MOST_FAR
     assert mean <= MEAN
 

@@ -361,11 +361,6 @@ def test_a_hundred_sentences_are_checked_quickly(check):
     assert time.perf_counter() - began < 2
 
 
-def test_what_is_not_drawn_yet_is_said(check):
-    checked = check("  - bars: 1\n    show: [phrases]\n    say: Listen.\n")
-    assert "phrase arcs are not drawn yet" in [remark.what for remark in checked.remarks]
-
-
 def test_playing_without_a_take_is_remarked_on(script, score):
     path = script("lesson: L\nscore: etude.musicxml\ncues:\n  - play: 1-2\n  - play: no\n    bars: 1\n")
     (remark,) = check_lesson(load_lesson(path), score).remarks

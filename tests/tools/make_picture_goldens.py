@@ -11,6 +11,7 @@ from PIL import Image
 from lessonmaker.picture.painter import Painter
 from lessonmaker.timeline.model import Page, Timeline
 from tests.tools.demo_timelines import SWING, demo
+from tests.tools.found_scenes import SCENES, found_scenes, instant_of
 from tests.tools.picture_lesson import SECOND, lesson, score_in
 
 GOLDENS = Path(__file__).parents[1] / "picture" / "goldens"
@@ -24,6 +25,7 @@ INSTANTS = {
     "end": int(15.0 * SECOND),
 }
 SHORTLY = SECOND // 5  # before things fade
+FOUND_EDITION = "b-flat"
 CASES = [("gaslight-errand", "b-flat"), ("the-tin-heron", "bass-clef")]
 
 
@@ -84,6 +86,18 @@ def demo_picture(name: str) -> np.ndarray:
     return Painter(made.timeline, made.score, size=SIZE).rgb(instant(made.timeline))
 
 
+def found_path(name: str) -> Path:
+    """Where a golden picture of what the analysis finds is kept."""
+    return GOLDENS / f"found-{FOUND_EDITION}-{name}.png"
+
+
+def found_picture(name: str) -> np.ndarray:
+    """The scene of something found, (height, width, 3), uint8."""
+    made = found_scenes(FOUND_EDITION)
+    painter = Painter(made.timeline, made.score, size=SIZE)
+    return painter.rgb(instant_of(made.timeline, SCENES.index(name)))
+
+
 def main() -> None:
     """Write every golden picture."""
     GOLDENS.mkdir(exist_ok=True)
@@ -93,6 +107,8 @@ def main() -> None:
             Image.fromarray(painter.rgb(tick)).save(golden_path(score, edition, name), optimize=True)
     for name in DEMO_INSTANTS:
         Image.fromarray(demo_picture(name)).save(demo_path(name), optimize=True)
+    for name in SCENES:
+        Image.fromarray(found_picture(name)).save(found_path(name), optimize=True)
 
 
 if __name__ == "__main__":

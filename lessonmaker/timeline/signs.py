@@ -1,0 +1,120 @@
+"""Signs under the staff for what was found: brackets, beats, arcs, numerals, a scale's notes.
+
+Which sign a device has is a table; a device without one is lit by its notes alone.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from lessonmaker.analysis.model import Analysis, Device, Phrase, ScaleUse
+from lessonmaker.score.model import Note, Score
+from lessonmaker.theory.pitch import NoteName
+from lessonmaker.theory.scale import SCALES, scale_notes
+from lessonmaker.timeline.model import SignShape
+
+__all__ = ["device_signs", "numeral_signs", "phrase_signs", "scale_signs", "tension_by_bar"]
+
+NUMBERED = ("sequence", "motif", "displacement")
+GROUPED = ("cross rhythm",)
+ARCHED = ("phrase", "over-the-barline phrase")
+MOST_FIFTHS = 6
+LINKED = ("guide-tone line",)
+
+
+def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
+    """The signs of a device."""
+    if device.kind in NUMBERED:
+        return tuple(
+            SignShape("bracket", group, str(number)) for number, group in enumerate(device.groups, 1)
+        )
+    if device.kind in GROUPED:
+        brackets = [SignShape("bracket", group, _length(group, score)) for group in device.groups]
+        return (*brackets, SignShape("beats", device.notes, points=tuple(_beats(device, score))))
+    if device.kind in ARCHED:
+        return (SignShape("arc", device.notes),)
+    if device.kind in LINKED:
+        return (SignShape("bracket", device.notes),)
+    return ()
+
+
+def _length(group: Sequence[str], score: Score) -> str:
+    """The length of a group in eighths (in its shortest note, where that is shorter), as a number."""
+    notes = _notes(group, score)
+    end = notes[-1].onset + notes[-1].held
+    unit = min([Fraction(1, 2), *(note.held for note in notes if note.held > 0)])
+    length = (end - notes[0].onset) / unit
+    return str(int(length)) if length.denominator == 1 else ""
+
+
+def _notes(ids: Sequence[str], score: Score) -> list[Note]:
+    by_id = {note.id: note for note in score.notes}
+    return [by_id[name] for name in ids if name in by_id]
+
+
+def _beats(device: Device, score: Score) -> Iterator[tuple[str, str, float, bool]]:
+    """Every beat under a device, as a share of the way between the notes round it."""
+    notes = _notes(device.notes, score)
+    onsets = [note.onset for note in notes]
+    for bar in (bar for bar in score.bars if bar.start <= onsets[-1] and onsets[0] < bar.end):
+        for beat in bar.metre.beat_starts:
+            time = bar.start + beat
+            place = bisect_right(onsets, time) - 1
+            if place >= 0 and time <= onsets[-1]:
+                after = min(place + 1, len(notes) - 1)
+                width = onsets[after] - onsets[place]
+                share = float((time - onsets[place]) / width) if width else 0.0
+                yield notes[place].id, notes[after].id, share, beat == 0
+
+
+def phrase_signs(phrases: Sequence[Phrase], bars: Sequence[int], score: Score) -> tuple[SignShape, ...]:
+    """An arc for each phrase that has notes in some bars, over the notes that are there."""
+    inside = {note.id for note in score.struck if note.bar in set(bars)}
+    kept = [tuple(name for name in phrase.notes if name in inside) for phrase in phrases]
+    return tuple(SignShape("arc", notes) for notes in kept if len(notes) > 1)
+
+
+def numeral_signs(analysis: Analysis, bars: Sequence[int], score: Score) -> tuple[SignShape, ...]:
+    """The numeral of each chord symbol in some bars at which the harmony changes."""
+    by_start = {function.span.start: function.numeral for function in analysis.functions}
+    shown = set(bars)
+    return tuple(
+        SignShape("numeral", (change.id,), by_start[change.onset])
+        for change in score.changes
+        if change.bar in shown and change.onset in by_start
+    )
+
+
+def scale_signs(use: ScaleUse, score: Score) -> tuple[SignShape, ...]:
+    """The scale's notes as the edition writes them, with those that sound and those that decide."""
+    root = _plain(use.root.transposed(score.transposition))
+    degrees = SCALES[use.scale].degrees
+    names = scale_notes(root, use.scale)
+    by_id = {note.id: note for note in score.notes}
+    deciding = {by_id[name].written.name.pitch_class for name in use.deciding if name in by_id}
+    words = []
+    for degree, name in zip(degrees, names, strict=True):
+        state = "deciding" if name.pitch_class in deciding else "used" if degree in use.used else ""
+        words.append((str(name), state))
+    return (SignShape("scale", use.notes[:1], words=tuple(words)),)
+
+
+def _plain(name: NoteName) -> NoteName:
+    """A root with at most six accidentals in its major key."""
+    if abs(name.fifths) <= MOST_FIFTHS:
+        return name
+    return NoteName.from_fifths(name.fifths - 12 if name.fifths > 0 else name.fifths + 12)
+
+
+def tension_by_bar(analysis: Analysis, score: Score) -> tuple[tuple[int, tuple[float, ...]], ...]:
+    """The tension of each bar's parts, in time."""
+    found: list[tuple[int, tuple[float, ...]]] = []
+    for bar in score.bars:
+        values = tuple(
+            round(point.value, 3) for point in analysis.tension if bar.start <= point.span.start < bar.end
+        )
+        if values:
+            found.append((bar.index, values))
+    return tuple(found)

@@ -1,0 +1,49 @@
+"""A lesson about what the analysis finds, one cue a kind of scene, silent and without a take: for the pictures' goldens."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from lessonmaker.score.edition import EDITIONS, make_edition
+from lessonmaker.score.read import read_score
+from lessonmaker.script.check import check_lesson
+from lessonmaker.script.load import load_lesson
+from lessonmaker.script.words import tokens_for, voice_words
+from lessonmaker.timeline.compile import Material, compile_lesson
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
+from tests.tools.demo_timelines import DATA, SWING, Demo, silent_voice
+
+SCRIPT = DATA / "found-scenes.yaml"
+SECOND = TICKS_PER_SECOND
+SCENES = ("sequence", "cross-rhythm", "phrases", "scale", "numerals", "two-voices", "compared-found")
+
+
+@cache
+def found_scenes(edition_id: str) -> Demo:
+    """The lesson in an edition."""
+    lesson = load_lesson(SCRIPT)
+    score = read_score(Path(DATA.parents[1] / "media" / f"{SWING}.musicxml"))
+    checked = check_lesson(lesson, score)
+    edition = EDITIONS[edition_id]
+    written = make_edition(checked.score, edition).score
+    tokens = {
+        index: tokens_for(cue, written, edition.label)
+        for index, cue in enumerate(checked.cues)
+        if cue.cue.say is not None
+    }
+    narrations = {index: silent_voice(voice_words(said)) for index, said in tokens.items()}
+    material = Material(checked, written, edition.label, None, 0.0, tokens, narrations)
+    return Demo(compile_lesson(material), written)
+
+
+def instant_of(timeline: Timeline, number: int) -> int:
+    """A moment in a cue's scene (counted from 0) at which what it explains first is in sight, and no page turns."""
+    scene = [scene for scene in timeline.scenes if scene.kind in ("analysis", "tension")][number]
+    starts = [
+        thing.start + thing.fade_in
+        for thing in (*timeline.signs, *timeline.labels, *timeline.lights)
+        if scene.start < thing.start < scene.end and thing.fade_in
+    ]
+    pages = [page for page in timeline.pages if page.start < scene.end and scene.start < page.end]
+    return min([*starts, pages[0].end - pages[0].dissolve - SECOND]) + SECOND // 4
