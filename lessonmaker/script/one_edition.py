@@ -26,7 +26,10 @@ BEFORE_NOTE = r"(?:[Tt]he|an?|An|[Tt]o|[Ff]rom|[Oo]n|[Ii]n|of|notes?|[Bb]etween|
 # At the start of a sentence "A flat nine" and "A minor third" are an article and an interval; elsewhere a capital A
 # is a name. What follows a name there is a verb or a small word.
 START = r"(?:(?<![^\n])|(?<=[.!?:;] )|(?<=[\"“(]))"
-AFTER_NAME = r"(?:is|was|to|over|in|on|and|or|at|for|with|then|here|there|goes|comes|falls|moves|resolves|sounds|major|minor)"
+AFTER_NAME = (
+    r"(?:is|was|to|over|in|on|and|or|at|for|with|then|here|there|goes|comes|falls|moves|resolves|sounds"
+    r"|major|minor)"
+)
 DEGREE = r"(?:one|two|five|six|seven|nine|eleven|thirteen|third|fifth|sixth|seventh|ninth|[0-9]+)"
 DESCRIBED = (
     r"(?:flat|sharp|natural|major|minor|dominant|diminished|augmented|half-diminished|altered|suspended)"

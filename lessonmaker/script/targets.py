@@ -46,6 +46,7 @@ KINDS_OF_TARGET = (
 )
 EVERYWHERE = ("phrase", "landing note", "resolution", "eighth-note line")
 MOST_LISTED = 4
+VOWELS = ("a", "e", "i", "o", "u")
 NAMES_OF_THINGS = [*DEGREE_SEMITONES, "chord", "scale", *DEVICES, *ROLES]
 # Other ways to write a degree, and the one this program takes.
 OTHER_WRITINGS = {
@@ -401,7 +402,7 @@ def at_once(found: Sequence[Candidate]) -> Mention:
 
 def with_article(name: str) -> str:
     """A name with "a" or "an" before it."""
-    return f"{'an' if name[:1].casefold() in tuple('aeiou') else 'a'} {name}"
+    return f"{'an' if name.casefold().startswith(VOWELS) else 'a'} {name}"
 
 
 def listed_devices(span: Span, music: Music) -> str:

@@ -105,10 +105,13 @@ def test_a_chord_target_names_the_symbols_that_count(check):
         ("@3", r"no degree stands here; a target is"),
         ("b9@3@4", r"'b9@3@4' is no target"),
         ("b2@2", r"'b2' is no degree; write b9@2"),
-        ("b99@2", r"'b99' is no degree; did you mean b9@2\?"),
-        ("chords@2", r"'chords' is no degree; did you mean chord@2\?"),
+        ("b99@2", r"'b99' names nothing; did you mean b9@2\?"),
+        ("chords@2", r"'chords' names nothing; did you mean chord@2\?"),
         ("wobble@1-2", r"'wobble' cannot be looked for; a target is bars .*; degrees are 1 b9 9"),
-        ("sequence@1-2", r"there is no sequence in bars 1-2: it has .*; none is found .*!sequence@1-2 overrules"),
+        (
+            "sequence@1-2",
+            r"there is no sequence in bars 1-2: it has .*; none is found .*!sequence@1-2 overrules",
+        ),
         ("2.1", r"no note is struck at 2\.1: one from 1\.4& is held there; write 1\.4&"),
         (
             "4.2",
@@ -320,6 +323,21 @@ def test_a_key_needs_a_mode(check, score_of):
         ("on the second line, above the staff", ["second line", "above the staff"]),
         ("the first finger, an alternate fingering", ["first finger", "fingering"]),
         ("three flats", ["three flats"]),
+        ("the E natural, concert B flat, C sharp minor", ["E natural", "B flat", "C sharp minor"]),
+        ("an octave above middle C, the A in bar three, in the key of D", ["C", "A", "D"]),
+        ("ledger lines, the third space, on the bottom line", ["ledger lines", "third space", "bottom line"]),
+        (
+            "the A string, third valve, open G, with the side key",
+            ["A string", "third valve", "G", "side key"],
+        ),
+        ("read it in bass clef, on top of the staff", ["bass clef", "on top of the staff"]),
+        ("I am, be natural, F.X., an A B A form, letter A to C, back to A, the C part, D.C. al fine", []),
+        (
+            "A minor third. A natural place to breathe. A major triad. A seventh falls. A flat five? A line.",
+            [],
+        ),
+        ("the top line moves, a second line answers, the first position of the phrase", []),
+        ("A minor is home. It stays in A minor.", ["A minor", "A minor"]),
         ("A flat nine always leans. A line in section B, from A to B; Great, I mean the A section.", []),
         ("[over Dm7](1) and {chord 1}", ["Dm7"]),
     ],
@@ -350,7 +368,7 @@ def test_any_target_is_found_or_a_fault(check, parts, form):
     except MaterialError as error:
         assert error.faults
     else:
-        unread = form.startswith("[") and "".join(parts) == "-"
+        unread = form.startswith("[") and "".join(parts).strip() == "-"
         assert len(checked.cues[0].mentions) + len(checked.cues[0].names) == (0 if unread else 1)
 
 

@@ -74,6 +74,7 @@ class Decider:
     before: Span | None
     notes_before: tuple[str, ...]
     chosen: list[Note] = field(default_factory=list)
+    followed: int = 0
 
     def decide(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
         """What each claim means."""
@@ -82,8 +83,17 @@ class Decider:
         self.order_lists()
         decided: list[Decided] = []
         for index, claim in enumerate(claims):
+            self.follow_pointers(claim.first)
             decided.append(self.by_kind(index, claim, scopes[index]))
         return decided
+
+    def follow_pointers(self, before: int) -> None:
+        """Take what links before a claim point at as spoken of."""
+        notes = {note.id: note for note in self.music.struck}
+        passed = [p for p in self.sentence.pointers if p.is_link and self.followed < p.last <= before]
+        for pointer in passed:
+            self.chosen += [notes[name] for name in pointer.notes[-1:] if name in notes]
+            self.followed = pointer.last
 
     def by_kind(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means."""
@@ -617,7 +627,9 @@ class Decider:
         """Where the tension spoken of last resolves, unless the sentence says it itself."""
         del scope
         later = [other for other in self.claims[index + 1 :] if other.kind in ("degree", "set")]
-        if later:
+        if later or any(
+            pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers
+        ):
             return NOTHING
         notes = {note.id: note for note in self.music.struck}
         last = self.chosen[-1] if self.chosen else None
@@ -626,7 +638,6 @@ class Decider:
         goal = self.music.finding(last).resolves_to if last is not None else None
         if goal is None or goal not in notes:
             return NOTHING
-        del claim
         each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
         self.chosen.append(notes[goal])
         return Decided(each.mention, each.target)
