@@ -324,7 +324,7 @@ def test_a_key_needs_a_mode(check, score_of):
         ("the first finger, an alternate fingering", ["first finger", "fingering"]),
         ("three flats", ["three flats"]),
         ("the E natural, concert B flat, C sharp minor", ["E natural", "B flat", "C sharp minor"]),
-        ("an octave above middle C, the A in bar three, in the key of D", ["C", "A", "D"]),
+        ("an octave above middle C, the E in bar three, in the key of D", ["C", "E", "D"]),
         ("ledger lines, the third space, on the bottom line", ["ledger lines", "third space", "bottom line"]),
         (
             "the A string, third valve, open G, with the side key",
