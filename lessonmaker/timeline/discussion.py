@@ -209,11 +209,17 @@ def share(talk: Talk, amber: Amber, said: Spoken) -> bool:
 
 
 def light_ambers(reel: Reel, talk: Talk, lit: Sequence[Amber]) -> None:
-    """Lay the amber lights, each until the next one comes; under an area its chord is lit too."""
+    """Lay the amber lights, each until the next one comes; under an area its chord is lit too.
+
+    Bars that are named only to lead on to something in the next breath are not lit.
+    """
     for number, amber in enumerate(lit):
         start, end = fade_start(amber.spoken[0].start), amber.spoken[-1].sentence_end
         if number + 1 < len(lit):
-            end = min(end, max(fade_start(lit[number + 1].spoken[0].start), start + AT_LEAST))
+            following = fade_start(lit[number + 1].spoken[0].start)
+            if amber.bars and following < start + AT_LEAST:
+                continue
+            end = min(end, max(following, start + AT_LEAST))
         span = start, end + FADE_OUT
         if amber.bars:
             reel.lights.append(Light("span", *span, amber.bars, "now", FADE_IN, FADE_OUT))
