@@ -6,7 +6,7 @@ with hyphens or blanks, in any case, in the plural too.
 
 from __future__ import annotations
 
-__all__ = ["DEVICES", "device_kind"]
+__all__ = ["DEVICES", "HARMONIC_DEVICES", "device_kind"]
 
 # What the line does.
 LINE_DEVICES: dict[str, tuple[str, ...]] = {

@@ -5,7 +5,9 @@ Links and plain words look here for what they name, so that both find the same t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonmaker.analysis.device_names import device_kind
@@ -20,6 +22,7 @@ from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = [
     "ROLES",
+    "SIGNS",
     "Candidate",
     "DeviceName",
     "degree_candidates",
@@ -33,10 +36,16 @@ __all__ = [
     "role_name",
     "scale_mention",
     "scale_target",
+    "seen_part",
 ]
 
 MOST_LABELS = 5
+TRIADS = ("upper-structure triad", "tritone-substitute triad")
 PAIRS = ("resolution", "delayed resolution")
+TRIAD = re.compile(
+    r"(?:(?P<detail>[b#]?(?:VII|VI|IV|V|III|II|I)(?: (?:major|minor))?) )?triads?", re.IGNORECASE
+)
+SIGNS = str.maketrans({"♭": "b", "♯": "#", "♮": None, "𝄫": "bb"})
 # Roles, and how a target or a teacher may write them.
 ROLES: dict[str, tuple[str, ...]] = {
     "chord tone": (),
@@ -66,10 +75,18 @@ class Candidate:
 
 @dataclass(frozen=True)
 class DeviceName:
-    """A device as a target names it: its kind, and a detail where one is said ("bVI", "3-5-7-9", "exact")."""
+    """A device as a target names it: its kind, and a detail where one is said ("bVI", "3-5-7-9", "exact").
+
+    The kind "triad" is any triad that stands over another chord.
+    """
 
     kind: str
     detail: str = ""
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of device that may be meant."""
+        return TRIADS if self.kind == "triad" else (self.kind,)
 
 
 # Degrees and roles ---------------------------------------------------------------------------------------
@@ -134,12 +151,13 @@ def device_name(name: str) -> DeviceName | None:
             kind = device_kind(" ".join(inner)) if inner else None
             if kind is not None:
                 return DeviceName(kind, " ".join(detail))
-    return None
+    triad = TRIAD.fullmatch(name.translate(SIGNS))
+    return DeviceName("triad", (triad["detail"] or "").strip()) if triad else None
 
 
 def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candidate, ...]:
     """The devices of a kind in a span: those inside it, else those round it, else those that reach well into it."""
-    all_ = [d for d in music.analysis.devices if d.kind == name.kind and _has_detail(d, name.detail)]
+    all_ = [d for d in music.analysis.devices if d.kind in name.kinds and _has_detail(d, name.detail)]
     inside = [d for d in all_ if span.start <= _first(d, music) and _last(d, music) < span.end]
     round_it = [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
     into = [d for d in all_ if 2 * _shared(d.span, span) >= min(_length(d.span), _length(span)) > 0]
@@ -148,8 +166,16 @@ def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candi
 
 
 def _has_detail(device: Device, detail: str) -> bool:
-    plain = detail.replace("→", "->").casefold()
-    return not plain or plain in device.detail.casefold()
+    """Whether a device's detail has all that is said of it: of a triad the whole, else parts in a row."""
+    said, there = _parts(detail), _parts(device.detail)
+    if device.kind in TRIADS:
+        return not said or said == there
+    return any(there[at : at + len(said)] == said for at in range(len(there) - len(said) + 1))
+
+
+def _parts(detail: str) -> list[str]:
+    plain = detail.translate(SIGNS).replace("→", " ").replace("->", " ").casefold()
+    return [part for part in re.split(r"[\s,+-]+", plain) if part not in ("", "major")]
 
 
 def _first(device: Device, music: Music) -> Fraction:
@@ -194,6 +220,20 @@ def device_mention(device: Device, music: Music, target: str) -> Mention:
         return Mention("notes", device.span, tuple(lit), device=device, target=target)
     bare = tuple(Lit(each.note, None, each.tension) for each in lit)
     return Mention("device", device.span, bare, device=device, target=target)
+
+
+def seen_part(mention: Mention, bars: Collection[int], music: Music) -> Mention:
+    """A device that reaches a little out of sight: lit as far as it is seen, if that is more than half of it.
+
+    Args:
+        mention: what a link or plain words name.
+        bars: indices of the bars in sight.
+        music: the score as it is heard.
+    """
+    if mention.device is None:
+        return mention
+    seen = tuple(lit for lit in mention.notes if music.struck_by_id[lit.note].bar in bars)
+    return replace(mention, notes=seen) if 2 * len(seen) > len(mention.notes) else mention
 
 
 # Scales --------------------------------------------------------------------------------------------------

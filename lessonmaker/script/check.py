@@ -14,6 +14,7 @@ from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.candidates import seen_part
 from lessonmaker.script.changes import hearings, with_changes
 from lessonmaker.script.commentary import braces, links, with_links
 from lessonmaker.script.model import (
@@ -200,6 +201,7 @@ class Sight:
         own = Findings()
         mention = resolve(piece, self.music, own)
         if mention is not None and self.bars is not None:
+            mention = seen_part(mention, self.bars, self.music)
             self.require_sight(piece, mention, self.bars, own)
         self.findings.faults += own.faults
         self.findings.remarks += own.remarks

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from fractions import Fraction
 
-from lessonmaker.analysis.device_names import DEVICES
+from lessonmaker.analysis.device_names import DEVICES, HARMONIC_DEVICES
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.faults import Place
@@ -21,6 +21,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import (
     ROLES,
+    SIGNS,
     Candidate,
     device_candidate,
     device_candidates,
@@ -39,14 +40,12 @@ from lessonmaker.theory.scale import scales_named
 __all__ = ["resolve"]
 
 TARGET = re.compile(r"(?P<overruled>!?)(?:(?P<names>[^@]*)@)?(?P<where>[^@]*)")
-SIGNS = str.maketrans({"♭": "b", "♯": "#", "♮": None, "𝄫": "bb"})
 KINDS_OF_TARGET = (
     "a target is bars (1-8, A), a note (12.3&), or something at a place: degrees (b13@3, or b9,3,b7@3), chord@3, "
     "scale@3-4, a device (sequence@17-20) or a role (suspension@8)"
 )
 EVERYWHERE = ("phrase", "landing note", "resolution", "eighth-note line")
 MOST_LISTED = 4
-VOWELS = ("a", "e", "i", "o", "u")
 NAMES_OF_THINGS = [*DEGREE_SEMITONES, "chord", "scale", *DEVICES, *ROLES]
 # Other ways to write a degree, and the one this program takes.
 OTHER_WRITINGS = {
@@ -192,7 +191,7 @@ class Link:
             return self.stretch()
         if chosen:
             ways = list(dict.fromkeys(each.target for each in chosen))
-            what = f"{len(ways)} things in {self.music.said(self.span)} are {with_article(name)}"
+            what = f"{len(ways)} things in {self.music.said(self.span)} fit {name!r}"
             self.fault(what, f"write {' or '.join(ways)}")
         else:
             self.not_found(name)
@@ -204,7 +203,12 @@ class Link:
 
     def not_found(self, name: str) -> None:
         """A device or role that is not there: say what is, and where the nearest is."""
-        there = listed_devices(self.span, self.music)
+        if role_name(name) is not None:
+            there = listed_roles(self.span, self.music)
+        else:
+            device = device_name(name)
+            harmonic = device is not None and device.kind in HARMONIC_DEVICES
+            there = listed_devices(self.span, harmonic, self.music)
         what = f"there is no {name} in {self.music.said(self.span)}: it has {there}"
         nearest = self.nearest_thing(name)
         overrule = f"!{name}@{self.where} overrules"
@@ -400,14 +404,23 @@ def at_once(found: Sequence[Candidate]) -> Mention:
     return replace(found[0].mention, notes=lit)
 
 
-def with_article(name: str) -> str:
-    """A name with "a" or "an" before it."""
-    return f"{'an' if name.casefold().startswith(VOWELS) else 'a'} {name}"
+def listed_roles(span: Span, music: Music) -> str:
+    """The roles that the notes of a span have."""
+    roles = dict.fromkeys(music.finding(note).role for note in music.struck_in(span))
+    return (
+        ", ".join(ROLES[role][0] if ROLES[role] else role for role in roles if role) or "no note over a chord"
+    )
 
 
-def listed_devices(span: Span, music: Music) -> str:
-    """What the line does in a span, the surest devices first, each as a link names it."""
-    there = [d for d in music.analysis.devices if d.kind not in EVERYWHERE and overlap(d.span, span) > 0]
+def listed_devices(span: Span, harmonic: bool, music: Music) -> str:
+    """What the line (or the harmony) does in a span, the surest devices first, each as a link names it."""
+    there = [
+        device
+        for device in music.analysis.devices
+        if device.kind not in EVERYWHERE
+        and (device.kind in HARMONIC_DEVICES) == harmonic
+        and overlap(device.span, span) > 0
+    ]
     surest = sorted(there, key=lambda device: -device.confidence)[:MOST_LISTED]
     return ", ".join(listed_device(device, music) for device in surest) or "nothing of the kind"
 
