@@ -332,7 +332,19 @@ def _sets(sentence: Sentence) -> Iterator[Claim]:
             "|".join(degree_names(sign, number)) for (sign, _), number in zip(items, numbers, strict=True)
         )
         if all(names):
-            yield Claim("set", match.start(), match.end(), "", names)
+            yield from _stated(match, names)
+
+
+def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:
+    """A set, or each of its statements where the same degrees are said over again: "three five one, three five one"."""
+    for length in range(3, len(names) // 2 + 1):
+        if len(names) % length == 0 and names == names[:length] * (len(names) // length):
+            items = list(re.finditer(SET_ITEM, match[0]))
+            for first in range(0, len(items), length):
+                start, end = items[first].start(), items[first + length - 1].end()
+                yield Claim("set", match.start() + start, match.start() + end, "", names[:length])
+            return
+    yield Claim("set", match.start(), match.end(), "", names)
 
 
 RESOLVES = r"(?:resolv(?:es?|ed|ing)|lets? go|resolution)"

@@ -262,7 +262,7 @@ class Decider:
         del index
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
-            return [note for note in notes if note.id in ends] or notes[-1:]
+            return [note for note in notes if note.id in ends]
         if re.search(STARTS, before):
             starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
             first_in_bar = self.first_of_bars()

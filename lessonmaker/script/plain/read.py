@@ -94,11 +94,21 @@ class Reader:
         mention = each.mention
         if mention is None or mention.device is None or self.in_sight(mention):
             return each
+        if not mention.notes:
+            return self.trimmed_bars(each, mention)
         seen = {note.id for note in self.music.struck if note.bar in self.bars}
         lit = tuple(note for note in mention.notes if note.note in seen)
         if 2 * len(lit) <= len(mention.notes):
             return each
         return replace(each, mention=replace(mention, notes=lit))
+
+    def trimmed_bars(self, each: Decided, mention: Mention) -> Decided:
+        """The bars of what the chords do, as far as they are seen."""
+        bars = bars_in(self.music.score, mention.span)
+        seen = [self.music.score.bars[bar] for bar in bars if bar in self.bars]
+        if 2 * len(seen) <= len(bars):
+            return each
+        return replace(each, mention=replace(mention, span=Span(seen[0].start, seen[-1].end)))
 
     def in_sight(self, mention: Mention) -> bool:
         """Whether the cue shows all that a mention lights."""

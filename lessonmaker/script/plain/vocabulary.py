@@ -98,7 +98,7 @@ def ordinal_of(text: str) -> int:
 ACCIDENTALS = {
     **dict.fromkeys(("flat", "flatted", "flattened", "lowered", "b", "minor", "diminished"), "b"),
     **dict.fromkeys(("sharp", "sharped", "sharpened", "raised", "#", "augmented"), "#"),
-    **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered"), "="),
+    **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered", "suspended"), "="),
 }
 DEGREES: dict[tuple[str, int], tuple[str, ...]] = {
     ("b", 2): ("b9",),
@@ -202,7 +202,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "delayed resolution",
         "",
     ),
-    (r"(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
+    (r"(?<!tied )(?<!held )(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
     (r"displac(?:es?|ed|ing|ements?)", "displacement", ""),
     (r"moti(?:f|ve)s?", "motif", ""),
     (r"landing (?:notes?|spots?)", "landing note", ""),
