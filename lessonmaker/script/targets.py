@@ -23,6 +23,7 @@ from lessonmaker.script.candidates import (
     ROLES,
     SIGNS,
     Candidate,
+    DeviceName,
     device_candidate,
     device_candidates,
     device_name,
@@ -203,12 +204,10 @@ class Link:
 
     def not_found(self, name: str) -> None:
         """A device or role that is not there: say what is, and where the nearest is."""
-        if role_name(name) is not None:
+        if (device := device_name(name)) is None:
             there = listed_roles(self.span, self.music)
         else:
-            device = device_name(name)
-            harmonic = device is not None and device.kind in HARMONIC_DEVICES
-            there = listed_devices(self.span, harmonic, self.music)
+            there = listed_devices(self.span, device, self.music)
         what = f"there is no {name} in {self.music.said(self.span)}: it has {there}"
         nearest = self.nearest_thing(name)
         overrule = f"!{name}@{self.where} overrules"
@@ -412,8 +411,12 @@ def listed_roles(span: Span, music: Music) -> str:
     )
 
 
-def listed_devices(span: Span, harmonic: bool, music: Music) -> str:
-    """What the line (or the harmony) does in a span, the surest devices first, each as a link names it."""
+def listed_devices(span: Span, wanted: DeviceName, music: Music) -> str:
+    """What the line (or the harmony) does in a span instead of a device, as links name it.
+
+    Those of the same kind come first, then the surest.
+    """
+    harmonic = wanted.kind in HARMONIC_DEVICES
     there = [
         device
         for device in music.analysis.devices
@@ -421,8 +424,8 @@ def listed_devices(span: Span, harmonic: bool, music: Music) -> str:
         and (device.kind in HARMONIC_DEVICES) == harmonic
         and overlap(device.span, span) > 0
     ]
-    surest = sorted(there, key=lambda device: -device.confidence)[:MOST_LISTED]
-    return ", ".join(listed_device(device, music) for device in surest) or "nothing of the kind"
+    best = sorted(there, key=lambda device: (device.kind not in wanted.kinds, -device.confidence))
+    return ", ".join(listed_device(device, music) for device in best[:MOST_LISTED]) or "nothing of the kind"
 
 
 def listed_device(device: Device, music: Music) -> str:
