@@ -118,7 +118,68 @@ def test_an_empty_book_is_checked_with_a_sensible_message(tmp_path, fault, capsy
 
 def test_check_as_json(book, capsys):
     assert main(["check", "--json", str(book)]) == 0
-    assert json.loads(capsys.readouterr().out) == {"faults": [], "remarks": []}
+    said = json.loads(capsys.readouterr().out)
+    assert (said["faults"], said["questions"], said["remarks"]) == ([], [], [])
+    (mention,) = said["mentions"]
+    assert mention == {
+        "cue": 2,
+        "words": "flat nine",
+        "status": "lit",
+        "target": "b9@2",
+        "notes": [6],
+        "from": "2.3",
+        "to": "2.3",
+        "choices": [],
+    }
+
+
+def test_check_as_json_has_all_it_understood_beside_the_faults(book, change, capsys):
+    change(
+        "The [flat nine](b9@2) leans on {chord 2}.",
+        "The [flat nine](b9@2) leans. The sharp nine in bar two burns. One of the chord tones. How are you?",
+    )
+    assert main(["check", "--json", str(book)]) == 1
+    said = json.loads(capsys.readouterr().out)
+    (fault,) = said["faults"]
+    assert fault["what"].startswith("there is no #9 in bar 2: it has 3 b7 b9 1")
+    assert (fault["line"], fault["column"]) == (10, 43)
+    states = [(each["words"], each["status"], each["target"]) for each in said["mentions"]]
+    assert states[0] == ("flat nine", "lit", "b9@2")
+    assert states[1][:2] == ("sharp nine", "fault")
+    assert all("you" not in words for words, _, _ in states)
+
+
+def test_a_question_is_no_fault_and_can_be_pasted(book, change, capsys):
+    change("[flat nine](b9@2) leans on {chord 2}", "flat seven sings")
+    change("bars: 2", "bars: 1-2")
+    assert main(["check", "--json", str(book)]) == 0
+    said = json.loads(capsys.readouterr().out)
+    (mention,) = said["mentions"]
+    (question,) = said["questions"]
+    assert (mention["status"], mention["from"], mention["to"]) == ("question", None, None)
+    assert question["choices"] == mention["choices"] == ["b7@1.4", "b7@2.2"]
+    for choice in mention["choices"]:
+        assert choice in question["todo"]
+        change("flat seven sings", f"[flat seven]({choice}) sings")
+        assert main(["check", str(book)]) == 0
+        change(f"[flat seven]({choice}) sings", "flat seven sings")
+
+
+def test_check_explains_what_it_understood(book, change, capsys):
+    change("{chord 2}.", "{chord 2}. Take your time. The sharp nine in bar two burns.")
+    assert main(["check", "--explain", str(book)]) == 1
+    captured = capsys.readouterr()
+    lines = [line.strip() for line in captured.out.splitlines()]
+    assert lines[lines.index("Cue 2: The lean (bars 2)") + 1 :][:7] == [
+        "The flat nine leans on {chord 2}.",
+        "lights  “flat nine” → b9@2",
+        "Take your time.",
+        "(nothing)",
+        "The sharp nine in bar two burns.",
+        "FAULT   “sharp nine” → #9@2",
+        "there is no #9 in bar 2: it has 3 b7 b9 1 over G7; the nearest is #9@1.2; !#9@2 overrules",
+    ]
+    assert "there is no #9 in bar 2" in captured.err
 
 
 def test_a_lesson_is_found_by_script_by_name_and_in_a_book(book, capsys, monkeypatch):
