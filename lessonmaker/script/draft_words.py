@@ -1,6 +1,6 @@
 """The sentences of a draft: several for each thing worth saying, in a teacher's plain words.
 
-`{link:words}` is linked to what was found; `{chord}` stands for the braces that name the chord there, `{bar}` for "bar 7".
+`{link:words}` is linked to what was found; `{chord}` stands for the braces that name the chord there.
 The words around the links claim nothing by themselves.
 """
 
@@ -39,7 +39,10 @@ WORTH: dict[str, float] = {
 }
 SENTENCES: dict[str, tuple[str, ...]] = {
     "tritone-substitute triad": (
-        "Against {chord} the line spells {link:a triad from the other side of the circle}: dark notes, plainly stacked.",
+        (
+            "Against {chord} the line spells {link:a triad from the other side of the circle}: dark "
+            "notes, plainly stacked."
+        ),
         "Over {chord} comes {link:a plain major chord from as far away as can be}. Play it as calmly as a tonic.",
     ),
     "upper-structure triad": (
@@ -204,9 +207,15 @@ CLOSINGS = (
     "Nothing much to explain here: make it sing.",
 )
 PRACTICE: dict[str, str] = {
-    "sequence": "Take {link:this shape} through all twelve keys: it will fit under your hand wherever the changes go.",
-    "upper-structure triad": "Take {link:this triad} through all twelve keys. Say the chord, then play the triad over it.",
-    "tritone-substitute triad": "Take {link:this triad} through all twelve keys: it works over every chord of its kind.",
+    "sequence": (
+        "Take {link:this shape} through all twelve keys: it will fit under your hand wherever the changes go."
+    ),
+    "upper-structure triad": (
+        "Take {link:this triad} through all twelve keys. Say the chord, then play the triad over it."
+    ),
+    "tritone-substitute triad": (
+        "Take {link:this triad} through all twelve keys: it works over every chord of its kind."
+    ),
     "enclosure": "Put {link:these notes} round every chord tone, in all twelve keys.",
     "resolution": "Take the {first} and the {second} through all twelve keys: it is the shortest way to be heard.",
     "delayed resolution": "Take {link:this detour} through all twelve keys, and keep its goal in your ear.",

@@ -1,7 +1,7 @@
 """Timed transcripts: what somebody said, and when: WebVTT, SRT, or words with times (JSON, CSV, TSV).
 
-Sources: WebVTT, W3C Candidate Recommendation 2019; SRT as its makers write it (no standard). Words with times are a JSON
-list of {"word", "start", "end"}, or lines of start, end and word in seconds, parted by commas, tabs or semicolons.
+Sources: WebVTT, W3C Candidate Recommendation 2019; SRT as its makers write it (no standard). Words with times are a
+JSON list of {"word", "start", "end"}, or lines of start, end and word in seconds, parted by commas, tabs or semicolons.
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ Words that only sound like claims (an interval, a wish, a rule, a denial) are le
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -76,22 +76,32 @@ def is_meant(sentence: Sentence, claim: Claim) -> bool:
 
 HEARING = r"(?:hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
 WISHES = (
-    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
+    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| "
+    rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
     r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\bif\b|\bwould\b|\bwhat if\b"
     r"|\binstead of\b|\brather than\b|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
 )
 DENIALS = (
-    r"\b(?:no|not|never|without|neither|nor|nothing|isn't|wasn't|doesn't|don't|didn't|aren't|can't|won't|hardly|avoid(?:s|ing)?"
+    r"\b(?:no|not|never|without|neither|nor|nothing|isn't|wasn't|doesn't|don't|didn't|aren't"
+    r"|can't|won't|hardly|avoid(?:s|ing)?"
     r"|instead of|rather than|lacks?|missing)\b"
 )
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = (
     r"^(?:and |but |so |now |remember,? |remember that |in general,? |generally,? )*(?:an? |any |every )?"
-    r"(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){0,2}? (?:is|are|can|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r"(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){0,2}? (?:is|are|can|always"
+    r"|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
-ALWAYS = r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every player|bread and butter|staple)\b"
-PLURAL_START = r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations|motifs|upper structures|guide tones|triads)\b"
+ALWAYS = (
+    r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every "
+    r"player|bread and butter|staple)\b"
+)
+PLURAL_START = (
+    r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
+    r"|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations"
+    r"|motifs|upper structures|guide tones|triads)\b"
+)
 
 
 def _is_general(sentence: Sentence) -> bool:
@@ -180,7 +190,8 @@ def _counted(text: str, first: int, words: str) -> tuple[int, int]:
     if ordinal is not None and ordinal[1] not in ("next", "other"):
         which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
     number = re.search(
-        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|long|short|little|big|the))?$",
+        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|long"
+        r"|short|little|big|the))?$",
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
@@ -202,11 +213,21 @@ SIGNED = (
     rf"(?:(double )?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
 )
 NOT_A_NOTE = (
-    r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
-    r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
-    r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt|apart|higher|lower|up|down|above|below|away|wide|motion|idea|figure|shape|cell|motif|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?|accidentals?|flats?|sharps?)\b)"
+    r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
+    r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
+    r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?"
+    r"|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
+    r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
+    r"|apart|higher|lower|up|down|above|below|away|wide|motion|idea|figure|shape|cell|motif"
+    r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
+    r"|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?"
+    r"|accidentals?|flats?|sharps?)\b)"
 )
-MOVES = r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of|distance of|another|higher by|lower by|stack(?:s|ed)? of)"
+MOVES = (
+    r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping"
+    r"|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of"
+    r"|distance of|another|higher by|lower by|stack(?:s|ed)? of)"
+)
 
 
 def _signed(sentence: Sentence) -> Iterator[Claim]:
@@ -254,7 +275,11 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
     )
 
 
-BARE = rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|and|then|or|up|through) (?P<skip>chord's )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd|rd|th))"
+BARE = (
+    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|and|then|or|up"
+    rf"|through) (?P<skip>chord's )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
+    rf"|rd|th))"
+)
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
 
 
@@ -268,27 +293,32 @@ def _bare(sentence: Sentence) -> Iterator[Claim]:
 
 
 def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
-    word, article = match["word"], match["article"]
-    first, last = match.span("word")
+    word, (first, last) = match["word"], match.span("word")
     number = 1 if word == "root" else _number(word)
     names = degree_names("", number)
-    if not names or re.match(NOT_A_NOTE, text[last:]):
+    if not names or re.match(NOT_A_NOTE, text[last:]) or (number in (1, 2) and word != "root"):
         return None
-    if number in (1, 2) and word != "root":
-        return None
-    before = text[: match.start("article")].rstrip()
-    if article in ("a", "an", "another", "one") and not _lands(before) and number not in (9, 11, 13):
-        return None
-    if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
-        return None
-    if article in ("from", "to", "on", ",", "and", "then", "or", "up", "through") and not _among_degrees(
-        text, first, last
-    ):
-        return None
-    if word == "root" and re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:]):
+    if not _is_one_note(text, match, number):
         return None
     which, _ = _counted(text, first, "")
     return Claim("degree", first, last, "", names, "", which if which not in (number,) else 0, 0, sure=False)
+
+
+BARE_WORDS = ("from", "to", "on", ",", "and", "then", "or", "up", "through")
+
+
+def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
+    """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
+    article, (first, last) = match["article"], match.span("word")
+    before = text[: match.start("article")].rstrip()
+    if article in ("a", "an", "another", "one") and not _lands(before) and number not in (9, 11, 13):
+        return False
+    if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
+        return False
+    if article in BARE_WORDS and not _among_degrees(text, first, last):
+        return False
+    of_the_matter = re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:])
+    return not (match["word"] == "root" and of_the_matter)
 
 
 def _lands(before: str) -> bool:
@@ -336,7 +366,7 @@ def _sets(sentence: Sentence) -> Iterator[Claim]:
 
 
 def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:
-    """A set, or each of its statements where the same degrees are said over again: "three five one, three five one"."""
+    """A set, or each of its statements where the same degrees are said over again."""
     for length in range(3, len(names) // 2 + 1):
         if len(names) % length == 0 and names == names[:length] * (len(names) // length):
             items = list(re.finditer(SET_ITEM, match[0]))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
@@ -35,11 +36,30 @@ from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Decided", "Decider"]
 
-LANDS = r"\b(?:lands?|landing|ends?|ending|finish(?:es)?|settles?|settling|comes? to rest|rests?|arrives?|arriving|stops?|closes?|closing)(?: up| down| early| home| finally| right| here)*(?: on| at| in)(?: the| a| an| its| that)?$"
-STARTS = r"\b(?:starts?|starting|begins?|beginning|opens?|opening|sets? off|enters?|kicks? off|jumps? in)(?: right| off| out| here)*(?: on| with| from| at)(?: the| a| an| its| that)?$"
-LEANS = r"\b(?:leans?|leaning|sits?|sitting|hangs?|hanging|dwells?|holds?|holding|held|long|sustain(?:s|ed)?|stress(?:es|ed)?|accent(?:s|ed)?)(?: right| hard| down| on to)*(?: on)?(?: the| a| an| its| that)?$"
-ARRIVES = r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?|hits?)(?: the| a| an| its)?(?: chord's)?$"
-MOTION = r"\b(?:resolv\w+|falls?|falling|drops?|dropping|goes|going|moves?|moving|lets? go|slid\w+|slides?|leads?|leading|steps?|stepping|comes?|settles?|climbs?|climbing|rises?|rising|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
+LANDS = (
+    r"\b(?:lands?|landing|ends?|ending|finish(?:es)?|settles?|settling|comes? to rest|rests?"
+    r"|arrives?|arriving|stops?|closes?|closing)(?: up| down| early| home| finally| right| "
+    r"here)*(?: on| at| in)(?: the| a| an| its| that)?$"
+)
+STARTS = (
+    r"\b(?:starts?|starting|begins?|beginning|opens?|opening|sets? off|enters?|kicks? off"
+    r"|jumps? in)(?: right| off| out| here)*(?: on| with| from| at)(?: the| a| an| its| "
+    r"that)?$"
+)
+LEANS = (
+    r"\b(?:leans?|leaning|sits?|sitting|hangs?|hanging|dwells?|holds?|holding|held|long"
+    r"|sustain(?:s|ed)?|stress(?:es|ed)?|accent(?:s|ed)?)(?: right| hard| down| on to)*(?: "
+    r"on)?(?: the| a| an| its| that)?$"
+)
+ARRIVES = (
+    r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
+    r"|hits?)(?: the| a| an| its)?(?: chord's)?$"
+)
+MOTION = (
+    r"\b(?:resolv\w+|falls?|falling|drops?|dropping|goes|going|moves?|moving|lets? go|slid\w+"
+    r"|slides?|leads?|leading|steps?|stepping|comes?|settles?|climbs?|climbing|rises?|rising"
+    r"|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
+)
 NEAR_QUARTERS = Fraction(4)
 CLEAR_LEAD = 0.15
 MOST_CHOICES = 6
@@ -177,7 +197,7 @@ class Decider:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
         onsets = {note.onset for note in notes}
         if len(onsets) > 1:
-            notes = self.likeliest(index, claim, scope, notes)
+            notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes)
         if not claim.sure and not scope.explicit and not scope.tests:
@@ -210,7 +230,7 @@ class Decider:
             note for note in notes if note.onset > last.onset and self.music.finding(note).chord == following
         ][:1]
 
-    def likeliest(self, index: int, claim: Claim, scope: Scope, notes: list[Note]) -> list[Note]:
+    def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
         for choose in (
@@ -254,7 +274,7 @@ class Decider:
         """Those whose next note in the line is one of the goals."""
         line = [heard.note for heard in self.music.etude.melody]
         wanted = set(goals)
-        following = {a.id: b.id for a, b in zip(line, line[1:], strict=False)}
+        following = {earlier.id: later.id for earlier, later in pairwise(line)}
         return [note for note in notes if following.get(note.id) in wanted]
 
     def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:

@@ -106,7 +106,11 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
 
 NTH = rf"({ORDINAL}|last|final|opening|second to last|penultimate) (?:full )?(?:bar|measure)(?! line)"
 RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
-ALL = r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars|measures)|(?:these|the whole|all) (?:two|three|four|five|six|eight|sixteen|thirty-two) (?:bars|measures)"
+ALL = (
+    r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars"
+    r"|measures)|(?:these|the whole|all) (?:two|three|four|five|six|eight|sixteen|thirty-two) "
+    r"(?:bars|measures)"
+)
 
 
 def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
@@ -157,8 +161,14 @@ def _run_of_bars(context: Context, word: str, count: int) -> Span | None:
 NEXT = (
     r"(?:the )?(?:next|following) (?:bar|measure)|the (?:bar|measure) after(?: that| this| it)?|a bar later"
 )
-BEFORE = r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this| it)?|a bar earlier"
-SAME = r"(?:this|that|the same) (?:bar|measure)|there(?!'s| is| are| was| were| has| have| comes?| goes)|here(?!'s| is| are| comes?| we)"
+BEFORE = (
+    r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this"
+    r"| it)?|a bar earlier"
+)
+SAME = (
+    r"(?:this|that|the same) (?:bar|measure)|there(?!'s| is| are| was| were| has| have| comes?"
+    r"| goes)|here(?!'s| is| are| comes?| we)"
+)
 
 
 def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iterator[Place]:
@@ -211,7 +221,10 @@ def _sections(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
 AND_OF = rf"the ['\"]?(?:and|&)['\"]? of (?:beat )?({NUMBER})"
 BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
 NTH_BEAT = rf"({ORDINAL}|last|final) beat"
-ON_BEAT = r"(?<=\bon )(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar|measure)|in (?:bar|measure)))"
+ON_BEAT = (
+    r"(?<=\bon )(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
+    r"|measure)|in (?:bar|measure)))"
+)
 
 
 def _beat_of(note: Note, music: Music) -> Fraction:

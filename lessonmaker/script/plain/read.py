@@ -1,7 +1,7 @@
 """Reading a cue's plain words: sentence by sentence, each claim with its place, each place with what is there.
 
-One fitting thing is lit; none is a fault where the claim is clear; several are a question with the choices. What is unsure
-is left alone: a wrong light is worse than none.
+One fitting thing is lit; none is a fault where the claim is clear; several are a question with the choices. What is
+unsure is left alone: a wrong light is worse than none.
 """
 
 from __future__ import annotations

@@ -16,13 +16,17 @@ from lessonmaker.script.plain.text import Sentence
 __all__ = ["Scope", "lists_in", "scopes_of"]
 
 FOLLOWS = re.compile(
-    r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
-    r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across|happens?|it|we've|got|have|goes|through|throughout|all)\s+)*"
+    r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
+    r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
+    r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
+    r"|happens?|it|we've|got|have|goes|through|throughout|all)\s+)*"
     r"(?:in|of|on|at|over|from|during|inside|within|against|above|to|for|into|,)?\s*(?:the |both )?"
 )
 LISTED = re.compile(
-    r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
-    r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b)*"
+    r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b"
+    r"|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
+    r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
+    r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b)*"
 )
 
 

@@ -72,7 +72,10 @@ ORDINALS = {word: number for number, word in enumerate(ORDINAL_UNITS, 1)}
 ORDINALS |= {"twentieth": 20, "thirtieth": 30, "fortieth": 40}
 _UNIT = "|".join(sorted(UNITS, key=len, reverse=True))
 _TEN = "|".join(TENS)
-NUMBER = rf"(?:(?:{_TEN})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_UNIT})\b|\d{{1,3}}(?![\d\w]))"
+NUMBER = (
+    rf"(?:(?:{_TEN})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_UNIT})\b"
+    rf"|\d{{1,3}}(?![\d\w]))"
+)
 _ORDINAL_UNIT = "|".join(sorted(ORDINALS, key=len, reverse=True))
 ORDINAL = rf"(?:(?:{_TEN})[ -](?:{_ORDINAL_UNIT})|(?:{_ORDINAL_UNIT})|\d{{1,2}}(?:st|nd|rd|th))\b"
 
@@ -207,7 +210,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"moti(?:f|ve)s?", "motif", ""),
     (r"landing (?:notes?|spots?)", "landing note", ""),
     (
-        r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line|phrase))|highest note|high point|climax|peak note|peak",
+        r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line"
+        r"|phrase))|highest note|high point|climax|peak note|peak",
         "register peak",
         "",
     ),
@@ -218,7 +222,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (r"busiest (?:passage|spot|bar)", "density", ""),
     (
-        r"(?:stream|run|line|string)s? of (?:eighths|eighth notes|quavers)|running (?:eighths|quavers)|eighth[- ]note lines?",
+        r"(?:stream|run|line|string)s? of (?:eighths|eighth notes|quavers)|running (?:eighths"
+        r"|quavers)|eighth[- ]note lines?",
         "eighth-note line",
         "",
     ),
@@ -242,9 +247,12 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"approach (?:notes?|tones?)", "approach"),
 )
 SCALE_WORDS = (
-    r"(?:(?:lydian dominant|lydian flat seven|lydian augmented|mixolydian flat six|phrygian dominant|super[- ]?locrian"
-    r"|half[- ]whole(?: diminished)?|whole[- ]half(?: diminished)?|dominant diminished|diminished|octatonic|whole[- ]tone"
-    r"|melodic minor|harmonic minor|natural minor|(?:major |minor )?blues|(?:major |minor )?pentatonic|bebop(?: dominant| major| minor)?"
+    r"(?:(?:lydian dominant|lydian flat seven|lydian augmented|mixolydian flat six|phrygian "
+    r"dominant|super[- ]?locrian"
+    r"|half[- ]whole(?: diminished)?|whole[- ]half(?: diminished)?|dominant diminished"
+    r"|diminished|octatonic|whole[- ]tone"
+    r"|melodic minor|harmonic minor|natural minor|(?:major |minor )?blues|(?:major |minor "
+    r")?pentatonic|bebop(?: dominant| major| minor)?"
     r"|altered|major|minor|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
     r"|lydian dominant|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
     r"|super[- ]?locrian|(?:major |minor )?pentatonic|dorian|mixolydian|phrygian|lydian|locrian|octatonic)"
