@@ -145,10 +145,17 @@ def add_analyse(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     parser = add(
         commands,
         "analyse",
-        "say what each note is to its chord, bar by bar",
+        "say what each note is to its chord, and what the line does",
         "lessonmaker analyse etude.musicxml",
+        'lessonmaker analyse scripts/book.yaml --find "b9 -> 5 over V"',
     )
     add_score(parser)
+    parser.add_argument(
+        "--find",
+        metavar="WHAT",
+        help="where something happens, in the score or in a whole book: a device, a degree or a resolution, "
+        "over a function; or bars whose devices are to be found elsewhere",
+    )
 
 
 def add_draft(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

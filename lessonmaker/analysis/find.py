@@ -1,0 +1,210 @@
+"""Where the same thing happens again: a device, or a tension and its resolution, over the same function.
+
+A question is what is looked for and, after "over", the chord it stands over:
+
+| question | finds |
+|---|---|
+| `b9 -> 5 over V` | flat nines that resolve to a fifth, over dominants |
+| `#11 over I` | sharp elevens over the tonic |
+| `enclosure over ii` | enclosures over second steps |
+| `arpeggio 3-5-7-9`, `bVI triad` | a device with a detail |
+| `sequence` | every sequence |
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lessonmaker.analysis.device_names import DEVICES, device_kind
+from lessonmaker.analysis.model import Analysis, Device, Function
+from lessonmaker.analysis.scale_text import chord_words, degree_words
+from lessonmaker.score.model import Note, Score
+from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.kinds import DEGREE_SEMITONES
+
+__all__ = ["Found", "Question", "QuestionError", "find", "find_like", "parse_question"]
+
+PAIR = re.compile(r"(\S+)\s*(?:->|→|to)\s*(\S+)")
+SIGNS = str.maketrans({"♭": "b", "♯": "#"})
+FUNCTIONS = (
+    "tonic",
+    "subdominant",
+    "dominant",
+    "secondary dominant",
+    "substitute dominant",
+    "passing",
+    "borrowed",
+)
+FAMILIES = (
+    "major",
+    "minor",
+    "dominant",
+    "altered",
+    "suspended",
+    "half-diminished",
+    "diminished",
+    "augmented",
+)
+NUMERAL = re.compile(r"[b#]?[IViv]+")
+EXAMPLES = (
+    'ask for "b9 -> 5 over V", "#11 over I", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", '
+    "or bars such as 12-13"
+)
+EVERYWHERE = ("phrase", "landing note", "eighth-note line", "register peak", "density", "space")
+LEAST_CONFIDENCE = 0.5
+FEWEST_NOTES = 4
+
+
+class QuestionError(ValueError):
+    """A question that cannot be understood; the message says what can be asked."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is looked for: a device (`kind`, `detail`), or a note by its `degree`; over a chord, or over any ("")."""
+
+    kind: str = ""
+    detail: str = ""
+    degree: str = ""
+    over: str = ""
+
+
+@dataclass(frozen=True)
+class Found:
+    """One place: its span, its notes, what it is and a sentence about it."""
+
+    kind: str
+    span: Span
+    notes: tuple[str, ...]
+    text: str
+
+
+def parse_question(text: str) -> Question:
+    """Understand a question.
+
+    Raises:
+        QuestionError: it cannot be understood.
+    """
+    what, _, over = (part.strip() for part in text.translate(SIGNS).partition(" over "))
+    over = over.removeprefix("the ").removeprefix("a ").strip()
+    if over and not (NUMERAL.fullmatch(over) or over.casefold() in (*FUNCTIONS, *FAMILIES)):
+        raise QuestionError(f"{over!r} is no chord that can be asked for; {EXAMPLES}")
+    pair = PAIR.fullmatch(what)
+    if pair is not None and {pair[1], pair[2]} <= DEGREE_SEMITONES.keys():
+        return Question("resolution", f"{pair[1]} -> {pair[2]}", over=over)
+    if what in DEGREE_SEMITONES:
+        return Question(degree=what, over=over)
+    words = what.split()
+    for cut in range(len(words) + 1):
+        for name, detail in ((words[cut:], words[:cut]), (words[:cut], words[cut:])):
+            kind = device_kind(" ".join(name)) if name else None
+            if kind is not None:
+                return Question(kind, " ".join(detail), over=over)
+    raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
+
+
+def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, ...]:
+    """Every place of a score that a question asks for, in time."""
+    found = _notes(question, score, analysis) if question.degree else _devices(question, analysis)
+    over = [each for each in found if _is_over(question.over, each.span.start, analysis)]
+    return tuple(sorted(over, key=lambda each: each.span.start))
+
+
+def _devices(question: Question, analysis: Analysis) -> Iterator[Found]:
+    for device in analysis.devices:
+        if device.kind == question.kind and question.detail.casefold() in device.detail.casefold():
+            yield _found(device)
+
+
+def _found(device: Device) -> Found:
+    return Found(device.kind, device.span, device.notes, device.text)
+
+
+def _notes(question: Question, score: Score, analysis: Analysis) -> Iterator[Found]:
+    by_note = analysis.by_note
+    for note in score.struck:
+        finding = by_note.get(note.id)
+        if finding is not None and finding.degree == question.degree:
+            text = f"The {degree_words(question.degree)} of {chord_words(finding.chord)}: {finding.role or 'foreign'}."
+            span = Span(note.onset, note.onset + max(note.held, Fraction(1, 64)))
+            yield Found("note", span, (note.id,), text)
+
+
+def _is_over(over: str, time: Fraction, analysis: Analysis) -> bool:
+    if not over:
+        return True
+    function = _function_at(time, analysis)
+    if function is None:
+        return False
+    if NUMERAL.fullmatch(over):
+        return _letters(function.numeral) == over.casefold()
+    kind = family(readings(function.chord)[0])
+    return over.casefold() in (function.function, kind) or (
+        over == "dominant" and kind in ("altered", "suspended")
+    )
+
+
+def _letters(numeral: str) -> str:
+    """A numeral without its figure and what it is applied to: "V7/ii" is "v"."""
+    match = NUMERAL.match(numeral)
+    return match[0].casefold() if match else ""
+
+
+def _function_at(time: Fraction, analysis: Analysis) -> Function | None:
+    return next((f for f in analysis.functions if f.span.start <= time < f.span.end), None)
+
+
+# By an example -------------------------------------------------------------------------------------------
+
+
+def find_like(
+    span: Span, score: Score, analysis: Analysis, where: tuple[Score, Analysis]
+) -> tuple[Found, ...]:
+    """Where what happens in a span of one score happens in another (or elsewhere in the same one).
+
+    The same device with the same detail over the same function, and the same degrees in a row.
+    """
+    there, heard = where
+    found: dict[Span, Found] = {}
+    for device in analysis.devices:
+        inside = span.start <= device.span.start and device.span.end <= span.end
+        if inside and device.kind not in EVERYWHERE and device.confidence >= LEAST_CONFIDENCE:
+            function = _function_at(device.span.start, analysis)
+            question = Question(
+                device.kind, device.detail, over=_letters(function.numeral) if function else ""
+            )
+            found |= {each.span: each for each in find(question, there, heard)}
+    found |= {each.span: each for each in _same_degrees(span, (score, analysis), where)}
+    own = there is score
+    elsewhere = (
+        each
+        for each in found.values()
+        if not own or each.span.start >= span.end or each.span.end <= span.start
+    )
+    return tuple(sorted(elsewhere, key=lambda each: each.span.start))
+
+
+def _same_degrees(span: Span, one: tuple[Score, Analysis], other: tuple[Score, Analysis]) -> Iterator[Found]:
+    wanted = [degree for _, degree in _degrees(*one, span)]
+    if len(wanted) < FEWEST_NOTES:
+        return
+    score, analysis = other
+    bars = score.bars
+    line = _degrees(score, analysis, Span(bars[0].start, bars[-1].end))
+    for first in range(len(line) - len(wanted) + 1):
+        part = line[first : first + len(wanted)]
+        if [degree for _, degree in part] == wanted:
+            notes = [note for note, _ in part]
+            text = f"The same degrees in a row: {' '.join(wanted)}."
+            whole = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
+            yield Found("degrees", whole, tuple(note.id for note in notes), text)
+
+
+def _degrees(score: Score, analysis: Analysis, span: Span) -> Sequence[tuple[Note, str]]:
+    by_note = analysis.by_note
+    notes = [note for note in score.struck if span.start <= note.onset < span.end]
+    return [(note, by_note[note.id].degree or "-") for note in notes if note.id in by_note]
