@@ -255,7 +255,8 @@ def _share(passage: Passage) -> float:
         if each == own or _is_rival(each, passage)
     ]
     mine = passage.total[passage.index] - own.bits
-    return 1 / fsum(2 ** (mine - bits) for bits in rivals)
+    least = min(mine, *rivals)  # what is counted from the best cannot grow beyond what a number holds
+    return 2.0 ** (least - mine) / fsum(2.0 ** (least - bits) for bits in rivals)
 
 
 def _is_rival(other: Collection, passage: Passage) -> bool:
