@@ -19,7 +19,7 @@ __all__ = ["phrases_of"]
 
 CLEAR_REST = Fraction(1)
 SHORT_REST = Fraction(1, 2)
-LONG_NOTE = Fraction(2)
+LONG_NOTE, VERY_LONG = Fraction(2), Fraction(3)
 MOST_BARS = 8
 FEWEST_NOTES = 3
 BOUNDARY = 1.0
@@ -48,7 +48,8 @@ def _strength(before: Heard, after: Heard, line: Sequence[Heard], place: int) ->
     if rest > 0:
         strength += 1.0 if rest >= CLEAR_REST else 0.5 if rest >= SHORT_REST else 0.2
     if held >= LONG_NOTE or held + rest >= LONG_NOTE:
-        strength += 0.5 if _stands_out(held + rest, line, place) else 0.2
+        clear = 1.0 if held + rest >= VERY_LONG else 0.5
+        strength += clear if _stands_out(held + rest, line, place) else 0.2
     if after.bar.section and after.bar.index != before.bar.index:
         strength += 0.3
     return strength + (0.2 if rest > 0 and held > after.note.held else 0.0)

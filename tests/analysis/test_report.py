@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.analysis.report import notes_json, report_text
+from lessonmaker.analysis.whole import analyse
 
 LINE = "r F4e Ab4 | [Bb7alt] Ab4e Gb5 D5t Bb4 Cb5 Bb4h~ | Bb4q [N.C.] C5q r h"
 

@@ -1,0 +1,104 @@
+"""Keys, functions and progressions: common practice, no source, but where a source is named."""
+
+import pytest
+
+from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.position import format_span
+from lessonmaker.theory.chord import parse_chord
+from lessonmaker.theory.numeral import numeral_of
+
+BAR = " C5q E5 G5 E5"
+
+
+def changes(*chords: str) -> str:
+    """A bar of a neutral line for each chord (or two chords, parted by a blank)."""
+    bars = []
+    for chord in chords:
+        two = chord.split()
+        bars.append(f"[{two[0]}] r" + "h" + (f"[{two[1]}] rh" if len(two) > 1 else " rh"))
+    return " | ".join(bars)
+
+
+@pytest.mark.parametrize(
+    ("chord", "tonic", "numeral"),
+    [
+        ("Dm7", 0, "ii7"),
+        ("G7", 0, "V7"),
+        ("Cmaj7", 0, "Imaj7"),
+        ("Bb7", 0, "bVII7"),
+        ("Db7", 0, "bII7"),
+        ("F#m7b5", 0, "#ivø7"),
+        ("C#dim7", 0, "#i°7"),
+        ("G7alt", 0, "V7alt"),
+        ("G7sus", 0, "V7sus"),
+        ("Am6", 9, "i6"),
+        ("F", 0, "IV"),
+        ("Fm7", 0, "iv7"),
+        ("Eb6", 0, "bIII6"),
+    ],
+)
+def test_a_chord_has_a_numeral(chord: str, tonic: int, numeral: str) -> None:
+    assert numeral_of(parse_chord(chord), tonic) == numeral
+
+
+def test_no_numeral_without_a_chord() -> None:
+    from dataclasses import replace
+
+    with pytest.raises(ValueError, match="no numeral without a chord"):
+        numeral_of(replace(parse_chord("C"), kind="none"), 0)
+
+
+@pytest.mark.parametrize(
+    ("chords", "keys"),
+    [
+        (["Dm7", "G7", "Cmaj7", "Cmaj7"], ["C major"]),
+        (["Dm7b5", "G7b9", "Cm6", "Cm6"], ["C minor"]),
+        (["Cmaj7", "Am7", "Dm7", "G7", "Cmaj7", "Bbm7", "Eb7", "Abmaj7", "Abmaj7"], ["C major", "A♭ major"]),
+        (["Cmaj7", "A7", "Dm7", "G7", "Cmaj7"], ["C major"]),
+    ],
+)
+def test_keys_follow_the_cadences(tune, chords: list[str], keys: list[str]) -> None:
+    found = analyse(tune(changes(*chords))).keys
+    assert [f"{key.tonic} {key.mode}" for key in found] == keys
+
+
+def test_the_functions_of_plain_changes(tune) -> None:
+    found = analyse(tune(changes("Cmaj7", "A7", "Dm7", "Db7", "Cmaj7", "Fm7", "Bb7", "Cmaj7"))).functions
+    assert [each.numeral for each in found] == [
+        "Imaj7",
+        "V7/ii",
+        "ii7",
+        "bII7",
+        "Imaj7",
+        "iv7",
+        "bVII7",
+        "Imaj7",
+    ]
+    assert [each.function for each in found][1] == "secondary dominant"
+    assert [each.function for each in found][3] == "substitute dominant"
+    assert [each.function for each in found][6] == "backdoor dominant"
+
+
+@pytest.mark.parametrize(
+    ("chords", "kind", "span"),
+    [
+        (["Dm7", "G7", "Cmaj7", "Fmaj7"], "two five one", "1-3"),
+        (["Dm7", "G7", "Cmaj7", "Fmaj7"], "cadence", "2-3"),
+        (["Dm7b5", "G7b9", "Cm6", "Fm7"], "minor cadence", "1-3"),
+        (["Dm7", "G7", "Em7", "A7"], "two five", "1-2"),
+        (["Dm7", "Db7", "Cmaj7", "Cmaj7"], "substitute dominant", "2"),
+        (["E7", "A7", "D7", "G7", "Cmaj7"], "cycle of dominants", "1-4"),
+        (["Cmaj7 A7", "Dm7 G7", "Cmaj7"], "turnaround", "1-2"),
+        (["Cmaj7", "Fm7", "Bb7", "Cmaj7"], "backdoor dominant", "3"),
+        (["Dm7"] * 8 + ["Ebmaj7"], "modal stretch", "1-8"),
+        (["C7", "F7", "C7", "C7", "F7", "F7", "C7", "C7", "G7", "F7", "C7", "G7"], "blues form", "all"),
+    ],
+)
+def test_a_progression_is_found_where_it_is(tune, chords: list[str], kind: str, span: str) -> None:
+    score = tune(changes(*chords))
+    assert span in [format_span(score, d.span) for d in analyse(score).devices if d.kind == kind]
+
+
+def test_chords_that_lead_nowhere_are_no_progression(tune) -> None:
+    kinds = {device.kind for device in analyse(tune(changes("Cmaj7", "Ebmaj7", "Gbmaj7", "Amaj7"))).devices}
+    assert not kinds & {"two five one", "two five", "cadence", "turnaround", "cycle of dominants"}

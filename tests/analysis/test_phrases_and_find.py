@@ -1,0 +1,86 @@
+"""Phrases, and where the same happens again."""
+
+from fractions import Fraction
+
+import pytest
+
+from lessonmaker.analysis.find import QuestionError, find, find_like, parse_question
+from lessonmaker.analysis.overview import overview_text
+from lessonmaker.analysis.report import analysis_json
+from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.position import format_position, format_span, parse_span
+
+TWO_BREATHS = "[Dm7] F4e A4 C5 E5 D5h | [G7] rq B4e D5 F5 A5 G5q | [Cmaj7] E5w | [Dm7] F4e A4 C5 E5 D5h"
+FLAT_NINES = (
+    "[Dm7] F4q A4 C5 A4 | [G7] B4q D5 F5 Ab5 | [Cmaj7] G5w | "
+    "[Gm7] Bb4q D5 F5 D5 | [C7] E5q G5 Bb5 Db5 | [Fmaj7] C5w"
+)
+
+
+def test_phrases_end_at_rests_and_long_notes(tune) -> None:
+    score = tune(TWO_BREATHS)
+    starts = [format_position(score, phrase.span.start) for phrase in analyse(score).phrases]
+    assert starts == ["1.1", "2.2", "4.1"]
+
+
+def test_every_note_is_in_one_phrase(tune) -> None:
+    score = tune(TWO_BREATHS)
+    named = [name for phrase in analyse(score).phrases for name in phrase.notes]
+    assert named == [note.id for note in score.struck]
+
+
+@pytest.mark.parametrize(
+    ("question", "places"),
+    [
+        ("b9 -> 5", ["2.4", "5.4"]),
+        ("♭9 → 5 over V", ["2.4", "5.4"]),
+        ("b9 over the dominant", ["2.4", "5.4"]),
+        ("b9 over I", []),
+        ("two five one", ["1.1", "4.1"]),
+    ],
+)
+def test_a_question_is_answered(tune, question: str, places: list[str]) -> None:
+    score = tune(FLAT_NINES)
+    found = find(parse_question(question), score, analyse(score))
+    assert [format_position(score, each.span.start) for each in found] == places
+
+
+@pytest.mark.parametrize(
+    ("question", "message"),
+    [
+        ("wobble", r"'wobble' cannot be looked for; ask for"),
+        ("b9 over Q", r"'Q' is no chord that can be asked for"),
+    ],
+)
+def test_a_question_that_is_none_says_what_can_be_asked(question: str, message: str) -> None:
+    with pytest.raises(QuestionError, match=message):
+        parse_question(question)
+
+
+def test_an_example_finds_what_is_like_it(tune) -> None:
+    score = tune(FLAT_NINES)
+    heard = analyse(score)
+    found = find_like(parse_span(score, "2-3"), score, heard, (score, heard))
+    assert "5.4-6" in {format_span(score, each.span).replace("6.4", "6") for each in found}
+    assert all(each.span.start >= Fraction(12) or each.span.end <= 4 for each in found)
+
+
+def test_all_that_is_found_is_plain_data_with_places(tune) -> None:
+    score = tune(FLAT_NINES)
+    data = analysis_json(score, analyse(score))
+    assert set(data) == {"notes", "phrases", "keys", "functions", "scales", "devices", "proposals", "tension"}
+    for part in ("phrases", "keys", "functions", "scales", "devices", "tension"):
+        for each in data[part]:
+            first, last = each["from"], each["to"]
+            assert parse_span(score, first if first == last else f"{first}-{last}")
+    assert {"kind", "from", "to", "text", "confidence"} <= data["devices"][0].keys()
+
+
+def test_the_overview_names_places_as_a_script_does(tune) -> None:
+    score = tune(FLAT_NINES)
+    lines = overview_text(score, analyse(score)).splitlines()
+    assert "Keys" in lines and "Resolution" in lines
+    (line,) = [
+        line for line in lines if "falls a half step to the fifth of the next chord" in line and "2.4" in line
+    ]
+    assert line.split()[0] == "2.4-3.1"
