@@ -15,13 +15,15 @@ from lessonmaker.script.model import Cue
 
 __all__ = ["one_edition_words"]
 
-SIGN = r"(?:[♭♯#b]|[ -](?:flat|sharp|natural)\b)"
+SIGN = r"(?:[♭♯#b]|[ -](?:double[ -])?(?:flat|sharp|natural)\b)"
 QUALITY = (
     r"(?:(?:maj|min|dim|aug|sus|alt|add|m|M|Δ|ø|°|\+|-)*[0-9]{1,2}(?:[b#♭♯]?[0-9]{1,2}|sus|alt)*"
     r"|maj|min|m|dim|aug|sus|alt|Δ|ø|°)(?:/[A-G][b#♭♯]?)?(?![\w])"
 )
-SPOKEN_QUALITY = r" (?:major|minor|dominant|diminished|augmented|half-diminished|altered|seven(?:th)?|sus)\b"
-REGISTER = r"(?i:low|high|middle|top|bottom|written|concert|open)"
+SPOKEN_QUALITY = (
+    r" (?:major|minor|dominant|diminished|augmented|half[- ]diminished|altered|alt|seven(?:th)?|sus)\b"
+)
+REGISTER = r"(?i:low|high|middle|top|bottom|written|concert|open|long|short|held|repeated)"
 BEFORE_NOTE = r"(?:[Tt]he|an?|An|[Tt]o|[Ff]rom|[Oo]n|[Ii]n|of|notes?|[Bb]etween|that|this|hit)"
 # At the start of a sentence "A flat nine" and "A minor third" are an article and an interval; elsewhere a capital A
 # is a name. What follows a name there is a verb or a small word.
@@ -44,11 +46,12 @@ COUNT = r"(?i:one|two|three|four|five|six)"
 STAFF_LINE = (
     r"(?i:(?:first|second|third|fourth|fifth|ledger|middle) (?:ledger )?(?:line|space)s?|ledger lines?)"
 )
+SPELT = r"(?=[A-G, and]*[E-G])[A-G](?:, [A-G])+,? and [A-G]"  # letters to D alone may be sections
 OUTER_LINE = r"(?i:top|bottom) (?:line|space)"
 FINGERING = (
     r"(?i:fingerings?|(?:octave|side|palm|register|thumb|pinky) keys?|alternate position|half[- ]hole|overblow\w*"
-    r"|(?:open |[A-G] )strings?|open [A-G] strings?|(?:first|second|third|fourth) (?:finger|valve|position)(?! of\b)"
-    r"|pinky|lip (?:it|the note) (?:up|down))"
+    r"|open strings?|(?:first|second|third|fourth) (?:finger|valve|position)(?! of\b)|pinky|frets?|valves?"
+    r"|half[- ]valve|slide position|over the break|lip (?:it|the note) (?:up|down))|(?:open )?[A-G] strings?(?! of\b)"
 )
 MAYBE_SECTION = "the name of a note"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
@@ -61,9 +64,16 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
         (rf"{REGISTER} (?P<name>[A-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
         (rf"{NO_SECTION}{BEFORE_NOTE} (?P<name>[A-G]){NOTE_ENDS}", MAYBE_SECTION, NAME_TODO),
+        (rf"(?P<name>{SPELT}){NOTE_ENDS}", "the names of notes", NAME_TODO),
+        (rf"(?P<name>[A-G]{SIGN}? over [A-G]{SIGN}?){NOTE_ENDS}", "a chord's name", NAME_TODO),
         (rf"(?P<name>{COUNT} (?:flats|sharps))\b", "a key signature", "write {key}"),
+        (
+            r"(?P<name>(?i:one|no) (?:flats?|sharps?))(?= (?:or (?:flats|sharps) )?in the key)",
+            "a key signature",
+            "write {key}",
+        ),
         (rf"(?<!\ba )(?P<name>{STAFF_LINE})\b(?! of (?!the staff))", "a place on the staff", STAFF_TODO),
-        (rf"(?:on|above|below) the (?P<name>{OUTER_LINE})\b", "a place on the staff", STAFF_TODO),
+        (rf"(?:on|in|above|below) the (?P<name>{OUTER_LINE})\b", "a place on the staff", STAFF_TODO),
         (r"(?P<name>(?i:above|below|on top of) the staff)\b", "a place on the staff", STAFF_TODO),
         (r"(?P<name>(?i:bass|treble|tenor|alto) clef)\b", "a clef", STAFF_TODO),
     )

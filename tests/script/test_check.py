@@ -330,6 +330,9 @@ def test_a_key_needs_a_mode(check, score_of):
             "the A string, third valve, open G, with the side key",
             ["A string", "third valve", "G", "side key"],
         ),
+        ("over the break, on the second fret", ["over the break", "fret"]),
+        ("G, F and A spell it, F over G, a long G", ["G, F and A", "F over G", "G"]),
+        ("a string of eighths. A string of fifths. Two five, two fives, one sharp nine.", []),
         ("read it in bass clef, on top of the staff", ["bass clef", "on top of the staff"]),
         ("I am, be natural, F.X., an A B A form, letter A to C, back to A, the C part, D.C. al fine", []),
         (
