@@ -1,7 +1,7 @@
 """Situations that a device must be heard in, or must not: common practice, no source (see each finder's module).
 
-A situation is a line, the devices to be found (kind, first note's place, last note's place, detail; "" for any) and the kinds
-not to be found.
+A situation is a line, the devices to be found (kind, first note's place, last note's place, detail; "" for any) and the
+kinds not to be found.
 """
 
 import pytest

@@ -1,11 +1,14 @@
 """A small score of own making, and scripts written to a temporary folder."""
 
+import json
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
+from lessonmaker.script.check import Examined, examine_lesson
+from lessonmaker.script.load import load_lesson
 from lessonmaker.theory.chord import parse_chord, transpose_chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
@@ -103,3 +106,16 @@ def script(tmp_path: Path):
         return path
 
     return write
+
+
+@pytest.fixture
+def examined(script, score):
+    """Examines a lesson of one cue that shows some bars and says something."""
+
+    def run(text: str, bars: str = "1-4") -> Examined:
+        path = script(
+            f"lesson: L\nscore: etude.musicxml\ncues:\n  - bars: {bars}\n    say: {json.dumps(text)}\n"
+        )
+        return examine_lesson(load_lesson(path), score)
+
+    return run

@@ -1,4 +1,4 @@
-"""A lesson about what the analysis finds, one cue a kind of scene, silent and without a take: for the pictures' goldens."""
+"""A lesson about what the analysis finds, one cue a kind of scene, silent and without a take: for golden pictures."""
 
 from __future__ import annotations
 

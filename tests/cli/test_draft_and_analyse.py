@@ -1,0 +1,74 @@
+"""`draft` and `analyse` as commands."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from lessonmaker.cli import main
+
+SCORE = Path(__file__).parents[2] / "media" / "the-tin-heron.musicxml"
+
+
+def test_a_draft_is_printed(capsys) -> None:
+    assert main(["draft", str(SCORE)]) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("# A first draft")
+    assert "cues:" in printed
+
+
+def test_a_draft_is_written_and_passes_check(tmp_path: Path, capsys) -> None:
+    script = tmp_path / "heron.yaml"
+    assert main(["draft", str(SCORE), "--output", str(script)]) == 0
+    assert "Next: lessonmaker check" in capsys.readouterr().out
+    assert main(["check", str(script)]) == 0
+    assert "no faults" in capsys.readouterr().out
+
+
+def test_a_draft_writes_over_nothing(tmp_path: Path, capsys) -> None:
+    script = tmp_path / "heron.yaml"
+    script.write_text("mine")
+    assert main(["draft", str(SCORE), "--output", str(script)]) == 1
+    assert "there is a file of this name already" in capsys.readouterr().err
+    assert script.read_text() == "mine"
+
+
+def test_a_folder_that_is_not_there_is_a_fault(tmp_path: Path, capsys) -> None:
+    assert main(["draft", str(SCORE), "--output", str(tmp_path / "none" / "a.yaml")]) == 1
+    assert "the draft cannot be written" in capsys.readouterr().err
+
+
+def test_a_draft_from_words_says_what_it_left_unlinked(tmp_path: Path, capsys) -> None:
+    words = tmp_path / "words.srt"
+    words.write_text("1\n00:00:01,000 --> 00:00:04,000\nIn bar five there is a sharp nine.\n")
+    assert main(["draft", str(SCORE), "--from", str(words), "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert "[sharp nine](-)" in said["script"]
+    assert said["unlinked"][0]["time_s"] == 1.0
+
+
+def test_analyse_finds_what_is_asked_for(capsys) -> None:
+    assert main(["analyse", str(SCORE), "--find", "#11 -> 3 over V"]) == 0
+    assert "the-tin-heron.musicxml 3.5&-3.6: resolution." in capsys.readouterr().out
+
+
+def test_analyse_finds_in_a_whole_book(capsys) -> None:
+    assert main(["analyse", str(SCORE.parents[1]), "--find", "two five one", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["found"]
+    assert {Path(each["score"]).stem for each in found} == {"gaslight-errand", "the-tin-heron"}
+
+
+def test_a_question_that_is_none_is_wrong_usage(capsys) -> None:
+    assert main(["analyse", str(SCORE), "--find", "wobble"]) == 2
+    assert "'wobble' cannot be looked for" in capsys.readouterr().err
+
+
+def test_nothing_found_is_said(capsys) -> None:
+    assert main(["analyse", str(SCORE), "--find", "blues form"]) == 0
+    assert "nothing of the kind was found" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("part", ["Phrases", "Keys", "Harmony", "Resolution", "Two five one"])
+def test_analyse_ends_with_what_the_line_does(capsys, part: str) -> None:
+    assert main(["analyse", str(SCORE)]) == 0
+    assert part in capsys.readouterr().out.splitlines()

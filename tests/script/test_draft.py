@@ -1,0 +1,109 @@
+"""Drafts: they hold, whatever the score; and what was said of a score, as a script."""
+
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+import yaml
+
+from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.edition import EDITIONS
+from lessonmaker.score.read import read_score
+from lessonmaker.script.ad_lib import ad_lib_text
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.draft import cue_spans, draft_of, draft_text
+from lessonmaker.script.load import load_lesson
+from lessonmaker.script.music import Music
+from lessonmaker.script.transcript import Spoken
+from tests.tools.piece_xml import piece_xml
+from tests.tools.random_piece import STYLES, Piece, changes_of_a_form, line_over
+
+MEDIA = Path(__file__).parents[2] / "media"
+DEMO = ["gaslight-errand", "the-tin-heron"]
+
+
+def any_piece(seed: int) -> Piece:
+    """Sixteen bars over changes of their own, in one of two styles."""
+    rng = np.random.default_rng(seed)
+    key, changes = changes_of_a_form(rng, 16, 4)
+    line = line_over(rng, changes, 64, STYLES[seed % len(STYLES)], 55, key)
+    return Piece(4, 16, key, 120, changes, line)
+
+
+def drafted(path: Path) -> str:
+    score = read_score(path)
+    return draft_text(draft_of(score, score.title or path.stem), score, path, str(path))
+
+
+def held(text: str, folder: Path, score_file: Path):
+    script = folder / "draft.yaml"
+    script.write_text(text, encoding="utf-8")
+    return examine_lesson(load_lesson(script), read_score(score_file), tuple(EDITIONS.values()))
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_a_draft_of_the_demo_holds_and_says_something(tmp_path: Path, name: str) -> None:
+    path = MEDIA / f"{name}.musicxml"
+    examined = held(drafted(path), tmp_path, path)
+    assert examined.faults == ()
+    assert [
+        remark for remark in examined.checked.remarks if remark.place.path == tmp_path / "draft.yaml"
+    ] == []
+    cues = examined.checked.cues
+    assert sum(len(cue.mentions) for cue in cues) >= len(cues)
+    titles = [cue.cue.title for cue in cues]
+    assert len(set(titles)) == len(titles)
+    assert any(title.startswith("To practise") for title in titles)
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_a_draft_says_no_sentence_twice_in_a_row_and_names_no_note(name: str) -> None:
+    data = yaml.safe_load(drafted(MEDIA / f"{name}.musicxml"))
+    said = [line for cue in data["cues"] for line in cue["say"].splitlines()]
+    bare = [line.split("](")[0] for line in said]
+    assert all(one != other for one, other in pairwise(bare))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_draft_of_any_piece_holds(tmp_path: Path, seed: int) -> None:
+    path = tmp_path / "piece.musicxml"
+    path.write_text(piece_xml(any_piece(seed)), encoding="utf-8")
+    examined = held(drafted(path), tmp_path, path)
+    assert examined.faults == ()
+    assert examined.checked.cues
+
+
+def test_cues_cover_every_bar_in_four_to_eight_bars() -> None:
+    score = read_score(MEDIA / "gaslight-errand.musicxml")
+    spans = cue_spans(Music(score, analyse(score)))
+    assert spans[0].start == score.bars[0].start
+    assert spans[-1].end == score.bars[-1].end
+    assert all(one.end == other.start for one, other in pairwise(spans))
+    lengths = [sum(span.start <= bar.start < span.end for bar in score.bars) for span in spans]
+    assert all(4 <= length <= 8 for length in lengths), lengths
+
+
+SAID = [
+    Spoken("So hello [everybody], this is my etude.", 1, 3),
+    Spoken("In bar two I sit on the sharp eleven.", 4, 6),
+    Spoken("There is a natural nine in bar six.", 7, 9),
+    Spoken("And bars 21 to 22 are a sequence.", 10, 12),
+]
+
+
+def test_what_was_said_becomes_a_script(tmp_path: Path) -> None:
+    path = MEDIA / "gaslight-errand.musicxml"
+    made = ad_lib_text(SAID, read_score(path), "Said", path, str(path))
+    examined = held(made.text, tmp_path, path)
+    assert examined.faults == ()
+    data = yaml.safe_load(made.text)
+    assert [str(cue["bars"]) for cue in data["cues"]] == ["all", "2", "6", "21-22"]
+    assert data["cues"][0]["say"].strip() == "So hello (everybody), this is my etude."
+    assert "[sharp eleven](#11@2.1)" in data["cues"][1]["say"]
+    assert "[natural nine](-)" in data["cues"][2]["say"]
+    assert "[sequence](sequence@21-22)" in data["cues"][3]["say"]
+    ((time, what),) = made.unlinked
+    assert time == 7
+    assert "there is no 9 in bar 6" in what
+    assert "# not linked: “natural nine”" in made.text

@@ -1,0 +1,82 @@
+"""Plain words against sentences with their right readings (see tests/tools/sentence_figures.py)."""
+
+import pytest
+
+from tests.tools.sentence_figures import DATA, Figures, figures, read_sentences
+
+RIGHT, CONFIDENTLY_WRONG = 0.9, 0.02
+FEWEST = 75
+
+
+@pytest.fixture(scope="module", params=["open"])
+def found(request: pytest.FixtureRequest) -> Figures:
+    return figures(read_sentences(DATA / f"sentences-{request.param}.txt"))
+
+
+def test_nine_sentences_in_ten_are_read_right(found: Figures) -> None:
+    assert found.count >= FEWEST
+    assert found.right >= RIGHT * found.count, found.misses
+
+
+def test_hardly_any_is_confidently_wrong(found: Figures) -> None:
+    assert found.wrong <= max(CONFIDENTLY_WRONG * found.count, 1), found.misses
+
+
+CLAIMS_NOTHING = [
+    "It is nine o'clock, and I have five minutes.",
+    "Play it a third time, in thirds and sixths.",
+    "The rest of the page can wait until the second half of the week.",
+    "A flat nine always wants to fall.",
+    "You could try a sharp nine there.",
+    "Enclosures are the bread and butter of this style.",
+    "That is the root of the matter.",
+    "If this were a flat nine, it would fall.",
+    "There is no sharp eleven anywhere.",
+    "He drops an octave and a third here.",
+]
+
+
+@pytest.mark.parametrize("text", CLAIMS_NOTHING)
+def test_small_talk_claims_nothing(examined, text: str) -> None:
+    (cue,) = examined(text).checked.cues
+    assert cue.understood == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "target"),
+    [
+        ("The flat nine in bar two falls.", "b9@2.2"),
+        ("In the second bar the third is on beat four.", "3@2.4"),
+        ("Bar four goes up to the sharp five.", "#5@4.3"),
+        ("In bar three, the raised eleventh is missing, but the third of {chord 3.1} is there.", None),
+    ],
+)
+def test_one_fitting_thing_is_lit(examined, text: str, target: str | None) -> None:
+    (cue,) = examined(text).checked.cues
+    lit = [each.target for each in cue.understood if each.status == "lit"]
+    assert (target in lit) if target else "#11@3" not in lit
+
+
+def test_what_is_lit_becomes_a_link(examined) -> None:
+    (cue,) = examined("The flat nine in bar two falls.").checked.cues
+    (link,) = [piece for piece in cue.cue.say.pieces if piece.kind == "link"]
+    assert (link.text, link.target) == ("flat nine", "b9@2.2")
+    assert len(cue.mentions) == 1
+
+
+def test_a_false_claim_is_a_fault_that_says_what_is_there(examined) -> None:
+    found = examined("There is a natural thirteen in bar two.")
+    (fault,) = found.faults
+    assert "there is no 13 in bar 2: it has" in fault.what
+    assert "[words](-)" in fault.todo
+
+
+def test_several_things_are_a_question_with_choices(examined) -> None:
+    found = examined("Over all of this there is a third.", bars="1-4")
+    assert found.faults == ()
+
+
+def test_words_that_are_not_to_be_read_are_not(examined) -> None:
+    (cue,) = examined("There is a [natural thirteen](-) in bar two, they say.").checked.cues
+    assert all(each.status == "lit" for each in cue.understood)
+    assert "".join(piece.text for piece in cue.cue.say.pieces).startswith("There is a natural thirteen")

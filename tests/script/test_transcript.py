@@ -1,0 +1,95 @@
+"""Timed transcripts: what can be read, and what is said of what cannot."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from lessonmaker.faults import MaterialError
+from lessonmaker.script.transcript import read_transcript, sentences_spoken
+
+VTT = """WEBVTT
+
+NOTE made up
+
+00:01.000 --> 00:03.000 align:start
+<v Thea>Hello, this is <b>bar two</b>.
+
+00:00:04.500 --> 00:00:06.000
+Flat nine &amp; third
+"""
+SRT = (
+    "1\n00:00:01,000 --> 00:00:03,000\nHello, this is bar two.\n\n2\n"
+    "00:00:04,500 --> 00:00:06,000\nFlat nine & third\n"
+)
+WORDS = [["Flat", 1.0, 1.2], ["nine.", 1.2, 1.5], ["Then", 1.6, 1.8]]
+
+
+def write(folder: Path, name: str, text: str) -> Path:
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(("name", "text"), [("a.vtt", VTT), ("a.srt", SRT), ("b.vtt", "\ufeff" + VTT)])
+def test_captions_are_read(tmp_path: Path, name: str, text: str) -> None:
+    """WebVTT, W3C: a byte order mark, notes, settings, voices and tags may stand in a file."""
+    found = read_transcript(write(tmp_path, name, text))
+    assert [(each.text, each.start_s, each.end_s) for each in found] == [
+        ("Hello, this is bar two.", 1.0, 3.0),
+        ("Flat nine & third", pytest.approx(4.5, abs=0.6), 6.0),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.json", json.dumps(WORDS)),
+        ("b.json", json.dumps({"words": [{"word": w, "start": s, "end": e} for w, s, e in WORDS]})),
+        ("a.csv", "start,end,word\n1.0,1.2,Flat\n1.2,1.5,nine.\n1.6,1.8,Then\n"),
+        ("a.tsv", "Flat\t1.0\t1.2\nnine.\t1.2\t1.5\nThen\t1.6\t1.8\n"),
+    ],
+)
+def test_words_with_times_are_read(tmp_path: Path, name: str, text: str) -> None:
+    found = read_transcript(write(tmp_path, name, text))
+    assert [(each.text, each.start_s) for each in found] == [("Flat", 1.0), ("nine.", 1.2), ("Then", 1.6)]
+    assert [each.text for each in sentences_spoken(found)] == ["Flat nine.", "Then"]
+
+
+def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
+    found = read_transcript(write(tmp_path, "a.csv", "0,1,one\n1,2,bar\n5,6,then\n"))
+    assert [(each.text, each.start_s) for each in sentences_spoken(found)] == [
+        ("one bar", 0.0),
+        ("then", 5.0),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "message"),
+    [
+        ("a.vtt", "no captions", r"a\.vtt:1: a WebVTT file begins with WEBVTT"),
+        ("a.vtt", "WEBVTT\n", r"nothing is said in this transcript"),
+        ("a.json", "{", r"a\.json:1: this is no JSON"),
+        ("a.json", '{"words": 3}', r"this is no list of words; write"),
+        ("a.json", '[{"word": "a"}]', r"word 1 has no text, start and end"),
+        ("a.json", '[["a", 3, 1]]', r"word 1 has no text, start and end"),
+        ("a.csv", "0,1,one\nx\n", r"a\.csv:2: this line has no start, end and word"),
+        ("a.docx", "", r"a transcript is no \.docx; give WebVTT"),
+    ],
+)
+def test_what_is_no_transcript_is_one_clear_fault(tmp_path: Path, name: str, text: str, message: str) -> None:
+    with pytest.raises(MaterialError, match=message):
+        read_transcript(write(tmp_path, name, text))
+
+
+def test_a_file_that_is_not_there_or_no_text(tmp_path: Path) -> None:
+    with pytest.raises(MaterialError, match="the transcript cannot be read"):
+        read_transcript(tmp_path / "none.vtt")
+    (tmp_path / "a.vtt").write_bytes(b"WEBVTT\n\n\xff\xfe")
+    with pytest.raises(MaterialError, match=r"a\.vtt:3: this is not UTF-8 text"):
+        read_transcript(tmp_path / "a.vtt")
+
+
+def test_a_very_large_file_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(MaterialError, match="a transcript of more than 5 MB"):
+        read_transcript(write(tmp_path, "a.vtt", "WEBVTT\n" + "x" * 5_000_000))

@@ -1,0 +1,70 @@
+"""Signs for what was found: which there are, and when."""
+
+from fractions import Fraction
+
+from lessonmaker.timeline.model import TICKS_PER_SECOND
+from tests.tools.found_scenes import SCENES, found_scenes
+
+
+def signs_of(number: int, edition: str = "concert"):
+    timeline = found_scenes(edition).timeline
+    scene = [scene for scene in timeline.scenes if scene.kind in ("analysis", "tension")][number]
+    return scene, [sign for sign in timeline.signs if scene.start <= sign.start < scene.end]
+
+
+def test_a_sequence_has_a_numbered_bracket_for_each_statement() -> None:
+    _, signs = signs_of(SCENES.index("sequence"))
+    assert [(sign.shape.kind, sign.shape.text) for sign in signs] == [("bracket", n) for n in "1234"]
+    assert [len(sign.shape.targets) for sign in signs] == [4] * 4
+
+
+def test_a_cross_rhythm_has_its_groups_lengths_over_the_beats() -> None:
+    _, signs = signs_of(SCENES.index("cross-rhythm"))
+    assert [sign.shape.text for sign in signs if sign.shape.kind == "bracket"] == ["5", "5", "5"]
+    (beats,) = [sign.shape for sign in signs if sign.shape.kind == "beats"]
+    assert [first for *_, first in beats.points].count(True) == 2
+    assert all(0 <= share <= 1 for _, _, share, _ in beats.points)
+
+
+def test_a_sign_comes_with_its_word_and_goes_with_the_sentence() -> None:
+    scene, signs = signs_of(SCENES.index("sequence"))
+    assert len({(sign.start, sign.end) for sign in signs}) == 1
+    assert scene.start < signs[0].start < signs[0].end <= scene.end
+    assert signs[0].fade_in == 120 * TICKS_PER_SECOND // 1000
+
+
+def test_phrases_and_numerals_stay_while_their_bars_are_shown() -> None:
+    for name, kind in (("phrases", "arc"), ("numerals", "numeral")):
+        scene, signs = signs_of(SCENES.index(name))
+        still = [sign for sign in signs if sign.shape.kind == kind]
+        assert still
+        assert all((sign.start, sign.end) == (scene.start, scene.end) for sign in still)
+
+
+def test_the_numerals_are_those_of_the_key_in_every_edition() -> None:
+    said = {
+        edition: [
+            sign.shape.text for sign in signs_of(SCENES.index("numerals"), edition)[1] if sign.shape.text
+        ]
+        for edition in ("concert", "b-flat", "e-flat")
+    }
+    assert said["concert"][:3] == ["Imaj7", "bVImaj7", "ii7"]
+    assert said["concert"] == said["b-flat"] == said["e-flat"]
+
+
+def test_a_scale_is_spelt_as_the_edition_writes_it() -> None:
+    shapes = {
+        edition: next(s.shape for s in signs_of(SCENES.index("scale"), edition)[1] if s.shape.kind == "scale")
+        for edition in ("concert", "b-flat")
+    }
+    assert [name for name, _ in shapes["concert"].words] == ["C", "D♭", "E♭", "E", "G♭", "A♭", "B♭"]
+    assert [name for name, _ in shapes["b-flat"].words] == ["D", "E♭", "F", "F♯", "A♭", "B♭", "C"]
+    assert [state for _, state in shapes["concert"].words].count("deciding") == 4
+
+
+def test_the_curve_has_a_value_for_every_bar() -> None:
+    demo = found_scenes("concert")
+    assert [bar for bar, _ in demo.timeline.curve] == list(range(len(demo.score.bars)))
+    values = [value for _, values in demo.timeline.curve for value in values]
+    assert max(values) == 1 and min(values) >= 0
+    assert Fraction(len(values), len(demo.score.bars)) > 1
