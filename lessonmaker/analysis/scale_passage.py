@@ -256,7 +256,7 @@ def _share(passage: Passage) -> float:
     ]
     mine = passage.total[passage.index] - own.bits
     least = min(mine, *rivals)  # what is counted from the best cannot grow beyond what a number holds
-    return 2.0 ** (least - mine) / fsum(2.0 ** (least - bits) for bits in rivals)
+    return float(2.0 ** (least - mine)) / fsum(2.0 ** (least - bits) for bits in rivals)
 
 
 def _is_rival(other: Collection, passage: Passage) -> bool:

@@ -8,7 +8,7 @@ RIGHT, CONFIDENTLY_WRONG = 0.9, 0.02
 FEWEST = 75
 
 
-@pytest.fixture(scope="module", params=["open"])
+@pytest.fixture(scope="module", params=["open", "kept"])
 def found(request: pytest.FixtureRequest) -> Figures:
     return figures(read_sentences(DATA / f"sentences-{request.param}.txt"))
 

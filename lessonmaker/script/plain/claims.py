@@ -281,11 +281,15 @@ BARE = (
     rf"|rd|th))"
 )
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
+LANDED = (
+    r"(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on "
+    r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
+)
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, NUMBERED):
+    for pattern in (BARE, NUMBERED, LANDED):
         for match in re.finditer(rf"(?<!\w)(?={pattern}(?![\w'-]))", text):
             claim = _bare_claim(text, match)
             if claim is not None:

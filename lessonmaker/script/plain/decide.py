@@ -234,6 +234,7 @@ class Decider:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
         for choose in (
+            self.by_target,
             self.by_arrival,
             self.by_motion_from,
             self.by_verb,
@@ -283,7 +284,7 @@ class Decider:
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends]
-        if re.search(STARTS, before):
+        if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
             starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
             first_in_bar = self.first_of_bars()
             return [note for note in notes if note.id in starts] or [
@@ -301,23 +302,23 @@ class Decider:
             first.setdefault(note.bar, note.id)
         return set(first.values())
 
-    def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
-        """The target of an enclosure or approach that was just chosen; the next note after it in a list."""
-        if not self.chosen:
-            return []
-        last = self.chosen[-1]
-        if any(note.id == last.id for note in notes) and re.search(
+    def by_target(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The target of an enclosure or approach that was just chosen."""
+        last = self.chosen[-1] if self.chosen else None
+        if last is None or not re.search(
             r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before
         ):
-            return [last]
-        if re.search(
-            r"\b(?:then|next|followed by|and then|after that)(?: the| a| an)?$|,(?: the| a)?$", before
-        ):
-            soon = [
-                note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS
-            ]
-            return soon[:1] if len(soon) == 1 else []
-        return []
+            return []
+        return [note for note in notes if note.id == last.id]
+
+    def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The next note after the one chosen last, in a list."""
+        listed = r"\b(?:then|next|followed by|and then|after that)(?: the| a| an)?$|,(?: the| a)?$"
+        if not self.chosen or not re.search(listed, before):
+            return []
+        last = self.chosen[-1]
+        soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
+        return soon[:1] if len(soon) == 1 else []
 
     def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Where this sentence says no bars, those of the bars spoken of just before."""

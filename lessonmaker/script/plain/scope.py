@@ -28,6 +28,8 @@ LISTED = re.compile(
     r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
     r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b)*"
 )
+# Between claims that share the place after the last one: no motion from one to the other.
+JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,7 @@ def _shared(
     shared = list(followed)
     for index in range(len(claims) - 2, -1, -1):
         between = sentence.text[claims[index].last : claims[index + 1].first]
-        if not shared[index] and LISTED.fullmatch(between):
+        if not shared[index] and JOINED.fullmatch(between):
             shared[index] = tuple(place for place in shared[index + 1] if place.level != "beat")
     return shared
 
