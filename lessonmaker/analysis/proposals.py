@@ -42,7 +42,7 @@ def _altered(etude: Etude, second: Step, fifth: Step) -> Iterator[Proposal]:
         return
     hear = Chord(readings(fifth.chord)[0].root, "altered", text="7alt")
     before = etude.notes_between(second.span)
-    colours = _named(before, hear, COLOURS)
+    colours = _named([heard for heard in before if not heard.is_stable], hear, COLOURS)
     after = etude.notes_between(fifth.span)
     if len(colours) < FEWEST_COLOURS or _contradicts(etude, (*before, *after), hear):
         return

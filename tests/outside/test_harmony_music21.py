@@ -1,4 +1,4 @@
-"""Numerals, keys and chord symbols against music21 and its corpus (music21, a general toolkit; its corpus is open data)."""
+"""Numerals, keys and chord symbols against music21 (a general toolkit) and its corpus (open data)."""
 
 from __future__ import annotations
 
