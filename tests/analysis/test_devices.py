@@ -168,6 +168,55 @@ SITUATIONS = {
         [],
     ),
 }
+FURTHER = {
+    "broken thirds": (
+        "[Cmaj7] C4e E4 D4 F4 E4 G4 F4 A4 | G4 B4 A4 C5 B4 D5 C5 E5 | D5w",
+        ["sequence"],
+        ["enclosure", "cross rhythm"],
+        "4/4",
+    ),
+    "waltz hemiola": ("[Dm7] A4q D5 A4 | D5 A4 D5 | A4 D5 A4 | D5h.", ["cross rhythm"], [], "3/4"),
+    "6/8 as 3/4": ("[Dm7] A4q D5 F5 | E5q D5 C5 | A4q G4 F4 | D4h.", ["cross rhythm"], [], "6/8"),
+    "triplet quarters": ("[Dm7] A4h D5h | F5w", [], ["cross rhythm"], "4/4"),
+    "4+4 pattern": (
+        "[Dm7] D4e F4 A4 C5 D4 F4 A4 C5 | D4 F4 A4 C5 D4 F4 A4 C5 | D5w",
+        [],
+        ["sequence", "cross rhythm"],
+        "4/4",
+    ),
+    "enclosure chromatic": ("[Cmaj7] rh F4e D#4 E4q | G4w", ["enclosure"], ["double approach"], "4/4"),
+    "two from above": ("[Cmaj7] rh F#4e F4 E4q | G4w", ["double approach"], ["enclosure"], "4/4"),
+    "chord triad G": (
+        "[G7] B4e D5 G5 D5 B4 G4 B4q | [Cmaj7] E5w",
+        ["arpeggio"],
+        ["upper-structure triad"],
+        "4/4",
+    ),
+    "US bIII": ("[G7] Bb4e D5 F5 Bb5 F5 D5 Bb4q | [Cmaj7] G4w", ["upper-structure triad"], [], "4/4"),
+    "US bVmin": ("[G7] Db5e E5 Ab5 E5 Db5 Ab4 G4q | [Cmaj7] G4w", ["upper-structure triad"], [], "4/4"),
+    "anticip": ("[Dm7] F4h. A4e B4e~ | [G7] B4h G4h", [], ["delayed resolution"], "4/4"),
+    "chromatic desc": ("[G7] G5e F#5 F5 E5 Eb5 D5 Db5 C5 | [Cmaj7] B4w", ["chromatic run"], [], "4/4"),
+    "motif far": (
+        "[Dm7] re A4 D5q F5h | [G7] rw | [Cmaj7] rw | [Dm7] re A4 D5q F5h | [G7] rw | rw",
+        ["motif"],
+        [],
+        "4/4",
+    ),
+    "displaced": ("[Dm7] A4q D5e F5 E5h | rq A4q D5e F5 E5q~ | E5w", ["displacement"], [], "4/4"),
+    "sequence whole line rests": (
+        "[Dm7] F4e A4 D5q rh | [G7] G4e B4 E5q rh | [Cmaj7] A4e C5 F5q rh",
+        ["sequence"],
+        [],
+        "4/4",
+    ),
+    "over barline section": (
+        "[Dm7] F4e A4 C5 E5 D5 C5 A4 F4 | E4 G4 B4 D5 C5 B4 A4 G4 | F4 A4 C5 E5 D5 C5 B4 A4 | [G7] B4 A4 G4 F4 E4 D4 F4 A4~ | [Cmaj7] A4e G4 E4 C4 rh",
+        ["over-the-barline phrase"],
+        [],
+        "4/4",
+    ),
+    "oblique lower stays": ("[G7] G4e D5 G4 E5 G4 F5 G4 F#5 | G5w", ["oblique motion"], [], "4/4"),
+}
 PROPOSALS = {
     "alt before V": (
         "[Dm7] r4e Bb4 Ab4 Eb5 C#5 Bb4 Ab4q | [G7] Eb5e C#5 Bb4 Ab4 B4 F4 Eb4q | [Cmaj7] D4w",
@@ -205,6 +254,14 @@ def test_a_situation_has_its_devices(tune, name: str) -> None:
     for each in wanted:
         assert any(fits(score, device, each) for device in found), [(d.kind, place(score, d)) for d in found]
     assert not {device.kind for device in found} & set(unwanted)
+
+
+@pytest.mark.parametrize("name", FURTHER)
+def test_a_device_is_told_from_what_is_like_it(tune, name: str) -> None:
+    text, wanted, unwanted, metre = FURTHER[name]
+    kinds = {device.kind for device in analyse(tune(text, metre)).devices if device.confidence >= 0.4}
+    assert set(wanted) <= kinds
+    assert not kinds & set(unwanted)
 
 
 @pytest.mark.parametrize("name", PROPOSALS)

@@ -18,7 +18,8 @@ from lessonmaker.analysis.scale_text import number_words
 
 __all__ = ["motifs_of"]
 
-LENGTHS = range(9, 3, -1)
+LENGTHS = range(9, 2, -1)
+SHORTEST_STEPS = 2  # intervals of a figure that is known only by its rhythm and its leaps
 MOST = 8
 NEAR = 1
 LEAP = 3
@@ -35,7 +36,7 @@ def motifs_of(etude: Etude) -> tuple[Device, ...]:
     for length in LENGTHS:
         for places in _families(etude, length):
             free = [figure for figure in places if not taken & {heard.note.id for heard in figure}]
-            if len(free) > 1 and len(motifs) < MOST and _returns(free) and _is_known_again(free):
+            if len(free) > 1 and len(motifs) < MOST and _is_known_again(free):
                 taken.update(heard.note.id for figure in free for heard in figure)
                 motifs.append(free)
     found = [device for places in motifs for device in _devices(places)]
@@ -62,6 +63,8 @@ def _intervals(figure: Figure) -> list[int]:
 def _is_own(gaps: Sequence[int], steps: Sequence[int]) -> bool:
     """Whether a figure has something of its own: an uneven rhythm and a leap, or several leaps and turns."""
     leaps = sum(abs(step) >= LEAP for step in steps)
+    if len(steps) == SHORTEST_STEPS:
+        return len(set(gaps)) > 1 and leaps == len(steps)
     if len(set(gaps)) > 1:
         return leaps > 0
     turns = sum(one * other < 0 for one, other in pairwise(steps))
@@ -97,20 +100,30 @@ def _returns(places: Sequence[Figure]) -> bool:
 def _is_known_again(places: Sequence[Figure]) -> bool:
     """A figure that is both moved and changed is known again only where it comes three times."""
     exact = len({tuple(_intervals(figure)) for figure in places}) == 1
-    return exact or len(places) > 2 or places[0][0].pitch == places[1][0].pitch
+    at_pitch = places[0][0].pitch == places[1][0].pitch
+    known = exact or len(places) > 2 or at_pitch
+    if not _returns(places):
+        return known and any(_is_displaced(earlier, later) for earlier, later in pairwise(places))
+    in_place = exact and len({figure[0].pitch for figure in places}) == 1
+    return known and (len(places[0]) > SHORTEST_STEPS + 1 or in_place)
 
 
 def _devices(places: Sequence[Figure]) -> Iterator[Device]:
-    notes = [heard for figure in places for heard in figure]
-    times = "twice" if len(places) == 2 else f"{number_words(len(places))} times"
-    text = f"A motif of {number_words(len(places[0]))} notes comes {times} in the etude{_changed(places)}."
-    yield device_of("motif", notes, text, 0.75 if len(places[0]) > 4 else 0.55, places)
+    if _returns(places):
+        yield _motif(places)
     for earlier, later in pairwise(places):
-        if _is_displaced(earlier, later):
+        if len(earlier) > FEWEST_VARIED - 1 and _is_displaced(earlier, later):
             moved = (
                 f"The figure of {number_words(len(earlier))} notes comes again at another place in the bar."
             )
             yield device_of("displacement", [*earlier, *later], moved, 0.6, [earlier, later])
+
+
+def _motif(places: Sequence[Figure]) -> Device:
+    notes = [heard for figure in places for heard in figure]
+    times = "twice" if len(places) == 2 else f"{number_words(len(places))} times"
+    text = f"A motif of {number_words(len(places[0]))} notes comes {times} in the etude{_changed(places)}."
+    return device_of("motif", notes, text, 0.75 if len(places[0]) > FEWEST_VARIED else 0.55, places)
 
 
 def _changed(places: Sequence[Figure]) -> str:

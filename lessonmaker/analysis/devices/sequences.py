@@ -121,6 +121,8 @@ def _judged(line: Sequence[Heard], first: int, length: int, count: int, near: in
     if count < FEWEST_STATEMENTS.get(length, 2) or _is_plain(notes, statements):
         return None
     kind = _kind(statements, near)
+    if kind in ("exact", "diatonic") and not _goes_one_way(statements):
+        return None
     if kind is None or (count < ENOUGH_STATEMENTS and (length < TWICE_NEEDS_NOTES or kind == "rhythmic")):
         return None
     return Found(statements, kind)
@@ -134,6 +136,11 @@ def _is_plain(notes: Sequence[Heard], statements: Sequence[Sequence[Heard]]) -> 
     stays = any(one[0].pitch == other[0].pitch for one, other in pairwise(statements))
     flat = len({heard.pitch for heard in statements[0]}) == 1
     return len(ways) == 1 or stays or flat
+
+
+def _goes_one_way(statements: Sequence[Sequence[Heard]]) -> bool:
+    """Whether each statement lies higher than the one before, or each lower."""
+    return len({other[0].pitch > one[0].pitch for one, other in pairwise(statements)}) == 1
 
 
 def _kind(statements: Sequence[Sequence[Heard]], near: int | None) -> str | None:

@@ -16,6 +16,7 @@ from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
     DEVICE_WORDS,
+    NUMBER,
     ORDINALS,
     ROLE_WORDS,
     SCALE_WORDS,
@@ -69,7 +70,8 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
 
 def is_meant(sentence: Sentence, claim: Claim) -> bool:
     """Whether a claim is one: neither denied nor only wished for."""
-    return not _is_denied(sentence, claim)
+    told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
+    return not told and not _is_denied(sentence, claim)
 
 
 # Sentences that claim nothing ----------------------------------------------------------------------------
@@ -86,6 +88,13 @@ DENIALS = (
     r"|can't|won't|hardly|avoid(?:s|ing)?"
     r"|instead of|rather than|lacks?|missing)\b"
 )
+# What a player is told to do, wherever it may be.
+TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
+SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
+DENIED_AFTER = (
+    r"^[^,;:]*?\b(?:(?:is|was|'s) (?:missing|absent|left out|omitted|avoided|nowhere)|(?:isn't|is not) (?:here|there)"
+    r"|(?:doesn't|does not|never) (?:appears?|comes?|sounds?|shows? up))\b"
+)
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = (
     r"^(?:and |but |so |now |remember,? |remember that |in general,? |generally,? )*(?:an? |any |every )?"
@@ -95,7 +104,7 @@ RULES = (
 )
 ALWAYS = (
     r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every "
-    r"player|bread and butter|staple)\b"
+    r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
 )
 PLURAL_START = (
     r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
@@ -122,7 +131,11 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     whole = re.split(r"[;:]| but ", sentence.text[: claim.first])[-1]
     if claim.kind == "device" and claim.name == "diatonic passage":
         return bool(re.search(WISHES, whole))
-    return bool(re.search(DENIALS, clause) or re.search(WISHES, whole))
+    return bool(
+        re.search(DENIALS, clause)
+        or re.search(WISHES, whole)
+        or re.search(DENIED_AFTER, sentence.text[claim.last :])
+    )
 
 
 # Devices, roles, scales ----------------------------------------------------------------------------------
@@ -132,7 +145,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
     for pattern, kind, detail in DEVICE_WORDS:
         for match in _pattern(f"(?:{pattern})").finditer(sentence.text):
             which, count = _counted(sentence.text, match.start(), match[0])
-            yield Claim("device", match.start(), match.end(), kind, (), detail, which, count)
+            if kind != "phrase" or count > 1:  # "phrase it like a question" is none
+                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count)
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:
@@ -239,9 +253,8 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
             names = ("bb7",)
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
-        which, count = _counted(text, match.start(), "s" if match[4] or match[7] else "")
-        count = -1 if (match[4] or match[7]) and count == 0 else count
-        count = count or _many(text, match.start(), bool(match[4] or match[7]))
+        which, _ = _counted(text, match.start(), "")
+        count = _many(text, match.start(), bool(match[4] or match[7]))
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
 
 
@@ -285,12 +298,14 @@ LANDED = (
     r"(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on "
     r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
 )
+OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
+IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, NUMBERED, LANDED):
-        for match in re.finditer(rf"(?<!\w)(?={pattern}(?![\w'-]))", text):
+    for pattern in (BARE, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
+        for match in re.finditer(rf"(?:(?<!\w)|(?=,))(?={pattern}(?![\w'-]))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
                 yield claim
@@ -315,7 +330,10 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
     article, (first, last) = match["article"], match.span("word")
     before = text[: match.start("article")].rstrip()
-    if article in ("a", "an", "another", "one") and not _lands(before) and number not in (9, 11, 13):
+    single = article in ("a", "an", "another", "one") and not re.search(
+        r"\bnotes?(?: here| there)? is$", before
+    )
+    if single and not _lands(before) and number not in (9, 11, 13):
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
         return False

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -27,11 +27,13 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order, resolve
+from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Decided", "Decider"]
@@ -60,6 +62,8 @@ MOTION = (
     r"|slides?|leads?|leading|steps?|stepping|comes?|settles?|climbs?|climbing|rises?|rising"
     r"|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
 )
+# What is said of the chords as often as of the line that spells them out.
+SAID_OF_THE_LINE = {"substitute dominant": "tritone-substitute triad"}
 NEAR_QUARTERS = Fraction(4)
 CLEAR_LEAD = 0.15
 MOST_CHOICES = 6
@@ -134,11 +138,16 @@ class Decider:
         if claim.kind != "degree" or scope.unknown:
             return []
         for alternatives in [scope.spans] if scope.spans else [self.spans]:
-            found = [self.named(claim, span, scope) for span in alternatives]
-            filled = [notes for notes in found if notes]
+            found = {span: self.named(claim, span, scope) for span in alternatives}
+            filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
+            filled = filled or [notes for notes in found.values() if notes]
             merged = {note.id: note for notes in filled for note in notes}
             return sorted(merged.values(), key=lambda note: note.onset)
         return []
+
+    def is_seen(self, span: Span) -> bool:
+        """Whether the cue shows some of a span."""
+        return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
@@ -238,6 +247,7 @@ class Decider:
             self.by_arrival,
             self.by_motion_from,
             self.by_verb,
+            self.by_neighbour,
             self.by_goal,
             self.by_place_before,
             self.by_role,
@@ -252,6 +262,8 @@ class Decider:
         if not self.chosen or not re.search(rf"\b{ARRIVES}", before):
             return []
         last = self.chosen[-1]
+        if last in notes:  # it has just got there: "one three five, up to the fifth"
+            return [last]
         goal = self.music.finding(last).resolves_to
         resolved = [note for note in notes if note.id == goal]
         soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
@@ -295,6 +307,17 @@ class Decider:
             return [note for note in notes if note.held == longest]
         return []
 
+    def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The note just before or after the one chosen last, where the words say so."""
+        side = re.search(r"\b(before|after|following)(?: the| a| an| its)?$", before)
+        if not self.chosen or side is None:
+            return []
+        line = [heard.note for heard in self.music.etude.melody]
+        at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
+        # "the ninth right after the third": the third is the note before the ninth chosen last.
+        near = line[at + 1 : at + 2] if side[1] == "before" else line[max(at - 1, 0) : at]
+        return [note for note in notes if note in near]
+
     def first_of_bars(self) -> set[str]:
         """The first note struck in each bar."""
         first: dict[int, str] = {}
@@ -333,13 +356,19 @@ class Decider:
 
     def several(self, claim: Claim, notes: list[Note]) -> Decided:
         """Several notes of one degree: all of them, if their number is the one claimed."""
-        if claim.count > 0 and len(notes) != claim.count:
-            return NOTHING
+        if claim.count > 0 and len({note.onset for note in notes}) != claim.count:
+            return self.other_number(claim, notes)
         self.chosen += notes
         lit = tuple(lit_note(note, self.music) for note in notes)
         span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
         target = f"{','.join(each.label or '' for each in lit)}@{format_span(self.music.score, self.bars_of(span))}"
         return Decided(Mention("notes", span, lit, target=target), target)
+
+    def other_number(self, claim: Claim, notes: Sequence[Note]) -> Decided:
+        """Not as many as claimed: what is there, to be asked."""
+        asked = self.ask(claim, notes)
+        words = self.sentence.words(claim.first, claim.last)
+        return replace(asked, what=f"“{words}”: {len(asked.choices)} found, not {claim.count}")
 
     def bars_of(self, span: Span) -> Span:
         """The whole bars that a span touches."""
@@ -448,16 +477,41 @@ class Decider:
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
+        if claim.name == "phrase":
+            return self.phrases(claim, scope)
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
+        if not found and claim.name in SAID_OF_THE_LINE:
+            found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
         if claim.name in ("enclosure", "double approach", "chromatic approach"):
             found = self.with_goal(index, found)
         if not found:
             return self.no_device(claim, scope)
         return self.choose(index, claim, scope, found)
 
+    def phrases(self, claim: Claim, scope: Scope) -> Decided:
+        """Counted phrases: those that are mostly in the claim's place, if their number is the one claimed."""
+        spans = scope.spans or tuple(self.spans)
+        all_ = [
+            each
+            for span in self.whole()
+            for each in device_candidates(DeviceName("phrase"), span, self.music)
+        ]
+        found = [each for each in all_ if any(mostly_in(each.mention.span, span) for span in spans)]
+        return self.all_of(claim, found) if len(found) == claim.count else NOTHING
+
+    def whole(self) -> list[Span]:
+        """The whole score, as one span."""
+        bars = self.music.score.bars
+        return [Span(bars[0].start, bars[-1].end)] if bars else []
+
     def devices_for(self, name: DeviceName, scope: Scope) -> list[Candidate]:
         """The devices of a kind in the claim's place."""
         spans = scope.spans or tuple(self.spans)
+        seen = [span for span in spans if self.is_seen(span)]
+        return self.devices_of(name, seen, scope) or self.devices_of(name, spans, scope)
+
+    def devices_of(self, name: DeviceName, spans: Sequence[Span], scope: Scope) -> list[Candidate]:
+        """The devices of a kind in some spans."""
         found: dict[str, Candidate] = {}
         for span in spans:
             for each in device_candidates(name, span, self.music):
@@ -487,8 +541,16 @@ class Decider:
         """No such device: a fault where the analysis hardly misses one."""
         if claim.name not in RELIABLE or scope.unknown or self.sentence.is_question or scope.tests:
             return NOTHING
+        if may_be_missed(claim.name, scope.spans or self.spans, self.music):
+            return NOTHING
+        if any(other.kind == claim.kind and other.name == claim.name for other in self.claims_before(claim)):
+            return NOTHING  # said again of what was named before: "an enclosure that surrounds the third"
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.name}@{format_span(self.music.score, span)}", claim)
+
+    def claims_before(self, claim: Claim) -> list[Claim]:
+        """The claims of the sentence before one."""
+        return [other for other in self.claims if other.first < claim.first]
 
     def choose(self, index: int, claim: Claim, scope: Scope, found: list[Candidate]) -> Decided:
         """One of several devices, all of them, or a question."""
@@ -580,6 +642,7 @@ class Decider:
                 claim.name not in ("suspension", "anticipation")
                 or not scope.explicit
                 or self.sentence.is_question
+                or self.is_suspended(scope)
             ):
                 return NOTHING
             return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
@@ -588,6 +651,11 @@ class Decider:
         if claim.count:
             return self.all_roles(claim, ordered)
         return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def is_suspended(self, scope: Scope) -> bool:
+        """Whether a suspended chord sounds there, whose fourth is as good as a suspension."""
+        changes = [change for span in scope.spans for change in self.music.changes_in(span)]
+        return any(change.chord and family(readings(change.chord)[0]) == "suspended" for change in changes)
 
     def all_roles(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
         """Several notes with one role."""

@@ -68,7 +68,7 @@ def _pattern(pattern: str) -> re.Pattern[str]:
 def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
     """The places that a sentence names, in its order, none inside another."""
     found: list[Place] = []
-    for finder in (_numbered, _counted, _relative, _sections, _beats, _parts, _chords):
+    for finder in (_numbered, _counted, _relative, _sections, _phrases, _beats, _parts, _chords):
         for place in finder(sentence, context, found):
             if not any(place.first < other.last and other.first < place.last for other in found):
                 found.append(place)
@@ -204,16 +204,42 @@ def _shifted(music: Music, base: Span, step: int) -> tuple[Span, ...]:
     return (Span(bar.start, bar.end),)
 
 
+SECTION = (
+    r"(?:section|letter|part) (\w+)|the (\w+) section|the (bridge|coda|intro|interlude)"
+    r"|(?:in|on|of|with|from|during) the (pick-?up)(?: bar| notes?)?"
+)
+
+
 def _sections(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     names = {bar.section.lower() for bar in context.music.score.bars if bar.section}
-    for match in _pattern(
-        r"(?:section|letter|part) (\w+)|the (\w+) section|the (bridge|coda|intro|interlude)|the (pick-?up)"
-    ).finditer(sentence.text):
+    for match in _pattern(SECTION).finditer(sentence.text):
         name = match[1] or match[2] or match[3] or ("0" if match[4] else "")
         if name in names or match[4]:
             span = _span(context.music, name.upper() if len(name) == 1 else name)
             if span is not None:
                 yield Place("bar", match.start(), match.end(), (span,))
+
+
+NTH_PHRASE = (
+    r"(?:the|its|this|that|each|my) (first|second|third|fourth|last|final|opening)(?: long| short)? phrase"
+)
+
+
+def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    """Phrases by their number among those that begin in sight."""
+    bars = context.bars
+    if not bars:
+        return
+    score, start, end = context.music.score, bars[0].start, bars[-1].end
+    whole = [phrase.span for phrase in context.music.analysis.phrases]
+    seen = [
+        span for span in whole if min(span.end, end) - max(span.start, start) > (span.end - span.start) / 2
+    ]
+    for match in _pattern(NTH_PHRASE).finditer(sentence.text):
+        last = match[1] in ("last", "final")
+        place = len(seen) if last else 1 if match[1] == "opening" else ordinal_of(match[1])
+        if 0 < place <= len(seen) and score.bars:
+            yield Place("bar", match.start(), match.end(), (seen[place - 1],), None, True)
 
 
 # Beats ---------------------------------------------------------------------------------------------------
@@ -271,6 +297,13 @@ def _last_beat(note: Note, music: Music) -> bool:
 PARTS = (
     (r"(?:the )?(?:second|last|latter) half", Fraction(1, 2), Fraction(1)),
     (r"(?:the )?first half", Fraction(0), Fraction(1, 2)),
+    (r"(?:late|later) in(?= (?:bar|measure|the bar|this bar))", Fraction(1, 2), Fraction(1)),
+    (r"(?:early) in(?= (?:bar|measure|the bar|this bar))", Fraction(0), Fraction(1, 2)),
+    (
+        r"the (?:very )?middle of(?= (?:bar|measure|the bar|the measure|this bar|that bar))",
+        Fraction(1, 4),
+        Fraction(3, 4),
+    ),
 )
 
 
@@ -299,11 +332,15 @@ def _share(first: Fraction, last: Fraction) -> Test:
 # Chords --------------------------------------------------------------------------------------------------
 
 OVER = r"(?:over|of|on|against|above|in|to|across|for|from|under) (?:the|that|this|a|an|its|our) "
+HAS = r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens) )"
 
 
 def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     for pattern, how, name in CHORD_WORDS:
         for match in _pattern(rf"{OVER}(?:{pattern})").finditer(sentence.text):
+            test = _is_family(name) if how == "family" else _is_step(name)
+            yield Place("chord", match.start(), match.end(), (), test)
+        for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
             test = _is_family(name) if how == "family" else _is_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
     for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):

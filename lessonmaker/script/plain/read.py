@@ -63,7 +63,12 @@ class Reader:
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
-        if not linked and len(claims) == len(named) and not any(each.says for each in decided):
+        if (
+            not linked
+            and len(claims) == len(named)
+            and not any(claim.sure for claim in claims)
+            and not any(each.says for each in decided)
+        ):
             self.read_bars(sentence, places)
         self.remember(sentence, places, decided)
 

@@ -146,6 +146,8 @@ BARE_DEGREES: dict[int, tuple[str, ...]] = {
 
 def degree_names(accidental: str, number: int) -> tuple[str, ...]:
     """The degrees that an accidental's word (or none) before a number may mean, the likeliest first."""
+    if (accidental, number) == ("diminished", 7):
+        return ("bb7",)
     sign = ACCIDENTALS.get(accidental, "")
     return DEGREES.get((sign, number), ()) if sign else BARE_DEGREES.get(number, ())
 
@@ -208,6 +210,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"(?<!tied )(?<!held )(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
     (r"displac(?:es?|ed|ing|ements?)", "displacement", ""),
     (r"moti(?:f|ve)s?", "motif", ""),
+    (r"phrases", "phrase", ""),
     (r"landing (?:notes?|spots?)", "landing note", ""),
     (
         r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line"
