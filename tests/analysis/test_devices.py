@@ -210,7 +210,8 @@ FURTHER = {
         "4/4",
     ),
     "over barline section": (
-        "[Dm7] F4e A4 C5 E5 D5 C5 A4 F4 | E4 G4 B4 D5 C5 B4 A4 G4 | F4 A4 C5 E5 D5 C5 B4 A4 | [G7] B4 A4 G4 F4 E4 D4 F4 A4~ "
+        "[Dm7] F4e A4 C5 E5 D5 C5 A4 F4 | E4 G4 B4 D5 C5 B4 A4 G4 | "
+        "F4 A4 C5 E5 D5 C5 B4 A4 | [G7] B4 A4 G4 F4 E4 D4 F4 A4~ "
         "| [Cmaj7] A4e G4 E4 C4 rh",
         ["over-the-barline phrase"],
         [],
