@@ -298,6 +298,7 @@ LANDED = (
     r"(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on "
     r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
 )
+OF_A_CHORD = r" of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
@@ -315,7 +316,8 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     word, (first, last) = match["word"], match.span("word")
     number = 1 if word == "root" else _number(word)
     names = degree_names("", number)
-    if not names or re.match(NOT_A_NOTE, text[last:]) or (number in (1, 2) and word != "root"):
+    counted = re.match(NOT_A_NOTE, text[last:]) and not re.match(OF_A_CHORD, text[last:])
+    if not names or counted or (number in (1, 2) and word != "root"):
         return None
     if not _is_one_note(text, match, number):
         return None
@@ -366,8 +368,11 @@ SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 
+NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
+
+
 def _sets(sentence: Sentence) -> Iterator[Claim]:
-    text = sentence.text
+    text = NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
     for match in _pattern(SET).finditer(text):
         items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
         numbers = [1 if number == "root" else _number(number) for _, number in items]

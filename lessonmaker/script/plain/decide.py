@@ -63,7 +63,15 @@ MOTION = (
     r"|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
 )
 # What is said of the chords as often as of the line that spells them out.
-SAID_OF_THE_LINE = {"substitute dominant": "tritone-substitute triad"}
+SAID_OF_THE_LINE = {
+    "substitute dominant": "tritone-substitute triad",
+    "upper-structure triad": "tritone-substitute triad",
+}
+APPROACHES = ("enclosure", "double approach", "chromatic approach")
+TARGETS = (
+    r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
+    r"(?: the| a| its)?$"
+)
 NEAR_QUARTERS = Fraction(4)
 CLEAR_LEAD = 0.15
 MOST_CHOICES = 6
@@ -218,6 +226,8 @@ class Decider:
         if not self.chosen or scope.followed:
             return []
         before = self.sentence.text[: claim.first].rstrip()
+        if self.is_target(claim, before):
+            return [self.chosen[-1]]
         clause = re.split(r"[;:]", before)[-1]
         if not re.search(rf"\b{ARRIVES}", before) or not re.search(MOTION, clause):
             return []
@@ -226,6 +236,13 @@ class Decider:
         later = [note for note in self.music.struck if note.onset > last.onset]
         near = [note for note in later if note.id == goal] or later[:1]
         return [note for note in near if self.music.finding(note).degree in claim.names]
+
+    def is_target(self, claim: Claim, before: str) -> bool:
+        """Whether a degree is what the enclosure or approach that was just named leads to."""
+        named = self.claims_before(claim)[-1:]
+        degree = self.music.finding(self.chosen[-1]).degree
+        leads = bool(named) and named[0].kind == "device" and named[0].name in APPROACHES
+        return leads and degree in claim.names and bool(re.search(TARGETS, before))
 
     def of_next_chord(self, notes: Sequence[Note]) -> list[Note]:
         """The notes over the first other chord after the last note chosen."""
@@ -247,6 +264,7 @@ class Decider:
             self.by_arrival,
             self.by_motion_from,
             self.by_verb,
+            self.by_end,
             self.by_neighbour,
             self.by_goal,
             self.by_place_before,
@@ -306,6 +324,16 @@ class Decider:
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
         return []
+
+    def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The first or last note of the bars, where the sentence says so."""
+        said = re.search(r"\b(first|opening|last|final) note\b", self.sentence.text)
+        spans = self.scopes[index].spans
+        if said is None or len(spans) != 1 or len(self.claims) > 1:
+            return []
+        struck = self.music.struck_between(spans[0].start, spans[0].end)
+        end = struck[:1] if said[1] in ("first", "opening") else struck[-1:]
+        return [note for note in notes if note in end]
 
     def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The note just before or after the one chosen last, where the words say so."""
@@ -480,9 +508,9 @@ class Decider:
         if claim.name == "phrase":
             return self.phrases(claim, scope)
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
-        if not found and claim.name in SAID_OF_THE_LINE:
+        if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
-        if claim.name in ("enclosure", "double approach", "chromatic approach"):
+        if claim.name in APPROACHES:
             found = self.with_goal(index, found)
         if not found:
             return self.no_device(claim, scope)

@@ -94,12 +94,21 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
     for match in _pattern(NUMBERED).finditer(sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
         last = match.end()
+        if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
+            numbers, last = numbers[:1], match.end(1)
         spans = [_span(context.music, str(number)) for number in numbers]
         if spans[0] is None:
             yield Place("bar", match.start(), last)
             continue
         known = [span for span in spans if span is not None and span.end >= spans[0].end]
         yield Place("bar", match.start(), last, (Span(known[0].start, known[-1].end),))
+
+
+def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
+    """Whether all the numbers after "bars" are bars: after the singular only a range, or the next one."""
+    plural = re.match(r"(?:bars|measures)", match[0])
+    ranged = match[2] is not None and re.fullmatch(TO, match[2])
+    return bool(plural or ranged) or (len(numbers) == 2 and numbers[1] == numbers[0] + 1)
 
 
 # Bars by ordinal -----------------------------------------------------------------------------------------

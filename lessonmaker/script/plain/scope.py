@@ -101,7 +101,8 @@ def _shared(
     shared = list(followed)
     for index in range(len(claims) - 2, -1, -1):
         between = sentence.text[claims[index].last : claims[index + 1].first]
-        if not shared[index] and JOINED.fullmatch(between):
+        acts = claims[index].kind == "degree" and claims[index + 1].kind == "device" and not between.strip()
+        if not shared[index] and JOINED.fullmatch(between) and not acts:
             shared[index] = tuple(place for place in shared[index + 1] if place.level != "beat")
     return shared
 
