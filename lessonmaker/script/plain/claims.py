@@ -270,7 +270,7 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     if sign not in ("minor", "major", "perfect", "augmented", "diminished"):
         return False
     before = text[:first].rstrip()
-    moving = re.search(rf"\b{MOVES}(?: by)? (?:an?|another)$", before)
+    moving = re.search(r"\b(?:an?|another)$", before) and not _lands(before.rsplit(" ", 1)[0])
     after = re.match(
         r"[- ](?:up|down|higher|lower|above|below|apart|leap|jump|away|interval|chord|triad|pentatonic)",
         text[last:],
@@ -321,10 +321,15 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
         return None
     if not _is_one_note(text, match, number):
         return None
+    said = SIGNED_AFTER.match(text, last)
+    if said is not None:
+        return Claim("degree", first, said.end(), "", degree_names(said[1], number))
     which, _ = _counted(text, first, "")
     return Claim("degree", first, last, "", names, "", which if which not in (number,) else 0, 0, sure=False)
 
 
+# "The eleventh is raised": the accidental after its degree.
+SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
 BARE_WORDS = ("from", "to", "on", ",", "and", "then", "or", "up", "through")
 
 

@@ -24,7 +24,7 @@ from lessonmaker.script.candidates import (
     scale_mention,
     scale_target,
 )
-from lessonmaker.script.model import Mention, Piece
+from lessonmaker.script.model import Lit, Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
@@ -468,6 +468,8 @@ class Decider:
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
+        if len(ways) > 1 and re.search(r"\b(?:each|every|all)\b", self.sentence.text):
+            return self.every_way(ways)
         if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
             return self.question(
                 self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]
@@ -479,6 +481,17 @@ class Decider:
         return Decided(
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
         )
+
+    def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
+        """Degrees that come over and over: all of their notes."""
+        notes = {note.id: note for way in ways for note in way}
+        ordered = sorted(notes.values(), key=lambda note: note.onset)
+        self.chosen.append(ordered[-1])
+        span = Span(ordered[0].onset, ordered[-1].onset + ordered[-1].held)
+        first, last = (format_position(self.music.score, note.onset) for note in (ordered[0], ordered[-1]))
+        target = f"{first}-{last}"
+        bare = tuple(Lit(note.id, None, False) for note in ordered)
+        return Decided(Mention("span", span, bare, target=target), target)
 
     def no_set(self, claim: Claim, scope: Scope) -> Decided:
         """No such degrees in a row: in another order perhaps, else a fault where a place is said."""

@@ -157,7 +157,7 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 # (what to look for, the kind of device, its detail). Earlier rows go before later ones.
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)?\b", "minor cadence", ""),
-    (r"(?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
+    (r"(?:two|2)(?:, |[ -])?(?:five|5)(?:, |[ -])?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
     (r"turn-?arounds?", "turnaround", ""),
     (r"back-?door(?: cadence| progression| dominant)?", "backdoor dominant", ""),
     (r"(?:cycle|chain) of (?:dominants|fifths)", "cycle of dominants", ""),
