@@ -71,16 +71,18 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
 def is_meant(sentence: Sentence, claim: Claim) -> bool:
     """Whether a claim is one: neither denied nor only wished for."""
     told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
-    return not told and not _is_denied(sentence, claim)
+    shared = claim.kind == "degree" and re.search(EACH, sentence.text[: claim.first])
+    return not told and not shared and not _is_denied(sentence, claim)
 
 
 # Sentences that claim nothing ----------------------------------------------------------------------------
 
-HEARING = r"(?:hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
+HEARING = r"(?:be able to|hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| "
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
-    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\bif\b|\bwould\b|\bwhat if\b"
+    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b"
+    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
     r"|\binstead of\b|\brather than\b|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
 )
 DENIALS = (
@@ -90,6 +92,7 @@ DENIALS = (
 )
 # What a player is told to do, wherever it may be.
 TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
+EACH = r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+"
 SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
 DENIED_AFTER = (
     r"^[^,;:]*?\b(?:(?:is|was|'s) (?:missing|absent|left out|omitted|avoided|nowhere)|(?:isn't|is not) (?:here|there)"
@@ -265,12 +268,17 @@ def _many(text: str, first: int, plural: bool) -> int:
     return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
 
 
+THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
+
+
 def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     """A distance: "falls a minor third", "a major sixth up"; flats and sharps are never one."""
     if sign not in ("minor", "major", "perfect", "augmented", "diminished"):
         return False
     before = text[:first].rstrip()
-    moving = re.search(r"\b(?:an?|another)$", before) and not _lands(before.rsplit(" ", 1)[0])
+    leading = before.rsplit(" ", 1)[0]
+    sounding = _lands(leading) or re.search(THERE_IS, leading)
+    moving = re.search(r"\b(?:an?|another)$", before) and not sounding
     after = re.match(
         r"[- ](?:up|down|higher|lower|above|below|apart|leap|jump|away|interval|chord|triad|pentatonic)",
         text[last:],
@@ -288,9 +296,12 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
     )
 
 
+BESIDE = (
+    "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+)
 BARE = (
-    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|and|then|or|up"
-    rf"|through) (?P<skip>chord's )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
+    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|:|and|then|or|up"
+    rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
@@ -306,7 +317,7 @@ IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDI
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
     for pattern in (BARE, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
-        for match in re.finditer(rf"(?:(?<!\w)|(?=,))(?={pattern}(?![\w'-]))", text):
+        for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?![\w'-]))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
                 yield claim
@@ -330,7 +341,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
 
 # "The eleventh is raised": the accidental after its degree.
 SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
-BARE_WORDS = ("from", "to", "on", ",", "and", "then", "or", "up", "through")
+BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "through")
 
 
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:

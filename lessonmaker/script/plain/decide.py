@@ -337,13 +337,13 @@ class Decider:
 
     def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The note just before or after the one chosen last, where the words say so."""
-        side = re.search(r"\b(before|after|following)(?: the| a| an| its)?$", before)
+        side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
         if not self.chosen or side is None:
             return []
         line = [heard.note for heard in self.music.etude.melody]
         at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
         # "the ninth right after the third": the third is the note before the ninth chosen last.
-        near = line[at + 1 : at + 2] if side[1] == "before" else line[max(at - 1, 0) : at]
+        near = line[at + 1 : at + 2] if side[1] in ("before", "precedes") else line[max(at - 1, 0) : at]
         return [note for note in notes if note in near]
 
     def first_of_bars(self) -> set[str]:
@@ -525,6 +525,10 @@ class Decider:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
         if claim.name in APPROACHES:
             found = self.with_goal(index, found)
+        if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
+            found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
+            if len(found) > 1:
+                return NOTHING
         if not found:
             return self.no_device(claim, scope)
         return self.choose(index, claim, scope, found)
@@ -743,6 +747,13 @@ class Decider:
         verdict = scale_fits(self.music.etude, span, claim.name)
         if verdict is None:
             return NOTHING
+        others = [
+            use
+            for use in self.music.analysis.scales
+            if mostly_in(use.span, span) or mostly_in(span, use.span)
+        ]
+        if verdict.verdict == "undecided" and others:
+            return NOTHING  # its notes fit, but those of another scale do more surely
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)

@@ -87,10 +87,15 @@ def _span(music: Music, text: str) -> Span | None:
 
 # Bars by number ------------------------------------------------------------------------------------------
 
+FROM_TO = rf"from {BAR}\s*({NUMBER}) (?:to|through|till|until) {BAR}\s*({NUMBER})"
 NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
 
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    for match in _pattern(FROM_TO).finditer(sentence.text):
+        first, last_bar = (_span(context.music, str(number_of(match[group]))) for group in (1, 2))
+        if first is not None and last_bar is not None and first.start < last_bar.start:
+            yield Place("bar", match.start(), match.end(), (Span(first.start, last_bar.end),))
     for match in _pattern(NUMBERED).finditer(sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
         last = match.end()

@@ -179,7 +179,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:two|2) plus (?:three|3)|(?:three|3) plus (?:two|2)|(?:three|3) against (?:four|two|4|2)",
+        r"(?<!plus )(?:(?:two|2) plus (?:three|3)|(?:three|3) plus (?:two|2))(?! plus)"
+        r"|(?:three|3) against (?:four|two|4|2)",
         "cross rhythm",
         "",
     ),
