@@ -1,0 +1,135 @@
+"""What the words of a sentence come to, and what all claims need to be decided."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from lessonmaker.faults import Place as FilePlace
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.candidates import (
+    Candidate,
+    lit_note,
+    note_candidate,
+)
+from lessonmaker.script.model import Mention, Piece
+from lessonmaker.script.music import Findings, Music
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.targets import resolve
+
+__all__ = ["APPROACHES", "NOTHING", "Common", "Decided"]
+
+APPROACHES = ("enclosure", "double approach", "chromatic approach")
+MOST_CHOICES = 6
+
+
+@dataclass(frozen=True)
+class Decided:
+    """What a claim came to: a mention; or choices; or a fault; or nothing (`says` is False)."""
+
+    mention: Mention | None = None
+    target: str = ""
+    choices: tuple[str, ...] = ()
+    what: str = ""
+    todo: str = ""
+
+    @property
+    def says(self) -> bool:
+        """Whether it came to anything."""
+        return self.mention is not None or bool(self.choices) or bool(self.what)
+
+
+NOTHING = Decided()
+
+
+@dataclass
+class Common:
+    """The claims of one sentence; `chosen` are the notes lit so far, the latest last."""
+
+    music: Music
+    sentence: Sentence
+    spans: Sequence[Span]
+    before: Span | None
+    notes_before: tuple[str, ...]
+    chosen: list[Note] = field(default_factory=list)
+    claims: Sequence[Claim] = ()
+    scopes: Sequence[Scope] = ()
+    options: list[list[Note]] = field(default_factory=list)
+
+    def is_seen(self, span: Span) -> bool:
+        """Whether the cue shows some of a span."""
+        return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
+
+    def claims_before(self, claim: Claim) -> list[Claim]:
+        """The claims of the sentence before one."""
+        return [other for other in self.claims if other.first < claim.first]
+
+    def has_device(self, kind: str) -> bool:
+        """Whether the sentence speaks of a device as well."""
+        return any(claim.kind == "device" and claim.name == kind for claim in self.claims)
+
+    def several(self, claim: Claim, notes: list[Note]) -> Decided:
+        """Several notes of one degree: all of them, if their number is the one claimed."""
+        if claim.count > 0 and len({note.onset for note in notes}) != claim.count:
+            return self.other_number(claim, notes)
+        self.chosen += notes
+        lit = tuple(lit_note(note, self.music) for note in notes)
+        span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
+        target = f"{','.join(each.label or '' for each in lit)}@{format_span(self.music.score, self.bars_of(span))}"
+        return Decided(Mention("notes", span, lit, target=target), target)
+
+    def other_number(self, claim: Claim, notes: Sequence[Note]) -> Decided:
+        """Not as many as claimed: what is there, to be asked."""
+        asked = self.ask(claim, notes)
+        words = self.sentence.words(claim.first, claim.last)
+        return replace(asked, what=f"“{words}”: {len(asked.choices)} found, not {claim.count}")
+
+    def bars_of(self, span: Span) -> Span:
+        """The whole bars that a span touches."""
+        bars = bars_in(self.music.score, span)
+        return Span(self.music.score.bars[bars[0]].start, self.music.score.bars[bars[-1]].end)
+
+    def light(self, claim: Claim, notes: Sequence[Note]) -> Decided:
+        """Light a note (or those struck together)."""
+        self.chosen.append(notes[0])
+        label = self.music.finding(notes[0]).degree or claim.names[0]
+        name = label if label in claim.names or not claim.sure else claim.names[0]
+        each = note_candidate(name, notes[0], self.music)
+        return Decided(each.mention, each.target)
+
+    def ask(self, claim: Claim, notes: Sequence[Note]) -> Decided:
+        """Which of several notes is meant?"""
+        choices = [
+            note_candidate(self.music.finding(note).degree or "", note, self.music).target for note in notes
+        ]
+        return self.question(self.sentence.words(claim.first, claim.last), list(dict.fromkeys(choices)))
+
+    def question(self, words: str, choices: Sequence[str]) -> Decided:
+        """A question with its choices."""
+        shown = tuple(choices[:MOST_CHOICES])
+        what = f"“{words}” may be {len(choices)} things"
+        todo = "say which: " + " or ".join(f"[{words}]({choice})" for choice in shown)
+        return Decided(None, "", shown, what, todo)
+
+    def fault(self, target: str, claim: Claim) -> Decided:
+        """What a link to the target would say is wrong."""
+        own = Findings()
+        place = FilePlace()
+        mention = resolve(Piece("link", "", target, place), self.music, own)
+        if own.faults:
+            return Decided(None, target, (), own.faults[0].what, own.faults[0].todo or "")
+        if mention is not None and claim.kind == "set" and not self.scopes[self.claims.index(claim)].tests:
+            self.chosen += [note for note in self.music.struck if note.id == mention.notes[-1].note]
+            return Decided(mention, target)
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}” does not fit where it is said to be"
+        return Decided(None, target, (), what, f"{target} would be true of the bars as a whole")
+
+    def lit(self, each: Candidate) -> Decided:
+        """Light one candidate."""
+        notes = self.music.struck_by_id
+        self.chosen += [notes[lit.note] for lit in each.mention.notes[-1:] if lit.note in notes]
+        return Decided(each.mention, each.target)

@@ -1,0 +1,362 @@
+"""Deciding which notes the degrees of a sentence are."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.script.candidates import degree_candidates, lit_note
+from lessonmaker.script.model import Lit, Mention
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.scope import Scope, lists_in
+from lessonmaker.script.targets import Claim as OrderedClaim
+from lessonmaker.script.targets import only_order
+
+__all__ = ["Degrees"]
+
+LANDS = (
+    r"\b(?:lands?|landing|ends?|ending|finish(?:es)?|settles?|settling|comes? to rest|rests?"
+    r"|arrives?|arriving|stops?|closes?|closing)(?: up| down| early| home| finally| right| "
+    r"here)*(?: on| at| in)(?: the| a| an| its| that)?$"
+)
+STARTS = (
+    r"\b(?:starts?|starting|begins?|beginning|opens?|opening|sets? off|enters?|kicks? off"
+    r"|jumps? in)(?: right| off| out| here)*(?: on| with| from| at)(?: the| a| an| its| "
+    r"that)?$"
+)
+LEANS = (
+    r"\b(?:leans?|leaning|sits?|sitting|hangs?|hanging|dwells?|holds?|holding|held|long"
+    r"|sustain(?:s|ed)?|stress(?:es|ed)?|accent(?:s|ed)?)(?: right| hard| down| on to)*(?: "
+    r"on)?(?: the| a| an| its| that)?$"
+)
+ARRIVES = (
+    r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
+    r"|hits?)(?: the| a| an| its)?(?: chord's)?$"
+)
+MOTION = (
+    r"\b(?:resolv\w+|falls?|falling|drops?|dropping|goes|going|moves?|moving|lets? go|slid\w+"
+    r"|slides?|leads?|leading|steps?|stepping|comes?|settles?|climbs?|climbing|rises?|rising"
+    r"|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
+)
+TARGETS = (
+    r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
+    r"(?: the| a| its)?$"
+)
+NEAR_QUARTERS = Fraction(4)
+
+
+class Degrees(Common):
+    """Decides claims of degrees, one by one and in a row."""
+
+    def notes_for(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The notes that a degree may mean where it is claimed."""
+        if claim.kind != "degree" or scope.unknown:
+            return []
+        for alternatives in [scope.spans] if scope.spans else [self.spans]:
+            found = {span: self.named(claim, span, scope) for span in alternatives}
+            filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
+            filled = filled or [notes for notes in found.values() if notes]
+            merged = {note.id: note for notes in filled for note in notes}
+            return sorted(merged.values(), key=lambda note: note.onset)
+        return []
+
+    def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
+        """The notes of a span with one of a claim's degrees, where the scope has them."""
+        by_id = self.music.struck_by_id
+        found: dict[str, Note] = {}
+        for name in claim.names:
+            exact = [
+                by_id[lit.note]
+                for each in degree_candidates(name, span, self.music)
+                for lit in each.mention.notes
+                if lit.label == name or not found
+            ]
+            here = [note for note in exact if scope.passes(note, self.music)]
+            label_exact = [note for note in here if self.music.finding(note).degree == name]
+            found |= {note.id: note for note in (label_exact or ([] if found else here))}
+            if found and claim.sure:
+                break
+        if not claim.sure:
+            own = {key: note for key, note in found.items() if self.music.finding(note).degree in claim.names}
+            found = own
+        return list(found.values())
+
+    def order_lists(self) -> None:
+        """Narrow the options of degrees in a list where they can follow each other in one way only."""
+        for run in lists_in(self.sentence, self.claims):
+            options = [self.options[index] for index in run]
+            if len(run) < 2 or not all(options) or all(len(notes) == 1 for notes in options):
+                continue
+            ordered = only_order([OrderedClaim(str(index), tuple(self.options[index])) for index in run])
+            for index, claim in zip(run, ordered, strict=False):
+                self.options[index] = list(claim.notes)
+            if not ordered and (near := self.nearest_order(run)):
+                for index, note in zip(run, near, strict=True):
+                    self.options[index] = [note]
+
+    def nearest_order(self, run: Sequence[int]) -> list[Note]:
+        """Notes of a list that stand next to each other in the line, if they do so in one place only."""
+        line = [heard.note for heard in self.music.etude.melody]
+        ways = []
+        for first in range(len(line) - len(run) + 1):
+            here = line[first : first + len(run)]
+            if all(note in self.options[index] for note, index in zip(here, run, strict=True)):
+                ways.append(here)
+        return ways[0] if len(ways) == 1 else []
+
+    def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """One degree."""
+        notes = self.arrived(claim, scope) or self.options[index]
+        if scope.next_chord and self.chosen:
+            notes = self.of_next_chord(notes)
+        if not notes:
+            return self.no_degree(claim, scope)
+        if claim.count:
+            return self.several(claim, notes)
+        if claim.which:
+            notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
+        onsets = {note.onset for note in notes}
+        if len(onsets) > 1:
+            notes = self.likeliest(index, claim, notes)
+        if len({note.onset for note in notes}) == 1:
+            return self.light(claim, notes)
+        if not claim.sure and not scope.explicit and not scope.tests:
+            return NOTHING
+        return self.ask(claim, notes)
+
+    def arrived(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The degree that the note chosen last resolves to, or moves to, where the words say that it moves."""
+        if not self.chosen or scope.followed:
+            return []
+        before = self.sentence.text[: claim.first].rstrip()
+        if self.is_target(claim, before):
+            return [self.chosen[-1]]
+        clause = re.split(r"[;:]", before)[-1]
+        if not re.search(rf"\b{ARRIVES}", before) or not re.search(MOTION, clause):
+            return []
+        last = self.chosen[-1]
+        goal = self.music.finding(last).resolves_to
+        later = [note for note in self.music.struck if note.onset > last.onset]
+        near = [note for note in later if note.id == goal] or later[:1]
+        return [note for note in near if self.music.finding(note).degree in claim.names]
+
+    def is_target(self, claim: Claim, before: str) -> bool:
+        """Whether a degree is what the enclosure or approach that was just named leads to."""
+        named = self.claims_before(claim)[-1:]
+        degree = self.music.finding(self.chosen[-1]).degree
+        leads = bool(named) and named[0].kind == "device" and named[0].name in APPROACHES
+        return leads and degree in claim.names and bool(re.search(TARGETS, before))
+
+    def of_next_chord(self, notes: Sequence[Note]) -> list[Note]:
+        """The notes over the first other chord after the last note chosen."""
+        last = self.chosen[-1]
+        chord = self.music.finding(last).chord
+        later = [note for note in self.music.struck if note.onset > last.onset]
+        following = next(
+            (self.music.finding(n).chord for n in later if self.music.finding(n).chord != chord), None
+        )
+        return [
+            note for note in notes if note.onset > last.onset and self.music.finding(note).chord == following
+        ][:1]
+
+    def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
+        """The notes that the words before the claim, or the claim after it, single out."""
+        before = self.sentence.text[: claim.first].rstrip()
+        for choose in (
+            self.by_target,
+            self.by_arrival,
+            self.by_motion_from,
+            self.by_verb,
+            self.by_end,
+            self.by_neighbour,
+            self.by_goal,
+            self.by_place_before,
+            self.by_role,
+        ):
+            narrowed = choose(index, before, notes)
+            if narrowed and len({note.onset for note in narrowed}) == 1:
+                return narrowed
+        return notes
+
+    def by_arrival(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""
+        if not self.chosen or not re.search(rf"\b{ARRIVES}", before):
+            return []
+        last = self.chosen[-1]
+        if last in notes:  # it has just got there: "one three five, up to the fifth"
+            return [last]
+        goal = self.music.finding(last).resolves_to
+        resolved = [note for note in notes if note.id == goal]
+        soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
+        return resolved or soon[:1]
+
+    def by_motion_from(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """Those that move to the degree named next: "the flat nine resolves to the fifth"."""
+        if index + 1 >= len(self.claims):
+            return []
+        claim, after = self.claims[index], self.claims[index + 1]
+        if after.kind == "resolves" and index + 2 < len(self.claims):
+            after = self.claims[index + 2]
+        between = self.sentence.text[claim.last : after.first]
+        if after.kind != "degree" or not re.search(MOTION, between):
+            return []
+        goals = {note.id for note in self.options[self.claims.index(after)]}
+        resolving = [note for note in notes if self.music.finding(note).resolves_to in goals]
+        return resolving or self.before_goals(notes, goals)
+
+    def before_goals(self, notes: Sequence[Note], goals: Iterable[str]) -> list[Note]:
+        """Those whose next note in the line is one of the goals."""
+        line = [heard.note for heard in self.music.etude.melody]
+        wanted = set(goals)
+        following = {earlier.id: later.id for earlier, later in pairwise(line)}
+        return [note for note in notes if following.get(note.id) in wanted]
+
+    def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:
+        """Where the line lands, starts, or leans, by the verb before the claim."""
+        del index
+        if re.search(LANDS, before):
+            ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
+            return [note for note in notes if note.id in ends]
+        if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
+            starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
+            first_in_bar = self.first_of_bars()
+            return [note for note in notes if note.id in starts] or [
+                note for note in notes if note.id in first_in_bar
+            ]
+        if re.search(LEANS, before):
+            longest = max(note.held for note in notes)
+            return [note for note in notes if note.held == longest]
+        return []
+
+    def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The first or last note of the bars, where the sentence says so."""
+        said = re.search(r"\b(first|opening|last|final) note\b", self.sentence.text)
+        spans = self.scopes[index].spans
+        if said is None or len(spans) != 1 or len(self.claims) > 1:
+            return []
+        struck = self.music.struck_between(spans[0].start, spans[0].end)
+        end = struck[:1] if said[1] in ("first", "opening") else struck[-1:]
+        return [note for note in notes if note in end]
+
+    def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The note just before or after the one chosen last, where the words say so."""
+        side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
+        if not self.chosen or side is None:
+            return []
+        line = [heard.note for heard in self.music.etude.melody]
+        at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
+        # "the ninth right after the third": the third is the note before the ninth chosen last.
+        near = line[at + 1 : at + 2] if side[1] in ("before", "precedes") else line[max(at - 1, 0) : at]
+        return [note for note in notes if note in near]
+
+    def first_of_bars(self) -> set[str]:
+        """The first note struck in each bar."""
+        first: dict[int, str] = {}
+        for note in self.music.struck:
+            first.setdefault(note.bar, note.id)
+        return set(first.values())
+
+    def by_target(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The target of an enclosure or approach that was just chosen."""
+        last = self.chosen[-1] if self.chosen else None
+        if last is None or not re.search(
+            r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before
+        ):
+            return []
+        return [note for note in notes if note.id == last.id]
+
+    def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The next note after the one chosen last, in a list."""
+        listed = r"\b(?:then|next|followed by|and then|after that)(?: the| a| an)?$|,(?: the| a)?$"
+        if not self.chosen or not re.search(listed, before):
+            return []
+        last = self.chosen[-1]
+        soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
+        return soon[:1] if len(soon) == 1 else []
+
+    def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """Where this sentence says no bars, those of the bars spoken of just before."""
+        if self.scopes[index].spans or self.before is None:
+            return []
+        return [note for note in notes if self.before.start <= note.onset < self.before.end]
+
+    def by_role(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The only one that is leaned on, where the claim is one of a tension."""
+        leaned = [note for note in notes if self.music.finding(note).role in ("tension", "suspension")]
+        return leaned if self.claims[index].sure and len(leaned) == 1 else []
+
+    def no_degree(self, claim: Claim, scope: Scope) -> Decided:
+        """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
+        if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
+            return NOTHING
+        if not claim.sure and claim.names[0] not in ("1", "3", "5", "b7", "9", "11", "13"):
+            return NOTHING
+        span = scope.spans[0] if scope.spans else self.spans[0]
+        return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    # Sets -----------------------------------------------------------------------------------------------
+
+    def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """Degrees in a row, next to each other in the line."""
+        spans = scope.spans or tuple(self.spans)
+        line = [heard.note for heard in self.music.etude.melody]
+        count = len(claim.names)
+        ways = [
+            line[first : first + count]
+            for first in range(len(line) - count + 1)
+            if any(span.start <= line[first].onset < span.end for span in spans)
+            and all(
+                self.is_number(n, names)
+                for n, names in zip(line[first : first + count], claim.names, strict=True)
+            )
+            and scope.passes(line[first], self.music)
+        ]
+        later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
+        if not ways:
+            return self.no_set(claim, scope)
+        if len(ways) > 1 and re.search(r"\b(?:each|every|all)\b", self.sentence.text):
+            return self.every_way(ways)
+        if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
+            return self.question(
+                self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]
+            )
+        way = (later or ways)[0]
+        self.chosen.append(way[-1])
+        target = self.set_target(way)
+        lit = tuple(lit_note(note, self.music) for note in way)
+        return Decided(
+            Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
+        )
+
+    def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
+        """Degrees that come over and over: all of their notes."""
+        notes = {note.id: note for way in ways for note in way}
+        ordered = sorted(notes.values(), key=lambda note: note.onset)
+        self.chosen.append(ordered[-1])
+        span = Span(ordered[0].onset, ordered[-1].onset + ordered[-1].held)
+        first, last = (format_position(self.music.score, note.onset) for note in (ordered[0], ordered[-1]))
+        target = f"{first}-{last}"
+        bare = tuple(Lit(note.id, None, False) for note in ordered)
+        return Decided(Mention("span", span, bare, target=target), target)
+
+    def no_set(self, claim: Claim, scope: Scope) -> Decided:
+        """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
+        names = [each.split("|")[0] for each in claim.names]
+        if not scope.explicit or self.sentence.is_question:
+            return NOTHING
+        return self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
+
+    def is_number(self, note: Note, names: str) -> bool:
+        """Whether a note's degree is one of some, parted by |."""
+        return self.music.finding(note).degree in names.split("|")
+
+    def set_target(self, way: Sequence[Note]) -> str:
+        """How a link names degrees in a row."""
+        labels = ",".join(self.music.finding(note).degree or "" for note in way)
+        ends = [format_position(self.music.score, note.onset) for note in (way[0], way[-1])]
+        return f"{labels}@{'-'.join(dict.fromkeys(ends))}"

@@ -1,0 +1,275 @@
+"""Deciding which devices, roles and scales of the analysis a sentence speaks of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.scales import scale_fits
+from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.candidates import (
+    Candidate,
+    DeviceName,
+    device_candidates,
+    role_candidates,
+    scale_mention,
+    scale_target,
+)
+from lessonmaker.script.model import Mention
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.vocabulary import RELIABLE
+from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.scale import scales_named
+
+__all__ = ["Things"]
+
+# What is said of the chords as often as of the line that spells them out.
+SAID_OF_THE_LINE = {
+    "substitute dominant": "tritone-substitute triad",
+    "upper-structure triad": "tritone-substitute triad",
+}
+CLEAR_LEAD = 0.15
+
+
+class Things(Common):
+    """Decides claims of devices, roles and scales."""
+
+    def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A device of the line or of the chords."""
+        if claim.name == "phrase":
+            return self.phrases(claim, scope)
+        found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
+        if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
+            found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
+        if claim.name in APPROACHES:
+            found = self.with_goal(index, found)
+        if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
+            found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
+            if len(found) > 1:
+                return NOTHING
+        if not found:
+            return self.no_device(claim, scope)
+        return self.choose(index, claim, scope, found)
+
+    def phrases(self, claim: Claim, scope: Scope) -> Decided:
+        """Counted phrases: those that are mostly in the claim's place, if their number is the one claimed."""
+        spans = scope.spans or tuple(self.spans)
+        all_ = [
+            each
+            for span in self.whole()
+            for each in device_candidates(DeviceName("phrase"), span, self.music)
+        ]
+        found = [each for each in all_ if any(mostly_in(each.mention.span, span) for span in spans)]
+        return self.all_of(claim, found) if len(found) == claim.count else NOTHING
+
+    def whole(self) -> list[Span]:
+        """The whole score, as one span."""
+        bars = self.music.score.bars
+        return [Span(bars[0].start, bars[-1].end)] if bars else []
+
+    def devices_for(self, name: DeviceName, scope: Scope) -> list[Candidate]:
+        """The devices of a kind in the claim's place."""
+        spans = scope.spans or tuple(self.spans)
+        seen = [span for span in spans if self.is_seen(span)]
+        return self.devices_of(name, seen, scope) or self.devices_of(name, spans, scope)
+
+    def devices_of(self, name: DeviceName, spans: Sequence[Span], scope: Scope) -> list[Candidate]:
+        """The devices of a kind in some spans."""
+        found: dict[str, Candidate] = {}
+        for span in spans:
+            for each in device_candidates(name, span, self.music):
+                if self.passes(each, scope):
+                    found[each.target] = each
+        return list(found.values())
+
+    def passes(self, each: Candidate, scope: Scope) -> bool:
+        """Whether the first note of a device stands where it is claimed."""
+        device = each.mention.device
+        if not scope.tests or device is None or not device.notes:
+            return True
+        notes = self.music.struck_by_id
+        return any(scope.passes(notes[name], self.music) for name in device.notes)
+
+    def with_goal(self, index: int, found: list[Candidate]) -> list[Candidate]:
+        """The enclosures of the degree that is named beside them, if any."""
+        near = [claim for claim in self.claims[max(index - 1, 0) : index + 2] if claim.kind == "degree"]
+        fitting = [
+            each
+            for each in found
+            if any(each.mention.device and each.mention.device.detail in c.names for c in near)
+        ]
+        return fitting or found
+
+    def no_device(self, claim: Claim, scope: Scope) -> Decided:
+        """No such device: a fault where the analysis hardly misses one."""
+        if claim.name not in RELIABLE or scope.unknown or self.sentence.is_question or scope.tests:
+            return NOTHING
+        if may_be_missed(claim.name, scope.spans or self.spans, self.music):
+            return NOTHING
+        if any(other.kind == claim.kind and other.name == claim.name for other in self.claims_before(claim)):
+            return NOTHING  # said again of what was named before: "an enclosure that surrounds the third"
+        span = scope.spans[0] if scope.spans else self.spans[0]
+        return self.fault(f"{claim.name}@{format_span(self.music.score, span)}", claim)
+
+    def choose(self, index: int, claim: Claim, scope: Scope, found: list[Candidate]) -> Decided:
+        """One of several devices, all of them, or a question."""
+        ordered = sorted(found, key=lambda each: (each.mention.span.start, each.mention.span.end))
+        if claim.which and len(ordered) >= abs(claim.which):
+            ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
+        if claim.count and len(ordered) > 1:
+            return self.all_of(claim, ordered)
+        if len(ordered) > 1:
+            ordered = self.surest(index, ordered)
+        if len(ordered) == 1:
+            return self.lit(ordered[0])
+        if not scope.explicit and claim.name in (
+            "arpeggio",
+            "enclosure",
+            "chromatic approach",
+            "register peak",
+            "motif",
+        ):
+            near = [each for each in ordered if self.before is not None and self.within(each, self.before)]
+            if len(near) == 1:
+                return self.lit(near[0])
+        return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def within(self, each: Candidate, span: Span) -> bool:
+        """Whether a device begins in a span."""
+        return span.start <= each.mention.span.start < span.end
+
+    def surest(self, index: int, found: list[Candidate]) -> list[Candidate]:
+        """The one device that is clearly surer, or longer, or the one whose notes were just spoken of."""
+        touched = [each for each in found if self.chosen and self.chosen[-1].id in self.device_of(each).notes]
+        if len(touched) == 1:
+            return touched
+        after = self.options[index + 1] if index + 1 < len(self.claims) else []
+        holding = [each for each in found if any(note.id in self.device_of(each).notes for note in after)]
+        if len(holding) == 1:
+            return holding
+        ranked = sorted(
+            found, key=lambda each: (-self.device_of(each).confidence, -len(self.device_of(each).notes))
+        )
+        first, second = self.device_of(ranked[0]), self.device_of(ranked[1])
+        clear = first.confidence - second.confidence >= CLEAR_LEAD or (
+            first.confidence >= second.confidence and len(first.notes) >= len(second.notes) + 2
+        )
+        return ranked[:1] if clear else found
+
+    def device_of(self, each: Candidate) -> Device:
+        """The device of a candidate."""
+        assert each.mention.device is not None  # device_candidates sets it
+        return each.mention.device
+
+    def all_of(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
+        """Several devices at once, if their number is the one claimed."""
+        if claim.count > 0 and len(found) != claim.count:
+            return NOTHING
+        lit = tuple({each.note: each for one in found for each in one.mention.notes}.values())
+        span = Span(found[0].mention.span.start, max(one.mention.span.end for one in found))
+        target = format_span(self.music.score, self.bars_of(span))
+        return Decided(Mention("device", span, lit, device=found[0].mention.device, target=target), target)
+
+    def role(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A note by its role."""
+        spans = scope.spans or tuple(self.spans)
+        notes = self.music.struck_by_id
+        found = {
+            each.target: each
+            for span in spans
+            for each in role_candidates(claim.name, span, self.music)
+            if scope.passes(notes[each.mention.notes[0].note], self.music)
+        }
+        ordered = list(found.values())
+        spoken = [
+            each for each in ordered if self.chosen and each.mention.notes[0].note == self.chosen[-1].id
+        ]
+        after = self.options[index + 1] if index + 1 < len(self.claims) else []
+        holding = [each for each in ordered if any(note.id == each.mention.notes[0].note for note in after)]
+        if len(ordered) > 1:
+            ordered = spoken or (holding if len(holding) == 1 else ordered)
+        if claim.which and len(ordered) >= abs(claim.which):
+            ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
+        if not ordered:
+            if (
+                claim.name not in ("suspension", "anticipation")
+                or not scope.explicit
+                or self.sentence.is_question
+                or self.is_suspended(scope)
+            ):
+                return NOTHING
+            return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
+        if len(ordered) == 1:
+            return self.lit(ordered[0])
+        if claim.count:
+            return self.all_roles(claim, ordered)
+        return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def is_suspended(self, scope: Scope) -> bool:
+        """Whether a suspended chord sounds there, whose fourth is as good as a suspension."""
+        changes = [change for span in scope.spans for change in self.music.changes_in(span)]
+        return any(change.chord and family(readings(change.chord)[0]) == "suspended" for change in changes)
+
+    def all_roles(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
+        """Several notes with one role."""
+        notes = self.music.struck_by_id
+        return self.several(claim, [notes[each.mention.notes[0].note] for each in found])
+
+    def scale(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """A scale by its name."""
+        named = scales_named(claim.name)
+        if not named:
+            return NOTHING
+        spans = scope.spans or tuple(self.spans)
+        uses = [
+            use
+            for use in self.music.analysis.scales
+            if use.scale in named
+            and any(use.span.start < span.end and span.start < use.span.end for span in spans)
+        ]
+        fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
+        if len(fitting) == 1:
+            target = scale_target(fitting[0], self.music)
+            return Decided(scale_mention(fitting[0], self.music, target), target)
+        if len(fitting) > 1:
+            span = Span(fitting[0].span.start, fitting[-1].span.end)
+            return self.judged_scale(claim, span, scope)
+        return self.judged_scale(claim, self.tested_span(spans[0], scope), scope)
+
+    def scale_passes(self, names: Sequence[str], scope: Scope) -> bool:
+        """Whether most of a scale's notes stand where it is claimed."""
+        notes = [note for note in self.music.struck if note.id in set(names)]
+        return 2 * sum(scope.passes(note, self.music) for note in notes) >= len(notes)
+
+    def tested_span(self, span: Span, scope: Scope) -> Span:
+        """The part of a span whose notes pass the claim's tests."""
+        notes = [
+            n for n in self.music.struck if span.start <= n.onset < span.end and scope.passes(n, self.music)
+        ]
+        if not scope.tests or not notes:
+            return span
+        return Span(notes[0].onset, max(notes[-1].onset + notes[-1].held, notes[0].onset + Fraction(1, 64)))
+
+    def judged_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
+        """A claim about a scale, judged by the notes of a stretch."""
+        verdict = scale_fits(self.music.etude, span, claim.name)
+        if verdict is None:
+            return NOTHING
+        others = [
+            use
+            for use in self.music.analysis.scales
+            if mostly_in(use.span, span) or mostly_in(span, use.span)
+        ]
+        if verdict.verdict == "undecided" and others:
+            return NOTHING  # its notes fit, but those of another scale do more surely
+        if verdict.verdict != "false":
+            target = scale_target(verdict.use, self.music)
+            return Decided(scale_mention(verdict.use, self.music, target), target)
+        if not scope.explicit or self.sentence.is_question:
+            return NOTHING
+        name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
+        return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)
