@@ -21,7 +21,7 @@ from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, Syste
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import SignShape
 
-__all__ = ["Row", "label_setting", "lay_row", "stack_rows"]
+__all__ = ["Beats", "Row", "label_setting", "lay_row", "stack_rows"]
 
 SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 SYMBOL_SIDE = 8  # how near a chord symbol or its capsule, sideways, something may come before it lifts them
@@ -51,6 +51,7 @@ class Row:
         lane_above: whether the labels stand above the staff.
         arrows: whether an arrow may join two of the labels.
         signs: what hangs under the row (see `signs`), by its shape.
+        beats: how wide its beats were asked to be, if they were.
     """
 
     look: Look
@@ -68,6 +69,7 @@ class Row:
     lane_above: bool
     arrows: bool
     signs: Mapping[SignShape, tuple[Figure, ...]] = field(default_factory=dict)
+    beats: Beats | None = None
 
     def placed(self, box: ScoreBox) -> Box:
         """A box of the engraving on the page."""
@@ -164,8 +166,19 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Beats:
+    """The least width of each beat of a row, and how wide the row is to be (0: as wide as it likes)."""
+
+    widths: tuple[float, ...]
+    measure: float = 0.0
+
+
+@dataclass(frozen=True)
 class RowOrder:
-    """What a row is made from: kind, bars, what stands at its left, which labels, arrows and signs may appear in it."""
+    """What a row is made from: kind, bars, what stands at its left, which labels, arrows and signs may appear in it.
+
+    `beats` say how wide its beats are to be, where they stand under those of another row.
+    """
 
     kind: str
     bars: tuple[int, ...]
@@ -174,6 +187,7 @@ class RowOrder:
     labels: tuple[tuple[str, str], ...]
     arrows: bool = False
     signs: tuple[SignShape, ...] = ()
+    beats: Beats | None = None
 
 
 def label_text(text: str) -> str:
@@ -210,6 +224,7 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
         lane=0.0,
         lane_above=False,
         arrows=order.arrows,
+        beats=order.beats,
     )
     row = replace(row, texts=engraved_texts(row))
     endings = system.endings if kind.endings else ()
@@ -229,11 +244,15 @@ def engrave_row(
     style = EngraveStyle(width, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1])
     chord_widths = {change: setting.advance for change, setting in symbols.items()}
     label_widths = {note: label_room(text, kind.label_size) for note, text in order.labels}
-    system = engrave(score, order.bars, style, chord_widths, label_widths)
+    widths = order.beats.widths if order.beats is not None else ()
+    if order.beats is not None and order.beats.measure:
+        style = replace(style, fill=min(order.beats.measure / width, 1.0))
+        return engrave(score, order.bars, style, chord_widths, label_widths, widths)
+    system = engrave(score, order.bars, style, chord_widths, label_widths, widths)
     if system.natural_width >= FULL_FROM * width:
         return system
     fill = max(system.natural_width * LOOSEST, FULL_FROM * width) / width
-    return engrave(score, order.bars, replace(style, fill=fill), chord_widths, label_widths)
+    return engrave(score, order.bars, replace(style, fill=fill), chord_widths, label_widths, widths)
 
 
 def label_room(text: str, size: float) -> float:

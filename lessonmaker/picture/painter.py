@@ -19,6 +19,7 @@ from typing import Any, TypeVar, cast
 import numpy as np
 
 from lessonmaker.faults import Fault
+from lessonmaker.picture.aligned import aligned_beats
 from lessonmaker.picture.canvas import (
     Planes,
     Region,
@@ -36,7 +37,7 @@ from lessonmaker.picture.canvas import (
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
 from lessonmaker.picture.look import Look, standard_look
-from lessonmaker.picture.page import Row, RowOrder, chord_baseline, lay_row, stack_rows
+from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.signs import place_signs
@@ -51,6 +52,7 @@ __all__ = ["Painter"]
 FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
 PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 8, 3, 256
+COMPARED = 2
 CARDS = ("title", "end")
 Kept = TypeVar("Kept")
 
@@ -303,8 +305,29 @@ class Painter:
 
     def page_rows(self, page: Page) -> list[Row | None]:
         """The rows of a page laid out at their places, in look units; None is an empty place."""
-        rows = [self.laid_row(page.kind, bars) if bars else None for bars in page.rows]
+        widths = self.beat_widths(page)
+        rows = [self.laid_row(page.kind, bars, widths.get(bars)) if bars else None for bars in page.rows]
         return [self.snapped(row) for row in stack_rows(self.look.kinds[page.kind], rows)]
+
+    def beat_widths(self, page: Page) -> dict[tuple[int, ...], Beats]:
+        """How wide the beats of two places are to be that are compared; else nothing."""
+        rows = [bars for bars in page.rows if bars]
+        if (
+            len(rows) != COMPARED
+            or rows[1][0] == rows[0][-1] + 1
+            or self.lengths(rows[0]) != self.lengths(rows[1])
+        ):
+            return {}
+        measure = self.frame.right - self.frame.left
+
+        def lay(bars: tuple[int, ...], beats: Beats) -> Row:
+            return self.laid_row(page.kind, bars, beats)
+
+        return aligned_beats(lay, rows, sum(self.lengths(rows[0])), measure)
+
+    def lengths(self, bars: Sequence[int]) -> list[int]:
+        """How many beats each of some bars has."""
+        return [int(self.score.bars[bar].length / self.score.bars[bar].metre.unit_quarters) for bar in bars]
 
     def snapped(self, row: Row | None) -> Row | None:
         """A row moved to whole pixels, so that its raster serves every place."""
@@ -320,18 +343,18 @@ class Painter:
     def put(self, kind: str, row: Row) -> Engraved:
         """A row that stands at its place on a page, engraved; its raster is that of the row's top line at y 0."""
         home = row.moved(-row.staff_top)
-        key = (self.row_order(kind, row.bars), round(chord_baseline(home), 3))
+        key = (self.row_order(kind, row.bars, row.beats), round(chord_baseline(home), 3))
         one = self.rows.get_or_make(key, lambda: engraved(home, self.scale))
         return one.moved(row, round(row.staff_top * self.scale))
 
-    def laid_row(self, kind: str, bars: tuple[int, ...]) -> Row:
+    def laid_row(self, kind: str, bars: tuple[int, ...], beats: Beats | None = None) -> Row:
         """A row laid out, with its top staff line at y 0."""
-        order = self.row_order(kind, bars)
+        order = self.row_order(kind, bars, beats)
         return self.laid_rows.get_or_make(
             order, lambda: place_signs(lay_row(self.look, self.frame, self.score, order), order.signs)
         )
 
-    def row_order(self, kind: str, bars: tuple[int, ...]) -> RowOrder:
+    def row_order(self, kind: str, bars: tuple[int, ...], beats: Beats | None = None) -> RowOrder:
         """What a row is made from."""
         first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != "0"), bars[0])
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
@@ -340,7 +363,7 @@ class Painter:
         notes = {note for note, _ in labels}
         arrows = any({one.from_note, one.to_note} <= notes for one in self.timeline.arrows)
         signs = self.row_signs.get((kind, bars), ())
-        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, signs)
+        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, signs, beats)
 
     @cached_property
     def row_labels(self) -> dict[tuple[str, tuple[int, ...]], tuple[tuple[str, str], ...]]:

@@ -36,7 +36,7 @@ PAGE_UNITS_A_SPACE = 18
 DRAWN_UNITS_A_SPACE = 180
 # How wide one anchor character is drawn, and what Verovio keeps free between two anchors (both measured).
 ANCHOR_CHARACTER = "|"
-LABEL, CHANGE = "label-", "change-"
+LABEL, CHANGE, BEAT = "label-", "change-", "beat-"
 ANCHOR_UNITS = 82
 ANCHOR_AIR_UNITS = 180
 # The anchor at the end of the last bar. It moves the bar line off the edge, so it stands only where needed.
@@ -111,6 +111,7 @@ class System:
         bars: each bar between its bar lines, from the top to the bottom staff line, by index.
         notes: the shape of each note, by id.
         changes: where the left edge of each chord symbol stands, by id.
+        beats: where each beat begins, in order, and where the last bar ends; only where widths were asked for.
         obstacles: what labels and chord symbols must keep clear of.
         texts: texts the picture draws itself.
         endings: the brackets of endings, which the picture draws itself.
@@ -126,6 +127,7 @@ class System:
     bars: Mapping[int, Box]
     notes: Mapping[str, NoteShape]
     changes: Mapping[str, float]
+    beats: tuple[float, ...]
     obstacles: tuple[Obstacle, ...]
     texts: tuple[TextMark, ...]
     endings: tuple[EndingMark, ...]
@@ -197,6 +199,7 @@ def engrave(
     style: EngraveStyle,
     chord_widths: Mapping[str, float] = NO_WIDTHS,
     label_widths: Mapping[str, float] = NO_WIDTHS,
+    beat_widths: Sequence[float] = (),
 ) -> System:
     """Engrave some bars of a score as one system.
 
@@ -206,13 +209,14 @@ def engrave(
         style: sizes and spacing.
         chord_widths: the width in pixels of each chord symbol, by the id of its change.
         label_widths: the width in pixels of the label centred at a note, by the note's id.
+        beat_widths: the least width in pixels of each beat of the bars (the last as it comes), or nothing.
 
     Raises:
         ValueError: there are no bars to engrave.
     """
     if not bars:
         raise ValueError("a system needs at least one bar")
-    job = _job(score, tuple(bars), style, chord_widths, label_widths)
+    job = _job(score, tuple(bars), style, chord_widths, label_widths, beat_widths)
     anchors, spacing, natural = _spaced(job)
     natural_px = natural.staff.width / job.units_a_px
     width = max(natural_px, style.width * style.fill) if style.fill < 1 else style.width
@@ -226,7 +230,10 @@ def _job(
     style: EngraveStyle,
     chord_widths: Mapping[str, float],
     label_widths: Mapping[str, float],
+    beat_widths: Sequence[float],
 ) -> _Job:
+    beats = _beat_anchors(score, bars) if beat_widths else []
+    starts = [anchor.id for anchor in beats]
     chords = _chord_anchors(score, bars)
     notes = [note for note in score.notes if note.bar in bars and note.id in label_widths]
     labels = [Anchor(f"{LABEL}{note.id}", 2, note.bar, ANCHOR_CHARACTER, note=note.id) for note in notes]
@@ -238,9 +245,10 @@ def _job(
             _Demand(labels[n].id, labels[n + 1].id, halves[n] + halves[n + 1] + AIR_PX)
             for n in range(len(labels) - 1)
         ),
+        *(_Demand(*pair) for pair in zip(starts, starts[1:], beat_widths, strict=False)),
     ]
     show_time = _time_is_new(score, bars[0]) if style.show_time is None else style.show_time
-    return _Job(score, bars, style, (*chords[:-1], *labels), chords[-1], tuple(demands), show_time)
+    return _Job(score, bars, style, (*chords[:-1], *labels, *beats), chords[-1], tuple(demands), show_time)
 
 
 def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
@@ -256,6 +264,15 @@ def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
     last = score.bars[bars[-1]]
     end = 1 + last.length * last.metre.unit / 4
     return [*anchors, Anchor(END, 1, bars[-1], ANCHOR_CHARACTER, tstamp=f"{float(end):.5f}")]
+
+
+def _beat_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
+    """An anchor at each beat of the bars."""
+    return [
+        Anchor(f"{BEAT}{bar}-{number}", 3, bar, ANCHOR_CHARACTER, tstamp=f"{number + 1:.5f}")
+        for bar in bars
+        for number in range(int(score.bars[bar].length / score.bars[bar].metre.unit_quarters))
+    ]
 
 
 def _time_is_new(score: Score, bar: int) -> bool:
@@ -382,6 +399,13 @@ def _lay_out(
     return read_drawing(toolkit.renderToSVG(1), job.score.bars[job.bars[0]].id)
 
 
+def _beats(job: _Job, sketch: Sketch, scale: float, dx: float) -> tuple[float, ...]:
+    """Where the anchors of beats stand, in order, and the end of the staff."""
+    named = [anchor.id for anchor in job.anchors if anchor.id.startswith(BEAT)]
+    ends = [_anchor_x(sketch, name) for name in ([*named, END] if named else [])]
+    return tuple((x + dx) * scale for x in ends)
+
+
 def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> System:
     staff, ink = sketch.staff, sketch.ink
     scale = width_px / staff.width
@@ -410,6 +434,7 @@ def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> Sy
             for anchor, box in sketch.anchors.items()
             if anchor.startswith(CHANGE)
         },
+        beats=_beats(job, sketch, scale, dx),
         obstacles=tuple(Obstacle(one.kind, placed(one.box)) for one in sketch.obstacles),
         texts=tuple(
             replace(
