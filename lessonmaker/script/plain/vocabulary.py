@@ -184,7 +184,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "cross rhythm",
         "",
     ),
-    (r"sequenc(?:es?|ed|ing)", "sequence", ""),
+    (r"sequenc(?:es?|ed|ing)(?! of (?:events|things|chords|keys))", "sequence", ""),
     (r"double (?:chromatic )?approach(?:es)?", "double approach", ""),
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
     (r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)", "enclosure", ""),
