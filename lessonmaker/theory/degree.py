@@ -23,6 +23,8 @@ Verdict = Literal["exact", "other name", "false"]
 
 PLAIN_NAMES = {0: "1", 1: "b9", 2: "9", 4: "3", 7: "5", 10: "b7", 11: "7"}
 EXTENSIONS = ("b9", "9", "#9", "11", "#11", "b13", "13")
+# Names that a family's own third never goes by.
+NEVER = frozenset((kind, "#9") for kind in ("minor", "half-diminished", "diminished"))
 ALTERED_PAIRS = (frozenset({"#11", "b5"}), frozenset({"b13", "#5"}), frozenset({"#9", "b3"}))
 
 
@@ -77,9 +79,10 @@ def accepts(claimed: str, actual: str, chord: Chord) -> Verdict:
         raise ValueError(f"{claimed!r} is no degree: write one of {' '.join(DEGREE_SEMITONES)}")
     if claimed == actual or claimed in _other_readings(actual, chord):
         return "exact"
-    if DEGREE_SEMITONES[claimed] != DEGREE_SEMITONES[actual]:
+    kind = family(readings(chord)[0])
+    if DEGREE_SEMITONES[claimed] != DEGREE_SEMITONES[actual] or (kind, claimed) in NEVER:
         return "false"
-    altered = family(readings(chord)[0]) == "altered"
+    altered = kind == "altered"
     return "exact" if altered and frozenset({claimed, actual}) in ALTERED_PAIRS else "other name"
 
 
