@@ -5,10 +5,10 @@ import pytest
 from tests.tools.sentence_figures import DATA, Figures, figures, read_sentences
 
 RIGHT, CONFIDENTLY_WRONG = 0.9, 0.02
-FEWEST = 75
+FEWEST = 40
 
 
-@pytest.fixture(scope="module", params=["open", "kept"])
+@pytest.fixture(scope="module", params=["open", "kept", "last"])
 def found(request: pytest.FixtureRequest) -> Figures:
     return figures(read_sentences(DATA / f"sentences-{request.param}.txt"))
 

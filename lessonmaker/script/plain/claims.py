@@ -126,6 +126,10 @@ def _is_general(sentence: Sentence) -> bool:
     )
 
 
+# What did not happen: "a natural nine would have ruined it".
+UNREAL = r"\b(?:would|could|might|should)(?:n't| not)? (?:have|be(?! able)|ruin|spoil|sound|work|clash)\b"
+
+
 def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial or a wish stands before the claim in its own part of the sentence."""
     clause = re.split(
@@ -138,6 +142,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         re.search(DENIALS, clause)
         or re.search(WISHES, whole)
         or re.search(DENIED_AFTER, sentence.text[claim.last :])
+        or re.search(UNREAL, sentence.text)
     )
 
 
@@ -304,6 +309,7 @@ BARE = (
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
+OPENING = rf"^\s*(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?=,)"
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
 LANDED = (
     r"(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on "
@@ -316,7 +322,7 @@ IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDI
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
+    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
         for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?![\w'-]))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
@@ -341,7 +347,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
 
 # "The eleventh is raised": the accidental after its degree.
 SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
-BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "through")
+BARE_WORDS = ("", "from", "to", "on", ",", ":", "and", "then", "or", "up", "through")
 
 
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:

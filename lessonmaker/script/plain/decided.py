@@ -47,7 +47,10 @@ NOTHING = Decided()
 
 @dataclass
 class Common:
-    """The claims of one sentence; `chosen` are the notes lit so far, the latest last."""
+    """The claims of one sentence; `chosen` are the notes lit so far, the latest last.
+
+    `begun` is the id of the first note of the device that was lit last.
+    """
 
     music: Music
     sentence: Sentence
@@ -58,6 +61,7 @@ class Common:
     claims: Sequence[Claim] = ()
     scopes: Sequence[Scope] = ()
     options: list[list[Note]] = field(default_factory=list)
+    begun: str | None = None
 
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""
@@ -132,4 +136,5 @@ class Common:
         """Light one candidate."""
         notes = self.music.struck_by_id
         self.chosen += [notes[lit.note] for lit in each.mention.notes[-1:] if lit.note in notes]
+        self.begun = each.mention.notes[0].note if each.mention.notes else None
         return Decided(each.mention, each.target)

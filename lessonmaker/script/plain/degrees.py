@@ -169,6 +169,7 @@ class Degrees(Common):
         before = self.sentence.text[: claim.first].rstrip()
         for choose in (
             self.by_target,
+            self.by_aim,
             self.by_arrival,
             self.by_motion_from,
             self.by_verb,
@@ -268,7 +269,17 @@ class Degrees(Common):
             r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before
         ):
             return []
+        if re.search(r"\bfrom the$", before) and self.begun is not None:
+            return [note for note in notes if note.id == self.begun]
         return [note for note in notes if note.id == last.id]
+
+    def by_aim(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The target of the enclosure or approach that the next claim is: "the third is enclosed"."""
+        after = self.claims[index + 1] if index + 1 < len(self.claims) else None
+        if after is None or after.kind != "device" or after.name not in APPROACHES:
+            return []
+        aims = {device.notes[-1] for device in self.music.analysis.devices if device.kind == after.name}
+        return [note for note in notes if note.id in aims]
 
     def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The next note after the one chosen last, in a list."""
@@ -294,7 +305,7 @@ class Degrees(Common):
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
-        if not claim.sure and claim.names[0] not in ("1", "3", "5", "b7", "9", "11", "13"):
+        if not claim.sure and not (claim.names[0] in ("9", "11", "13") and scope.followed):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)

@@ -96,7 +96,7 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         first, last_bar = (_span(context.music, str(number_of(match[group]))) for group in (1, 2))
         if first is not None and last_bar is not None and first.start < last_bar.start:
             yield Place("bar", match.start(), match.end(), (Span(first.start, last_bar.end),))
-    for match in _pattern(NUMBERED).finditer(sentence.text):
+    for match in _pattern(NUMBERED).finditer(_with_marks(sentence.text)):
         numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
         last = match.end()
         if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
@@ -107,6 +107,18 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
             continue
         known = [span for span in spans if span is not None and span.end >= spans[0].end]
         yield Place("bar", match.start(), last, (Span(known[0].start, known[-1].end),))
+
+
+# "Bar forty one voice stays": the bar is forty, and one voice stays.
+COUNTED = re.compile(
+    r"\b(twenty|thirty|forty|fifty|sixty) (one|two|three|four|five|six|seven|eight|nine)"
+    r"(?= (?:voices?|notes?|lines?|chords?|more|of|things?|shapes?|phrases?)\b)"
+)
+
+
+def _with_marks(text: str) -> str:
+    """The text, as long as before, with a bar's number parted from what is counted after it."""
+    return COUNTED.sub(r"\1,\2", text)
 
 
 def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:

@@ -166,7 +166,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"(?:perfect |full |authentic )?cadences?", "cadence", ""),
     (
         r"tritone[- ]sub(?:stitut\w+|s)?(?:'s)? triads?|triads? (?:from )?(?:a )?tritone away|tritone triads?"
-        r"|(?:major )?triad (?:that is )?a tritone (?:away|up|from)|triad from a tritone away",
+        r"|(?:major )?triad (?:that is )?(?:from )?a tritone (?:away|up|above|higher|off|from)(?: (?:from )?the root)?"
+        r"|triad[^.;:]{0,30} a tritone away",
         "tritone-substitute triad",
         "",
     ),
