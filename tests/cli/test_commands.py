@@ -177,7 +177,7 @@ def test_check_explains_what_it_understood(book, change, capsys):
         "(nothing)",
         "The sharp nine in bar two burns.",
         "FAULT   “sharp nine” → #9@2",
-        "there is no #9 in bar 2: it has 3 b7 b9 1 over G7; the nearest is #9@1.2; !#9@2 overrules",
+        "there is no #9 in bar 2: it has 3 b7 b9 1 over G7; no note of the score is a #9; !#9@2 overrules",
     ]
     assert "there is no #9 in bar 2" in captured.err
 
