@@ -17,6 +17,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import get_args
 
 from lessonmaker.analysis.device_names import DEVICES, device_kind
 from lessonmaker.analysis.model import Analysis, Device, Function
@@ -24,7 +25,7 @@ from lessonmaker.analysis.scale_text import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import family, readings
-from lessonmaker.theory.kinds import DEGREE_SEMITONES
+from lessonmaker.theory.kinds import DEGREE_SEMITONES, Family
 
 __all__ = ["Found", "Question", "QuestionError", "find", "find_like", "parse_question"]
 
@@ -39,16 +40,7 @@ FUNCTIONS = (
     "passing",
     "borrowed",
 )
-FAMILIES = (
-    "major",
-    "minor",
-    "dominant",
-    "altered",
-    "suspended",
-    "half-diminished",
-    "diminished",
-    "augmented",
-)
+FAMILIES = tuple(kind for kind in get_args(Family) if kind not in ("open", "none"))
 NUMERAL = re.compile(r"[b#]?[IViv]+")
 EXAMPLES = (
     'ask for "b9 -> 5 over V", "#11 over I", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", '

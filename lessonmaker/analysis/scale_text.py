@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonmaker.theory.chord import Chord, chord_tones, degree_spoken, family, readings
+from lessonmaker.theory.counting import TENS, UNITS
 from lessonmaker.theory.degree import degree_of
 from lessonmaker.theory.scale import SCALES, scale_spoken
 
@@ -45,24 +46,7 @@ STEP_WORDS = (
     "flat seventh",
     "seventh",
 )
-NUMBERS = (
-    *(
-        "no",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-    ),
-    *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
-)
+NUMBERS = ("no", *UNITS[1:], TENS[2])
 OVER_ONE_CHORD = (
     "Over {chord} the line uses {scale}",
     "{scale} sounds over {chord}",

@@ -10,33 +10,11 @@ import re
 from collections.abc import Callable
 
 from lessonmaker.theory.chord import chord_spoken, degree_spoken, parse_change
+from lessonmaker.theory.counting import TENS, UNITS
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = ["number_spoken", "said"]
 
-ONES = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 FIXED = {
     "1st": "first",
     "2nd": "second",
@@ -97,9 +75,9 @@ def number_spoken(number: int) -> str:
         if number >= size:
             rest = f" {number_spoken(number % size)}" if number % size else ""
             return f"{number_spoken(number // size)}{name}{rest}"
-    if number < len(ONES):
-        return ONES[number]
-    return TENS[number // 10] + (f" {ONES[number % 10]}" if number % 10 else "")
+    if number < len(UNITS):
+        return UNITS[number]
+    return TENS[number // 10] + (f" {UNITS[number % 10]}" if number % 10 else "")
 
 
 def joined_numbers(text: str) -> str:

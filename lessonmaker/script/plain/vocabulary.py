@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.theory.counting import TENS, UNITS
+
 __all__ = [
     "ACCIDENTALS",
     "BARE_DEGREES",
@@ -23,30 +25,8 @@ __all__ = [
     "ordinal_of",
 ]
 
-UNITS = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
-CARDINALS = {word: number for number, word in enumerate(UNITS, 1)}
-CARDINALS |= {word: 10 * number for number, word in enumerate(TENS, 2)}
+CARDINALS = {word: number for number, word in enumerate(UNITS) if number}
+CARDINALS |= {word: 10 * number for number, word in enumerate(TENS) if word}
 ORDINAL_UNITS = [
     "first",
     "second",
@@ -70,8 +50,8 @@ ORDINAL_UNITS = [
 ]
 ORDINALS = {word: number for number, word in enumerate(ORDINAL_UNITS, 1)}
 ORDINALS |= {"twentieth": 20, "thirtieth": 30, "fortieth": 40}
-_UNIT = "|".join(sorted(UNITS, key=len, reverse=True))
-_TEN = "|".join(TENS)
+_UNIT = "|".join(sorted(UNITS[1:], key=len, reverse=True))
+_TEN = "|".join(filter(None, TENS))
 NUMBER = (
     rf"(?:(?:{_TEN})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_UNIT})\b"
     rf"|\d{{1,3}}(?![\d\w]))"
