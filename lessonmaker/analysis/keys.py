@@ -1,6 +1,6 @@
 """Key centres: which key each stretch of the changes is heard in.
 
-The best path through the 24 keys: each chord costs by how foreign it is to the key, a change of key costs too, and
+The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of key costs too, and
 a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common practice. Without
 chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
@@ -26,13 +26,17 @@ from lessonmaker.theory.pitch import NoteName
 __all__ = ["Step", "chord_steps", "key_centres", "tonic_name"]
 
 Key = tuple[int, str]
-KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in ("major", "minor") for tonic in range(12))
+MODES = ("major", "minor", "blues")
+KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in MODES for tonic in range(12))
 CHANGE = 2.2
 FOREIGN = 3.0
 OTHER_SIGNATURE = 0.25
 CADENCE, PREPARED = -1.4, -0.7
+BLUES_CADENCE = -0.3  # each chord of a blues may lead to the next as a dominant does
+FRAME = -0.4  # for the tonic at the very beginning or end
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
+SCALES["blues"] = {0, 2, 3, 4, 5, 6, 7, 9, 10}
 INSIDE = [{(tonic + step) % 12 for step in SCALES[mode]} for tonic, mode in KEYS]
 # What a chord costs in a key: (semitones above the tonic, what it is) -> cost.
 COSTS: dict[str, dict[tuple[int, str], float]] = {
@@ -81,6 +85,19 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (7, "minor"): 1.0,
     },
 }
+COSTS["blues"] = {
+    (0, "dominant"): 0.25,
+    (5, "dominant"): 0.35,
+    (7, "dominant"): 0.35,
+    (2, "minor"): 0.6,
+    (9, "dominant"): 0.9,
+    (2, "dominant"): 1.0,
+    (8, "dominant"): 1.0,
+    (1, "dominant"): 1.0,
+    (4, "minor"): 1.0,
+    (5, "minor"): 1.0,
+}
+HOME = {"major": "major", "minor": "minor", "blues": "dominant"}
 DIMINISHED = 0.8
 PLAIN_MAJOR_DOMINANT = 0.2  # a plain triad on the fifth step stands for the dominant
 PROFILES = {
@@ -160,6 +177,7 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
         + (0.0 if signature == _fifths(key) else OTHER_SIGNATURE)
         + _bonus(step, after, key)
+        + (FRAME if place in (0, len(steps) - 1) and _is_home(step.chord, key) else 0.0)
         for key, foreign in zip(KEYS, outside, strict=True)
     ]
 
@@ -175,16 +193,20 @@ def _cost(chord: Chord, key: Key) -> float:
     return COSTS[mode].get((above, kind), FOREIGN)
 
 
+def _is_home(chord: Chord, key: Key) -> bool:
+    return step_above(chord, key[0]) == 0 and quality(chord) == HOME[key[1]]
+
+
 def _bonus(step: Step, after: Step | None, key: Key) -> float:
     """What speaks for a key: its dominant going home, its second step going to the dominant."""
     if after is None:
         return 0.0
     tonic, mode = key
     here, there = (quality(step.chord), step_above(step.chord, tonic)), step_above(after.chord, tonic)
-    home = there == 0 and quality(after.chord) == mode
+    home = there == 0 and quality(after.chord) == HOME[mode]
     if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
-        return CADENCE
-    second = ("minor", 2) if mode == "major" else ("half-diminished", 2)
+        return CADENCE if mode != "blues" else BLUES_CADENCE
+    second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
     to_dominant = there == 7 and quality(after.chord) == "dominant"
     return PREPARED if here == second and to_dominant else 0.0
 
@@ -267,7 +289,7 @@ def _by_notes(etude: Etude) -> tuple[KeyCentre, ...]:
         near = 0.05 if _fifths(key) == signature else 0.0
         return _correlation([profile[(pitch - key[0]) % 12] for pitch in range(12)], weights) + near
 
-    best = max(KEYS, key=fit)
+    best = max((key for key in KEYS if key[1] in PROFILES), key=fit)
     span = Span(score.bars[0].start, score.bars[-1].end)
     return (KeyCentre(span, tonic_name(score, span.start, best), best[1], WITHOUT_CHORDS),)
 

@@ -55,6 +55,9 @@ def test_no_numeral_without_a_chord() -> None:
         (["Dm7b5", "G7b9", "Cm6", "Cm6"], ["C minor"]),
         (["Cmaj7", "Am7", "Dm7", "G7", "Cmaj7", "Bbm7", "Eb7", "Abmaj7", "Abmaj7"], ["C major", "A♭ major"]),
         (["Cmaj7", "A7", "Dm7", "G7", "Cmaj7"], ["C major"]),
+        (["C7", "F7", "C7", "C7", "F7", "F7", "C7", "C7", "G7", "F7", "C7", "G7"], ["C blues"]),
+        (["F7", "Bb7", "F7"], ["F blues"]),
+        (["E7", "A7", "D7", "G7", "Cmaj7"], ["C major"]),
     ],
 )
 def test_keys_follow_the_cadences(tune, chords: list[str], keys: list[str]) -> None:
