@@ -14,7 +14,7 @@ from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, TypeVar, cast
+from typing import Any, NamedTuple, TypeVar, cast
 
 import numpy as np
 
@@ -53,6 +53,7 @@ FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
 PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 8, 3, 256
 COMPARED = 2
+PageRows = tuple[str, tuple[tuple[int, ...], ...]]
 CARDS = ("title", "end")
 Kept = TypeVar("Kept")
 
@@ -64,6 +65,16 @@ class Screen:
     stage: Stage
     planes: Planes
     marks: frozenset[Mark]
+
+
+class Shown(NamedTuple):
+    """The labels (note, text) and the signs that may appear under the rows of a page."""
+
+    labels: tuple[tuple[str, str], ...] = ()
+    signs: tuple[SignShape, ...] = ()
+
+
+NOTHING = Shown()
 
 
 class Grounds(Mapping[Space, Pixels]):
@@ -306,8 +317,16 @@ class Painter:
     def page_rows(self, page: Page) -> list[Row | None]:
         """The rows of a page laid out at their places, in look units; None is an empty place."""
         widths = self.beat_widths(page)
-        rows = [self.laid_row(page.kind, bars, widths.get(bars)) if bars else None for bars in page.rows]
+        shown = self.shown_on(page)
+        rows = [
+            self.laid_row(page.kind, bars, widths.get(bars), shown) if bars else None for bars in page.rows
+        ]
         return [self.snapped(row) for row in stack_rows(self.look.kinds[page.kind], rows)]
+
+    def shown_on(self, page: Page) -> Shown:
+        """What may appear under the rows of a page."""
+        key = page.kind, page.rows
+        return Shown(self.page_labels.get(key, ()), self.page_signs.get(key, ()))
 
     def beat_widths(self, page: Page) -> dict[tuple[int, ...], Beats]:
         """How wide the beats of two places are to be that are compared; else nothing."""
@@ -321,7 +340,7 @@ class Painter:
         measure = self.frame.right - self.frame.left
 
         def lay(bars: tuple[int, ...], beats: Beats) -> Row:
-            return self.laid_row(page.kind, bars, beats)
+            return self.laid_row(page.kind, bars, beats, self.shown_on(page))
 
         return aligned_beats(lay, rows, sum(self.lengths(rows[0])), measure)
 
@@ -343,51 +362,54 @@ class Painter:
     def put(self, kind: str, row: Row) -> Engraved:
         """A row that stands at its place on a page, engraved; its raster is that of the row's top line at y 0."""
         home = row.moved(-row.staff_top)
-        key = (self.row_order(kind, row.bars, row.beats), round(chord_baseline(home), 3))
+        key = (
+            self.row_order(kind, row.bars, row.beats, Shown(tuple(row.labels), tuple(row.signs))),
+            round(chord_baseline(home), 3),
+        )
         one = self.rows.get_or_make(key, lambda: engraved(home, self.scale))
         return one.moved(row, round(row.staff_top * self.scale))
 
-    def laid_row(self, kind: str, bars: tuple[int, ...], beats: Beats | None = None) -> Row:
+    def laid_row(
+        self, kind: str, bars: tuple[int, ...], beats: Beats | None = None, shown: Shown = NOTHING
+    ) -> Row:
         """A row laid out, with its top staff line at y 0."""
-        order = self.row_order(kind, bars, beats)
+        order = self.row_order(kind, bars, beats, shown)
         return self.laid_rows.get_or_make(
             order, lambda: place_signs(lay_row(self.look, self.frame, self.score, order), order.signs)
         )
 
-    def row_order(self, kind: str, bars: tuple[int, ...], beats: Beats | None = None) -> RowOrder:
+    def row_order(
+        self, kind: str, bars: tuple[int, ...], beats: Beats | None = None, shown: Shown = NOTHING
+    ) -> RowOrder:
         """What a row is made from."""
         first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != "0"), bars[0])
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
         letter = starts.get(bars[0], "") or starts.get(first, "")
-        labels = self.row_labels.get((kind, bars), ())
+        labels = tuple(name for name in shown.labels if self.sights.note_bars.get(name[0]) in bars)
         notes = {note for note, _ in labels}
         arrows = any({one.from_note, one.to_note} <= notes for one in self.timeline.arrows)
-        signs = self.row_signs.get((kind, bars), ())
-        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, signs, beats)
+        here = tuple(shape for shape in shown.signs if self.sights.touches(shape, bars))
+        return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, here, beats)
 
     @cached_property
-    def row_labels(self) -> dict[tuple[str, tuple[int, ...]], tuple[tuple[str, str], ...]]:
-        """The labels that appear in each row while it is in sight."""
-        found: dict[tuple[str, tuple[int, ...]], dict[tuple[str, str], None]] = {}
+    def page_labels(self) -> dict[PageRows, tuple[tuple[str, str], ...]]:
+        """The labels that appear on each page, and on those that look the same."""
+        found: dict[PageRows, dict[tuple[str, str], None]] = {}
         for page in self.timeline.pages:
-            labels = [
-                label for label in self.timeline.labels if label.start < page.end and page.start < label.end
-            ]
-            for bars in filter(None, page.rows):
-                here = ((one.note, one.text) for one in labels if self.sights.note_bars.get(one.note) in bars)
-                found.setdefault((page.kind, bars), {}).update(dict.fromkeys(here))
-        return {row: tuple(labels) for row, labels in found.items()}
+            labels = [one for one in self.timeline.labels if one.start < page.end and page.start < one.end]
+            found.setdefault((page.kind, page.rows), {}).update(
+                ((one.note, one.text), None) for one in labels
+            )
+        return {page: tuple(labels) for page, labels in found.items()}
 
     @cached_property
-    def row_signs(self) -> dict[tuple[str, tuple[int, ...]], tuple[SignShape, ...]]:
-        """The signs that appear in each row while it is in sight."""
-        found: dict[tuple[str, tuple[int, ...]], dict[SignShape, None]] = {}
+    def page_signs(self) -> dict[PageRows, tuple[SignShape, ...]]:
+        """The signs that appear on each page, and on those that look the same."""
+        found: dict[PageRows, dict[SignShape, None]] = {}
         for page in self.timeline.pages:
             signs = [sign for sign in self.timeline.signs if sign.start < page.end and page.start < sign.end]
-            for bars in filter(None, page.rows):
-                here = (sign.shape for sign in signs if self.sights.touches(sign.shape, bars))
-                found.setdefault((page.kind, bars), {}).update(dict.fromkeys(here))
-        return {row: tuple(signs) for row, signs in found.items()}
+            found.setdefault((page.kind, page.rows), {}).update((sign.shape, None) for sign in signs)
+        return {page: tuple(signs) for page, signs in found.items()}
 
     @cached_property
     def strip(self) -> Strip:

@@ -17,9 +17,10 @@ from lessonmaker.timeline.model import SignShape
 __all__ = ["place_signs"]
 
 LANES = (("numeral",), ("bracket",), ("beats",), ("arc",), ("scale",))
-AIR = 14  # between what hangs above and a lane
-HEIGHT = {"numeral": 34, "bracket": 34, "beats": 28, "arc": 30, "scale": 50}
+AIR = 7  # between what hangs above and a lane
+HEIGHT = {"numeral": 40, "bracket": 34, "beats": 28, "arc": 30, "scale": 50}
 SIZE = 40
+DESCENT = 10  # of a numeral's "maj7" under its baseline
 LINE = 3.5
 HOOK = 14
 TEXT_AIR = 12
@@ -65,7 +66,7 @@ def _figures(row: Row, shape: SignShape, top: float, bottom: float) -> Iterator[
     elif shape.kind == "beats":
         yield from _ticks(row, shape, top)
     elif shape.kind == "numeral":
-        yield from _text(set_text(_signs(shape.text), SERIF, SIZE), xs[0], bottom, "second")
+        yield from _text(set_text(_signs(shape.text), SERIF, SIZE), xs[0], bottom - DESCENT, "second")
     else:
         yield from _scale(row, shape, xs[0], bottom)
 

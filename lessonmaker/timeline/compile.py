@@ -29,7 +29,7 @@ from lessonmaker.timeline.performance import (
     perform_turning,
 )
 from lessonmaker.timeline.reel import Reel
-from lessonmaker.timeline.signs import numeral_signs, phrase_signs, tension_by_bar
+from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
 
 __all__ = ["Material", "compile_lesson", "narration_source"]
 
@@ -37,6 +37,7 @@ Still: TypeAlias = Literal["analysis", "tension"]
 
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
+ROOMY_LANES = 1  # of labels or signs under a row, with which two rows have room on a page
 ROWS_A_PAGE = 2  # each page but the first begins with the last system of the one before
 LARGE_BARS, LARGE_NOTES = 2, 14
 STILL_BARS = 8
@@ -168,7 +169,18 @@ def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple
     roomy = notes + labels + altered_notes(score, bars) / 2 <= LARGE_NOTES
     large = len(rows) == 1 and len(bars) <= LARGE_BARS and (roomy or "tension" in cue.cue.show)
     kind: Still = "tension" if large else "analysis"
-    return kind, tuple(rows[at : at + ROWS_A_PAGE] for at in range(max(len(rows) - ROWS_A_PAGE, 0) + 1))
+    most = ROWS_A_PAGE if cue.compare or lanes(cue, score) <= ROOMY_LANES else 1
+    return kind, tuple(rows[at : at + most] for at in range(max(len(rows) - most, 0) + 1))
+
+
+def lanes(cue: CheckedCue, score: Score) -> int:
+    """How many lanes of labels and signs may hang under a row of a cue."""
+    asked = len({"phrases", "numerals"} & set(cue.cue.show))
+    devices = [mention.device for mention in cue.mentions if mention.device is not None]
+    kinds = {shape.kind for device in devices for shape in device_signs(device, score)} - {"arc"}
+    labels = any(lit.label is not None for mention in cue.mentions for lit in mention.notes)
+    scale = any(mention.scale is not None for mention in cue.mentions)
+    return asked + len(kinds) + labels + scale
 
 
 def altered_notes(score: Score, bars: Sequence[int]) -> int:

@@ -11,18 +11,18 @@ from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.words import tokens_for, voice_words
 from lessonmaker.timeline.compile import Material, compile_lesson
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Label, Light, Sign, Timeline
 from tests.tools.demo_timelines import DATA, SWING, Demo, silent_voice
 
-SCRIPT = DATA / "found-scenes.yaml"
+SCRIPT, DENSE = DATA / "found-scenes.yaml", DATA / "dense-scenes.yaml"
 SECOND = TICKS_PER_SECOND
 SCENES = ("sequence", "cross-rhythm", "phrases", "scale", "numerals", "two-voices", "compared-found")
 
 
 @cache
-def found_scenes(edition_id: str) -> Demo:
+def found_scenes(edition_id: str, script: Path = SCRIPT) -> Demo:
     """The lesson in an edition."""
-    lesson = load_lesson(SCRIPT)
+    lesson = load_lesson(script)
     score = read_score(Path(DATA.parents[1] / "media" / f"{SWING}.musicxml"))
     checked = check_lesson(lesson, score)
     edition = EDITIONS[edition_id]
@@ -40,9 +40,10 @@ def found_scenes(edition_id: str) -> Demo:
 def instant_of(timeline: Timeline, number: int) -> int:
     """A moment in a cue's scene (counted from 0) at which what it explains first is in sight, and no page turns."""
     scene = [scene for scene in timeline.scenes if scene.kind in ("analysis", "tension")][number]
+    things: list[Sign | Label | Light] = [*timeline.signs, *timeline.labels, *timeline.lights]
     starts = [
         thing.start + thing.fade_in
-        for thing in (*timeline.signs, *timeline.labels, *timeline.lights)
+        for thing in things
         if scene.start < thing.start < scene.end and thing.fade_in
     ]
     pages = [page for page in timeline.pages if page.start < scene.end and scene.start < page.end]

@@ -1,0 +1,48 @@
+"""Signs under the staves: inside the page, clear of each other and of the rows, whatever a cue asks for."""
+
+from itertools import combinations, pairwise
+
+import pytest
+
+from lessonmaker.picture.painter import Painter
+from tests.tools.demo_timelines import EDITION_IDS
+from tests.tools.found_scenes import DENSE, SCRIPT, found_scenes
+
+CARDS = ("title", "end")
+
+
+@pytest.fixture(scope="module", params=[(e, s) for e in EDITION_IDS for s in (SCRIPT, DENSE)], ids=str)
+def painter(request: pytest.FixtureRequest) -> Painter:
+    made = found_scenes(*request.param)
+    return Painter(made.timeline, made.score)
+
+
+def test_rows_with_signs_stay_on_the_page_and_apart(painter: Painter) -> None:
+    for page in painter.timeline.pages:
+        if page.kind in CARDS:
+            continue
+        rows = [row for row in painter.page_rows(page) if row is not None]
+        boxes = [row.extent for row in rows]
+        assert all(box.bottom <= rows[0].kind.bottom + 1 for box in boxes)
+        assert all(box.top >= rows[0].kind.top - 3 for box in boxes)
+        assert all(one.bottom <= other.top for one, other in pairwise(boxes))
+
+
+def test_signs_of_one_kind_and_staves_keep_clear_of_each_other(painter: Painter) -> None:
+    seen = 0
+    for page in painter.timeline.pages:
+        rows = [] if page.kind in CARDS else painter.page_rows(page)
+        for row in (row for row in rows if row is not None):
+            lanes = {
+                kind: [f.box for s, fs in row.signs.items() if s.kind == kind for f in fs] for kind in KINDS
+            }
+            seen += sum(map(len, lanes.values()))
+            assert all(box.top >= row.staff_bottom for boxes in lanes.values() for box in boxes)
+            for one, other in combinations(KINDS, 2):
+                assert not any(
+                    a.bottom > b.top and b.bottom > a.top for a in lanes[one] for b in lanes[other]
+                )
+    assert seen > 0
+
+
+KINDS = ("numeral", "bracket", "beats", "arc", "scale")
