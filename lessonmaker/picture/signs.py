@@ -5,6 +5,7 @@ The lanes hang under everything else that the row may show, so that no sign meet
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -72,7 +73,8 @@ def _figures(row: Row, shape: SignShape, top: float, bottom: float) -> Iterator[
 
 
 def _signs(text: str) -> str:
-    return text.replace("b", "♭").replace("#", "♯")
+    """A numeral with true accidentals; the b of "subV7" is none."""
+    return re.sub("(?<![a-z])b", "♭", text).replace("#", "♯")
 
 
 def _text(setting: Setting, x: float, baseline: float, use: str) -> Iterator[Figure]:

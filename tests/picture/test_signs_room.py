@@ -5,6 +5,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from lessonmaker.picture.painter import Painter
+from lessonmaker.picture.signs import _signs
 from tests.tools.demo_timelines import EDITION_IDS
 from tests.tools.found_scenes import DENSE, SCRIPT, found_scenes
 
@@ -46,3 +47,11 @@ def test_signs_of_one_kind_and_staves_keep_clear_of_each_other(painter: Painter)
 
 
 KINDS = ("numeral", "bracket", "beats", "arc", "scale")
+
+
+@pytest.mark.parametrize(
+    ("numeral", "drawn"),
+    [("bVII7", "♭VII7"), ("subV7/iii", "subV7/iii"), ("V7/bVI", "V7/♭VI"), ("#ivo7", "♯ivo7")],
+)
+def test_only_accidentals_are_drawn_as_accidentals(numeral: str, drawn: str) -> None:
+    assert _signs(numeral) == drawn
