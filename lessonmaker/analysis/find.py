@@ -30,6 +30,8 @@ from lessonmaker.theory.kinds import DEGREE_SEMITONES, Family
 __all__ = ["Found", "Question", "QuestionError", "find", "find_like", "parse_question"]
 
 PAIR = re.compile(r"(\S+)\s*(?:->|→|to)\s*(\S+)")
+PARTS = re.compile(r"-(?!>)")
+TRIAD = "triad"  # any triad that is not the chord's own
 SIGNS = str.maketrans({"♭": "b", "♯": "#"})
 FUNCTIONS = (
     "tonic",
@@ -90,13 +92,19 @@ def parse_question(text: str) -> Question:
         return Question("resolution", f"{pair[1]} -> {pair[2]}", over=over)
     if what in DEGREE_SEMITONES:
         return Question(degree=what, over=over)
-    words = what.split()
-    for cut in range(len(words) + 1):
-        for name, detail in ((words[cut:], words[:cut]), (words[:cut], words[cut:])):
-            kind = device_kind(" ".join(name)) if name else None
-            if kind is not None:
-                return Question(kind, " ".join(detail), over=over)
+    for name, detail in _cuts(what.split()):
+        kind = TRIAD if name.casefold() in (TRIAD, f"{TRIAD}s") else device_kind(name)
+        if kind is not None:
+            return Question(kind, detail, over=over)
     raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
+
+
+def _cuts(words: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Every way to part words into a name and a detail before or after it, the longest names first."""
+    for length in range(len(words), 0, -1):
+        rest = len(words) - length
+        yield " ".join(words[rest:]), " ".join(words[:rest])
+        yield " ".join(words[:length]), " ".join(words[length:])
 
 
 def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, ...]:
@@ -108,8 +116,16 @@ def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, .
 
 def _devices(question: Question, analysis: Analysis) -> Iterator[Found]:
     for device in analysis.devices:
-        if device.kind == question.kind and question.detail.casefold() in device.detail.casefold():
+        is_kind = device.kind == question.kind or (question.kind == TRIAD and device.kind.endswith(TRIAD))
+        if is_kind and _has_detail(question.detail, device.detail):
             yield _found(device)
+
+
+def _has_detail(wanted: str, detail: str) -> bool:
+    """Whether a detail is the one wanted, or has its parts in a row: "5-7" is in "3-5-7-9", "VI" not in "bVI"."""
+    asked, given = (PARTS.split(text.casefold()) for text in (wanted, detail))
+    rows = (given[first : first + len(asked)] for first in range(len(given) - len(asked) + 1))
+    return not wanted or asked in rows
 
 
 def _found(device: Device) -> Found:

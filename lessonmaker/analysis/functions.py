@@ -73,7 +73,7 @@ def _falls(step: Step, after: Step) -> int:
 def _applied(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] | None:
     """A chord that belongs to another one than the tonic: its dominant, substitute or related second step."""
     after = steps[place + 1] if place + 1 < len(steps) else None
-    if after is None:
+    if after is None or steps[place].span.end != after.span.start:
         return None
     step, kind = steps[place], quality(steps[place].chord)
     above = step_above(step.chord, tonic)

@@ -1,8 +1,8 @@
 """Key centres: which key each stretch of the changes is heard in.
 
-The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of key costs too, and
-a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common practice. Without
-chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
+The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of
+key costs too, and a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common
+practice. Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
 
 from __future__ import annotations
@@ -140,7 +140,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
     if not steps:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
-    path = _path(costs)
+    path = _path(costs, [readings(step.chord)[0].root.pitch_class for step in steps])
     centres = [
         _centre(etude, steps, costs, [place for place, _ in run])
         for _, run in groupby(enumerate(path), key=lambda pair: pair[1])
@@ -222,20 +222,24 @@ def _outside(etude: Etude, step: Step) -> list[float]:
     return [sum(tone not in inside for tone in tones) / len(tones) for inside in INSIDE]
 
 
-def _path(costs: Sequence[Sequence[float]]) -> list[int]:
-    """The cheapest path (Viterbi 1967)."""
+def _path(costs: Sequence[Sequence[float]], roots: Sequence[int]) -> list[int]:
+    """The cheapest path (Viterbi 1967); of equals the key nearest above the chord's root, so that no key is special."""
     totals, back = list(costs[0]), []
-    for here in costs[1:]:
-        best = min(range(len(KEYS)), key=lambda key: totals[key])
+    for place, here in enumerate(costs[1:], 1):
+        best = _cheapest(totals, roots[place - 1])
         came = [key if totals[key] <= totals[best] + CHANGE else best for key in range(len(KEYS))]
         totals = [
             totals[came[key]] + (0.0 if came[key] == key else CHANGE) + here[key] for key in range(len(KEYS))
         ]
         back.append(came)
-    path = [min(range(len(KEYS)), key=lambda key: totals[key])]
+    path = [_cheapest(totals, roots[-1])]
     for came in reversed(back):
         path.append(came[path[-1]])
     return path[::-1]
+
+
+def _cheapest(totals: Sequence[float], root: int) -> int:
+    return min(range(len(KEYS)), key=lambda key: (totals[key], (KEYS[key][0] - root) % 12, KEYS[key][1]))
 
 
 def _centre(

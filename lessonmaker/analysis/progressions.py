@@ -39,7 +39,7 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
     """The progressions of the changes in time; `etude.keys` and `etude.functions` have to be known."""
     steps = _gathered(chord_steps(etude))
     found = [
-        *_two_fives(steps),
+        *_two_fives(steps, etude.functions),
         *_turnarounds(etude, steps),
         *_cycles(steps),
         *_by_function(etude.functions),
@@ -74,34 +74,59 @@ def _device(kind: str, first: Step, last: Step, text: str, sure: float, detail: 
 # Two five one --------------------------------------------------------------------------------------------
 
 
-def _two_fives(steps: Sequence[Step]) -> Iterator[Device]:
+def _two_fives(steps: Sequence[Step], functions: Sequence[Function]) -> Iterator[Device]:
     for place in range(len(steps) - 1):
         second, fifth = steps[place], steps[place + 1]
         above = (_root(fifth) - _root(second)) % 12
-        if quality(second.chord) not in SECONDS or quality(fifth.chord) != "dominant" or above not in (5, 11):
+        if (
+            not _touch(second, fifth)
+            or quality(second.chord) not in SECONDS
+            or quality(fifth.chord) != "dominant"
+            or above not in (5, 11)
+        ):
             continue
         tonic = (_root(second) - 2) % 12
         home = steps[place + 2] if place + 2 < len(steps) else None
-        if home is not None and _root(home) == tonic and quality(home.chord) in ("major", "minor"):
-            yield from _two_five_one(second, fifth, home, above)
+        if (
+            home is not None
+            and _touch(fifth, home)
+            and _root(home) == tonic
+            and quality(home.chord) in ("major", "minor")
+        ):
+            yield from _two_five_one(second, fifth, home, above, functions)
         elif above == 5:
             text = "A two five that does not go home: the second step, then the dominant."
             yield _device("two five", second, fifth, text, 0.75, "ii-V")
 
 
-def _two_five_one(second: Step, fifth: Step, home: Step, above: int) -> Iterator[Device]:
+def _touch(earlier: Step, later: Step) -> bool:
+    """Whether no silence of the harmony (N.C.) lies between two chords."""
+    return earlier.span.end == later.span.start
+
+
+def _two_five_one(
+    second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function]
+) -> Iterator[Device]:
     minor = quality(home.chord) == "minor"
     five = "V" if above == 5 else "subV"
     detail = f"{'iiø' if quality(second.chord) == 'half-diminished' else 'ii'}-{five}-{'i' if minor else 'I'}"
     through = "the dominant" if above == 5 else "the substitute dominant"
-    text = f"A two five one in {'minor' if minor else 'major'}: the second step, {through}, home."
+    tonic = _is_tonic(home, functions)
+    goal = "home" if tonic else "and the chord it leads to, which is not the tonic"
+    text = f"A two five one into {'minor' if minor else 'major'}: the second step, {through}, {goal}."
     yield _device("two five one", second, home, text, 0.9, detail)
     if minor:
-        cadence = "A minor cadence: the dominant goes home to a minor chord."
+        cadence = f"A minor cadence: the dominant goes {'home ' if tonic else ''}to a minor chord."
         yield _device("minor cadence", second, home, cadence, 0.85, detail)
-    else:
+    elif tonic:
         cadence = "A full cadence: the dominant goes home to the tonic."
         yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
+
+
+def _is_tonic(step: Step, functions: Sequence[Function]) -> bool:
+    """Whether a chord is the tonic of the key it is heard in."""
+    here = next((each for each in functions if each.span.start == step.span.start), None)
+    return here is None or step_above(here.chord, here.key.tonic.pitch_class) == 0
 
 
 # Turnarounds and cycles ----------------------------------------------------------------------------------
@@ -120,8 +145,17 @@ def _turnarounds(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
                 and quality(four[0].chord) != "dominant"
                 and quality(four[3].chord) == "dominant"
             ):
-                text = "A turnaround: four chords that lead from the tonic round to its dominant again."
+                if not _leads_home(etude.functions, four, tonic):
+                    continue
+                start = "the tonic" if name.startswith("I-") else "a chord that stands for the tonic"
+                text = f"A turnaround: four chords that lead from {start} round to the dominant again."
                 yield _device("turnaround", four[0], four[3], text, 0.8, name)
+
+
+def _leads_home(functions: Sequence[Function], four: Sequence[Step], tonic: int) -> bool:
+    """Whether four chords are heard in the key they would turn round in."""
+    here = next((each for each in functions if each.span.start == four[0].span.start), None)
+    return here is not None and here.key.tonic.pitch_class == tonic
 
 
 def _cycles(steps: Sequence[Step]) -> Iterator[Device]:
@@ -129,7 +163,13 @@ def _cycles(steps: Sequence[Step]) -> Iterator[Device]:
     run: list[Step] = []
     for step in [*steps, None]:
         dominant = step is not None and quality(step.chord) == "dominant"
-        if dominant and step is not None and run and (_root(run[-1]) - _root(step)) % 12 == 7:
+        if (
+            dominant
+            and step is not None
+            and run
+            and _touch(run[-1], step)
+            and (_root(run[-1]) - _root(step)) % 12 == 7
+        ):
             run.append(step)
             continue
         if len(run) >= FEWEST_DOMINANTS:
@@ -143,6 +183,8 @@ def _cycles(steps: Sequence[Step]) -> Iterator[Device]:
 
 def _by_function(functions: Sequence[Function]) -> Iterator[Device]:
     for here, after in pairwise(functions):
+        if here.span.end != after.span.start:
+            continue
         goal = "the tonic" if step_above(after.chord, after.key.tonic.pitch_class) == 0 else "the next chord"
         if here.function == "secondary dominant":
             text = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.harmony import Hear
 from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Proposal
@@ -24,13 +25,17 @@ COLOURS = ("b9", "#9", "#11", "b13")
 CONTRADICTING = ("9", "5", "13")
 PASSING = ("passing", "neighbour", "approach")
 FEWEST_COLOURS = 2
+STEP = 2
 SURE, QUITE_SURE = 0.85, 0.7
 
 
-def proposals_of(etude: Etude) -> tuple[Proposal, ...]:
-    """What the author might hear instead of what is printed."""
+def proposals_of(etude: Etude, hear: Sequence[Hear] = ()) -> tuple[Proposal, ...]:
+    """What the author might hear instead of what is printed, where `hear` does not say it already."""
+    found = [each for one, other in pairwise(chord_steps(etude)) for each in _altered(etude, one, other)]
     return tuple(
-        found for one, other in pairwise(chord_steps(etude)) for found in _altered(etude, one, other)
+        each
+        for each in found
+        if not any(start < each.span.end and each.span.start < end for start, end, _ in hear)
     )
 
 
@@ -42,7 +47,7 @@ def _altered(etude: Etude, second: Step, fifth: Step) -> Iterator[Proposal]:
         return
     hear = Chord(readings(fifth.chord)[0].root, "altered", text="7alt")
     before = etude.notes_between(second.span)
-    colours = _named([heard for heard in before if not heard.is_stable], hear, COLOURS)
+    colours = _named(_speaking(before), hear, COLOURS)
     after = etude.notes_between(fifth.span)
     if len(colours) < FEWEST_COLOURS or _contradicts(etude, (*before, *after), hear):
         return
@@ -54,6 +59,22 @@ def _altered(etude: Etude, second: Step, fifth: Step) -> Iterator[Proposal]:
     )
     sure = SURE if len(colours) > FEWEST_COLOURS else QUITE_SURE
     yield Proposal("one altered dominant", span, hear, text, sure)
+
+
+def _speaking(notes: Sequence[Heard]) -> list[Heard]:
+    """The notes that speak for another chord: foreign to the printed one, and no ornament between two of its tones."""
+    return [
+        heard
+        for place, heard in enumerate(notes)
+        if not heard.is_stable
+        and not (0 < place < len(notes) - 1 and _ornaments(notes[place - 1], heard, notes[place + 1]))
+    ]
+
+
+def _ornaments(before: Heard, heard: Heard, after: Heard) -> bool:
+    """Whether a note goes by step from one tone of the chord to the same one or the next."""
+    steps = abs(heard.pitch - before.pitch), abs(after.pitch - heard.pitch)
+    return before.is_stable and after.is_stable and max(steps) <= STEP
 
 
 def _named(notes: Sequence[Heard], chord: Chord, names: Sequence[str]) -> list[str]:

@@ -80,6 +80,6 @@ def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
         functions=etude.functions,
         scales=scales,
         devices=tuple(sorted(devices, key=lambda device: (device.span.start, device.span.end))),
-        proposals=proposals_of(etude),
+        proposals=proposals_of(etude, hear),
         tension=tension_curve(etude),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,11 +18,13 @@ from lessonmaker.faults import UsageError
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import PositionError, parse_span
 from lessonmaker.score.read import read_score
+from lessonmaker.script.book import BOOK_FILE
 from lessonmaker.script.load import load_lesson
 
 __all__ = ["run"]
 
 SCRIPTS = (".yaml", ".yml")
+BARS = re.compile(r"\d[\d.&]*(-\d[\d.&]*)?")
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -73,7 +76,8 @@ def score_files(arguments: argparse.Namespace) -> Iterator[tuple[Path, str | Non
     if not path.is_dir() and path.suffix.lower() not in SCRIPTS:
         yield path, arguments.part, arguments.written_for
         return
-    for script in find_order([str(path)]).lessons:
+    named = path.parent if path.name == BOOK_FILE.name else path
+    for script in find_order([str(named)]).lessons:
         lesson = load_lesson(script)
         yield lesson.score, lesson.part, lesson.written_for
 
@@ -84,11 +88,11 @@ def answers(
     """What a score has of what is asked for: a question, or bars of the first score as an example."""
     try:
         span = parse_span(first[0], question)
-    except PositionError:
+    except PositionError as outside:
         try:
             return find(parse_question(question), score, analysis)
         except QuestionError as error:
-            raise UsageError(str(error)) from None
+            raise UsageError(str(outside if BARS.fullmatch(question) else error)) from None
     return find_like(span, *first, (score, analysis))
 
 

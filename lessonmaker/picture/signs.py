@@ -27,6 +27,7 @@ HOOK = 14
 TEXT_AIR = 12
 ARC_DEPTH = 26
 TICK, FIRST_TICK = 16, 28
+FLAT = re.compile(r"(?<!su)b(?=[IViv0-9])")  # not the one in "subV7"
 WORD_GAP = 34
 RING_AIR = 7
 UNDERLINE_DROP = 9
@@ -73,8 +74,7 @@ def _figures(row: Row, shape: SignShape, top: float, bottom: float) -> Iterator[
 
 
 def _signs(text: str) -> str:
-    """A numeral with true accidentals; the b of "subV7" is none."""
-    return re.sub("(?<![a-z])b", "♭", text).replace("#", "♯")
+    return FLAT.sub("♭", text).replace("#", "♯")
 
 
 def _text(setting: Setting, x: float, baseline: float, use: str) -> Iterator[Figure]:

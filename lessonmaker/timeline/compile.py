@@ -140,11 +140,20 @@ def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue, heard
     reel.wait(SHOW_S)
     if not heard:
         excerpt(reel, material, cue, spans, pages)
+    if material.fit is None or (cue.cue.play is not None and cue.cue.play.times == 0):
+        leaf_through(reel, kind, pages)
     talk(reel, material, index, cue, pages)
     bars = tuple(dict.fromkeys(bar for page in pages for row in page for bar in row))
     reel.close_scene(kind, bars, cue.cue.title or "")
     reel.lights.append(Light("range", began, reel.cursor, discussed(material.score, spans)))
     reel.signs += [Sign(began, reel.cursor, shape) for shape in shown_signs(material, cue, bars)]
+
+
+def leaf_through(reel: Reel, kind: Still, pages: Pages) -> None:
+    """Where no playing turns the pages, show every one of them and come back to the first."""
+    for page in (*pages[1:], pages[0]) if len(pages) > 1 else ():
+        reel.show(Page(reel.cursor, reel.cursor, kind, page, SCENE_DISSOLVE))
+        reel.wait(SHOW_S)
 
 
 def shown_signs(material: Material, cue: CheckedCue, bars: Sequence[int]) -> tuple[SignShape, ...]:

@@ -46,6 +46,34 @@ def test_a_question_is_answered(tune, question: str, places: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("question", "found"),
+    [
+        ("upper-structure triad bVI over V", 1),
+        ("bVI upper structure", 1),
+        ("bVI triad", 1),
+        ("triads over the dominant", 1),
+        ("upper-structure triad VI", 0),
+        ("bVI triad over I", 0),
+    ],
+)
+def test_a_triad_is_found_by_its_own_numeral_only(tune, question: str, found: int) -> None:
+    score = tune("[G7] Eb4e G4 Bb4 Eb5 Bb4 G4 F4q | [Cmaj7] E4w")
+    assert len(find(parse_question(question), score, analyse(score))) == found
+
+
+@pytest.mark.parametrize(("grouping", "found"), [("2+3", 1), ("3", 0)])
+def test_a_cross_rhythm_is_found_by_its_whole_grouping(tune, grouping: str, found: int) -> None:
+    score = tune("[Dm7] A4q D5q. A4q D5e~ | D5q A4q D5q. A4e~ | A4e D5q. rh | D5w")
+    assert len(find(parse_question(f"cross rhythm {grouping}"), score, analyse(score))) == found
+
+
+@pytest.mark.parametrize(("order", "found"), [("3-5-7-9", 2), ("5-7", 2), ("9-7", 0), ("3-7", 0)])
+def test_an_arpeggio_is_found_by_degrees_in_a_row(tune, order: str, found: int) -> None:
+    score = tune("[Dm7] F4e A4 C5 E5 D5h | [G7] B4e D5 F5 A5 G5h | [Cmaj7] E5w")
+    assert len(find(parse_question(f"arpeggio {order}"), score, analyse(score))) == found
+
+
+@pytest.mark.parametrize(
     ("question", "message"),
     [
         ("wobble", r"'wobble' cannot be looked for; ask for"),

@@ -58,6 +58,20 @@ def test_analyse_finds_in_a_whole_book(capsys) -> None:
     assert {Path(each["score"]).stem for each in found} == {"gaslight-errand", "the-tin-heron"}
 
 
+def test_a_book_is_named_by_its_folder_or_its_file(capsys) -> None:
+    book, said = SCORE.parents[1], []
+    for name in (book, book / "scripts", book / "scripts" / "book.yaml"):
+        assert main(["analyse", str(name), "--find", "cross rhythm"]) == 0
+        said.append(capsys.readouterr().out)
+    assert "gaslight-errand.musicxml 37.1-38.4: cross rhythm." in said[0]
+    assert len(set(said)) == 1
+
+
+def test_bars_that_the_score_has_not_are_named(capsys) -> None:
+    assert main(["analyse", str(SCORE), "--find", "99-100"]) == 2
+    assert "there is no bar or section '99'" in capsys.readouterr().err
+
+
 def test_a_question_that_is_none_is_wrong_usage(capsys) -> None:
     assert main(["analyse", str(SCORE), "--find", "wobble"]) == 2
     assert "'wobble' cannot be looked for" in capsys.readouterr().err

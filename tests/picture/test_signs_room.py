@@ -46,6 +46,14 @@ def test_signs_of_one_kind_and_staves_keep_clear_of_each_other(painter: Painter)
     assert seen > 0
 
 
+def test_every_bar_that_a_cue_shows_is_on_some_page(painter: Painter) -> None:
+    timeline = painter.timeline
+    for scene in (scene for scene in timeline.scenes if scene.kind not in CARDS):
+        pages = [page for page in timeline.pages if page.start < scene.end and scene.start < page.end]
+        seen = {bar for page in pages for row in page.rows for bar in row}
+        assert set(scene.bars) <= seen
+
+
 KINDS = ("numeral", "bracket", "beats", "arc", "scale")
 
 
