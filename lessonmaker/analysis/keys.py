@@ -23,7 +23,7 @@ from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seven
 from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["Step", "chord_steps", "key_centres", "tonic_name"]
+__all__ = ["Step", "blues_forms", "chord_steps", "key_centres", "quality", "tonic_name"]
 
 Key = tuple[int, str]
 MODES = ("major", "minor", "blues")
@@ -141,6 +141,10 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     path = _path(costs, [readings(step.chord)[0].root.pitch_class for step in steps])
+    for span, tonic in blues_forms(etude):
+        for place, step in enumerate(steps):
+            if span.start <= step.span.start < span.end:
+                path[place] = KEYS.index((tonic, "blues"))
     centres = [
         _centre(etude, steps, costs, [place for place, _ in run])
         for _, run in groupby(enumerate(path), key=lambda pair: pair[1])
@@ -150,6 +154,31 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         KeyCentre(span, tonic_name(etude.score, span.start, KEYS[key]), KEYS[key][1], sure)
         for (span, sure), key in named
     )
+
+
+def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
+    """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth; and that tonic."""
+    bars = [bar for bar in etude.score.bars if bar.start >= 0]
+    found: list[tuple[Span, int]] = []
+    place = 0
+    while place + BLUES_BARS <= len(bars):
+        twelve = bars[place : place + BLUES_BARS]
+        chords = [chord for bar in twelve if (chord := etude.harmony.at(bar.start)) is not None]
+        if len(chords) == BLUES_BARS and _is_blues(chords):
+            found.append((Span(twelve[0].start, twelve[-1].end), step_above(chords[0], 0)))
+            place += BLUES_BARS
+        else:
+            place += 1
+    return found
+
+
+def _is_blues(chords: Sequence[Chord]) -> bool:
+    if any(family(readings(chord)[0]) == "none" for chord in chords):
+        return False
+    above = [step_above(chord, step_above(chords[0], 0)) for chord in chords]
+    same = quality(chords[0]) == "dominant" == quality(chords[4])
+    closes = above[8] in (2, 7, 8) and 7 in (above[8], above[9], above[11])
+    return same and above[4] == 5 and above[6] == 0 and closes
 
 
 # Costs ---------------------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.keys import Step, chord_steps, quality
+from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.scale_text import number_words
 from lessonmaker.score.position import Span
@@ -18,7 +18,6 @@ from lessonmaker.theory.numeral import step_above
 
 __all__ = ["progressions_of"]
 
-BLUES_BARS = 12
 MODAL_BARS = 4
 LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
@@ -40,6 +39,7 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
     steps = _gathered(chord_steps(etude))
     found = [
         *_two_fives(steps, etude.functions),
+        *_plain_cadences(etude, steps),
         *_turnarounds(etude, steps),
         *_cycles(steps),
         *_by_function(etude.functions),
@@ -127,6 +127,20 @@ def _is_tonic(step: Step, functions: Sequence[Function]) -> bool:
     """Whether a chord is the tonic of the key it is heard in."""
     here = next((each for each in functions if each.span.start == step.span.start), None)
     return here is None or step_above(here.chord, here.key.tonic.pitch_class) == 0
+
+
+def _plain_cadences(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
+    """A dominant that goes home without a second step before it, where the form or the piece ends."""
+    ends = {bar.start for bar in etude.score.bars if bar.section} | {etude.score.bars[-1].end}
+    for place, (fifth, home) in enumerate(pairwise(steps)):
+        before = steps[place - 1] if place else None
+        prepared = before is not None and (_root(fifth) - _root(before)) % 12 == 5
+        leads = quality(fifth.chord) in ("dominant", "major") and (_root(fifth) - _root(home)) % 12 == 7
+        closes = home.span.end in ends and _touch(fifth, home) and _is_tonic(home, etude.functions)
+        if leads and closes and not prepared and quality(home.chord) in ("major", "minor"):
+            kind = "minor cadence" if quality(home.chord) == "minor" else "cadence"
+            text = f"A {'minor' if kind == 'minor cadence' else 'full'} cadence: the dominant goes home."
+            yield _device(kind, fifth, home, text, 0.75, "V-i" if kind == "minor cadence" else "V-I")
 
 
 # Turnarounds and cycles ----------------------------------------------------------------------------------
@@ -229,39 +243,10 @@ DISTANCES = (
 
 
 def _blues(etude: Etude) -> Iterator[Device]:
-    """Twelve bars with the tonic at the first, the fourth step at the fifth, the tonic again at the seventh."""
-    bars = [bar for bar in etude.score.bars if bar.start >= 0]
-    place = 0
-    while place + BLUES_BARS <= len(bars):
-        twelve = bars[place : place + BLUES_BARS]
-        chords = [etude.harmony.at(bar.start) for bar in twelve]
-        if None not in chords and _is_blues(
-            [Step(Span(b.start, b.end), c) for b, c in zip(twelve, chords, strict=True) if c]
-        ):
-            span = Span(twelve[0].start, twelve[-1].end)
-            text = (
-                "A twelve-bar blues: tonic, fourth step at bar five, home at bar seven, dominant at the end."
-            )
-            yield Device("blues form", span, text, 0.85, detail="12 bars")
-            place += BLUES_BARS
-        else:
-            place += 1
-
-
-def _is_blues(steps: Sequence[Step]) -> bool:
-    if len(steps) < BLUES_BARS:
-        return False
-    tonic = _root(steps[0])
-    above = [(_root(step) - tonic) % 12 for step in steps]
-    kinds = [quality(step.chord) for step in steps]
-    same = kinds[0] in ("dominant", "minor") and kinds[4] == kinds[0]
-    return (
-        same
-        and above[4] == 5
-        and above[6] == 0
-        and above[8] in (2, 7, 8)
-        and 7 in (above[8], above[9], above[11])
-    )
+    """Twelve-bar blues."""
+    for span, _ in blues_forms(etude):
+        text = "A twelve-bar blues: tonic, fourth step at bar five, home at bar seven, dominant at the end."
+        yield Device("blues form", span, text, 0.85, detail="12 bars")
 
 
 def _modal(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:

@@ -90,17 +90,23 @@ def _judged(sentence: Sentence, found: Sequence[Understood], score: Score) -> tu
     left = list(found)
     complete = True
     for reading in sentence.readings:
-        hit = next((each for each in left if _is(reading.replace("maybe ", "lit "), each, score)), None)
+        hit = next((each for each in left if _is(_needed(reading), each, score)), None)
         if hit is not None:
             left.remove(hit)
         elif not reading.startswith("maybe"):
             complete = False
     wrong = any(each.status in ("lit", "fault") for each in left)
-    return complete and not wrong, wrong
+    return complete and not left, wrong
+
+
+def _needed(reading: str) -> str:
+    """A reading without its "maybe": "maybe fault" is a fault, "maybe 2.1" a light."""
+    bare = reading.removeprefix("maybe ")
+    return bare if bare == reading or bare.split()[0] in ("fault", "ask", "lit") else f"lit {bare}"
 
 
 def _is(reading: str, each: Understood, score: Score) -> bool:
-    status, *rest = reading.replace("lit lit", "lit").split()
+    status, *rest = reading.split()
     if status == "fault":
         return each.status == "fault"
     if status == "ask":
@@ -112,11 +118,9 @@ def _is(reading: str, each: Understood, score: Score) -> bool:
     if rest[0] == "bars":
         return not places and format_span(score, each.mention.span) == rest[1]
     if rest[0] == "dev":
-        return (
-            len(places) > 1
-            and places[0] == rest[1]
-            and (places[-1] == rest[2] or each.mention.device is not None)
-        )
+        device = each.mention.device
+        cut_short = device is not None and len(each.mention.notes) < len(device.notes)
+        return len(places) > 1 and places[0] == rest[1] and (places[-1] == rest[2] or cut_short)
     return set(places) == set(rest)
 
 
