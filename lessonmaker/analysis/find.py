@@ -21,7 +21,7 @@ from typing import get_args
 
 from lessonmaker.analysis.device_names import DEVICES, device_kind
 from lessonmaker.analysis.model import Analysis, Device, Function
-from lessonmaker.analysis.scale_text import chord_words, degree_words
+from lessonmaker.analysis.words import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import family, readings

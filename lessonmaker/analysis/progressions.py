@@ -12,7 +12,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality
 from lessonmaker.analysis.model import Device, Function
-from lessonmaker.analysis.scale_text import number_words
+from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span
 from lessonmaker.theory.numeral import step_above
 

@@ -14,7 +14,7 @@ from lessonmaker.analysis.harmony import Hear
 from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Proposal
-from lessonmaker.analysis.scale_text import degree_words, listed
+from lessonmaker.analysis.words import degree_words, listed
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.degree import degree_of

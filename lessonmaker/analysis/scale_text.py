@@ -2,36 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonmaker.theory.chord import Chord, chord_tones, degree_spoken, family, readings
-from lessonmaker.theory.counting import TENS, UNITS
+from lessonmaker.analysis.words import chord_words, degree_words, listed, number_words
+from lessonmaker.theory.chord import Chord, chord_tones, readings
 from lessonmaker.theory.degree import degree_of
 from lessonmaker.theory.scale import SCALES, scale_spoken
 
 __all__ = [
     "Told",
-    "chord_words",
-    "degree_words",
     "degrees_used",
-    "listed",
-    "number_words",
     "root_words",
     "scale_sentence",
     "scale_step_words",
 ]
 
-CHORD_WORDS = {
-    "major": "the major chord",
-    "minor": "the minor chord",
-    "dominant": "the dominant",
-    "altered": "the altered dominant",
-    "suspended": "the suspended chord",
-    "half-diminished": "the half-diminished chord",
-    "diminished": "the diminished chord",
-    "augmented": "the augmented chord",
-}
 STEP_WORDS = (
     "tonic",
     "flat second",
@@ -46,7 +31,6 @@ STEP_WORDS = (
     "flat seventh",
     "seventh",
 )
-NUMBERS = ("no", *UNITS[1:], TENS[2])
 OVER_ONE_CHORD = (
     "Over {chord} the line uses {scale}",
     "{scale} sounds over {chord}",
@@ -59,32 +43,6 @@ OVER_SEVERAL = (
     "over {chords} the line uses one {scale}",
 )
 UNSURE_OVER_SEVERAL = ("one {scale} would serve {chords}", "the notes over {chords} fit one {scale}")
-NOUNS = {
-    "9": "ninth",
-    "4": "fourth",
-    "11": "eleventh",
-    "5": "fifth",
-    "6": "sixth",
-    "13": "thirteenth",
-    "b7": "flat seventh",
-    "7": "major seventh",
-    "bb7": "diminished seventh",
-}
-
-
-def chord_words(chord: Chord | None) -> str:
-    """What a chord is called in a sentence: "the dominant"."""
-    return "the chord" if chord is None else CHORD_WORDS.get(family(readings(chord)[0]), "the chord")
-
-
-def listed(words: Sequence[str]) -> str:
-    """Words in a row: "a", "a and b", "a, b and c"."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def number_words(count: int) -> str:
-    """A count in words up to twenty, in figures beyond."""
-    return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
 def root_words(scale: str, root: int, chord: Chord | None) -> str:
@@ -161,11 +119,6 @@ def _deciding_words(pitch: int, told: Told) -> str:
     degree = degree_of(pitch, told.only_chord)
     minor = "b3" in chord_tones(readings(told.only_chord)[0]).values()
     return "the major third" if degree == "3" and minor else f"the {degree_words(degree)}"
-
-
-def degree_words(degree: str) -> str:
-    """A degree as a noun: "ninth", "flat thirteen"."""
-    return NOUNS.get(degree) or degree_spoken(degree)
 
 
 def _outside_words(told: Told) -> str:

@@ -37,14 +37,8 @@ from lessonmaker.analysis.scale_passage import (
     total_of,
     use_of,
 )
-from lessonmaker.analysis.scale_text import (
-    degree_words,
-    degrees_used,
-    listed,
-    number_words,
-    root_words,
-    scale_step_words,
-)
+from lessonmaker.analysis.scale_text import degrees_used, root_words, scale_step_words
+from lessonmaker.analysis.words import degree_words, listed, number_words
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import readings
 from lessonmaker.theory.pitch import NoteName

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonmaker.picture.figures import Figure
+from lessonmaker.picture.marks import AREA_RISE
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, rectangle, union
 from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF, Setting, set_text
@@ -38,7 +39,8 @@ def place_signs(row: Row, shapes: Sequence[SignShape]) -> Row:
     here = [shape for shape in shapes if any(_x(row, target) is not None for target in shape.targets)]
     if not here:
         return row
-    top = max([row.ink.bottom, row.staff_bottom, *(box.bottom for box in row.lane_boxes)])
+    lit = [box.bottom + AREA_RISE for box in row.lane_boxes]
+    top = max([row.ink.bottom, row.staff_bottom, *lit])
     placed: dict[SignShape, tuple[Figure, ...]] = {}
     for kinds in LANES:
         lane = [shape for shape in here if shape.kind in kinds]

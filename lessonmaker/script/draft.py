@@ -13,8 +13,9 @@ from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.analysis.model import Device, ScaleUse
-from lessonmaker.analysis.scale_text import number_words, root_words
+from lessonmaker.analysis.scale_text import root_words
 from lessonmaker.analysis.whole import analyse
+from lessonmaker.analysis.words import number_words
 from lessonmaker.score.edition_table import EDITIONS
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.score.position import Span, format_position, format_span

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from lessonmaker.analysis.model import KeyCentre
-from lessonmaker.analysis.scale_text import number_words
 from lessonmaker.analysis.scales import parts_in_scale, scale_fits, scale_of, scales_of
 from lessonmaker.analysis.whole import etude_of
+from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, parse_span
 from lessonmaker.theory.pitch import NoteName
 

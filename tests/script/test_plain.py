@@ -80,3 +80,10 @@ def test_words_that_are_not_to_be_read_are_not(examined) -> None:
     (cue,) = examined("There is a [natural thirteen](-) in bar two, they say.").checked.cues
     assert all(each.status == "lit" for each in cue.understood)
     assert "".join(piece.text for piece in cue.cue.say.pieces).startswith("There is a natural thirteen")
+
+
+def test_letters_that_grow_when_small_move_nothing(examined) -> None:
+    (cue,) = examined("İİİ the flat nine in bar two falls.").checked.cues
+    (each,) = cue.understood
+    text = cue.cue.say.pieces[0].text + cue.cue.say.pieces[1].text
+    assert text[each.first : each.last] == "flat nine"

@@ -13,7 +13,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude, connected, device_of, runs_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import chord_words, degree_words, listed
+from lessonmaker.analysis.words import chord_words, degree_words, listed
 from lessonmaker.theory.chord import Chord, family, readings
 from lessonmaker.theory.degree import is_chord_tone
 

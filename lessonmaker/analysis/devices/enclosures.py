@@ -13,7 +13,7 @@ from lessonmaker.analysis.etude import Etude, connected, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.roles import encloses
-from lessonmaker.analysis.scale_text import chord_words, degree_words
+from lessonmaker.analysis.words import chord_words, degree_words
 
 __all__ = ["approaches_of"]
 

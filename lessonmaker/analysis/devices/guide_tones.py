@@ -13,7 +13,7 @@ from itertools import groupby
 from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import degree_words, listed, number_words
+from lessonmaker.analysis.words import degree_words, listed, number_words
 
 __all__ = ["guide_tone_lines_of"]
 

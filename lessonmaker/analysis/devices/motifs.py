@@ -14,7 +14,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import number_words
+from lessonmaker.analysis.words import number_words
 
 __all__ = ["motifs_of"]
 

@@ -9,8 +9,8 @@ from itertools import groupby, pairwise
 from lessonmaker.analysis.etude import Etude, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device, KeyCentre, ScaleUse
-from lessonmaker.analysis.scale_text import number_words
 from lessonmaker.analysis.tension_curve import mode_pitch_classes
+from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, chord_tones, readings

@@ -8,7 +8,7 @@ from fractions import Fraction
 from lessonmaker.analysis.etude import Etude, connected, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import chord_words, degree_words, number_words
+from lessonmaker.analysis.words import chord_words, degree_words, number_words
 from lessonmaker.score.model import Bar, Score
 
 __all__ = ["phrasing_of"]

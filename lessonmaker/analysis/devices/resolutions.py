@@ -10,7 +10,7 @@ from bisect import bisect_left
 from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import degree_words, number_words
+from lessonmaker.analysis.words import degree_words, number_words
 
 __all__ = ["resolutions_of"]
 

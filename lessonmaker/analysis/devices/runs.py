@@ -9,7 +9,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude, connected, device_of, runs_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import degree_words, number_words
+from lessonmaker.analysis.words import degree_words, number_words
 
 __all__ = ["runs_and_leaps_of"]
 

@@ -10,8 +10,8 @@ from itertools import groupby, pairwise
 from lessonmaker.analysis.etude import Etude, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device, Phrase
-from lessonmaker.analysis.scale_text import chord_words, degree_words, listed, number_words
 from lessonmaker.analysis.tension_curve import half_bars, rubbing
+from lessonmaker.analysis.words import chord_words, degree_words, listed, number_words
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span
 

@@ -11,7 +11,7 @@ from itertools import groupby, pairwise
 from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard, position_in_bar
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scale_text import number_words
+from lessonmaker.analysis.words import number_words
 
 __all__ = ["uneven_rhythms_of"]
 

@@ -64,7 +64,7 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
     by_start = {each.first - 1: each for each in linked}
     for piece in say.pieces:
         if piece.kind == "text":
-            text += piece.text.translate(PLAIN_SIGNS).lower()
+            text += _lower(piece.text)
             offsets += range(piece.start, piece.start + len(piece.text))
             continue
         width = max(len(piece.text), 1) if piece.kind == "link" else len(piece.target)
@@ -72,6 +72,12 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
         text += OPAQUE * width
         offsets += [piece.start] * width
     return tuple(_cut(say, text, offsets, pointers))
+
+
+def _lower(text: str) -> str:
+    """Lower case with plain signs, as long as before: a letter whose small form is longer stays as it is."""
+    translated = text.translate(PLAIN_SIGNS)
+    return "".join(small if len(small := char.lower()) == 1 else char for char in translated)
 
 
 def _pointer(piece: Piece, at: int, width: int, music: Music, understood: Understood | None) -> Pointer:
