@@ -58,14 +58,13 @@ def _pattern(pattern: str) -> re.Pattern[str]:
 
 def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another."""
-    if _is_general(sentence):
-        return ()
     found: list[Claim] = []
     for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _bare, _resolving):
         for claim in finder(sentence):
             if not any(claim.first < other.last and other.first < claim.last for other in found):
                 found.append(claim)
-    return tuple(sorted(found, key=lambda claim: claim.first))
+    ordered = tuple(sorted(found, key=lambda claim: claim.first))
+    return () if ordered and _is_general(sentence, ordered[0]) else ordered
 
 
 def is_meant(sentence: Sentence, claim: Claim) -> bool:
@@ -116,14 +115,16 @@ PLURAL_START = (
 )
 
 
-def _is_general(sentence: Sentence) -> bool:
+def _is_general(sentence: Sentence, first: Claim) -> bool:
+    """Whether a sentence is about all such things: its first claim is what it speaks of, uncounted and nowhere."""
     text = sentence.text.strip()
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text):
         return not re.search(r"\b(?:bars?|measures?) (?:\d|[a-z]+)", text)
     indefinite = re.match(r"^(?:and |but |so |now |remember,? (?:that )?)*(?:an?|any|every) ", text)
-    return bool(
-        indefinite and re.match(RULES, text) and not re.search(r"\b(?:bars?|measures?|here|beat)\b", text)
-    )
+    rule = re.match(RULES, text) if indefinite else None
+    started = len(sentence.text) - len(sentence.text.lstrip())
+    told = re.search(r"\b(?:bars?|measures?|here|beat)\b", text)
+    return rule is not None and told is None and first.first < started + rule.end()
 
 
 # What did not happen: "a natural nine would have ruined it".
