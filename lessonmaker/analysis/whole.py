@@ -72,7 +72,7 @@ def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     etude = whole_etude(score, hear)
     scales = scales_of(etude)
     devices = [device for finder in FINDERS for device in finder(etude)]
-    devices += passages_of(etude, scales)
+    devices = _without_doubles([*devices, *passages_of(etude, scales)])
     return Analysis(
         etude.findings,
         phrases=etude.phrases,
@@ -83,3 +83,9 @@ def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
         proposals=proposals_of(etude, hear),
         tension=tension_curve(etude),
     )
+
+
+def _without_doubles(devices: list[Device]) -> list[Device]:
+    """The devices without figures that only seem displaced because a cross rhythm moves them."""
+    crossing = {name for device in devices if device.kind == "cross rhythm" for name in device.notes}
+    return [d for d in devices if d.kind != "displacement" or not crossing & set(d.notes)]

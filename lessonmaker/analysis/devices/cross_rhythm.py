@@ -24,7 +24,7 @@ FEWEST_GROUPS = 3
 FEWEST_SHORT_GROUPS = 4
 STEP = 2
 NEAR = 2  # semitones by which a contour's interval may differ
-BY_RHYTHM, BY_CONTOUR, BY_PITCH = 0.75, 0.7, 0.85
+BY_RHYTHM, BY_THREE_NOTES, BY_CONTOUR, BY_PITCH = 0.75, 0.5, 0.7, 0.85
 
 
 def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
@@ -128,7 +128,7 @@ def _device(groups: Sequence[Sequence[Heard]]) -> Device:
 
 def _confidence(groups: Sequence[Sequence[Heard]]) -> float:
     if len(groups[0]) == 1:
-        return BY_RHYTHM
+        return BY_RHYTHM if len(groups) > FEWEST_GROUPS else BY_THREE_NOTES
     same = len({tuple(h.pitch for h in group) for group in groups if len(group) == len(groups[0])}) == 1
     return BY_PITCH if same else BY_CONTOUR
 

@@ -68,7 +68,7 @@ def _is_own(gaps: Sequence[int], steps: Sequence[int]) -> bool:
     if len(set(gaps)) > 1:
         return leaps > 0
     turns = sum(one * other < 0 for one, other in pairwise(steps))
-    return len(steps) >= FEWEST_EVEN and leaps > 1 and turns > 1
+    return len(steps) >= FEWEST_EVEN and leaps > 1 and turns > 0
 
 
 def _is_uneven(figure: Figure) -> bool:
@@ -105,6 +105,9 @@ def _is_known_again(places: Sequence[Figure]) -> bool:
     if not _returns(places):
         return known and any(_is_displaced(earlier, later) for earlier, later in pairwise(places))
     in_place = exact and len({figure[0].pitch for figure in places}) == 1
+    steps = _intervals(places[0])
+    if not _is_uneven(places[0]) and sum(one * other < 0 for one, other in pairwise(steps)) == 1:
+        return in_place  # a turn alone is anybody's, but not at the same pitch
     return known and (len(places[0]) > SHORTEST_STEPS + 1 or in_place)
 
 
