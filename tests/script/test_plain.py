@@ -33,6 +33,8 @@ CLAIMS_NOTHING = [
     "If this were a flat nine, it would fall.",
     "There is no sharp eleven anywhere.",
     "He drops an octave and a third here.",
+    "I just outline F major seven, then D flat major seven.",
+    "B flat seven, then C seven flat nine, then C7 flat nine.",
 ]
 
 

@@ -253,6 +253,13 @@ MOVES = (
 )
 
 
+# A chord's name before what sounds like a degree: "B flat seven", "F major seven", "C seven flat nine".
+NAMED_CHORD = re.compile(
+    r"\b(?:[b-g](?:[ -](?:flat|sharp))?|a[ -](?:flat|sharp)(?= (?:major|minor))|[a-g][b#]?\d+)"
+    r"(?: (?:major |minor )?(?:six|seven|nine|thirteen))?[ -]$"
+)
+
+
 def _signed(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
     for match in _pattern(SIGNED).finditer(text):
@@ -260,6 +267,8 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         names = degree_names(sign, _number(number))
         if match[1] and names == ("b7",):
             names = ("bb7",)
+        if NAMED_CHORD.search(text[: match.start()]):
+            continue
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
         which, _ = _counted(text, match.start(), "")
