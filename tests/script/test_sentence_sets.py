@@ -1,0 +1,38 @@
+"""A teacher's sentences over four etudes of their own and the demo's, written without regard to how they are read."""
+
+from collections import Counter
+
+import pytest
+import yaml
+
+from tests.tools.sentence_sets import OPEN, judge_set
+
+ITEM = {"score": "copper-lane.musicxml", "bars": "1-4"}
+SHARP_ELEVEN = {"words": "sharp eleven", "lit": [2.1]}
+
+
+def test_most_sentences_of_the_open_set_are_read_right_and_few_confidently_wrong():
+    verdicts = Counter(each.verdict for each in judge_set(OPEN))
+    count = sum(verdicts.values())
+    assert count >= 200
+    assert verdicts["right"] >= 0.85 * count
+    assert verdicts["wrong"] <= 0.03 * count
+
+
+@pytest.mark.parametrize(
+    ("say", "read", "verdict"),
+    [
+        ("The sharp eleven in bar two falls.", [SHARP_ELEVEN], "right"),
+        ("The sharp eleven in bar two falls.", [{"words": "sharp eleven", "lit": ["2.1", "2.2"]}], "wrong"),
+        ("The sharp eleven in bar two falls.", [], "wrong"),
+        ("Breathe.", [SHARP_ELEVEN], "missed"),
+        ("Breathe.", [SHARP_ELEVEN | {"may": True}], "right"),
+        ("The flat nine in bar two falls.", [{"words": "flat nine", "fault": True}], "right"),
+        ("The flat nine in bar two falls.", [], "wrong"),
+    ],
+)
+def test_a_verdict_tells_right_wrong_and_missed_apart(tmp_path, say, read, verdict):
+    path = tmp_path / "set.yaml"
+    path.write_text(yaml.safe_dump([ITEM | {"say": say, "read": read}]), encoding="utf-8")
+    (judged,) = judge_set(path)
+    assert judged.verdict == verdict

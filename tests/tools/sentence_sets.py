@@ -1,0 +1,181 @@
+"""Sets of sentences with their right readings (YAML), and how they are read: python -m tests.tools.sentence_sets FILE.
+
+A set is a list of items: `score` (a file beside the set, or of media/), the `bars` that the cue shows, what it has to
+`say`, and the readings that are right. A reading has the `words` that make the claim and what is right for them:
+
+    lit: [2.1, "3.2&"]     these notes
+    bars: 13-14            something that begins in the first and ends in the last of these bars
+    fault: yes             the claim is false
+    ask: [4.2, 4.3]        a question, with these places to choose from
+
+`or` holds others that are right as well; a reading with `may: yes` may be missing. A set with nothing to `read` is
+small talk. A sentence is right where every reading is found (several notes may be lit as one) and nothing else is lit
+or called false, confidently wrong where something else is, and missed otherwise. Bars that are named beside a claim
+may be lit with it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+import tempfile
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from lessonmaker.cli.explain import mention_json
+from lessonmaker.score.model import Score
+from lessonmaker.score.position import format_position
+from lessonmaker.score.read import read_score
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.load import load_lesson
+
+__all__ = ["OPEN", "Judged", "judge_set"]
+
+REPOSITORY = Path(__file__).parents[2]
+OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
+MEDIA = REPOSITORY / "media"
+FOUND = Mapping[str, Any]
+BARS = re.compile(r"\b(?:bar|measure)s?\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A sentence, its verdict ("right", "wrong" confidently, or "missed"), and what was read."""
+
+    score: str
+    bars: str
+    say: str
+    verdict: str
+    read: tuple[str, ...]
+
+
+def judge_set(path: Path) -> tuple[Judged, ...]:
+    """Every sentence of a set with its verdict."""
+    items: list[dict[str, Any]] = yaml.safe_load(path.read_text(encoding="utf-8"))
+    names = dict.fromkeys(item["score"] for item in items)
+    return tuple(
+        judged
+        for name in names
+        for judged in _judge_score(_score_path(path, name), [item for item in items if item["score"] == name])
+    )
+
+
+def _score_path(path: Path, name: str) -> Path:
+    beside = [folder / name for folder in (path.resolve().parent, OPEN.parent, MEDIA)]
+    return next(each for each in beside if each.exists())
+
+
+def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
+    score = read_score(path)
+    found = _mentions(path, score, items)
+    for number, item in enumerate(items, 1):
+        here = [each for each in found if each["cue"] == number]
+        places = _Places(score, here)
+        read = tuple(places.told(each) for each in here)
+        yield Judged(item["score"], item["bars"], item["say"], places.verdict(item.get("read", ())), read)
+
+
+def _mentions(path: Path, score: Score, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
+    lines = ["lesson: Sentences", f"score: {json.dumps(str(path))}", "cues:"]
+    for item in items:
+        lines += [f"  - bars: {item['bars']}", f"    say: {json.dumps(item['say'])}"]
+    with tempfile.TemporaryDirectory() as folder:
+        script = Path(folder) / "sentences.yaml"
+        script.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        checked = examine_lesson(load_lesson(script), score).checked
+    if checked is None:
+        raise ValueError(f"{path}: the lesson cannot be read")
+    return list(mention_json(checked))
+
+
+class _Places:
+    """The mentions of one sentence against its readings."""
+
+    def __init__(self, score: Score, found: Sequence[FOUND]) -> None:
+        self.score, self.found = score, list(found)
+        self.at = [format_position(score, note.onset) for note in score.struck]
+
+    def told(self, each: FOUND) -> str:
+        """A mention in a line."""
+        what = " ".join(self._lit(each)) or f"{each['from']} to {each['to']}"
+        return f"{each['status']} {each['words']!r} {each['choices'] or (each['target'], what)}"
+
+    def verdict(self, readings: Sequence[Mapping[str, Any]]) -> str:
+        """right, wrong or missed."""
+        left, unread = list(self.found), list(readings)
+        shown: set[str] = set()
+        for reading in readings:
+            hit = next((each for each in left if self._is(reading, each)), None)
+            if hit is not None:
+                left.remove(hit)
+                unread.remove(reading)
+                shown |= set(self._lit(hit))
+        for each in [each for each in left if each["status"] == "lit" and each["notes"]]:
+            parts = [reading for reading in unread if set(_wanted(reading)) <= set(self._lit(each))]
+            if {place for part in parts for place in _wanted(part)} == set(self._lit(each)):
+                left.remove(each)
+                shown |= set(self._lit(each))
+        unread = [reading for reading in unread if not set(_wanted(reading)) <= shown]
+        wrong = [each for each in left if each["status"] in ("lit", "fault")]
+        if any(not (readings and _names_bars(each)) for each in wrong):
+            return "wrong"
+        return "right" if all(reading.get("may") for reading in unread) else "missed"
+
+    def _lit(self, each: FOUND) -> list[str]:
+        return [self.at[index] for index in each["notes"]]
+
+    def _is(self, reading: Mapping[str, Any], each: FOUND) -> bool:
+        return any(self._fits(way, each, reading["words"]) for way in (reading, *reading.get("or", ())))
+
+    def _fits(self, way: Mapping[str, Any], each: FOUND, words: str) -> bool:
+        if "lit" in way:
+            return each["status"] == "lit" and self._lit(each) == [str(place) for place in way["lit"]]
+        if "bars" in way:
+            ends = str(way["bars"]).split("-")
+            there = [str(end).split(".")[0] for end in (each["from"], each["to"])]
+            return each["status"] == "lit" and there == [ends[0], ends[-1]]
+        if "ask" in way:
+            places = [str(place) for place in way["ask"]]
+            return each["status"] == "question" and sorted(self._chosen(each)) == sorted(places)
+        said = set(each["words"].casefold().split())
+        return each["status"] == "fault" and bool(said & set(words.casefold().split()))
+
+    def _chosen(self, each: FOUND) -> list[str]:
+        return [choice.split("@")[-1] for choice in each["choices"]]
+
+
+def _wanted(reading: Mapping[str, Any]) -> list[str]:
+    """The notes of a reading, which may be lit together with those beside it; "" where it has none."""
+    return [str(place) for place in reading.get("lit", [""])]
+
+
+def _names_bars(each: FOUND) -> bool:
+    """Whether a mention lights the bars that its words name, and nothing else."""
+    return each["status"] == "lit" and not each["notes"] and bool(BARS.search(each["words"]))
+
+
+def main() -> None:
+    """Print how a set is read; with -v the sentences that are not right."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("sets", nargs="*", type=Path, default=[OPEN])
+    parser.add_argument("-v", "--verbose", action="store_true", help="print the sentences that are not right")
+    arguments = parser.parse_args()
+    for path in arguments.sets:
+        judged = judge_set(path)
+        count = Counter(each.verdict for each in judged)
+        right, wrong, missed = (count[verdict] for verdict in ("right", "wrong", "missed"))
+        print(f"{path}: {right} of {len(judged)} right, {wrong} confidently wrong, {missed} missed")
+        for each in judged if arguments.verbose else ():
+            if each.verdict != "right":
+                print(f"  {each.verdict}: {each.score} {each.bars}: {each.say}")
+                print("".join(f"      {line}\n" for line in each.read or ("nothing read",)), end="")
+
+
+if __name__ == "__main__":
+    main()
