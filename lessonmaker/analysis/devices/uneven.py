@@ -26,7 +26,7 @@ def uneven_rhythms_of(etude: Etude) -> tuple[Device, ...]:
 
 
 def _of_bar(notes: Sequence[Heard]) -> Iterator[Device]:
-    odd = [heard for heard in notes if any(heard.note.duration.denominator % n == 0 for n in ODD_TUPLETS)]
+    odd = [heard for heard in notes if any(heard.note.held.denominator % n == 0 for n in ODD_TUPLETS)]
     if len(odd) >= FEWEST_NOTES:
         text = f"{number_words(len(odd)).capitalize()} notes in a group that the beat does not divide."
         yield device_of("uneven rhythm", odd, text, 0.8)
