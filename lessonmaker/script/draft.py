@@ -136,11 +136,16 @@ def _things(music: Music) -> Iterator[Thing]:
         if device.confidence >= LEAST_CONFIDENCE and device.kind in WORTH and _has_words(device):
             yield _device_thing(device, music)
     for use in music.analysis.scales:
-        if use.confidence >= LEAST_SCALE_CONFIDENCE and use.deciding and _is_of_one_chord(use, music):
+        if _is_told(use) and _is_of_one_chord(use, music):
             yield _scale_thing(use, music)
     for note in music.struck:
         if music.finding(note).role in ("anticipation", "suspension"):
             yield _role_thing(note, music)
+
+
+def _is_told(use: ScaleUse) -> bool:
+    """Whether a scale is sure, told by a note of its own, and all that the notes use."""
+    return use.confidence >= LEAST_SCALE_CONFIDENCE and bool(use.deciding) and not use.outside
 
 
 def _is_of_one_chord(use: ScaleUse, music: Music) -> bool:
@@ -296,16 +301,17 @@ class _Writer:
         return f"Bars {bars}" if "-" in bars else f"Bar {bars}"
 
     def practice(self, things: Sequence[Thing]) -> list[DraftCue]:
-        """What to take through the keys, and why: the best of several kinds."""
-        best: dict[str, Thing] = {}
+        """What to take through the keys, and why: the best of several kinds, at different bars."""
+        best: dict[str, tuple[str, Thing]] = {}
         for thing in things:
-            if thing.kind in PRACTICE and thing.kind not in best:
-                best[thing.kind] = thing
+            bars = _bars_round(self.music.score, thing.span)
+            taken = thing.kind in best or bars in (other for other, _ in best.values())
+            if thing.kind in PRACTICE and not taken:
+                best[thing.kind] = bars, thing
         cues: list[DraftCue] = []
-        for thing in sorted(list(best.values())[:MOST_PRACTICE], key=lambda thing: thing.span.start):
+        for bars, thing in sorted(list(best.values())[:MOST_PRACTICE], key=lambda one: one[1].span.start):
             sentence = thing.filled(PRACTICE[thing.kind])
             if sentence:
-                bars = _bars_round(self.music.score, thing.span)
                 cues.append(
                     DraftCue(bars, f"To practise: {'bars' if '-' in bars else 'bar'} {bars}", [sentence])
                 )

@@ -118,7 +118,7 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "The line slides along by {link:half steps} to where it wants to be.",
     ),
     "scale": (
-        "All of this comes from {scale}: {link:listen for the notes that give it away}.",
+        "{link:These notes} all come from {scale}. Listen for the ones that give it away.",
         "Over {chord} the notes are those of {scale}, and {link:this is where you hear it}.",
     ),
     "arpeggio": (

@@ -11,7 +11,7 @@ import html
 import io
 import json
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,6 +28,12 @@ PAUSE_S = 1.2
 FORMATS = "WebVTT (.vtt), SRT (.srt), or words with times (.json, .csv, .tsv)"
 WORD_KEYS = ("word", "text")
 SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]]*$")
+NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+VTT_HEAD = re.compile(r"WEBVTT(?:[ \t\n]|$)")
+# A line of times, well written or not; and what it is to be.
+MEANT_AS_TIMES = re.compile(r"-->|^\s*\d[\d:.,]*\s*-+>")
+TIME = r"(?:(\d{1,4}):)?([0-5]?\d):([0-5]\d)[.,](\d{1,3})"
+TIMES = re.compile(rf"^\s*{TIME}\s+-->\s+{TIME}(?:\s.*)?$")
 
 
 @dataclass(frozen=True)
@@ -64,19 +70,23 @@ def _text(path: Path) -> str:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise _fault(path, f"a transcript of more than {MOST_BYTES // 1_000_000} MB", "cut it into parts")
-        return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         raise _fault(path, "this is not UTF-8 text", "save it as UTF-8", line) from None
     except OSError as error:
         raise _fault(path, f"the transcript cannot be read: {error.strerror}", "name a transcript") from None
+    if odd := NO_TEXT.search(text):
+        line = text[: odd.start()].count("\n") + 1
+        raise _fault(path, "a character that no text file should hold", "delete it", line)
+    return text
 
 
 # Captions ------------------------------------------------------------------------------------------------
 
 
 def _vtt(path: Path, text: str) -> Iterator[Spoken]:
-    if not text.startswith("WEBVTT"):
+    if not VTT_HEAD.match(text):
         raise _fault(path, "a WebVTT file begins with WEBVTT", f"give {FORMATS}", 1)
     yield from _captions(path, text, "vtt")
 
@@ -86,6 +96,7 @@ def _srt(path: Path, text: str) -> Iterator[Spoken]:
 
 
 def _captions(path: Path, text: str, kind: str) -> Iterator[Spoken]:
+    _check_times(path, text)
     try:
         captions = webvtt.from_buffer(io.StringIO(text), format=kind).captions
     except (webvtt.errors.MalformedFileError, webvtt.errors.MalformedCaptionError, ValueError) as error:
@@ -94,6 +105,25 @@ def _captions(path: Path, text: str, kind: str) -> Iterator[Spoken]:
         said = " ".join(html.unescape(caption.text).replace("\xa0", " ").split())
         start, end = caption.start_in_seconds, caption.end_in_seconds
         yield Spoken(said, float(start), float(max(end, start)))
+
+
+def _check_times(path: Path, text: str) -> None:
+    """Every line of times is one, and no caption ends before it starts."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if not MEANT_AS_TIMES.search(line):
+            continue
+        times = TIMES.match(line)
+        if times is None:
+            raise _fault(path, "these are no times", "write 00:01.000 --> 00:04.000", number)
+        groups = times.groups(default="0")
+        start, end = (_thousandths(groups[place : place + 4]) for place in (0, 4))
+        if end < start:
+            raise _fault(path, "this caption ends before it starts", "write its start first", number)
+
+
+def _thousandths(parts: Sequence[str]) -> int:
+    hours, minutes, seconds = (int(part) for part in parts[:3])
+    return ((hours * 60 + minutes) * 60 + seconds) * 1000 + int(parts[3].ljust(3, "0"))
 
 
 def _without_repetitions(found: Iterable[Spoken]) -> Iterator[Spoken]:
@@ -147,7 +177,7 @@ def _checked(text: str, start: float, end: float) -> Spoken:
 def _lines(path: Path, text: str) -> Iterator[Spoken]:
     head = text.splitlines()[0] if text else ""
     comma = max("\t;,", key=head.count)
-    for number, row in enumerate(csv.reader(io.StringIO(text), delimiter=comma), 1):
+    for number, row in _rows(path, text, comma):
         if not row or (number == 1 and not any(_is_number(cell) for cell in row)):
             continue
         numbers = [float(cell) for cell in row if _is_number(cell)]
@@ -159,6 +189,15 @@ def _lines(path: Path, text: str) -> Iterator[Spoken]:
         except (ValueError, IndexError):
             what = "this line has no start, end and word"
             raise _fault(path, what, "write seconds, as in 1.2,1.5,bar", number) from None
+
+
+def _rows(path: Path, text: str, comma: str) -> Iterator[tuple[int, list[str]]]:
+    rows = csv.reader(io.StringIO(text), delimiter=comma)
+    try:
+        yield from enumerate(rows, 1)
+    except csv.Error as error:
+        line = max(rows.line_num, 1)
+        raise _fault(path, f"these are no words with times: {error}", f"give {FORMATS}", line) from None
 
 
 def _is_number(text: str) -> bool:

@@ -20,6 +20,7 @@ from tests.tools.piece_xml import piece_xml
 from tests.tools.random_piece import STYLES, Piece, changes_of_a_form, line_over
 
 MEDIA = Path(__file__).parents[2] / "media"
+ETUDES = sorted((Path(__file__).parent / "sentences").glob("*.musicxml"))
 DEMO = ["gaslight-errand", "the-tin-heron"]
 
 
@@ -72,6 +73,14 @@ def test_a_draft_of_any_piece_holds(tmp_path: Path, seed: int) -> None:
     examined = held(drafted(path), tmp_path, path)
     assert examined.faults == ()
     assert examined.checked.cues
+
+
+@pytest.mark.parametrize("path", ETUDES, ids=lambda path: path.stem)
+def test_a_draft_of_an_etude_holds_and_has_every_title_once(tmp_path: Path, path: Path) -> None:
+    examined = held(drafted(path), tmp_path, path)
+    assert examined.faults == ()
+    titles = [cue.cue.title for cue in examined.checked.cues]
+    assert len(set(titles)) == len(titles)
 
 
 def test_cues_cover_every_bar_in_four_to_eight_bars() -> None:

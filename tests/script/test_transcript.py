@@ -74,6 +74,16 @@ def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
         ("a.json", '[{"word": "a"}]', r"word 1 has no text, start and end"),
         ("a.json", '[["a", 3, 1]]', r"word 1 has no text, start and end"),
         ("a.csv", "0,1,one\nx\n", r"a\.csv:2: this line has no start, end and word"),
+        ("a.csv", '0,1,"' + "x" * 200_000, r"a\.csv:1: these are no words with times: field larger"),
+        ("a.vtt", "WEBVTTX\n\n00:01.000 --> 00:02.000\nbar\n", r"a\.vtt:1: a WebVTT file begins with WEBVTT"),
+        ("a.vtt", "WEBVTT\n\n0:05 -> 0:07\nbar\n", r"a\.vtt:3: these are no times; write 00:01\.000 -->"),
+        (
+            "a.vtt",
+            "WEBVTT\n\n00:05.000 --> 00:02.000\nbar\n",
+            r"a\.vtt:3: this caption ends before it starts",
+        ),
+        ("a.srt", SRT + "\n3\n00:00:99,000 --> xx\nbar\n", r"a\.srt:10: these are no times"),
+        ("a.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\nbar\x00\n", r"a\.vtt:4: a character that no text file"),
         ("a.docx", "", r"a transcript is no \.docx; give WebVTT"),
     ],
 )

@@ -110,7 +110,7 @@ class _Places:
         """right, wrong or missed."""
         left, unread = list(self.found), list(readings)
         shown: set[str] = set()
-        for reading in readings:
+        for reading in sorted(readings, key=lambda reading: "bars" in reading):  # any note fits its bar
             hit = next((each for each in left if self._is(reading, each)), None)
             if hit is not None:
                 left.remove(hit)
