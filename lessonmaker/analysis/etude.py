@@ -6,7 +6,7 @@ Conventions: a line is one voice, one note at a time: of notes struck together t
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -109,7 +109,7 @@ def span_of(notes: Sequence[Heard]) -> Span:
     return Span(notes[0].note.onset, notes[-1].end)
 
 
-def ids_of(notes: Sequence[Heard]) -> tuple[str, ...]:
+def ids_of(notes: Iterable[Heard]) -> tuple[str, ...]:
     """The ids of notes, in their order."""
     return tuple(heard.note.id for heard in notes)
 

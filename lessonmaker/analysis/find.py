@@ -20,7 +20,8 @@ from fractions import Fraction
 from typing import get_args
 
 from lessonmaker.analysis.device_names import DEVICES, device_kind
-from lessonmaker.analysis.model import Analysis, Device, Function
+from lessonmaker.analysis.functions import function_at
+from lessonmaker.analysis.model import Analysis, Device
 from lessonmaker.analysis.words import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
@@ -145,7 +146,7 @@ def _notes(question: Question, score: Score, analysis: Analysis) -> Iterator[Fou
 def _is_over(over: str, time: Fraction, analysis: Analysis) -> bool:
     if not over:
         return True
-    function = _function_at(time, analysis)
+    function = function_at(analysis.functions, time)
     if function is None:
         return False
     if NUMERAL.fullmatch(over):
@@ -160,10 +161,6 @@ def _letters(numeral: str) -> str:
     """A numeral without its figure and what it is applied to: "V7/ii" is "v"."""
     match = NUMERAL.match(numeral)
     return match[0].casefold() if match else ""
-
-
-def _function_at(time: Fraction, analysis: Analysis) -> Function | None:
-    return next((f for f in analysis.functions if f.span.start <= time < f.span.end), None)
 
 
 # By an example -------------------------------------------------------------------------------------------
@@ -181,7 +178,7 @@ def find_like(
     for device in analysis.devices:
         inside = span.start <= device.span.start and device.span.end <= span.end
         if inside and device.kind not in EVERYWHERE and device.confidence >= LEAST_CONFIDENCE:
-            function = _function_at(device.span.start, analysis)
+            function = function_at(analysis.functions, device.span.start)
             question = Question(
                 device.kind, device.detail, over=_letters(function.numeral) if function else ""
             )

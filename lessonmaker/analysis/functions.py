@@ -7,13 +7,14 @@ chord's secondary dominant; one that falls a half step is a substitute.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.model import Function, KeyCentre
 from lessonmaker.theory.numeral import numeral_of, step_above
 
-__all__ = ["functions_of"]
+__all__ = ["function_at", "functions_of"]
 
 TONIC, SUBDOMINANT, DOMINANT = "tonic", "subdominant", "dominant"
 PLAIN: dict[tuple[int, str], str] = {
@@ -47,6 +48,11 @@ def functions_of(etude: Etude) -> tuple[Function, ...]:
     """The function of each chord in time; `etude.keys` have to be known."""
     steps = chord_steps(etude)
     return tuple(_function(etude.keys, steps, place) for place in range(len(steps)))
+
+
+def function_at(functions: Sequence[Function], time: Fraction) -> Function | None:
+    """The function of the chord in force at a time, or None."""
+    return next((each for each in functions if each.span.start <= time < each.span.end), None)
 
 
 def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> Function:

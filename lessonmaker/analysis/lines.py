@@ -57,6 +57,11 @@ class Heard:
         """Whether the note falls on a strong beat of its bar."""
         return is_strong(self.note.onset, self.bar)
 
+    @cached_property
+    def is_on_a_beat(self) -> bool:
+        """Whether the note falls on a printed beat of its bar."""
+        return position_in_bar(self.note.onset, self.bar) % self.bar.metre.unit_quarters == 0
+
 
 class Line:
     """One voice: its notes grouped by onset, in time."""

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from lessonmaker.analysis.etude import Etude, span_of
+from lessonmaker.analysis.etude import Etude, ids_of, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Phrase
 
@@ -37,7 +37,7 @@ def phrases_of(etude: Etude) -> tuple[Phrase, ...]:
     cuts = [place + 1 for place, strength in enumerate(strengths) if strength >= BOUNDARY]
     pieces = _cut(line, cuts)
     pieces = [part for piece in pieces for part in _split_long(piece, strengths, line)]
-    return tuple(Phrase(span_of(piece), tuple(h.note.id for h in piece)) for piece in _joined(pieces))
+    return tuple(Phrase(span_of(piece), ids_of(piece)) for piece in _joined(pieces))
 
 
 def _strength(before: Heard, after: Heard, line: Sequence[Heard], place: int) -> float:

@@ -8,13 +8,13 @@ notes are there to tell it by, where notes speak against it, and where it lacks 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import groupby, pairwise
 from math import fsum, log2
 
-from lessonmaker.analysis.etude import Etude, span_of
+from lessonmaker.analysis.etude import Etude, ids_of, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import ScaleUse
 from lessonmaker.analysis.scale_fit import (
@@ -41,7 +41,6 @@ __all__ = [
     "SURE",
     "Passage",
     "expected_total",
-    "ids",
     "lacking",
     "named_use",
     "passage_of",
@@ -207,18 +206,13 @@ def named_use(etude: Etude, passage: Passage, root: int, scale: str, turn: int =
         span_of(passage.notes),
         _spelt(etude, passage, root),
         scale,
-        ids(passage.notes),
+        ids_of(passage.notes),
         degrees_used(scale, root, passage.used),
-        ids(heard for heard in passage.notes if heard.pitch % 12 in deciding),
-        ids(passage.outside),
+        ids_of(heard for heard in passage.notes if heard.pitch % 12 in deciding),
+        ids_of(passage.outside),
         scale_sentence(told, turn),
         confidence,
     )
-
-
-def ids(notes: Iterable[Heard]) -> tuple[str, ...]:
-    """The ids of notes."""
-    return tuple(heard.note.id for heard in notes)
 
 
 def lacking(passage: Passage) -> str | None:

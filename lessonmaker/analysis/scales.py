@@ -14,7 +14,7 @@ from difflib import get_close_matches
 from itertools import groupby, pairwise
 from typing import Literal
 
-from lessonmaker.analysis.etude import Etude, span_of
+from lessonmaker.analysis.etude import Etude, ids_of, span_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import ScaleUse
 from lessonmaker.analysis.scale_fit import (
@@ -29,7 +29,6 @@ from lessonmaker.analysis.scale_passage import (
     SURE,
     Passage,
     expected_total,
-    ids,
     lacking,
     named_use,
     passage_of,
@@ -197,7 +196,7 @@ def _chromatic_claim(etude: Etude, span: Span) -> ScaleClaim:
     """The chromatic scale is true of half steps in a row one way, which no other scale has so many of."""
     notes = etude.notes_between(span)
     run = _longest_run(notes)
-    names, root = ids(run), run[0].note.sounding.name
+    names, root = ids_of(run), run[0].note.sounding.name
     degrees = degrees_used("chromatic", root.pitch_class, {heard.pitch % 12 for heard in run})
     text = f"The line moves by half step, {number_words(len(run))} notes in a row."
     enough = len(run) >= FEWEST_CHROMATIC
@@ -290,7 +289,7 @@ def _likely_roots(etude: Etude, span: Span, atoms: Sequence[Atom]) -> list[int]:
 
 
 def _judged(etude: Etude, passage: Passage, use: ScaleUse) -> ScaleClaim:
-    against = ids(passage.contradicting)
+    against = ids_of(passage.contradicting)
     if against:
         return ScaleClaim("false", use, against, (), None, _false_text(passage, use))
     lacked = lacking(passage)

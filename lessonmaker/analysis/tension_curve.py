@@ -28,8 +28,9 @@ from functools import lru_cache
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.lines import Heard, is_strong
-from lessonmaker.analysis.model import Function, TensionPoint
+from lessonmaker.analysis.model import TensionPoint
 from lessonmaker.analysis.scale_fit import key_at
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span
@@ -194,15 +195,11 @@ def _tension_at(etude: Etude, time: Fraction) -> float:
     if chord is None:
         return 0.0
     kind = family(readings(chord)[0])
-    function = _function_at(etude, time)
+    function = function_at(etude.functions, time)
     known = None if function is None else FUNCTION_TENSION.get(function.function)
     if known is None:
         return FAMILY_TENSION.get(kind, 0.0)
     return min(1.0, known + (ALTERED_ADDS if kind == "altered" else 0.0))
-
-
-def _function_at(etude: Etude, time: Fraction) -> Function | None:
-    return next((each for each in etude.functions if each.span.start <= time < each.span.end), None)
 
 
 def _chromaticism(etude: Etude, window: _Window) -> float:

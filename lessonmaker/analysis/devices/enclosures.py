@@ -47,10 +47,6 @@ def _target_words(target: Heard) -> str:
     return f"the {degree_words(target.degree or '')} of {chord_words(target.chord)}"
 
 
-def _on_a_beat(heard: Heard) -> bool:
-    return (heard.note.onset - heard.bar.start) % heard.bar.metre.unit_quarters == 0
-
-
 def _enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
     notes = _following(line, place, 3)
     if not notes or not encloses(*notes) or _broken_thirds(line, place):
@@ -59,7 +55,7 @@ def _enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
     below_first = first.pitch < target.pitch
     order = "from below and from above" if below_first else "from above and from below"
     text = f"An enclosure takes {_target_words(target)} {order}."
-    sure = ON_THE_BEAT if _on_a_beat(target) else OFF_THE_BEAT
+    sure = ON_THE_BEAT if target.is_on_a_beat else OFF_THE_BEAT
     return device_of("enclosure", notes, text, sure, [(first, second), (target,)], target.degree or "")
 
 
@@ -83,7 +79,7 @@ def _double_approach(_: Etude, line: Sequence[Heard], place: int) -> Device | No
     if not notes or not notes[2].is_stable or notes[1].is_stable or notes[0].chord is None:
         return None
     first, second = notes[1].pitch - notes[0].pitch, notes[2].pitch - notes[1].pitch
-    if first * second <= 0 or abs(second) != 1 or abs(first) > 2 or not _on_a_beat(notes[2]):
+    if first * second <= 0 or abs(second) != 1 or abs(first) > 2 or not notes[2].is_on_a_beat:
         return None
     if abs(first) == 2 and notes[0].is_stable:
         return None

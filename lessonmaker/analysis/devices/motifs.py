@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude, device_of
-from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.lines import Heard, position_in_bar
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
@@ -140,8 +139,5 @@ def _changed(places: Sequence[Figure]) -> str:
 def _is_displaced(earlier: Figure, later: Figure) -> bool:
     bar = earlier[0].bar.metre.bar_quarters
     near = later[0].note.onset - earlier[0].note.onset <= DISPLACED_WITHIN_BARS * bar
-    return near and _place(earlier[0]) != _place(later[0])
-
-
-def _place(heard: Heard) -> Fraction:
-    return heard.note.onset - heard.bar.start
+    places = {position_in_bar(figure[0].note.onset, figure[0].bar) for figure in (earlier, later)}
+    return near and len(places) > 1

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from lessonmaker.analysis.etude import Etude, span_of
+from lessonmaker.analysis.etude import Etude, device_of, ids_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device, KeyCentre, ScaleUse
 from lessonmaker.analysis.tension_curve import mode_pitch_classes
@@ -101,7 +101,7 @@ def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator
     span = Span(bars[0][0].start, bars[-1][0].end)
     text = f"{number_words(len(bars)).capitalize()} bars with no note outside the key."
     confidence = BAR_CONFIDENCE.get(len(bars), MANY_BARS_CONFIDENCE)
-    yield Device("diatonic passage", span, text, confidence, tuple(heard.note.id for heard in notes))
+    yield Device("diatonic passage", span, text, confidence, ids_of(notes))
 
 
 def _key_notes(etude: Etude, bar: Bar) -> frozenset[int]:
@@ -189,7 +189,4 @@ def _step_of_scale(use: ScaleUse, earlier: Heard, later: Heard) -> int:
 
 
 def _passage(use: ScaleUse, notes: tuple[Heard, ...], text: str) -> Device:
-    ids = tuple(heard.note.id for heard in notes)
-    return Device(
-        "single-scale passage", span_of(notes), text, round(0.9 * use.confidence, 3), ids, detail=use.scale
-    )
+    return device_of("single-scale passage", notes, text, round(0.9 * use.confidence, 3), detail=use.scale)

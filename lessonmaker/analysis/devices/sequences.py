@@ -62,8 +62,7 @@ class Found:
         first = self.statements[0][0]
         whole = len(self.notes) * WEIGHT[self.kind]
         on_bar = first.note.onset == first.bar.start
-        on_beat = (first.note.onset - first.bar.start) % first.bar.metre.unit_quarters == 0
-        return (whole, on_bar, on_beat, -len(self.statements[0]))
+        return (whole, on_bar, first.is_on_a_beat, -len(self.statements[0]))
 
 
 def sequences_of(etude: Etude) -> tuple[Device, ...]:
@@ -221,8 +220,4 @@ def _how(found: Found) -> str:
     if found.kind == "through the changes":
         order = "-".join((heard.degree or "").lstrip("b#") for heard in found.statements[0])
         return f", the same degrees of each chord ({order})"
-    return {
-        "exact": ", exactly",
-        "diatonic": ", by the steps of one scale",
-        "rhythmic": ": the rhythm stays",
-    }[found.kind]
+    return HOW[found.kind]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from lessonmaker.analysis.etude import Etude, span_of
+from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device, Phrase
 from lessonmaker.analysis.tension_curve import half_bars, rubbing
@@ -48,10 +48,6 @@ def shapes_of(etude: Etude) -> tuple[Device, ...]:
     return tuple(sorted(found, key=lambda device: (device.span.start, device.span.end)))
 
 
-def _ids(notes: Sequence[Heard]) -> tuple[str, ...]:
-    return tuple(heard.note.id for heard in notes)
-
-
 # Peaks ---------------------------------------------------------------------------------------------------
 
 
@@ -74,8 +70,7 @@ def _places_of(line: Sequence[Heard], pitch: int) -> list[tuple[Heard, ...]]:
 
 
 def _peak(notes: tuple[Heard, ...], text: str, confidence: float) -> Device:
-    detail = notes[0].degree or ""
-    return Device("register peak", span_of(notes), text, confidence, _ids(notes), detail=detail)
+    return device_of("register peak", notes, text, confidence, detail=notes[0].degree or "")
 
 
 def _peak_text(heard: Heard, time: int, times: int) -> str:
@@ -126,7 +121,7 @@ def _busiest(etude: Etude) -> Iterator[Device]:
     text = (
         f"The busiest passage: {number_words(most)} notes in a bar's time, against about {_round(average)}."
     )
-    yield Device("density", span_of(notes), text, confidence, _ids(notes))
+    yield device_of("density", notes, text, confidence)
 
 
 def _joined(windows: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -204,7 +199,7 @@ def _most_dissonant(etude: Etude) -> Iterator[Device]:
     value, notes = spots[0]
     runner_up = next((other for other, elsewhere in spots[1:] if elsewhere[0].chord != notes[0].chord), 0.0)
     confidence = LEADING_CONFIDENCE if value >= CLEAR_LEAD * runner_up else LEVEL_CONFIDENCE
-    yield Device("most dissonant spot", span_of(notes), _spot_text(notes), confidence, _ids(notes))
+    yield device_of("most dissonant spot", notes, _spot_text(notes), confidence)
 
 
 def _spot(etude: Etude, span: Span) -> tuple[float, tuple[Heard, ...]] | None:
