@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 import signal
 from collections import deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -17,34 +17,24 @@ from multiprocessing import active_children, get_context, parent_process
 from pathlib import Path
 from threading import Thread
 
-import numpy as np
-import numpy.typing as npt
-
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import ReadyLesson, ready_lesson
-from lessonmaker.build.misreadings import misreadings
-from lessonmaker.build.narrator import Narrator, Told, narrator_of
+from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
 from lessonmaker.build.progress import Progress
+from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.voice import Voice
 from lessonmaker.faults import Fault, MaterialError, Place
-from lessonmaker.picture.painter import Painter
-from lessonmaker.score.edition import Decision, Edition, make_edition
-from lessonmaker.script.model import Book, CheckedLesson, Lesson
-from lessonmaker.sound.mix import Clip, Level, mix
-from lessonmaker.sound.model import Audio
-from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
+from lessonmaker.score.edition import Decision, Edition
+from lessonmaker.script.model import Book
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
-from lessonmaker.timeline.performance import TAKE
 from lessonmaker.video.film import FilmInfo, StartedFilm, finish_film, start_film
 
 __all__ = ["Made", "build_order"]
 
 UNDER_WAY = 2
-TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
-LEVEL = Level(peak_dbtp=-1.5)  # the encoder of the sound may add a few tenths of a decibel to a peak
 POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 
@@ -56,17 +46,6 @@ class Made:
     edition: str
     outputs: Outputs
     seconds: float
-    remarks: tuple[Fault, ...]
-    decisions: tuple[Decision, ...]
-
-
-@dataclass(frozen=True)
-class Scenario:
-    """A lesson in an edition, ready to be painted and heard."""
-
-    timeline: Timeline
-    painter: Painter
-    samples: npt.NDArray[np.float32]
     remarks: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
 
@@ -214,74 +193,3 @@ def poster_tick(timeline: Timeline) -> int:
     """An instant that shows what the lesson is: the first label in sight, else the first bar that sounds."""
     shown = [label.start for label in timeline.labels] or [light.start for light in timeline.lights]
     return min(min(shown, default=0) + POSTER_TICKS_IN, timeline.duration - 1)
-
-
-def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator) -> Scenario:
-    """Everything a film of one edition is made of."""
-    made = make_edition(lesson.checked.score, edition)
-    tokens = narrator.sheet.tokens[edition.id]
-    told = {index: narrator.tell(index, edition.id) for index in tokens}
-    narrations = {index: one.narration for index, one in told.items()}
-    take_seconds = lesson.take.seconds if lesson.take else 0.0
-    timeline = compile_lesson(
-        Material(lesson.checked, made.score, edition.label, lesson.fit, take_seconds, tokens, narrations)
-    )
-    sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
-    samples = heard(timeline, sources, lesson.take)
-    painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
-    remarks = (
-        *lesson.checked.remarks,
-        *remarks_on(lesson.checked, edition, narrator, told),
-        *painter.remarks,
-    )
-    return Scenario(timeline, painter, samples, remarks, made.decisions)
-
-
-def remarks_on(
-    checked: CheckedLesson, edition: Edition, narrator: Narrator, told: Mapping[int, Told]
-) -> tuple[Fault, ...]:
-    """What is to be said of the narration in an edition."""
-    tokens = narrator.sheet.tokens[edition.id]
-    return (
-        *narrator.listener.unheard,
-        *not_recorded(checked.lesson, edition, told),
-        *(
-            one.remark
-            for index, cue in told.items()
-            if (say := checked.cues[index].cue.say) is not None
-            for one in misreadings(index, say, tokens[index], cue.heard)
-        ),
-    )
-
-
-def not_recorded(lesson: Lesson, edition: Edition, told: Mapping[int, Told]) -> tuple[Fault, ...]:
-    """A remark where the author's voice does not yet speak all cues of a lesson that it speaks in."""
-    drafts = [index for index, one in told.items() if one.missing and one.narration.draft]
-    if not drafts or not (lesson.narration or any(cue.narration for cue in lesson.cues)):
-        return ()
-    sentences = sum(len(told[index].missing) for index in drafts)
-    cues = ", ".join(str(index + 1) for index in drafts)
-    what = (
-        f"{edition.label}: {sentences} sentence{'s' if sentences > 1 else ''} not recorded yet: "
-        f"the draft voice speaks cue{'s' if len(drafts) > 1 else ''} {cues}"
-    )
-    place = lesson.places.get("narration", Place(lesson.path))
-    return (Fault(what, f"see them with `lessonmaker check {lesson.path} --to-record`", place),)
-
-
-def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:
-    """The mixed sound of a timeline, (frames, 2) at 48 kHz."""
-    if take is not None:
-        sources = {**sources, TAKE: take}
-    clips = [
-        Clip(
-            start=clip.start // TICKS_PER_SAMPLE,
-            audio=sources[clip.source],
-            kind=clip.kind,
-            cut_start_s=clip.cut_start_s,
-            cut_end_s=clip.cut_end_s,
-            stretch=clip.stretch,
-        )
-        for clip in timeline.clips
-    ]
-    return mix(clips, timeline.duration // TICKS_PER_SAMPLE, LEVEL).samples

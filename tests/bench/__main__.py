@@ -20,12 +20,12 @@ from pathlib import Path
 
 import numpy as np
 
-from lessonmaker.build import films
+from lessonmaker.build import scenario as scenario_module
 from lessonmaker.build.check import check_order
-from lessonmaker.build.films import Scenario, stage
 from lessonmaker.build.lesson import ReadyLesson, fit_lesson, ready_lesson
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, find_order
+from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.voice import Voice
 from lessonmaker.picture import painter as painter_module
 from lessonmaker.picture.painter import Painter
@@ -78,7 +78,7 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
     watch = Stopwatch()
     places = (
         (Voice, "narrate", "speaking"),
-        (films, "heard", "mixing sound"),
+        (scenario_module, "heard", "mixing sound"),
         (painter_module, "lay_row", "engraving"),
         (painter_module, "engraved", "engraving"),
         (Painter, "planes", "painting"),
