@@ -1,41 +1,38 @@
-"""Films of lessons in editions: each prepared here, its pictures encoded by workers, then written.
-
-Two films are under way at a time: while the workers encode one, the next is prepared.
-"""
+"""Films of lessons in editions: each prepared here, its parts made by workers or kept from before, then joined."""
 
 from __future__ import annotations
 
 import os
-import signal
-from collections import deque
-from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass
-from functools import partial
-from multiprocessing import active_children, get_context, parent_process
+from functools import cached_property, partial
 from pathlib import Path
-from threading import Thread
 
 from lessonmaker.build.check import check_order
-from lessonmaker.build.fits import FOLDER, KeptFits
+from lessonmaker.build.fits import FOLDER as FITS
+from lessonmaker.build.fits import KeptFits
 from lessonmaker.build.lesson import ReadyLesson, ready_lesson
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
+from lessonmaker.build.pictures import FilmPictures
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.scenario import Scenario, stage
+from lessonmaker.build.store import FOLDER as STORE
+from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
+from lessonmaker.build.workshop import Line, Part, Workshop, worker_pool
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.files import remove_abandoned
 from lessonmaker.score.edition import Decision, Edition
-from lessonmaker.script.model import Book
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
-from lessonmaker.video.film import FilmInfo, StartedFilm, finish_film, start_film
+from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.timeline.model import TICKS_PER_SECOND
+from lessonmaker.video.film import FilmInfo, join_film
 
 __all__ = ["Made", "build_order"]
 
-UNDER_WAY = 2
-POSTER_TICKS_IN = TICKS_PER_SECOND // 2
+UNDER_WAY = 3
 
 
 @dataclass(frozen=True)
@@ -50,19 +47,52 @@ class Made:
     decisions: tuple[Decision, ...]
 
 
-@dataclass(frozen=True)
-class UnderWay:
-    """A film whose pictures are being encoded."""
+@dataclass
+class Bench:
+    """What the films of a build share."""
 
-    lesson: str
-    edition: str
-    outputs: Outputs
-    scenario: Scenario
-    film: StartedFilm
+    order: Order
+    output: Path
+    progress: Progress
+    voice: Voice
+    store: Store
+    kept: KeptFits
+
+
+@dataclass(eq=False)
+class Desk:
+    """What the films of one lesson share, made when the first of them is begun."""
+
+    bench: Bench
+    checked: CheckedLesson
+
+    @property
+    def name(self) -> str:
+        """The lesson's name."""
+        return self.checked.lesson.path.stem
+
+    @cached_property
+    def lesson(self) -> ReadyLesson:
+        """The lesson with its take fitted."""
+        return ready_lesson(
+            self.checked, self.bench.kept, partial(self.bench.progress.step, f"{self.name}: fitting the take")
+        )
+
+    @cached_property
+    def narrator(self) -> Narrator:
+        """The lesson's voices."""
+        return narrator_of(
+            self.checked,
+            editions_said(self.bench.order),
+            Voice(self.bench.voice.settings),
+            partial(self.bench.progress.listening, self.name),
+            self.bench.order.book.longest_pause_s,
+            self.bench.store,
+        )
 
 
 def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made]:
-    """Make every film of an order, one after the other; all lessons are checked before the first is begun.
+    """Make every film of an order, in the order in which they get ready; all lessons are checked before the first.
 
     Raises:
         MaterialError: a lesson is faulty; films made before stay.
@@ -70,23 +100,69 @@ def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made
     """
     refuse_same_names(order)
     checked = check_order(order)
-    voice = Voice.of(order.book)
-    kept = KeptFits(output / FOLDER)
+    store = Store(output / STORE)
+    bench = Bench(order, output, progress, Voice.of(order.book), store, KeptFits(output / FITS))
     progress.films = len(checked) * len(order.editions)
-    with worker_pool() as workers:
-        waiting: deque[UnderWay] = deque()
-        for one in checked:
-            fitting = partial(progress.step, f"{one.lesson.path.stem}: fitting the take")
-            lesson = ready_lesson(one, kept, fitting)
-            listening = partial(progress.listening, lesson.name)
-            pause_s = order.book.longest_pause_s
-            narrator = narrator_of(one, editions_said(order), voice, listening, pause_s)
-            for edition in order.editions:
-                waiting.append(begin(lesson, edition, order.book, narrator, output, workers, progress))
-                while len(waiting) > UNDER_WAY:
-                    yield complete(waiting.popleft(), order.book, progress)
-        while waiting:
-            yield complete(waiting.popleft(), order.book, progress)
+    remove_abandoned(output)
+    width = os.cpu_count() or 1
+    with worker_pool(width) as workers:
+        yield from workshop(bench, workers, width).work(lines(bench, checked))
+
+
+def workshop(bench: Bench, workers: Executor, width: int) -> Workshop[Made]:
+    """Where the parts of a build are made."""
+    return Workshop(workers, width, bench.store, bench.progress, UNDER_WAY)
+
+
+def lines(bench: Bench, checked: Sequence[CheckedLesson]) -> Iterator[Line[Made]]:
+    """A line a film, lesson by lesson."""
+    for one in checked:
+        desk = Desk(bench, one)
+        for edition in bench.order.editions:
+            yield film_line(desk, edition)
+
+
+def film_line(desk: Desk, edition: Edition) -> Line[Made]:
+    """All that a film asks for, in three steps: what is said, what is seen and heard, and the film put together."""
+    bench = desk.bench
+    outputs = outputs_for(bench.output, edition.id, desk.name)
+    lesson, narrator = desk.lesson, desk.narrator
+    bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
+    asked = [(words, one.path if one else None) for words, one in narrator.asked(edition.id)]
+    spoken = yield [narrator.voice.task(words, path) for words, path in asked]
+    for (words, path), part in zip(asked, spoken, strict=True):
+        narrator.voice.take(words, path, part)
+    scenario = stage(lesson, edition, bench.order.book, narrator)
+    pictures = FilmPictures(scenario.painter)
+    bench.progress.begin()
+    parts = yield [*pictures.tasks, pictures.poster, scenario.programme.task]
+    write_all(outputs, scenario, bench.order.book, pictures, parts)
+    bench.progress.finished()
+    return Made(
+        desk.name,
+        edition.id,
+        outputs,
+        scenario.timeline.duration / TICKS_PER_SECOND,
+        scenario.remarks,
+        scenario.decisions,
+    )
+
+
+def write_all(
+    outputs: Outputs, scenario: Scenario, book: Book, pictures: FilmPictures, parts: Sequence[Part]
+) -> None:
+    """Write a film and what goes with it; its parts are its runs, its poster and its sound."""
+    *seen, poster, sound = parts
+    timeline = scenario.timeline
+    info = FilmInfo(
+        f"{timeline.title} ({timeline.edition})",
+        book.author or timeline.composer,
+        book.title,
+        timeline.duration,
+        timeline.chapters,
+    )
+    join_film(outputs.film, (part.read() for part in seen), sound.read(), pictures.form, info)
+    write_texts(outputs, timeline, poster.read())
 
 
 def refuse_same_names(order: Order) -> None:
@@ -101,95 +177,3 @@ def refuse_same_names(order: Order) -> None:
         if other != path:
             what = f"{path.name} and {other.name} would both be made as {safe_name(path.stem)}.mp4"
             raise MaterialError(Fault(what, "rename one of the two", Place(path)))
-
-
-@contextmanager
-def worker_pool() -> Iterator[Executor]:
-    """Processes for the encoding; on any failure they are ended, with what waits for them."""
-    others = set(active_children())
-    pool = ProcessPoolExecutor(
-        os.cpu_count() or 1, mp_context=get_context("spawn"), initializer=prepare_worker
-    )
-    try:
-        yield pool
-    except BaseException:
-        for worker in set(active_children()) - others:
-            worker.terminate()
-        raise
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
-
-
-def prepare_worker() -> None:
-    """Leave Ctrl-C to the main process, and end when that ends, however it does."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=end_with_parent, daemon=True).start()
-
-
-def end_with_parent() -> None:
-    """Wait for the main process; a worker that waits for work would not notice its end."""
-    parent = parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
-
-
-@contextmanager
-def interrupts_held() -> Iterator[None]:
-    """Have Ctrl-C wait: a process started meanwhile does not hear it while it is still importing."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def begin(
-    lesson: ReadyLesson,
-    edition: Edition,
-    book: Book,
-    narrator: Narrator,
-    output: Path,
-    workers: Executor,
-    progress: Progress,
-) -> UnderWay:
-    """Prepare a film and start encoding it."""
-    outputs = outputs_for(output, edition.id, lesson.name)
-    progress.step(f"{lesson.name}, {edition.label}: speaking, laying out")
-    scenario = stage(lesson, edition, book, narrator)
-    duration = scenario.timeline.duration
-    with interrupts_held():
-        film = start_film(
-            scenario.painter, duration, book.rate, workers, os.cpu_count() or 1, progress.advance
-        )
-    progress.expect(film.frames)
-    return UnderWay(lesson.name, edition.id, outputs, scenario, film)
-
-
-def complete(under_way: UnderWay, book: Book, progress: Progress) -> Made:
-    """Write a film and what goes with it."""
-    timeline = under_way.scenario.timeline
-    info = FilmInfo(
-        f"{timeline.title} ({timeline.edition})",
-        book.author or timeline.composer,
-        book.title,
-        timeline.duration,
-        timeline.chapters,
-    )
-    finish_film(under_way.outputs.film, under_way.film, under_way.scenario.samples, info)
-    write_texts(under_way.outputs, timeline, under_way.scenario.painter.rgb(poster_tick(timeline)))
-    progress.clear()
-    seconds = timeline.duration / TICKS_PER_SECOND
-    scenario = under_way.scenario
-    return Made(
-        under_way.lesson, under_way.edition, under_way.outputs, seconds, scenario.remarks, scenario.decisions
-    )
-
-
-def poster_tick(timeline: Timeline) -> int:
-    """An instant that shows what the lesson is: the first label in sight, else the first bar that sounds."""
-    shown = [label.start for label in timeline.labels] or [light.start for light in timeline.lights]
-    return min(min(shown, default=0) + POSTER_TICKS_IN, timeline.duration - 1)

@@ -7,27 +7,28 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonmaker.build.fits import KeptFits
+from lessonmaker.build.sounds import TakeFile
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.files import file_digest
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
 from lessonmaker.sound.align.features import RATE as FITTED_RATE
 from lessonmaker.sound.align.fit import fit_take
-from lessonmaker.sound.model import Anchor, Audio, Fit
-from lessonmaker.sound.read import read_audio, require_take
+from lessonmaker.sound.model import Anchor, Fit
+from lessonmaker.sound.read import read_audio, require_take, sound_seconds
 from lessonmaker.sound.takereport import unsure_bars
 
 __all__ = ["ReadyLesson", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
 
-SOUND_RATE = 48_000
-
 
 @dataclass(frozen=True)
 class ReadyLesson:
-    """A checked lesson with its take: `take` is stereo at 48 kHz, None where the lesson has none."""
+    """A checked lesson with its take, how long that lasts, and its fit; no take, no fit."""
 
     checked: CheckedLesson
-    take: Audio | None
-    fit: Fit | None
+    take: TakeFile | None = None
+    take_seconds: float = 0.0
+    fit: Fit | None = None
 
     @property
     def lesson(self) -> Lesson:
@@ -59,7 +60,7 @@ def ready_lesson(
     """
     take = checked.lesson.take
     if take is None:
-        return ReadyLesson(checked, None, None)
+        return ReadyLesson(checked)
     fit, said = fit_of(checked.lesson, checked.score, anchors_of(checked.pinned), kept, fitting)
     if not fit.accepted:
         raise MaterialError(
@@ -72,7 +73,7 @@ def ready_lesson(
         )
     said += unsure_remarks(checked, fit)
     checked = replace(checked, remarks=(*checked.remarks, *said))
-    return ReadyLesson(checked, read_audio(take, SOUND_RATE, mono=False), fit)
+    return ReadyLesson(checked, TakeFile(take, file_digest(take)), sound_seconds(take), fit)
 
 
 def unsure_remarks(checked: CheckedLesson, fit: Fit) -> tuple[Fault, ...]:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from lessonmaker.build.own_words import Asked, Reads, in_own_words
 from lessonmaker.build.sheet import Sheet
+from lessonmaker.build.stamp import tools_digest
+from lessonmaker.build.store import Store
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault
+from lessonmaker.files import file_digest
 from lessonmaker.script.model import Lesson, Recording
 from lessonmaker.script.sentences import Sentence, Wording
 from lessonmaker.sound.longread import read_sentences
 from lessonmaker.sound.model import Audio, SentenceRead
 from lessonmaker.sound.read import read_audio
+from lessonmaker.sound.spoken import parse_reads, reads_bytes
 
 __all__ = ["Found", "Listener"]
 
@@ -32,13 +37,15 @@ class Found:
 class Listener:
     """Listens to a lesson's recordings, to each once.
 
-    `own` are the author's pronunciations; `listening` is told the file's name before it is listened to.
+    `own` are the author's pronunciations; `listening` is told the file's name before it is listened to; what was heard
+    is kept in `store`, if there is one.
     """
 
     lesson: Lesson
     sheet: Sheet
     own: Mapping[str, str]
     listening: Callable[[str], None]
+    store: Store | None = None
     audios: dict[Path, Audio] = field(default_factory=dict)
     reads: dict[tuple[Recording, int | None], Reads] = field(default_factory=dict)
 
@@ -112,8 +119,28 @@ class Listener:
         return self.reads[key]
 
     def listen(self, recording: Recording, cue: int | None) -> Reads:
-        """Listen to a recording for the sentences of its cue, or of the whole lesson."""
+        """What a recording holds of its cue, or of the whole lesson, kept or heard now."""
         asked = list(self.asked(recording, cue))
+        if self.store is None:
+            return self.hear(recording, asked)
+        key = self.reads_key(recording, asked)
+        kept = self.store.get(key)
+        if kept is None:
+            reads = self.hear(recording, asked)
+            self.store.put(key, reads_bytes([reads.get(one) for one in asked]))
+            return reads
+        return {one: read for one, read in zip(asked, parse_reads(kept), strict=True) if read is not None}
+
+    def reads_key(self, recording: Recording, asked: Sequence[Asked]) -> str:
+        """The digest of all that a recording's readings depend on."""
+        sentences = list(dict.fromkeys(one.sentence for one in asked))
+        wordings = [[one.words for one in sentence.wordings] for sentence in sentences]
+        wanted = [(sentences.index(one.sentence), one.wording.words) for one in asked]
+        heard = file_digest(recording.path), recording.edition is None
+        return digest_of("reads", tools_digest(), heard, wordings, wanted, dict(self.own))
+
+    def hear(self, recording: Recording, asked: Sequence[Asked]) -> Reads:
+        """Listen to a recording for some sentences."""
         audio = self.audio(recording)
         reads = read_sentences(audio, [one.wording.words for one in asked], self.own)
         found = {one: read for one, read in zip(asked, reads, strict=True) if read is not None}

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from lessonmaker.build.listen import Found, Listener
 from lessonmaker.build.sheet import Sheet, sheet_of
+from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
 from lessonmaker.score.edition import Edition
 from lessonmaker.script.model import CheckedLesson, Recording
@@ -95,6 +96,15 @@ class Narrator:
         words = voice_words(self.sheet.tokens[edition][cue])
         return self.voice.narrate(words, recording.path if recording else None)
 
+    def asked(self, edition: str) -> list[tuple[tuple[str, ...], Recording | None]]:
+        """The cues of an edition that are told at once: their words, and the recording taken whole, if one is."""
+        plans = {cue: self.plan(cue, edition) for cue in self.sheet.tokens[edition]}
+        return [
+            (tuple(voice_words(self.sheet.tokens[edition][cue])), plan.whole)
+            for cue, plan in plans.items()
+            if not plan.found
+        ]
+
     def plan(self, cue: int, edition: str) -> Plan:
         """Where the words of a cue come from, without speaking them."""
         own = self.listener.own_recordings(cue, edition)
@@ -149,6 +159,7 @@ def narrator_of(
     voice: Voice,
     listening: Callable[[str], None] = silently,
     longest_pause_s: float | None = None,
+    store: Store | None = None,
 ) -> Narrator:
     """The voices of a lesson.
 
@@ -158,7 +169,8 @@ def narrator_of(
         voice: the book's voice.
         listening: told a recording's name before it is listened to.
         longest_pause_s: the book's longest pause; the lesson's own counts over it.
+        store: keeps what is heard in recordings.
     """
     sheet = sheet_of(checked, editions)
-    listener = Listener(checked.lesson, sheet, voice.settings.own, listening)
+    listener = Listener(checked.lesson, sheet, voice.settings.own, listening, store)
     return Narrator(sheet, voice, listener, checked.lesson.longest_pause_s or longest_pause_s)

@@ -9,13 +9,9 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-import numpy.typing as npt
-from PIL import Image
-
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import Timeline
-from lessonmaker.video.film import finished_file
 from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
 __all__ = ["Outputs", "outputs_for", "safe_name", "write_texts"]
@@ -75,14 +71,14 @@ def no_folder(place: Path, what: str) -> MaterialError:
     return MaterialError(Fault(what, todo, Place(place)))
 
 
-def write_texts(outputs: Outputs, timeline: Timeline, poster: npt.NDArray[np.uint8]) -> None:
-    """Write all that goes with a film."""
+def write_texts(outputs: Outputs, timeline: Timeline, poster: bytes) -> None:
+    """Write all that goes with a film; the poster is a PNG file's bytes."""
     write(outputs.webvtt, webvtt(timeline.captions))
     write(outputs.subrip, subrip(timeline.captions))
     write(outputs.chapters, chapter_lines(timeline.chapters))
     write(outputs.timeline, json.dumps(timeline.to_json(), ensure_ascii=False, indent=1))
     with finished_file(outputs.poster) as fragment:
-        Image.fromarray(poster).save(fragment, format="PNG", optimize=True)
+        fragment.write_bytes(poster)
 
 
 def write(path: Path, text: str) -> None:

@@ -17,16 +17,17 @@ WIDTH = 78
 class Progress:
     """One line that is redrawn on a terminal, and a line a step everywhere.
 
-    `films` is how many there will be. A film's frames are known when it is begun; those to come count as the
-    mean of them. The time left follows from how fast frames have come so far.
+    `films` is how many there will be. How much work a film is, in seconds of one worker, is known when it is laid out;
+    those to come count as the mean of these. The time left follows from how fast the work has gone so far.
     """
 
     films: int = 1
+    finished_films: int = 0
     begun: int = 0
-    expected: int = 0
-    done: int = 0
+    expected: float = 0.0
+    done: float = 0.0
     stream: TextIO = field(default_factory=lambda: sys.stderr)
-    began_s: float = field(default_factory=time.monotonic)
+    began_s: float | None = None
     drawn_s: float = 0.0
 
     def step(self, text: str) -> None:
@@ -38,21 +39,29 @@ class Progress:
         """Say that a recording of a lesson is being listened to."""
         self.step(f"{lesson}: listening to {recording}")
 
-    def expect(self, frames: int) -> None:
-        """A film of so many frames is begun; the clock starts with the first one."""
-        if not self.begun:
-            self.began_s = time.monotonic()
+    def begin(self) -> None:
+        """A film is laid out: the work for it has been found."""
         self.begun += 1
-        self.expected += frames
+
+    def finished(self) -> None:
+        """A film is finished."""
+        self.finished_films += 1
+        self.clear()
+
+    def expect(self, seconds: float) -> None:
+        """Work of so many seconds has been found; the clock starts with the first."""
+        if self.began_s is None:
+            self.began_s = time.monotonic()
+        self.expected += seconds
 
     @property
     def total(self) -> float:
-        """The frames of all films, those to come guessed."""
+        """The work of all films, those to come guessed."""
         return self.expected * max(1.0, self.films / max(1, self.begun))
 
-    def advance(self, frames: int) -> None:
-        """Frames have been made."""
-        self.done += frames
+    def advance(self, seconds: float) -> None:
+        """Work of so many seconds has been done."""
+        self.done += seconds
         now = time.monotonic()
         if self.stream.isatty() and now - self.drawn_s >= REDRAW_S:
             self.drawn_s = now
@@ -60,13 +69,15 @@ class Progress:
 
     def line(self, now_s: float) -> str:
         """How far, and the time left."""
+        films = f"{self.finished_films} of {self.films} film{'s' if self.films != 1 else ''}"
         share = self.done / self.total if self.total else 0.0
         left = f", {clock(self.left_s(now_s))} left" if self.done else ""
-        return f"{share:4.0%} of the pictures{left}"
+        return f"{films}, {share:4.0%} of the work{left}"
 
     def left_s(self, now_s: float) -> float:
         """Seconds left at the speed so far."""
-        return (now_s - self.began_s) * (self.total - self.done) / self.done
+        began_s = now_s if self.began_s is None else self.began_s
+        return (now_s - began_s) * (self.total - self.done) / self.done
 
     def clear(self) -> None:
         """Wipe the redrawn line."""

@@ -1,30 +1,22 @@
-"""A lesson in an edition, staged: its timeline, its painter, its mixed sound, and what is to be said of it."""
+"""A lesson in an edition, staged: its timeline, its painter, what is heard in it, and what is to be said of it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-import numpy.typing as npt
-
 from lessonmaker.build.lesson import ReadyLesson
 from lessonmaker.build.misreadings import misreadings
 from lessonmaker.build.narrator import Narrator, Told
+from lessonmaker.build.sounds import Programme
 from lessonmaker.faults import Fault, Place
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
-from lessonmaker.sound.mix import Clip, Level, mix
-from lessonmaker.sound.model import Audio
 from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
-from lessonmaker.timeline.performance import TAKE
+from lessonmaker.timeline.model import Timeline
 
 __all__ = ["Scenario", "stage"]
-
-TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
-LEVEL = Level(peak_dbtp=-1.5)  # the encoder of the sound may add a few tenths of a decibel to a peak
 
 
 @dataclass(frozen=True)
@@ -33,7 +25,7 @@ class Scenario:
 
     timeline: Timeline
     painter: Painter
-    samples: npt.NDArray[np.float32]
+    programme: Programme
     remarks: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
 
@@ -44,19 +36,20 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
     tokens = narrator.sheet.tokens[edition.id]
     told = {index: narrator.tell(index, edition.id) for index in tokens}
     narrations = {index: one.narration for index, one in told.items()}
-    take_seconds = lesson.take.seconds if lesson.take else 0.0
     timeline = compile_lesson(
-        Material(lesson.checked, made.score, edition.label, lesson.fit, take_seconds, tokens, narrations)
+        Material(
+            lesson.checked, made.score, edition.label, lesson.fit, lesson.take_seconds, tokens, narrations
+        )
     )
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
-    samples = heard(timeline, sources, lesson.take)
+    programme = Programme.of(timeline, sources, lesson.take)
     painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
     remarks = (
         *lesson.checked.remarks,
         *remarks_on(lesson.checked, edition, narrator, told),
         *painter.remarks,
     )
-    return Scenario(timeline, painter, samples, remarks, made.decisions)
+    return Scenario(timeline, painter, programme, remarks, made.decisions)
 
 
 def remarks_on(
@@ -89,21 +82,3 @@ def not_recorded(lesson: Lesson, edition: Edition, told: Mapping[int, Told]) -> 
     )
     place = lesson.places.get("narration", Place(lesson.path))
     return (Fault(what, f"see them with `lessonmaker check {lesson.path} --to-record`", place),)
-
-
-def heard(timeline: Timeline, sources: dict[str, Audio], take: Audio | None) -> npt.NDArray[np.float32]:
-    """The mixed sound of a timeline, (frames, 2) at 48 kHz."""
-    if take is not None:
-        sources = {**sources, TAKE: take}
-    clips = [
-        Clip(
-            start=clip.start // TICKS_PER_SAMPLE,
-            audio=sources[clip.source],
-            kind=clip.kind,
-            cut_start_s=clip.cut_start_s,
-            cut_end_s=clip.cut_end_s,
-            stretch=clip.stretch,
-        )
-        for clip in timeline.clips
-    ]
-    return mix(clips, timeline.duration // TICKS_PER_SAMPLE, LEVEL).samples

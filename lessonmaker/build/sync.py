@@ -11,6 +11,7 @@ from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import anchors_of, fit_lesson, fit_of
 from lessonmaker.build.order import Order, editions_of, find_order, interval_of
 from lessonmaker.faults import Fault, LessonmakerError, MaterialError, Place, UsageError
+from lessonmaker.files import finished_file
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
 from lessonmaker.script.load import load_lesson
@@ -19,7 +20,6 @@ from lessonmaker.script.music import Findings
 from lessonmaker.script.pins import pinned_places
 from lessonmaker.sound.model import Anchor, Fit
 from lessonmaker.sound.read import read_audio
-from lessonmaker.video.film import finished_file
 
 __all__ = ["Synced", "draw", "sync_files", "sync_lesson"]
 

@@ -35,6 +35,7 @@ from lessonmaker.picture.canvas import (
     to_planes,
 )
 from lessonmaker.picture.cards import card_figures
+from lessonmaker.picture.content import Contents
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
 from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
@@ -176,6 +177,15 @@ class Painter:
     def key(self, tick: int) -> Hashable:
         """What is in sight on the frame that begins at a tick: equal keys mean equal pixels."""
         return self.sights.at(tick)
+
+    def content(self, key: Hashable) -> str:
+        """A digest of what the pixels of a key are made from: equal ones mean equal pixels, in any film."""
+        return self.contents.of(key)
+
+    @cached_property
+    def contents(self) -> Contents:
+        """The digests made so far."""
+        return Contents(self)
 
     def planes(self, key: Hashable) -> Planes:
         """Y (height, width), U and V (height/2, width/2) of a key, uint8, BT.709 limited range.
@@ -322,6 +332,10 @@ class Painter:
             self.laid_row(page.kind, bars, widths.get(bars), shown) if bars else None for bars in page.rows
         ]
         return [self.snapped(row) for row in stack_rows(self.look.kinds[page.kind], rows)]
+
+    def order_on(self, page: Page, bars: tuple[int, ...]) -> RowOrder:
+        """What a row of a page is made from, but for the beats of a compared row: these follow from the other's."""
+        return self.row_order(page.kind, bars, None, self.shown_on(page))
 
     def shown_on(self, page: Page) -> Shown:
         """What may appear under the rows of a page."""

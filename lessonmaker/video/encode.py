@@ -12,10 +12,12 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise, starmap
 from typing import Protocol
 
 import av
 import numpy as np
+import numpy.typing as npt
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.h264 import (
@@ -39,9 +41,10 @@ from lessonmaker.video.strips import (
     changed_strips,
 )
 
-__all__ = ["Format", "Pictures", "Run", "encode_run", "frame_to_tick", "runs"]
+__all__ = ["Format", "Pictures", "Run", "encode_run", "frame_to_tick", "packed", "runs", "unpacked"]
 
 KEY_SECONDS = 2
+FIRST_OF_RUN = 2
 BT709 = 1
 LIMITED_RANGE = 1
 
@@ -90,15 +93,36 @@ def frame_to_tick(frame: int, rate: Fraction) -> int:
     return round(frame * TICKS_PER_SECOND / rate)
 
 
-def runs(changes: Sequence[int], frames: int, form: Format, count: int) -> list[Run]:
-    """Cut a film into at most `count` runs at key frames, with about as many changes in each."""
-    keys = range(0, frames, form.key_every)
-    weight = np.zeros(len(keys))
-    np.add.at(weight, np.minimum(np.asarray(changes, dtype=int) // form.key_every, len(keys) - 1), 1.0)
-    load = np.cumsum(weight + 1.0)
-    cuts = np.searchsorted(load, load[-1] * np.arange(1, count) / count) + 1
-    firsts = sorted({0, *(int(keys[cut]) for cut in cuts if cut < len(keys))})
-    return [Run(first, last) for first, last in zip(firsts, [*firsts[1:], frames], strict=True)]
+def runs(
+    changes: Sequence[int], frames: int, form: Format, starts: Sequence[int] = (), most: int | None = None
+) -> list[Run]:
+    """Cut a film into runs, each of which begins with a key frame.
+
+    A run begins at each of `starts` (where scenes begin) but the very last frame; one with more than `most` changes is
+    cut again, at its own key frames. So a scene that has moved by whole frames is cut as before.
+    """
+    edges = sorted({0, *(start for start in starts if 0 < start < frames - 1), frames})
+    return [
+        run
+        for first, last in pairwise(edges)
+        for run in shortened(Run(first, last), np.asarray(changes, dtype=int), form, most)
+    ]
+
+
+def shortened(run: Run, changes: npt.NDArray[np.int_], form: Format, most: int | None) -> Iterator[Run]:
+    """A run in parts at key frames, each with about as many changes, none with more than `most` if that can be."""
+    keys = np.arange(run.first, run.last, form.key_every)
+    before = np.searchsorted(changes, keys) - np.searchsorted(changes, run.first)
+    total = np.searchsorted(changes, run.last) - np.searchsorted(changes, run.first)
+    parts = 1 if most is None else max(1, -(-int(total) // most))
+    cuts = {int(keys[at]) for part in range(1, parts) if (at := nearest(before, total * part / parts))}
+    edges = [run.first, *sorted(cut for cut in cuts if cut < run.last - 1), run.last]
+    return starmap(Run, pairwise(edges))
+
+
+def nearest(ascending: npt.NDArray[np.int_], wanted: float) -> int:
+    """The index of the value nearest to the wanted one."""
+    return int(np.argmin(np.abs(ascending - wanted)))
 
 
 def configure(codec: av.VideoCodecContext, form: Format) -> None:
@@ -129,8 +153,8 @@ def encode_run(pictures: Pictures, form: Format, run: Run) -> list[tuple[bytes, 
     found: list[tuple[bytes, bool]] = []
     for number, planes in differing(pictures, form, run):
         found += ((coder.same(), False) for _ in range(run.first + len(found), number))
-        due = (number - run.first) % form.key_every == 0
-        found.append(coder.picture(planes, number, due))
+        into = number - run.first
+        found.append(coder.picture(planes, into, into % form.key_every == 0))
     return found + [(coder.same(), False) for _ in range(run.first + len(found), run.last)]
 
 
@@ -144,6 +168,26 @@ def differing(pictures: Pictures, form: Format, run: Run) -> Iterator[tuple[int,
         if number in keys or key != shown:
             yield number, pictures.planes(key)
         shown = key
+
+
+def key_picture(frame: int) -> int:
+    """The `idr_pic_id` of a key frame, counted from its run's first: no two that follow each other have the same."""
+    return frame % 2 if frame else FIRST_OF_RUN
+
+
+def packed(units: Sequence[tuple[bytes, bool]]) -> bytes:
+    """Access units in one: how many, for each its length and whether it is a key frame, then all of them."""
+    lengths = np.array([len(data) << 1 | key for data, key in units], "<u4")
+    return b"".join((len(units).to_bytes(4, "little"), lengths.tobytes(), *(data for data, _ in units)))
+
+
+def unpacked(run: bytes) -> Iterator[tuple[bytes, bool]]:
+    """What was packed: access units, and which are key frames."""
+    count = int.from_bytes(run[:4], "little")
+    at = 4 + 4 * count
+    for length in np.frombuffer(run, "<u4", count, 4).tolist():
+        yield run[at : at + (length >> 1)], bool(length & 1)
+        at += length >> 1
 
 
 class Coder:
@@ -167,8 +211,8 @@ class Coder:
     def picture(self, planes: Planes, frame: int, due: bool) -> tuple[bytes, bool]:
         """A picture that may differ from the one before, and whether it is a key frame.
 
-        It is one when that is due, and when its very first macroblock differs: some readers take any
-        picture that begins with an intra slice for a key frame.
+        It is a key frame where that is due (`frame` counts from the run's first), and where its very first
+        macroblock differs: some readers take any picture that begins with an intra slice for a key frame.
         """
         self.take(planes)
         strips = changed_strips(self.before, self.shown)
@@ -191,7 +235,8 @@ class Coder:
         for target, source in zip(self.last_key, self.shown, strict=True):
             target[:] = source
         return b"".join(
-            key_slice(self.place(row * columns), self.key_rows[row], frame) for row in range(rows)
+            key_slice(self.place(row * columns), self.key_rows[row], key_picture(frame))
+            for row in range(rows)
         )
 
     def same(self) -> bytes:

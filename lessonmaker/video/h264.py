@@ -139,10 +139,10 @@ def intra_slice(place: Place, coded: Code) -> bytes:
     return write_unit(REFERENCE | SLICE, (*head, NOTHING_MARKED, coded))
 
 
-def key_slice(place: Place, coded: Code, frame: int) -> bytes:
-    """An intra slice of a key frame (an IDR picture). Neighbouring frames get different `idr_pic_id`s."""
+def key_slice(place: Place, coded: Code, picture: int) -> bytes:
+    """An intra slice of a key frame (an IDR picture); `picture` is its `idr_pic_id`, another than its neighbour's."""
     head = (golomb_code(place.first), golomb_code(ONLY_I_SLICES), golomb_code(0), place.number_code)
-    return write_unit(KEY_REFERENCE | IDR_SLICE, (*head, golomb_code(frame % 2), NO_LONG_TERM, coded))
+    return write_unit(KEY_REFERENCE | IDR_SLICE, (*head, golomb_code(picture), NO_LONG_TERM, coded))
 
 
 def slice_codes(stream: bytes, count: int, width: int) -> list[Code]:

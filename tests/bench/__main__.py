@@ -20,12 +20,13 @@ from pathlib import Path
 
 import numpy as np
 
-from lessonmaker.build import scenario as scenario_module
 from lessonmaker.build.check import check_order
 from lessonmaker.build.lesson import ReadyLesson, fit_lesson, ready_lesson
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, find_order
+from lessonmaker.build.pictures import FilmPictures
 from lessonmaker.build.scenario import Scenario, stage
+from lessonmaker.build.sounds import Programme
 from lessonmaker.build.voice import Voice
 from lessonmaker.picture import painter as painter_module
 from lessonmaker.picture.painter import Painter
@@ -78,7 +79,7 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
     watch = Stopwatch()
     places = (
         (Voice, "narrate", "speaking"),
-        (scenario_module, "heard", "mixing sound"),
+        (Programme, "mixed", "mixing sound"),
         (painter_module, "lay_row", "engraving"),
         (painter_module, "engraved", "engraving"),
         (Painter, "planes", "painting"),
@@ -89,7 +90,9 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
     )
     with watch.watching(*places), watch.on("layout"):
         scenario = stage(lesson, order.editions[0], order.book, narrator(lesson, order))
-        film.write_film(folder / "one.mp4", scenario.painter, scenario.samples, RATE, info(scenario))
+        film.write_film(
+            folder / "one.mp4", scenario.painter, scenario.programme.mixed(), RATE, info(scenario)
+        )
     length, parts, busy = film_seconds(scenario), watch.seconds, watch.processor_seconds
     pictures, busy_pictures = (sum(some[name] for name in PICTURE_STAGES) for some in (parts, busy))
     everything = sum(parts.values())
@@ -138,7 +141,8 @@ def two_processes(scenario: Scenario, alone: float) -> None:
         list(workers.map(abs, range(8)))
 
         def pictures() -> None:
-            jobs = film.start_film(scenario.painter, scenario.timeline.duration, RATE, workers, 2).jobs
+            tasks = FilmPictures(scenario.painter).tasks
+            jobs = [workers.submit(task.work) for task in tasks]
             assert all(job.result() for job in jobs)
 
         both = seconds_of(pictures)
@@ -174,8 +178,8 @@ def run_quietly(line: list[str]) -> None:
 
 def fitting(lesson: ReadyLesson) -> None:
     """How long a take is fitted."""
-    assert lesson.lesson.take is not None and lesson.take is not None
-    take, minutes = lesson.lesson.take, lesson.take.seconds / 60
+    assert lesson.take is not None
+    take, minutes = lesson.take.path, lesson.take_seconds / 60
     took = seconds_of(lambda: fit_lesson(lesson.checked.score, take))
     row = f"{took:6.2f} s   {took / minutes:5.2f} s a minute of take"
     table(f"Fitting a take of {60 * minutes:.0f} s", [(take.name, row)])

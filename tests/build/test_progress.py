@@ -15,10 +15,12 @@ class Terminal(io.StringIO):
 def test_films_to_come_count_as_the_mean_of_those_begun():
     progress = Progress(films=4, stream=io.StringIO())
     progress.expect(100)
+    progress.begin()
     progress.expect(300)
+    progress.begin()
     assert progress.total == 800
     progress.advance(200)
-    assert progress.line(progress.began_s).startswith(" 25% of the pictures")
+    assert progress.line(progress.began_s) == "0 of 4 films,  25% of the work, 0:00 left"
 
 
 def test_the_time_left_follows_from_the_speed_so_far():
@@ -26,7 +28,7 @@ def test_the_time_left_follows_from_the_speed_so_far():
     progress.expect(900)
     progress.advance(300)
     assert progress.left_s(progress.began_s + 10) == pytest.approx(20)
-    assert progress.line(progress.began_s + 60) == " 33% of the pictures, 2:00 left"
+    assert progress.line(progress.began_s + 60) == "0 of 1 film,  33% of the work, 2:00 left"
 
 
 def test_a_terminal_has_one_line_redrawn():
@@ -35,7 +37,7 @@ def test_a_terminal_has_one_line_redrawn():
     progress.expect(10)
     progress.advance(5)
     progress.advance(1)  # too soon after the last to be drawn
-    assert stream.getvalue().startswith("\r 50% of the pictures, 0:00 left")
+    assert stream.getvalue().startswith("\r0 of 1 film,  50% of the work, 0:00 left")
     assert len(stream.getvalue()) == WIDTH + 1
     progress.step("writing")
     assert stream.getvalue().endswith(" \rwriting\n")
@@ -54,5 +56,5 @@ def test_elsewhere_there_is_a_line_a_step():
 def test_nothing_is_said_of_the_time_left_before_the_first_picture():
     progress = Progress(films=1, stream=io.StringIO())
     progress.expect(10)
-    assert progress.line(progress.began_s) == "  0% of the pictures"
+    assert progress.line(progress.began_s) == "0 of 1 film,   0% of the work"
     assert clock(3599.6) == "60:00"

@@ -14,10 +14,11 @@ import av
 import numpy as np
 import pytest
 
-from lessonmaker.build import films
+from lessonmaker.build import films, workshop
 from lessonmaker.build.outputs import outputs_for
 from lessonmaker.cli import main
 from lessonmaker.faults import Fault
+from lessonmaker.files import host
 from lessonmaker.score.edition import Decision
 from lessonmaker.sound.loudness import true_peak_dbtp
 from lessonmaker.sound.model import Audio
@@ -69,9 +70,9 @@ def build_over_older(folder):
 
 
 def half_made(book):
-    """Files of an interrupted build; a fit that was finished before is whole and stays."""
+    """Files of an interrupted build; the fit and the parts that were finished before are whole and stay."""
     files = [path for path in (book / "out").rglob("*") if path.is_file()]
-    return [path for path in files if path.name != "four-bars.fit.json"]
+    return [path for path in files if path.parts[len(book.parts) + 1] not in ("sync", "store")]
 
 
 def decoded(path):
@@ -200,7 +201,7 @@ def short(change):
 
 @pytest.mark.usefixtures("short")
 def test_a_worker_that_dies_is_told(book, fault, monkeypatch):
-    monkeypatch.setattr(films, "prepare_worker", os.abort)
+    monkeypatch.setattr(workshop, "prepare_worker", os.abort)
     assert "a process that encodes pictures was ended" in fault("build", book, "--edition", "concert")
     assert not half_made(book)
 
@@ -211,7 +212,7 @@ def test_a_full_disk_is_told_and_the_film_before_stays(book, fault):
     folder = book / "out" / "concert"
     folder.mkdir(parents=True)
     (folder / "four-bars.mp4").write_text("the film before")
-    (folder / ".four-bars.mp4.part").symlink_to("/dev/full")
+    (folder / f".four-bars.mp4.{host()}-{os.getpid()}.part").symlink_to("/dev/full")
     assert "the disk is full; free some space" in fault("build", book, "--edition", "concert")
     assert [path.name for path in folder.iterdir()] == ["four-bars.mp4"]
     assert (folder / "four-bars.mp4").read_text() == "the film before"

@@ -1,6 +1,5 @@
 """Films of simple pictures, decoded again by PyAV: rate, length, frames, colours, sound, chapters."""
 
-from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
@@ -11,7 +10,8 @@ import pytest
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
 from lessonmaker.video import film as films
-from lessonmaker.video.encode import Format, Run, frame_to_tick, runs
+from lessonmaker.video.aac import packed_sound
+from lessonmaker.video.encode import Format, Run, encode_run, frame_to_tick, packed, runs, unpacked
 
 SECONDS = 5
 SIZE = (320, 180)
@@ -122,15 +122,15 @@ def test_sound_starts_with_the_picture(tmp_path):
 
 
 def test_runs_encoded_apart_join_to_the_same_pictures(tmp_path):
-    pictures = Steps(TICKS_PER_SECOND // 4)
-    told: list[int] = []
-    with ThreadPoolExecutor(2) as workers:
-        started = films.start_film(pictures, info().duration, Fraction(30), workers, 3, told.append)
-        assert len(started.jobs) > 1
-        films.finish_film(tmp_path / "joined.mp4", started, tone(), info())
-    films.write_film(tmp_path / "whole.mp4", pictures, tone(), Fraction(30), info())
+    pictures, form = Steps(TICKS_PER_SECOND // 4), Format(*SIZE, Fraction(30))
+    frames = films.frame_count(info().duration, form.rate)
+    parts = runs(pictures.changes(form.rate), frames, form, starts=(37, 100), most=3)
+    assert len(parts) > 3
+    encoded = [packed(encode_run(pictures, form, part)) for part in parts]
+    films.join_film(tmp_path / "joined.mp4", encoded, packed_sound(tone()), form, info())
+    films.write_film(tmp_path / "whole.mp4", pictures, tone(), form.rate, info())
     joined, whole = decoded(tmp_path / "joined.mp4"), decoded(tmp_path / "whole.mp4")
-    assert sum(told) == len(whole) == len(joined)
+    assert len(whole) == len(joined) == frames
     for (one_time, one), (other_time, other) in zip(joined, whole, strict=True):
         assert one_time == other_time
         assert np.abs(one.astype(int) - other.astype(int)).max() <= 2
@@ -143,34 +143,41 @@ def test_a_run_that_fails_leaves_no_file(tmp_path):
                 raise RuntimeError("the brush broke")
             return super().planes(key)
 
-    with ThreadPoolExecutor(2) as workers:
-        started = films.start_film(Broken(TICKS_PER_SECOND), info().duration, Fraction(30), workers, 2)
-        with pytest.raises(RuntimeError, match="the brush broke"):
-            films.finish_film(tmp_path / "film.mp4", started, tone(), info())
+    with pytest.raises(RuntimeError, match="the brush broke"):
+        films.write_film(tmp_path / "film.mp4", Broken(TICKS_PER_SECOND), tone(), Fraction(30), info())
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_failure_while_writing_keeps_the_film_that_was_there(tmp_path):
-    path = tmp_path / "film.mp4"
-    path.write_bytes(b"the film of yesterday")
-    with pytest.raises(RuntimeError, match="no more room"), films.finished_file(path) as fragment:
-        fragment.write_bytes(b"half a fi")
-        raise RuntimeError("no more room")
-    assert path.read_bytes() == b"the film of yesterday"
-    assert [file.name for file in tmp_path.iterdir()] == ["film.mp4"]
-
-
-def test_runs_share_the_changes_evenly_and_begin_at_key_frames():
+def test_runs_begin_with_scenes_and_share_long_ones_evenly():
     form = Format(*SIZE, Fraction(30))
     changes = [*range(0, 600, 2), *range(600, 6000, 100)]
-    parts = runs(changes, 6000, form, 4)
-    assert parts[0].first == 0
-    assert parts[-1].last == 6000
-    assert all(part.first % form.key_every == 0 for part in parts)
+    parts = runs(changes, 6000, form, starts=(0, 601, 4001), most=100)
+    assert [parts[0].first, parts[-1].last] == [0, 6000]
+    assert {601, 4001} <= {part.first for part in parts}
     assert all(one.last == other.first for one, other in pairwise(parts))
+    scenes = {part.first: max(start for start in (0, 601, 4001) if start <= part.first) for part in parts}
+    assert all((first - scene) % form.key_every == 0 for first, scene in scenes.items())
     loads = [sum(part.first <= change < part.last for change in changes) for part in parts]
-    assert max(loads) <= 2 * sum(loads) / len(loads)
+    assert max(loads) <= 130
+    assert len(parts) <= 6
+
+
+def test_a_scene_that_has_moved_is_cut_as_before():
+    form = Format(*SIZE, Fraction(30))
+    scene = [0, 5, *range(90, 600, 3)]
+    here = runs([0, *(100 + change for change in scene)], 800, form, starts=(100,), most=50)
+    there = runs([0, *(131 + change for change in scene)], 831, form, starts=(131,), most=50)
+    assert [(part.first - 100, part.last - 100) for part in here[1:]] == [
+        (part.first - 131, part.last - 131) for part in there[1:]
+    ]
+    assert len(here) > 3
 
 
 def test_a_short_film_is_one_run():
-    assert runs([0], 20, Format(*SIZE, Fraction(30)), 8) == [Run(0, 20)]
+    assert runs([0], 20, Format(*SIZE, Fraction(30)), most=8) == [Run(0, 20)]
+    assert runs([0], 20, Format(*SIZE, Fraction(30)), starts=(19, 20)) == [Run(0, 20)]
+
+
+def test_access_units_are_packed_and_unpacked():
+    units = [(b"key", True), (b"", False), (b"x" * 70_000, False)]
+    assert list(unpacked(packed(units))) == units

@@ -49,7 +49,7 @@ def test_a_coded_slice_keeps_its_data_under_another_header():
     wanted = to_bytes(golomb(240) + golomb(2) + golomb(0) + f"{33:08b}" + "0" + data)
     assert h264.intra_slice(h264.Place(240, 256 + 33, 8), code) == b"\0\0\0\1\x41" + h264.escape(wanted)
     again = to_bytes(golomb(240) + golomb(7) + golomb(0) + "00000000" + golomb(1) + "00" + data)
-    assert h264.key_slice(h264.Place(240, 0, 8), code, 61) == b"\0\0\0\1\x65" + h264.escape(again)
+    assert h264.key_slice(h264.Place(240, 0, 8), code, 1) == b"\0\0\0\1\x65" + h264.escape(again)
 
 
 def test_a_skipped_slice_is_a_header_and_one_run():

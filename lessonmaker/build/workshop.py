@@ -1,0 +1,228 @@
+"""The workshop: tasks whose results are kept, done by workers, many films at once.
+
+What a film needs is told by a *line*: a generator that asks for some tasks, is handed their parts, goes on, and in the
+end returns what was made. A task whose part is kept is not done again; one that two lines ask for is done once. Of the
+tasks that wait, that with the longest way still before it goes first.
+"""
+
+from __future__ import annotations
+
+import heapq
+import os
+import signal
+from collections import defaultdict
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from itertools import count
+from multiprocessing import active_children, get_context, parent_process
+from threading import Thread
+from typing import Generic, Protocol, TypeAlias, TypeVar
+
+from lessonmaker.build.store import Store
+
+__all__ = ["Line", "Part", "Task", "Told", "Workshop", "worker_pool"]
+
+Made = TypeVar("Made")
+QUEUED_A_WORKER = 2
+
+
+@dataclass(frozen=True)
+class Task:
+    """A piece of work.
+
+    Attributes:
+        key: the digest of all that its result depends on.
+        work: makes the result; it is sent to a worker.
+        seconds: about how long that takes.
+        after_s: about how long the longest way from its result to a finished film is.
+    """
+
+    key: str
+    work: Callable[[], bytes]
+    seconds: float
+    after_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class Part:
+    """A task's result: in the store, or held here where that could not take it."""
+
+    task: Task
+    store: Store
+    data: bytes | None = None
+
+    def read(self) -> bytes:
+        """The result; where its entry turns out to be damaged, it is made anew here."""
+        if self.data is not None:
+            return self.data
+        kept = self.store.get(self.task.key)
+        if kept is not None:
+            return kept
+        made = self.task.work()
+        self.store.put(self.task.key, made)
+        return made
+
+
+Line: TypeAlias = Generator[Sequence[Task], Sequence[Part], Made]
+
+
+class Told(Protocol):
+    """Whoever wants to know how far the work is."""
+
+    def expect(self, seconds: float) -> None:
+        """Work of so many seconds has been found."""
+
+    def advance(self, seconds: float) -> None:
+        """Work of so many seconds has been done."""
+
+
+@dataclass(eq=False)
+class Batch(Generic[Made]):
+    """What a line waits for."""
+
+    line: Line[Made]
+    tasks: Sequence[Task]
+    parts: dict[str, Part]
+
+    @property
+    def complete(self) -> bool:
+        """Whether every part is there."""
+        return all(task.key in self.parts for task in self.tasks)
+
+
+@dataclass
+class Workshop(Generic[Made]):
+    """Does the tasks of lines.
+
+    `workers` are where they are done, `width` how many of them there are; at most `under_way` lines are open at a time.
+    """
+
+    workers: Executor
+    width: int
+    store: Store
+    told: Told
+    under_way: int
+    ready: list[tuple[float, int, Task]] = field(default_factory=list)
+    running: dict[Future[bytes], Task] = field(default_factory=dict)
+    asking: dict[str, list[Batch[Made]]] = field(default_factory=lambda: defaultdict(list))
+    open_lines: int = 0
+    numbers: Iterator[int] = field(default_factory=count)
+
+    def work(self, lines: Iterable[Line[Made]]) -> Iterator[Made]:
+        """Work through lines, and give what each returns as it is finished.
+
+        Raises:
+            Exception: whatever a line or a task raised; what was begun is called off.
+        """
+        waiting = iter(lines)
+        try:
+            yield from self.open_more(waiting)
+            while self.open_lines:
+                self.submit()
+                for future in wait(self.running, return_when=FIRST_COMPLETED).done:
+                    yield from self.take(future)
+                yield from self.open_more(waiting)
+        finally:
+            for future in self.running:
+                future.cancel()
+
+    def open_more(self, waiting: Iterator[Line[Made]]) -> Iterator[Made]:
+        """Open lines until enough are under way and the workers have enough to do."""
+        while self.open_lines < self.under_way or len(self.ready) + len(self.running) < self.width:
+            line = next(waiting, None)
+            if line is None:
+                return
+            self.open_lines += 1
+            yield from self.go_on(line, None)
+
+    def go_on(self, line: Line[Made], parts: Sequence[Part] | None) -> Iterator[Made]:
+        """Hand a line its parts, and take what it asks for next, until it has to wait or is finished."""
+        try:
+            while True:
+                tasks = next(line) if parts is None else line.send(parts)
+                batch = Batch(line, tasks, {})
+                self.ask(batch)
+                if not batch.complete:
+                    return
+                parts = [batch.parts[task.key] for task in tasks]
+        except StopIteration as finished:
+            self.open_lines -= 1
+            yield finished.value
+
+    def ask(self, batch: Batch[Made]) -> None:
+        """Find what is kept of a batch, and put the rest in the queue."""
+        for task in batch.tasks:
+            if task.key in batch.parts:
+                continue
+            if task.key not in self.asking and self.store.holds(task.key):
+                batch.parts[task.key] = Part(task, self.store)
+                continue
+            if task.key not in self.asking:
+                way = task.seconds + task.after_s
+                heapq.heappush(self.ready, (-way, next(self.numbers), task))
+                self.told.expect(task.seconds)
+            if batch not in self.asking[task.key]:
+                self.asking[task.key].append(batch)
+
+    def submit(self) -> None:
+        """Give the workers what goes first."""
+        while self.ready and len(self.running) < QUEUED_A_WORKER * self.width:
+            task = heapq.heappop(self.ready)[2]
+            with interrupts_held():
+                self.running[self.workers.submit(task.work)] = task
+
+    def take(self, future: Future[bytes]) -> Iterator[Made]:
+        """Keep a result, and let the lines go on that waited for it alone."""
+        task = self.running.pop(future)
+        data = future.result()
+        kept = self.store.put(task.key, data)
+        self.told.advance(task.seconds)
+        part = Part(task, self.store, None if kept else data)
+        for batch in self.asking.pop(task.key):
+            batch.parts[task.key] = part
+            if batch.complete:
+                yield from self.go_on(batch.line, [batch.parts[one.key] for one in batch.tasks])
+
+
+@contextmanager
+def worker_pool(width: int) -> Iterator[Executor]:
+    """Processes on this machine; on any failure they are ended, with what waits for them."""
+    others = set(active_children())
+    pool = ProcessPoolExecutor(width, mp_context=get_context("spawn"), initializer=prepare_worker)
+    try:
+        yield pool
+    except BaseException:
+        for worker in set(active_children()) - others:
+            worker.terminate()
+        raise
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def prepare_worker() -> None:
+    """Leave Ctrl-C to the main process, and end when that ends, however it does."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=end_with_parent, daemon=True).start()
+
+
+def end_with_parent() -> None:
+    """Wait for the main process; a worker that waits for work would not notice its end."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
+
+
+@contextmanager
+def interrupts_held() -> Iterator[None]:
+    """Have Ctrl-C wait: a process started meanwhile does not hear it while it is still importing."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

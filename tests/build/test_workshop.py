@@ -1,0 +1,143 @@
+"""The workshop: what is kept is not made again, what two ask for is made once, and what goes first."""
+
+import io
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from functools import partial
+
+import pytest
+
+from lessonmaker.build.progress import Progress
+from lessonmaker.build.store import Store
+from lessonmaker.build.workshop import Task, Workshop
+from lessonmaker.digest import digest_of
+
+
+class AtOnce(Executor):
+    """Does a task when it is handed over, and notes which."""
+
+    def __init__(self):
+        self.done = []
+
+    def submit(self, work):
+        future = Future()
+        try:
+            future.set_result(work())
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
+@pytest.fixture
+def store(tmp_path):
+    return Store(tmp_path / "store")
+
+
+def shop(store, workers=None, width=1, under_way=2):
+    return Workshop(workers or AtOnce(), width, store, Progress(stream=io.StringIO()), under_way)
+
+
+class Works:
+    """Tasks that note that they are done."""
+
+    def __init__(self):
+        self.done = []
+
+    def make(self, name):
+        self.done.append(name)
+        return name.encode()
+
+    def task(self, name, seconds=1.0, after_s=0.0):
+        return Task(digest_of(name), partial(self.make, name), seconds, after_s)
+
+    def line(self, *steps):
+        """A line that asks for some tasks by name, step by step, and returns all it was handed."""
+        handed = []
+        for names in steps:
+            parts = yield [self.task(name) for name in names]
+            handed += [part.read().decode() for part in parts]
+        return handed
+
+
+def test_lines_are_handed_their_parts_in_order_step_by_step(store):
+    works = Works()
+    lines = [works.line("ab", "c"), works.line("d", "ba", "e")]
+    made = list(shop(store).work(lines))
+    assert sorted(made) == [["a", "b", "c"], ["d", "b", "a", "e"]]
+    assert sorted(works.done) == ["a", "b", "c", "d", "e"]
+
+
+def test_what_is_kept_is_not_made_again(store):
+    first, second = Works(), Works()
+    list(shop(store).work([first.line("abc")]))
+    assert list(shop(store).work([second.line("cab", "d")])) == [["c", "a", "b", "d"]]
+    assert second.done == ["d"]
+
+
+def test_what_two_lines_ask_for_at_a_time_is_made_once(store):
+    works = Works()
+    with ThreadPoolExecutor(2) as workers:
+        made = list(shop(store, workers, 2, under_way=8).work(works.line("abc") for _ in range(8)))
+    assert made == [["a", "b", "c"]] * 8
+    assert sorted(works.done) == ["a", "b", "c"]
+
+
+def test_a_task_asked_for_twice_in_one_step(store):
+    assert list(shop(store).work([Works().line("aab")])) == [["a", "a", "b"]]
+
+
+def test_a_damaged_part_is_made_anew(store):
+    list(shop(store).work([Works().line("a")]))
+    store.path(digest_of("a")).write_bytes(b"no such thing")
+    works = Works()
+    assert list(shop(store).work([works.line("a")])) == [["a"]]
+    assert works.done == ["a"]
+    assert store.get(digest_of("a")) == b"a"
+    assert len(store.remarks) == 1
+
+
+def test_where_nothing_can_be_kept_all_is_made_all_the_same(store):
+    store.writable = False
+    assert list(shop(store).work([Works().line("ab", "ac")])) == [["a", "b", "a", "c"]]
+
+
+def test_the_longest_way_goes_first(store):
+    works = Works()
+
+    def line():
+        yield [
+            works.task("short", 1),
+            works.task("long", 5),
+            works.task("leads far", 2, 10),
+            works.task("brief", 0.5),
+        ]
+
+    list(shop(store).work([line()]))
+    assert works.done == ["leads far", "long", "short", "brief"]
+
+
+def test_no_more_lines_are_open_than_asked(store):
+    opened, most = set(), []
+
+    def line(name):
+        opened.add(name)
+        most.append(len(opened))
+        yield [Works().task(name)]
+        opened.discard(name)
+
+    with ThreadPoolExecutor(1) as workers:
+        list(shop(store, workers, 1, under_way=3).work(map(line, "abcdefgh")))
+    assert max(most) <= 4
+    assert len(most) == 8
+
+
+def test_lines_without_tasks_are_finished_at_once(store):
+    assert list(shop(store).work(Works().line() for _ in range(5))) == [[]] * 5
+
+
+def test_a_task_that_fails_ends_the_work(store):
+    def line():
+        yield [Task(digest_of("x"), lambda: 1 / 0, 1.0)]
+
+    with pytest.raises(ZeroDivisionError):
+        list(shop(store).work([line()]))
+    assert not list(store.entries())
