@@ -38,7 +38,14 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
     narrations = {index: one.narration for index, one in told.items()}
     timeline = compile_lesson(
         Material(
-            lesson.checked, made.score, edition.label, lesson.fit, lesson.take_seconds, tokens, narrations
+            lesson.checked,
+            made.score,
+            edition.label,
+            lesson.fit,
+            lesson.take_seconds,
+            tokens,
+            narrations,
+            book.rate,
         )
     )
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}

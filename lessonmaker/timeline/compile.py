@@ -28,7 +28,7 @@ from lessonmaker.timeline.performance import (
     perform,
     perform_turning,
 )
-from lessonmaker.timeline.reel import Reel
+from lessonmaker.timeline.reel import Reel, scene_step
 from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
 
 __all__ = ["Material", "compile_lesson", "narration_source"]
@@ -47,7 +47,10 @@ WHOLE = "The whole etude"
 
 @dataclass(frozen=True)
 class Material:
-    """All that a lesson in one edition is made of; `narrations` and `tokens` are keyed by cue index."""
+    """All that a lesson in one edition is made of; `narrations` and `tokens` are keyed by cue index.
+
+    `rate` is the film's in frames a second: scenes begin on whole frames.
+    """
 
     checked: CheckedLesson
     score: Score
@@ -56,6 +59,7 @@ class Material:
     take_seconds: float
     tokens: Mapping[int, tuple[Token, ...]]
     narrations: Mapping[int, Narration]
+    rate: Fraction = Fraction(30)
 
 
 def narration_source(cue: int) -> str:
@@ -65,7 +69,7 @@ def narration_source(cue: int) -> str:
 
 def compile_lesson(material: Material) -> Timeline:
     """The timeline of a lesson in one edition."""
-    reel = Reel()
+    reel = Reel(scene_step(material.rate))
     card(reel, "title", TITLE_S)
     for index, cue in enumerate(material.checked.cues):
         lay_cue(reel, material, index, cue)
@@ -237,7 +241,7 @@ def talk(reel: Reel, material: Material, index: int, cue: CheckedCue, pages: Pag
         ),
         pages,
     )
-    reel.wait(AFTER_TALK_S)
+    reel.pause(AFTER_TALK_S)
 
 
 def chapter_title(score: Score, cue: CheckedCue) -> str:

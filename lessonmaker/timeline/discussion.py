@@ -29,7 +29,7 @@ HALF_LEVEL_BEFORE = 20 * MILLISECOND
 AT_LEAST = 1200 * MILLISECOND
 PAGE_AHEAD = 300 * MILLISECOND
 PAGE_TURN = 250 * MILLISECOND
-CAPTION_STAYS = 600 * MILLISECOND
+CAPTION_STAYS = 400 * MILLISECOND  # no longer than the shortest pause after a talk
 MOST_LABELS = 5
 WIDEST_AREA = 1  # an area's notes lie in one bar or in neighbours: it is to point, not to cover the page
 

@@ -1,12 +1,15 @@
 """A timeline in the making: what has been laid down so far, and where it stands.
 
-The cursor only moves forward, in whole samples at 48 kHz, so that sound and picture start on the same tick.
+The cursor only moves forward, in whole samples at 48 kHz, so that sound and picture start on the same tick. Scenes
+begin on a grid of frames and of blocks of coded sound, and all that a scene holds is laid from its beginning: what an
+earlier scene gains or loses moves it by whole steps, and its pictures and its sound stay what they were.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from math import lcm
 
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
@@ -22,9 +25,13 @@ from lessonmaker.timeline.model import (
     Sign,
 )
 
-__all__ = ["MILLISECOND", "Reel", "whole_samples"]
+__all__ = ["MILLISECOND", "Reel", "scene_step", "whole_samples"]
 
 TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
+TICKS_PER_SOUND_BLOCK = 1024 * TICKS_PER_SAMPLE
+"""A block of AAC-LC: 1024 samples (ISO/IEC 14496-3, from memory)."""
+
+LONGEST_STEP = 6 * TICKS_PER_SECOND // 10
 MILLISECOND = TICKS_PER_SECOND // 1000
 
 
@@ -33,10 +40,27 @@ def whole_samples(seconds: float | Fraction) -> int:
     return round(Fraction(seconds) * 48_000) * TICKS_PER_SAMPLE
 
 
+def scene_step(rate: Fraction) -> int:
+    """The grid in ticks on which scenes begin at a frame rate: whole frames, whole blocks of coded sound.
+
+    Where both meet too seldom to wait for (at 24 frames a second, and at the rates over 1001), whole frames and whole
+    samples.
+
+    Raises:
+        ValueError: a frame at this rate is not a whole number of ticks.
+    """
+    frame = TICKS_PER_SECOND / rate
+    if frame.denominator != 1:
+        raise ValueError(f"a frame at {rate} frames a second is not a whole number of ticks")
+    step = lcm(frame.numerator, TICKS_PER_SOUND_BLOCK)
+    return step if step <= LONGEST_STEP else lcm(frame.numerator, TICKS_PER_SAMPLE)
+
+
 @dataclass
 class Reel:
-    """Everything laid down so far."""
+    """Everything laid down so far. `step` is the grid of the scenes in ticks, a whole number of samples."""
 
+    step: int = TICKS_PER_SAMPLE
     cursor: int = 0
     scenes: list[Scene] = field(default_factory=list)
     pages: list[Page] = field(default_factory=list)
@@ -48,9 +72,13 @@ class Reel:
     chapters: list[Chapter] = field(default_factory=list)
     clips: list[AudioClip] = field(default_factory=list)
 
-    def wait(self, seconds: float) -> None:
+    def wait(self, seconds: float | Fraction) -> None:
         """Let time pass."""
         self.cursor += whole_samples(seconds)
+
+    def pause(self, seconds: float) -> None:
+        """Let time pass before a scene ends: so much in the mean, as the scene lasts on to its grid."""
+        self.wait(max(Fraction(seconds) - Fraction(self.step, 2 * TICKS_PER_SECOND), Fraction(0)))
 
     def show(self, page: Page) -> None:
         """Put a page up from its start on; the page before ends there. An equal page just stays."""
@@ -62,10 +90,15 @@ class Reel:
         self.pages.append(page)
 
     def close_scene(self, kind: SceneKind, bars: tuple[int, ...] = (), heading: str = "") -> None:
-        """A scene from the end of the one before to the cursor: scenes leave no gaps."""
+        """A scene from the end of the one before to the cursor, put forward to the grid: scenes leave no gaps."""
+        self._to_grid()
         began = self.scenes[-1].end if self.scenes else 0
         self.scenes.append(Scene(kind, began, self.cursor, bars, heading))
 
     def prolong_scene(self) -> None:
-        """Let the scene last until the cursor: something is said, and nothing new is shown."""
+        """Let the scene last until the cursor, put forward to the grid: nothing new is shown to what is said."""
+        self._to_grid()
         self.scenes[-1] = replace(self.scenes[-1], end=self.cursor)
+
+    def _to_grid(self) -> None:
+        self.cursor += -self.cursor % self.step

@@ -7,10 +7,12 @@ import pytest
 
 from lessonmaker.timeline.compile import SHOW_S, TITLE_S, chapters
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
+from lessonmaker.timeline.reel import scene_step
 from tests.tools.told_lesson import told
 
 SEVEN, SWING = "the-tin-heron", "gaslight-errand"
 SECOND = TICKS_PER_SECOND
+STEP = scene_step(Fraction(30))
 LONG = (
     "Here I say quite a lot of words, so that this takes more than ten seconds, and then some more, and on it goes. "
     * 2
@@ -31,7 +33,8 @@ def test_bars_are_shown_then_played_then_explained(tmp_path):
     (scene,) = still(timeline)
     take, talk = timeline.clips
     assert (take.kind, talk.kind) == ("take", "narration")
-    assert scene.start == TITLE_S * SECOND
+    assert TITLE_S <= scene.start / SECOND < TITLE_S + STEP / SECOND
+    assert scene.start % STEP == 0
     assert take.start >= scene.start + SHOW_S * SECOND
     assert next(page for page in timeline.pages if page.kind != "title").rows == ((2, 3),)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.score.edition import EDITIONS, make_edition
@@ -21,7 +22,11 @@ MEDIA = Path(__file__).parents[2] / "media"
 
 
 def told(
-    folder: Path, name: str, cues: str, player: Callable[[Score], Fit | None] = even_fit
+    folder: Path,
+    name: str,
+    cues: str,
+    player: Callable[[Score], Fit | None] = even_fit,
+    rate: Fraction = Fraction(30),
 ) -> tuple[Timeline, Score]:
     """A lesson on a demo score in concert pitch; `cues` is what stands under `cues:`, `player` gives the take."""
     edition = EDITIONS["concert"]
@@ -38,4 +43,5 @@ def told(
     narrations = {index: silent_voice(voice_words(tokens)) for index, tokens in said.items()}
     fit = player(checked.score)
     take_s = fit.end_s + 1 if fit else 0.0
-    return compile_lesson(Material(checked, score, edition.label, fit, take_s, said, narrations)), score
+    material = Material(checked, score, edition.label, fit, take_s, said, narrations, rate)
+    return compile_lesson(material), score
