@@ -9,7 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from lessonmaker.analysis.model import Analysis, Device, Phrase, ScaleUse
+from lessonmaker.analysis.model import Analysis, Device, KeyCentre, Phrase, ScaleUse
 from lessonmaker.score.model import Note, Score
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import SCALES, scale_notes
@@ -77,14 +77,31 @@ def phrase_signs(phrases: Sequence[Phrase], bars: Sequence[int], score: Score) -
 
 
 def numeral_signs(analysis: Analysis, bars: Sequence[int], score: Score) -> tuple[SignShape, ...]:
-    """The numeral of each chord symbol in some bars at which the harmony changes."""
-    by_start = {function.span.start: function.numeral for function in analysis.functions}
+    """The numeral of each chord symbol in some bars at which the harmony changes; its key where another begins.
+
+    The key stands before the numeral, in small letters where it is minor: "F: I", "d: i" (RomanText, Tymoczko et al.
+    2019, from memory).
+    """
+    by_start = {function.span.start: function for function in analysis.functions}
     shown = set(bars)
-    return tuple(
-        SignShape("numeral", (change.id,), by_start[change.onset])
-        for change in score.changes
-        if change.bar in shown and change.onset in by_start
-    )
+    found: list[SignShape] = []
+    before = ""
+    for change in score.changes:
+        if change.bar in shown and change.onset in by_start:
+            function = by_start[change.onset]
+            key = _key(function.key, score)
+            text = function.numeral if key == before else f"{key}: {function.numeral}"
+            found.append(SignShape("numeral", (change.id,), text))
+            before = key
+    return tuple(found)
+
+
+def _key(key: KeyCentre, score: Score) -> str:
+    """A key's tonic as the edition writes it, small where the key is minor; a mode by its name."""
+    tonic = str(_plain(key.tonic.transposed(score.transposition)))
+    if key.mode == "minor":
+        return tonic[0].lower() + tonic[1:]
+    return tonic if key.mode in ("major", "blues") else f"{tonic} {key.mode}"
 
 
 def scale_signs(use: ScaleUse, score: Score) -> tuple[SignShape, ...]:

@@ -1,8 +1,15 @@
 """Signs for what was found: which there are, and when."""
 
 from fractions import Fraction
+from types import SimpleNamespace
 
+from lessonmaker.analysis.model import Function, KeyCentre
+from lessonmaker.score.model import Change
+from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import parse_chord
+from lessonmaker.theory.pitch import Interval, NoteName
 from lessonmaker.timeline.model import TICKS_PER_SECOND
+from lessonmaker.timeline.signs import numeral_signs
 from tests.tools.found_scenes import SCENES, found_scenes
 
 
@@ -48,8 +55,26 @@ def test_the_numerals_are_those_of_the_key_in_every_edition() -> None:
         ]
         for edition in ("concert", "b-flat", "e-flat")
     }
-    assert said["concert"][:3] == ["Imaj7", "bVImaj7", "ii7"]
-    assert said["concert"] == said["b-flat"] == said["e-flat"]
+    assert said["concert"][:3] == ["F: Imaj7", "bVImaj7", "ii7"]
+    assert [texts[0] for texts in said.values()] == ["F: Imaj7", "G: Imaj7", "D: Imaj7"]
+    assert said["concert"][1:] == said["b-flat"][1:] == said["e-flat"][1:]
+
+
+def test_the_key_stands_where_another_begins() -> None:
+    bars = [Span(Fraction(4 * bar), Fraction(4 * bar + 4)) for bar in range(4)]
+    keys = [
+        KeyCentre(bars[0], NoteName(*key), mode, 1.0)
+        for *key, mode in (("C", 0, "major"), ("C", 0, "major"), ("A", 0, "minor"), ("B", -1, "blues"))
+    ]
+    functions = tuple(
+        Function(bar, parse_chord("C7"), "V7", "dominant", key) for bar, key in zip(bars, keys, strict=True)
+    )
+    changes = tuple(
+        Change(f"c{bar}", bar, Fraction(4 * bar), parse_chord("C7"), parse_chord("C7")) for bar in range(4)
+    )
+    score = SimpleNamespace(changes=changes, transposition=Interval(0, 0))
+    shapes = numeral_signs(SimpleNamespace(functions=functions), range(4), score)
+    assert [shape.text for shape in shapes] == ["C: V7", "V7", "a: V7", "B♭: V7"]
 
 
 def test_a_scale_is_spelt_as_the_edition_writes_it() -> None:

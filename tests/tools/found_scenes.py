@@ -46,5 +46,5 @@ def instant_of(timeline: Timeline, number: int) -> int:
         for thing in things
         if scene.start < thing.start < scene.end and thing.fade_in
     ]
-    pages = [page for page in timeline.pages if page.start < scene.end and scene.start < page.end]
-    return min([*starts, pages[0].end - pages[0].dissolve - SECOND]) + SECOND // 4
+    pages = [page for page in timeline.pages if scene.start <= page.start < scene.end]
+    return min([*starts, pages[-1].end - pages[-1].dissolve - SECOND]) + SECOND // 4
