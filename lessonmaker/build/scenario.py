@@ -13,7 +13,7 @@ from lessonmaker.faults import Fault, Place
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
-from lessonmaker.timeline.compile import Material, compile_lesson, narration_source
+from lessonmaker.timeline.compile import Material, compile_lesson, narration_source, without_chapter
 from lessonmaker.timeline.model import Timeline
 
 __all__ = ["Scenario", "stage"]
@@ -36,18 +36,17 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
     tokens = narrator.sheet.tokens[edition.id]
     told = {index: narrator.tell(index, edition.id) for index in tokens}
     narrations = {index: one.narration for index, one in told.items()}
-    timeline = compile_lesson(
-        Material(
-            lesson.checked,
-            made.score,
-            edition.label,
-            lesson.fit,
-            lesson.take_seconds,
-            tokens,
-            narrations,
-            book.rate,
-        )
+    material = Material(
+        lesson.checked,
+        made.score,
+        edition.label,
+        lesson.fit,
+        lesson.take_seconds,
+        tokens,
+        narrations,
+        book.rate,
     )
+    timeline = compile_lesson(material)
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
     programme = Programme.of(timeline, sources, lesson.take)
     painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
@@ -55,6 +54,7 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
         *lesson.checked.remarks,
         *remarks_on(lesson.checked, edition, narrator, told),
         *painter.remarks,
+        *without_chapter(material, timeline),
     )
     return Scenario(timeline, painter, programme, remarks, made.decisions)
 

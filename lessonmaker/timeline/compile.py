@@ -6,11 +6,13 @@ explains stands still and large.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
+from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.score.rows import rows_of
@@ -31,7 +33,7 @@ from lessonmaker.timeline.performance import (
 from lessonmaker.timeline.reel import Reel, scene_step
 from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
 
-__all__ = ["Material", "compile_lesson", "narration_source"]
+__all__ = ["Material", "compile_lesson", "narration_source", "without_chapter"]
 
 Still: TypeAlias = Literal["analysis", "tension"]
 
@@ -278,6 +280,19 @@ def chapters(marks: list[Chapter], title: str, duration: int) -> tuple[Chapter, 
     if len(kept) > 1 and duration - kept[-1].start < SHORTEST_CHAPTER:
         kept.pop()
     return tuple(kept)
+
+
+def without_chapter(material: Material, timeline: Timeline) -> tuple[Fault, ...]:
+    """A remark on each title that is no chapter of the film, since it would be shorter than players accept."""
+    kept = Counter(chapter.title for chapter in timeline.chapters)
+    remarks: list[Fault] = []
+    for cue in (cue for cue in material.checked.cues if cue.cue.title):
+        title = chapter_title(material.score, cue)
+        if not kept[title]:
+            what = f"“{cue.cue.title}” is no chapter of the film: it or the one before would last under ten seconds"
+            remarks.append(Fault(what, "say or play more there, or take the title away", cue.cue.place))
+        kept[title] -= 1
+    return tuple(remarks)
 
 
 def form_of(score: Score) -> tuple[tuple[str, tuple[int, ...]], ...]:

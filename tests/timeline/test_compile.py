@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import pytest
 
-from lessonmaker.timeline.compile import SHOW_S, TITLE_S, chapters
+from lessonmaker.timeline.compile import SHOW_S, TITLE_S, chapters, compile_lesson, without_chapter
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
 from lessonmaker.timeline.reel import scene_step
-from tests.tools.told_lesson import told
+from tests.tools.told_lesson import told, told_material
 
 SEVEN, SWING = "the-tin-heron", "gaslight-errand"
 SECOND = TICKS_PER_SECOND
@@ -178,6 +178,18 @@ def marks(*seconds):
 def test_the_first_chapter_is_at_zero_and_none_is_short(starts, duration, kept):
     found = chapters(marks(*starts), "Lesson", duration * SECOND)
     assert found == tuple(Chapter(second * SECOND, title) for second, title in kept)
+
+
+def test_a_title_that_is_no_chapter_is_told(tmp_path):
+    cues = f"- {{bars: 3, title: Colours, say: '{LONG}'}}\n- {{bars: 4, play: no, title: Short, say: So.}}"
+    material = told_material(tmp_path, SEVEN, cues)
+    timeline = compile_lesson(material)
+    assert [chapter.title for chapter in timeline.chapters] == ["Colours (bar 3)"]
+    (remark,) = without_chapter(material, timeline)
+    assert "“Short” is no chapter of the film: it or the one before would last under ten seconds" in str(
+        remark
+    )
+    assert remark.place.line == 5
 
 
 # As data ------------------------------------------------------------------------------------------------

@@ -28,6 +28,18 @@ def told(
     player: Callable[[Score], Fit | None] = even_fit,
     rate: Fraction = Fraction(30),
 ) -> tuple[Timeline, Score]:
+    """A lesson on a demo score, and the score (see `told_material`)."""
+    material = told_material(folder, name, cues, player, rate)
+    return compile_lesson(material), material.score
+
+
+def told_material(
+    folder: Path,
+    name: str,
+    cues: str,
+    player: Callable[[Score], Fit | None] = even_fit,
+    rate: Fraction = Fraction(30),
+) -> Material:
     """A lesson on a demo score in concert pitch; `cues` is what stands under `cues:`, `player` gives the take."""
     edition = EDITIONS["concert"]
     path = folder / "lesson.yaml"
@@ -43,5 +55,4 @@ def told(
     narrations = {index: silent_voice(voice_words(tokens)) for index, tokens in said.items()}
     fit = player(checked.score)
     take_s = fit.end_s + 1 if fit else 0.0
-    material = Material(checked, score, edition.label, fit, take_s, said, narrations, rate)
-    return compile_lesson(material), score
+    return Material(checked, score, edition.label, fit, take_s, said, narrations, rate)
