@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonmaker.build.check import OneExamined, examine_order, faults_of_pronunciations
 from lessonmaker.build.order import Order, find_order
-from lessonmaker.cli.explain import explained, mention_json, question_json
+from lessonmaker.cli.explain import explained, mention_json, question_json, questions
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.script.model import CheckedLesson
@@ -28,6 +28,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.explain and not arguments.json:
         print("\n\n".join(explained(lesson) for lesson in checked))
     if faults and not arguments.json:
+        print_remarks([remark for lesson in checked for remark in lesson.remarks])
         raise MaterialError(faults)
     listens = (arguments.listen or arguments.to_record) and not faults
     heard = listened(order, checked) if listens else ()
@@ -52,12 +53,16 @@ def run(arguments: argparse.Namespace) -> int:
 def as_json(
     examined: Sequence[OneExamined], faults: Sequence[Fault], remarks: Sequence[Fault]
 ) -> dict[str, Any]:
-    """Everything that was found, as plain data; a lesson's mentions are there even where it has faults."""
+    """Everything that was found, as plain data; a lesson's mentions are there even where it has faults.
+
+    A question is no remark as well.
+    """
     checked = [one.checked for one in examined if one.checked is not None]
+    asked = {question for lesson in checked for question in questions(lesson)}
     return {
         "faults": [fault_json(fault) for fault in faults],
         "questions": [question for lesson in checked for question in question_json(lesson)],
-        "remarks": [fault_json(remark) for remark in remarks],
+        "remarks": [fault_json(remark) for remark in remarks if remark not in asked],
         "mentions": [mention for lesson in checked for mention in mention_json(lesson)],
     }
 

@@ -12,7 +12,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, format_span, span_ends
 from lessonmaker.script.model import CheckedCue, CheckedLesson, Commentary, Understood
 
-__all__ = ["explained", "mention_json", "question_json"]
+__all__ = ["explained", "mention_json", "question_json", "questions"]
 
 SENTENCE_END = re.compile(r"(?<=[.!?])[\"'”’)\]]*\s+")
 MARKS = {"lit": "lights", "fault": "FAULT", "question": "which?"}
@@ -122,7 +122,17 @@ def ends(each: Understood, score: Score) -> tuple[str, str] | tuple[None, None]:
 def question_json(lesson: CheckedLesson) -> Iterator[dict[str, Any]]:
     """The questions of a lesson, with the targets to choose from."""
     for number, cue in enumerate(lesson.cues, 1):
-        for each in cue.understood:
-            if each.status == "question":
-                asked = fault_json(Fault(each.what, each.todo, each.place))
-                yield {"cue": number, "words": each.words, **asked, "choices": list(each.choices)}
+        for each in asked_in(cue):
+            asked = fault_json(Fault(each.what, each.todo, each.place))
+            yield {"cue": number, "words": each.words, **asked, "choices": list(each.choices)}
+
+
+def questions(lesson: CheckedLesson) -> Iterator[Fault]:
+    """The questions of a lesson, as its remarks ask them."""
+    for cue in lesson.cues:
+        yield from (Fault(each.what, each.todo, each.place) for each in asked_in(cue))
+
+
+def asked_in(cue: CheckedCue) -> Iterator[Understood]:
+    """What in a cue may be several things."""
+    return (each for each in cue.understood if each.status == "question")

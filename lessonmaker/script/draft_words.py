@@ -55,7 +55,7 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "Here is {link:one small shape}, {times}, moved exactly.",
     ),
     "sequence:diatonic": (
-        "{link:One shape}, {times}, by the steps of the key. Sing it before you play it.",
+        "{link:One shape}, {times}, by the steps of its scale. Sing it before you play it.",
         "The line takes {link:a short idea} and walks it along the scale, {times}.",
     ),
     "sequence:through the changes": (

@@ -149,6 +149,16 @@ def test_check_as_json_has_all_it_understood_beside_the_faults(book, change, cap
     assert all("you" not in words for words, _, _ in states)
 
 
+def test_questions_are_asked_beside_the_faults(book, change, capsys):
+    change("The [flat nine](b9@2) leans on {chord 2}.", "Flat seven sings. The sharp nine burns.")
+    change("bars: 2", "bars: 1-2")
+    assert main(["check", str(book)]) == 1
+    said = capsys.readouterr().err
+    assert "there is no #9 in bars 1-2" in said
+    assert "remark: " in said
+    assert "“flat seven” may be 2 things; say which: [flat seven](b7@1.4)" in said
+
+
 def test_a_question_is_no_fault_and_can_be_pasted(book, change, capsys):
     change("[flat nine](b9@2) leans on {chord 2}", "flat seven sings")
     change("bars: 2", "bars: 1-2")
@@ -158,6 +168,7 @@ def test_a_question_is_no_fault_and_can_be_pasted(book, change, capsys):
     (question,) = said["questions"]
     assert (mention["status"], mention["from"], mention["to"]) == ("question", None, None)
     assert question["choices"] == mention["choices"] == ["b7@1.4", "b7@2.2"]
+    assert all(question["what"] != remark["what"] for remark in said["remarks"])
     for choice in mention["choices"]:
         assert choice in question["todo"]
         change("flat seven sings", f"[flat seven]({choice}) sings")
