@@ -123,10 +123,11 @@ def _spoken_of(text: str, music: Music, whole: Span, before: Span | None) -> Spa
     """The bars that a sentence names, from the first to the last."""
     say = Commentary((Piece("text", text.translate(PLAIN), "", Place()),), Place())
     spans = [
-        place.spans[-1]
+        span
         for sentence in sentences_in(say, music, ())
         for place in places_in(sentence, Context(music, (whole,), before))
-        if place.level == "bar" and place.spans
+        if place.level == "bar"
+        for span in (place.spans if place.parts else place.spans[-1:])
     ]
     if not spans:
         return None

@@ -116,3 +116,13 @@ def test_what_was_said_becomes_a_script(tmp_path: Path) -> None:
     assert time == 7
     assert "there is no 9 in bar 6" in what
     assert "# not linked: “natural nine”" in made.text
+
+
+def test_bars_said_by_their_bare_numbers_begin_cues() -> None:
+    path = MEDIA / "gaslight-errand.musicxml"
+    said = [
+        Spoken("Twenty-one and twenty-two is one shape.", 1, 3),
+        Spoken("And in thirty we have a triad.", 4, 6),
+    ]
+    made = ad_lib_text(said, read_score(path), "Said", path, str(path))
+    assert [str(cue["bars"]) for cue in yaml.safe_load(made.text)["cues"]] == ["21-22", "30"]

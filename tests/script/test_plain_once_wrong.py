@@ -2,8 +2,14 @@
 
 from time import process_time
 
+import pytest
+
+from lessonmaker.score.read import read_score
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.load import load_lesson
 from tests.tools.sentence_figures import DATA, figures, read_sentences
 
+SWING = DATA.parents[1] / "media" / "gaslight-errand.musicxml"
 SENTENCES = read_sentences(DATA / "sentences-once-wrong.txt")
 SECONDS_FOR_A_HUNDRED = 2.0  # with the reading of two scores and their analysis
 
@@ -11,6 +17,28 @@ SECONDS_FOR_A_HUNDRED = 2.0  # with the reading of two scores and their analysis
 def test_sentences_once_wrong_are_read_right() -> None:
     found = figures(SENTENCES)
     assert found.right == found.count, found.misses
+
+
+@pytest.mark.parametrize(
+    ("text", "bars", "message"),
+    [
+        ("These are groups of three.", "37-38", "the cross rhythm at 37.1-38.4 has groups of five"),
+        ("The sequence comes three times.", "21-22", "the sequence at 21-22 comes four times"),
+        ("A descending arpeggio opens bar fourteen.", "13-14", "the arpeggio at 14.1-14.2& goes up"),
+        ("The sharp eleven falls to the fifth.", "1-4", "the #11 at 2.1 rises to the 5 at 2.2&"),
+        (
+            "The flat nine in bar sixteen falls to the third.",
+            "15-16",
+            "the b9 at 16.4 falls to the 5 at 17.1&",
+        ),
+    ],
+)
+def test_a_false_shape_or_goal_is_a_fault_that_says_the_true_one(tmp_path, text, bars, message) -> None:
+    script = tmp_path / "lesson.yaml"
+    script.write_text(f"lesson: L\nscore: {SWING}\ncues:\n  - bars: {bars}\n    say: {text}\n")
+    (fault,) = examine_lesson(load_lesson(script), read_score(SWING)).faults
+    assert message in fault.what
+    assert "write [" in fault.todo
 
 
 def test_a_hundred_sentences_are_checked_in_two_seconds() -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
@@ -37,7 +38,8 @@ class Claim:
     `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
     is the kind of device, the role or the scale. `which` is an ordinal ("the second flat nine"; -1 the last);
     `count` how many are claimed (0: not said; many and uncounted: -1). `sure` is False for words that often mean
-    something else, which are read only where a place or another claim stands by them.
+    something else, which are read only where a place or another claim stands by them. `shape` is what is said of a
+    device's.
     """
 
     kind: Kind
@@ -49,6 +51,7 @@ class Claim:
     which: int = 0
     count: int = 0
     sure: bool = True
+    shape: Shape = SHAPELESS
 
 
 @lru_cache(maxsize=512)
@@ -155,7 +158,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
         for match in _pattern(f"(?:{pattern})").finditer(sentence.text):
             which, count = _counted(sentence.text, match.start(), match[0])
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
-                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count)
+                shape = shape_said(sentence.text, match.start(), match.end())
+                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count, shape=shape)
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:

@@ -23,7 +23,9 @@ class Decider(Degrees, Things):
 
     def decide(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
         """What each claim means."""
-        self.claims, self.scopes = claims, scopes
+        self.claims = claims
+        scopes = [self.narrowest(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
+        self.scopes = scopes
         self.options = [self.notes_for(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
         self.order_lists()
         decided: list[Decided] = []
@@ -31,6 +33,12 @@ class Decider(Degrees, Things):
             self.follow_pointers(claim.first)
             decided.append(self.by_kind(index, claim, scopes[index]))
         return decided
+
+    def narrowest(self, claim: Claim, scope: Scope) -> Scope:
+        """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""
+        if not scope.carried or (claim.kind == "degree" and self.notes_for(claim, scope)):
+            return scope
+        return scope.moved_on()
 
     def follow_pointers(self, before: int) -> None:
         """Take what links before a claim point at as spoken of."""

@@ -16,6 +16,7 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
@@ -57,6 +58,7 @@ class Common:
     spans: Sequence[Span]
     before: Span | None
     notes_before: tuple[str, ...]
+    places: Sequence[Place] = ()
     chosen: list[Note] = field(default_factory=list)
     claims: Sequence[Claim] = ()
     scopes: Sequence[Scope] = ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -13,6 +14,7 @@ from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.motion import goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -111,12 +113,15 @@ class Degrees(Common):
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
+        moved = self.moved_to(index, claim, scope)
+        if moved is not None:
+            return moved
         notes = self.arrived(claim, scope) or self.options[index]
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
         if not notes:
             return self.no_degree(claim, scope)
-        if claim.count:
+        if claim.count or (scope.each and self.is_once_in_each(scope, notes)):
             return self.several(claim, notes)
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
@@ -144,6 +149,40 @@ class Degrees(Common):
         later = [note for note in self.music.struck if note.onset > last.onset]
         near = [note for note in later if note.id == goal] or later[:1]
         return [note for note in near if self.music.finding(note).degree in claim.names]
+
+    def is_once_in_each(self, scope: Scope, notes: Sequence[Note]) -> bool:
+        """Whether each of the spans named together has one of some notes."""
+        inside = [[note for note in notes if span.start <= note.onset < span.end] for span in scope.spans]
+        return all(len({note.onset for note in here}) == 1 for here in inside)
+
+    def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
+        """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind != "degree" or not self.chosen or scope.followed:
+            return None
+        motion = motion_between(self.sentence, before, claim, self.places)
+        reached = reached_from(self.chosen[-1], self.music) if motion else []
+        named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
+        if named:
+            against = goes_against(motion, self.chosen[-1], named[0])
+            return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
+        goal = self.music.finding(self.chosen[-1]).resolves_to
+        if not motion or goal is None or claim.count or claim.which:
+            return None
+        later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
+        return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+
+    def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
+        """A note that is said to move where it does not: asked where there is such a note later, else a fault."""
+        last = self.chosen[-1]
+        places = [format_position(self.music.score, note.onset) for note in (last, goal)]
+        first, second = (self.music.finding(note).degree for note in (last, goal))
+        way = "rises" if goal.sounding.midi > last.sounding.midi else "falls"
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{motion} … {words}”: the {first} at {places[0]} {way} to the {second} at {places[1]}"
+        if others:
+            return replace(self.ask(claim, [goal, *others]), what=what)
+        return Decided(None, f"{second}@{places[1]}", (), what, f"write [{words}]({second}@{places[1]})")
 
     def is_target(self, claim: Claim, before: str) -> bool:
         """Whether a degree is what the enclosure or approach that was just named leads to."""

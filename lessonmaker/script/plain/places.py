@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import Literal
 
 from lessonmaker.analysis.lines import position_in_bar
@@ -33,7 +34,11 @@ AND = r"(?:\s*,\s*|\s+(?:and|or|&)\s+|\s*,\s*and\s+)"
 
 @dataclass(frozen=True)
 class Place:
-    """A place named at [first, last) of a sentence: spans that it may be (level "bar"), or a test of notes."""
+    """A place named at [first, last) of a sentence: spans that it may be (level "bar"), or a test of notes.
+
+    Where `parts` are given it is all of the spans and not one of them ("bars 4 and 28"); each part is where the
+    sentence names its span.
+    """
 
     level: Level
     first: int
@@ -41,6 +46,7 @@ class Place:
     spans: tuple[Span, ...] = ()
     test: Test | None = None
     pointed: bool = False
+    parts: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,17 @@ def _pattern(pattern: str) -> re.Pattern[str]:
 def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
     """The places that a sentence names, in its order, none inside another."""
     found: list[Place] = []
-    for finder in (_numbered, _counted, _relative, _sections, _phrases, _beats, _parts, _chords):
+    for finder in (
+        _numbered,
+        _bare_numbers,
+        _counted,
+        _relative,
+        _sections,
+        _phrases,
+        _beats,
+        _parts,
+        _chords,
+    ):
         for place in finder(sentence, context, found):
             if not any(place.first < other.last and other.first < place.last for other in found):
                 found.append(place)
@@ -105,8 +121,20 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         if spans[0] is None:
             yield Place("bar", match.start(), last)
             continue
-        known = [span for span in spans if span is not None and span.end >= spans[0].end]
-        yield Place("bar", match.start(), last, (Span(known[0].start, known[-1].end),))
+        yield _bars_named(match, numbers, spans, last)
+
+
+def _bars_named(
+    match: re.Match[str], numbers: Sequence[int], spans: Sequence[Span | None], last: int
+) -> Place:
+    """A stretch of bars, or bars apart from each other ("bars four and twenty-eight")."""
+    known = [span for span in spans if span is not None and span.end >= (spans[0] or span).end]
+    apart = match[3] is not None and not re.fullmatch(TO, match[2]) and len(known) == len(numbers) > 1
+    if apart and any(later != earlier + 1 for earlier, later in pairwise(numbers)):
+        groups = [group for group in (1, 3, 4) if match[group]]
+        ends = [(match.start(), match.end(1)), *(match.span(group) for group in groups[1:])]
+        return Place("bar", match.start(), last, tuple(known), parts=tuple(ends))
+    return Place("bar", match.start(), last, (Span(known[0].start, known[-1].end),))
 
 
 # "Bar forty one voice stays": the bar is forty, and one voice stays.
@@ -126,6 +154,32 @@ def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
     plural = re.match(r"(?:bars|measures)", match[0])
     ranged = match[2] is not None and re.fullmatch(TO, match[2])
     return bool(plural or ranged) or (len(numbers) == 2 and numbers[1] == numbers[0] + 1)
+
+
+# Numbers that are no degrees and stand where a bar is named in talk: "twenty-one and twenty-two is one shape".
+BARE = (
+    rf"(?:^\s*|(?<=\bin )|(?<=\bfrom )|(?<=\bnow )|(?<=\bso )|(?<=\bthen )|(?<=\blook at )|(?<=\blisten to )"
+    rf"|(?<=\bcompare )|(?<=\binto ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?"
+    r"(?=\s*(?:[,.;:!?]|$)|\s+(?:is|are|was|were|has|have|you|we|i|it|the|there|that's|those|this|here|comes?|goes|go"
+    r"|starts?|begins?|just|again|both|a|an|now|then|same)\b)"
+)
+HIGHEST_DEGREE = 13
+
+
+def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    for match in re.finditer(BARE, sentence.text):
+        numbers = [number_of(text) for text in (match[1], match[3]) if text]
+        spans = [_span(context.music, str(number)) for number in numbers]
+        first, last = spans[0], spans[-1]
+        if min(numbers) <= HIGHEST_DEGREE or first is None or last is None or last.end < first.end:
+            continue
+        apart = len(numbers) > 1 and not re.fullmatch(TO, match[2]) and numbers[1] != numbers[0] + 1
+        if apart:
+            yield Place(
+                "bar", match.start(1), match.end(3), (first, last), parts=(match.span(1), match.span(3))
+            )
+        else:
+            yield Place("bar", match.start(1), match.end(), (Span(first.start, last.end),))
 
 
 # Bars by ordinal -----------------------------------------------------------------------------------------

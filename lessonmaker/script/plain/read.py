@@ -59,7 +59,7 @@ class Reader:
         named = claims_in(sentence)
         claims = [claim for claim in named if is_meant(sentence, claim)]
         scopes = scopes_of(sentence, claims, places)
-        decider = Decider(self.music, sentence, self.spans, self.before, self.notes)
+        decider = Decider(self.music, sentence, self.spans, self.before, self.notes, places)
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
@@ -131,7 +131,7 @@ class Reader:
                 what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
                 decided = Decided(what=what, todo="write the number that is printed")
                 self.found.append(self.understood(sentence, place.first, place.last, decided))
-            elif named and len(place.spans) == 1:
+            elif named and len(place.spans) == len(place.parts or (place,)):
                 self.light_bars(sentence, place)
 
     def is_named(self, sentence: Sentence, place: Place) -> bool:
@@ -144,11 +144,11 @@ class Reader:
 
     def light_bars(self, sentence: Sentence, place: Place) -> None:
         """Light bars, if the cue shows them."""
-        span = place.spans[0]
-        target = format_span(self.music.score, span)
-        mention = Mention("span", span, (), target=target)
-        if self.in_sight(mention):
-            self.found.append(self.understood(sentence, place.first, place.last, Decided(mention, target)))
+        for span, (first, last) in zip(place.spans, place.parts or ((place.first, place.last),), strict=True):
+            target = format_span(self.music.score, span)
+            mention = Mention("span", span, (), target=target)
+            if self.in_sight(mention):
+                self.found.append(self.understood(sentence, first, last, Decided(mention, target)))
 
     def remember(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> None:
         """Keep for the next sentence where this one spoke of, and which notes it lit last."""

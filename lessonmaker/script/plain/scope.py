@@ -31,12 +31,18 @@ LISTED = re.compile(
 # Between claims that share the place after the last one: no motion from one to the other.
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
+MOVES_ON = re.compile(
+    r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
+)
+
 
 @dataclass(frozen=True)
 class Scope:
     """What a claim is about: spans that its bars may be (none: the cue's), tests of notes, and the places used.
 
-    `followed` says that the bars stand right after the claim, so that they are its own.
+    `followed` says that the bars stand right after the claim, so that they are its own. `carried` are those of the
+    tests that were named before another claim, which need not hold any more after a "then". `each` says that all of
+    the spans are meant, not one of them.
     """
 
     spans: tuple[Span, ...] = ()
@@ -46,20 +52,39 @@ class Scope:
     used: tuple[Place, ...] = ()
     unknown: bool = False
     followed: bool = False
+    carried: tuple[Test, ...] = ()
+    each: bool = False
 
     def passes(self, note: Note, music: Music) -> bool:
         """Whether a note stands where the claim says."""
         return all(test(note, music) for test in self.tests)
+
+    def moved_on(self) -> Scope:
+        """The scope without the chords that were named before another claim."""
+        return replace(self, tests=tuple(test for test in self.tests if test not in self.carried), carried=())
 
 
 def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
     """The scope of each claim."""
     followed = [_following(sentence, claim, claims, places) for claim in claims]
     followed = _shared(sentence, claims, followed)
-    return [
+    scopes = [
         _scope(claim, near, _preceding(sentence, claim, claims, places, near), places, len(claims))
         for claim, near in zip(claims, followed, strict=True)
     ]
+    return [
+        replace(scope, carried=_carried(sentence, claim, claims, scope))
+        for claim, scope in zip(claims, scopes, strict=True)
+    ]
+
+
+def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: Scope) -> tuple[Test, ...]:
+    """The chords named before another claim from which the sentence moves on: "over the two chord ..., then ..."."""
+    before = [other for other in claims if other.last <= claim.first]
+    if not before or not MOVES_ON.search(sentence.text[before[-1].last : claim.first]):
+        return ()
+    old = [place for place in scope.used if place.level == "chord" and place.last <= before[-1].first]
+    return tuple(place.test for place in old if place.test is not None)
 
 
 def lists_in(sentence: Sentence, claims: Sequence[Claim]) -> list[list[int]]:
@@ -154,7 +179,9 @@ def _scope(
     if bars:
         unknown = not bars[0].spans
         followed = any(place in near for place in bars)
-        scope = replace(scope, spans=bars[0].spans, unknown=unknown, followed=followed)
+        scope = replace(
+            scope, spans=bars[0].spans, unknown=unknown, followed=followed, each=bool(bars[0].parts)
+        )
     tests = tuple(place.test for place in used if place.test is not None)
     next_chord = any(place.level == "chord" and place.test is None for place in used)
     return replace(scope, tests=tests, next_chord=next_chord)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.analysis.model import Device
@@ -21,6 +22,7 @@ from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.scale import scales_named
@@ -53,7 +55,21 @@ class Things(Common):
                 return NOTHING
         if not found:
             return self.no_device(claim, scope)
-        return self.choose(index, claim, scope, found)
+        fitting = [each for each in found if not self.contradicts(claim, each)]
+        if not fitting:
+            return self.other_shape(claim, found[0])
+        return self.choose(index, claim, scope, fitting)
+
+    def contradicts(self, claim: Claim, each: Candidate) -> str:
+        """What a device does instead of what is said of its shape."""
+        return contradiction(claim.shape, self.device_of(each), self.music)
+
+    def other_shape(self, claim: Claim, each: Candidate) -> Decided:
+        """A device of another shape than is said: a fault."""
+        words = self.sentence.words(claim.first, claim.last)
+        name, _, place = each.target.partition("@")
+        what = f"“{words}”: the {name} at {place} {self.contradicts(claim, each)}"
+        return Decided(None, each.target, (), what, f"write [{words}]({each.target})")
 
     def phrases(self, claim: Claim, scope: Scope) -> Decided:
         """Counted phrases: those that are mostly in the claim's place, if their number is the one claimed."""
@@ -120,7 +136,7 @@ class Things(Common):
         ordered = sorted(found, key=lambda each: (each.mention.span.start, each.mention.span.end))
         if claim.which and len(ordered) >= abs(claim.which):
             ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
-        if claim.count and len(ordered) > 1:
+        if claim.count > 1 or (len(ordered) > 1 and (claim.count or self.is_in_each(scope, ordered))):
             return self.all_of(claim, ordered)
         if len(ordered) > 1:
             ordered = self.surest(index, ordered)
@@ -137,6 +153,11 @@ class Things(Common):
             if len(near) == 1:
                 return self.lit(near[0])
         return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def is_in_each(self, scope: Scope, found: Sequence[Candidate]) -> bool:
+        """Whether each of the spans named together has one of some devices."""
+        each = [sum(self.within(one, span) for one in found) for span in scope.spans]
+        return scope.each and each == [1] * len(scope.spans) and len(found) == len(each)
 
     def within(self, each: Candidate, span: Span) -> bool:
         """Whether a device begins in a span."""
@@ -166,9 +187,11 @@ class Things(Common):
         return each.mention.device
 
     def all_of(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
-        """Several devices at once, if their number is the one claimed."""
+        """Several devices at once, if their number is the one claimed; else what there is, to be asked."""
         if claim.count > 0 and len(found) != claim.count:
-            return NOTHING
+            words = self.sentence.words(claim.first, claim.last)
+            asked = self.question(words, [each.target for each in found])
+            return replace(asked, what=f"“{words}”: {len(found)} found, not {claim.count}")
         lit = tuple({each.note: each for one in found for each in one.mention.notes}.values())
         span = Span(found[0].mention.span.start, max(one.mention.span.end for one in found))
         target = format_span(self.music.score, self.bars_of(span))

@@ -15,6 +15,7 @@ __all__ = [
     "CARDINALS",
     "CHORD_WORDS",
     "DEVICE_WORDS",
+    "FIGURE_KINDS",
     "NUMBER",
     "ORDINAL",
     "ORDINALS",
@@ -224,6 +225,8 @@ RELIABLE = {
     "upper-structure triad",
     "turnaround",
 }
+# Devices made of a figure that comes again.
+FIGURE_KINDS = ("sequence", "cross rhythm", "motif")
 ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"anticipat(?:ions?|es?|ed|ing)", "anticipation"),
     (r"suspensions?", "suspension"),

@@ -1,0 +1,73 @@
+"""Where a note moves to, as a sentence says it: "the flat nine falls to the fifth". Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.degree import degree_of
+
+__all__ = ["goes_against", "is_named", "motion_between", "reached_from"]
+
+OCTAVE = 12
+FALLING = r"(?:falls?|falling|drops?|dropping|sinks?|sinking|descends?|comes down)"
+RISING = r"(?:rises?|rising|climbs?|climbing|ascends?|goes up|lifts?)"
+MOVING = (
+    r"(?:resolv(?:es|ed|ing)|goes|going|moves?|moving|slides?|leads?|steps?|melts?|lets go|settles?|pulls?"
+    rf"|{FALLING}|{RISING})"
+)
+DIRECT = re.compile(
+    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now)[\s,]+)*"
+    rf"(?P<motion>{MOVING}(?: (?:down|up|back|home|right|straight|nicely|by|a|half|whole|step|semitone|tone))*)"
+    r" (?:to|into|onto)(?: the| a| an| its)?(?: chord's)?"
+)
+
+
+def motion_between(sentence: Sentence, before: Claim, claim: Claim, places: Sequence[Place]) -> str:
+    """The words that say that one degree moves to the next ("falls a half step"), or nothing.
+
+    Args:
+        sentence: what is said.
+        before: the degree that moves.
+        claim: where it moves to.
+        places: what the sentence names; those between the two are passed over ("the third in bar two falls to ...").
+    """
+    text = sentence.text[before.last : claim.first].rstrip()
+    inside = [place for place in places if before.last <= place.first and place.last <= claim.first]
+    for place in reversed(inside):
+        start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - before.last])
+        text = start + text[place.last - before.last :]
+    match = DIRECT.fullmatch(text)
+    return match["motion"] if match is not None else ""
+
+
+def reached_from(note: Note, music: Music) -> list[Note]:
+    """What a note moves to: what it resolves to, and the next note of the line."""
+    line = [heard.note for heard in music.etude.melody]
+    goal = music.finding(note).resolves_to
+    found = [music.struck_by_id[goal]] if goal in music.struck_by_id else []
+    following = line[line.index(note) + 1 :][:1] if note in line else []
+    return found + [each for each in following if each not in found]
+
+
+def is_named(claim: Claim, note: Note, before: Note, music: Music) -> bool:
+    """Whether a degree names a note, over its own chord or over that of the note that moves to it."""
+    if music.finding(note).degree in claim.names:
+        return True
+    chord = music.finding(before).chord
+    return chord is not None and degree_of(note.sounding.midi % OCTAVE, chord) in claim.names
+
+
+def goes_against(motion: str, before: Note, after: Note) -> bool:
+    """Whether a note moves the other way than is said; an octave too high or too low is no contradiction."""
+    step = after.sounding.midi - before.sounding.midi
+    falls = re.match(FALLING, motion) is not None or " down" in motion
+    rises = re.match(RISING, motion) is not None or " up" in motion
+    return abs(step) < OCTAVE / 2 and (
+        (falls and not rises and step > 0) or (rises and not falls and step < 0)
+    )

@@ -1,0 +1,124 @@
+"""What is said of a device's shape (its way up or down, its groups' length, how often it comes), and whether it holds.
+
+Common practice, no source. Only what clearly contradicts a device counts against it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.analysis.words import number_words
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
+
+__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said"]
+
+# (which way, what says so right before a device, what says so after it)
+WAYS = (
+    (
+        -1,
+        r"(?:descending|falling|downwards?)",
+        r"(?:descend(?:s|ing)|fall(?:s|ing)|(?:going |goes |moving |moves )?down(?:wards?)?)",
+    ),
+    (
+        1,
+        r"(?:ascending|rising|climbing|upwards?)",
+        r"(?:ascend(?:s|ing)|ris(?:es|ing)|climb(?:s|ing)|(?:going |goes |moving |moves )?up(?:wards?)?)",
+    ),
+)
+NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
+AFTER_WAY = r" (?:to|from|through|in|by|over)\b|[,.;:!?]|$"
+SIZE_BEFORE = re.compile(rf"\b({NUMBER})[- ]notes?{NEAR} $")
+SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})")
+SIZE_AFTER = re.compile(
+    rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
+)
+TIMES_AFTER = re.compile(rf"^[^,.;:]{{0,24}}?\b(?:(twice)|({NUMBER}) (?:times|statements)(?! as))\b")
+TWICE = 2
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What is said: `way` is -1 for down, 1 for up; `size` the notes (or shortest notes) of a group; 0 is not said."""
+
+    way: int = 0
+    size: int = 0
+    times: int = 0
+
+
+SHAPELESS = Shape()
+
+
+def shape_said(text: str, first: int, last: int) -> Shape:
+    """What the words at [first, last) of a sentence and those right beside them say of a device's shape."""
+    before, words, after = text[:first], text[first:last], text[last:]
+    size = SIZE_WITHIN.search(words) or SIZE_BEFORE.search(before) or SIZE_AFTER.match(after)
+    times = TIMES_AFTER.match(after)
+    return Shape(
+        _way(before, after),
+        0 if size is None else number_of(next(filter(None, size.groups()))),
+        0 if times is None else TWICE if times[1] else number_of(times[2]),
+    )
+
+
+def _way(before: str, after: str) -> int:
+    for way, leading, following in WAYS:
+        if re.search(rf"\b{leading}{NEAR} $", before):
+            return way
+        if re.match(rf"(?: (?:that|which|is|just|simply))* {following}(?={AFTER_WAY})", after):
+            return way
+    return 0
+
+
+def contradiction(said: Shape, device: Device, music: Music) -> str:
+    """What a device does instead of what is said of it; nothing where it holds, or cannot be told."""
+    notes = [music.struck_by_id[name] for name in device.notes if name in music.struck_by_id]
+    ways = _ways(device, notes, music)
+    if said.way and ways == {-said.way}:
+        return "goes up" if said.way < 0 else "goes down"
+    sizes = _sizes(device)
+    if said.size and sizes and said.size not in sizes:
+        return f"has groups of {' or '.join(number_words(size) for size in sorted(sizes))}"
+    counts = _counts(device)
+    if said.times and counts and said.times not in counts:
+        return f"comes {number_words(min(counts))} times"
+    return ""
+
+
+def _ways(device: Device, notes: Sequence[Note], music: Music) -> set[int]:
+    """The ways that a device goes: of a sequence that of its figure and that of its starts; 0 is to and fro."""
+    runs = [notes]
+    if device.kind in FIGURE_KINDS and len(device.groups) > 1:
+        by_id = music.struck_by_id
+        starts = [by_id[group[0]] for group in device.groups if group[0] in by_id]
+        runs = [starts, [by_id[name] for name in device.groups[0] if name in by_id]]
+    return {_direction(run) for run in runs if len(run) > 1}
+
+
+def _direction(notes: Sequence[Note]) -> int:
+    steps = {later.sounding.midi > earlier.sounding.midi for earlier, later in pairwise(notes)}
+    level = any(later.sounding.midi == earlier.sounding.midi for earlier, later in pairwise(notes))
+    return 0 if len(steps) > 1 or level else 1 if steps == {True} else -1
+
+
+def _sizes(device: Device) -> set[int]:
+    """How long the groups of a device may be said to be: their notes; of a cross rhythm also in its shortest note."""
+    if device.kind not in FIGURE_KINDS or not device.groups:
+        return set()
+    sizes = {len(device.groups[0])}
+    if device.kind == "cross rhythm":
+        sizes.add(sum(int(part) for part in device.detail.split("+") if part.isdecimal()))
+    return sizes - {0, 1}
+
+
+def _counts(device: Device) -> set[int]:
+    """How often a figure comes: its groups, with or without one that is cut short."""
+    if device.kind not in FIGURE_KINDS or not device.groups:
+        return set()
+    whole = sum(len(group) == len(device.groups[0]) for group in device.groups)
+    return {whole, len(device.groups)}
