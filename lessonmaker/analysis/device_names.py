@@ -6,7 +6,14 @@ with hyphens or blanks, in any case, in the plural too.
 
 from __future__ import annotations
 
-__all__ = ["DEVICES", "HARMONIC_DEVICES", "device_kind"]
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.theory.signs import in_ascii
+
+__all__ = ["DEVICES", "HARMONIC_DEVICES", "DeviceName", "device_kind", "device_name"]
 
 # What the line does.
 LINE_DEVICES: dict[str, tuple[str, ...]] = {
@@ -54,6 +61,68 @@ HARMONIC_DEVICES: dict[str, tuple[str, ...]] = {
     "key change": ("modulation", "change of key"),
 }
 DEVICES: dict[str, tuple[str, ...]] = LINE_DEVICES | HARMONIC_DEVICES
+
+TRIAD = "triad"  # any triad that stands over another chord
+TRIADS = ("upper-structure triad", "tritone-substitute triad")
+TRIAD_DETAIL = re.compile(r"([b#]?(VII|VI|IV|V|III|II|I)( (major|minor))?)?", re.IGNORECASE)
+BETWEEN_PARTS = re.compile(r"[\s,-]+")
+
+
+@dataclass(frozen=True)
+class DeviceName:
+    """A device as it is asked for: its kind, and a detail where one is said ("bVI", "3-5-7-9", "exact").
+
+    The kind "triad" is any triad that stands over another chord.
+    """
+
+    kind: str
+    detail: str = ""
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of device that may be meant."""
+        return TRIADS if self.kind == TRIAD else (self.kind,)
+
+    def fits(self, device: Device) -> bool:
+        """Whether a device is of the kind, and its detail has all that is said of it.
+
+        Of a triad that is the whole detail; else its parts in a row: "5-7" is in "3-5-7-9", "3" not in "2+3".
+        """
+        if device.kind not in self.kinds:
+            return False
+        said, there = _parts(self.detail), _parts(device.detail)
+        if device.kind in TRIADS:
+            said, there = _without_major(said), _without_major(there)
+            return not said or said == there
+        return any(there[at : at + len(said)] == said for at in range(len(there) - len(said) + 1))
+
+
+def _parts(detail: str) -> list[str]:
+    plain = in_ascii(detail).replace("→", " ").replace("->", " ").casefold()
+    return [part for part in BETWEEN_PARTS.split(plain) if part]
+
+
+def _without_major(parts: Sequence[str]) -> list[str]:
+    return [part for part in parts if part != "major"]
+
+
+def device_name(text: str) -> DeviceName | None:
+    """A device's name with its detail before or after it ("bVI triad", "arpeggio 3-5-7-9"), or None."""
+    for name, detail in _cuts(text.split()):
+        kind = device_kind(name)
+        if kind is not None:
+            return DeviceName(kind, detail)
+        if _plain(name) in (TRIAD, f"{TRIAD}s") and TRIAD_DETAIL.fullmatch(in_ascii(detail)):
+            return DeviceName(TRIAD, detail)
+    return None
+
+
+def _cuts(words: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Every way to part words into a name and a detail before or after it, the longest names first."""
+    for length in range(len(words), 0, -1):
+        rest = len(words) - length
+        yield " ".join(words[rest:]), " ".join(words[:rest])
+        yield " ".join(words[:length]), " ".join(words[length:])
 
 
 def device_kind(name: str) -> str | None:

@@ -19,21 +19,20 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import get_args
 
-from lessonmaker.analysis.device_names import DEVICES, device_kind
+from lessonmaker.analysis.device_names import DEVICES, DeviceName, device_name
 from lessonmaker.analysis.functions import function_at
-from lessonmaker.analysis.model import Analysis, Device
+from lessonmaker.analysis.model import Analysis
 from lessonmaker.analysis.words import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES, Family
+from lessonmaker.theory.numeral import bare_numeral
+from lessonmaker.theory.signs import in_ascii
 
 __all__ = ["Found", "Question", "QuestionError", "find", "find_like", "parse_question"]
 
 PAIR = re.compile(r"(\S+)\s*(?:->|→|to)\s*(\S+)")
-PARTS = re.compile(r"-(?!>)")
-TRIAD = "triad"  # any triad that is not the chord's own
-SIGNS = str.maketrans({"♭": "b", "♯": "#"})
 FUNCTIONS = (
     "tonic",
     "subdominant",
@@ -60,10 +59,9 @@ class QuestionError(ValueError):
 
 @dataclass(frozen=True)
 class Question:
-    """What is looked for: a device (`kind`, `detail`), or a note by its `degree`; over a chord, or over any ("")."""
+    """What is looked for: a device, or a note by its `degree`; over a chord, or over any ("")."""
 
-    kind: str = ""
-    detail: str = ""
+    device: DeviceName | None = None
     degree: str = ""
     over: str = ""
 
@@ -84,53 +82,31 @@ def parse_question(text: str) -> Question:
     Raises:
         QuestionError: it cannot be understood.
     """
-    what, _, over = (part.strip() for part in text.translate(SIGNS).partition(" over "))
+    what, _, over = (part.strip() for part in in_ascii(text).partition(" over "))
     over = over.removeprefix("the ").removeprefix("a ").strip()
     if over and not (NUMERAL.fullmatch(over) or over.casefold() in (*FUNCTIONS, *FAMILIES)):
         raise QuestionError(f"{over!r} is no chord that can be asked for; {EXAMPLES}")
     pair = PAIR.fullmatch(what)
     if pair is not None and {pair[1], pair[2]} <= DEGREE_SEMITONES.keys():
-        return Question("resolution", f"{pair[1]} -> {pair[2]}", over=over)
+        return Question(DeviceName("resolution", f"{pair[1]} -> {pair[2]}"), over=over)
     if what in DEGREE_SEMITONES:
         return Question(degree=what, over=over)
-    for name, detail in _cuts(what.split()):
-        kind = TRIAD if name.casefold() in (TRIAD, f"{TRIAD}s") else device_kind(name)
-        if kind is not None:
-            return Question(kind, detail, over=over)
+    if (device := device_name(what)) is not None:
+        return Question(device, over=over)
     raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
-
-
-def _cuts(words: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """Every way to part words into a name and a detail before or after it, the longest names first."""
-    for length in range(len(words), 0, -1):
-        rest = len(words) - length
-        yield " ".join(words[rest:]), " ".join(words[:rest])
-        yield " ".join(words[:length]), " ".join(words[length:])
 
 
 def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, ...]:
     """Every place of a score that a question asks for, in time."""
-    found = _notes(question, score, analysis) if question.degree else _devices(question, analysis)
+    found = _devices(question.device, analysis) if question.device else _notes(question, score, analysis)
     over = [each for each in found if _is_over(question.over, each.span.start, analysis)]
     return tuple(sorted(over, key=lambda each: each.span.start))
 
 
-def _devices(question: Question, analysis: Analysis) -> Iterator[Found]:
+def _devices(wanted: DeviceName, analysis: Analysis) -> Iterator[Found]:
     for device in analysis.devices:
-        is_kind = device.kind == question.kind or (question.kind == TRIAD and device.kind.endswith(TRIAD))
-        if is_kind and _has_detail(question.detail, device.detail):
-            yield _found(device)
-
-
-def _has_detail(wanted: str, detail: str) -> bool:
-    """Whether a detail is the one wanted, or has its parts in a row: "5-7" is in "3-5-7-9", "VI" not in "bVI"."""
-    asked, given = (PARTS.split(text.casefold()) for text in (wanted, detail))
-    rows = (given[first : first + len(asked)] for first in range(len(given) - len(asked) + 1))
-    return not wanted or asked in rows
-
-
-def _found(device: Device) -> Found:
-    return Found(device.kind, device.span, device.notes, device.text)
+        if wanted.fits(device):
+            yield Found(device.kind, device.span, device.notes, device.text)
 
 
 def _notes(question: Question, score: Score, analysis: Analysis) -> Iterator[Found]:
@@ -150,17 +126,11 @@ def _is_over(over: str, time: Fraction, analysis: Analysis) -> bool:
     if function is None:
         return False
     if NUMERAL.fullmatch(over):
-        return _letters(function.numeral) == over.casefold()
+        return bare_numeral(function.numeral).casefold() == over.casefold()
     kind = family(readings(function.chord)[0])
     return over.casefold() in (function.function, kind) or (
         over == "dominant" and kind in ("altered", "suspended")
     )
-
-
-def _letters(numeral: str) -> str:
-    """A numeral without its figure and what it is applied to: "V7/ii" is "v"."""
-    match = NUMERAL.match(numeral)
-    return match[0].casefold() if match else ""
 
 
 # By an example -------------------------------------------------------------------------------------------
@@ -179,9 +149,8 @@ def find_like(
         inside = span.start <= device.span.start and device.span.end <= span.end
         if inside and device.kind not in EVERYWHERE and device.confidence >= LEAST_CONFIDENCE:
             function = function_at(analysis.functions, device.span.start)
-            question = Question(
-                device.kind, device.detail, over=_letters(function.numeral) if function else ""
-            )
+            over = bare_numeral(function.numeral) if function else ""
+            question = Question(DeviceName(device.kind, device.detail), over=over)
             found |= {each.span: each for each in find(question, there, heard)}
     found |= {each.span: each for each in _same_degrees(span, (score, analysis), where)}
     own = there is score

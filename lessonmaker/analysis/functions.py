@@ -12,7 +12,7 @@ from fractions import Fraction
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.model import Function, KeyCentre
-from lessonmaker.theory.numeral import numeral_of, step_above
+from lessonmaker.theory.numeral import bare_numeral, numeral_of, step_above
 
 __all__ = ["function_at", "functions_of"]
 
@@ -87,9 +87,9 @@ def _applied(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] |
         target = numeral_of(after.chord, tonic)
         blues = above == 0 and quality(after.chord) == "dominant"
         if _falls(step, after) == FIFTH_DOWN and not blues:
-            return f"V7/{_bare(target)}", "secondary dominant"
+            return f"V7/{bare_numeral(target)}", "secondary dominant"
         if _falls(step, after) == HALF_STEP_DOWN:
-            return f"subV7/{_bare(target)}", "substitute dominant"
+            return f"subV7/{bare_numeral(target)}", "substitute dominant"
     return _related(steps, place, tonic)
 
 
@@ -105,11 +105,4 @@ def _related(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] |
     if _falls(dominant, steps[place + 2]) != FIFTH_DOWN:
         return None
     figure = numeral_of(step.chord, (step.chord.root.pitch_class - 2) % 12)
-    return f"{figure}/{_bare(numeral_of(steps[place + 2].chord, tonic))}", "related second step"
-
-
-def _bare(numeral: str) -> str:
-    """A numeral without its figure: "ii" for "ii7"."""
-    accidental = numeral[: len(numeral) - len(numeral.lstrip("b#"))]
-    letters = numeral.removeprefix(accidental)
-    return accidental + letters[: len(letters) - len(letters.lstrip("IViv"))]
+    return f"{figure}/{bare_numeral(numeral_of(steps[place + 2].chord, tonic))}", "related second step"

@@ -12,13 +12,13 @@ from lessonmaker.analysis.model import Analysis, Finding
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.score.position import Span, span_ends
 from lessonmaker.theory.chord import Chord, chord_text
+from lessonmaker.theory.signs import in_print
 
 __all__ = ["analysis_json", "device_place", "notes_json", "report_text"]
 
 BEAT_PARTS = {Fraction(0): "", Fraction(1, 2): "&", Fraction(1, 4): "e", Fraction(3, 4): "a"}
 DEVICE_KEYS = ("kind", "text", "confidence", "notes", "detail")
 SCALE_KEYS = ("root", "scale", "text", "confidence", "notes", "deciding", "outside")
-PRINTED_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 
 
 def notes_json(score: Score, analysis: Analysis) -> list[dict[str, object]]:
@@ -144,7 +144,7 @@ def _bar_text(bar: Bar, notes: list[Note], findings: dict[str, Finding], names: 
 
 
 def _degree_text(finding: Finding) -> str:
-    return "" if finding.degree is None else finding.degree.translate(PRINTED_SIGNS)
+    return "" if finding.degree is None else in_print(finding.degree)
 
 
 def _role_text(finding: Finding, names: dict[str, str]) -> str:

@@ -19,11 +19,11 @@ from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, Setting, set_text
 from lessonmaker.score.engrave import Box as ScoreBox
 from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, System, engrave
 from lessonmaker.score.model import Score
+from lessonmaker.theory.signs import in_print
 from lessonmaker.timeline.model import SignShape
 
 __all__ = ["Beats", "Row", "label_setting", "lay_row", "stack_rows"]
 
-SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 SYMBOL_SIDE = 8  # how near a chord symbol or its capsule, sideways, something may come before it lifts them
 FULL_FROM = (
     0.5  # a system whose natural width is below this share of the measure is not stretched to all of it
@@ -192,7 +192,7 @@ class RowOrder:
 
 def label_text(text: str) -> str:
     """A degree as it is printed: "b13" with its real sign."""
-    return text.translate(SIGNS)
+    return in_print(text)
 
 
 def label_setting(text: str, size: float) -> tuple[Setting, float]:

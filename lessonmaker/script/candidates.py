@@ -5,12 +5,11 @@ Links and plain words look here for what they name, so that both find the same t
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from lessonmaker.analysis.device_names import device_kind
+from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.report import device_place
 from lessonmaker.score.model import Note
@@ -22,14 +21,11 @@ from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = [
     "ROLES",
-    "SIGNS",
     "Candidate",
-    "DeviceName",
     "degree_candidates",
     "device_candidate",
     "device_candidates",
     "device_mention",
-    "device_name",
     "lit_note",
     "note_candidate",
     "role_candidates",
@@ -40,12 +36,7 @@ __all__ = [
 ]
 
 MOST_LABELS = 5
-TRIADS = ("upper-structure triad", "tritone-substitute triad")
 PAIRS = ("resolution", "delayed resolution")
-TRIAD = re.compile(
-    r"(?:(?P<detail>[b#]?(?:VII|VI|IV|V|III|II|I)(?: (?:major|minor))?) )?triads?", re.IGNORECASE
-)
-SIGNS = str.maketrans({"♭": "b", "♯": "#", "♮": None, "𝄫": "bb"})
 # Roles, and how a target or a teacher may write them.
 ROLES: dict[str, tuple[str, ...]] = {
     "chord tone": (),
@@ -71,22 +62,6 @@ class Candidate:
 
     target: str
     mention: Mention
-
-
-@dataclass(frozen=True)
-class DeviceName:
-    """A device as a target names it: its kind, and a detail where one is said ("bVI", "3-5-7-9", "exact").
-
-    The kind "triad" is any triad that stands over another chord.
-    """
-
-    kind: str
-    detail: str = ""
-
-    @property
-    def kinds(self) -> tuple[str, ...]:
-        """The kinds of device that may be meant."""
-        return TRIADS if self.kind == "triad" else (self.kind,)
 
 
 # Degrees and roles ---------------------------------------------------------------------------------------
@@ -143,39 +118,14 @@ def role_candidates(role: str, span: Span, music: Music) -> tuple[Candidate, ...
 # Devices -------------------------------------------------------------------------------------------------
 
 
-def device_name(name: str) -> DeviceName | None:
-    """A device's name with its detail before or after it ("bVI triad", "arpeggio 3-5-7-9"), or None."""
-    words = name.split()
-    for cut in range(len(words) + 1):
-        for inner, detail in ((words[cut:], words[:cut]), (words[:cut], words[cut:])):
-            kind = device_kind(" ".join(inner)) if inner else None
-            if kind is not None:
-                return DeviceName(kind, " ".join(detail))
-    triad = TRIAD.fullmatch(name.translate(SIGNS))
-    return DeviceName("triad", (triad["detail"] or "").strip()) if triad else None
-
-
 def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candidate, ...]:
     """The devices of a kind in a span: those inside it, else those round it, else those that reach well into it."""
-    all_ = [d for d in music.analysis.devices if d.kind in name.kinds and _has_detail(d, name.detail)]
+    all_ = [d for d in music.analysis.devices if name.fits(d)]
     inside = [d for d in all_ if span.start <= _first(d, music) and _last(d, music) < span.end]
     round_it = [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
     into = [d for d in all_ if 2 * _shared(d.span, span) >= min(_length(d.span), _length(span)) > 0]
     found = inside or round_it or into
     return tuple(device_candidate(device, music) for device in found)
-
-
-def _has_detail(device: Device, detail: str) -> bool:
-    """Whether a device's detail has all that is said of it: of a triad the whole, else parts in a row."""
-    said, there = _parts(detail), _parts(device.detail)
-    if device.kind in TRIADS:
-        return not said or said == there
-    return any(there[at : at + len(said)] == said for at in range(len(there) - len(said) + 1))
-
-
-def _parts(detail: str) -> list[str]:
-    plain = detail.translate(SIGNS).replace("→", " ").replace("->", " ").casefold()
-    return [part for part in re.split(r"[\s,+-]+", plain) if part not in ("", "major")]
 
 
 def _first(device: Device, music: Music) -> Fraction:

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from lessonmaker.theory.chord import chord_spoken, degree_spoken, parse_change
 from lessonmaker.theory.counting import TENS, UNITS
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
+from lessonmaker.theory.signs import ASCII_SIGNS
 
 __all__ = ["number_spoken", "said"]
 
@@ -39,7 +40,7 @@ FIXED = {
 JOINTS = {"-": " to ", "/": " ", "+": " plus ", ":": " to "}
 ROMAN = {"i": "one", "ii": "two", "iii": "three", "iv": "four", "v": "five", "vi": "six", "vii": "seven"}
 SIGN_WORDS = {"": "", "b": "flat ", "bb": "double flat ", "#": "sharp "}
-ASCII = str.maketrans({"♭": "b", "♯": "#", "–": "-", "—": "-", "−": "-", "’": "'", "𝄫": "bb"})
+ASCII = str.maketrans(ASCII_SIGNS | {"–": "-", "—": "-", "−": "-", "’": "'"})
 ROMAN_CHORD = r"(?:bb|b|#)?(?:iii|ii|iv|i|vii|vi|v)(?:7)?"
 MARKS = "\"'“”‘’()[]«»„*_.,;:!?…—–-"
 

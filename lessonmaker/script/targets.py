@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from fractions import Fraction
 
-from lessonmaker.analysis.device_names import DEVICES, HARMONIC_DEVICES
+from lessonmaker.analysis.device_names import DEVICES, HARMONIC_DEVICES, DeviceName, device_name
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.faults import Place
@@ -21,12 +21,9 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import (
     ROLES,
-    SIGNS,
     Candidate,
-    DeviceName,
     device_candidate,
     device_candidates,
-    device_name,
     role_candidates,
     role_name,
     scale_mention,
@@ -37,6 +34,7 @@ from lessonmaker.script.music import Findings, Music
 from lessonmaker.theory.degree import accepts, is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 from lessonmaker.theory.scale import scales_named
+from lessonmaker.theory.signs import in_ascii
 
 __all__ = ["resolve"]
 
@@ -84,7 +82,7 @@ def resolve(piece: Piece, music: Music, findings: Findings) -> Mention | None:
 
 def degree_todo(where: str) -> str:
     """What to do where a degree stands without a place."""
-    return f"a degree needs a place, as in {where}@3" if where.translate(SIGNS) in DEGREE_SEMITONES else ""
+    return f"a degree needs a place, as in {where}@3" if in_ascii(where) in DEGREE_SEMITONES else ""
 
 
 @dataclass(frozen=True)
@@ -172,7 +170,7 @@ class Link:
         plain = names.casefold().replace("-", " ")
         if plain == "chord":
             return self.chords()
-        if all(name.strip().translate(SIGNS) in DEGREE_SEMITONES for name in names.split(",")):
+        if all(in_ascii(name.strip()) in DEGREE_SEMITONES for name in names.split(",")):
             return self.degrees(names)
         if plain == "scale" or (scales_named(names) and device_name(names) is None):
             return self.scale("" if plain == "scale" else names)
@@ -269,7 +267,7 @@ class Link:
 
     def degrees(self, names: str) -> Mention | None:
         """The notes with the degrees named."""
-        claimed = [name.strip().translate(SIGNS) for name in names.split(",")]
+        claimed = [in_ascii(name.strip()) for name in names.split(",")]
         unknown = [name for name in claimed if name not in DEGREE_SEMITONES]
         if unknown and self.overruled:
             return self.stretch()

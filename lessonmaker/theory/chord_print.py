@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from lessonmaker.theory.chord_value import Chord, ChordDegree, simplified
 from lessonmaker.theory.kinds import DEGREE_SEMITONES, KINDS
 from lessonmaker.theory.pitch import NoteName
+from lessonmaker.theory.signs import in_print
 
 __all__ = ["ChordPrint", "chord_parts", "chord_spoken", "chord_text", "degree_spoken", "note_spoken"]
 
@@ -30,7 +31,6 @@ NUMBER_WORDS = {
 SPOKEN_DEGREES = {"1": "root", "3": "third", "b3": "flat third"}
 ALTER_WORDS = {-2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp"}
 PRINTED_ALTERS = {-2: "𝄫", -1: "♭", 1: "♯", 2: "𝄪"}
-PRINTED_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
 HEAD_WORDS = {
     "sus": "sus",
     "maj": "major",
@@ -61,7 +61,7 @@ def chord_parts(chord: Chord) -> ChordPrint:
     """The drawing parts of a chord symbol in the house style."""
     simple = simplified(chord)
     if simple.kind == "other":
-        return ChordPrint(chord.root, "", chord.text.translate(PRINTED_SIGNS), chord.bass)
+        return ChordPrint(chord.root, "", in_print(chord.text), chord.bass)
     head, rest = _head(simple)
     bracket = "".join(_printed(degree) for degree in _ordered(rest))
     superscript = head + (f"({bracket})" if bracket else "")

@@ -6,11 +6,14 @@ numerals for chords with a minor third. Common practice, no source.
 
 from __future__ import annotations
 
+import re
+
 from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seventh_understood
 
-__all__ = ["STEP_NUMERALS", "numeral_of", "step_above"]
+__all__ = ["STEP_NUMERALS", "bare_numeral", "numeral_of", "step_above"]
 
 STEP_NUMERALS = ("I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII")
+BARE = re.compile(r"[b#]*[IViv]+")
 SMALL = ("minor", "half-diminished", "diminished")
 FIGURES = {"half-diminished": "ø7", "diminished": "°7", "altered": "7alt", "suspended": "7sus"}
 
@@ -36,6 +39,15 @@ def numeral_of(chord: Chord, tonic: int) -> str:
     accidental = step.rstrip("IV")
     letters = step.removeprefix(accidental)
     return accidental + (letters.lower() if small else letters) + _figure(heard)
+
+
+def bare_numeral(numeral: str) -> str:
+    """A numeral without its figure and without what it is applied to: "bVI" for "bVI7", "V" for "V7/ii".
+
+    Empty for what names no step of the key ("subV7").
+    """
+    match = BARE.match(numeral)
+    return match[0] if match else ""
 
 
 def _sharp_name(step: str) -> str:

@@ -15,8 +15,9 @@ from functools import cached_property, lru_cache
 
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 from lessonmaker.theory.pitch import STEP_SEMITONES, STEPS, NoteName
+from lessonmaker.theory.signs import ASCII_SIGNS
 
-__all__ = ["SCALES", "Scale", "scale_named", "scale_notes", "scale_spoken", "scales_named"]
+__all__ = ["SCALES", "Scale", "scale_notes", "scale_spoken", "scales_named"]
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,7 @@ SCALES: dict[str, Scale] = {scale.name: scale for scale in _TABLE}
 _SPELT = {"altered": ("1", "b9", "b3", "3", "b5", "b13", "b7")}
 
 _SIGNS = str.maketrans(
-    {"♭": "b", "♯": "#", "♮": None, "-": " ", "‑": " ", "–": " ", "/": " ", "'": None, "’": None}
+    ASCII_SIGNS | {"♮": None, "-": " ", "‑": " ", "–": " ", "/": " ", "'": None, "’": None}
 )
 _NUMBERS = {"two": "2", "second": "2", "third": "3", "four": "4", "fourth": "4", "five": "5", "fifth": "5"}
 _NUMBERS |= {"six": "6", "sixth": "6", "seven": "7", "seventh": "7", "nine": "9", "ninth": "9"}
@@ -154,11 +155,6 @@ def scales_named(text: str) -> tuple[str, ...]:
     Case, hyphens, "the" and "scale" do not matter; signs may be words ("lydian flat seven").
     """
     return _index().get(_plain(text), ())
-
-
-def scale_named(text: str) -> str | None:
-    """The scale that a text most likely means, by any of its names, or None."""
-    return next(iter(scales_named(text)), None)
 
 
 @lru_cache(maxsize=1)

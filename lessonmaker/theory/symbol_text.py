@@ -10,12 +10,13 @@ from __future__ import annotations
 import re
 
 from lessonmaker.theory.kinds import KINDS
+from lessonmaker.theory.signs import ASCII_SIGNS
 
 __all__ = ["NO_CHORD", "Modifier", "read_quality", "split_symbol"]
 
 Modifier = tuple[str, int, int]
 
-ASCII_SIGNS = str.maketrans({"♭": "b", "♯": "#", "−": "-", "–": "-", "△": "Δ", "º": "°", "Ø": "ø"})
+PLAIN_SIGNS = str.maketrans(ASCII_SIGNS | {"−": "-", "–": "-", "△": "Δ", "º": "°", "Ø": "ø"})
 NO_CHORD = re.compile(r"^\s*(n\.?\s?c\.?|no\s?chord|tacet)\s*$", re.IGNORECASE)
 SYMBOL = re.compile(
     r"^(?P<root>[A-G](?:bb|##|x|b|#)?)(?P<quality>.*?)(?:\s*/\s*(?P<bass>[A-G](?:bb|##|x|b|#)?))?$"
@@ -100,7 +101,7 @@ def split_symbol(text: str) -> tuple[str, str, str | None]:
     Raises:
         ValueError: the text does not begin with a note name.
     """
-    match = SYMBOL.match(text.strip().translate(ASCII_SIGNS))
+    match = SYMBOL.match(text.strip().translate(PLAIN_SIGNS))
     if match is None:
         raise ValueError(
             f"{text!r} is no chord symbol: it begins with a note name in capitals, as in Bbmaj7, C7alt, F/G"
@@ -114,7 +115,7 @@ def read_quality(text: str) -> tuple[str, tuple[Modifier, ...]]:
     Raises:
         ValueError: part of the text cannot be read.
     """
-    rest = text.translate(ASCII_SIGNS).replace("6/9", "69").replace("7M", "maj7").strip()
+    rest = text.translate(PLAIN_SIGNS).replace("6/9", "69").replace("7M", "maj7").strip()
     head, rest = _read_head(rest)
     number, rest = _read_number(rest)
     kind, degrees = _kind_of(head, number, text)

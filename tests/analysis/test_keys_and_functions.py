@@ -5,7 +5,7 @@ import pytest
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.position import format_span
 from lessonmaker.theory.chord import parse_chord
-from lessonmaker.theory.numeral import numeral_of
+from lessonmaker.theory.numeral import bare_numeral, numeral_of
 
 BAR = " C5q E5 G5 E5"
 
@@ -105,3 +105,11 @@ def test_a_progression_is_found_where_it_is(tune, chords: list[str], kind: str, 
 def test_chords_that_lead_nowhere_are_no_progression(tune) -> None:
     kinds = {device.kind for device in analyse(tune(changes("Cmaj7", "Ebmaj7", "Gbmaj7", "Amaj7"))).devices}
     assert not kinds & {"two five one", "two five", "cadence", "turnaround", "cycle of dominants"}
+
+
+@pytest.mark.parametrize(
+    ("numeral", "bare"),
+    [("ii7", "ii"), ("bVI7", "bVI"), ("#ivø7", "#iv"), ("V7/ii", "V"), ("Imaj7", "I"), ("subV7/IV", "")],
+)
+def test_a_numeral_goes_without_its_figure(numeral: str, bare: str) -> None:
+    assert bare_numeral(numeral) == bare

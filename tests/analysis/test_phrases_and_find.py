@@ -4,11 +4,13 @@ from fractions import Fraction
 
 import pytest
 
+from lessonmaker.analysis.device_names import DeviceName, device_name
 from lessonmaker.analysis.find import QuestionError, find, find_like, parse_question
+from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.overview import overview_text
 from lessonmaker.analysis.report import analysis_json
 from lessonmaker.analysis.whole import analyse
-from lessonmaker.score.position import format_position, format_span, parse_span
+from lessonmaker.score.position import Span, format_position, format_span, parse_span
 
 TWO_BREATHS = "[Dm7] F4e A4 C5 E5 D5h | [G7] rq B4e D5 F5 A5 G5q | [Cmaj7] E5w | [Dm7] F4e A4 C5 E5 D5h"
 FLAT_NINES = (
@@ -71,6 +73,48 @@ def test_a_cross_rhythm_is_found_by_its_whole_grouping(tune, grouping: str, foun
 def test_an_arpeggio_is_found_by_degrees_in_a_row(tune, order: str, found: int) -> None:
     score = tune("[Dm7] F4e A4 C5 E5 D5h | [G7] B4e D5 F5 A5 G5h | [Cmaj7] E5w")
     assert len(find(parse_question(f"arpeggio {order}"), score, analyse(score))) == found
+
+
+@pytest.mark.parametrize(
+    ("asked", "kind", "detail"),
+    [
+        ("bVI triad", "triad", "bVI"),
+        ("triad", "triad", ""),
+        ("tritone-substitute triad", "tritone-substitute triad", ""),
+        ("upper structure triad II major", "upper-structure triad", "II major"),
+        ("Arpeggio 3-5-7-9", "arpeggio", "3-5-7-9"),
+        ("diatonic sequence", "sequence", "diatonic"),
+    ],
+)
+def test_a_device_is_named_with_its_detail_before_or_after(asked: str, kind: str, detail: str) -> None:
+    assert device_name(asked) == DeviceName(kind, detail)
+
+
+@pytest.mark.parametrize("asked", ["", "wobbly triad", "bVIII triad", "3-5-7-9"])
+def test_what_is_no_device_is_not_named(asked: str) -> None:
+    assert device_name(asked) is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "detail", "fits"),
+    [
+        ("triad", "VI", False),
+        ("triad", "♭VI", True),
+        ("triad", "bVI major", True),
+        ("triad", "bVI minor", False),
+        ("upper-structure triad", "", True),
+        ("arpeggio", "", False),
+    ],
+)
+def test_major_goes_without_saying_of_triads(kind: str, detail: str, fits: bool) -> None:
+    device = Device("upper-structure triad", Span(Fraction(0), Fraction(1)), "", 1.0, detail="bVI")
+    assert DeviceName(kind, detail).fits(device) is fits
+
+
+def test_major_says_something_of_a_key_change() -> None:
+    device = Device("key change", Span(Fraction(0), Fraction(1)), "", 1.0, detail="major -> minor")
+    assert DeviceName("key change", "major -> minor").fits(device)
+    assert not DeviceName("key change", "minor -> major").fits(device)
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.numeral import bare_numeral
 
 __all__ = ["Context", "Place", "Test", "places_in"]
 
@@ -444,12 +445,8 @@ def _is_step(step: str) -> Test:
         function = _function_at(note, music)
         if function is None:
             return False
-        letters = function.numeral.split("/")[0].lstrip("b#").upper()
-        bare = letters[: len(letters) - len(letters.lstrip("IV"))]
-        chord = music.finding(note).chord
-        if step == "V" and bare != "V":
-            return False
-        return bare == step and chord is not None
+        bare = bare_numeral(function.numeral).lstrip("b#").upper()
+        return bare == step and music.finding(note).chord is not None
 
     return test
 

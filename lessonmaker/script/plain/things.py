@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.candidates import (
     Candidate,
-    DeviceName,
     device_candidates,
     role_candidates,
     scale_mention,
