@@ -2,7 +2,8 @@
 
 Common practice, no source: a tension is leaned on (long, on a strong beat, leapt to, or a colour of the
 dominant that is no part of a chromatic run); short notes that fill in by step pass; notes that reach a chord
-tone by half step from a weak place, or surround it, approach. Fourths over a major third only ever pass.
+tone by half step from a weak place, or surround it, or lead to it by two half steps, approach. Fourths over a
+major third only ever pass.
 """
 
 from __future__ import annotations
@@ -119,14 +120,24 @@ def _joins_a_third(heard: Heard, line: Line) -> bool:
     return before.is_stable and after.is_stable and abs(after.pitch - before.pitch) in (3, 4)
 
 
-def _double_approach(heard: Heard, line: Line) -> bool:
-    """Two half steps from one side into a chord tone that falls on a stronger place."""
+def _aimed_at(heard: Heard, line: Line) -> Heard | None:
+    """The chord tone on a beat that a short note and the next one aim at: an enclosure, or two half steps."""
     second = line.after(heard)
     target = None if second is None else line.after(second)
-    if second is None or target is None or not target.is_stable or second.is_stable:
-        return False
-    one, two = second.pitch - heard.pitch, target.pitch - second.pitch
-    return one == two and abs(one) == 1 and target.is_strong and not heard.is_strong
+    if second is None or target is None or not target.is_on_a_beat or heard.note.held >= BEAT:
+        return None
+    return target if encloses(heard, second, target) or _doubles(heard, second, target) else None
+
+
+def _doubles(first: Heard, second: Heard, target: Heard) -> bool:
+    """Whether two notes lead by half steps from one side into a chord tone."""
+    half_steps = second.pitch - first.pitch == target.pitch - second.pitch in (1, -1)
+    return half_steps and target.is_stable and not second.is_stable
+
+
+def _double_approach(heard: Heard, line: Line) -> bool:
+    second, target = line.after(heard), _aimed_at(heard, line)
+    return second is not None and target is not None and _doubles(heard, second, target)
 
 
 def _printed(heard: Heard) -> bool:
@@ -138,8 +149,10 @@ def _printed(heard: Heard) -> bool:
 
 
 def _available_role(heard: Heard, line: Line) -> Role:
-    if _is_long(heard, line) or heard.is_strong:
+    if _is_long(heard, line):
         return "tension"
+    if heard.is_strong:
+        return "tension" if _aimed_at(heard, line) is None else "approach"
     if _turns_back(heard, line):
         return "neighbour"
     if _surrounds(heard, line):
@@ -201,7 +214,7 @@ def resolution(heard: Heard, role: Role | None, line: Line) -> str | None:
         after = line.after(heard)
         direct = after is not None and _step(heard, after) and _more_stable(after, heard)
         return after.note.id if direct and after is not None else None
-    target = _target(heard, line)
+    target = (_aimed_at(heard, line) if role == "approach" else None) or _target(heard, line)
     return None if target is None else target.note.id
 
 

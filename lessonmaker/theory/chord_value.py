@@ -190,19 +190,24 @@ def seventh_understood(chord: Chord) -> bool:
     return KINDS[simple.kind].seventh or any(d.value == 7 and d.action == "add" for d in simple.degrees)
 
 
+SEVENTHS = {10: ChordDegree("add", 7, 0), 11: ChordDegree("add", 7, 1)}
+
+
 @lru_cache(maxsize=4096)
 def readings(chord: Chord) -> tuple[Chord, ...]:
     """How a slash chord may be heard, the first being the one its labels come from.
 
-    A bass that is a chord tone or a seventh is an inversion: one reading, on the printed root. A triad or
-    seventh chord over the note that suspends it (F/G, Dm7/G) is that suspended dominant. Any other hybrid
-    is read from its printed root first, then from its bass.
+    A bass that is a chord tone or a seventh is an inversion: one reading, on the printed root, which has that seventh
+    (C/Bb is a C7). A triad or seventh chord over the note that suspends it (F/G, Dm7/G) is that suspended dominant.
+    Any other hybrid is read from its printed root first, then from its bass.
     """
     if chord.bass is None:
         return (chord,)
     above = (chord.bass.pitch_class - chord.root.pitch_class) % 12
     tones = _tones(simplified(chord))
-    if above in (10, 11) or _number(tones.get(above, "9")) < 9:
+    if above in SEVENTHS and not tones.keys() & SEVENTHS.keys():
+        return (replace(chord, degrees=(*chord.degrees, SEVENTHS[above])),)
+    if above in SEVENTHS or _number(tones.get(above, "9")) < 9:
         return (chord,)
     from_bass = _over_bass(chord, chord.bass)
     if _suspends(chord, above):

@@ -60,18 +60,18 @@ def _enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
 
 
 def _broken_thirds(line: Sequence[Heard], place: int) -> bool:
-    """Whether the three notes are part of a scale in broken thirds: third, step back, third, step back."""
-    around = line[max(place - 1, 0) : place + 4]
-    steps = [later.pitch - earlier.pitch for earlier, later in pairwise(around)]
-    turning = [
-        abs(one) in THIRDS
-        and one * other < 0
-        and abs(other) <= 2
-        and abs(third) in THIRDS
-        and one * third > 0
-        for one, other, third in zip(steps, steps[1:], steps[2:], strict=False)
-    ]
-    return any(turning)
+    """Whether the three notes are part of a scale in broken thirds: third, step back, third, in even notes."""
+    fours = (line[first : first + 4] for first in (place - 1, place) if first >= 0)
+    return any(_turns_in_thirds(four) for four in fours if len({heard.note.held for heard in four}) == 1)
+
+
+def _turns_in_thirds(four: Sequence[Heard]) -> bool:
+    steps = [later.pitch - earlier.pitch for earlier, later in pairwise(four)]
+    if len(steps) < 3:
+        return False
+    one, back, other = steps
+    thirds = abs(one) in THIRDS and abs(other) in THIRDS and one * other > 0
+    return thirds and abs(back) <= 2 and one * back < 0
 
 
 def _double_approach(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
@@ -91,16 +91,29 @@ def _double_approach(_: Etude, line: Sequence[Heard], place: int) -> Device | No
     return device_of("double approach", notes, text, sure, [notes[:2], notes[2:]], notes[2].degree or "")
 
 
+def _as_short(one: Heard, other: Heard) -> bool:
+    return one.note.held <= other.note.held
+
+
 def _comes_by_step(line: Sequence[Heard], place: int, way: int) -> bool:
-    """Whether the line was already on its way in the same direction by step."""
-    if place == 0 or not connected(line[place - 1], line[place]):
+    """Whether the line was already on its way in the same direction by step, without having stood still."""
+    if (
+        place == 0
+        or not connected(line[place - 1], line[place])
+        or not _as_short(line[place - 1], line[place])
+    ):
         return False
     step = line[place].pitch - line[place - 1].pitch
     return step * way > 0 and abs(step) <= 2
 
 
 def _goes_on_by_step(line: Sequence[Heard], place: int, way: int) -> bool:
-    if place + 1 >= len(line) or not connected(line[place], line[place + 1]):
+    """Whether the line only passes through, by half step in the same direction."""
+    if (
+        place + 1 >= len(line)
+        or not connected(line[place], line[place + 1])
+        or not _as_short(line[place], line[place - 1])
+    ):
         return False
     step = line[place + 1].pitch - line[place].pitch
     return step * way > 0 and abs(step) == 1
@@ -110,7 +123,7 @@ def _single_approach(etude: Etude, line: Sequence[Heard], place: int) -> Device 
     notes = _following(line, place, 2)
     if not notes or not notes[1].is_stable or abs(notes[1].pitch - notes[0].pitch) != 1:
         return None
-    if etude.finding[notes[0].note.id].role != "approach" or notes[0].is_available:
+    if etude.finding[notes[0].note.id].role != "approach":
         return None
     side = "below" if notes[1].pitch > notes[0].pitch else "above"
     text = f"A half step from {side} leads into {_target_words(notes[1])}."
