@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from itertools import groupby
 from pathlib import Path
 
 from lessonmaker.build.check import check_order
@@ -15,36 +15,33 @@ from lessonmaker.build.fits import KeptFits
 from lessonmaker.build.lesson import ReadyLesson, ready_lesson
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
-from lessonmaker.build.outputs import Outputs, outputs_for, safe_name, write_texts
+from lessonmaker.build.outputs import Outputs, make_place, write_texts
 from lessonmaker.build.pictures import FilmPictures
+from lessonmaker.build.plan import Planned
 from lessonmaker.build.progress import Progress
+from lessonmaker.build.reasons import bar_digests
+from lessonmaker.build.record import FileState, Record, save_record
 from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.store import FOLDER as STORE
 from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
-from lessonmaker.build.workshop import Line, Part, Workshop, worker_pool
-from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.build.workshop import Line, Part, Task, Workshop, worker_pool
 from lessonmaker.files import remove_abandoned
-from lessonmaker.score.edition import Decision, Edition
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.film import FilmInfo, join_film
 
-__all__ = ["Made", "build_order"]
+__all__ = ["Made", "make_films"]
 
 UNDER_WAY = 3
 
 
 @dataclass(frozen=True)
 class Made:
-    """A finished film, what was noteworthy on the way, and what the copyist decided for its edition (by its id)."""
+    """A film that has been made: what was planned of it, and what was made of that."""
 
-    lesson: str
-    edition: str
-    outputs: Outputs
-    seconds: float
-    remarks: tuple[Fault, ...]
-    decisions: tuple[Decision, ...]
+    planned: Planned
+    record: Record
 
 
 @dataclass
@@ -52,7 +49,6 @@ class Bench:
     """What the films of a build share."""
 
     order: Order
-    output: Path
     progress: Progress
     voice: Voice
     store: Store
@@ -90,61 +86,79 @@ class Desk:
             self.bench.store,
         )
 
+    @cached_property
+    def bars(self) -> dict[str, str]:
+        """What stands in the score's bars, for the records."""
+        return bar_digests(self.checked.score)
 
-def build_order(order: Order, output: Path, progress: Progress) -> Iterator[Made]:
-    """Make every film of an order, in the order in which they get ready; all lessons are checked before the first.
+
+def make_films(order: Order, planned: Sequence[Planned], output: Path, progress: Progress) -> Iterator[Made]:
+    """Make films of an order, in the order in which they get ready; their lessons are checked before the first.
+
+    Args:
+        order: what is asked for.
+        planned: the films that are to be made, lesson by lesson.
+        output: the folder for films, fits and parts.
+        progress: told how far it is.
 
     Raises:
         MaterialError: a lesson is faulty; films made before stay.
         OSError: a file cannot be written.
     """
-    refuse_same_names(order)
-    checked = check_order(order)
-    store = Store(output / STORE)
-    bench = Bench(order, output, progress, Voice.of(order.book), store, KeptFits(output / FITS))
-    progress.films = len(checked) * len(order.editions)
+    paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
+    checked = check_order(replace(order, lessons=paths))
+    bench = Bench(order, progress, Voice.of(order.book), Store(output / STORE), KeptFits(output / FITS))
     remove_abandoned(output)
     width = os.cpu_count() or 1
     with worker_pool(width) as workers:
-        yield from workshop(bench, workers, width).work(lines(bench, checked))
+        shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)
+        yield from shop.work(lines(bench, checked, planned))
+    for remark in bench.store.remarks:
+        progress.remark(remark)
 
 
-def workshop(bench: Bench, workers: Executor, width: int) -> Workshop[Made]:
-    """Where the parts of a build are made."""
-    return Workshop(workers, width, bench.store, bench.progress, UNDER_WAY)
-
-
-def lines(bench: Bench, checked: Sequence[CheckedLesson]) -> Iterator[Line[Made]]:
+def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Planned]) -> Iterator[Line[Made]]:
     """A line a film, lesson by lesson."""
-    for one in checked:
-        desk = Desk(bench, one)
-        for edition in bench.order.editions:
-            yield film_line(desk, edition)
+    by_path = {one.lesson.path: one for one in checked}
+    for path, films in groupby(planned, key=lambda one: one.lesson.path):
+        desk = Desk(bench, by_path[path])
+        for one in films:
+            yield film_line(desk, one)
 
 
-def film_line(desk: Desk, edition: Edition) -> Line[Made]:
+def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     """All that a film asks for, in three steps: what is said, what is seen and heard, and the film put together."""
-    bench = desk.bench
-    outputs = outputs_for(bench.output, edition.id, desk.name)
+    bench, edition = desk.bench, planned.edition
     lesson, narrator = desk.lesson, desk.narrator
+    make_place(planned.outputs)
     bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
     asked = [(words, one.path if one else None) for words, one in narrator.asked(edition.id)]
-    spoken = yield [narrator.voice.task(words, path) for words, path in asked]
+    speaking = [narrator.voice.task(words, path) for words, path in asked]
+    spoken = yield speaking
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
     scenario = stage(lesson, edition, bench.order.book, narrator)
     pictures = FilmPictures(scenario.painter)
+    making = [*pictures.tasks, pictures.poster, scenario.programme.task]
     bench.progress.begin()
-    parts = yield [*pictures.tasks, pictures.poster, scenario.programme.task]
-    write_all(outputs, scenario, bench.order.book, pictures, parts)
+    parts = yield making
+    write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
+    record = record_of(planned, desk, scenario, [*speaking, *making])
+    save_record(record, planned.record)
     bench.progress.finished()
-    return Made(
-        desk.name,
-        edition.id,
-        outputs,
-        scenario.timeline.duration / TICKS_PER_SECOND,
-        scenario.remarks,
-        scenario.decisions,
+    return Made(planned, record)
+
+
+def record_of(planned: Planned, desk: Desk, scenario: Scenario, tasks: Sequence[Task]) -> Record:
+    """What is kept of a film that has been made."""
+    return Record(
+        sources=planned.now,
+        bars=desk.bars,
+        outputs={path.name: FileState.of(path) for path in planned.outputs.files},
+        seconds=scenario.timeline.duration / TICKS_PER_SECOND,
+        work_s=sum(task.seconds for task in tasks),
+        remarks=scenario.remarks,
+        decisions=scenario.decisions,
     )
 
 
@@ -163,17 +177,3 @@ def write_all(
     )
     join_film(outputs.film, (part.read() for part in seen), sound.read(), pictures.form, info)
     write_texts(outputs, timeline, poster.read())
-
-
-def refuse_same_names(order: Order) -> None:
-    """Two lessons whose files would have one name would overwrite each other.
-
-    Raises:
-        MaterialError: there are such lessons.
-    """
-    by_name: dict[str, Path] = {}
-    for path in order.lessons:
-        other = by_name.setdefault(safe_name(path.stem), path)
-        if other != path:
-            what = f"{path.name} and {other.name} would both be made as {safe_name(path.stem)}.mp4"
-            raise MaterialError(Fault(what, "rename one of the two", Place(path)))

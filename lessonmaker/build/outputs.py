@@ -14,7 +14,7 @@ from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import Timeline
 from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
-__all__ = ["Outputs", "outputs_for", "safe_name", "write_texts"]
+__all__ = ["Outputs", "make_place", "outputs_for", "safe_name", "write_texts"]
 
 RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))}
@@ -33,6 +33,11 @@ class Outputs:
     poster: Path
     timeline: Path
 
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """All of them, the film first."""
+        return (self.film, self.webvtt, self.subrip, self.chapters, self.poster, self.timeline)
+
 
 def safe_name(text: str) -> str:
     """A file name without its ending: letters, digits and hyphens, never a name a system reserves."""
@@ -42,19 +47,8 @@ def safe_name(text: str) -> str:
 
 
 def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
-    """The files of a lesson in an edition; their folder is made.
-
-    Raises:
-        MaterialError: the folder cannot be made or written to.
-    """
-    place = folder / safe_name(edition)
-    try:
-        place.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise no_folder(place, f"the output folder cannot be made ({error.strerror})") from error
-    if not os.access(place, os.W_OK | os.X_OK):
-        raise no_folder(place, "the output folder may not be written to")
-    name = safe_name(lesson)
+    """The files of a lesson in an edition."""
+    place, name = folder / safe_name(edition), safe_name(lesson)
     return Outputs(
         film=place / f"{name}.mp4",
         webvtt=place / f"{name}.vtt",
@@ -63,6 +57,21 @@ def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
         poster=place / f"{name}.png",
         timeline=place / f"{name}.timeline.json",
     )
+
+
+def make_place(outputs: Outputs) -> None:
+    """Make the folder that the files go into.
+
+    Raises:
+        MaterialError: it cannot be made or written to.
+    """
+    place = outputs.film.parent
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise no_folder(place, f"the output folder cannot be made ({error.strerror})") from error
+    if not os.access(place, os.W_OK | os.X_OK):
+        raise no_folder(place, "the output folder may not be written to")
 
 
 def no_folder(place: Path, what: str) -> MaterialError:

@@ -7,6 +7,8 @@ import time
 from dataclasses import dataclass, field
 from typing import TextIO
 
+from lessonmaker.faults import Fault
+
 __all__ = ["Progress"]
 
 REDRAW_S = 0.2
@@ -34,6 +36,10 @@ class Progress:
         """Say what is being done now."""
         self.clear()
         print(text, file=self.stream, flush=True)
+
+    def remark(self, remark: Fault) -> None:
+        """Say what is worth a look."""
+        self.step(f"remark: {remark}")
 
     def listening(self, lesson: str, recording: str) -> None:
         """Say that a recording of a lesson is being listened to."""

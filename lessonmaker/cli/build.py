@@ -1,19 +1,20 @@
-"""`build`: make the videos."""
+"""`build`: make the videos that are not as they should be."""
 
 from __future__ import annotations
 
 import argparse
+import os
 import sys
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Sequence
+from typing import Any
 
 from lessonmaker.build.order import find_order
-from lessonmaker.build.progress import Progress
-from lessonmaker.cli.report import fault_json, print_json, print_remarks
+from lessonmaker.build.plan import Planned, plan_of, seconds_to_make
+from lessonmaker.build.progress import Progress, clock
+from lessonmaker.build.record import Record
+from lessonmaker.cli.report import fault_json, print_json_line, print_remarks
 from lessonmaker.faults import Fault
 from lessonmaker.score.edition import Decision
-
-if TYPE_CHECKING:
-    from lessonmaker.build.films import Made
 
 __all__ = ["run"]
 
@@ -22,44 +23,101 @@ def run(arguments: argparse.Namespace) -> int:
     """Build the films asked for, saying how far it is."""
     order = find_order(arguments.lessons, arguments.edition)
     output = arguments.output or order.book.folder / "out"
-    progress = Progress()
-    count = len(order.lessons) * len(order.editions)
-    progress.step(f"{order.book.title}: {count} film{'' if count == 1 else 's'} to make")
-    from lessonmaker.build.films import build_order  # takes seconds to import: a wrong name is told before
-
-    films = build_order(order, output, progress)
-    if arguments.json:
-        print_json({"films": [film_json(film) for film in films]})
+    planned = plan_of(order, output)
+    stale = [one for one in planned if not one.is_done]
+    report = Report(arguments.json, arguments.explain or arguments.dry_run)
+    if arguments.dry_run:
+        report.plan(planned, seconds_to_make(planned, os.cpu_count() or 1))
         return 0
-    said: set[tuple[str, Fault]] = set()
-    for film in films:
-        new = [remark for remark in film.remarks if (film.lesson, remark) not in said]
-        said.update((film.lesson, remark) for remark in new)
-        print_remarks(new)
-        print_decisions(film)
-        print(f"{film.outputs.film} ({film.seconds:.0f} s)", flush=True)
+    progress = Progress(films=len(stale))
+    progress.step(f"{order.book.title}: {counted(len(stale))} to make{unchanged(len(planned) - len(stale))}")
+    report.unchanged(one for one in planned if one not in stale)
+    if stale:
+        why = {id(one): one.why for one in stale} if report.explains or arguments.json else {}
+        from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
+
+        for made in make_films(order, stale, output, progress):
+            report.film(made.planned, made.record, why.get(id(made.planned), []))
     return 0
 
 
-def film_json(film: Made) -> dict[str, Any]:
-    """A finished film as plain data."""
+def counted(films: int) -> str:
+    """So many films."""
+    return f"{films} film{'' if films == 1 else 's'}"
+
+
+def unchanged(films: int) -> str:
+    """So many films that need nothing."""
+    return f", {films} unchanged" if films else ""
+
+
+class Report:
+    """Says of each film what became of it: lines for people, or JSON, an object a line."""
+
+    def __init__(self, as_json: bool, explains: bool) -> None:
+        self.as_json, self.explains = as_json, explains
+        self.said: set[tuple[str, Fault]] = set()
+
+    def plan(self, planned: Sequence[Planned], seconds: float) -> None:
+        """What would be done, and how long that would take."""
+        for one in planned:
+            why = [] if one.is_done else one.why
+            if self.as_json:
+                print_json_line({**film_json(one, one.before), "to_make": not one.is_done, "why": why})
+            else:
+                print(f"{one.outputs.film}: {'; '.join(why) or 'unchanged'}")
+        stale = sum(not one.is_done for one in planned)
+        if self.as_json:
+            print_json_line({"to_make": stale, "about_seconds": round(seconds)})
+        else:
+            print(f"{counted(stale)} to make" + (f", about {clock(seconds)}" if stale else ""))
+
+    def unchanged(self, films: Iterable[Planned]) -> None:
+        """Films that need nothing."""
+        for one in films:
+            if self.as_json:
+                print_json_line({**film_json(one, one.before), "made": False, "why": []})
+            elif one.before is not None:
+                print(f"{one.outputs.film} ({one.before.seconds:.0f} s), unchanged", flush=True)
+
+    def film(self, one: Planned, record: Record, why: Sequence[str]) -> None:
+        """A film that has been made."""
+        if self.as_json:
+            print_json_line({**film_json(one, record), "made": True, "why": list(why)})
+            return
+        new = [remark for remark in record.remarks if (one.name, remark) not in self.said]
+        self.said.update((one.name, remark) for remark in new)
+        print_remarks(new)
+        print_decisions(one, record.decisions)
+        because = f": {'; '.join(why)}" if why else ""
+        print(f"{one.outputs.film} ({record.seconds:.0f} s){because}", flush=True)
+
+
+def film_json(one: Planned, record: Record | None) -> dict[str, Any]:
+    """A film as plain data."""
+    data: dict[str, Any] = {"lesson": one.name, "edition": one.edition.id, "film": str(one.outputs.film)}
+    if record is None:
+        return data
     return {
-        "lesson": film.lesson,
-        "edition": film.edition,
-        "film": str(film.outputs.film),
-        "seconds": round(film.seconds, 3),
-        "remarks": [fault_json(remark) for remark in film.remarks],
+        **data,
+        "seconds": round(record.seconds, 3),
+        "remarks": [fault_json(remark) for remark in record.remarks],
         "decisions": [
-            {"kind": one.kind, "bars": one.bars, "notes": list(one.notes), "text": one.text}
-            for one in film.decisions
+            {
+                "kind": decision.kind,
+                "bars": decision.bars,
+                "notes": list(decision.notes),
+                "text": decision.text,
+            }
+            for decision in record.decisions
         ],
     }
 
 
-def print_decisions(film: Made) -> None:
+def print_decisions(one: Planned, decisions: Iterable[Decision]) -> None:
     """Say what the copyist decided for the film's edition."""
-    for decision in film.decisions:
-        print(f"remark: {film.lesson}, {film.edition}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
+    for decision in decisions:
+        print(f"remark: {one.name}, {one.edition.id}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
 
 
 def bars_of(decision: Decision) -> str:

@@ -97,8 +97,9 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     parser = add(
         commands,
         "build",
-        "make the videos of a book or of single lessons",
+        "make the videos of a book or of single lessons: those that are not as they should be",
         "lessonmaker build --edition b-flat",
+        "lessonmaker build --dry-run",
     )
     add_lessons(parser)
     parser.add_argument(
@@ -106,6 +107,12 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     )
     parser.add_argument(
         "--output", type=Path, metavar="FOLDER", help="where the files go (default: out/ in the book)"
+    )
+    parser.add_argument("--explain", action="store_true", help="say of each film why it is made again")
+    parser.add_argument(
+        "--dry-run",
+        action="store_true",
+        help="make nothing: say what would be made, why, and how long it takes",
     )
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from lessonmaker.faults import Fault, LessonmakerError, MaterialError
 
-__all__ = ["fault_json", "print_json", "print_remarks", "report_failure"]
+__all__ = ["fault_json", "print_json", "print_json_line", "print_remarks", "report_failure"]
 
 
 def report_failure(error: LessonmakerError, as_json: bool) -> None:
@@ -40,8 +40,17 @@ def fault_json(fault: Fault) -> dict[str, Any]:
     }
 
 
+def print_json_line(data: Any) -> None:
+    """Print plain data as one line of JSON, at once."""
+    print(json.dumps(data, ensure_ascii=not prints_unicode()), flush=True)
+
+
+def prints_unicode() -> bool:
+    """Whether standard output has any character."""
+    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+
+
 def print_json(data: Any) -> None:
     """Print plain data as JSON, in characters that standard output has."""
-    plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
-    json.dump(data, sys.stdout, ensure_ascii=plain, indent=2)
+    json.dump(data, sys.stdout, ensure_ascii=not prints_unicode(), indent=2)
     sys.stdout.write("\n")

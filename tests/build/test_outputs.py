@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonmaker.build.outputs import LONGEST_NAME, RESERVED, outputs_for, safe_name
+from lessonmaker.build.outputs import LONGEST_NAME, RESERVED, make_place, outputs_for, safe_name
 from lessonmaker.faults import MaterialError
 
 SAFE = set(string.ascii_lowercase + string.digits + "-")
@@ -34,10 +34,11 @@ def test_names_by_hand(text, name):
 def test_files_lie_in_their_editions_folder(tmp_path):
     outputs = outputs_for(tmp_path / "out", "b-flat", "night walk")
     assert outputs.film == tmp_path / "out" / "b-flat" / "night-walk.mp4"
+    make_place(outputs)
     assert outputs.film.parent.is_dir()
 
 
 def test_a_folder_that_may_not_be_written(tmp_path, monkeypatch):
     monkeypatch.setattr("lessonmaker.build.outputs.os.access", lambda *_: False)
     with pytest.raises(MaterialError, match="may not be written to; name another with --output"):
-        outputs_for(tmp_path, "concert", "night-walk")
+        make_place(outputs_for(tmp_path, "concert", "night-walk"))

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from lessonmaker.build import films, workshop
-from lessonmaker.build.outputs import outputs_for
+from lessonmaker.build.record import Record
 from lessonmaker.cli import main
 from lessonmaker.faults import Fault
 from lessonmaker.files import host
@@ -30,7 +30,7 @@ RATE = 30
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory, worker_id):
-    """A book built over older files of the same names: (folder, answer as JSON, what was said meanwhile).
+    """A book built over older files of the same names: (folder, films as JSON, what was said meanwhile).
 
     Test processes beside each other share one.
     """
@@ -44,7 +44,7 @@ def built(tmp_path_factory, worker_id):
         build_over_older(folder)
     status, out, err = json.loads((folder / "answer.json").read_text())
     assert status == 0, err
-    return folder / "book", json.loads(out), err
+    return folder / "book", [json.loads(line) for line in out.splitlines()], err
 
 
 def wait_for(path, most_s=300):
@@ -105,7 +105,7 @@ def test_the_film_is_as_long_as_its_timeline_at_a_constant_rate(built):
     assert times == [Fraction(number, RATE) for number in range(len(times))]
     assert 0 <= Fraction(len(times), RATE) - seconds < Fraction(1, RATE)
     assert len(sound) / 48_000 == pytest.approx(float(seconds), abs=0.05)
-    assert answer["films"][0]["seconds"] == pytest.approx(float(seconds), abs=0.001)
+    assert answer[0]["seconds"] == pytest.approx(float(seconds), abs=0.001)
 
 
 def test_title_and_chapters_stand_in_the_film(built):
@@ -134,7 +134,7 @@ def test_captions_name_chords_as_the_edition_does(built):
 
 def test_what_the_copyist_decided_is_told(built):
     _, answer, _ = built
-    concert, e_flat = answer["films"]
+    concert, e_flat = sorted(answer, key=lambda film: film["edition"])
     assert (concert["edition"], concert["decisions"], concert["remarks"]) == ("concert", [], [])
     first = e_flat["decisions"][0]
     assert (first["kind"], first["bars"]) == ("octave", "1-4")
@@ -151,13 +151,11 @@ def test_people_are_told_each_film_and_each_remark_once(book, capsys, monkeypatc
     remark = Fault("bar 3 is a quarter short")
     decision = Decision("octave", (), "1-4", "an octave lower")
 
-    def made(_order, output, _progress):
-        for edition, decided in (("concert", ()), ("e-flat", (decision,))):
-            yield films.Made(
-                "four-bars", edition, outputs_for(output, edition, "four-bars"), 23.7, (remark,), decided
-            )
+    def made(_order, planned, _output, _progress):
+        for one, decided in zip(planned, ((), (decision,)), strict=True):
+            yield films.Made(one, Record(one.now, {}, {}, 23.7, 5.0, (remark,), decided))
 
-    monkeypatch.setattr(films, "build_order", made)
+    monkeypatch.setattr(films, "make_films", made)
     assert main(["build", str(book)]) == 0
     captured = capsys.readouterr()
     folder = book / "out"

@@ -1,0 +1,161 @@
+"""`build` again: what is unchanged is left alone, and of what changed only the parts that show or sound it are made."""
+
+import json
+import shutil
+
+import pytest
+
+from lessonmaker.cli import main
+
+SCORE = ("media", "four-bars.musicxml")
+
+
+@pytest.fixture(scope="module")
+def finished(tmp_path_factory):
+    """A short lesson without a take, built once in one edition."""
+    from tests.tools.tiny_book import make_book
+
+    book = make_book(tmp_path_factory.mktemp("again") / "book")
+    script = book / "scripts" / "four-bars.yaml"
+    text = script.read_text()
+    for part in ("take: ../media/four-bars.wav\n", "  - play: all\n    title: All of it\n"):
+        assert part in text
+        text = text.replace(part, "")
+    text += "  - bars: 4\n    title: The rest\n    say: Home at last, and all is quiet here.\n"
+    script.write_text(text)
+    settings = book / "scripts" / "book.yaml"
+    settings.write_text(settings.read_text().replace("[concert, e-flat]", "[concert]"))
+    assert main(["build", str(book)]) == 0
+    return book
+
+
+@pytest.fixture
+def book(finished, tmp_path):
+    """A copy of the finished book; the copies of its files are as old as the files."""
+    return shutil.copytree(finished, tmp_path / "book", copy_function=shutil.copy2)
+
+
+@pytest.fixture
+def build(book, capsys):
+    """Build the book; each film's line as JSON."""
+
+    def built(*arguments):
+        capsys.readouterr()
+        assert main(["build", str(book), "--json", *arguments]) == 0
+        return [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+
+    return built
+
+
+def change(book, path, old, new):
+    file = book.joinpath(*path)
+    text = file.read_text()
+    assert old in text
+    file.write_text(text.replace(old, new))
+
+
+def kept(book):
+    return {path.name for path in (book / "out" / "store").glob("??/*")}
+
+
+def films(book):
+    return {path.name: path.read_bytes() for path in (book / "out" / "concert").iterdir()}
+
+
+def test_what_is_unchanged_is_left_alone(book, build):
+    before, changed_ns = films(book), (book / "out" / "concert" / "four-bars.mp4").stat().st_mtime_ns
+    (film,) = build()
+    assert (film["made"], film["lesson"], film["edition"], film["why"]) == (False, "four-bars", "concert", [])
+    assert films(book) == before
+    assert (book / "out" / "concert" / "four-bars.mp4").stat().st_mtime_ns == changed_ns
+
+
+def test_a_changed_sentence_makes_its_own_scene_again(book, build):
+    before = kept(book)
+    change(book, ("scripts", "four-bars.yaml"), "leans on", "rests for a good while upon")
+    (film,) = build("--explain")
+    assert (film["made"], film["why"]) == (True, ["cue 1 says something else"])
+    new = kept(book) - before
+    # its words, its runs of pictures and the sound; the runs of the cards and of the last scene are kept
+    assert 3 <= len(new) < len(before)
+    again = kept(book)
+    change(book, ("scripts", "four-bars.yaml"), "rests for a good while upon", "leans on")
+    build()
+    assert kept(book) == again
+
+
+def test_a_film_built_in_steps_is_the_same_bytes_as_one_built_at_once(book, build):
+    change(book, ("scripts", "four-bars.yaml"), "leans on", "rests upon")
+    build()
+    in_steps = films(book)
+    shutil.rmtree(book / "out")
+    build()
+    assert films(book) == in_steps
+
+
+def test_what_is_missing_is_put_there_again(book, build):
+    before = films(book)
+    parts = kept(book)
+    (book / "out" / "concert" / "four-bars.vtt").unlink()
+    (book / "out" / "concert" / "four-bars.mp4").write_bytes(b"no film")
+    (film,) = build("--explain")
+    assert film["why"] == ["its files are missing or were changed"]
+    assert films(book) == before
+    assert kept(book) == parts
+
+
+CHANGES = {
+    "note": (SCORE, "<step>B</step>", "<step>A</step>", "bars 2, 3 of the score changed"),
+    "title": (
+        ("scripts", "four-bars.yaml"),
+        "lesson: Four Bars",
+        "lesson: For Bars",
+        "the lesson has another title",
+    ),
+    "new cue": (("scripts", "four-bars.yaml"), "cues:\n", "cues:\n  - say: Well then.\n", "cue 1 is new"),
+    "size": (("scripts", "book.yaml"), "size: 640x360", "size: 480x270", "the pictures have another size"),
+    "author": (("scripts", "book.yaml"), "Odo Plinth", "O. Plinth", "the book has another author"),
+    "comment": (
+        ("scripts", "four-bars.yaml"),
+        "cues:\n",
+        "cues: # what is told\n",
+        "the script is written otherwise",
+    ),
+}
+
+
+@pytest.mark.parametrize(("path", "old", "new", "why"), CHANGES.values(), ids=CHANGES)
+def test_a_dry_run_says_why_in_the_authors_words_and_makes_nothing(book, build, path, old, new, why):
+    before, parts = films(book), kept(book)
+    change(book, path, old, new)
+    film, total = build("--dry-run")
+    assert (film["to_make"], film["why"]) == (True, [why])
+    assert total["to_make"] == 1 and total["about_seconds"] >= 0
+    assert (films(book), kept(book)) == (before, parts)
+
+
+def test_a_dry_run_of_what_is_done(book, capsys):
+    assert main(["build", str(book), "--dry-run"]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        f"{book}/out/concert/four-bars.mp4: unchanged",
+        "0 films to make",
+    ]
+
+
+def test_damaged_parts_are_told_once_and_made_again(book, capsys):
+    before = films(book)
+    for path in (book / "out" / "store").glob("??/*"):
+        path.write_bytes(path.read_bytes()[:-3])
+    (book / "out" / "concert" / "four-bars.mp4").unlink()
+    capsys.readouterr()
+    assert main(["build", str(book)]) == 0
+    said = [line for line in capsys.readouterr().err.splitlines() if "damaged" in line]
+    assert said and len(set(said)) == len(said)
+    assert films(book) == before
+
+
+def test_a_damaged_record_is_as_good_as_none(book, build):
+    (record,) = (book / "out" / "store" / "films").rglob("*.json")
+    record.write_text(record.read_text().replace("four-bars", "five-bars"))
+    (film,) = build("--explain")
+    assert film["why"] == ["it has not been made yet"]
