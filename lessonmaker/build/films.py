@@ -109,6 +109,8 @@ def make_films(order: Order, planned: Sequence[Planned], output: Path, progress:
     checked = check_order(replace(order, lessons=paths))
     bench = Bench(order, progress, Voice.of(order.book), Store(output / STORE), KeptFits(output / FITS))
     remove_abandoned(output)
+    if progress.log is not None:
+        progress.log.begin()
     width = os.cpu_count() or 1
     with worker_pool(width) as workers:
         shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)

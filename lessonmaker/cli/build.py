@@ -6,17 +6,20 @@ import argparse
 import os
 import sys
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
-from lessonmaker.build.order import find_order
+from lessonmaker.build.order import Order, find_order
 from lessonmaker.build.plan import Planned, plan_of, seconds_to_make
-from lessonmaker.build.progress import Progress, clock
+from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
 from lessonmaker.cli.report import fault_json, print_json_line, print_remarks
 from lessonmaker.faults import Fault
 from lessonmaker.score.edition import Decision
 
 __all__ = ["run"]
+
+LOG_FILE = "build.log"
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -29,16 +32,28 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.dry_run:
         report.plan(planned, seconds_to_make(planned, os.cpu_count() or 1))
         return 0
-    progress = Progress(films=len(stale))
+    progress = Progress(
+        films=len(stale), tell=print_json_line if arguments.json else None, log=Log(output / LOG_FILE)
+    )
     progress.step(f"{order.book.title}: {counted(len(stale))} to make{unchanged(len(planned) - len(stale))}")
     report.unchanged(one for one in planned if one not in stale)
     if stale:
-        why = {id(one): one.why for one in stale} if report.explains or arguments.json else {}
-        from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
+        make(order, stale, output, progress, report)
+    return 0
 
+
+def make(order: Order, stale: Sequence[Planned], output: Path, progress: Progress, report: Report) -> None:
+    """Make films, and say so of each when it is finished."""
+    why = {id(one): one.why for one in stale} if report.explains or report.as_json else {}
+    from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
+
+    try:
         for made in make_films(order, stale, output, progress):
             report.film(made.planned, made.record, why.get(id(made.planned), []))
-    return 0
+            progress.note(f"{made.planned.outputs.film} ({made.record.seconds:.0f} s)")
+    except BaseException as error:
+        progress.note(f"stopped: {str(error) or type(error).__name__}")
+        raise
 
 
 def counted(films: int) -> str:
@@ -68,7 +83,7 @@ class Report:
                 print(f"{one.outputs.film}: {'; '.join(why) or 'unchanged'}")
         stale = sum(not one.is_done for one in planned)
         if self.as_json:
-            print_json_line({"to_make": stale, "about_seconds": round(seconds)})
+            print_json_line({"event": "plan", "films": stale, "about_seconds": round(seconds)})
         else:
             print(f"{counted(stale)} to make" + (f", about {clock(seconds)}" if stale else ""))
 
@@ -95,7 +110,12 @@ class Report:
 
 def film_json(one: Planned, record: Record | None) -> dict[str, Any]:
     """A film as plain data."""
-    data: dict[str, Any] = {"lesson": one.name, "edition": one.edition.id, "film": str(one.outputs.film)}
+    data: dict[str, Any] = {
+        "event": "film",
+        "lesson": one.name,
+        "edition": one.edition.id,
+        "film": str(one.outputs.film),
+    }
     if record is None:
         return data
     return {

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from lessonmaker.video.encode import packed, unpacked
 
-__all__ = ["packed_sound", "sound_packets", "sound_stream"]
+__all__ = ["SOUND_RATE", "packed_sound", "sound_packets", "sound_stream"]
 
 SOUND_RATE = 48_000
 SOUND_BITS_PER_SECOND = 192_000

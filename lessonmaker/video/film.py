@@ -19,7 +19,7 @@ import numpy.typing as npt
 
 from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
-from lessonmaker.video.aac import packed_sound, sound_packets, sound_stream
+from lessonmaker.video.aac import SOUND_RATE, packed_sound, sound_packets, sound_stream
 from lessonmaker.video.encode import Format, Pictures, configure, encode_run, packed, runs, unpacked
 
 if TYPE_CHECKING:
@@ -96,18 +96,18 @@ def join(path: Path, parts: Iterable[bytes], sound: bytes, form: Format, info: F
         heard = sound_packets(stream, sound)
         for packet in picture_packets(picture, parts, form):
             container.mux(packet)
-            mux_until(container, heard, (packet.pts or 0) / form.rate)
+            mux_until(container, heard, int((packet.pts or 0) * SOUND_RATE / form.rate))
         for packet in heard:
             container.mux(packet)
 
 
 def mux_until(
-    container: av.container.OutputContainer, packets: Iterator[av.Packet[Any]], seconds: Fraction
+    container: av.container.OutputContainer, packets: Iterator[av.Packet[Any]], sample: int
 ) -> None:
-    """Write sound up to a moment, so that picture and sound lie beside each other in the file."""
+    """Write sound until it is past a sample, so that picture and sound lie beside each other in the file."""
     for packet in packets:
         container.mux(packet)
-        if packet.pts is not None and packet.time_base and packet.pts * packet.time_base > seconds:
+        if packet.pts is not None and packet.pts > sample:
             return
 
 

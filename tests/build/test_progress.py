@@ -1,10 +1,11 @@
 """Progress: how far, how long still, and how it is shown."""
 
 import io
+from datetime import datetime
 
 import pytest
 
-from lessonmaker.build.progress import WIDTH, Progress, clock
+from lessonmaker.build.progress import LONGEST_LOG, WIDTH, Log, Progress, clock
 
 
 class Terminal(io.StringIO):
@@ -58,3 +59,35 @@ def test_nothing_is_said_of_the_time_left_before_the_first_picture():
     progress.expect(10)
     assert progress.line(progress.began_s) == "0 of 1 film,   0% of the work"
     assert clock(3599.6) == "60:00"
+
+
+def test_programs_are_told_how_far_it_is():
+    events = []
+    progress = Progress(films=2, stream=io.StringIO(), tell=events.append)
+    progress.step("speaking")
+    progress.expect(10)
+    progress.begin()
+    progress.advance(5)
+    assert events[0] == {"event": "step", "text": "speaking"}
+    assert (events[1]["event"], events[1]["films"], events[1]["films_done"], events[1]["share"]) == (
+        "progress",
+        2,
+        0,
+        0.25,
+    )
+    assert events[1]["left_s"] >= 0
+
+
+def test_the_log_notes_each_step_with_its_time(tmp_path):
+    log = Log(tmp_path / "build.log")
+    progress = Progress(stream=io.StringIO(), log=log)
+    progress.step("speaking")
+    progress.note("out/concert/four-bars.mp4 (24 s)")
+    lines = (tmp_path / "build.log").read_text().splitlines()
+    assert [line[21:] for line in lines] == ["speaking", "out/concert/four-bars.mp4 (24 s)"]
+    assert all(datetime.fromisoformat(line[:19]) for line in lines)
+    (tmp_path / "build.log").write_text("x" * (LONGEST_LOG + 1))
+    log.begin()
+    assert not (tmp_path / "build.log").exists()
+    Log(tmp_path / "nowhere" / "build.log").note("lost")
+    assert not (tmp_path / "nowhere").exists()

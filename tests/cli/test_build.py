@@ -44,7 +44,11 @@ def built(tmp_path_factory, worker_id):
         build_over_older(folder)
     status, out, err = json.loads((folder / "answer.json").read_text())
     assert status == 0, err
-    return folder / "book", [json.loads(line) for line in out.splitlines()], err
+    return (
+        folder / "book",
+        [event for event in map(json.loads, out.splitlines()) if event["event"] == "film"],
+        err,
+    )
 
 
 def wait_for(path, most_s=300):
@@ -72,7 +76,7 @@ def build_over_older(folder):
 def half_made(book):
     """Files of an interrupted build; the fit and the parts that were finished before are whole and stay."""
     files = [path for path in (book / "out").rglob("*") if path.is_file()]
-    return [path for path in files if path.parts[len(book.parts) + 1] not in ("sync", "store")]
+    return [path for path in files if path.parts[len(book.parts) + 1] not in ("sync", "store", "build.log")]
 
 
 def decoded(path):
