@@ -24,6 +24,7 @@ __all__ = [
     "Planes",
     "Region",
     "Space",
+    "blend",
     "blend_planes",
     "colour_in",
     "copy_planes",
@@ -193,13 +194,13 @@ def copy_planes(planes: Planes) -> Planes:
 
 def blend_planes(first: Planes, second: Planes, share: float) -> Planes:
     """The picture `share` (0 to 1) of the way from the first to the second."""
-    weight = round(share * MIX_STEPS)
-    luma, blue, red = (blend(one, other, weight) for one, other in zip(first, second, strict=True))
+    luma, blue, red = (blend(one, other, share) for one, other in zip(first, second, strict=True))
     return luma, blue, red
 
 
-def blend(first: Pixels, second: Pixels, weight: int) -> Pixels:
-    """Two planes mixed in the proportion 256 - weight to weight."""
+def blend(first: Pixels, second: Pixels, share: float) -> Pixels:
+    """The values `share` (0 to 1, in steps of 1/256) of the way from the first to the second."""
+    weight = round(share * MIX_STEPS)
     mixed = first.astype(np.uint16)
     mixed *= np.uint16(MIX_STEPS - weight)
     mixed += second * np.uint16(weight)

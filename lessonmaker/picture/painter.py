@@ -9,6 +9,7 @@ painted before are painted again.
 from __future__ import annotations
 
 import math
+from abc import ABC, abstractmethod
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -22,8 +23,8 @@ from lessonmaker.faults import Fault
 from lessonmaker.picture.aligned import aligned_beats
 from lessonmaker.picture.canvas import (
     Planes,
-    Region,
     Space,
+    blend,
     blend_planes,
     copy_planes,
     even,
@@ -52,7 +53,7 @@ __all__ = ["Painter"]
 
 FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
-PAGES_KEPT, ROWS_KEPT, GROUNDS_KEPT, LAYERS_KEPT = 3, 8, 3, 256
+PAGES_KEPT, ROWS_BESIDE, GROUNDS_KEPT, LAYERS_KEPT = 3, 5, 3, 256
 COMPARED = 2
 PageRows = tuple[str, tuple[tuple[int, ...], ...]]
 CARDS = ("title", "end")
@@ -60,12 +61,40 @@ Kept = TypeVar("Kept")
 
 
 @dataclass
-class Screen:
-    """A page's planes as last painted, and the marks on them."""
+class Screen(ABC):
+    """A page as last painted, and the marks on it."""
 
     stage: Stage
-    planes: Planes
     marks: frozenset[Mark]
+
+    @abstractmethod
+    def paint(self, area: Area, laid: Sequence[Laid]) -> None:
+        """Paint an even area of the page again, with some marks."""
+
+
+@dataclass
+class PlanesScreen(Screen):
+    """A page's planes."""
+
+    planes: Planes
+
+    def paint(self, area: Area, laid: Sequence[Laid]) -> None:
+        """Paint an even area of the planes again, with some marks."""
+        if not area.empty:
+            paste_planes(self.planes, to_planes(self.stage.paint(area, laid, "yuv")), area)
+
+
+@dataclass
+class RgbScreen(Screen):
+    """A page's pixels, (height, width, 3)."""
+
+    pixels: Pixels
+
+    def paint(self, area: Area, laid: Sequence[Laid]) -> None:
+        """Paint an area of the pixels again, with some marks."""
+        if not area.empty:
+            region = to_bytes(self.stage.paint(area, laid, "rgb"))
+            self.pixels[area.top : area.bottom, area.left : area.right] = np.moveaxis(region, 0, 2)
 
 
 class Shown(NamedTuple):
@@ -121,6 +150,7 @@ class Painter:
         look: Look | None = None,
         size: tuple[int, int] = FULL_HD,
         rate: Fraction = STANDARD_RATE,
+        pages_kept: int = PAGES_KEPT,
     ) -> None:
         """Prepare to paint; nothing is engraved yet.
 
@@ -131,6 +161,8 @@ class Painter:
             size: width and height of the picture in pixels.
             rate: the frames a second of the film. A frame shows what begins before the next frame does: light
                 comes up to a frame early and is never late.
+            pages_kept: how many pages stay painted: one after the other takes few, any order takes more (at
+                1920 x 1080 up to 30 MB each).
 
         Raises:
             ValueError: the size is odd or not positive.
@@ -141,7 +173,7 @@ class Painter:
             )
         self.timeline, self.score, self.size = timeline, score, size
         self.look = look or standard_look()
-        self.rate = rate
+        self.rate, self.pages_kept = rate, pages_kept
         self.scale = self.look.scale(size[1])
         self.frame = Frame(self.look, size[0] / self.scale)
         self.sights = Sights(timeline, score, math.ceil(TICKS_PER_SECOND / rate) - 1)
@@ -149,7 +181,7 @@ class Painter:
 
     def __getstate__(self) -> dict[str, Any]:
         """Only what a painter is made from travels to another process."""
-        names = ("timeline", "score", "look", "size", "rate")
+        names = ("timeline", "score", "look", "size", "rate", "pages_kept")
         return {name: getattr(self, name) for name in names}
 
     def __setstate__(self, state: dict[str, Any]) -> None:
@@ -158,12 +190,14 @@ class Painter:
 
     def forget(self) -> None:
         """Drop every page and raster made so far."""
-        self.screens: Store[Screen] = Store(PAGES_KEPT)
-        self.stages: Store[Stage] = Store(PAGES_KEPT)
+        self.screens: Store[PlanesScreen] = Store(self.pages_kept)
+        self.rgb_screens: Store[RgbScreen] = Store(self.pages_kept)
+        self.stages: Store[Stage] = Store(self.pages_kept)
         self.grounds: Store[Pixels] = Store(GROUNDS_KEPT)
         self.still_planes: Store[Planes] = Store(GROUNDS_KEPT)
-        self.laid_rows: Store[Row] = Store(ROWS_KEPT)
-        self.rows: Store[Engraved] = Store(ROWS_KEPT)
+        rows = self.pages_kept + ROWS_BESIDE
+        self.laid_rows: Store[Row] = Store(rows)
+        self.rows: Store[Engraved] = Store(rows)
         self.layers: Store[Layer] = Store(LAYERS_KEPT)
 
     def changes(self, rate: Fraction) -> Sequence[int]:
@@ -198,14 +232,12 @@ class Painter:
         return self.screen(cast(Sight, key)).planes
 
     def rgb(self, tick: int) -> Pixels:
-        """The picture on the frame that begins at a tick: (height, width, 3), uint8."""
+        """The picture on the frame that begins at a tick: (height, width, 3), uint8, the caller's own."""
         key = self.sights.at(tick)
         if isinstance(key, Dissolve):
-            first, second = self.whole(key.first), self.whole(key.second)
-            region = first + (second - first) * np.float32(key.level / FULL)
-        else:
-            region = self.whole(key)
-        return np.ascontiguousarray(np.moveaxis(to_bytes(region), 0, 2))
+            first, second = self.rgb_screen(key.first), self.rgb_screen(key.second)
+            return blend(first.pixels, second.pixels, key.level / FULL)
+        return self.rgb_screen(key).pixels.copy()
 
     @property
     def remarks(self) -> tuple[Fault, ...]:
@@ -231,39 +263,46 @@ class Painter:
         """The picture."""
         return Area(0, 0, *self.size)
 
-    def whole(self, sight: Sight) -> Region:
-        """All float pixels of a sight, red, green and blue."""
-        stage = self.stage(sight.page)
-        return stage.paint(self.whole_area, stage.laid(sight.marks), "rgb")
-
-    def screen(self, sight: Sight) -> Screen:
-        """The page's screen, painted so that it shows the sight."""
+    def screen(self, sight: Sight) -> PlanesScreen:
+        """The page's planes, painted so that they show the sight."""
         screen = self.screens.get_or_make(sight.page, lambda: self.new_screen(sight.page))
+        self.bring(screen, sight)
+        return screen
+
+    def rgb_screen(self, sight: Sight) -> RgbScreen:
+        """The page's pixels, painted so that they show the sight."""
+        screen = self.rgb_screens.get_or_make(sight.page, lambda: self.new_rgb_screen(sight.page))
+        self.bring(screen, sight)
+        return screen
+
+    def bring(self, screen: Screen, sight: Sight) -> None:
+        """Paint what differs between what a screen shows and a sight of its page."""
         changed = sight.marks ^ screen.marks
         if not changed:
-            return screen
+            return
         laid = screen.stage.laid(sight.marks)
         touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
         for area in joined_areas(sorted(even(area, self.size) for area in touched)):
-            self.repaint(screen, area, laid)
+            screen.paint(area, laid)
         screen.marks = sight.marks
+
+    def new_rgb_screen(self, page: int) -> RgbScreen:
+        """A page without marks."""
+        width, height = self.size
+        screen = RgbScreen(self.stage(page), frozenset(), np.empty((height, width, 3), np.uint8))
+        screen.paint(self.whole_area, ())
         return screen
 
-    def repaint(self, screen: Screen, area: Area, laid: Sequence[Laid]) -> None:
-        """Paint an even area of a screen again."""
-        if not area.empty:
-            paste_planes(screen.planes, to_planes(screen.stage.paint(area, laid, "yuv")), area)
-
-    def new_screen(self, page: int) -> Screen:
+    def new_screen(self, page: int) -> PlanesScreen:
         """A page without marks: its ground, and what stands on it."""
         stage = self.stage(page)
-        screen = Screen(stage, copy_planes(self.ground_planes(self.ground_of(page))), frozenset())
+        screen = PlanesScreen(stage, frozenset(), copy_planes(self.ground_planes(self.ground_of(page))))
         areas = [even(system.area, self.size) for system in stage.systems]
         for system, area in zip(stage.systems, areas, strict=True):
             if alone(area, areas) and self.on_paper(area):
                 paste_planes(screen.planes, self.still_row(stage, system, area), area)
             else:
-                self.repaint(screen, area, ())
+                screen.paint(area, ())
         return screen
 
     def still_row(self, stage: Stage, system: Engraved, area: Area) -> Planes:
