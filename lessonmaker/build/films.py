@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -25,7 +24,7 @@ from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.store import FOLDER as STORE
 from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
-from lessonmaker.build.workshop import Line, Part, Task, Workshop, worker_pool
+from lessonmaker.build.workshop import Line, Part, Task, Workshop, processors, worker_pool
 from lessonmaker.files import remove_abandoned
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.timeline.model import TICKS_PER_SECOND
@@ -111,7 +110,7 @@ def make_films(order: Order, planned: Sequence[Planned], output: Path, progress:
     remove_abandoned(output)
     if progress.log is not None:
         progress.log.begin()
-    width = os.cpu_count() or 1
+    width = processors()
     with worker_pool(width) as workers:
         shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)
         yield from shop.work(lines(bench, checked, planned))

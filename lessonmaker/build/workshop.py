@@ -22,7 +22,7 @@ from typing import Generic, Protocol, TypeAlias, TypeVar
 
 from lessonmaker.build.store import Store
 
-__all__ = ["Line", "Part", "Task", "Told", "Workshop", "worker_pool"]
+__all__ = ["Line", "Part", "Task", "Told", "Workshop", "processors", "worker_pool"]
 
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
@@ -184,6 +184,12 @@ class Workshop(Generic[Made]):
             batch.parts[task.key] = part
             if batch.complete:
                 yield from self.go_on(batch.line, [batch.parts[one.key] for one in batch.tasks])
+
+
+def processors() -> int:
+    """How many processors this process may use."""
+    affinity = getattr(os, "sched_getaffinity", None)
+    return len(affinity(0)) if affinity else os.cpu_count() or 1
 
 
 @contextmanager

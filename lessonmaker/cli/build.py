@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -13,6 +12,7 @@ from lessonmaker.build.order import Order, find_order
 from lessonmaker.build.plan import Planned, plan_of, seconds_to_make
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
+from lessonmaker.build.workshop import processors
 from lessonmaker.cli.report import fault_json, print_json_line, print_remarks
 from lessonmaker.faults import Fault
 from lessonmaker.score.edition import Decision
@@ -30,7 +30,7 @@ def run(arguments: argparse.Namespace) -> int:
     stale = [one for one in planned if not one.is_done]
     report = Report(arguments.json, arguments.explain or arguments.dry_run)
     if arguments.dry_run:
-        report.plan(planned, seconds_to_make(planned, os.cpu_count() or 1))
+        report.plan(planned, seconds_to_make(planned, processors()))
         return 0
     progress = Progress(
         films=len(stale), tell=print_json_line if arguments.json else None, log=Log(output / LOG_FILE)

@@ -1,6 +1,7 @@
 """Figures of this machine, as tables: python -m tests.bench, from the checkout.
 
-`python -m tests.bench alignment` prints how well takes are fitted to their scores instead.
+`python -m tests.bench alignment` prints how well takes are fitted to their scores instead, `rebuild` how long a book
+takes to build, and to build again.
 
 Nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """
@@ -38,6 +39,7 @@ from tests.bench.alignment import add_options, print_alignment
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
 from tests.bench.light import light_errors
 from tests.bench.peak import peak_megabytes
+from tests.bench.rebuild import add_rebuild_options, print_rebuild
 from tests.bench.stopwatch import Stopwatch, seconds_of
 
 LESSON, EDITION = "the-tin-heron", "concert"
@@ -216,11 +218,16 @@ def main() -> None:
     parser.add_argument(
         "--quick", action="store_true", help="one lesson's light, a shorter stretch, no repeats"
     )
-    tables = parser.add_subparsers(dest="table", metavar="[alignment]")
+    tables = parser.add_subparsers(dest="table", metavar="[alignment | rebuild]")
     add_options(tables.add_parser("alignment", help="how well takes are fitted to their scores"))
+    add_rebuild_options(
+        tables.add_parser("rebuild", help="how long a book takes to build, and to build again")
+    )
     options = parser.parse_args()
     if options.table == "alignment":
         print_alignment(options)
+    elif options.table == "rebuild":
+        print_rebuild(options)
     else:
         film_tables(options.quick)
 
