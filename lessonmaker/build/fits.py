@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from lessonmaker.build.outputs import safe_name
 from lessonmaker.faults import Fault, Place
-from lessonmaker.files import file_digest, finished_file
 from lessonmaker.score.model import Score
 from lessonmaker.sound.fitfile import DamagedFitError, Origin, fit_text, parse_fit
 from lessonmaker.sound.model import Anchor, Fit
+from lessonmaker.video.film import finished_file
 
 __all__ = ["FOLDER", "KeptFits"]
 
@@ -53,7 +54,7 @@ class KeptFits:
             make: Fits the take.
 
         Returns:
-            The fit as it is kept (so that the next run finds the very same), and what is to be said of the kept one.
+            The fit, and what is to be said of the kept one.
         """
         origin = Origin.of(score, file_digest(take), anchors)
         kept, said = self.kept(lesson, score, origin)
@@ -64,8 +65,9 @@ class KeptFits:
             return fit, said
         about = f"When each bar and note of {score.title or lesson} sounds in {take.name}."
         text = fit_text(score, fit, origin, f"{about} {HOW_TO_CHANGE}")
-        as_kept, _ = parse_fit(text, score, origin)
-        return as_kept or fit, said + self.keep(lesson, text)
+        said += self.keep(lesson, text)
+        as_kept, _ = parse_fit(text, score, origin)  # its times are rounded: the next run has no others
+        return as_kept or fit, said
 
     def kept(self, lesson: str, score: Score, origin: Origin) -> tuple[Fit | None, tuple[Fault, ...]]:
         """The kept fit, or None and why it is not used."""
@@ -95,3 +97,9 @@ class KeptFits:
 HOW_TO_CHANGE = (
     "Made by lessonmaker, and made anew when needed: pin places with `sync:` in the lesson script."
 )
+
+
+def file_digest(path: Path) -> str:
+    """The SHA-256 of a file's bytes, in hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

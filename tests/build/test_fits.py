@@ -72,16 +72,7 @@ def test_an_unchanged_take_is_not_fitted_again(ready, first, monkeypatch):
     without_aligner(monkeypatch)
     lesson, remarks, ran = ready()
     assert (remarks, ran) == ([], [])
-    fit = first[0]
-    assert [(b.bar, b.visit) for b in lesson.fit.bars] == [(b.bar, b.visit) for b in fit.bars]
-    assert [n.note for n in lesson.fit.notes] == [n.note for n in fit.notes]
-    np.testing.assert_allclose(times(lesson.fit), times(fit), atol=1e-4)
-    assert (lesson.fit.confidence, lesson.fit.swing) == (fit.confidence, fit.swing)
-
-
-def times(fit):
-    """Every time of a fit, in seconds."""
-    return [*(b.time_s for b in fit.bars), *(t for n in fit.notes for t in (n.time_s, n.end_s)), fit.end_s]
+    assert lesson.fit == first[0], "the first run has other times than the next"
 
 
 LAYOUT = '<print new-system="yes"/>'
