@@ -21,7 +21,16 @@ from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Light, Page, Sign, SignShape, Timeline
+from lessonmaker.timeline.model import (
+    TICKS_PER_SECOND,
+    Chapter,
+    CueTime,
+    Light,
+    Page,
+    Sign,
+    SignShape,
+    Timeline,
+)
 from lessonmaker.timeline.performance import (
     SCENE_DISSOLVE,
     Pages,
@@ -33,7 +42,7 @@ from lessonmaker.timeline.performance import (
 from lessonmaker.timeline.reel import Reel, scene_step
 from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
 
-__all__ = ["Material", "compile_lesson", "narration_source", "without_chapter"]
+__all__ = ["Material", "chapter_title", "compile_lesson", "narration_source", "without_chapter"]
 
 Still: TypeAlias = Literal["analysis", "tension"]
 
@@ -88,7 +97,14 @@ def card(reel: Reel, kind: Literal["title", "end"], seconds: float) -> None:
 
 
 def lay_cue(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
-    """One cue: what it shows, plays and says."""
+    """One cue, and when it takes place."""
+    began = reel.cursor
+    lay_content(reel, material, index, cue)
+    reel.cues.append(CueTime(began, reel.cursor, index + 1))
+
+
+def lay_content(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
+    """What a cue shows, plays and says."""
     began = reel.cursor
     if cue.cue.title or turns_pages(material, cue):
         reel.chapters.append(Chapter(began, chapter_title(material.score, cue)))
@@ -339,4 +355,5 @@ def finished(reel: Reel, material: Material) -> Timeline:
         heard=heard_changes(material.checked.heard, score),
         signs=tuple(sorted(reel.signs, key=lambda sign: sign.start)),
         curve=tension_by_bar(material.checked.analysis, score) if shows_curve(material) else (),
+        cues=tuple(reel.cues),
     )

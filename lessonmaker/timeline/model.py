@@ -22,6 +22,7 @@ __all__ = [
     "Caption",
     "CaptionTerm",
     "Chapter",
+    "CueTime",
     "Label",
     "Light",
     "Page",
@@ -191,6 +192,15 @@ class Chapter:
 
 
 @dataclass(frozen=True)
+class CueTime:
+    """When a cue of the lesson script takes place; its `number` counts from 1."""
+
+    start: int
+    end: int
+    number: int
+
+
+@dataclass(frozen=True)
 class AudioClip:
     """A piece of sound: `source` names a take or narration file handed to the mixer, cut in seconds of that file.
 
@@ -231,6 +241,7 @@ class Timeline:
     heard: tuple[tuple[str, Chord], ...] = ()
     signs: tuple[Sign, ...] = ()
     curve: tuple[tuple[int, tuple[float, ...]], ...] = ()
+    cues: tuple[CueTime, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Plain data, ready for json.dump; fractions become "3/5"."""

@@ -17,6 +17,7 @@ from lessonmaker.timeline.model import (
     AudioClip,
     Caption,
     Chapter,
+    CueTime,
     Label,
     Light,
     Page,
@@ -71,6 +72,7 @@ class Reel:
     captions: list[Caption] = field(default_factory=list)
     chapters: list[Chapter] = field(default_factory=list)
     clips: list[AudioClip] = field(default_factory=list)
+    cues: list[CueTime] = field(default_factory=list)
 
     def wait(self, seconds: float | Fraction) -> None:
         """Let time pass."""

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate
 from typing import Protocol
 
 import numpy as np
@@ -10,11 +14,12 @@ import numpy.typing as npt
 from moviepy import VideoClip
 from moviepy.audio.AudioClip import AudioArrayClip
 
-from lessonmaker.timeline.model import seconds_to_ticks, ticks_to_seconds
+from lessonmaker.timeline.model import TICKS_PER_SECOND, seconds_to_ticks, ticks_to_seconds
 
-__all__ = ["lesson_clip"]
+__all__ = ["Painted", "Stretch", "lesson_clip"]
 
 SOUND_RATE = 48_000
+TICKS_PER_SAMPLE = TICKS_PER_SECOND // SOUND_RATE
 
 
 class Painted(Protocol):
@@ -24,34 +29,47 @@ class Painted(Protocol):
     def size(self) -> tuple[int, int]:
         """Width and height in pixels."""
 
-    def key(self, tick: int) -> Hashable:
-        """What is to be seen at a tick."""
-
     def rgb(self, tick: int) -> npt.NDArray[np.uint8]:
-        """The picture at a tick, (height, width, 3)."""
+        """The picture at a tick, (height, width, 3), the caller's own."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Ticks start..end-1 of a lesson, whole samples long. From `still` on the picture stands still."""
+
+    start: int
+    end: int
+    still: int
+
+    def tick(self, into: int) -> int:
+        """The tick whose picture is seen so many ticks into the stretch."""
+        return min(self.start + max(into, 0), self.end - 1, self.still)
 
 
 def lesson_clip(
-    pictures: Painted, duration: int, samples: npt.NDArray[np.float32] | None = None
+    pictures: Painted,
+    stretches: Sequence[Stretch],
+    rate: Fraction,
+    samples: npt.NDArray[np.float32] | None = None,
 ) -> VideoClip:
-    """A clip of exact duration whose frames are the lesson's pictures.
+    """A clip of exact duration whose frames are a lesson's pictures.
 
     Args:
         pictures: what is seen.
-        duration: in ticks.
-        samples: (frames, 2) at 48 kHz, or None for a silent clip.
+        stretches: which parts of the lesson, one after the other.
+        rate: frames a second, used where the clip is written and nothing else is asked for.
+        samples: the whole lesson's (frames, 2) at 48 kHz, or None for a silent clip.
     """
-    last: dict[Hashable, npt.NDArray[np.uint8]] = {}
+    ends = list(accumulate(stretch.end - stretch.start for stretch in stretches))
 
     def frame(seconds: float) -> npt.NDArray[np.uint8]:
-        tick = min(seconds_to_ticks(max(seconds, 0.0)), duration - 1)
-        key = pictures.key(tick)
-        if key not in last:
-            last.clear()
-            last[key] = pictures.rgb(tick)
-        return last[key]
+        tick = min(seconds_to_ticks(max(seconds, 0.0)), ends[-1] - 1)
+        number = bisect_right(ends, tick)
+        stretch = stretches[number]
+        return pictures.rgb(stretch.tick(tick - ends[number] + stretch.end - stretch.start))
 
-    clip = VideoClip(frame, duration=float(ticks_to_seconds(duration)))
+    clip = VideoClip(frame, duration=float(ticks_to_seconds(ends[-1]))).with_fps(float(rate))
     if samples is None:
         return clip
-    return clip.with_audio(AudioArrayClip(np.asarray(samples, dtype=np.float64), fps=SOUND_RATE))
+    heard = [samples[one.start // TICKS_PER_SAMPLE : one.end // TICKS_PER_SAMPLE] for one in stretches]
+    return clip.with_audio(AudioArrayClip(np.concatenate(heard), fps=SOUND_RATE))
