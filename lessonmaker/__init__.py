@@ -19,6 +19,7 @@ def clip(
     edition: str | None = None,
     part: int | str | None = None,
     size: tuple[int, int] | None = None,
+    allow_code: bool = False,
 ) -> VideoClip:
     """A lesson, or a part of one, as a MoviePy clip with its sound.
 
@@ -32,6 +33,7 @@ def clip(
         part: a cue's number (from 1); a title: the chapter that begins with it; or bars such as "3-4": all cues about
             nothing but these. The whole lesson unless given.
         size: width and height in pixels, both even; the book's unless given.
+        allow_code: whether scenes that the lesson names by functions of the book's own Python files may be made.
 
     Raises:
         lessonmaker.faults.MaterialError: the book, the lesson or the take is faulty; all faults are in it.
@@ -39,4 +41,4 @@ def clip(
     """
     from lessonmaker.build.clip import clip_of  # takes seconds to import
 
-    return clip_of(lesson, edition, part, size)
+    return clip_of(lesson, edition, part, size, allow_code)

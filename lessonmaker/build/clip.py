@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+import numpy as np
+import numpy.typing as npt
 from moviepy import VideoClip
 
 from lessonmaker.build.check import check_order
@@ -12,6 +14,8 @@ from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import ready_lesson
 from lessonmaker.build.narrator import narrator_of
 from lessonmaker.build.order import Order, editions_said, find_order
+from lessonmaker.build.own_code import refuse_code
+from lessonmaker.build.own_scenes import MadeScene, made_scenes
 from lessonmaker.build.parts import Part, cues_of, stretches_of
 from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.voice import Voice
@@ -30,19 +34,23 @@ def clip_of(
     edition: str | None = None,
     part: Part | None = None,
     size: tuple[int, int] | None = None,
+    allow_code: bool = False,
 ) -> VideoClip:
     """A lesson in an edition as a clip; see `lessonmaker.clip`."""
     order = one_lesson(lesson, edition, size)
     (checked,) = check_order(order)
     chosen = None if part is None else cues_of(part, checked)
+    if not allow_code:
+        refuse_code([checked])
     ready = ready_lesson(checked, KeptFits(order.book.folder / "out" / FOLDER))
     voice = Voice.of(order.book)
     narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=order.book.longest_pause_s)
-    scenario = stage(ready, order.editions[0], order.book, narrator)
+    scenes = made_scenes(checked, order.book.size)
+    scenario = stage(ready, order.editions[0], order.book, narrator, scenes)
     duration = scenario.timeline.duration
     cut = ((0, duration),) if chosen is None else stretches_of(chosen, scenario.timeline)
     stretches = tuple(Stretch(start, end, last_of_its_own(end, scenario)) for start, end in cut)
-    return lesson_clip(in_any_order(scenario), stretches, order.book.rate, scenario.programme.mixed())
+    return lesson_clip(InAnyOrder.of(scenario), stretches, order.book.rate, scenario.programme.mixed())
 
 
 def one_lesson(lesson: str | Path, edition: str | None, size: tuple[int, int] | None) -> Order:
@@ -69,9 +77,36 @@ def last_of_its_own(end: int, scenario: Scenario) -> int:
     return min([end, *rises]) - 1 - (lead if end < timeline.duration else 0)
 
 
-def in_any_order(scenario: Scenario) -> Painter:
-    """A painter of the same pictures that keeps many pages."""
-    painter = scenario.painter
-    width, height = painter.size
-    pages = min(max(PIXELS_KEPT // (width * height), FEWEST_PAGES), MOST_PAGES)
-    return Painter(painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages)
+@dataclass(frozen=True)
+class InAnyOrder:
+    """The pictures of a lesson, the author's own scenes (start, end, scene) among them, in any order."""
+
+    painter: Painter
+    own: tuple[tuple[int, int, MadeScene], ...]
+
+    @classmethod
+    def of(cls, scenario: Scenario) -> InAnyOrder:
+        """The pictures of a staged lesson, by a painter that keeps many pages."""
+        painter = scenario.painter
+        width, height = painter.size
+        pages = min(max(PIXELS_KEPT // (width * height), FEWEST_PAGES), MOST_PAGES)
+        kept = Painter(painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages)
+        ends = {scene.start: scene.end for scene in scenario.timeline.scenes}
+        own = [
+            (cue.start, ends[cue.start], scenario.scenes[cue.number - 1])
+            for cue in scenario.timeline.cues
+            if cue.number - 1 in scenario.scenes
+        ]
+        return cls(kept, tuple(own))
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height in pixels."""
+        return self.painter.size
+
+    def rgb(self, tick: int) -> npt.NDArray[np.uint8]:
+        """The picture at a tick, (height, width, 3), the caller's own."""
+        for start, end, scene in self.own:
+            if start <= tick < end:
+                return scene.picture_at(tick - start, self.painter.rate).copy()
+        return self.painter.rgb(tick)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from itertools import groupby
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
@@ -15,6 +16,7 @@ from lessonmaker.build.lesson import ReadyLesson, ready_lesson
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, make_place, write_texts
+from lessonmaker.build.own_code import refuse_code
 from lessonmaker.build.pictures import FilmPictures
 from lessonmaker.build.plan import Planned
 from lessonmaker.build.progress import Progress
@@ -29,6 +31,9 @@ from lessonmaker.files import remove_abandoned
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.film import FilmInfo, join_film
+
+if TYPE_CHECKING:
+    from lessonmaker.build.own_scenes import MadeScene
 
 __all__ = ["Made", "make_films"]
 
@@ -86,6 +91,16 @@ class Desk:
         )
 
     @cached_property
+    def scenes(self) -> Mapping[int, MadeScene]:
+        """The author's own scenes, made by code that was allowed."""
+        if all(cue.cue.scene is None for cue in self.checked.cues):
+            return {}
+        from lessonmaker.build.own_scenes import made_scenes  # half a second to import, for such scenes only
+
+        self.bench.progress.step(f"{self.name}: making its own scenes")
+        return made_scenes(self.checked, self.bench.order.book.size)
+
+    @cached_property
     def bars(self) -> dict[str, str]:
         """What stands in the score's bars, for the records."""
         return bar_digests(self.checked.score)
@@ -101,11 +116,13 @@ def make_films(order: Order, planned: Sequence[Planned], output: Path, progress:
         progress: told how far it is.
 
     Raises:
-        MaterialError: a lesson is faulty; films made before stay.
+        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; films made before stay.
         OSError: a file cannot be written.
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
     checked = check_order(replace(order, lessons=paths))
+    if not order.allow_code:
+        refuse_code(checked)
     bench = Bench(order, progress, Voice.of(order.book), Store(output / STORE), KeptFits(output / FITS))
     remove_abandoned(output)
     if progress.log is not None:
@@ -138,8 +155,8 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     spoken = yield speaking
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
-    scenario = stage(lesson, edition, bench.order.book, narrator)
-    pictures = FilmPictures(scenario.painter)
+    scenario = stage(lesson, edition, bench.order.book, narrator, desk.scenes)
+    pictures = FilmPictures(scenario.painter, scenario.scenes)
     making = [*pictures.tasks, pictures.poster, scenario.programme.task]
     bench.progress.begin()
     parts = yield making

@@ -18,11 +18,12 @@ __all__ = ["Order", "editions_of", "editions_said", "find_order", "interval_of"]
 
 @dataclass(frozen=True)
 class Order:
-    """Lessons to be made in editions, for a book."""
+    """Lessons to be made in editions, for a book; whether scenes that its own code makes may be."""
 
     book: Book
     lessons: tuple[Path, ...]
     editions: tuple[Edition, ...]
+    allow_code: bool = False
 
 
 def find_order(

@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 import pickle
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache, partial
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 import cairocffi
 from PIL import Image
@@ -21,6 +21,9 @@ from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
 from lessonmaker.video.encode import Format, Run, encode_run, frame_to_tick, packed, runs
 from lessonmaker.video.film import frame_count
 
+if TYPE_CHECKING:  # its import takes workers half a second
+    from lessonmaker.build.own_scenes import MadeScene
+
 __all__ = ["FilmPictures"]
 
 MOST_CHANGES = 250
@@ -31,9 +34,10 @@ POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 @dataclass(frozen=True, eq=False)
 class FilmPictures:
-    """The pictures of a film."""
+    """The pictures of a film; `scenes` are the author's own, by the index of their cues."""
 
     painter: Painter
+    scenes: Mapping[int, MadeScene] = field(default_factory=dict)
 
     @property
     def timeline(self) -> Timeline:
@@ -73,7 +77,24 @@ class FilmPictures:
     def tasks(self) -> list[Task]:
         """The runs, in order: scenes, long ones in parts."""
         starts = [self.first_frame(scene.start) for scene in self.timeline.scenes]
-        return [self.task(run) for run in runs(self.changes, self.frames, self.form, starts, MOST_CHANGES)]
+        own = {
+            self.first_frame(cue.start): self.scenes[cue.number - 1]
+            for cue in self.timeline.cues
+            if cue.number - 1 in self.scenes
+        }
+        return [
+            self.own_task(own[run.first], run) if run.first in own else self.task(run)
+            for run in runs(self.changes, self.frames, self.form, starts, MOST_CHANGES)
+        ]
+
+    def own_task(self, scene: MadeScene, run: Run) -> Task:
+        """A scene of the author's, which is made here: where it has changed is seen only in what it shows.
+
+        Raises:
+            MaterialError: the author's code fails.
+        """
+        made = scene.run(self.form, run.last - run.first)
+        return Task(digest_of("own scene", made), partial(bytes, made), 0.0, JOIN_S)
 
     def first_frame(self, tick: int) -> int:
         """The first frame that begins at a tick or after it."""

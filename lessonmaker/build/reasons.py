@@ -28,6 +28,7 @@ FILES = {
     "pronunciations": "the pronunciations say something else",
     "editions": "the book's own editions have changed",
     "look": "the look has changed",
+    "scenes": "the code of its own scenes has changed",
 }
 HEAD = {
     "lesson": "the lesson has another title",
@@ -41,6 +42,7 @@ HEAD = {
     "longest_pause": "the lesson asks for other pauses",
     "part": "another part is read",
     "written_for": "the part is written for another instrument",
+    "scenes": "other scenes are named",
 }
 CUE = {
     "say": "says something else",
@@ -50,6 +52,7 @@ CUE = {
     "play": "plays something else",
     "show": "shows other signs",
     "narration": "has another recording",
+    "scene": "shows another scene",
 }
 LISTED = 6
 LITTLE = frozenset({"title", "author"})

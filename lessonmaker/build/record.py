@@ -19,6 +19,7 @@ from lessonmaker.faults import Fault, Place
 from lessonmaker.files import file_digest, finished_file
 from lessonmaker.score.edition import Decision, Edition
 from lessonmaker.script.model import Book, Lesson
+from lessonmaker.script.scenes import scene_file
 from lessonmaker.script.yamltext import Listing, Node, Scalar, read_yaml
 from lessonmaker.script.yamltext import Mapping as YamlMapping
 
@@ -160,6 +161,7 @@ def material_of(lesson: Lesson, book: Book) -> Iterator[tuple[str, list[Path]]]:
     yield "pronunciations", existing(shared / "pronunciations.yaml")
     yield "editions", existing(shared / "editions.yaml")
     yield "look", [book.look] if book.look else []
+    yield "scenes", [scene_file(lesson.path, cue.scene) for cue in lesson.cues if cue.scene is not None]
 
 
 def existing(path: Path) -> list[Path]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from lessonmaker.build.lesson import ReadyLesson
 from lessonmaker.build.misreadings import misreadings
@@ -13,8 +14,17 @@ from lessonmaker.faults import Fault, Place
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
-from lessonmaker.timeline.compile import Material, compile_lesson, narration_source, without_chapter
+from lessonmaker.timeline.compile import (
+    Material,
+    compile_lesson,
+    narration_source,
+    scene_source,
+    without_chapter,
+)
 from lessonmaker.timeline.model import Timeline
+
+if TYPE_CHECKING:  # its import takes half a second
+    from lessonmaker.build.own_scenes import MadeScene
 
 __all__ = ["Scenario", "stage"]
 
@@ -28,10 +38,18 @@ class Scenario:
     programme: Programme
     remarks: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
+    scenes: Mapping[int, MadeScene] = field(default_factory=dict)
 
 
-def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator) -> Scenario:
-    """Everything a film of one edition is made of."""
+def stage(
+    lesson: ReadyLesson,
+    edition: Edition,
+    book: Book,
+    narrator: Narrator,
+    scenes: Mapping[int, MadeScene] | None = None,
+) -> Scenario:
+    """Everything a film of one edition is made of; `scenes` are the author's own, by the index of their cues."""
+    scenes = scenes or {}
     made = make_edition(lesson.checked.score, edition)
     tokens = narrator.sheet.tokens[edition.id]
     told = {index: narrator.tell(index, edition.id) for index in tokens}
@@ -45,9 +63,11 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
         tokens,
         narrations,
         book.rate,
+        {index: scene.laid for index, scene in scenes.items()},
     )
     timeline = compile_lesson(material)
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
+    sources |= {scene_source(index): one.audio for index, one in scenes.items() if one.audio is not None}
     programme = Programme.of(timeline, sources, lesson.take)
     painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
     remarks = (
@@ -56,7 +76,7 @@ def stage(lesson: ReadyLesson, edition: Edition, book: Book, narrator: Narrator)
         *painter.remarks,
         *without_chapter(material, timeline),
     )
-    return Scenario(timeline, painter, programme, remarks, made.decisions)
+    return Scenario(timeline, painter, programme, remarks, made.decisions, scenes)
 
 
 def remarks_on(

@@ -53,7 +53,10 @@ def take_sound(take: TakeFile) -> Audio:
 
 @dataclass(frozen=True)
 class Programme:
-    """What is heard when: clips of a take and of narrations (by the timeline's name for each), `frames` at 48 kHz."""
+    """What is heard when: clips of a take, and of narrations and scenes (by the timeline's name for each).
+
+    It is `frames` long at 48 kHz.
+    """
 
     clips: tuple[AudioClip, ...]
     narrations: Mapping[str, Audio]

@@ -25,6 +25,7 @@ LIBRARIES = (
     "fonttools",
     "hibari-tts",
     "lxml",
+    "moviepy",
     "numpy",
     "pillow",
     "pocketsphinx",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ LOG_FILE = "build.log"
 
 def run(arguments: argparse.Namespace) -> int:
     """Build the films asked for, saying how far it is."""
-    order = find_order(arguments.lessons, arguments.edition)
+    order = replace(find_order(arguments.lessons, arguments.edition), allow_code=arguments.allow_code)
     output = arguments.output or order.book.folder / "out"
     planned = plan_of(order, output)
     stale = [one for one in planned if not one.is_done]

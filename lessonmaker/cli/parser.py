@@ -108,6 +108,11 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     parser.add_argument(
         "--output", type=Path, metavar="FOLDER", help="where the files go (default: out/ in the book)"
     )
+    parser.add_argument(
+        "--allow-code",
+        action="store_true",
+        help="run the book's own Python files for the scenes that a lesson names by their functions",
+    )
     parser.add_argument("--explain", action="store_true", help="say of each film why it is made again")
     parser.add_argument(
         "--dry-run",

@@ -57,6 +57,7 @@ PAGES_KEPT, ROWS_BESIDE, GROUNDS_KEPT, LAYERS_KEPT = 3, 5, 3, 256
 COMPARED = 2
 PageRows = tuple[str, tuple[tuple[int, ...], ...]]
 CARDS = ("title", "end")
+OWN = "own"  # a scene of the author's, which comes from elsewhere: paper stands in its place
 Kept = TypeVar("Kept")
 
 
@@ -325,7 +326,7 @@ class Painter:
 
     def new_stage(self, page: Page, ground: str) -> Stage:
         """A page's still pixels, made."""
-        systems = [] if page.kind in CARDS else self.page_systems(page)
+        systems = [] if page.kind in (*CARDS, OWN) else self.page_systems(page)
         playing = None if page.playing is None else sum(bool(row) for row in page.rows[: page.playing])
         return Stage(
             self.look,
@@ -338,9 +339,9 @@ class Painter:
         )
 
     def ground_of(self, page: int) -> str:
-        """Which ground a page has: its card's, or the header's."""
+        """Which ground a page has: its card's, plain paper, or the header's."""
         kind = self.timeline.pages[page].kind
-        return kind if kind in CARDS else "header"
+        return kind if kind in (*CARDS, OWN) else "header"
 
     def ground(self, name: str, space: Space) -> Pixels:
         """Paper with a card or the header on it: (3, height, width), uint8."""
@@ -348,9 +349,10 @@ class Painter:
 
     def new_ground(self, name: str, space: Space) -> Pixels:
         """Paper with a card or the header on it, painted."""
+        figures: list[Figure] = []
         if name in CARDS:
             figures = card_figures(self.frame, self.timeline, self.score, name)
-        else:
+        elif name != OWN:
             figures = header_figures(self.frame, self.timeline.title, self.timeline.edition)
         region = flat(space, self.whole_area, self.look.colour("paper"))
         for figure in figures:

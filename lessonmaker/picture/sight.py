@@ -158,6 +158,8 @@ class Sights:
 
     def marks(self, page: Page, now: int) -> Iterator[Mark]:
         """The marks on a page at a tick."""
+        if page.kind == "own":
+            return
         if page.kind in ("title", "end"):
             yield from self.strip_marks((), None)
             yield from self.caption_marks(now)

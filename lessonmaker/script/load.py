@@ -30,6 +30,7 @@ from lessonmaker.script.fields import (
 from lessonmaker.script.model import Commentary, Cue, Hearing, Lesson, Play
 from lessonmaker.script.narration import read_cue_narration, read_lesson_narration, with_numbered_files
 from lessonmaker.script.pins import read_pins
+from lessonmaker.script.scenes import read_scene, read_scenes, with_scenes
 from lessonmaker.script.yamltext import Mapping, Node, Scalar, read_yaml
 from lessonmaker.theory.chord import parse_change
 from lessonmaker.theory.pitch import Interval
@@ -40,7 +41,8 @@ REQUIRED = ("lesson", "score", "cues")
 SHOWN = ("phrases", "numerals", "curve", "tension")
 TEMPO_PERCENT = (25, 200)
 TIMES = (1, 20)
-CONTENTS = ("say", "play", "bars", "compare")
+CONTENTS = ("say", "play", "bars", "compare", "scene")
+BESIDE_A_SCENE = ("scene", "title")
 BARS_EXAMPLE = "bars such as 1-8, a position such as 12.3, or a section such as A"
 PLAY_EXAMPLE = "`all`, bars such as 1-8, `no`, or {bars: 3-4, tempo: 60%, times: 2}"
 CHORDS_EXAMPLE = "bars and a chord, as in {17-18: G7alt}"
@@ -59,6 +61,7 @@ def load_lesson(path: Path) -> Lesson:
     narration = values.get("narration", ())
     folders = [recording for recording in narration if is_dir(recording.path)]
     cues = with_numbered_files(values.get("cues", ()), folders, reading)
+    cues = with_scenes(cues, dict(values.get("scenes", ())), reading)
     reading.raise_faults()
     return Lesson(
         path=path,
@@ -171,6 +174,12 @@ def read_cue(node: Node, reading: Reading) -> Cue | None:
         reading.fault(places["compare"], "the cue has both bars and compare", "keep one of them")
     if values.get("play") and values["play"].bars == "" and values["play"].times and "bars" not in values:
         reading.fault(places["play"], "nothing says which bars to play", "add bars to the cue or to play")
+    for name in places if "scene" in values else ():
+        if name not in BESIDE_A_SCENE:
+            todo = f"give {name} a cue of its own, before or after"
+            reading.fault(
+                places[name], f"a cue with a scene has nothing but a title beside it, not {name}", todo
+            )
     return Cue(place=node.place, places=places, **values)
 
 
@@ -185,6 +194,7 @@ CUE_FIELDS: Fields = {
     ),
     "show": list_of(one_of(SHOWN), f"names out of {', '.join(SHOWN)}, as in [phrases]"),
     "narration": read_cue_narration,
+    "scene": read_scene,
 }
 LESSON_FIELDS: Fields = {
     "lesson": read_text("the etude's title"),
@@ -198,5 +208,6 @@ LESSON_FIELDS: Fields = {
     "longest_pause": read_longest_pause,
     "hear": read_chords,
     "changes": read_chords,
+    "scenes": read_scenes,
     "cues": list_of(read_cue, "a list of cues, each beginning with a dash"),
 }

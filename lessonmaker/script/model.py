@@ -41,6 +41,7 @@ __all__ = [
     "Play",
     "Recording",
     "Run",
+    "SceneCode",
     "Span",
     "Token",
     "Understood",
@@ -118,6 +119,20 @@ class Recording:
 
 
 @dataclass(frozen=True)
+class SceneCode:
+    """The function of the author's that makes a scene: `function` in the file `module` beside the script."""
+
+    module: str
+    function: str
+    place: Place
+
+    @property
+    def name(self) -> str:
+        """As it is written in a script."""
+        return f"{self.module}:{self.function}"
+
+
+@dataclass(frozen=True)
 class Cue:
     """One step of a lesson, as written; `places` holds the place of each key's value.
 
@@ -132,6 +147,7 @@ class Cue:
     compare: tuple[str, ...] = ()
     show: tuple[str, ...] = ()
     narration: tuple[Recording, ...] = ()
+    scene: SceneCode | None = None
     places: dict[str, Place] = field(default_factory=dict)
 
 

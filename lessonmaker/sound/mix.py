@@ -62,7 +62,7 @@ class Clip:
 
     start: int
     audio: Audio
-    kind: Literal["take", "narration"]
+    kind: Literal["take", "narration", "scene"]
     cut_start_s: float
     cut_end_s: float
     stretch: Fraction = Fraction(1)

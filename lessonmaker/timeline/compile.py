@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
@@ -23,6 +23,7 @@ from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
+    AudioClip,
     Chapter,
     CueTime,
     Light,
@@ -42,7 +43,15 @@ from lessonmaker.timeline.performance import (
 from lessonmaker.timeline.reel import Reel, scene_step
 from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
 
-__all__ = ["Material", "chapter_title", "compile_lesson", "narration_source", "without_chapter"]
+__all__ = [
+    "Material",
+    "OwnScene",
+    "chapter_title",
+    "compile_lesson",
+    "narration_source",
+    "scene_source",
+    "without_chapter",
+]
 
 Still: TypeAlias = Literal["analysis", "tension"]
 
@@ -58,7 +67,7 @@ WHOLE = "The whole etude"
 
 @dataclass(frozen=True)
 class Material:
-    """All that a lesson in one edition is made of; `narrations` and `tokens` are keyed by cue index.
+    """All that a lesson in one edition is made of; `narrations`, `tokens` and `scenes` are keyed by cue index.
 
     `rate` is the film's in frames a second: scenes begin on whole frames.
     """
@@ -71,6 +80,20 @@ class Material:
     tokens: Mapping[int, tuple[Token, ...]]
     narrations: Mapping[int, Narration]
     rate: Fraction = Fraction(30)
+    scenes: Mapping[int, OwnScene] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class OwnScene:
+    """A scene of the author's: its length in ticks, whole samples, and whether it is heard."""
+
+    ticks: int
+    heard: bool
+
+
+def scene_source(cue: int) -> str:
+    """The name a cue's scene has for the mixer."""
+    return f"scene {cue + 1}"
 
 
 def narration_source(cue: int) -> str:
@@ -79,13 +102,25 @@ def narration_source(cue: int) -> str:
 
 
 def compile_lesson(material: Material) -> Timeline:
-    """The timeline of a lesson in one edition."""
+    """The timeline of a lesson in one edition; scenes of the author's that begin or end it stand outside its cards."""
     reel = Reel(scene_step(material.rate))
+    cues = list(enumerate(material.checked.cues))
+    first, last = inside_the_cards(material.checked.cues)
+    for index, cue in cues[:first]:
+        lay_cue(reel, material, index, cue)
     card(reel, "title", TITLE_S)
-    for index, cue in enumerate(material.checked.cues):
+    for index, cue in cues[first:last]:
         lay_cue(reel, material, index, cue)
     card(reel, "end", END_S)
+    for index, cue in cues[last:]:
+        lay_cue(reel, material, index, cue)
     return finished(reel, material)
+
+
+def inside_the_cards(cues: Sequence[CheckedCue]) -> tuple[int, int]:
+    """The first cue that is no scene of the author's, and the one after the last such."""
+    lesson = [index for index, cue in enumerate(cues) if cue.cue.scene is None]
+    return (lesson[0], lesson[-1] + 1) if lesson else (len(cues), len(cues))
 
 
 def card(reel: Reel, kind: Literal["title", "end"], seconds: float) -> None:
@@ -105,6 +140,9 @@ def lay_cue(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None
 
 def lay_content(reel: Reel, material: Material, index: int, cue: CheckedCue) -> None:
     """What a cue shows, plays and says."""
+    if cue.cue.scene is not None:
+        lay_own_scene(reel, material.scenes[index], index, cue)
+        return
     began = reel.cursor
     if cue.cue.title or turns_pages(material, cue):
         reel.chapters.append(Chapter(began, chapter_title(material.score, cue)))
@@ -113,9 +151,26 @@ def lay_content(reel: Reel, material: Material, index: int, cue: CheckedCue) -> 
         play_turning(reel, material, cue)
     if shown_spans(cue) and not (turns and cue.cue.say is None):
         lay_still(reel, material, index, cue, heard=turns)
+    elif cue.cue.say is not None and reel.pages[-1].kind == "own":
+        reel.show(Page(began, began, "title"))
+        talk(reel, material, index, cue, ())
+        reel.close_scene("title")
     elif cue.cue.say is not None:
         talk(reel, material, index, cue, ())
         reel.prolong_scene()
+
+
+def lay_own_scene(reel: Reel, scene: OwnScene, index: int, cue: CheckedCue) -> None:
+    """A scene of the author's: from cut to cut."""
+    began, title = reel.cursor, cue.cue.title or ""
+    if title:
+        reel.chapters.append(Chapter(began, title))
+    reel.show(Page(began, began, "own"))
+    reel.cursor += scene.ticks
+    reel.close_scene("own", (), title)
+    if scene.heard:
+        end_s = scene.ticks / TICKS_PER_SECOND
+        reel.clips.append(AudioClip(began, scene_source(index), "scene", 0.0, end_s))
 
 
 def turns_pages(material: Material, cue: CheckedCue) -> bool:

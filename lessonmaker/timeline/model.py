@@ -39,7 +39,7 @@ TICKS_PER_SECOND = 240_000
 TICK = Fraction(1, TICKS_PER_SECOND)
 
 Use = Literal["now", "tension", "rest"]
-SceneKind = Literal["title", "play", "analysis", "tension", "end"]
+SceneKind = Literal["title", "play", "analysis", "tension", "own", "end"]
 
 
 def seconds_to_ticks(seconds: float | Fraction) -> int:
@@ -65,7 +65,7 @@ class Scene:
     `bars` are the score's bar indices it is about, in order.
 
     kind: "title" (card), "play" (two or three systems, turning), "analysis" (bars large, lane for labels),
-    "tension" (one or two bars, very large), "end" (card).
+    "tension" (one or two bars, very large), "own" (a moving picture of the author's, painted elsewhere), "end" (card).
     """
 
     kind: SceneKind
@@ -202,14 +202,14 @@ class CueTime:
 
 @dataclass(frozen=True)
 class AudioClip:
-    """A piece of sound: `source` names a take or narration file handed to the mixer, cut in seconds of that file.
+    """A piece of sound: `source` names a take, a narration or a scene's sound handed to the mixer, cut in its seconds.
 
     `stretch` is the tempo as a share of the original (3/5: slower).
     """
 
     start: int
     source: str
-    kind: Literal["take", "narration"]
+    kind: Literal["take", "narration", "scene"]
     cut_start_s: float
     cut_end_s: float
     stretch: Fraction = Fraction(1)

@@ -83,11 +83,16 @@ class Reel:
         self.wait(max(Fraction(seconds) - Fraction(self.step, 2 * TICKS_PER_SECOND), Fraction(0)))
 
     def show(self, page: Page) -> None:
-        """Put a page up from its start on; the page before ends there. An equal page just stays."""
+        """Put a page up from its start on; the page before ends there. An equal page just stays.
+
+        A scene of the author's own is seen whole: it ends with a cut.
+        """
         last = self.pages[-1] if self.pages else None
         if last is not None:
             if (last.kind, last.rows, last.playing) == (page.kind, page.rows, page.playing):
                 return
+            if last.kind == "own":
+                page = replace(page, dissolve=0)
             self.pages[-1:] = [replace(last, end=page.start)] if last.start < page.start else []
         self.pages.append(page)
 

@@ -46,6 +46,7 @@ STEPS = (
     "to make",
     "fitting the take",
     "laying out",
+    "making its own scenes",
     "listening to read.wav",
     "fitting to four-bars.musicxml",
     "fitting to the-tin-heron.musicxml",
