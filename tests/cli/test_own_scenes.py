@@ -179,7 +179,7 @@ def test_code_is_not_run_unasked(book, capsys, tmp_path):
         f"{script}:{place}" for place in ("5:12", "10:12", "12:12")
     ]
     assert said[0].startswith(
-        f"{script}:6:12: the scene intro:opening is made by code of the book's, which is not run"
+        f"{script}:5:12: the scene intro:opening is made by code of the book's, which is not run"
     )
     assert f"look at {book / 'scripts' / 'intro.py'}, and allow it with --allow-code" in said[0]
     for command in (
