@@ -157,11 +157,13 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
         narrator.voice.take(words, path, part)
     scenario = stage(lesson, edition, bench.order.book, narrator, desk.scenes)
     pictures = FilmPictures(scenario.painter, scenario.scenes)
-    making = [*pictures.tasks, pictures.poster, scenario.programme.task]
+    measuring = scenario.programme.measuring
+    levels = yield measuring
+    making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
     bench.progress.begin()
     parts = yield making
     write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
-    record = record_of(planned, desk, scenario, [*speaking, *making])
+    record = record_of(planned, desk, scenario, [*speaking, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished()
     return Made(planned, record)
@@ -183,8 +185,9 @@ def record_of(planned: Planned, desk: Desk, scenario: Scenario, tasks: Sequence[
 def write_all(
     outputs: Outputs, scenario: Scenario, book: Book, pictures: FilmPictures, parts: Sequence[Part]
 ) -> None:
-    """Write a film and what goes with it; its parts are its runs, its poster and its sound."""
-    *seen, poster, sound = parts
+    """Write a film and what goes with it; its parts are its runs, its poster and the stretches of its sound."""
+    heard = len(scenario.programme.stretches)
+    *seen, poster = parts[: len(parts) - heard]
     timeline = scenario.timeline
     info = FilmInfo(
         f"{timeline.title} ({timeline.edition})",
@@ -193,5 +196,6 @@ def write_all(
         timeline.duration,
         timeline.chapters,
     )
-    join_film(outputs.film, (part.read() for part in seen), sound.read(), pictures.form, info)
+    packets = scenario.programme.packets(parts[len(parts) - heard :])
+    join_film(outputs.film, (part.read() for part in seen), packets, pictures.form, info)
     write_texts(outputs, timeline, poster.read())

@@ -1,32 +1,47 @@
-"""The sound of a film as a task, known by what is heard in it."""
+"""The sound of a film as tasks: each stretch between two silences is measured, then finished, wherever it stands."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import io
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.build.stamp import tools_digest
-from lessonmaker.build.workshop import Task
+from lessonmaker.build.workshop import Part, Task
 from lessonmaker.digest import digest_of
-from lessonmaker.sound.mix import Clip, Level, mix
+from lessonmaker.sound.loudness import integrated_lufs
+from lessonmaker.sound.mix import (
+    Clip,
+    Level,
+    Measured,
+    Stretch,
+    finished,
+    measured,
+    mix,
+    programme_gain,
+    stretches,
+)
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.read import read_audio
 from lessonmaker.timeline.model import TICKS_PER_SECOND, AudioClip, Timeline
 from lessonmaker.timeline.performance import TAKE
-from lessonmaker.video.aac import packed_sound
+from lessonmaker.video.aac import joined_sound, packed_sound
 
 __all__ = ["Programme", "TakeFile"]
 
 SOUND_RATE = 48_000
 TICKS_PER_SAMPLE = TICKS_PER_SECOND // SOUND_RATE
 LEVEL = Level(peak_dbtp=-1.5)  # the encoder of the sound may add a few tenths of a decibel to a peak
-SECOND_S = 0.04
-"""About how long a second of sound takes to mix and encode."""
+MEASURED_S, FINISHED_S = 0.008, 0.022
+"""About how long a second of sound takes to measure, and to finish and encode."""
+
+AFTER_S, JOIN_S = 3.0, 1.0
+"""About how long the way is from there to a finished film."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +66,15 @@ def take_sound(take: TakeFile) -> Audio:
     return read_audio(take.path, SOUND_RATE, mono=False)
 
 
+@lru_cache(maxsize=1)
+def take_lufs(take: TakeFile) -> float | None:
+    """The loudness of a whole take, in LUFS."""
+    return integrated_lufs(take.read())
+
+
 @dataclass(frozen=True)
 class Programme:
-    """What is heard when: clips of a take, and of narrations and scenes (by the timeline's name for each).
-
-    It is `frames` long at 48 kHz.
-    """
+    """What is heard when: clips of a take and of narrations (by the timeline's name for each), `frames` at 48 kHz."""
 
     clips: tuple[AudioClip, ...]
     narrations: Mapping[str, Audio]
@@ -68,22 +86,21 @@ class Programme:
         """The programme of a timeline."""
         return cls(timeline.clips, narrations, take, timeline.duration // TICKS_PER_SAMPLE)
 
-    @property
-    def task(self) -> Task:
-        """The sound of a film, mixed and encoded."""
-        spoken = {name: digest_of(audio.samples, audio.rate) for name, audio in self.narrations.items()}
-        played = self.take and self.take.digest
-        key = digest_of("sound", tools_digest(), self.clips, spoken, played, self.frames, LEVEL)
-        return Task(key, partial(encoded, self), SECOND_S * self.frames / SOUND_RATE)
-
-    def mixed(self) -> npt.NDArray[np.float32]:
-        """The sound, (frames, 2) at 48 kHz.
+    @cached_property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """What is heard between one silence and the next.
 
         Raises:
             MaterialError: the take cannot be read.
         """
+        return stretches(self.sounding, self.frames)
+
+    @property
+    def sounding(self) -> list[Clip]:
+        """The clips with their sound."""
         sources = {**self.narrations, **({TAKE: self.take.read()} if self.take else {})}
-        clips = [
+        lufs = take_lufs(self.take) if self.take else None
+        return [
             Clip(
                 start=clip.start // TICKS_PER_SAMPLE,
                 audio=sources[clip.source],
@@ -91,12 +108,72 @@ class Programme:
                 cut_start_s=clip.cut_start_s,
                 cut_end_s=clip.cut_end_s,
                 stretch=clip.stretch,
+                whole_lufs=lufs if clip.kind == "take" else None,
             )
             for clip in self.clips
         ]
-        return mix(clips, self.frames, LEVEL).samples
+
+    @property
+    def measuring(self) -> list[Task]:
+        """Each stretch to be measured."""
+        return [
+            Task(key, partial(measured_bytes, stretch), MEASURED_S * seconds_of(stretch), AFTER_S)
+            for key, stretch in zip(self.keys, self.stretches, strict=True)
+        ]
+
+    @cached_property
+    def keys(self) -> list[str]:
+        """What each stretch holds, as a digest."""
+        return [
+            digest_of("stretch", tools_digest(), stretch.frames, stretch.clips) for stretch in self.stretches
+        ]
+
+    def finishing(self, parts: Sequence[Part]) -> list[Task]:
+        """Each stretch to be finished and encoded, once all have been measured."""
+        found = [part.read() for part in parts]
+        gain_db = programme_gain([measured_from(data) for data in found], LEVEL)
+        return [
+            Task(
+                digest_of("sound", key, gain_db, LEVEL),
+                partial(encoded, stretch, data, gain_db),
+                FINISHED_S * seconds_of(stretch),
+                JOIN_S,
+            )
+            for key, stretch, data in zip(self.keys, self.stretches, found, strict=True)
+        ]
+
+    def packets(self, parts: Sequence[Part]) -> Iterator[bytes]:
+        """The packets of the programme, its stretches finished."""
+        starts = [stretch.start for stretch in self.stretches]
+        return joined_sound(zip(starts, (part.read() for part in parts), strict=True), self.frames)
+
+    def mixed(self) -> npt.NDArray[np.float32]:
+        """The sound, (frames, 2) at 48 kHz.
+
+        Raises:
+            MaterialError: the take cannot be read.
+        """
+        return mix(self.sounding, self.frames, LEVEL).samples
 
 
-def encoded(programme: Programme) -> bytes:
-    """A programme's packets."""
-    return packed_sound(programme.mixed())
+def seconds_of(stretch: Stretch) -> float:
+    """How long a stretch is heard."""
+    return stretch.frames / SOUND_RATE
+
+
+def measured_bytes(stretch: Stretch) -> bytes:
+    """What the programme's level is found from, of one stretch, to be kept."""
+    found, held = measured(stretch), io.BytesIO()
+    np.savez(held, gains_db=np.array(found.gains_db), power=found.power, peaks=found.peaks)
+    return held.getvalue()
+
+
+def measured_from(data: bytes) -> Measured:
+    """What was kept."""
+    with np.load(io.BytesIO(data), allow_pickle=False) as held:
+        return Measured(tuple(held["gains_db"].tolist()), held["power"], held["peaks"])
+
+
+def encoded(stretch: Stretch, found: bytes, gain_db: float) -> bytes:
+    """A stretch's packets."""
+    return packed_sound(finished(stretch, measured_from(found), gain_db, LEVEL))

@@ -1,13 +1,16 @@
 """Loudness and true peak: the measures of ITU-R BS.1770-4 and EBU R 128.
 
 Loudness is measured by FFmpeg's meter (its `ebur128` filter, reached through PyAV) in LUFS: integrated with both
-gates, and short-term over 3 s. True peak is measured by oversampling, four times at 48 kHz, in dBTP. A mono
-signal is measured as it will be heard: the same in both channels.
+gates, and short-term over 3 s. What is measured in parts and judged as a whole is measured here: the power of each
+millisecond at 48 kHz (`weighted_power`), of which the gated loudness of any parts together is made (`gated_lufs`).
+True peak is measured by oversampling, four times at 48 kHz, in dBTP. A mono signal is measured as it will be heard:
+the same in both channels.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import reduce
 
@@ -15,16 +18,20 @@ import av
 import numpy as np
 import numpy.typing as npt
 import soxr
+from scipy.signal import sosfilt
 
 from lessonmaker.sound.model import Audio
 
 __all__ = [
     "LOUDNESS_STEP_S",
     "Meter",
+    "gated_lufs",
     "integrated_lufs",
     "oversampled_peaks",
     "short_term_lufs",
+    "stereo",
     "true_peak_dbtp",
+    "weighted_power",
 ]
 
 LOUDNESS_STEP_S = 0.1
@@ -37,6 +44,20 @@ SILENCE_LUFS = -70.0
 
 OVERSAMPLING = 4
 BLOCK_FRAMES = 48_000
+
+FRAMES_PER_MS = 48
+K_WEIGHTING = np.array(
+    [
+        [1.53512485958697, -2.69169618940638, 1.19839281085285, 1.0, -1.69065929318241, 0.73248077421585],
+        [1.0, -2.0, 1.0, 1.0, -1.99004745483398, 0.99007225036621],
+    ]
+)
+"""The two filters of ITU-R BS.1770-4, tables 1 and 2, for 48 kHz: a row has b0, b1, b2, a0, a1, a2."""
+
+FULL_SCALE_LUFS = -0.691
+"""The loudness of a weighted power of one (ITU-R BS.1770-4, annex 1)."""
+
+GATING_STEP_MS, GATING_BLOCK_STEPS, RELATIVE_GATE_LU = 100, 4, 10.0
 
 Samples = npt.NDArray[np.float32]
 
@@ -110,6 +131,61 @@ def short_term_lufs(audio: Audio) -> npt.NDArray[np.float64]:
     meter = Meter(audio.rate)
     meter.feed(audio.samples)
     return meter.short_term
+
+
+def weighted_power(samples: Samples) -> Samples:
+    """The K-weighted power of each millisecond, both channels together.
+
+    Args:
+        samples: Shape (frames, 1) or (frames, 2) at 48 kHz.
+
+    Returns:
+        Mean squares, shape (milliseconds,); a last millisecond that is not whole is filled up with silence.
+    """
+    found: list[Samples] = []
+    state = np.zeros((len(K_WEIGHTING), 2, samples.shape[1]))
+    for start in range(0, len(samples), BLOCK_FRAMES):
+        block, state = sosfilt(K_WEIGHTING, samples[start : start + BLOCK_FRAMES], axis=0, zi=state)
+        padded = np.pad(block, ((0, -len(block) % FRAMES_PER_MS), (0, 0))).reshape(
+            -1, FRAMES_PER_MS * block.shape[1]
+        )
+        found.append(np.einsum("ij,ij->i", padded, padded).astype(np.float32))
+    heard_in = 2 // samples.shape[1]
+    return np.concatenate(found or [np.zeros(0, np.float32)]) * np.float32(heard_in / FRAMES_PER_MS)
+
+
+def gated_lufs(parts: Sequence[Samples]) -> float | None:
+    """The integrated loudness of several parts together, with both gates (ITU-R BS.1770-4, annex 1).
+
+    Args:
+        parts: The weighted power of each millisecond, a part each; no block is measured across two parts.
+
+    Returns:
+        LUFS; None where nothing is loud or long enough to have one.
+    """
+    blocks = np.concatenate([np.zeros(0), *map(_gating_blocks, parts)])
+    kept = blocks[blocks > _lufs_to_power(SILENCE_LUFS)]
+    if not len(kept):
+        return None
+    gate = _power_to_lufs(float(kept.mean())) - RELATIVE_GATE_LU
+    return _power_to_lufs(float(kept[kept > _lufs_to_power(gate)].mean()))
+
+
+def _gating_blocks(power: Samples) -> npt.NDArray[np.float64]:
+    """The power of each whole block of 400 ms, one every 100 ms."""
+    whole = power[: len(power) // GATING_STEP_MS * GATING_STEP_MS].astype(np.float64)
+    steps = whole.reshape(-1, GATING_STEP_MS).mean(axis=1)
+    if len(steps) < GATING_BLOCK_STEPS:
+        return np.zeros(0)
+    return np.convolve(steps, np.full(GATING_BLOCK_STEPS, 1 / GATING_BLOCK_STEPS), mode="valid")
+
+
+def _power_to_lufs(power: float) -> float:
+    return FULL_SCALE_LUFS + 10 * math.log10(power)
+
+
+def _lufs_to_power(lufs: float) -> float:
+    return float(10 ** ((lufs - FULL_SCALE_LUFS) / 10))
 
 
 def oversampled_peaks(samples: Samples, rate: int) -> Samples:

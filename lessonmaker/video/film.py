@@ -19,7 +19,7 @@ import numpy.typing as npt
 
 from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
-from lessonmaker.video.aac import SOUND_RATE, packed_sound, sound_packets, sound_stream
+from lessonmaker.video.aac import SOUND_RATE, joined_sound, packed_sound, sound_packets, sound_stream
 from lessonmaker.video.encode import Format, Pictures, configure, encode_run, packed, runs, unpacked
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def write_film(
     form = Format(*pictures.size, rate)
     parts = runs(pictures.changes(rate), frame_count(info.duration, rate), form)
     encoded = (packed(encode_run(pictures, form, part)) for part in parts)
-    join_film(path, encoded, packed_sound(samples), form, info)
+    join_film(path, encoded, joined_sound([(0, packed_sound(samples))], len(samples)), form, info)
 
 
 def frame_count(duration: int, rate: Fraction) -> int:
@@ -65,13 +65,15 @@ def frame_count(duration: int, rate: Fraction) -> int:
     return ceil(duration * rate / TICKS_PER_SECOND)
 
 
-def join_film(path: Path, parts: Iterable[bytes], sound: bytes, form: Format, info: FilmInfo) -> None:
+def join_film(
+    path: Path, parts: Iterable[bytes], sound: Iterable[bytes], form: Format, info: FilmInfo
+) -> None:
     """Put a film together: packets are copied, nothing is encoded. It is written whole or not at all.
 
     Args:
         path: the MP4 to write, its index first; its folder exists.
         parts: its runs, packed, in order; each is asked for when the one before is written.
-        sound: its sound, packed (see `packed_sound`).
+        sound: the packets of its sound, in order (see `joined_sound`).
         form: the shape of its pictures.
         info: title, length and chapters.
 
@@ -82,7 +84,7 @@ def join_film(path: Path, parts: Iterable[bytes], sound: bytes, form: Format, in
         join(fragment, parts, sound, form, info)
 
 
-def join(path: Path, parts: Iterable[bytes], sound: bytes, form: Format, info: FilmInfo) -> None:
+def join(path: Path, parts: Iterable[bytes], sound: Iterable[bytes], form: Format, info: FilmInfo) -> None:
     """Put runs and sound into an MP4 whose index stands first."""
     with av.open(str(path), "w", format="mp4", options={"movflags": "+faststart"}) as container:
         container.metadata.update(title=info.title, artist=info.artist, album=info.album)

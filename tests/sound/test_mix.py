@@ -1,5 +1,6 @@
 """The programme: levels by an outside meter, peaks by oversampling, joins, exact places, tempo."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -7,8 +8,22 @@ import pyloudnorm
 import pytest
 from scipy.signal import resample_poly
 
-from lessonmaker.sound.loudness import short_term_lufs
-from lessonmaker.sound.mix import BLOCK_FRAMES, FADE_FRAMES, MIX_RATE, Clip, Level, mix, mix_blocks
+from lessonmaker.sound.loudness import gated_lufs, integrated_lufs, short_term_lufs, weighted_power
+from lessonmaker.sound.mix import (
+    BLOCK_FRAMES,
+    FADE_FRAMES,
+    MIX_RATE,
+    SILENT_BLOCKS,
+    Clip,
+    Level,
+    finished,
+    measured,
+    mix,
+    mix_blocks,
+    programme_gain,
+    stretches,
+    with_loudness,
+)
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.stretch import stretched
 from lessonmaker.sound.voice import speak
@@ -93,7 +108,7 @@ def test_the_gain_never_moves_a_joint_abruptly():
     assert not outside.any()
 
 
-@pytest.mark.parametrize("start", [4800, 4801, 4847, BLOCK_FRAMES - 30, BLOCK_FRAMES + 1])
+@pytest.mark.parametrize("start", [4800, 4801, 4847, 10 * MIX_RATE - 30, 10 * MIX_RATE + 1])
 def test_a_clip_lies_exact_to_the_sample(start):
     rng = np.random.default_rng(1)
     noise = Audio(rng.normal(0, 0.1, 2 * MIX_RATE).astype(np.float32), MIX_RATE)
@@ -129,8 +144,57 @@ def test_silence_stays_silence():
 def test_blocks_are_the_programme(lesson):
     programme, clips = lesson
     blocks = list(mix_blocks(clips, len(programme.samples)))
-    assert max(map(len, blocks)) == BLOCK_FRAMES
     assert np.array_equal(np.concatenate(blocks), programme.samples)
+
+
+def spaced(clips):
+    """The clips with a second's silence between."""
+    return [replace(clip, start=clip.start + number * MIX_RATE) for number, clip in enumerate(clips)]
+
+
+def test_a_programme_is_cut_where_it_is_silent(lesson):
+    clips, frames = spaced(lesson[1]), len(lesson[0].samples) + 6 * MIX_RATE
+    programme = mix(clips, frames).samples
+    parts = stretches(with_loudness(clips), frames)
+    assert [len(part.clips) for part in parts] == [1] * 6
+    outside = np.ones(frames, bool)
+    for part in parts:
+        assert part.start % BLOCK_FRAMES == 0
+        edge = SILENT_BLOCKS * BLOCK_FRAMES if part.start else 0
+        inside = programme[part.start : part.start + part.frames]
+        assert not inside[:edge].any() and not inside[len(inside) - edge :].any() and inside.any()
+        outside[part.start : part.start + part.frames] = False
+    assert not programme[outside].any()
+
+
+def test_a_stretch_is_the_same_to_the_bit_wherever_it_is_heard(lesson):
+    clips, frames = spaced(lesson[1]), len(lesson[0].samples) + 6 * MIX_RATE
+    later = 7 * BLOCK_FRAMES
+    moved = [replace(clip, start=clip.start + later) for clip in clips[2:]]
+    here = stretches(with_loudness(clips), frames)[2:]
+    there = stretches(with_loudness(moved), frames + later)
+    assert [part.start - later for part in there] == [part.start for part in here]
+    for one, other in zip(here, there, strict=True):
+        found, again = measured(one), measured(other)
+        assert found.gains_db == again.gains_db and np.array_equal(found.power, again.power)
+        level = Level()
+        assert np.array_equal(finished(one, found, 0.25, level), finished(other, again, 0.25, level))
+
+
+def test_the_gain_of_a_programme_is_in_quarters_of_a_decibel(lesson):
+    programme, clips = lesson
+    parts = [measured(part) for part in stretches(with_loudness(clips), len(programme.samples))]
+    for lufs in (-14.0, -17.37, -23.0):
+        gain_db = programme_gain(parts, Level(lufs))
+        assert gain_db * 4 == round(gain_db * 4)
+        assert programme_gain([*parts, *parts], Level(lufs)) == gain_db  # twice the same is as loud
+
+
+def test_the_powers_of_the_parts_give_the_loudness_of_the_whole(lesson):
+    """Against FFmpeg's meter on the whole programme; each part with silence about it, as in the programme."""
+    programme = lesson[0]
+    power = weighted_power(programme.samples)
+    assert gated_lufs([power]) == pytest.approx(integrated_lufs(programme), abs=0.05)
 
 
 @pytest.mark.parametrize(("start", "first", "last"), [(-1, 0.0, 1.0), (0, -1.0, 1.0), (0, 1.0, 0.5)])

@@ -10,7 +10,7 @@ import pytest
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
 from lessonmaker.video import film as films
-from lessonmaker.video.aac import packed_sound
+from lessonmaker.video.aac import joined_sound, packed_sound
 from lessonmaker.video.encode import Format, Run, encode_run, frame_to_tick, packed, runs, unpacked
 
 SECONDS = 5
@@ -127,7 +127,8 @@ def test_runs_encoded_apart_join_to_the_same_pictures(tmp_path):
     parts = runs(pictures.changes(form.rate), frames, form, starts=(37, 100), most=3)
     assert len(parts) > 3
     encoded = [packed(encode_run(pictures, form, part)) for part in parts]
-    films.join_film(tmp_path / "joined.mp4", encoded, packed_sound(tone()), form, info())
+    sound = joined_sound([(0, packed_sound(tone()))], len(tone()))
+    films.join_film(tmp_path / "joined.mp4", encoded, sound, form, info())
     films.write_film(tmp_path / "whole.mp4", pictures, tone(), form.rate, info())
     joined, whole = decoded(tmp_path / "joined.mp4"), decoded(tmp_path / "whole.mp4")
     assert len(whole) == len(joined) == frames
