@@ -1,4 +1,4 @@
-"""Stretches of sound encoded apart and joined, decoded again by PyAV: each sample is at its place, silence is silent."""
+"""Stretches of sound encoded apart and joined, decoded again: each sample is at its place, silence is silent."""
 
 from math import ceil
 
@@ -60,7 +60,7 @@ def test_there_are_as_many_packets_as_the_programme_takes(programme, joined):
 
 
 def test_each_sample_is_at_its_place(programme, joined):
-    """Within 3 dB as near to what was encoded as in one go: each stretch begins with an encoder that knows nothing yet."""
+    """Within 3 dB as near as in one go: each stretch begins with an encoder that knows nothing yet."""
     samples = programme[1]
     whole = decoded(joined_sound([(0, packed_sound(samples))], len(samples)))
     here = decoded(joined)
