@@ -1,17 +1,18 @@
-"""Files that are whole or not there, and the digest of what a file holds."""
+"""Files and folders that are whole or not there, and the digest of what a file holds."""
 
 from __future__ import annotations
 
 import hashlib
 import os
 import re
+import shutil
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from platform import node
 
-__all__ = ["file_digest", "finished_file", "remove_abandoned"]
+__all__ = ["file_digest", "finished_file", "finished_folder", "remove_abandoned"]
 
 ENDING = ".part"
 OWNER = re.compile(rf"\.(?P<host>[0-9a-f]{{8}})-(?P<process>\d+){re.escape(ENDING)}$")
@@ -35,7 +36,7 @@ def finished_file(path: Path, durable: bool = True) -> Iterator[Path]:
         path: the file to write; its folder exists.
         durable: whether its bytes reach the disk before its name does, so that a power cut leaves no empty file.
     """
-    fragment = path.with_name(f".{path.name}.{host()}-{os.getpid()}{ENDING}")
+    fragment = fragment_of(path)
     try:
         yield fragment
         if durable:
@@ -43,6 +44,33 @@ def finished_file(path: Path, durable: bool = True) -> Iterator[Path]:
         fragment.replace(path)
     finally:
         fragment.unlink(missing_ok=True)
+
+
+@contextmanager
+def finished_folder(path: Path) -> Iterator[Path]:
+    """A new folder beside `path`, renamed to it on success and removed with all it holds on any failure.
+
+    Args:
+        path: the folder to make; the one it lies in exists.
+
+    Raises:
+        OSError: there is a folder of that name that holds something, or it cannot be written.
+    """
+    fragment = fragment_of(path)
+    fragment.mkdir()
+    try:
+        yield fragment
+        for file in fragment.rglob("*"):
+            if file.is_file():
+                flush_to_disk(file)
+        fragment.replace(path)
+    finally:
+        shutil.rmtree(fragment, ignore_errors=True)
+
+
+def fragment_of(path: Path) -> Path:
+    """The temporary name of what is being written: it tells whose it is."""
+    return path.with_name(f".{path.name}.{host()}-{os.getpid()}{ENDING}")
 
 
 def flush_to_disk(path: Path) -> None:
@@ -56,12 +84,35 @@ def host() -> str:
     return f"{zlib.crc32(node().encode()):08x}"
 
 
-def remove_abandoned(folder: Path) -> None:
-    """Remove the fragments in a folder and below it whose process on this machine has ended."""
-    for path in folder.rglob(f".*{ENDING}"):
+def remove_abandoned(folder: Path) -> int:
+    """Remove the fragments in a folder and below it whose process on this machine has ended.
+
+    Returns:
+        The bytes that were freed.
+    """
+    freed = 0
+    for path in sorted(folder.rglob(f".*{ENDING}")):
         owner = OWNER.search(path.name)
         if owner is None or (owner["host"] == host() and not is_running(int(owner["process"]))):
-            path.unlink(missing_ok=True)
+            freed += remove(path)
+    return freed
+
+
+def remove(path: Path) -> int:
+    """Remove a file, or a folder with all it holds; the bytes that were in it.
+
+    One that somebody else has removed meanwhile is none.
+    """
+    try:
+        inside = path.rglob("*") if path.is_dir() else (path,)
+        size = sum(file.stat().st_size for file in inside if file.is_file())
+        if path.is_dir():
+            shutil.rmtree(path)
+        else:
+            path.unlink()
+    except FileNotFoundError:
+        return 0
+    return size
 
 
 def is_running(process: int) -> bool:

@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from lessonmaker.files import file_digest, finished_file, host, remove_abandoned
+from lessonmaker.files import file_digest, finished_file, finished_folder, host, remove_abandoned
 
 
 def test_a_failure_while_writing_keeps_the_file_that_was_there(tmp_path):
@@ -39,8 +39,28 @@ def test_only_fragments_whose_process_has_ended_are_removed(tmp_path):
     (tmp_path / "concert").mkdir()
     for name in (*kept, *gone):
         (tmp_path / "concert" / name).write_text("x")
-    remove_abandoned(tmp_path)
+    half = tmp_path / f".2.{host()}-{ended.pid}.part"
+    (half / "films").mkdir(parents=True)
+    (half / "films" / "a.mp4").write_text("xyz")
+    assert remove_abandoned(tmp_path) == len(gone) + 3
+    assert [path.name for path in tmp_path.iterdir()] == ["concert"]
     assert sorted(path.name for path in (tmp_path / "concert").iterdir()) == sorted(kept)
+
+
+def test_a_folder_is_whole_or_not_there(tmp_path):
+    path = tmp_path / "1"
+    with pytest.raises(RuntimeError, match="no more room"), finished_folder(path) as fragment:
+        (fragment / "films").mkdir()
+        (fragment / "films" / "a.mp4").write_text("half a fi")
+        raise RuntimeError("no more room")
+    assert not list(tmp_path.iterdir())
+    with finished_folder(path) as fragment:
+        (fragment / "a.mp4").write_text("a film")
+    assert [file.read_text() for file in path.iterdir()] == ["a film"]
+    with pytest.raises(OSError, match="not empty"), finished_folder(path) as fragment:
+        (fragment / "a.mp4").write_text("another film")
+    assert [file.name for file in tmp_path.iterdir()] == ["1"]
+    assert [file.read_text() for file in path.iterdir()] == ["a film"]
 
 
 def test_the_digest_is_sha_256(tmp_path):

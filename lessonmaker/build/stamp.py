@@ -10,10 +10,11 @@ from importlib import resources
 from importlib.metadata import version
 from pathlib import Path
 
+from lessonmaker import __version__
 from lessonmaker.digest import digest_of
 from lessonmaker.files import file_digest
 
-__all__ = ["tools_digest"]
+__all__ = ["tools_digest", "tools_versions"]
 
 OWN_FILES = (".py", ".yaml", ".json")
 LIBRARIES = (
@@ -45,6 +46,11 @@ def tools_digest() -> str:
     with resources.as_file(resources.files("lessonmaker")) as folder:
         own = {str(path.relative_to(folder)): file_digest(path) for path in own_files(folder)}
     return digest_of(own, [version(name) for name in LIBRARIES])
+
+
+def tools_versions() -> dict[str, str]:
+    """The versions of this program and of the libraries that it stands on, by name."""
+    return {"lessonmaker": __version__, **{name: version(name) for name in LIBRARIES}}
 
 
 def own_files(folder: Path) -> list[Path]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -64,7 +65,8 @@ class Store:
             path.unlink(missing_ok=True)
             self.remarks.append(Fault("a kept part is damaged", MADE_ANEW, Place(path)))
             return None
-        os.utime(path)
+        with suppress(FileNotFoundError):  # it may be cleaned away meanwhile
+            os.utime(path)
         return data[DIGEST_BYTES:]
 
     def put(self, key: str, data: bytes) -> bool:

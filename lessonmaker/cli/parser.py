@@ -33,6 +33,7 @@ def parse(argv: Sequence[str] | None) -> argparse.Namespace:
     add_new(commands)
     add_check(commands)
     add_build(commands)
+    add_clean(commands)
     add_sync(commands)
     add_analyse(commands)
     add_draft(commands)
@@ -118,6 +119,36 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "--dry-run",
         action="store_true",
         help="make nothing: say what would be made, why, and how long it takes",
+    )
+
+
+def add_clean(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`clean`."""
+    parser = add(
+        commands,
+        "clean",
+        "keep the store of finished parts within the size that the book file sets, oldest use first",
+        "lessonmaker clean",
+        "lessonmaker clean ferry-book",
+    )
+    add_book(parser)
+    parser.add_argument(
+        "--output",
+        type=Path,
+        metavar="FOLDER",
+        help="where `build` put the films (default: out/ in the book)",
+    )
+
+
+def add_book(parser: argparse.ArgumentParser) -> None:
+    """The book a command works on."""
+    parser.add_argument(
+        "book",
+        nargs="?",
+        type=Path,
+        default=Path(),
+        metavar="BOOK",
+        help="a book's folder (default: this one)",
     )
 
 

@@ -9,7 +9,9 @@ from typing import Any
 
 from lessonmaker.faults import Fault, LessonmakerError, MaterialError
 
-__all__ = ["fault_json", "print_json", "print_json_line", "print_remarks", "report_failure"]
+__all__ = ["fault_json", "print_json", "print_json_line", "print_remarks", "report_failure", "size_text"]
+
+UNITS = ((10**12, "TB"), (10**9, "GB"), (10**6, "MB"), (10**3, "kB"))
 
 
 def report_failure(error: LessonmakerError, as_json: bool) -> None:
@@ -43,6 +45,12 @@ def fault_json(fault: Fault) -> dict[str, Any]:
 def print_json_line(data: Any) -> None:
     """Print plain data as one line of JSON, at once."""
     print(json.dumps(data, ensure_ascii=not prints_unicode()), flush=True)
+
+
+def size_text(size: int) -> str:
+    """A size in bytes, in the decimal unit (SI) that suits it."""
+    unit, name = next(((unit, name) for unit, name in UNITS if size >= unit), (1, "bytes"))
+    return f"{size / unit:.{1 if unit > 1 else 0}f} {name}"
 
 
 def prints_unicode() -> bool:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping as MappingType
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.edition_table import EDITIONS
@@ -32,6 +34,7 @@ DEFAULT_RATE = Fraction(30)
 RATES = ("24", "25", "30", "50", "60", "24000/1001", "30000/1001", "60000/1001")
 ROUNDED_RATES = {"23.976": "24000/1001", "23.98": "24000/1001", "29.97": "30000/1001", "59.94": "60000/1001"}
 SIZE_BOUNDS = (320, 7680)
+UNITS = {"MB": 10**6, "GB": 10**9, "TB": 10**12}
 
 
 def load_book(path: Path) -> Book:
@@ -46,6 +49,7 @@ def load_book(path: Path) -> Book:
     values, places = read_fields(root, BOOK_FIELDS, reading, "the book file", REQUIRED)
     for name in ("lessons", "editions"):
         refuse_doubles(values.get(name, ()), places.get(name), reading)
+    refuse_strange_sample(values, places, reading)
     reading.raise_faults()
     return Book(
         path=file,
@@ -58,6 +62,8 @@ def load_book(path: Path) -> Book:
         rate=values.get("rate", DEFAULT_RATE),
         look=values.get("look"),
         longest_pause_s=values.get("longest_pause"),
+        sample=values.get("sample"),
+        keep_bytes=values.get("keep"),
     )
 
 
@@ -80,6 +86,15 @@ def refuse_doubles(names: tuple[object, ...], place: Place | None, reading: Read
     """A lesson or edition named twice would be made twice under one name."""
     for name in dict.fromkeys(name for name in names if names.count(name) > 1):
         reading.fault(place or Place(reading.path), f"{name} stands twice", "keep one")
+
+
+def refuse_strange_sample(
+    values: MappingType[str, Any], places: MappingType[str, Place], reading: Reading
+) -> None:
+    """The sample is one of the book's lessons."""
+    sample, lessons = values.get("sample"), [path.stem for path in values.get("lessons", ())]
+    if sample is not None and lessons and sample not in lessons:
+        reading.fault(places["sample"], f"the book has no lesson {sample!r}", near(sample, lessons))
 
 
 def read_edition(node: Node, reading: Reading) -> str | None:
@@ -124,6 +139,17 @@ def read_rate(node: Node, reading: Reading) -> Fraction | None:
     return None
 
 
+def read_keep(node: Node, reading: Reading) -> int | None:
+    """The most that the store may hold, in bytes; the units are decimal (SI)."""
+    text = scalar_text(node, reading, "a size such as 20 GB")
+    match = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,3})?) ?([MGT]B)", text or "")
+    if match:
+        return int(Fraction(match[1]) * UNITS[match[2]])
+    if text is not None:
+        reading.fault(node.place, f"{text!r} is no size of a store", "write it in MB, GB or TB, as in 20 GB")
+    return None
+
+
 BOOK_FIELDS: Fields = {
     "book": read_text("the book's title"),
     "author": read_text("a name"),
@@ -134,4 +160,6 @@ BOOK_FIELDS: Fields = {
     "size": read_size,
     "rate": read_rate,
     "longest_pause": read_longest_pause,
+    "sample": read_text("a lesson's name such as night-ferry"),
+    "keep": read_keep,
 }

@@ -208,7 +208,10 @@ class Lesson:
 
 @dataclass(frozen=True)
 class Book:
-    """A book file, loaded: which lessons, in which editions (ids), with which voice and look."""
+    """A book file, loaded: which lessons, in which editions (ids), with which voice and look.
+
+    `sample` is the name of the lesson whose film is given away, `keep_bytes` the size that its store is kept within.
+    """
 
     path: Path
     title: str
@@ -220,6 +223,8 @@ class Book:
     rate: Fraction
     look: Path | None = None
     longest_pause_s: float | None = None
+    sample: str | None = None
+    keep_bytes: int | None = None
 
     @property
     def folder(self) -> Path:

@@ -80,3 +80,18 @@ def test_two_stores_in_one_folder_do_not_harm_each_other(store):
     other.clean(0)
     assert store.get(key("one")) is None
     assert not store.remarks
+
+
+def test_a_part_that_is_cleaned_away_while_it_is_read_is_got(store, monkeypatch):
+    store.put(key("one"), b"a part")
+    read = Path.read_bytes
+
+    def read_and_clean(path):
+        data = read(path)
+        Store(store.folder).clean(0)
+        return data
+
+    monkeypatch.setattr(Path, "read_bytes", read_and_clean)
+    assert store.get(key("one")) == b"a part"
+    assert not store.holds(key("one"))
+    assert not store.remarks
