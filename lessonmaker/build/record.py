@@ -74,6 +74,11 @@ class Sources:
         return self.digests == other.digests and (self.settings, self.tools) == (other.settings, other.tools)
 
     @property
+    def key(self) -> str:
+        """A digest of all of it: films of equal keys are equal."""
+        return digest_of(self.digests, self.settings, self.tools)
+
+    @property
     def digests(self) -> dict[str, dict[str, str]]:
         """What the files hold."""
         return {kind: {path: one.digest for path, one in some.items()} for kind, some in self.files.items()}

@@ -32,6 +32,7 @@ SYSTEM_FAULTS = {
     errno.EROFS: ("this disk can only be read", "choose another output folder"),
     errno.ENOTDIR: ("a file stands where a folder is needed", "move it away, or choose another place"),
     errno.EEXIST: ("something of that name is there already", "move it away, or choose another place"),
+    errno.ENOTEMPTY: ("something of that name is there already", "move it away, or choose another place"),
     errno.EISDIR: ("a folder stands where a file is needed", "move it away, or choose another place"),
     errno.ENOENT: ("there is no such file or folder", "look at the path"),
 }

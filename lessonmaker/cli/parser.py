@@ -33,6 +33,7 @@ def parse(argv: Sequence[str] | None) -> argparse.Namespace:
     add_new(commands)
     add_check(commands)
     add_build(commands)
+    add_release(commands)
     add_clean(commands)
     add_sync(commands)
     add_analyse(commands)
@@ -119,6 +120,30 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "--dry-run",
         action="store_true",
         help="make nothing: say what would be made, why, and how long it takes",
+    )
+
+
+def add_release(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`release`."""
+    parser = add(
+        commands,
+        "release",
+        "gather the finished films and their texts for customers, and say which files they need again",
+        "lessonmaker release",
+        "lessonmaker release ferry-book --edition b-flat",
+    )
+    add_book(parser)
+    parser.add_argument(
+        "--edition", action="append", metavar="E", help="only this edition (may be given several times)"
+    )
+    parser.add_argument(
+        "--films", type=Path, metavar="FOLDER", help="where `build` put the films (default: out/ in the book)"
+    )
+    parser.add_argument(
+        "--output",
+        type=Path,
+        metavar="FOLDER",
+        help="where releases are kept (default: release/ in the book)",
     )
 
 

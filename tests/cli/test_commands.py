@@ -26,7 +26,7 @@ HEAVY = {
     "soundfile",
 }
 HEAVY_FOR_CHECK = {"numpy", "scipy", "av", "moviepy", "onnxruntime", "pocketsphinx", "cairocffi", "soundfile"}
-COMMANDS = ["new", "check", "build", "clean", "sync", "analyse", "draft"]
+COMMANDS = ["new", "check", "build", "release", "clean", "sync", "analyse", "draft"]
 
 
 def imported(*arguments):
