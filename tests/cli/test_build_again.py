@@ -2,10 +2,14 @@
 
 import json
 import shutil
+from dataclasses import replace
+from threading import Event, Thread
 
 import pytest
 
+from lessonmaker.build.cleaning import clean_book
 from lessonmaker.cli import main
+from lessonmaker.script.book import load_book
 
 SCORE = ("media", "four-bars.musicxml")
 
@@ -160,3 +164,25 @@ def test_a_damaged_record_is_as_good_as_none(book, build):
     record.write_text(record.read_text().replace("four-bars", "five-bars"))
     (film,) = build("--explain")
     assert film["why"] == ["it has not been made yet"]
+
+
+def test_a_store_that_is_cleaned_while_a_build_runs_changes_no_film(book):
+    """Parts vanish before the build has read them, those kept from before and those just made."""
+    before = films(book)
+    (book / "out" / "concert" / "four-bars.mp4").unlink()
+    finished = Event()
+    freed = []
+
+    def clean():
+        while not finished.wait(0.005):
+            freed.append(clean_book(replace(load_book(book), keep_bytes=0), book / "out").parts_bytes)
+
+    cleaner = Thread(target=clean)
+    cleaner.start()
+    try:
+        assert main(["build", str(book)]) == 0
+    finally:
+        finished.set()
+        cleaner.join()
+    assert sum(1 for size in freed if size) > 1
+    assert films(book) == before
