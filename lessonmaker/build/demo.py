@@ -11,7 +11,7 @@ from lessonmaker.faults import Fault, MaterialError, Place
 __all__ = ["FOLDERS", "new_book"]
 
 FOLDERS = ("scripts", "media", "shared")
-NOT_OF_THE_BOOK = shutil.ignore_patterns("*.png")  # the README's pictures
+NOT_OF_THE_BOOK = shutil.ignore_patterns("*.png", "__pycache__")  # the README's pictures; what Python leaves
 BOOK_TEXT = """\
 # A book: its lessons, and the editions they are made in.
 book: {title}
