@@ -20,6 +20,7 @@ def clip(
     part: int | str | None = None,
     size: tuple[int, int] | None = None,
     allow_code: bool = False,
+    layer: bool = False,
 ) -> VideoClip:
     """A lesson, or a part of one, as a MoviePy clip with its sound.
 
@@ -34,6 +35,7 @@ def clip(
             nothing but these. The whole lesson unless given.
         size: width and height in pixels, both even; the book's unless given.
         allow_code: whether scenes that the lesson names by functions of the book's own Python files may be made.
+        layer: whether the paper is transparent: the clip then has a mask, and lies over other pictures.
 
     Raises:
         lessonmaker.faults.MaterialError: the book, the lesson or the take is faulty; all faults are in it.
@@ -41,4 +43,4 @@ def clip(
     """
     from lessonmaker.build.clip import clip_of  # takes seconds to import
 
-    return clip_of(lesson, edition, part, size, allow_code)
+    return clip_of(lesson, edition, part, size, allow_code, layer)

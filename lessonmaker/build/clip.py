@@ -20,6 +20,7 @@ from lessonmaker.build.parts import Part, cues_of, stretches_of
 from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.voice import Voice
 from lessonmaker.faults import UsageError
+from lessonmaker.picture.look import Rgb
 from lessonmaker.picture.painter import Painter
 from lessonmaker.video.clip import Stretch, lesson_clip
 
@@ -27,6 +28,7 @@ __all__ = ["clip_of"]
 
 PIXELS_KEPT = 24 * 1920 * 1080
 FEWEST_PAGES, MOST_PAGES = 3, 64
+BLACK, WHITE = (0, 0, 0), (255, 255, 255)
 
 
 def clip_of(
@@ -35,6 +37,7 @@ def clip_of(
     part: Part | None = None,
     size: tuple[int, int] | None = None,
     allow_code: bool = False,
+    layer: bool = False,
 ) -> VideoClip:
     """A lesson in an edition as a clip; see `lessonmaker.clip`."""
     order = one_lesson(lesson, edition, size)
@@ -50,7 +53,11 @@ def clip_of(
     duration = scenario.timeline.duration
     cut = ((0, duration),) if chosen is None else stretches_of(chosen, scenario.timeline)
     stretches = tuple(Stretch(start, end, last_of_its_own(end, scenario)) for start, end in cut)
-    return lesson_clip(InAnyOrder.of(scenario), stretches, order.book.rate, scenario.programme.mixed())
+    samples = scenario.programme.mixed()
+    if not layer:
+        return lesson_clip(InAnyOrder.of(scenario), stretches, order.book.rate, samples)
+    pictures = Transparent(InAnyOrder.of(scenario, BLACK), InAnyOrder.of(scenario, WHITE))
+    return lesson_clip(pictures, stretches, order.book.rate, samples, pictures.cover)
 
 
 def one_lesson(lesson: str | Path, edition: str | None, size: tuple[int, int] | None) -> Order:
@@ -85,12 +92,14 @@ class InAnyOrder:
     own: tuple[tuple[int, int, MadeScene], ...]
 
     @classmethod
-    def of(cls, scenario: Scenario) -> InAnyOrder:
-        """The pictures of a staged lesson, by a painter that keeps many pages."""
+    def of(cls, scenario: Scenario, paper: Rgb | None = None) -> InAnyOrder:
+        """The pictures of a staged lesson, by a painter that keeps many pages, on the look's paper or another."""
         painter = scenario.painter
         width, height = painter.size
         pages = min(max(PIXELS_KEPT // (width * height), FEWEST_PAGES), MOST_PAGES)
-        kept = Painter(painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages)
+        kept = Painter(
+            painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages, paper
+        )
         ends = {scene.start: scene.end for scene in scenario.timeline.scenes}
         own = [
             (cue.start, ends[cue.start], scenario.scenes[cue.number - 1])
@@ -110,3 +119,34 @@ class InAnyOrder:
             if start <= tick < end:
                 return scene.picture_at(tick - start, self.painter.rate).copy()
         return self.painter.rgb(tick)
+
+
+@dataclass
+class Transparent:
+    """The pictures of a lesson without their paper: what is the same on black and on white covers what lies beneath."""
+
+    on_black: InAnyOrder
+    on_white: InAnyOrder
+    last: tuple[int, npt.NDArray[np.uint8], npt.NDArray[np.float64]] | None = None
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height in pixels."""
+        return self.on_black.size
+
+    def rgb(self, tick: int) -> npt.NDArray[np.uint8]:
+        """The colours at a tick, (height, width, 3), the caller's own."""
+        return self.taken_apart(tick)[0].copy()
+
+    def cover(self, tick: int) -> npt.NDArray[np.float64]:
+        """How much is covered at a tick, from 0 to 1, (height, width), the caller's own."""
+        return self.taken_apart(tick)[1].copy()
+
+    def taken_apart(self, tick: int) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.float64]]:
+        """Colours and cover at a tick, kept for whoever asks for the other."""
+        if self.last is None or self.last[0] != tick:
+            dark, bright = self.on_black.rgb(tick), self.on_white.rgb(tick)
+            cover = 1 - np.clip(bright.astype(np.int16) - dark, 0, 255).mean(axis=2) / 255
+            colours = dark / np.maximum(cover, 1 / 255)[:, :, None]
+            self.last = (tick, np.clip(colours + 0.5, 0, 255).astype(np.uint8), cover)
+        return self.last[1:]

@@ -38,7 +38,7 @@ from lessonmaker.picture.canvas import (
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.content import Contents
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
-from lessonmaker.picture.look import Look, standard_look
+from lessonmaker.picture.look import Look, Rgb, standard_look
 from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
@@ -152,6 +152,7 @@ class Painter:
         size: tuple[int, int] = FULL_HD,
         rate: Fraction = STANDARD_RATE,
         pages_kept: int = PAGES_KEPT,
+        paper: Rgb | None = None,
     ) -> None:
         """Prepare to paint; nothing is engraved yet.
 
@@ -164,6 +165,7 @@ class Painter:
                 comes up to a frame early and is never late.
             pages_kept: how many pages stay painted: one after the other takes few, any order takes more (at
                 1920 x 1080 up to 30 MB each).
+            paper: the colour that everything stands on; the look's unless given.
 
         Raises:
             ValueError: the size is odd or not positive.
@@ -175,6 +177,7 @@ class Painter:
         self.timeline, self.score, self.size = timeline, score, size
         self.look = look or standard_look()
         self.rate, self.pages_kept = rate, pages_kept
+        self.paper = self.look.colour("paper") if paper is None else paper
         self.scale = self.look.scale(size[1])
         self.frame = Frame(self.look, size[0] / self.scale)
         self.sights = Sights(timeline, score, math.ceil(TICKS_PER_SECOND / rate) - 1)
@@ -182,7 +185,7 @@ class Painter:
 
     def __getstate__(self) -> dict[str, Any]:
         """Only what a painter is made from travels to another process."""
-        names = ("timeline", "score", "look", "size", "rate", "pages_kept")
+        names = ("timeline", "score", "look", "size", "rate", "pages_kept", "paper")
         return {name: getattr(self, name) for name in names}
 
     def __setstate__(self, state: dict[str, Any]) -> None:
@@ -354,7 +357,7 @@ class Painter:
             figures = card_figures(self.frame, self.timeline, self.score, name)
         elif name != OWN:
             figures = header_figures(self.frame, self.timeline.title, self.timeline.edition)
-        region = flat(space, self.whole_area, self.look.colour("paper"))
+        region = flat(space, self.whole_area, self.paper)
         for figure in figures:
             paint_ink(region, self.whole_area, inked(figure, self.look, self.scale), 1.0, space)
         return to_bytes(region)

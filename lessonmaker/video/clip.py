@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
@@ -51,6 +51,7 @@ def lesson_clip(
     stretches: Sequence[Stretch],
     rate: Fraction,
     samples: npt.NDArray[np.float32] | None = None,
+    cover: Callable[[int], npt.NDArray[np.float64]] | None = None,
 ) -> VideoClip:
     """A clip of exact duration whose frames are a lesson's pictures.
 
@@ -59,16 +60,21 @@ def lesson_clip(
         stretches: which parts of the lesson, one after the other.
         rate: frames a second, used where the clip is written and nothing else is asked for.
         samples: the whole lesson's (frames, 2) at 48 kHz, or None for a silent clip.
+        cover: how much the picture at a tick covers, from 0 to 1, (height, width), or None for all of it.
     """
     ends = list(accumulate(stretch.end - stretch.start for stretch in stretches))
 
-    def frame(seconds: float) -> npt.NDArray[np.uint8]:
+    def tick_at(seconds: float) -> int:
         tick = min(seconds_to_ticks(max(seconds, 0.0)), ends[-1] - 1)
         number = bisect_right(ends, tick)
         stretch = stretches[number]
-        return pictures.rgb(stretch.tick(tick - ends[number] + stretch.end - stretch.start))
+        return stretch.tick(tick - ends[number] + stretch.end - stretch.start)
 
-    clip = VideoClip(frame, duration=float(ticks_to_seconds(ends[-1]))).with_fps(float(rate))
+    duration = float(ticks_to_seconds(ends[-1]))
+    clip = VideoClip(lambda seconds: pictures.rgb(tick_at(seconds)), duration=duration).with_fps(float(rate))
+    if cover is not None:
+        mask = VideoClip(lambda seconds: cover(tick_at(seconds)), is_mask=True, duration=duration)
+        clip = clip.with_mask(mask)
     if samples is None:
         return clip
     heard = [samples[one.start // TICKS_PER_SAMPLE : one.end // TICKS_PER_SAMPLE] for one in stretches]

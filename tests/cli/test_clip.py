@@ -8,6 +8,7 @@ from fractions import Fraction
 import av
 import numpy as np
 import pytest
+from moviepy import ColorClip, CompositeVideoClip
 
 import lessonmaker
 from lessonmaker.cli import main
@@ -132,6 +133,22 @@ def test_a_clip_in_a_size_of_its_own_is_laid_out_for_it(filmed):
     book, _, _ = filmed
     small = lessonmaker.clip(book / "scripts" / "four-bars.yaml", part=2, size=(320, 180))
     assert small.get_frame(1.0).shape == (180, 320, 3)
+
+
+def test_a_layer_is_the_lesson_without_its_paper(filmed):
+    book, _, _ = filmed
+    script, paper = book / "scripts" / "four-bars.yaml", np.array([251, 248, 242])
+    whole, layer = (lessonmaker.clip(script, part=2, layer=on) for on in (False, True))
+    assert whole.mask is None
+    assert layer.mask.duration == layer.duration == whole.duration
+    for time in (3.0, 0.5, 4.5):
+        picture, cover = layer.get_frame(time).astype(float), layer.mask.get_frame(time)[:, :, None]
+        assert cover.min() == 0 and cover.max() == 1 and (cover == 0).mean() > 0.5
+        over_paper = picture * cover + paper * (1 - cover)
+        assert np.abs(over_paper - whole.get_frame(time)).max() <= 3
+    blue = CompositeVideoClip([ColorClip(layer.size, color=(0, 0, 90), duration=1), layer.subclipped(3, 4)])
+    corner = blue.get_frame(0.5)[-3, 3]
+    assert np.abs(corner - (0, 0, 90)).max() <= 1
 
 
 def test_what_is_wrong_is_told(filmed, monkeypatch):
