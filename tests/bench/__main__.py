@@ -36,6 +36,7 @@ from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video import film
 from lessonmaker.video.encode import Coder, Format, Run, encode_run
 from tests.bench.alignment import add_options, print_alignment
+from tests.bench.any_order import any_order_rows
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
 from tests.bench.light import light_errors
 from tests.bench.peak import peak_megabytes
@@ -240,6 +241,8 @@ def film_tables(quick: bool) -> None:
         scenario, alone = one_process(order, lesson, Path(name))
         against_moviepy(scenario, Path(name), 6 if quick else 10)
         two_processes(scenario, alone)
+        rows = any_order_rows(scenario, Path(name) / "one.mp4", RATE, 60 if quick else 200)
+        table("Frames of the lesson's clip", rows)
     memory(scenario)
     commands(order, 1 if quick else 3)
     fitting(lesson)
