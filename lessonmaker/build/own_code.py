@@ -19,6 +19,7 @@ from lessonmaker.script.scenes import scene_file
 
 __all__ = ["HOW", "OwnCode", "refuse_code"]
 
+LONGEST_MESSAGE = 300
 HOW = "a scene's function takes the size of the film, (width, height), and returns a MoviePy clip"
 
 
@@ -83,8 +84,7 @@ class OwnCode:
             raise
         except (Exception, SystemExit) as error:
             file = scene_file(self.script, scene)
-            said = " ".join(str(error).split())
-            what = f"the scene {scene.name} failed: {type(error).__name__}{': ' if said else ''}{said}"
+            what = f"the scene {scene.name} failed: {type(error).__name__}{message_of(error)}"
             todo = f"mend it, or take the scene out of {self.script.name}; {HOW}"
             raise MaterialError(Fault(what, todo, Place(file, line_in(file, error)))) from error
 
@@ -94,8 +94,17 @@ def run_file(file: Path) -> ModuleType:
     module = ModuleType(f"lessonmaker_scene_{digest_of(str(file))[:16]}")
     module.__file__ = str(file)
     sys.modules[module.__name__] = module
-    exec(compile(file.read_bytes(), str(file), "exec"), module.__dict__)
+    exec(compile(file.read_bytes(), str(file), "exec", dont_inherit=True), module.__dict__)
     return module
+
+
+def message_of(error: BaseException) -> str:
+    """What an error says, after a colon; nothing where it says nothing, or fails at that too."""
+    try:
+        said = " ".join(str(error).split())
+    except Exception:
+        return ""
+    return f": {said[:LONGEST_MESSAGE]}" if said else ""
 
 
 def line_in(file: Path, error: BaseException) -> int | None:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from numbers import Real
 
 import numpy as np
 import numpy.typing as npt
@@ -25,6 +26,7 @@ from lessonmaker.video.moving import encode_moving
 __all__ = ["MadeScene", "made_scenes"]
 
 SOUND_RATE = 48_000
+SHORTEST_S = 0.01
 BLACK = (0, 0, 0)
 
 
@@ -110,11 +112,12 @@ def made_scene(scene: SceneCode, code: OwnCode, size: tuple[int, int]) -> MadeSc
     made = MadeScene(scene, code, clip, size, 0, None)
     if not isinstance(clip, VideoClip):
         raise made.fault(f"returned {type(clip).__name__}, not a MoviePy clip")
-    if not isinstance(clip.duration, int | float) or not 0 < clip.duration < math.inf:
+    seconds = float(clip.duration) if isinstance(clip.duration, Real) else math.nan
+    if not SHORTEST_S <= seconds < math.inf:
         raise made.fault(f"returned a clip whose duration is {clip.duration}")
     if tuple(clip.size) != tuple(size):
         raise made.fault("returned a clip of {} x {}, not {} x {}".format(*clip.size, *size))
-    made.ticks = whole_samples(clip.duration)
+    made.ticks = whole_samples(seconds)
     with code.watched(scene):
         made.audio = sound_of(clip)
         if clip.mask is not None:

@@ -233,6 +233,11 @@ def failed(book, fault):
             "def openin(size):\n    pass\n",
             ":5:12: intro.py has no function opening; did you mean openin?",
         ),
+        ("def opening(size: nothing):\n    pass\n", "NameError: name 'nothing' is not defined"),
+        (
+            "raise type('Odd', (Exception,), {'__str__': lambda _: 1 / 0})\n",
+            "scene intro:opening failed: Odd; mend it",
+        ),
         ("opening = 3\n", "intro.py has no function opening"),
         (
             "def opening(size):\n    return size\n",
@@ -251,6 +256,14 @@ HEAD = "import numpy as np\nfrom moviepy import ColorClip, VideoClip\n\n\ndef op
     ("body", "message"),
     [
         ("    return ColorClip(size, color=(1, 2, 3))\n", "returned a clip whose duration is None"),
+        (
+            "    return ColorClip(size, color=(1, 2, 3), duration=-1)\n",
+            "returned a clip whose duration is -1",
+        ),
+        (
+            "    return ColorClip(size, color=(1, 2, 3), duration=1e-9)\n",
+            "returned a clip whose duration is 1e-09",
+        ),
         ("    return ColorClip((64, 36), color=(1, 2, 3), duration=1)\n", "a clip of 64 x 36, not 640 x 360"),
         (
             "    def frame(t):\n        if t > 0.5:\n            raise ValueError('too late')\n"
