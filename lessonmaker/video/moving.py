@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import av
 import numpy as np
 import numpy.typing as npt
-from av.video.reformatter import ColorRange, Colorspace
+from av.video.reformatter import ColorRange, Colorspace, Interpolation
 
 from lessonmaker.video.encode import Format, configure, film_sets
 from lessonmaker.video.h264 import IDR_SLICE, SLICE, START_CODE, picture_sets, unit_type, units
@@ -41,6 +41,7 @@ def encode_moving(pictures: Iterable[npt.NDArray[np.uint8]], form: Format) -> li
             src_color_range=ColorRange.JPEG,
             dst_color_range=ColorRange.MPEG,
             dst_colorspace=Colorspace.ITU709,
+            interpolation=Interpolation.AREA,  # a chroma sample is the mean of its four pixels, as elsewhere
         )
         frame.pts, frame.time_base = number, 1 / form.rate
         packets += codec.encode(frame)

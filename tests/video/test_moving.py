@@ -91,7 +91,7 @@ def test_every_picture_is_seen_in_the_colours_of_bt_709(frames):
     found, _ = frames
     for number in range(MOVING):
         for plane, wanted in zip(found[BEFORE + number][1], expected(picture(number)), strict=True):
-            assert np.abs(plane - wanted).mean() < 2.5, number
+            assert np.abs(plane - wanted).mean() < 1.5, number
 
 
 def test_what_stands_beside_it_is_untouched(frames):
