@@ -96,7 +96,8 @@ class InAnyOrder:
         """The pictures of a staged lesson, by a painter that keeps many pages, on the look's paper or another."""
         painter = scenario.painter
         width, height = painter.size
-        pages = min(max(PIXELS_KEPT // (width * height), FEWEST_PAGES), MOST_PAGES)
+        pixels = PIXELS_KEPT if paper is None else PIXELS_KEPT // 2  # a layer is painted twice
+        pages = min(max(pixels // (width * height), FEWEST_PAGES), MOST_PAGES)
         kept = Painter(
             painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages, paper
         )

@@ -2,6 +2,7 @@
 
 import json
 from fractions import Fraction
+from pathlib import Path
 
 import av
 import numpy as np
@@ -157,6 +158,16 @@ def test_a_clip_shows_the_scenes_too(filmed):
         assert difference.mean() < 4, number
     opening = lessonmaker.clip(script, part=1, allow_code=True)
     assert np.array_equal(opening.get_frame(1.0), clip.get_frame(1.0))
+
+
+def test_the_readme_s_example_is_such_a_scene(book):
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    code = readme.split("```python\n# scripts/intro.py\n")[1].split("```")[0]
+    script = write_lesson(book, "cues:\n  - scene: intro:opening\n  - bars: 2\n", code)
+    clip = lessonmaker.clip(script, part=1, allow_code=True)
+    assert 3 <= clip.duration < 3.6
+    assert clip.get_frame(0).max() == 0
+    assert np.abs(clip.get_frame(2.5).astype(int) - (20, 60, 90)).max() <= 1
 
 
 def test_an_unchanged_film_is_not_made_again_and_changed_code_is_noticed(filmed, capsys):
