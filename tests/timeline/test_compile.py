@@ -1,11 +1,13 @@
 """A lesson compiled: shown, played, explained; chapters; cues of every make."""
 
 import json
+from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
-from lessonmaker.timeline.compile import SHOW_S, TITLE_S, chapters, compile_lesson, without_chapter
+from lessonmaker.timeline.compile import SHOW_S, TITLE_S, OwnScene, chapters, compile_lesson, without_chapter
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
 from lessonmaker.timeline.reel import scene_step
 from tests.tools.told_lesson import told, told_material
@@ -205,3 +207,56 @@ def test_a_timeline_is_plain_data(tmp_path):
     assert data["clips"][0]["stretch"] == "3/5"
     for name in ("scenes", "pages", "lights", "labels", "captions", "chapters", "clips"):
         assert len(data[name]) == len(getattr(timeline, name)) > 0
+
+
+def with_scenes(tmp_path, cues, heard=True):
+    """The timeline of a lesson whose scenes of the author's last 1.1 s each."""
+    (tmp_path / "intro.py").write_text("")
+    material = told_material(tmp_path, SEVEN, cues)
+    lesson = enumerate(material.checked.cues)
+    own = {index: OwnScene(11 * SECOND // 10, heard) for index, cue in lesson if cue.cue.scene is not None}
+    return compile_lesson(replace(material, scenes=own))
+
+
+SCENE = "- scene: intro:opening\n"
+
+
+@pytest.mark.parametrize(
+    ("cues", "scenes"),
+    [
+        (f"{SCENE}- play: all\n{SCENE}", ["own", "title", "play", "end", "own"]),
+        (f"- say: Hello.\n{SCENE}- say: Again.\n", ["title", "own", "title", "end"]),
+        (f"- play: all\n{SCENE}- say: That was it.\n", ["title", "play", "own", "title", "end"]),
+        (
+            f"- bars: 3-4\n{SCENE}{SCENE}- say: These.\n",
+            ["title", "analysis", "own", "own", "analysis", "end"],
+        ),
+        (SCENE, ["own", "title", "end"]),
+    ],
+)
+def test_scenes_of_the_author_s_stand_among_the_others(tmp_path, cues, scenes):
+    timeline = with_scenes(tmp_path, cues)
+    assert [scene.kind for scene in timeline.scenes] == scenes
+    for scene in timeline.scenes:
+        if scene.kind == "own":
+            assert scene.start % STEP == 0
+            assert 1.1 <= (scene.end - scene.start) / SECOND < 1.1 + STEP / SECOND
+    after = [second for first, second in pairwise(timeline.pages) if first.kind == "own"]
+    assert [page.dissolve for page in after] == [0] * len(after)
+
+
+def test_a_cue_after_a_scene_shows_what_was_shown_before_it(tmp_path):
+    timeline = with_scenes(tmp_path, f"- bars: 3-4\n{SCENE}- say: 'The [second](4) of them.'\n")
+    before, own, after, _ = timeline.scenes[1:]
+    assert (before.kind, own.kind, before.bars) == ("analysis", "own", after.bars)
+    rows = [page.rows for page in timeline.pages if page.kind == "analysis"]
+    assert rows[0] == rows[-1]
+
+
+def test_a_silent_scene_has_no_sound_and_a_title_is_a_chapter(tmp_path):
+    silent = with_scenes(tmp_path, "- {scene: intro:opening, title: Hello}\n- bars: 3-4\n", heard=False)
+    assert "scene" not in kinds(silent)
+    assert silent.chapters[0] == Chapter(0, "Hello")
+    heard = with_scenes(tmp_path, f"{SCENE}- bars: 3-4\n")
+    (clip,) = [clip for clip in heard.clips if clip.kind == "scene"]
+    assert (clip.start, clip.cut_start_s, clip.cut_end_s) == (0, 0.0, 1.1)
