@@ -16,6 +16,7 @@ from lessonmaker.analysis.devices.resolutions import resolutions_of
 from lessonmaker.analysis.devices.runs import runs_and_leaps_of
 from lessonmaker.analysis.devices.sequences import sequences_of
 from lessonmaker.analysis.devices.shape import shapes_of
+from lessonmaker.analysis.devices.transformed import transformed_of
 from lessonmaker.analysis.devices.uneven import uneven_rhythms_of
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.functions import functions_of
@@ -42,6 +43,7 @@ FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     sequences_of,
     cross_rhythms_of,
     motifs_of,
+    transformed_of,
     uneven_rhythms_of,
     shapes_of,
     progressions_of,

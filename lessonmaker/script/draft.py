@@ -70,8 +70,9 @@ class Thing:
 
     @property
     def wording(self) -> str:
-        """Which sentences it has: sequences have some for each kind of them."""
-        return f"{self.kind}:{self.detail}" if self.kind == "sequence" else self.kind
+        """Which sentences it has: those for its detail, where there are any."""
+        detailed = f"{self.kind}:{self.detail}"
+        return detailed if detailed in SENTENCES else self.kind
 
 
 def draft_of(score: Score, title: str) -> Draft:

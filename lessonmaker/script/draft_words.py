@@ -96,6 +96,10 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "You may know {link:this figure} from elsewhere in the etude. It comes {times} in all.",
         "{link:This idea} is one to remember: it comes {times}.",
     ),
+    "motif:inverted": (
+        "{link:This idea} is heard the right way up and upside down: what rose falls, what fell rises.",
+    ),
+    "motif:other rhythm": ("{link:This idea} comes back with the same steps in another rhythm.",),
     "guide-tone line": (
         "Listen underneath the notes for {link:the slow line} that leads from chord to chord by step.",
         "{link:These few notes} carry the harmony. Play only them once.",
@@ -158,6 +162,7 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "{link:The same figure} again, but elsewhere in the bar. Count.",
         "Watch the beat: {link:the figure} comes back in another place.",
     ),
+    "displacement:rhythm": ("{link:The rhythm} comes again elsewhere in the bar, on other notes. Count.",),
     "density": (
         "{link:This} is the busiest spot. Take it slowly until it is easy.",
         "Most notes to the bar come {link:here}: light fingers.",

@@ -335,6 +335,36 @@ DEVICES_HEARD = {
         "motif",
     ),
     "a figure a beat later": ("[Dm7] A4q D5e F5 E5h | rq A4q D5e F5 E5q~ | E5w", "displacement"),
+    "a motif upside down": (
+        "[Dm7] A4q. C5e G4q E4q | rw | [G7] G4q. E4e A4q C5q | rw | [Cmaj7] E4w",
+        "motif:inverted",
+    ),
+    "an arpeggio up and down is no motif": ("[Dm7] D4q. F4e A4q C5q | rw | C5q. A4e F4q D4q | rw", "-motif"),
+    "a motif twice as slow": (
+        "[Dm7] D4e A4 F4 C5 G4 rq. | rw | [Dm7] D4q A4 F4 C5 | G4q rh. | rw",
+        "motif:other rhythm",
+    ),
+    "a motif in another rhythm": (
+        "[Dm7] D4e A4 F4 C5 G4 E4q. | rw | [Dm7] D4q. A4e F4q C5 | G4e E4q rq. rq | rw",
+        "motif:other rhythm",
+    ),
+    "five other notes are no motif": (
+        "[Dm7] D4e A4 F4 C5 G4 rq. | rw | [Dm7] D4q G4 F4 E5 | G4q rh. | rw",
+        "-motif",
+    ),
+    "a rhythm alone a beat later": (
+        "[Dm7] A4q. C5e D5e A4e G4q | rq D4q. F4e E4e C4e | D4q rh. | rw",
+        "displacement:rhythm",
+    ),
+    "a rhythm at its place is not displaced": (
+        "[Dm7] A4q. C5e D5e A4e rq | D4q. F4e G4e E4e rq | rw",
+        "-displacement",
+    ),
+    "a figure of two bars": (
+        "[Cmaj7] C5e E5 D5 B4 C5 A4 G4 B4 | A4 F4 G4 E4 F4 A4 G4 E4 | "
+        "[Dmaj7] D5e F#5 E5 C#5 D5 B4 A4 C#5 | B4 G4 A4 F#4 G4 B4 A4 F#4 | E4w",
+        "sequence:exact",
+    ),
     "a scale is no motif": ("[Dm7] D4e E4 F4 G4 A4h | rw | [G7] D4e E4 F4 G4 A4h | rw", "-motif"),
 }
 

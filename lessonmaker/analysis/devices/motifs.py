@@ -10,22 +10,24 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from lessonmaker.analysis.devices.figures import (
+    SHORTEST_STEPS,
+    Figure,
+    intervals,
+    is_displaced,
+    is_own,
+    turns,
+)
 from lessonmaker.analysis.etude import Etude, device_of
-from lessonmaker.analysis.lines import Heard, position_in_bar
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
 __all__ = ["motifs_of"]
 
 LENGTHS = range(9, 2, -1)
-SHORTEST_STEPS = 2  # intervals of a figure that is known only by its rhythm and its leaps
 MOST = 8
 NEAR = 1
-LEAP = 3
-FEWEST_EVEN = 5  # intervals of a figure in even notes
 FEWEST_VARIED = 4  # intervals of a figure that may come back varied
-DISPLACED_WITHIN_BARS = 2
-Figure = tuple[Heard, ...]
 
 
 def motifs_of(etude: Etude) -> tuple[Device, ...]:
@@ -48,26 +50,11 @@ def _families(etude: Etude, length: int) -> Iterator[list[Figure]]:
     buckets: dict[tuple[object, ...], list[Figure]] = defaultdict(list)
     for first in range(len(line) - length + 1):
         inner = slice(first, first + length - 1)
-        if not any(ticks.breaks[inner]) and _is_own(ticks.gaps[inner], ticks.steps[inner]):
+        if not any(ticks.breaks[inner]) and is_own(ticks.gaps[inner], ticks.steps[inner]):
             shape = *ticks.gaps[inner], *((step > 0) - (step < 0) for step in ticks.steps[inner])
             buckets[shape].append(tuple(line[first : first + length]))
     families = [family for figures in buckets.values() if len(figures) > 1 for family in _alike(figures)]
     yield from sorted(families, key=lambda family: (-len(family), family[0][0].note.onset))
-
-
-def _intervals(figure: Figure) -> list[int]:
-    return [later.pitch - earlier.pitch for earlier, later in pairwise(figure)]
-
-
-def _is_own(gaps: Sequence[int], steps: Sequence[int]) -> bool:
-    """Whether a figure has something of its own: an uneven rhythm and a leap, or several leaps and turns."""
-    leaps = sum(abs(step) >= LEAP for step in steps)
-    if len(steps) == SHORTEST_STEPS:
-        return len(set(gaps)) > 1 and leaps == len(steps)
-    if len(set(gaps)) > 1:
-        return leaps > 0
-    turns = sum(one * other < 0 for one, other in pairwise(steps))
-    return len(steps) >= FEWEST_EVEN and leaps > 1 and turns > 0
 
 
 def _is_uneven(figure: Figure) -> bool:
@@ -77,12 +64,12 @@ def _is_uneven(figure: Figure) -> bool:
 def _alike(figures: Sequence[Figure]) -> Iterator[list[Figure]]:
     left = list(figures)
     while left:
-        model = _intervals(left[0])
+        model = intervals(left[0])
         near = NEAR if len(model) >= FEWEST_VARIED and _is_uneven(left[0]) else 0
         family: list[Figure] = []
         rest: list[Figure] = []
         for figure in left:
-            same = all(abs(one - other) <= near for one, other in zip(model, _intervals(figure), strict=True))
+            same = all(abs(one - other) <= near for one, other in zip(model, intervals(figure), strict=True))
             apart = not family or figure[0].note.onset >= family[-1][-1].end
             (family if same and apart else rest).append(figure)
         if len(family) > 1:
@@ -98,14 +85,14 @@ def _returns(places: Sequence[Figure]) -> bool:
 
 def _is_known_again(places: Sequence[Figure]) -> bool:
     """A figure that is both moved and changed is known again only where it comes three times."""
-    exact = len({tuple(_intervals(figure)) for figure in places}) == 1
+    exact = len({tuple(intervals(figure)) for figure in places}) == 1
     at_pitch = places[0][0].pitch == places[1][0].pitch
     known = exact or len(places) > 2 or at_pitch
     if not _returns(places):
-        return known and any(_is_displaced(earlier, later) for earlier, later in pairwise(places))
+        return known and any(is_displaced(earlier, later) for earlier, later in pairwise(places))
     in_place = exact and len({figure[0].pitch for figure in places}) == 1
-    steps = _intervals(places[0])
-    if not _is_uneven(places[0]) and sum(one * other < 0 for one, other in pairwise(steps)) == 1:
+    steps = intervals(places[0])
+    if not _is_uneven(places[0]) and turns(steps) == 1:
         return in_place  # a turn alone is anybody's, but not at the same pitch
     return known and (len(places[0]) > SHORTEST_STEPS + 1 or in_place)
 
@@ -114,7 +101,7 @@ def _devices(places: Sequence[Figure]) -> Iterator[Device]:
     if _returns(places):
         yield _motif(places)
     for earlier, later in pairwise(places):
-        if len(earlier) > FEWEST_VARIED - 1 and _is_displaced(earlier, later):
+        if len(earlier) > FEWEST_VARIED - 1 and is_displaced(earlier, later):
             moved = (
                 f"The figure of {number_words(len(earlier))} notes comes again at another place in the bar."
             )
@@ -130,14 +117,7 @@ def _motif(places: Sequence[Figure]) -> Device:
 
 def _changed(places: Sequence[Figure]) -> str:
     moves = {figure[0].pitch - places[0][0].pitch for figure in places}
-    exact = len({tuple(_intervals(figure)) for figure in places}) == 1
+    exact = len({tuple(intervals(figure)) for figure in places}) == 1
     if moves == {0}:
         return ", at the same pitch" if exact else ", with a note changed"
     return ", transposed" if exact else ", transposed and fitted to its chord"
-
-
-def _is_displaced(earlier: Figure, later: Figure) -> bool:
-    bar = earlier[0].bar.metre.bar_quarters
-    near = later[0].note.onset - earlier[0].note.onset <= DISPLACED_WITHIN_BARS * bar
-    places = {position_in_bar(figure[0].note.onset, figure[0].bar) for figure in (earlier, later)}
-    return near and len(places) > 1

@@ -18,7 +18,7 @@ from lessonmaker.analysis.words import number_words
 
 __all__ = ["sequences_of"]
 
-LONGEST_FIGURE = 12
+LONGEST_FIGURE = 24
 FEWEST_STATEMENTS = {2: 4, 3: 3}  # by the figure's length; longer figures: two
 ENOUGH_STATEMENTS = 3
 TWICE_NEEDS_NOTES = 4
