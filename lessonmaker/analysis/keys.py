@@ -2,7 +2,8 @@
 
 The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of
 key costs too, and a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common
-practice. Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
+practice. Two chords to and fro that lead nowhere are a vamp: the first is the centre, and both tell the mode.
+Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
 
 from __future__ import annotations
@@ -22,8 +23,9 @@ from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seventh_understood
 from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.pitch import NoteName
+from lessonmaker.theory.scale import SCALES as SCALE_TABLE
 
-__all__ = ["Step", "blues_forms", "chord_steps", "key_centres", "quality", "tonic_name"]
+__all__ = ["Step", "Vamp", "blues_forms", "chord_steps", "key_centres", "quality", "tonic_name", "vamps"]
 
 Key = tuple[int, str]
 MODES = ("major", "minor", "blues")
@@ -106,6 +108,23 @@ PROFILES = {
 }
 MOST_SURE, LEAST_SURE, WITHOUT_CHORDS = 0.95, 0.35, 0.5
 BLUES_BARS = 12
+# The mode that two chords to and fro tell: what the first is, what the second is, how far the second stands above.
+VAMP_MODES = {
+    ("minor", "dominant", 5): "dorian",
+    ("minor", "major", 5): "dorian",
+    ("minor", "minor", 2): "dorian",
+    ("minor", "major", 1): "phrygian",
+    ("major", "major", 2): "lydian",
+    ("major", "dominant", 2): "lydian",
+    ("dominant", "major", 10): "mixolydian",
+    ("dominant", "minor", 7): "mixolydian",
+    ("minor", "major", 8): "aeolian",
+    ("minor", "major", 10): "aeolian",
+}
+# How many fifths a mode's signature lies from its tonic's major.
+MODE_FIFTHS = {"minor": 3, "dorian": 2, "phrygian": 4, "lydian": -1, "mixolydian": 1, "aeolian": 3}
+FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
+FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
 
 
 @dataclass(frozen=True)
@@ -114,6 +133,15 @@ class Step:
 
     span: Span
     chord: Chord
+
+
+@dataclass(frozen=True)
+class Vamp:
+    """Two chords to and fro, heard in one mode of the first one's root (a pitch class)."""
+
+    span: Span
+    tonic: int
+    mode: str
 
 
 def chord_steps(etude: Etude) -> tuple[Step, ...]:
@@ -140,18 +168,21 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     path = _path(costs, [readings(step.chord)[0].root.pitch_class for step in steps])
-    for span, tonic in blues_forms(etude):
-        for place, step in enumerate(steps):
-            if span.start <= step.span.start < span.end:
-                path[place] = KEYS.index((tonic, "blues"))
+    keys = [KEYS[index] for index in path]
+    told = [(span, (tonic, "blues")) for span, tonic in blues_forms(etude)]
+    told += [(vamp.span, (vamp.tonic, vamp.mode)) for vamp in vamps(etude, steps)]
+    for span, key in told:
+        keys = [
+            key if span.start <= step.span.start < span.end else own
+            for step, own in zip(steps, keys, strict=True)
+        ]
     centres = [
         _centre(etude, steps, costs, [place for place, _ in run])
-        for _, run in groupby(enumerate(path), key=lambda pair: pair[1])
+        for _, run in groupby(enumerate(keys), key=lambda pair: pair[1])
     ]
-    named = zip(centres, (key for key, _ in groupby(path)), strict=True)
+    named = zip(centres, (key for key, _ in groupby(keys)), strict=True)
     return tuple(
-        KeyCentre(span, tonic_name(etude.score, span.start, KEYS[key]), KEYS[key][1], sure)
-        for (span, sure), key in named
+        KeyCentre(span, tonic_name(etude.score, span.start, key), key[1], sure) for (span, sure), key in named
     )
 
 
@@ -169,6 +200,58 @@ def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
         else:
             place += 1
     return found
+
+
+def vamps(etude: Etude, steps: Sequence[Step]) -> list[Vamp]:
+    """Two chords to and fro for a while, both of one mode, that do not go home as a two five does."""
+    found: list[Vamp] = []
+    place = 0
+    while place + FEWEST_SLOW_CHORDS <= len(steps):
+        end = _to_and_fro(steps, place)
+        mode = _vamp_mode(steps[place].chord, steps[place + 1].chord)
+        span = Span(steps[place].span.start, steps[end - 1].span.end)
+        if mode is not None and _is_long(etude, span, end - place) and not _goes_home(steps, place, end):
+            found.append(Vamp(span, step_above(steps[place].chord, 0), mode))
+            place = end
+        else:
+            place += 1
+    return found
+
+
+def _to_and_fro(steps: Sequence[Step], first: int) -> int:
+    """Where two chords that take turns stop doing so."""
+    end = first + 2
+    while (
+        end < len(steps)
+        and steps[end - 1].span.end == steps[end].span.start
+        and same_harmony(steps[end].chord, steps[end - 2].chord)
+    ):
+        end += 1
+    return end
+
+
+def _vamp_mode(first: Chord, second: Chord) -> str | None:
+    """The mode on the first chord's root that has all the tones of two chords, if they tell one."""
+    tonic = step_above(first, 0)
+    mode = VAMP_MODES.get((quality(first), quality(second), step_above(second, tonic)))
+    tones = chord_tones(readings(first)[0]).keys() | chord_tones(readings(second)[0]).keys()
+    inside = {(tonic + step) % 12 for step in SCALE_TABLE[mode].semitones} if mode else set()
+    return mode if tones <= inside else None
+
+
+def _is_long(etude: Etude, span: Span, chords: int) -> bool:
+    bars = (span.end - span.start) / etude.score.bars[0].metre.bar_quarters
+    fast = chords >= FEWEST_VAMP_CHORDS and bars >= VAMP_BARS
+    return fast or (chords >= FEWEST_SLOW_CHORDS and bars >= SLOW_VAMP_BARS)
+
+
+def _goes_home(steps: Sequence[Step], first: int, end: int) -> bool:
+    """Whether what follows is the chord that one of the two leads to by falling a fifth."""
+    if end == len(steps):
+        return False
+    home = step_above(steps[end].chord, 0)
+    leading = [step for step in steps[first : first + 2] if quality(step.chord) == "dominant"]
+    return any((step_above(step.chord, 0) - home) % 12 == 7 for step in leading)
 
 
 def _is_blues(chords: Sequence[Chord]) -> bool:
@@ -302,7 +385,7 @@ def _fifths(key: Key) -> int:
 def tonic_name(score: Score, time: Fraction, key: Key) -> NoteName:
     """The tonic's name, spelt as near to the signature as can be."""
     tonic, mode = key
-    near = _bar_fifths(score, time) + (3 if mode == "minor" else 0)
+    near = _bar_fifths(score, time) + MODE_FIFTHS.get(mode, 0)
     names = [NoteName.from_fifths(fifths) for fifths in range(-6, 12)]
     fitting = [name for name in names if name.pitch_class == tonic % 12]
     return min(fitting, key=lambda name: (abs(name.fifths - near), abs(name.fifths)))

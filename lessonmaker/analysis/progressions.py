@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality
+from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality, vamps
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span
@@ -31,6 +31,7 @@ TURNAROUNDS = {
     "0-1-2-3": "I-#I-II-#II",
 }
 MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
+LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
 
 
@@ -46,6 +47,7 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
         *_key_changes(etude),
         *_blues(etude),
         *_modal(etude, steps),
+        *_vamps(etude),
     ]
     return tuple(sorted(found, key=lambda device: (device.span.start, device.span.end)))
 
@@ -94,7 +96,7 @@ def _two_fives(steps: Sequence[Step], functions: Sequence[Function]) -> Iterator
             and quality(home.chord) in ("major", "minor")
         ):
             yield from _two_five_one(second, fifth, home, above, functions)
-        elif above == 5:
+        elif above == 5 and not _is_modal(second, functions):
             text = "A two five that does not go home: the second step, then the dominant."
             yield _device("two five", second, fifth, text, 0.75, "ii-V")
 
@@ -121,6 +123,12 @@ def _two_five_one(
     elif tonic:
         cadence = "A full cadence: the dominant goes home to the tonic."
         yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
+
+
+def _is_modal(step: Step, functions: Sequence[Function]) -> bool:
+    """Whether a chord is heard in a mode, where a dominant leads nowhere."""
+    here = next((each for each in functions if each.span.start == step.span.start), None)
+    return here is not None and here.key.mode not in LEADING_MODES
 
 
 def _is_tonic(step: Step, functions: Sequence[Function]) -> bool:
@@ -258,6 +266,14 @@ def _modal(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
             mode = _mode(etude, step)
             text = f"A modal stretch: one chord for {number_words(int(bars))} bars, heard as {mode}."
             yield Device("modal stretch", step.span, text, 0.7, detail=mode)
+
+
+def _vamps(etude: Etude) -> Iterator[Device]:
+    """Two chords to and fro."""
+    for vamp in vamps(etude, chord_steps(etude)):
+        bars = (vamp.span.end - vamp.span.start) / etude.score.bars[0].metre.bar_quarters
+        text = f"A modal stretch: two chords to and fro for {number_words(int(bars))} bars, heard as {vamp.mode}."
+        yield Device("modal stretch", vamp.span, text, 0.7, detail=vamp.mode)
 
 
 def _mode(etude: Etude, step: Step) -> str:

@@ -471,6 +471,37 @@ HARMONY_HEARD = {
         "-key change",
     ),
     "one chord for eight bars": ("Dm7|Dm7|Dm7|Dm7|Dm7|Dm7|Dm7|Dm7", "D minor:", "modal stretch:dorian"),
+    "minor and the dominant above it, to and fro": (
+        "Dm7|G7|Dm7|G7|Dm7|G7|Dm7|G7",
+        "D dorian: i7 IV7 i7 IV7 i7 IV7 i7 IV7",
+        "modal stretch:dorian, -two five, -two five one",
+    ),
+    "to and fro, two chords a bar": (
+        "Dm7 G7|Dm7 G7|Dm7 G7|Dm7 G7|Dm7 G7|Dm7 G7",
+        "D dorian:",
+        "modal stretch:dorian",
+    ),
+    "to and fro and then home": (
+        "Dm7 G7|Dm7 G7|Dm7 G7|Dm7 G7|Cmaj7|Cmaj7",
+        "C major:",
+        "two five one, -modal stretch",
+    ),
+    "the dominant first": ("G7|Dm7|G7|Dm7|G7|Dm7|G7|Dm7", "G mixolydian:", "modal stretch:mixolydian"),
+    "a dominant and the triad below it": ("G7|F|G7|F|G7|F|G7|F", "G mixolydian:", "modal stretch:mixolydian"),
+    "a half step up and back": (
+        "Em7|Fmaj7|Em7|Fmaj7|Em7|Fmaj7|Em7|Fmaj7",
+        "E phrygian:",
+        "modal stretch:phrygian",
+    ),
+    "two major chords": ("Fmaj7|G|Fmaj7|G|Fmaj7|G|Fmaj7|G", "F lydian:", "modal stretch:lydian"),
+    "two minor chords": ("Am7|Bm7|Am7|Bm7|Am7|Bm7|Am7|Bm7", "A dorian:", "modal stretch:dorian"),
+    "tonic and dominant are no vamp": ("Cmaj7|G7|Cmaj7|G7|Cmaj7|G7|Cmaj7|G7", "C major:", "-modal stretch"),
+    "an altered dominant is no vamp": (
+        "Dm7|G7alt|Dm7|G7alt|Dm7|G7alt|Cmaj7|Cmaj7",
+        "C major:",
+        "-modal stretch",
+    ),
+    "twice is no vamp": ("Dm7|G7|Dm7|G7|Em7|A7|Dm7|G7", "C major:", "-modal stretch"),
     "up a half step": ("Dm7|Dm7|Dm7|Dm7|Ebm7|Ebm7|Ebm7|Ebm7", "D minor, Eb minor:", "modal stretch:dorian"),
     "two keys": (
         "Dm7|G7|Cmaj7|Cmaj7|Fm7|Bb7|Ebmaj7|Ebmaj7",
