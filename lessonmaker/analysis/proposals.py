@@ -1,13 +1,16 @@
 """Printed chords that the line treats as another one.
 
 Common practice, no source: a second step and its dominant are heard as one altered dominant where the line has at least
-two altered colours before the dominant is printed, and nothing that contradicts it.
+two altered colours before the dominant is printed, and nothing that contradicts it; a dominant as its tritone
+substitute where the line spells the substitute's triad; a chord comes early or late where the line plays its tones,
+foreign to what is printed, before or after its time.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from fractions import Fraction
+from itertools import pairwise, takewhile
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear
@@ -16,8 +19,9 @@ from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Proposal
 from lessonmaker.analysis.words import degree_words, listed
 from lessonmaker.score.position import Span
-from lessonmaker.theory.chord import Chord, readings
-from lessonmaker.theory.degree import degree_of
+from lessonmaker.theory.chord import Chord, chord_tones, family, readings
+from lessonmaker.theory.degree import degree_of, is_chord_tone, is_tension
+from lessonmaker.theory.pitch import Interval
 
 __all__ = ["proposals_of"]
 
@@ -27,16 +31,38 @@ PASSING = ("passing", "neighbour", "approach")
 FEWEST_COLOURS = 2
 STEP = 2
 SURE, QUITE_SURE = 0.85, 0.7
+SUBSTITUTE_TRIAD = {"#11", "b7", "b9"}  # its root, third and fifth, as degrees of the printed dominant
+FEWEST_MOVED, SHORTEST_MOVE, LONGEST_MOVE = (
+    2,
+    Fraction(1),
+    Fraction(2),
+)  # notes foreign to the print; quarters
 
 
 def proposals_of(etude: Etude, hear: Sequence[Hear] = ()) -> tuple[Proposal, ...]:
     """What the author might hear instead of what is printed, where `hear` does not say it already."""
-    found = [each for one, other in pairwise(chord_steps(etude)) for each in _altered(etude, one, other)]
-    return tuple(
-        each
-        for each in found
-        if not any(start < each.span.end and each.span.start < end for start, end, _ in hear)
-    )
+    steps = chord_steps(etude)
+    found: list[Proposal] = []
+    for finder in (_altered, _moved):
+        _add(found, [each for one, other in pairwise(steps) for each in finder(etude, one, other)])
+    _add(found, [each for step in steps for each in _substituted(etude, step)])
+    said = [Span(start, end) for start, end, _ in hear]
+    kept = [each for each in found if not any(_overlap(each.span, span) for span in said)]
+    return tuple(sorted(kept, key=lambda each: each.span.start))
+
+
+def _add(found: list[Proposal], more: Sequence[Proposal]) -> None:
+    """Take what does not overlap a proposal that is already made."""
+    for each in more:
+        if not any(_overlap(each.span, known.span) for known in found):
+            found.append(each)
+
+
+def _overlap(one: Span, other: Span) -> bool:
+    return one.start < other.end and other.start < one.end
+
+
+# A second step and its dominant as one -------------------------------------------------------------------
 
 
 def _altered(etude: Etude, second: Step, fifth: Step) -> Iterator[Proposal]:
@@ -89,4 +115,77 @@ def _contradicts(etude: Etude, notes: Sequence[Heard], chord: Chord) -> bool:
         degree_of(heard.pitch % 12, chord) in CONTRADICTING
         and (etude.finding[heard.note.id].role not in PASSING or heard.is_strong)
         for heard in notes
+    )
+
+
+# A dominant as its substitute ----------------------------------------------------------------------------
+
+
+def _substituted(etude: Etude, step: Step) -> Iterator[Proposal]:
+    printed = readings(step.chord)[0]
+    if family(printed) != "dominant" or set(COLOURS) & set(chord_tones(printed).values()):
+        return
+    own = [heard for heard in etude.notes_between(step.span) if heard.chord == step.chord]
+    foreign = {*_named(_speaking(own), printed, COLOURS)}
+    degrees = [heard.degree for heard in own]
+    spelt = any(set(degrees[first : first + 3]) == SUBSTITUTE_TRIAD for first in range(len(own) - 2))
+    if not spelt or foreign < SUBSTITUTE_TRIAD - {"b7"} or _contradicts(etude, own, printed):
+        return
+    text = (
+        "The line spells the triad a tritone away from the dominant (its sharp eleven, flat seventh and flat nine), "
+        "and nothing contradicts it: the dominant can be heard as its substitute."
+    )
+    yield Proposal("tritone substitute", step.span, _tritone_away(printed), text, QUITE_SURE)
+
+
+def _tritone_away(chord: Chord) -> Chord:
+    names = (chord.root.transposed(Interval.parse(interval)) for interval in ("d5", "A4"))
+    return Chord(min(names, key=lambda name: abs(name.fifths)), "dominant", text="7")
+
+
+# Chords that the line plays early or late ----------------------------------------------------------------
+
+
+def _moved(etude: Etude, one: Step, other: Step) -> Iterator[Proposal]:
+    change = other.span.start
+    if one.span.end != change:
+        return
+    before = etude.notes_between(Span(max(one.span.start, change - LONGEST_MOVE), change))
+    early = _played(before[::-1], other.chord, one.chord)[::-1]
+    if early and change - early[0].note.onset >= SHORTEST_MOVE:
+        yield _move(early, Span(early[0].note.onset, change), other.chord, "early")
+    after = etude.notes_between(Span(change, min(other.span.end, change + LONGEST_MOVE)))
+    late = _played(after, one.chord, other.chord)
+    if late and late[-1].end - change >= SHORTEST_MOVE:
+        yield _move(late, Span(change, min(late[-1].end, other.span.end)), one.chord, "late")
+
+
+def _played(notes: Sequence[Heard], played: Chord, printed: Chord) -> list[Heard]:
+    """The notes from the first on that are tones of the chord played, if enough are foreign to the printed one."""
+    run = list(takewhile(lambda heard: is_chord_tone(_degree(heard, played), played), notes))
+    while run and not _is_foreign(run[-1], printed):
+        run.pop()
+    foreign = {heard.pitch % 12 for heard in run if _is_foreign(heard, printed)}
+    return run if len(foreign) >= FEWEST_MOVED else []
+
+
+def _degree(heard: Heard, chord: Chord) -> str:
+    return degree_of(heard.pitch % 12, chord)
+
+
+def _is_foreign(heard: Heard, chord: Chord) -> bool:
+    degree = _degree(heard, chord)
+    return not is_chord_tone(degree, chord) and not is_tension(degree, chord)
+
+
+def _move(notes: Sequence[Heard], span: Span, chord: Chord, when: str) -> Proposal:
+    degrees = dict.fromkeys(_degree(heard, chord) for heard in notes)
+    names = listed([f"the {degree_words(degree)}" for degree in degrees])
+    where, which = ("Before", "next") if when == "early" else ("After", "last")
+    text = (
+        f"{where} the change the line has {names} of the {which} chord, foreign to the printed one: "
+        f"the {which} chord is played {when}."
+    )
+    return Proposal(
+        f"chord played {when}", span, chord, text, SURE if len(notes) > FEWEST_MOVED else QUITE_SURE
     )

@@ -12,6 +12,7 @@ from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import format_position
 from lessonmaker.theory.chord import chord_text
+from lessonmaker.theory.signs import in_ascii
 
 SITUATIONS = {
     "exact seq whole steps down": (
@@ -226,6 +227,26 @@ PROPOSALS = {
     ),
     "contradiction": ("[Dm7] r4e Bb4 Ab4 A4 C5 D5 E5q | [G7] B4e D5 F5 A5 G5 F5 E5q | [Cmaj7] D5w", ""),
     "plain ii V": ("[Dm7] F4e A4 C5 E5 D5 C5 A4 F4 | [G7] B4e D5 F5 A5 G5 F5 D5 B4 | [Cmaj7] E5w", ""),
+    "the substitute's triad": (
+        "[Dm7] F4e A4 C5 A4 F4 D4 A4 C5 | [G7] Ab4e Db5 F5 Db5 Ab4 F4 Ab4q | [Cmaj7] G4w",
+        "Db7",
+    ),
+    "the substitute's triad contradicted": (
+        "[Dm7] F4e A4 C5 A4 F4 D4 A4 C5 | [G7] Ab4e Db5 F5 Db5 D5 A4 D5q | [Cmaj7] G4w",
+        "",
+    ),
+    "a sharp eleven alone": ("[Dm7] F4q A4 C5 A4 | [G7] B4q Db5 F5 Db5 | [Cmaj7] E4w", ""),
+    "the substitute is printed": ("[Dm7] F4q A4 C5 A4 | [Db7] Ab4e Db5 F5 Db5 Ab4 F4 Ab4q | [Cmaj7] G4w", ""),
+    "a chord early": ("[Ebmaj7] G4q Bb4 E5e C#5 A4 E4 | [A7] C#5q E5 A4 E4 | [Dm7] D4w", "A7"),
+    "a chord late": ("[E7] E5q D5 B4 G#4 | [Cm7] E4e G#4 B4 E5 Eb5q C5 | [Fm7] C5w", "E7"),
+    "one note ahead of the chord is an anticipation": (
+        "[Ebmaj7] G4q Bb4 Eb5 G4e C#5~ | [A7] C#5q E5 A4 E4 | [Dm7] D4w",
+        "",
+    ),
+    "common tones are neither early nor late": (
+        "[Cmaj7] E4q G4 C5 E5 | [Am7] C5q E5 A4 C5 | [Fmaj7] A4q C5 E5 C5",
+        "",
+    ),
     "one colour only": ("[Dm7] D5e C5 A4 F4 Eb4 D4 F4 A4 | [G7] B4e D5 F5 Ab5 G5 F5 D5 B4 | [Cmaj7] E5w", ""),
 }
 
@@ -270,7 +291,7 @@ def test_a_device_is_told_from_what_is_like_it(tune, name: str) -> None:
 def test_chords_are_heard_as_one_only_where_the_line_says_so(tune, name: str) -> None:
     text, wanted = PROPOSALS[name]
     found: Analysis = analyse(tune(text))
-    assert [chord_text(each.hear) for each in found.proposals] == ([wanted] if wanted else [])
+    assert [in_ascii(chord_text(each.hear)) for each in found.proposals] == ([wanted] if wanted else [])
 
 
 def test_what_the_author_hears_is_not_proposed_again(tune) -> None:
