@@ -129,7 +129,7 @@ def _substituted(etude: Etude, step: Step) -> Iterator[Proposal]:
     foreign = {*_named(_speaking(own), printed, COLOURS)}
     degrees = [heard.degree for heard in own]
     spelt = any(set(degrees[first : first + 3]) == SUBSTITUTE_TRIAD for first in range(len(own) - 2))
-    if not spelt or foreign < SUBSTITUTE_TRIAD - {"b7"} or _contradicts(etude, own, printed):
+    if not (spelt and foreign >= SUBSTITUTE_TRIAD - {"b7"}) or _contradicts(etude, own, printed):
         return
     text = (
         "The line spells the triad a tritone away from the dominant (its sharp eleven, flat seventh and flat nine), "

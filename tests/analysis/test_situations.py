@@ -5,7 +5,9 @@ written `place=degree role>target`: places and targets count struck notes from 0
 says that the note resolves nowhere, no arrow leaves it open. `{3}` before a line is its metre with three quarters.
 """
 
+import random
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -15,8 +17,33 @@ from lessonmaker.analysis.model import Device, Finding
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import format_position
+from lessonmaker.theory.pitch import Interval
 from lessonmaker.theory.signs import in_ascii
+from tests.tools.heard_alike import FLATS, SHARPS, pitch, told, transposed
 
+INTERVALS = [
+    "m2",
+    "M2",
+    "m3",
+    "M3",
+    "P4",
+    "A4",
+    "d5",
+    "P5",
+    "m6",
+    "M6",
+    "m7",
+    "M7",
+    "P8",
+    "-m2",
+    "-M2",
+    "-m3",
+    "-M3",
+    "-P4",
+    "-P5",
+    "-m6",
+    "-P8",
+]
 LEAST = 0.4  # confidence below which nothing is told
 
 HEARD = re.compile(r"(?P<place>\d+)=(?P<degree>\S+) (?P<role>[a-z. ]+?)(?P<target>>(?:\d+|-))?")
@@ -523,7 +550,7 @@ SPAN = re.compile(
 )
 
 
-def told(text: str) -> list[str]:
+def parts_of(text: str) -> list[str]:
     """The parts of what is expected: `-kind` begins one too."""
     return [part.strip() for part in re.split(r",\s*| (?=-[a-z])", text) if part.strip()]
 
@@ -532,7 +559,7 @@ def missing(score: Score, expected: str) -> list[str]:
     """What is expected of the devices and not so."""
     onsets = {note.id: note.onset for note in score.struck}
     devices = [device for device in analyse(score).devices if device.confidence >= LEAST]
-    return [part for part in told(expected) if not _holds(part, devices, score, onsets)]
+    return [part for part in parts_of(expected) if not _holds(part, devices, score, onsets)]
 
 
 def _holds(part: str, devices: list[Device], score: Score, onsets: dict[str, Fraction]) -> bool:
@@ -578,3 +605,40 @@ def test_harmony_is_heard_in_its_key(tune, name: str) -> None:
     if numerals:
         assert [function.numeral for function in found.functions] == numerals.split()
     assert missing(score, devices) == []
+
+
+# Situations hold many kinds of devices, where lines made at random have few: they are the same in every key.
+SITUATIONS = [line for line, _ in (*NOTES.values(), *DEVICES_HEARD.values())]
+
+
+def respelt(score: Score, choose: random.Random) -> Score:
+    """Every note by its sharp or its flat name, as it comes."""
+    notes = (
+        replace(note, sounding=pitch(note.sounding.midi, choose.choice((SHARPS, FLATS))))
+        for note in score.notes
+    )
+    return replace(score, notes=tuple(notes))
+
+
+def tied_anew(score: Score, choose: random.Random) -> Score:
+    """Every note written as one to four, tied, of any lengths."""
+    notes = []
+    for note in (each for each in score.notes if not each.tied_on):
+        parts = [choose.randint(1, 3) for _ in range(choose.randint(1, 4))]
+        time = note.onset
+        for place, part in enumerate(parts):
+            length = note.held * Fraction(part, sum(parts))
+            rest = {} if place == 0 else {"id": f"{note.id}t{place}", "held": Fraction(0), "tied_on": True}
+            notes.append(replace(note, onset=time, duration=length, **rest))
+            time += length
+    return replace(score, notes=tuple(notes))
+
+
+@pytest.mark.parametrize("line", SITUATIONS)
+def test_a_situation_is_heard_alike_in_any_key_spelling_and_ties(tune, line: str) -> None:
+    score, choose = tune_of(tune, line), random.Random(line)
+    here = told(analyse(score))
+    for interval in choose.sample(INTERVALS, 3):
+        assert told(analyse(transposed(score, Interval.parse(interval)))) == here
+    assert told(analyse(respelt(score, choose))) == here
+    assert told(analyse(tied_anew(score, choose))) == here
