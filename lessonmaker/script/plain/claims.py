@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import (
@@ -62,10 +63,12 @@ def _pattern(pattern: str) -> re.Pattern[str]:
 def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another."""
     found: list[Claim] = []
-    for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _bare, _resolving):
+    taken = [(name.first, name.last) for name in chord_names(sentence)]
+    for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _chained, _bare, _resolving):
         for claim in finder(sentence):
-            if not any(claim.first < other.last and other.first < claim.last for other in found):
+            if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
+                taken.append((claim.first, claim.last))
     ordered = tuple(sorted(found, key=lambda claim: claim.first))
     return () if ordered and _is_general(sentence, ordered[0]) else ordered
 
@@ -159,7 +162,10 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             which, count = _counted(sentence.text, match.start(), match[0])
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
                 shape = shape_said(sentence.text, match.start(), match.end())
-                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count, shape=shape)
+                sure = not match[0].endswith(
+                    "ally"
+                )  # "chromatically" says how a line moves: no run by itself
+                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count, sure, shape)
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:
@@ -184,11 +190,24 @@ TRIAD = (
 )
 
 
+# "A flat six triad", "the two triad"; without an accidental, so named, it is the second or sixth step's.
+NUMBERED_TRIAD = (
+    rf"(?:((?:{'|'.join(ACCIDENTALS)}))[ -](two|three|five|six|2|3|5|6)|(two|six)) (major |minor )?triad"
+)
+
+
 def _triads(sentence: Sentence) -> Iterator[Claim]:
-    for match in _pattern(TRIAD).finditer(sentence.text):
-        names = degree_names((match[2] or "").strip(), _number(match[3]))
+    found = [
+        (match, match[1] or "", match[2] or "", match[3]) for match in _pattern(TRIAD).finditer(sentence.text)
+    ]
+    found += [
+        (match, match[4] or "", match[1] or "", match[2] or match[3])
+        for match in _pattern(NUMBERED_TRIAD).finditer(sentence.text)
+    ]
+    for match, mode, sign, number in found:
+        names = degree_names(sign.strip(), _number(number))
         if names and names[0] in TRIAD_STEPS:
-            minor = " minor" if (match[1] or "").strip() == "minor" else ""
+            minor = " minor" if mode.strip() == "minor" else ""
             kind = (
                 "tritone-substitute triad"
                 if names[0] in ("#11", "b5") and not minor
@@ -287,6 +306,26 @@ def _many(text: str, first: int, plural: bool) -> int:
     return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
 
 
+# Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
+NEXT_NUMBER = re.compile(
+    r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?(?: down| up)? to|-)"
+    r"(?: (?:down|up) to)?(?: the| a)? ?(?P<word>one|three|five|six|seven|nine|eleven|thirteen|1[13]|[135679])"
+    r"(?![\w'-])"
+)
+
+
+def _chained(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for signed in _signed(sentence):
+        at = signed.last
+        while (match := NEXT_NUMBER.match(text, at)) is not None:
+            first, at = match.span("word")
+            if re.match(NOT_A_NOTE, text[at:]) or (match["word"] in ("one", "1") and " to " not in match[0]):
+                break
+            names = degree_names("", _number(match["word"]))
+            yield Claim("degree", first, at, "", names, sure=False)
+
+
 THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
 
 
@@ -326,7 +365,8 @@ BARE = (
 OPENING = rf"^\s*(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?=,)"
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
 LANDED = (
-    r"(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on "
+    r"(?:(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on"
+    r"|(?:goes|falls|drops|moves|resolves|rises|leads|climbs)(?: up| down| back| right)? to) "
     r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
 )
 OF_A_CHORD = r" of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"

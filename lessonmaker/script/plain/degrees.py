@@ -14,6 +14,7 @@ from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.ends import end_said, notes_at
 from lessonmaker.script.plain.motion import goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
@@ -48,6 +49,13 @@ MOTION = (
 TARGETS = (
     r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
     r"(?: the| a| its)?$"
+)
+PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
+# What a note does, after the word that names it.
+ACTS = re.compile(
+    r" (?:is (?:held|sustained|leaned|hidden|struck|played|there|on)\b|(?:in|on) (?:bar|measure|beat)\b|rings?"
+    r"|glows?|sings?|shimmers?|burns?|bites?|stings?|shines?|hangs?|sits?|stays?|rests?|waits?|lasts?|leans?|sounds?|falls?|drops?"
+    r"|rises?|resolves?|colou?rs?|comes\b(?! from)|appears?|arrives?)(?!\w)"
 )
 NEAR_QUARTERS = Fraction(4)
 
@@ -113,9 +121,9 @@ class Degrees(Common):
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
-        moved = self.moved_to(index, claim, scope)
-        if moved is not None:
-            return moved
+        said = self.at_an_end(claim) or self.moved_to(index, claim, scope)
+        if said is not None:
+            return said
         notes = self.arrived(claim, scope) or self.options[index]
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
@@ -149,6 +157,23 @@ class Degrees(Common):
         later = [note for note in self.music.struck if note.onset > last.onset]
         near = [note for note in later if note.id == goal] or later[:1]
         return [note for note in near if self.music.finding(note).degree in claim.names]
+
+    def at_an_end(self, claim: Claim) -> Decided | None:
+        """The degree that a bar, or the piece, is said to begin or end with; a fault where it is another."""
+        end = end_said(self.sentence, claim, self.places, self.spans, self.music)
+        notes = notes_at(end, self.music) if end is not None else ()
+        named = [note for note in notes if self.music.finding(note).degree in claim.names]
+        if named:
+            return self.light(claim, named)
+        if end is None or not notes or not end.certain or self.sentence.is_question or claim.count:
+            return None
+        last = notes[-1]
+        degree, place = self.music.finding(last).degree, format_position(self.music.score, last.onset)
+        if degree is None:
+            return None
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: the {end.side} note of {self.music.said(end.span)} is the {degree} at {place}"
+        return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
     def is_once_in_each(self, scope: Scope, notes: Sequence[Note]) -> bool:
         """Whether each of the spans named together has one of some notes."""
@@ -338,16 +363,28 @@ class Degrees(Common):
     def by_role(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The only one that is leaned on, where the claim is one of a tension."""
         leaned = [note for note in notes if self.music.finding(note).role in ("tension", "suspension")]
-        return leaned if self.claims[index].sure and len(leaned) == 1 else []
+        placed = self.scopes[index].spans or self.scopes[index].tests or self.before is not None
+        return leaned if self.claims[index].sure and placed and len(leaned) == 1 else []
 
     def no_degree(self, claim: Claim, scope: Scope) -> Decided:
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
-        if not claim.sure and not (claim.names[0] in ("9", "11", "13") and scope.followed):
+        if not claim.sure and not self.is_plainly_said(claim, scope):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    def is_plainly_said(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a bare ordinal is sure to be a degree: "in bar fifteen the fifth rings on", "rests on the third"."""
+        if claim.names[0] in ("9", "11", "13") and scope.followed:
+            return True
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
+        apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
+        if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
+            return False
+        return bool(re.search(LANDS, before.rstrip()) or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
 
     # Sets -----------------------------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise
 from typing import Literal
 
@@ -19,6 +19,7 @@ from lessonmaker.analysis.model import Function
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
@@ -412,8 +413,12 @@ def _share(first: Fraction, last: Fraction) -> Test:
 
 # Chords --------------------------------------------------------------------------------------------------
 
-OVER = r"(?:over|of|on|against|above|in|to|across|for|from|under) (?:the|that|this|a|an|its|our) "
-HAS = r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens) )"
+PREPOSITION = r"(?:over|of|on|against|above|in|to|across|for|from|under|into|with)"
+OVER = rf"{PREPOSITION} (?:the|that|this|a|an|its|our) "
+HAS = (
+    r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
+    r"|moves|resolves|rests|sits|gives) )"
+)
 
 
 def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
@@ -424,10 +429,32 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
         for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
             test = _is_family(name) if how == "family" else _is_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
+    yield from _named_chords(sentence, context)
     for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
     for match in _pattern(rf"{OVER}({ORDINAL}|last) chord").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
+
+
+OVER_A_NAME = re.compile(
+    rf"(?<!\w)(?:{PREPOSITION}(?: (?:the|that|this|an|its|our))?|^\s*(?:the )?|the|that|this) $"
+)
+
+
+def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
+    """Chords by their names, where one of that name sounds in the bars in sight."""
+    music, score = context.music, context.music.score
+    bars = {bar.index for bar in context.bars}
+    seen = [note for note in music.struck if note.bar in bars]
+    for name in chord_names(sentence):
+        before = OVER_A_NAME.search(sentence.text[: name.first])
+        after = re.match(r" chord", sentence.text[name.last :])
+        last = name.last + (after.end() if after else 0)
+        bare = before is not None and not re.match(PREPOSITION, before[0])
+        if before is None or (bare and not re.match(HAS, sentence.text[last:])) or not score.bars:
+            continue
+        if any(is_over(name, note, music) for note in seen):
+            yield Place("chord", before.start(), last, (), partial(is_over, name))
 
 
 def _is_family(name: str) -> Test:

@@ -146,7 +146,7 @@ def _preceding(
             levels.add(place.level)
             found.append(place)
             if place.level == "bar":
-                return (*found, *_joined_to(sentence, place, places, levels))
+                return (*found, *(() if between else _joined_to(sentence, place, places, levels)))
     return tuple(found)
 
 

@@ -37,9 +37,10 @@ class Pointer:
 
 @dataclass(frozen=True)
 class Sentence:
-    """One sentence in lower case; `offsets` has the place of each character in the commentary."""
+    """One sentence in lower case, and as `written`; `offsets` has the place of each character in the commentary."""
 
     text: str
+    written: str
     offsets: tuple[int, ...]
     pointers: tuple[Pointer, ...]
     say: Commentary
@@ -60,24 +61,23 @@ class Sentence:
 
 def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) -> tuple[Sentence, ...]:
     """The sentences of a commentary."""
-    text, offsets, pointers = "", list[int](), list[Pointer]()
+    written, offsets, pointers = "", list[int](), list[Pointer]()
     by_start = {each.first - 1: each for each in linked}
     for piece in say.pieces:
         if piece.kind == "text":
-            text += _lower(piece.text)
+            written += piece.text.translate(PLAIN_SIGNS)
             offsets += range(piece.start, piece.start + len(piece.text))
             continue
         width = max(len(piece.text), 1) if piece.kind == "link" else len(piece.target)
-        pointers.append(_pointer(piece, len(text), width, music, by_start.get(piece.start)))
-        text += OPAQUE * width
+        pointers.append(_pointer(piece, len(written), width, music, by_start.get(piece.start)))
+        written += OPAQUE * width
         offsets += [piece.start] * width
-    return tuple(_cut(say, text, offsets, pointers))
+    return tuple(_cut(say, written, offsets, pointers))
 
 
 def _lower(text: str) -> str:
-    """Lower case with plain signs, as long as before: a letter whose small form is longer stays as it is."""
-    translated = text.translate(PLAIN_SIGNS)
-    return "".join(small if len(small := char.lower()) == 1 else char for char in translated)
+    """Lower case, as long as before: a letter whose small form is longer stays as it is."""
+    return "".join(small if len(small := char.lower()) == 1 else char for char in text)
 
 
 def _pointer(piece: Piece, at: int, width: int, music: Music, understood: Understood | None) -> Pointer:
@@ -91,14 +91,16 @@ def _pointer(piece: Piece, at: int, width: int, music: Music, understood: Unders
         return Pointer(at, at + width, None)
 
 
-def _cut(say: Commentary, text: str, offsets: Sequence[int], pointers: Sequence[Pointer]) -> list[Sentence]:
+def _cut(
+    say: Commentary, written: str, offsets: Sequence[int], pointers: Sequence[Pointer]
+) -> list[Sentence]:
     found: list[Sentence] = []
-    at = 0
+    text, at = _lower(written), 0
     ends = [match.end() for match in SENTENCE_END.finditer(text)]
     for end in [*ends, len(text)]:
         if text[at:end].strip():
             inside = [p for p in pointers if at <= p.first < end]
             moved = tuple(replace(p, first=p.first - at, last=p.last - at) for p in inside)
-            found.append(Sentence(text[at:end], tuple(offsets[at:end]), moved, say))
+            found.append(Sentence(text[at:end], written[at:end], tuple(offsets[at:end]), moved, say))
         at = end
     return found

@@ -223,7 +223,6 @@ RELIABLE = {
     "chromatic run",
     "cross rhythm",
     "upper-structure triad",
-    "turnaround",
 }
 # Devices made of a figure that comes again.
 FIGURE_KINDS = ("sequence", "cross rhythm", "motif")

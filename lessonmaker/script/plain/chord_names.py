@@ -1,0 +1,100 @@
+"""Chords by their names in a sentence: "over the C seven", "the B flat minor seven has". Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.chord import family, readings, transpose_chord
+from lessonmaker.theory.kinds import Family
+from lessonmaker.theory.pitch import NoteName
+
+__all__ = ["ChordName", "chord_names", "is_over"]
+
+SEVENTH = r"(?:seven(?:th)?|7)"
+COLOUR = r"(?:[ (]*(?:flat|sharp|b|#) ?(?:five|nine|eleven|thirteen|5|9|11|13)\)?)"
+DOMINANTS: tuple[Family, ...] = ("dominant", "altered", "suspended")
+# What follows a root, and the families of chord that it may name; longer ones first.
+QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
+    (
+        rf" ?(?:half[- ]diminished(?: {SEVENTH})?|m(?:in)?7b5| minor {SEVENTH} flat five)",
+        ("half-diminished",),
+    ),
+    (rf" ?(?:diminished(?: {SEVENTH})?|dim7?)", ("diminished",)),
+    (r" ?(?:augmented|aug)", ("augmented",)),
+    (rf"(?: {SEVENTH}| thirteen|7|9|13)? ?(?:sus(?:pended)?|sus4)", ("suspended",)),
+    (rf"(?: {SEVENTH}|7)? ?alt(?:ered)?", DOMINANTS),
+    (rf"(?: major(?: {SEVENTH}| six(?:th)?| nine)?|maj[79]?| six(?:[ /]nine)?|6(?:/9)?)", ("major",)),
+    (
+        rf"(?: minor(?: {SEVENTH}| six(?:th)?| nine| major {SEVENTH})?|m(?:in)?(?:6|7|9)?(?![a-z]))",
+        ("minor",),
+    ),
+    (rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*", DOMINANTS),
+    (r"(?= chord)", ()),
+)
+ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"
+NAMES = tuple((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES)
+SIGNS = {"": 0, "b": -1, "flat": -1, "#": 1, "sharp": 1}
+
+
+@dataclass(frozen=True)
+class ChordName:
+    """A chord's name at [first, last): its root as on the score's page, and the families it may be of (none: any)."""
+
+    first: int
+    last: int
+    root: NoteName
+    families: tuple[Family, ...]
+
+
+def chord_names(sentence: Sentence) -> Iterator[ChordName]:
+    """The chords that a sentence names, in its order."""
+    at = 0
+    while (found := _next_name(sentence, at)) is not None:
+        yield found
+        at = found.last
+
+
+def _next_name(sentence: Sentence, at: int) -> ChordName | None:
+    found = [
+        (match.start(), rank, match, families)
+        for rank, (pattern, families) in enumerate(NAMES)
+        for match in pattern.finditer(sentence.text, at)
+        if not _is_article(sentence, match) and not _is_degree(sentence, match)
+    ]
+    if not found:
+        return None
+    _, _, match, families = min(found, key=lambda each: each[:2])
+    root = NoteName(match["letter"].upper(), SIGNS[(match["sign"] or "").strip(" -")])
+    return ChordName(match.start(), match.end(), root, families)
+
+
+def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
+    """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
+    if match["letter"] != "a" or re.search(r"\b(?:the|that|this|our) $", sentence.text[: match.start()]):
+        return False
+    if match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
+        return False
+    starts = not sentence.written[: match.start()].strip()
+    return starts or sentence.written[match.start()] == "a"
+
+
+def _is_degree(sentence: Sentence, match: re.Match[str]) -> bool:
+    """Whether a small b before a number is a flat."""
+    small = sentence.written[match.start()] == "b"
+    return small and match["sign"] is None and match[0][1:2].isdecimal()
+
+
+def is_over(name: ChordName, note: Note, music: Music) -> bool:
+    """Whether a note sounds over a chord of this name."""
+    chord = music.finding(note).chord
+    if chord is None:
+        return False
+    written = transpose_chord(chord, music.score.transposition)
+    roots = {each.root.pitch_class for each in (written, *readings(written))}
+    kind = family(readings(chord)[0])
+    return name.root.pitch_class in roots and (not name.families or kind in name.families)

@@ -1,0 +1,112 @@
+"""Where a sentence says that a degree is the first or the last note of something. Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["End", "end_said", "notes_at"]
+
+Side = Literal["first", "last"]
+ARTICLE = r"(?: the| a| an| its)?(?: chord's)?"
+BEGINS = r"(?:starts?|begins?|opens?|kicks off)(?: right| straight| off| up| out)*(?: on| with| from)"
+ENDS = r"(?:ends?|finish(?:es)?|closes?|stops?)(?: right| up| off)*(?: on| with| at)"
+BAR_BEGINS = re.compile(rf"\s*(?:then |just |actually )?(?:{BEGINS}|'s first note is){ARTICLE}\s*")
+BAR_ENDS = re.compile(rf"\s*(?:then |just |actually )?(?:{ENDS}|'s last note is){ARTICLE}\s*")
+OPENS = re.compile(
+    r"\s*(?:starts?|begins?|opens?|kicks off|is the (?:first|opening) note (?:of|in))(?: the)?\s*"
+)
+CLOSES = re.compile(
+    r"\s*(?:ends?|finish(?:es)?|closes?|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*"
+)
+LIST_GOES_ON = re.compile(
+    r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
+)
+WHOLE = r"\b(?:the|this|our) (?:etude|piece|tune|solo|whole thing|study)"
+PIECE_BEGINS = re.compile(rf"{WHOLE} {BEGINS}{ARTICLE}\s*$")
+PIECE_ENDS = re.compile(rf"{WHOLE} {ENDS}{ARTICLE}\s*$")
+NOTE_IS = re.compile(
+    r"\bthe (?:very )?(?P<which>first|opening|last|final|closing) note(?P<where> (?:in|of) [\w -]+)? (?:is|was)"
+    rf"(?: just| simply| only)*{ARTICLE}\s*$"
+)
+
+
+@dataclass(frozen=True)
+class End:
+    """That a claim is the first or last note of a stretch; `certain` where the words leave no doubt of which."""
+
+    side: Side
+    span: Span
+    certain: bool = True
+
+
+def end_said(
+    sentence: Sentence, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
+) -> End | None:
+    """What a degree is said to begin or end, if anything.
+
+    Args:
+        sentence: what is said.
+        claim: the degree.
+        places: what the sentence names.
+        spans: what the cue shows.
+        music: the score as it is heard.
+    """
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    bars = [place for place in places if place.level == "bar" and len(place.spans) == 1]
+    if any(place.level == "beat" and place.last <= claim.first for place in places):
+        return None  # "the second half of bar twelve starts on the third"
+    for place in bars:
+        between = sentence.text[place.last : claim.first]
+        following = sentence.text[claim.last : place.first]
+        for side, leading, trailing in (("first", BAR_BEGINS, OPENS), ("last", BAR_ENDS, CLOSES)):
+            leads = place.last <= claim.first and leading.fullmatch(between)
+            trails = claim.last <= place.first and trailing.fullmatch(following)
+            if (leads and not (side == "last" and LIST_GOES_ON.match(after))) or trails:
+                return End("first" if side == "first" else "last", place.spans[0])
+    return _of_the_piece(before, music) or _note_is(before, after, bars, spans, music)
+
+
+def _of_the_piece(before: str, music: Music) -> End | None:
+    whole = Span(music.score.bars[0].start, music.score.bars[-1].end)
+    if PIECE_BEGINS.search(before):
+        return End("first", whole)
+    return End("last", whole) if PIECE_ENDS.search(before) else None
+
+
+def _note_is(
+    before: str, after: str, bars: Sequence[Place], spans: Sequence[Span], music: Music
+) -> End | None:
+    """The last note of a bar that the sentence names, else of what the cue shows."""
+    said = NOTE_IS.search(before)
+    if said is None or after.startswith(" of the phrase"):
+        return None
+    side: Side = "first" if said["which"] in ("first", "opening") else "last"
+    if len(bars) == 1:
+        return End(side, bars[0].spans[0])
+    if bars or len(spans) != 1 or said["where"]:
+        return None
+    is_end = spans[0].end == music.score.bars[-1].end
+    return End(side, spans[0], side == "last" and is_end)
+
+
+def notes_at(end: End, music: Music) -> tuple[Note, ...]:
+    """The notes that may be called the first or last of a stretch.
+
+    One that is held into its beginning, or anticipates what follows it, leaves two to choose from.
+    """
+    struck = music.struck_between(end.span.start, end.span.end)
+    if end.side == "first":
+        held = music.sounding_at(end.span.start)
+        return (*([held] if held is not None else []), *struck[:1])
+    early = struck and music.finding(struck[-1]).role == "anticipation"
+    return struck[-2:] if early else struck[-1:]
