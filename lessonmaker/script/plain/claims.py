@@ -60,10 +60,18 @@ def _pattern(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![\w#]){pattern}(?!\w)")
 
 
+# A chord by its numeral: "a flat six major seven", "the flat two chord".
+NUMERAL = (
+    r"(?:(?:flat|sharp) )?(?:one|two|three|four|five|six|seven)"
+    r"(?: (?:major|minor|dominant|half[- ]diminished|diminished) (?:seven(?:th)?|six|nine|chord)| chord)"
+)
+
+
 def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another."""
     found: list[Claim] = []
     taken = [(name.first, name.last) for name in chord_names(sentence)]
+    taken += [match.span() for match in _pattern(NUMERAL).finditer(sentence.text)]
     for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _chained, _bare, _resolving):
         for claim in finder(sentence):
             if not any(claim.first < last and first < claim.last for first, last in taken):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -24,6 +25,9 @@ from lessonmaker.script.targets import resolve
 __all__ = ["APPROACHES", "NOTHING", "Common", "Decided"]
 
 APPROACHES = ("enclosure", "double approach", "chromatic approach")
+PREDICATE = re.compile(
+    r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:an? )?(?:chromatic |little )?$"
+)
 MOST_CHOICES = 6
 
 
@@ -72,6 +76,12 @@ class Common:
     def claims_before(self, claim: Claim) -> list[Claim]:
         """The claims of the sentence before one."""
         return [other for other in self.claims if other.first < claim.first]
+
+    def is_said_of_before(self, claim: Claim) -> bool:
+        """Whether a claim says what was named before it is: "the sharp five is a passing note", "played as one"."""
+        before = self.claims_before(claim)[-1:]
+        between = self.sentence.text[before[0].last : claim.first] if before else ""
+        return bool(self.chosen) and bool(PREDICATE.search(between))
 
     def has_device(self, kind: str) -> bool:
         """Whether the sentence speaks of a device as well."""

@@ -14,7 +14,7 @@ from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
-from lessonmaker.script.plain.ends import end_said, notes_at
+from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
 from lessonmaker.script.plain.motion import goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
@@ -160,6 +160,8 @@ class Degrees(Common):
 
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The degree that a bar, or the piece, is said to begin or end with; a fault where it is another."""
+        if OF_EACH.search(self.sentence.text[: claim.first]):
+            return NOTHING
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
         notes = notes_at(end, self.music) if end is not None else ()
         named = [note for note in notes if self.music.finding(note).degree in claim.names]
@@ -299,12 +301,14 @@ class Degrees(Common):
         return []
 
     def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
-        """The first or last note of the bars, where the sentence says so."""
+        """The first or last note of the bars, or over the chord, where the sentence says so."""
         said = re.search(r"\b(first|opening|last|final) note\b", self.sentence.text)
-        spans = self.scopes[index].spans
+        scope = self.scopes[index]
+        spans = scope.spans or (tuple(self.spans) if scope.tests else ())
         if said is None or len(spans) != 1 or len(self.claims) > 1:
             return []
-        struck = self.music.struck_between(spans[0].start, spans[0].end)
+        inside = self.music.struck_between(spans[0].start, spans[0].end)
+        struck = [note for note in inside if scope.passes(note, self.music)]
         end = struck[:1] if said[1] in ("first", "opening") else struck[-1:]
         return [note for note in notes if note in end]
 

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["End", "end_said", "notes_at"]
+__all__ = ["OF_EACH", "End", "end_said", "notes_at"]
 
 Side = Literal["first", "last"]
 ARTICLE = r"(?: the| a| an| its)?(?: chord's)?"
@@ -28,9 +28,12 @@ OPENS = re.compile(
 CLOSES = re.compile(
     r"\s*(?:ends?|finish(?:es)?|closes?|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*"
 )
+AND_ENDS = re.compile(rf"(?:,|\band)(?: then)? {ENDS}{ARTICLE}\s*$")
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
+# Several bars at once, of which nothing is decided.
+OF_EACH = re.compile(r"\b(?:both|each) (?:start|begin|open|end|finish|close)s?\b")
 WHOLE = r"\b(?:the|this|our) (?:etude|piece|tune|solo|whole thing|study)"
 PIECE_BEGINS = re.compile(rf"{WHOLE} {BEGINS}{ARTICLE}\s*$")
 PIECE_ENDS = re.compile(rf"{WHOLE} {ENDS}{ARTICLE}\s*$")
@@ -73,6 +76,8 @@ def end_said(
             trails = claim.last <= place.first and trailing.fullmatch(following)
             if (leads and not (side == "last" and LIST_GOES_ON.match(after))) or trails:
                 return End("first" if side == "first" else "last", place.spans[0])
+    if len(bars) == 1 and bars[0].last <= claim.first and AND_ENDS.search(before):
+        return End("last", bars[0].spans[0])
     return _of_the_piece(before, music) or _note_is(before, after, bars, spans, music)
 
 
@@ -90,6 +95,9 @@ def _note_is(
     said = NOTE_IS.search(before)
     if said is None or after.startswith(" of the phrase"):
         return None
+    if said["where"] and re.search(WHOLE, said["where"]):
+        whole = Span(music.score.bars[0].start, music.score.bars[-1].end)
+        return End("first" if said["which"] in ("first", "opening") else "last", whole)
     side: Side = "first" if said["which"] in ("first", "opening") else "last"
     if len(bars) == 1:
         return End(side, bars[0].spans[0])

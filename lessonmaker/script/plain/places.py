@@ -451,7 +451,8 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
         after = re.match(r" chord", sentence.text[name.last :])
         last = name.last + (after.end() if after else 0)
         bare = before is not None and not re.match(PREPOSITION, before[0])
-        if before is None or (bare and not re.match(HAS, sentence.text[last:])) or not score.bars:
+        acts = re.match(rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape)\b)", sentence.text[last:])
+        if before is None or (bare and not acts) or not score.bars:
             continue
         if any(is_over(name, note, music) for note in seen):
             yield Place("chord", before.start(), last, (), partial(is_over, name))

@@ -32,7 +32,7 @@ WAYS = (
     ),
 )
 NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
-AFTER_WAY = r" (?:to|from|through|in|by|over)\b|[,.;:!?]|$"
+AFTER_WAY = r" (?:to|from|through|in|by|over|step)\b|[,.;:!?]|$"
 SIZE_BEFORE = re.compile(rf"\b({NUMBER})[- ]notes?{NEAR} $")
 SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})")
 SIZE_AFTER = re.compile(
@@ -79,7 +79,7 @@ def contradiction(said: Shape, device: Device, music: Music) -> str:
     """What a device does instead of what is said of it; nothing where it holds, or cannot be told."""
     notes = [music.struck_by_id[name] for name in device.notes if name in music.struck_by_id]
     ways = _ways(device, notes, music)
-    if said.way and ways == {-said.way}:
+    if said.way and ways - {0} == {-said.way}:
         return "goes up" if said.way < 0 else "goes down"
     sizes = _sizes(device)
     if said.size and sizes and said.size not in sizes:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -34,6 +35,10 @@ SAID_OF_THE_LINE = {
     "substitute dominant": "tritone-substitute triad",
     "upper-structure triad": "tritone-substitute triad",
 }
+LEADS_INTO = re.compile(
+    r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right |straight )?into"
+    r"(?: the (?:first beat|downbeat|start) of)? ?"
+)
 CLEAR_LEAD = 0.15
 
 
@@ -47,6 +52,7 @@ class Things(Common):
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
         if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
+        found = self.leading_into(claim, scope) or found
         if claim.name in APPROACHES:
             found = self.with_goal(index, found)
         if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
@@ -55,10 +61,41 @@ class Things(Common):
                 return NOTHING
         if not found:
             return self.no_device(claim, scope)
+        if self.is_said_of_before(claim):
+            found = [each for each in found if self.is_touched(each)]
+            if not found:
+                return NOTHING
         fitting = [each for each in found if not self.contradicts(claim, each)]
         if not fitting:
             return self.other_shape(claim, found[0])
         return self.choose(index, claim, scope, fitting)
+
+    def is_touched(self, each: Candidate) -> bool:
+        """Whether a device has the note lit last, or is of the chords under it."""
+        device, last = self.device_of(each), self.chosen[-1]
+        return last.id in device.notes if device.notes else device.span.start <= last.onset < device.span.end
+
+    def leading_into(self, claim: Claim, scope: Scope) -> list[Candidate]:
+        """The devices that lead into the bars that follow the claim ("an enclosure leads into bar twelve")."""
+        place = next(
+            (place for place in scope.used if place.level == "bar" and place.first >= claim.last), None
+        )
+        if place is None or len(place.spans) != 1:
+            return []
+        if not LEADS_INTO.fullmatch(self.sentence.text[claim.last : place.first]):
+            return []
+        goal, notes = place.spans[0], self.music.struck_by_id
+        all_ = [
+            each
+            for span in self.whole()
+            for each in device_candidates(DeviceName(claim.name, claim.detail), span, self.music)
+        ]
+        return [
+            each
+            for each in all_
+            if (names := self.device_of(each).notes)
+            and notes[names[0]].onset < goal.start <= notes[names[-1]].onset < goal.end
+        ]
 
     def contradicts(self, claim: Claim, each: Candidate) -> str:
         """What a device does instead of what is said of its shape."""
@@ -219,6 +256,8 @@ class Things(Common):
         spoken = [
             each for each in ordered if self.chosen and each.mention.notes[0].note == self.chosen[-1].id
         ]
+        if not spoken and self.is_said_of_before(claim):
+            return NOTHING
         after = self.options[index + 1] if index + 1 < len(self.claims) else []
         holding = [each for each in ordered if any(note.id == each.mention.notes[0].note for note in after)]
         if len(ordered) > 1:
