@@ -27,20 +27,24 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note, Score
 
 __all__ = [
+    "INSTANT",
     "PositionError",
     "Span",
     "bars_in",
     "format_position",
     "format_span",
     "notes_in",
+    "overlap",
     "parse_span",
     "span_ends",
+    "whole_bars",
 ]
 
 POSITION = re.compile(
@@ -60,6 +64,9 @@ UNIT_NAMES = {
     Fraction(3, 2): "dotted quarters",
     Fraction(3, 4): "dotted eighths",
 }
+
+
+INSTANT = Fraction(1, 64)  # of a quarter: shorter than what is written
 
 
 class PositionError(ValueError):
@@ -417,6 +424,16 @@ def _last_bar(score: Score, span: Span) -> Bar:
 def bars_in(score: Score, span: Span) -> tuple[int, ...]:
     """Indices of the bars that a span touches."""
     return tuple(bar.index for bar in score.bars if bar.start < span.end and bar.end > span.start)
+
+
+def whole_bars(score: Score, bars: Collection[int]) -> Span:
+    """From the start of the first to the end of the last of some bars, given by their indices (one at least)."""
+    return Span(score.bars[min(bars)].start, score.bars[max(bars)].end)
+
+
+def overlap(one: Span, other: Span) -> Fraction:
+    """How much of two spans is common, in quarters."""
+    return max(min(one.end, other.end) - max(one.start, other.start), Fraction(0))
 
 
 def notes_in(score: Score, span: Span) -> tuple[Note, ...]:

@@ -15,7 +15,7 @@ from pathlib import Path
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Score
-from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.check import Examined, examine_lesson
 from lessonmaker.script.commentary import UNREAD
 from lessonmaker.script.draft import quoted
@@ -132,7 +132,7 @@ def _spoken_of(text: str, music: Music, whole: Span, before: Span | None) -> Spa
     if not spans:
         return None
     bars = [bar for span in spans for bar in bars_in(music.score, span)]
-    return Span(music.score.bars[min(bars)].start, music.score.bars[max(bars)].end)
+    return whole_bars(music.score, bars)
 
 
 def _holds(outer: Span, inner: Span, whole: Span) -> bool:

@@ -13,7 +13,7 @@ from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.report import device_place
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import INSTANT, Span, format_position, overlap
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.music import Music
 from lessonmaker.theory.degree import accepts, is_chord_tone
@@ -90,7 +90,7 @@ def note_candidate(name: str, note: Note, music: Music) -> Candidate:
 
 def note_span(note: Note) -> Span:
     """From a note's onset to where it stops sounding."""
-    return Span(note.onset, note.onset + max(note.held, Fraction(1, 64)))
+    return Span(note.onset, note.onset + max(note.held, INSTANT))
 
 
 def lit_note(note: Note, music: Music) -> Lit:
@@ -123,7 +123,7 @@ def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candi
     all_ = [d for d in music.analysis.devices if name.fits(d)]
     inside = [d for d in all_ if span.start <= _first(d, music) and _last(d, music) < span.end]
     round_it = [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
-    into = [d for d in all_ if 2 * _shared(d.span, span) >= min(_length(d.span), _length(span)) > 0]
+    into = [d for d in all_ if 2 * overlap(d.span, span) >= min(_length(d.span), _length(span)) > 0]
     found = inside or round_it or into
     return tuple(device_candidate(device, music) for device in found)
 
@@ -141,15 +141,11 @@ def _last(device: Device, music: Music) -> Fraction:
     """The last instant a device has to reach to be heard: its last note's onset; the end of chords but one instant."""
     if device.notes:
         return music.onset_of[device.notes[-1]]
-    return device.span.end - Fraction(1, 64)
+    return device.span.end - INSTANT
 
 
 def _length(span: Span) -> Fraction:
     return span.end - span.start
-
-
-def _shared(one: Span, other: Span) -> Fraction:
-    return max(min(one.end, other.end) - max(one.start, other.start), Fraction(0))
 
 
 def device_candidate(device: Device, music: Music) -> Candidate:

@@ -9,7 +9,6 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.analysis.model import Device, ScaleUse
@@ -18,7 +17,15 @@ from lessonmaker.analysis.whole import analyse
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.edition_table import EDITIONS
 from lessonmaker.score.model import Bar, Note, Score
-from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.score.position import (
+    INSTANT,
+    Span,
+    bars_in,
+    format_position,
+    format_span,
+    overlap,
+    whole_bars,
+)
 from lessonmaker.script.candidates import device_candidate, scale_target
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.draft_words import CLOSINGS, OPENINGS, PRACTICE, SENTENCES, TITLES, WORTH
@@ -213,7 +220,7 @@ def _with_chord(text: str, span: Span, music: Music) -> str:
     """The braces that name the chord where something begins; without one the sentence cannot be said."""
     if "{chord}" not in text:
         return text
-    if not music.changes_in(Span(span.start, span.start + Fraction(1, 64))):
+    if not music.changes_in(Span(span.start, span.start + INSTANT)):
         return ""
     return text.replace("{chord}", f"{{chord {format_position(music.score, span.start)}}}")
 
@@ -271,7 +278,7 @@ class _Writer:
         for thing in sorted(things, key=lambda thing: -thing.worth * AGAIN ** self.said[thing.wording]):
             inside = span.start <= thing.span.start and thing.span.end <= span.end
             new = thing.kind not in {other.kind for other in found}
-            apart = all(not _overlap(thing.span, other.span) for other in found)
+            apart = all(not overlap(thing.span, other.span) for other in found)
             if inside and new and apart and len(found) < MOST_SENTENCES:
                 found.append(thing)
         return sorted(found, key=lambda thing: thing.span.start)
@@ -319,13 +326,8 @@ class _Writer:
         return cues
 
 
-def _overlap(one: Span, other: Span) -> bool:
-    return one.start < other.end and other.start < one.end
-
-
 def _bars_round(score: Score, span: Span) -> str:
-    touched = [bar for bar in score.bars if bar.start < span.end and span.start < bar.end]
-    return format_span(score, Span(touched[0].start, touched[-1].end))
+    return format_span(score, whole_bars(score, bars_in(score, span)))
 
 
 # The script ----------------------------------------------------------------------------------------------

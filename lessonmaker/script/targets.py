@@ -18,7 +18,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.candidates import (
     ROLES,
     Candidate,
@@ -385,11 +385,6 @@ class Link:
         label = degree if insists or finding.degree is None else finding.degree
         tension = finding.chord is not None and not is_chord_tone(label, finding.chord)
         return Lit(note.id, label, tension)
-
-
-def overlap(one: Span, other: Span) -> Fraction:
-    """How much of two spans is common, in quarters."""
-    return max(min(one.end, other.end) - max(one.start, other.start), Fraction(0))
 
 
 def at_once(found: Sequence[Candidate]) -> Mention:

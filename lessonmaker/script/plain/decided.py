@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from lessonmaker.faults import Place as FilePlace
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import (
     Candidate,
     lit_note,
@@ -105,8 +105,7 @@ class Common:
 
     def bars_of(self, span: Span) -> Span:
         """The whole bars that a span touches."""
-        bars = bars_in(self.music.score, span)
-        return Span(self.music.score.bars[bars[0]].start, self.music.score.bars[bars[-1]].end)
+        return whole_bars(self.music.score, bars_in(self.music.score, span))
 
     def light(self, claim: Claim, notes: Sequence[Note]) -> Decided:
         """Light a note (or those struck together)."""

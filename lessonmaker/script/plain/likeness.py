@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from lessonmaker.analysis.lines import Heard
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.theory.degree import is_chord_tone
 
@@ -31,8 +31,7 @@ def may_be_missed(kind: str, spans: Sequence[Span], music: Music) -> bool:
 
 def mostly_in(one: Span, other: Span) -> bool:
     """Whether more than half of a span lies in another."""
-    shared = min(one.end, other.end) - max(one.start, other.start)
-    return 2 * shared > one.end - one.start
+    return 2 * overlap(one, other) > one.end - one.start
 
 
 def _surrounds(first: Heard, second: Heard, third: Heard) -> bool:

@@ -17,9 +17,10 @@ from typing import Literal
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Function
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
+from lessonmaker.score.position import PositionError, Span, bars_in, parse_span, whole_bars
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names, is_over
+from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
@@ -278,7 +279,7 @@ def _shifted(music: Music, base: Span, step: int) -> tuple[Span, ...]:
     if not touched:
         return ()
     if step == 0:
-        return (Span(music.score.bars[touched[0]].start, music.score.bars[touched[-1]].end),)
+        return (whole_bars(music.score, touched),)
     index = touched[-1] + 1 if step > 0 else touched[0] - 1
     if not 0 <= index < len(music.score.bars):
         return ()
@@ -312,11 +313,9 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
     bars = context.bars
     if not bars:
         return
-    score, start, end = context.music.score, bars[0].start, bars[-1].end
+    score, shown = context.music.score, Span(bars[0].start, bars[-1].end)
     whole = [phrase.span for phrase in context.music.analysis.phrases]
-    seen = [
-        span for span in whole if min(span.end, end) - max(span.start, start) > (span.end - span.start) / 2
-    ]
+    seen = [span for span in whole if mostly_in(span, shown)]
     for match in _pattern(NTH_PHRASE).finditer(sentence.text):
         last = match[1] in ("last", "final")
         place = len(seen) if last else 1 if match[1] == "opening" else ordinal_of(match[1])

@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Literal
 
-from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import WISHES, Claim, claims_in, is_meant
@@ -167,5 +167,4 @@ class Reader:
 def _bars_round(music: Music, mention: Mention) -> Span:
     lit: set[str] = {note.note for note in mention.notes if isinstance(note, Lit)}
     bars = [note.bar for note in music.struck if note.id in lit] or list(bars_in(music.score, mention.span))
-    score = music.score
-    return Span(score.bars[min(bars)].start, score.bars[max(bars)].end)
+    return whole_bars(music.score, bars)

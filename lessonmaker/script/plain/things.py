@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
-from lessonmaker.score.position import Span, format_span
+from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
@@ -322,7 +321,7 @@ class Things(Common):
         ]
         if not scope.tests or not notes:
             return span
-        return Span(notes[0].onset, max(notes[-1].onset + notes[-1].held, notes[0].onset + Fraction(1, 64)))
+        return Span(notes[0].onset, max(notes[-1].onset + notes[-1].held, notes[0].onset + INSTANT))
 
     def judged_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
         """A claim about a scale, judged by the notes of a stretch."""
