@@ -20,6 +20,7 @@ from lessonmaker.theory.degree import accepts, is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = [
+    "PAIRS",
     "ROLES",
     "Candidate",
     "degree_candidates",

@@ -26,7 +26,7 @@ from lessonmaker.score.position import (
     overlap,
     whole_bars,
 )
-from lessonmaker.script.candidates import device_candidate, scale_target
+from lessonmaker.script.candidates import PAIRS, device_candidate, scale_target
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.draft_words import CLOSINGS, OPENINGS, PRACTICE, SENTENCES, TITLES, WORTH
 from lessonmaker.script.load import load_lesson
@@ -42,7 +42,6 @@ LEAST_CONFIDENCE = 0.5
 LEAST_SCALE_CONFIDENCE = 0.6
 WHOLE_FIGURE, SMALL_FIGURE = 4, 0.75
 AGAIN = 0.7  # what saying a kind of thing again is worth
-PAIRS = ("resolution", "delayed resolution")
 COLOURS = ("b9", "#9", "#11", "b13", "#5", "4")
 RESTING = {"9": "ninth", "11": "eleventh", "13": "thirteenth", "5": "fifth", "4": "fourth", "6": "sixth"}
 RESTING |= {"b7": "flat seventh", "7": "seventh"}
@@ -188,7 +187,7 @@ def _device_thing(device: Device, music: Music) -> Thing:
 
 def _scale_thing(use: ScaleUse, music: Music) -> Thing:
     target = scale_target(use, music)
-    first = next((note for note in music.struck if note.id == use.notes[0]), None)
+    first = music.struck_by_id.get(use.notes[0])
     chord = None if first is None else music.finding(first).chord
     name = root_words(use.scale, use.root.pitch_class, chord)
 
@@ -237,8 +236,7 @@ def _degree_link(note: Note, music: Music) -> str:
 
 
 def _with_pair(text: str, device: Device, music: Music) -> str:
-    notes = {note.id: note for note in music.struck}
-    first, second = (notes[name] for name in device.notes[:2])
+    first, second = (music.struck_by_id[name] for name in device.notes[:2])
     falls = second.sounding.midi < first.sounding.midi
     text = text.replace("{first}", _degree_link(first, music)).replace(
         "{second}", _degree_link(second, music)
@@ -250,7 +248,7 @@ def _with_pair(text: str, device: Device, music: Music) -> str:
 
 
 def _with_note(text: str, name: str, music: Music) -> str:
-    note = next(note for note in music.struck if note.id == name)
+    note = music.struck_by_id[name]
     if music.finding(note).degree is None:
         return ""
     return _with_chord(text.replace("{note}", _degree_link(note, music)), Span(note.onset, note.onset), music)

@@ -67,13 +67,11 @@ class Degrees(Common):
         """The notes that a degree may mean where it is claimed."""
         if claim.kind != "degree" or scope.unknown:
             return []
-        for alternatives in [scope.spans] if scope.spans else [self.spans]:
-            found = {span: self.named(claim, span, scope) for span in alternatives}
-            filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
-            filled = filled or [notes for notes in found.values() if notes]
-            merged = {note.id: note for notes in filled for note in notes}
-            return sorted(merged.values(), key=lambda note: note.onset)
-        return []
+        found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
+        filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
+        filled = filled or [notes for notes in found.values() if notes]
+        merged = {note.id: note for notes in filled for note in notes}
+        return sorted(merged.values(), key=lambda note: note.onset)
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""

@@ -139,7 +139,7 @@ class Things(Common):
         return list(found.values())
 
     def passes(self, each: Candidate, scope: Scope) -> bool:
-        """Whether the first note of a device stands where it is claimed."""
+        """Whether any note of a device stands where it is claimed; what only the chords do always does."""
         device = each.mention.device
         if not scope.tests or device is None or not device.notes:
             return True

@@ -52,9 +52,10 @@ ORDINAL_UNITS = [
 ORDINALS = {word: number for number, word in enumerate(ORDINAL_UNITS, 1)}
 ORDINALS |= {"twentieth": 20, "thirtieth": 30, "fortieth": 40}
 _UNIT = "|".join(sorted(UNITS[1:], key=len, reverse=True))
+_DIGIT = "|".join(UNITS[1:10])
 _TEN = "|".join(filter(None, TENS))
 NUMBER = (
-    rf"(?:(?:{_TEN})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_UNIT})\b"
+    rf"(?:(?:{_TEN})(?:[ -](?:{_DIGIT})\b)?|(?:{_UNIT})\b"
     rf"|\d{{1,3}}(?![\d\w]))"
 )
 _ORDINAL_UNIT = "|".join(sorted(ORDINALS, key=len, reverse=True))
