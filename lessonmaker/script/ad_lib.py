@@ -7,7 +7,6 @@ not is left unlinked and listed.
 from __future__ import annotations
 
 import re
-import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,10 +15,9 @@ from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
-from lessonmaker.script.check import Examined, examine_lesson
+from lessonmaker.script.check import Examined
 from lessonmaker.script.commentary import UNREAD
-from lessonmaker.script.draft import quoted
-from lessonmaker.script.load import load_lesson
+from lessonmaker.script.draft import examined_text, quoted
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.places import Context, places_in
@@ -74,7 +72,7 @@ def ad_lib_text(
     notes: dict[int, list[str]] = {}
     change = _linked
     while True:
-        examined = _examined(_script(head, cues, texts, {}), score)
+        examined = examined_text(_script(head, cues, texts, {}), score)
         texts, more = change(texts, examined)
         for number, what in more.items():
             notes.setdefault(number, []).extend(what)
@@ -86,13 +84,6 @@ def ad_lib_text(
     )
     head[1] = f"score: {quoted(written)}"
     return AdLib(_script(head, cues, texts, notes), unlinked)
-
-
-def _examined(text: str, score: Score) -> Examined:
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "said.yaml"
-        path.write_text(text, encoding="utf-8")
-        return examine_lesson(load_lesson(path), score)
 
 
 # Cutting -------------------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.scale_text import root_words
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.analysis.words import number_words
-from lessonmaker.score.edition_table import EDITIONS
+from lessonmaker.score.edition_table import EDITIONS, Edition
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.score.position import (
     INSTANT,
@@ -27,13 +27,13 @@ from lessonmaker.score.position import (
     whole_bars,
 )
 from lessonmaker.script.candidates import PAIRS, device_candidate, scale_target
-from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.check import Examined, examine_lesson
 from lessonmaker.script.draft_words import CLOSINGS, OPENINGS, PRACTICE, SENTENCES, TITLES, WORTH
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import degree_spoken
 
-__all__ = ["Draft", "DraftCue", "draft_of", "draft_text", "quoted"]
+__all__ = ["Draft", "DraftCue", "draft_of", "draft_text", "examined_text", "quoted"]
 
 FEWEST_BARS, MOST_BARS = 4, 8
 MOST_SENTENCES = 3
@@ -381,14 +381,20 @@ def quoted(text: str) -> str:
     return "'" + plain.replace("'", "''") + "'"
 
 
-def _objected(text: str, score: Score) -> dict[int, set[int]]:
-    """The sentences of a script that have a fault, a question or a remark, by cue."""
+def examined_text(text: str, score: Score, editions: Sequence[Edition] = ()) -> Examined:
+    """A script that is in no file yet, read against its score; `editions` are what it is made for."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "draft.yaml"
         path.write_text(text, encoding="utf-8")
-        examined = examine_lesson(load_lesson(path), score, tuple(EDITIONS.values()))
-        said = [*examined.faults, *examined.checked.remarks]
-        lines = {fault.place.line for fault in said if fault.place.path == path and fault.place.line}
+        return examine_lesson(load_lesson(path), score, editions)
+
+
+def _objected(text: str, score: Score) -> dict[int, set[int]]:
+    """The sentences of a script that have a fault, a question or a remark, by cue."""
+    examined = examined_text(text, score, tuple(EDITIONS.values()))
+    path = examined.checked.lesson.path
+    said = [*examined.faults, *examined.checked.remarks]
+    lines = {fault.place.line for fault in said if fault.place.path == path and fault.place.line}
     return _by_cue(text.splitlines(), lines)
 
 
