@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from lessonmaker.script.book import BOOK_FILE, load_book
 from lessonmaker.script.model import Book
 from lessonmaker.theory.pitch import Interval
 
-__all__ = ["Order", "editions_of", "editions_said", "find_order", "interval_of"]
+__all__ = ["Order", "chosen_edition", "editions_of", "editions_said", "find_order", "interval_of"]
 
 
 @dataclass(frozen=True)
@@ -77,8 +77,12 @@ def editions_said(order: Order) -> tuple[Edition, ...]:
     )
 
 
-def chosen_edition(name: str, known: dict[str, Edition]) -> Edition:
-    """The edition of an id."""
+def chosen_edition(name: str, known: Mapping[str, Edition]) -> Edition:
+    """The edition of an id.
+
+    Raises:
+        UsageError: there is none of that id.
+    """
     if name in known:
         return known[name]
     raise UsageError(f"there is no edition {name!r}{near(name, known)}; there are: {', '.join(known)}")
@@ -94,7 +98,7 @@ def chosen_lesson(name: str, book: Book) -> Path:
     raise UsageError(f"there is no lesson {name!r}{near(name, by_name)}; the book has: {', '.join(by_name)}")
 
 
-def near(name: str, known: dict[str, object] | dict[str, Edition] | dict[str, Path]) -> str:
+def near(name: str, known: Mapping[str, object]) -> str:
     """The nearest known name, as a question."""
     found = difflib.get_close_matches(name, list(known), 1)
     return f" (did you mean {found[0]!r}?)" if found else ""

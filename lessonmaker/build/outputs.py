@@ -14,7 +14,7 @@ from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import Timeline
 from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
-__all__ = ["Outputs", "make_place", "outputs_for", "safe_name", "write_texts"]
+__all__ = ["Outputs", "make_place", "outputs_for", "safe_name", "write", "write_texts"]
 
 RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))}

@@ -35,6 +35,7 @@ def parse(argv: Sequence[str] | None) -> argparse.Namespace:
     add_build(commands)
     add_release(commands)
     add_clean(commands)
+    add_overlay(commands)
     add_sync(commands)
     add_analyse(commands)
     add_draft(commands)
@@ -163,6 +164,59 @@ def add_clean(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         metavar="FOLDER",
         help="where `build` put the films (default: out/ in the book)",
     )
+
+
+def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`overlay`."""
+    parser = add(
+        commands,
+        "overlay",
+        "lay the score with its lit bars over a film of the performance",
+        "lessonmaker overlay night-walk.mov media/night-walk.musicxml --edition b-flat",
+        "lessonmaker overlay night-walk.mov media/night-walk.musicxml --side right --beside",
+    )
+    parser.add_argument("film", type=Path, help="a film with the sound of the performance")
+    add_score(parser)
+    parser.add_argument(
+        "--edition", default="concert", metavar="E", help="the edition to show (default: concert)"
+    )
+    parser.add_argument(
+        "--output",
+        type=Path,
+        metavar="FILE",
+        help="the film to write, as .mp4, .mov or .mkv (default: the film's name and the edition's, here)",
+    )
+    parser.add_argument(
+        "--side",
+        choices=("bottom", "top", "left", "right"),
+        default="bottom",
+        help="where the score lies (default: bottom)",
+    )
+    parser.add_argument(
+        "--beside", action="store_true", help="make the film smaller, so that the score covers nothing of it"
+    )
+    parser.add_argument(
+        "--systems",
+        type=int,
+        choices=range(1, 7),
+        metavar="N",
+        help="how many systems are in sight (default: 1 below or above, 4 at a side)",
+    )
+    parser.add_argument(
+        "--paper",
+        type=int,
+        choices=range(101),
+        default=100,
+        metavar="PERCENT",
+        help="how much the paper covers what is behind it (default: 100)",
+    )
+    parser.add_argument("--form", action="store_true", help="show the form strip under the systems")
+    parser.add_argument("--labels", action="store_true", help="label each note with its degree as it sounds")
+    parser.add_argument(
+        "--no-chords", dest="chords", action="store_false", help="leave out the chord symbols"
+    )
+    parser.add_argument("--from", dest="start", metavar="TIME", help="begin here in the film, as in 0:12.5")
+    parser.add_argument("--to", dest="end", metavar="TIME", help="end here in the film")
 
 
 def add_book(parser: argparse.ArgumentParser) -> None:

@@ -2,7 +2,10 @@
 
 A region being painted is a float32 array (3, height, width): red, green, blue, or Y, U, V of the same. Blending is done
 in sRGB itself, as browsers and engravers' previews do; Y, U, V depend linearly on sRGB values, so mixing in
-either is the same. Planes are 8-bit BT.709 limited range, 4:2:0, each chroma sample the mean of its four pixels
+either is the same. A region over nothing yet has a fourth value, how much it covers, and its colours are
+premultiplied by that (Porter and Duff 1984).
+
+Planes are 8-bit BT.709 limited range, 4:2:0, each chroma sample the mean of its four pixels
 (ITU-R BT.709-6, items 3.2 to 3.5 and 4.6).
 """
 
@@ -42,7 +45,7 @@ __all__ = [
 
 Region = NDArray[np.float32]
 Planes = tuple[Pixels, Pixels, Pixels]
-Space = Literal["rgb", "yuv"]
+Space = Literal["rgb", "yuv", "rgba"]
 KR, KB = 0.2126, 0.0722
 KG = 1 - KR - KB
 LUMA_RANGE, CHROMA_RANGE = 219 / 255, 224 / 255
@@ -55,6 +58,7 @@ RGB_TO_YUV = np.array(
 )
 YUV_OFFSET = np.array([16.0, 128.0, 128.0])
 ROUND = np.float32(0.5)
+OPAQUE = 255.0
 MIX_STEPS = 256
 LOOSEST_JOIN = 1.25
 
@@ -70,19 +74,22 @@ class Inks:
 
 @lru_cache(maxsize=64)
 def colour_in(space: Space, colour: Rgb) -> NDArray[np.float32]:
-    """A colour's three values in a space."""
+    """A colour's values in a space."""
     values = np.asarray(colour, np.float64)
-    found: NDArray[np.float32] = (values if space == "rgb" else RGB_TO_YUV @ values + YUV_OFFSET).astype(
-        np.float32
-    )
+    if space == "yuv":
+        values = RGB_TO_YUV @ values + YUV_OFFSET
+    elif space == "rgba":
+        values = np.append(values, OPAQUE)
+    found: NDArray[np.float32] = values.astype(np.float32)
     found.setflags(write=False)
     return found
 
 
 def flat(space: Space, area: Area, colour: Rgb) -> Region:
     """A region of one colour."""
-    region = np.empty((3, area.height, area.width), np.float32)
-    region[:] = colour_in(space, colour)[:, None, None]
+    values = colour_in(space, colour)
+    region = np.empty((len(values), area.height, area.width), np.float32)
+    region[:] = values[:, None, None]
     return region
 
 
@@ -108,19 +115,21 @@ def mix_weights(weights: Pixels, inks: Inks, space: Space) -> Region:
         weights: (4, height, width): what the other ink, the heads and the staff lines weigh in each pixel, and how
             much they cover together (255 for all).
         inks: the colours.
-        space: of the result's first three values.
+        space: of the values in the result.
 
     Returns:
-        (4, height, width), float32: three values to add, and the share (0 to 1) to multiply by before.
+        (values + 1, height, width), float32: what to add, and at the end the share (0 to 1) to multiply by before.
     """
     other, heads, staff, cover = weights.astype(np.float32) * np.float32(1 / 255)
-    mixed = np.empty(weights.shape, np.float32)
-    values = zip(*(colour_in(space, colour) for colour in (inks.other, inks.head, inks.staff)), strict=True)
-    for channel, (other_value, head_value, staff_value) in zip(mixed[:3], values, strict=True):
+    values = [
+        *zip(*(colour_in(space, colour) for colour in (inks.other, inks.head, inks.staff)), strict=True)
+    ]
+    mixed = np.empty((len(values) + 1, *weights.shape[1:]), np.float32)
+    for channel, (other_value, head_value, staff_value) in zip(mixed[:-1], values, strict=True):
         np.multiply(other, other_value, out=channel)
         channel += heads * head_value
         channel += staff * staff_value
-    np.subtract(1, cover, out=mixed[3])
+    np.subtract(1, cover, out=mixed[-1])
     return mixed
 
 
@@ -133,8 +142,8 @@ def paint_mixed(region: Region, area: Area, mixed: Region, place: Area) -> None:
     part = mixed[:, rows, columns]
     rows, columns = common.slices(area)
     target = region[:, rows, columns]
-    target *= part[3]
-    target += part[:3]
+    target *= part[-1]
+    target += part[:-1]
 
 
 def recolour_heads(

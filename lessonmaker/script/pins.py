@@ -21,7 +21,7 @@ from lessonmaker.script.model import Lesson, Pin, PinnedPlace
 from lessonmaker.script.music import Findings
 from lessonmaker.script.yamltext import Node, Scalar
 
-__all__ = ["beyond_the_take", "clock_text", "pinned_places", "read_pins"]
+__all__ = ["TIME_EXAMPLE", "beyond_the_take", "clock_seconds", "clock_text", "pinned_places", "read_pins"]
 
 CLOCK = re.compile(r"(?:(?:(\d{1,2}):)?(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
 TIME_ROUND = re.compile(r"x([1-9]\d?)(?![^.\s])")

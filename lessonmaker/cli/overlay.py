@@ -1,0 +1,83 @@
+"""`overlay`: lay the lit score over a film of its performance."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from lessonmaker.build.order import chosen_edition, interval_of
+from lessonmaker.build.outputs import safe_name
+from lessonmaker.build.progress import Progress
+from lessonmaker.cli.report import fault_json, print_json, print_remarks
+from lessonmaker.faults import UsageError
+from lessonmaker.score.edition_table import EDITIONS
+from lessonmaker.score.read import read_score
+from lessonmaker.script.pins import TIME_EXAMPLE, clock_seconds
+
+if TYPE_CHECKING:
+    from lessonmaker.build.overlay import Overlaid
+
+__all__ = ["run"]
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Fit the film, lay the score over it, say where it is."""
+    edition = chosen_edition(arguments.edition, EDITIONS)
+    interval = interval_of(arguments.written_for)
+    start_s, end_s = seconds_of(arguments.start), seconds_of(arguments.end)
+    score = read_score(arguments.score, arguments.part, interval)
+    from lessonmaker.build.overlay import Overlay, OverlayStyle, fitted_film, make_overlay
+    from lessonmaker.video.overlay import container_for
+
+    progress = Progress()
+    name = arguments.film.name
+
+    def fitting() -> None:
+        progress.step(f"{name}: fitting its sound")
+
+    fitted = fitted_film(arguments.film, arguments.score, score, fitting=fitting)
+    style = OverlayStyle(
+        side=arguments.side,
+        beside=arguments.beside,
+        systems=arguments.systems,
+        paper=arguments.paper / 100,
+        form=arguments.form,
+        labels=arguments.labels,
+        chords=arguments.chords,
+    )
+    ending = container_for(fitted.footage)
+    output = arguments.output or Path(f"{safe_name(arguments.film.stem)}-{safe_name(edition.id)}{ending}")
+    order = Overlay(arguments.film, arguments.score, edition, output, style, start_s or 0.0, end_s)
+    made = make_overlay(order, fitted, progress)
+    if arguments.json:
+        print_json(overlay_json(made))
+        return 0
+    print_remarks(made.remarks)
+    print(f"{made.film} ({made.seconds:.0f} s)\n{made.bars}\n{made.chapters}")
+    return 0
+
+
+def seconds_of(text: str | None) -> float | None:
+    """A time as it is written in lesson scripts.
+
+    Raises:
+        UsageError: it is none.
+    """
+    if text is None:
+        return None
+    seconds = clock_seconds(text)
+    if seconds is None:
+        raise UsageError(f"{text!r} is no time; write {TIME_EXAMPLE}")
+    return seconds
+
+
+def overlay_json(made: Overlaid) -> dict[str, Any]:
+    """A finished film as plain data."""
+    return {
+        "film": str(made.film),
+        "bars": str(made.bars),
+        "chapters": str(made.chapters),
+        "seconds": round(made.seconds, 3),
+        "remarks": [fault_json(remark) for remark in made.remarks],
+    }

@@ -1,0 +1,202 @@
+"""The score as a band to be laid over a film: systems that light up, on paper that may be seen through.
+
+A `Band` paints with the `Painter`'s own rows and marks, without header and cards, as premultiplied red, green, blue and
+cover. Its height follows from what it has to hold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lessonmaker.picture.canvas import Space, even, flat, joined_areas, to_bytes
+from lessonmaker.picture.figures import Figure
+from lessonmaker.picture.look import Kind, Look, standard_look
+from lessonmaker.picture.page import Row
+from lessonmaker.picture.painter import Painter, Store
+from lessonmaker.picture.raster import Area, Pixels
+from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight
+from lessonmaker.picture.stage import Laid, Stage
+from lessonmaker.score.model import Score
+from lessonmaker.timeline.model import Page, Timeline
+
+__all__ = ["Band", "BandStyle", "make_band"]
+
+PAGES_KEPT = 3
+WIDER = 1.1  # how much more music a line takes where the band would be too high
+WIDEST = 2.0  # how much more than asked for at most: below that it could not be read
+AIR = 16
+FORM_ROOM = 84  # the form strip with its letters, in look units
+FORM_FOOT = 22  # from the form strip to the band's foot
+MARGIN = 40
+TALL = 1080
+ON_THE_FORM = ("cell", "letter", "curve")
+
+
+@dataclass(frozen=True)
+class BandStyle:
+    """How a band is made: its rows, the width of a line in look units, and how much its paper covers (0 to 1)."""
+
+    rows: int
+    units: float
+    paper: float = 1.0
+    form: bool = False
+
+
+@dataclass
+class BandScreen:
+    """A page as last painted, premultiplied and with its cover (height, width, 4), and the marks on it."""
+
+    stage: Stage
+    pixels: Pixels
+    marks: frozenset[Mark]
+
+
+class Band(Painter):
+    """Paints the systems of a timeline alone."""
+
+    def __init__(
+        self,
+        timeline: Timeline,
+        score: Score,
+        look: Look,
+        size: tuple[int, int],
+        rate: Fraction,
+        style: BandStyle,
+    ) -> None:
+        """Prepare to paint; `look` is that of a band, as `band_look` makes it."""
+        super().__init__(timeline, score, look, size, rate)
+        self.style = style
+        self.bands: Store[BandScreen] = Store(PAGES_KEPT)
+        self.seen: int | None = None
+
+    def cover(self, key: Hashable) -> tuple[Pixels, list[Area]]:
+        """The band's pixels, (height, width, 4), and where they differ from those given before.
+
+        Red, green and blue are premultiplied by the cover. The array is painted on again by the next call.
+        """
+        if isinstance(key, Dissolve):
+            first, second = self.band(key.first)[0], self.band(key.second)[0]
+            self.seen = None
+            return mixed(first.pixels, second.pixels, key.level / FULL), [self.whole_area]
+        sight = cast(Sight, key)
+        screen, areas = self.band(sight)
+        if self.seen != sight.page:
+            areas = [self.whole_area]
+        self.seen = sight.page
+        return screen.pixels, areas
+
+    def band(self, sight: Sight) -> tuple[BandScreen, list[Area]]:
+        """The page's screen, painted so that it shows the sight, and where it was painted."""
+        screen = self.bands.get_or_make(sight.page, lambda: self.new_band(sight.page))
+        changed = sight.marks ^ screen.marks
+        touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
+        areas = [
+            area for area in joined_areas(sorted(even(one, self.size) for one in touched)) if not area.empty
+        ]
+        laid = screen.stage.laid(sight.marks)
+        for area in areas:
+            rows, columns = area.slices(self.whole_area)
+            screen.pixels[rows, columns] = self.painted(screen.stage, area, laid)
+        screen.marks = sight.marks
+        return screen, areas
+
+    def new_band(self, page: int) -> BandScreen:
+        """A page without marks."""
+        stage = self.stage(page)
+        return BandScreen(stage, self.painted(stage, self.whole_area, ()), frozenset())
+
+    def painted(self, stage: Stage, area: Area, laid: Sequence[Laid]) -> Pixels:
+        """The pixels of an area, (height, width, 4)."""
+        return np.ascontiguousarray(np.moveaxis(to_bytes(stage.paint(area, laid, "rgba")), 0, 2))
+
+    def new_ground(self, _name: str, space: Space) -> Pixels:
+        """Nothing but paper, as far as it covers."""
+        paper = flat(space, self.whole_area, self.look.colour("paper"))
+        return to_bytes(paper * np.float32(self.style.paper)) if space == "rgba" else to_bytes(paper)
+
+    def elsewhere_figures(self, mark: Mark) -> list[Figure]:
+        """What a mark outside the staves draws: never a header; the form where it is asked for."""
+        hidden = mark.kind == "place" or (mark.kind in ON_THE_FORM and not self.style.form)
+        return [] if hidden else super().elsewhere_figures(mark)
+
+
+def mixed(first: Pixels, second: Pixels, share: float) -> Pixels:
+    """The picture `share` (0 to 1) of the way from the first to the second."""
+    weight = np.uint16(round(share * 256))
+    sums = first * (np.uint16(256) - weight) + second * weight + np.uint16(128)
+    return cast(NDArray[np.uint8], (sums >> np.uint16(8)).astype(np.uint8))
+
+
+def make_band(
+    timeline: Timeline, score: Score, rate: Fraction, style: BandStyle, width: int, most_height: int
+) -> Band:
+    """A band of a width, and of at most a height, in pixels.
+
+    A line takes more music where the band would be higher than that.
+
+    Args:
+        timeline: what is seen when.
+        score: as the edition prints it.
+        rate: at most how many frames a second it is asked for: light comes up to a frame early.
+        style: how it looks.
+        width: in pixels, even.
+        most_height: in pixels.
+    """
+    units = style.units
+    while True:
+        look = band_look(standard_look(), timeline, score, replace(style, units=units))
+        height = round(look.size("frame", "height") * width / units / 2) * 2
+        if height <= most_height or units * WIDER > style.units * WIDEST:
+            break
+        units *= WIDER
+    return Band(timeline, score, look, (width, min(height, most_height // 2 * 2)), rate, style)
+
+
+def band_look(look: Look, timeline: Timeline, score: Score, style: BandStyle) -> Look:
+    """A look whose height holds every row of a timeline, and the form strip under them where it is shown."""
+    painter = Painter(
+        timeline, score, with_sizes(look, look.kinds["play"], TALL), (round(style.units / 2) * 2, TALL)
+    )
+    rows = [
+        painter.laid_row(page.kind, bars, None, painter.shown_on(page))
+        for page in unlike_pages(timeline)
+        for bars in page.rows
+        if bars
+    ]
+    above, below = reaches(look, rows)
+    pitch = above + below
+    height = AIR + style.rows * pitch + (FORM_ROOM if style.form else AIR)
+    tops = [AIR + above + number * pitch for number in range(style.rows)]
+    bottom = AIR + style.rows * pitch
+    kind = replace(look.kinds["play"], tops=tops, single=tops[0], top=0.0, bottom=bottom)
+    return with_sizes(look, kind, height)
+
+
+def unlike_pages(timeline: Timeline) -> list[Page]:
+    """The pages of a timeline, of those that look alike one."""
+    return list({(page.kind, page.rows): page for page in timeline.pages}.values())
+
+
+def with_sizes(look: Look, kind: Kind, height: float, margin: float = MARGIN) -> Look:
+    """A look with one kind of page, of another height, without a header; the form strip stands at its foot."""
+    sizes = dict(look.sizes)
+    sizes["frame"] = {**sizes["frame"], "height": height, "left": margin, "right": margin}
+    sizes["header"] = {**sizes["header"], "rule": 0.0}
+    down = height - FORM_FOOT - sizes["strip"]["bottom"]
+    places = {name: sizes["strip"][name] + down for name in ("top", "bottom", "baseline")}
+    sizes["strip"] = {**sizes["strip"], **places}
+    return replace(look, kinds={**look.kinds, "play": kind}, sizes=sizes)
+
+
+def reaches(look: Look, rows: Sequence[Row]) -> tuple[float, float]:
+    """How far the rows, with their light, reach above their top line and below it."""
+    light = look.sizes["light"]
+    above = max((row.staff_top - row.extent.top for row in rows), default=0.0)
+    below = max((row.extent.bottom - row.staff_top for row in rows), default=0.0)
+    return above + light["air"], below + light["rule_drop"]

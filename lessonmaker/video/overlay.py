@@ -1,0 +1,340 @@
+"""A picture with cover laid over a film, frame by frame: the film's own pictures, times and sound stay.
+
+Frames are decoded, covered where the picture lies, and encoded again with the time stamps they had, on the same
+clock; sound packets are copied as they are. A frame that stands for long while the laid picture changes is repeated.
+Only a few frames are held at a time.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, Protocol
+
+import av
+import numpy as np
+import numpy.typing as npt
+from av.codec.context import Flags
+
+from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.files import finished_file
+from lessonmaker.picture.raster import Area
+from lessonmaker.timeline.model import TICKS_PER_SECOND
+from lessonmaker.video.cover import Covering, coding_of, flat_frame, planes_of, seen
+from lessonmaker.video.film import FilmInfo, chapter_entries
+from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames, wanted_format
+
+__all__ = ["Covers", "Lay", "Part", "container_for", "overlay_film"]
+
+PRESET, CRF = "veryfast", "16"
+KEY_SECONDS = 2
+FINEST_CLOCK = 10_000  # a clock has at least so many ticks a second, so that repeated frames find their place
+LONGEST_FRAME_S = Fraction(1, 20)
+REPEAT_RATE = Fraction(30)
+MP4_SOUND = frozenset({"aac", "mp3", "mp2", "ac3", "eac3", "alac", "opus"})
+MOV_SOUND = MP4_SOUND - {"opus"}
+NOT_COPIED = ("encoder", "major_brand", "minor_version", "compatible_brands", "timecode", "duration")
+DEFAULT_ENDINGS = (".mp4", ".mov", ".mkv")
+FORMATS = {".mp4": "mp4", ".m4v": "mp4", ".mov": "mov", ".mkv": "matroska"}
+
+Told = Callable[[int], None]
+
+
+class Covers(Protocol):
+    """A picture with cover that changes in time."""
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height in pixels, both even."""
+
+    def changes(self, rate: Fraction) -> Sequence[int]:
+        """The frame numbers at which it may differ from the one before."""
+
+    def key(self, tick: int) -> Hashable:
+        """What is to be seen at a tick."""
+
+    def cover(self, key: Hashable) -> tuple[npt.NDArray[np.uint8], list[Area]]:
+        """(height, width, 4), colours premultiplied by the cover; and where it differs from what was asked for last."""
+
+
+@dataclass(frozen=True)
+class Lay:
+    """Where film and picture stand on the whole picture as it is seen, which is as large as the film's.
+
+    `ground` (red, green, blue) fills what neither covers.
+    """
+
+    film: Area
+    picture: Area
+    ground: tuple[int, int, int] = (0, 0, 0)
+
+
+@dataclass(frozen=True)
+class Part:
+    """The part of a film that is kept, in seconds from its start."""
+
+    start_s: Fraction
+    end_s: Fraction
+
+
+def container_for(footage: Footage) -> str:
+    """The ending of a file that the film's sound can be copied into."""
+    return next(
+        ending for ending in DEFAULT_ENDINGS if all(copied(one, FORMATS[ending]) for one in footage.sounds)
+    )
+
+
+def copied(sound: str, form: str) -> bool:
+    """Whether a sound codec has a place in files of a format that players read."""
+    if form == "mov":
+        return sound in MOV_SOUND or sound.startswith("pcm_")
+    return form != "mp4" or sound in MP4_SOUND
+
+
+def format_of(path: Path, footage: Footage) -> str:
+    """The container format of an output, by its name's ending.
+
+    Raises:
+        MaterialError: no film is written under such a name, or the sound cannot be copied into it.
+    """
+    ending = path.suffix.lower()
+    if ending not in FORMATS:
+        todo = f"end its name with {', '.join(FORMATS)}"
+        raise MaterialError(Fault(f"{path.name} is no name for a film", todo, Place(path)))
+    lost = [one for one in footage.sounds if not copied(one, FORMATS[ending])]
+    if lost:
+        what = f"{lost[0]} sound cannot be copied into {ending[1:].upper()} files"
+        raise MaterialError(Fault(what, f"name the output {path.stem}{container_for(footage)}", Place(path)))
+    return FORMATS[ending]
+
+
+def overlay_film(
+    path: Path,
+    footage: Footage,
+    covers: Covers,
+    lay: Lay,
+    part: Part,
+    info: FilmInfo,
+    told: Told | None = None,
+) -> None:
+    """Write a film with a picture laid over it; the file is whole or not there.
+
+    Args:
+        path: the file to write; its ending says which container (MP4, MOV, MKV).
+        footage: the film.
+        covers: the picture; its tick 0 is where the part begins.
+        lay: where both stand.
+        part: what is kept of the film.
+        info: title and chapters.
+        told: called with each number of frames that are done.
+
+    Raises:
+        MaterialError: the film breaks off, or the output's name does not fit.
+        OSError: the file cannot be written.
+    """
+    form = format_of(path, footage)
+    with ExitStack() as stack:
+        fragment = stack.enter_context(finished_file(path))
+        pictures = stack.enter_context(open_film(footage.path))
+        sounds = stack.enter_context(open_film(footage.path))
+        options = {"movflags": "+faststart"} if form != "matroska" else {}
+        output = stack.enter_context(av.open(str(fragment), "w", format=form, options=options))
+        copy_metadata(pictures, output, info)
+        writer = Writer(output, footage, pictures.streams.video[0].time_base or Fraction(1, 90_000))
+        heard = SoundCopy(sounds, output, part)
+        output.start_encoding()
+        composer = Composer(footage, covers, lay)
+        for frame, start_s, end_s in timed_frames(pictures, footage, part.start_s, part.end_s):
+            for shown_s, gone_s in composer.pieces(start_s - part.start_s, end_s - part.start_s):
+                writer.write(composer.frame(frame, gone_s), shown_s, gone_s)
+                heard.write_until(shown_s)
+            if told is not None:
+                told(1)
+        writer.finish()
+        heard.write_until(part.end_s - part.start_s)
+
+
+def copy_metadata(
+    source: av.container.InputContainer, output: av.container.OutputContainer, info: FilmInfo
+) -> None:
+    """What the film says of itself, its own title before ours; the chapters are ours."""
+    own = {name: text for name, text in source.metadata.items() if name not in NOT_COPIED}
+    output.metadata.update({"title": info.title} | own)
+    output.set_chapters(chapter_entries(info))
+
+
+class Composer:
+    """Makes the frames: the film's pictures with what is laid over them."""
+
+    def __init__(self, footage: Footage, covers: Covers, lay: Lay) -> None:
+        self.footage, self.covers, self.lay = footage, covers, lay
+        self.coding = coding_of(wanted_format(footage), footage.colours)
+        self.covering = Covering(lay.picture, self.coding, footage.turn)
+        self.shown: Hashable = None
+        self.cuts = repeat_times(covers)
+        self.fills = lay.film == Area(0, 0, *footage.seen_size)
+
+    def pieces(self, start_s: Fraction, end_s: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+        """The stretches of a frame's time in which one picture is shown: the whole, unless the frame stands long."""
+        inside: Sequence[Fraction] = ()
+        if end_s - start_s > LONGEST_FRAME_S:
+            first, last = (bisect_left(self.cuts, second) for second in (start_s, end_s))
+            inside = [cut for cut in self.cuts[first:last] if cut > start_s]
+        yield from zip((start_s, *inside), (*inside, end_s), strict=True)
+
+    def frame(self, source: av.VideoFrame, gone_s: Fraction) -> av.VideoFrame:
+        """A film's frame with what is to be seen over it before a moment. The source stays as it is."""
+        self.look(max(round(gone_s * TICKS_PER_SECOND) - 1, 0))
+        made = self.filmed(source)
+        self.covering.lay(planes_of(made, self.coding))
+        return made
+
+    def look(self, tick: int) -> None:
+        """Bring the laid picture up to a tick."""
+        key = self.covers.key(tick)
+        if key != self.shown:
+            pixels, areas = self.covers.cover(key)
+            self.covering.change(*self.fitted(pixels, areas))
+            self.shown = key
+
+    def fitted(
+        self, pixels: npt.NDArray[np.uint8], areas: Sequence[Area]
+    ) -> tuple[npt.NDArray[np.uint8], Sequence[Area]]:
+        """The picture in the film's own pixels: resampled where those are not square."""
+        place = self.lay.picture
+        if pixels.shape[:2] == (place.height, place.width):
+            return pixels, areas
+        return stretched(pixels, place.width, place.height), [Area(0, 0, place.width, place.height)]
+
+    def filmed(self, source: av.VideoFrame) -> av.VideoFrame:
+        """A copy of the film's frame, or its smaller picture at its place."""
+        if self.fills:
+            copy = av.VideoFrame(source.width, source.height, self.coding.format)
+            given = source if source.format.name == self.coding.format else self.converted(source)
+            for target, plane in zip(
+                planes_of(copy, self.coding), planes_of(given, self.coding), strict=True
+            ):
+                target[:] = plane
+            return copy
+        whole = flat_frame(self.footage.width, self.footage.height, self.coding, self.lay.ground)
+        small = self.converted(source, *self.coded_size(self.lay.film))
+        turn, place = self.footage.turn, self.lay.film
+        planes = zip(planes_of(whole, self.coding), planes_of(small, self.coding), strict=True)
+        for number, (target, plane) in enumerate(planes):
+            across, down = self.coding.step(number)
+            rows = slice(place.top // down, place.bottom // down)
+            columns = slice(place.left // across, place.right // across)
+            seen(target, turn)[rows, columns] = seen(plane, turn)
+        return whole
+
+    def coded_size(self, area: Area) -> tuple[int, int]:
+        """Width and height of an area in the coded picture."""
+        return (area.height, area.width) if self.footage.turn.sideways else (area.width, area.height)
+
+    def converted(
+        self, source: av.VideoFrame, width: int | None = None, height: int | None = None
+    ) -> av.VideoFrame:
+        """A frame in the pixel format that is worked on, and perhaps of another size; its colours stay coded alike."""
+        return source.reformat(width, height, self.coding.format, interpolation="AREA" if width else None)
+
+
+def stretched(pixels: npt.NDArray[np.uint8], width: int, height: int) -> npt.NDArray[np.uint8]:
+    """A premultiplied picture in other pixels."""
+    from PIL import Image
+
+    channels = [Image.fromarray(np.ascontiguousarray(pixels[:, :, place])) for place in range(4)]
+    sized = [np.asarray(one.resize((width, height), Image.Resampling.BICUBIC)) for one in channels]
+    cover = sized[3]
+    return np.stack([*(np.minimum(one, cover) for one in sized[:3]), cover], axis=2)
+
+
+def repeat_times(covers: Covers) -> list[Fraction]:
+    """The moments, in seconds, at which a standing frame is shown again: round each change of the laid picture."""
+    numbers = {number for change in covers.changes(REPEAT_RATE) for number in (change - 1, change)}
+    return [number / REPEAT_RATE for number in sorted(numbers) if number > 0]
+
+
+class Writer:
+    """Encodes frames with their own times: H.264 of high quality, tagged as the film is."""
+
+    def __init__(self, output: av.container.OutputContainer, footage: Footage, base: Fraction) -> None:
+        self.output = output
+        self.base = base / max(1, -(-base * FINEST_CLOCK // 1))
+        stream = output.add_stream("libx264", rate=footage.rate)
+        codec = stream.codec_context
+        codec.width, codec.height, codec.pix_fmt = footage.width, footage.height, wanted_format(footage)
+        codec.time_base = stream.time_base = self.base
+        codec.thread_type = "FRAME"
+        codec.thread_count = 0
+        codec.flags |= Flags.frame_duration
+        colours = footage.colours
+        codec.color_primaries, codec.color_trc = colours.primaries, colours.transfer
+        codec.colorspace, codec.color_range = colours.matrix, colours.range
+        if footage.aspect != 1:
+            codec.sample_aspect_ratio = footage.aspect
+        keys = max(round(KEY_SECONDS * footage.rate), 1)
+        codec.options = {"preset": PRESET, "crf": CRF, "g": str(keys)}
+        if footage.turn.matrix is not None:
+            stream.set_display_matrix(footage.turn.matrix)
+        if footage.timecode is not None:
+            stream.metadata["timecode"] = footage.timecode
+        self.stream = stream
+
+    def write(self, frame: av.VideoFrame, start_s: Fraction, end_s: Fraction) -> None:
+        """Encode a frame that is seen from one second to another."""
+        frame.time_base = self.base
+        frame.pts = round(start_s / self.base)
+        frame.duration = max(round(end_s / self.base) - frame.pts, 1)
+        self.output.mux(self.stream.encode(frame))
+
+    def finish(self) -> None:
+        """Encode what is held back."""
+        self.output.mux(self.stream.encode(None))
+
+
+class SoundCopy:
+    """Copies the packets of every sound track, at their places against the picture."""
+
+    def __init__(
+        self, source: av.container.InputContainer, output: av.container.OutputContainer, part: Part
+    ) -> None:
+        self.output, self.part = output, part
+        self.streams = {one.index: output.add_stream_from_template(one) for one in source.streams.audio}
+        self.begin = start_of(source) + part.start_s
+        self.packets = self.kept(source)
+        self.next: av.Packet[Any] | None = None
+
+    def kept(self, source: av.container.InputContainer) -> Iterator[av.Packet[Any]]:
+        """The packets of the part that is kept and the one before it, which a decoder needs to begin with."""
+        if self.part.start_s > 0:
+            source.seek(int(self.begin * av.time_base))
+        for packet in source.demux(source.streams.audio):
+            if packet.pts is None or packet.time_base is None:
+                continue
+            start_s = packet.pts * packet.time_base - self.begin
+            long_s = (packet.duration or 0) * packet.time_base
+            if start_s + 2 * long_s > 0 and start_s < self.part.end_s - self.part.start_s:
+                yield self.moved(packet)
+
+    def moved(self, packet: av.Packet[Any]) -> av.Packet[Any]:
+        """A packet on the output's clock."""
+        assert packet.pts is not None and packet.time_base is not None
+        shift = round(self.begin / packet.time_base)
+        packet.pts -= shift
+        packet.dts = packet.pts if packet.dts is None else packet.dts - shift
+        packet.stream = self.streams[packet.stream_index]
+        return packet
+
+    def write_until(self, second: Fraction) -> None:
+        """Write the packets that begin before a moment."""
+        while True:
+            packet = self.next or next(self.packets, None)
+            self.next = packet
+            if packet is None or (packet.pts or 0) * (packet.time_base or Fraction(0)) > second:
+                return
+            self.output.mux(packet)
+            self.next = None

@@ -1,0 +1,172 @@
+"""`overlay`: the film's own clock, the lit bar and the sound agree; nothing of the film is lost."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from itertools import pairwise
+
+import av
+import numpy as np
+import pytest
+
+from lessonmaker.cli import main
+from tests.tools.clock_film import clock_ms, make_film
+from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, score_text
+
+LENGTH_S = 9
+FRAME_S = 1 / 25
+BLUE = 142  # a sample of Cb that is blue
+
+
+def even_times(rate: Fraction) -> list[Fraction]:
+    return [number / rate for number in range(int(LENGTH_S * rate))]
+
+
+def uneven_times() -> list[Fraction]:
+    rng = np.random.default_rng(3)
+    steps = rng.choice([2400, 3000, 3750, 4300], 400)
+    times = [Fraction(0), *(Fraction(int(tick), 90_000) for tick in np.cumsum(steps))]
+    return [time_s for time_s in times if time_s < LENGTH_S]
+
+
+@pytest.fixture
+def score(tmp_path):
+    path = tmp_path / "four-bars.musicxml"
+    path.write_text(score_text(), encoding="utf-8")
+    return path
+
+
+def overlay(tmp_path, film, score, *options):
+    output = tmp_path / "made.mp4"
+    status = main(["overlay", str(film), str(score), "--output", str(output), *options])
+    return status, output
+
+
+def frames_of(path):
+    with av.open(str(path)) as container:
+        stream = container.streams.video[0]
+        return [
+            (float(frame.pts * stream.time_base), frame.rotation, frame.to_ndarray(format="gray"))
+            for frame in container.decode(stream)
+        ]
+
+
+def sound_packets(path):
+    with av.open(str(path)) as container:
+        stream = container.streams.audio[0]
+        return [
+            (float(packet.pts * packet.time_base), bytes(packet))
+            for packet in container.demux(stream)
+            if packet.pts is not None
+        ]
+
+
+def lit_columns(path):
+    """When each frame comes, and the middle of the blue rule under the bar that is lit, as a share of the width."""
+    found = []
+    with av.open(str(path)) as container:
+        stream = container.streams.video[0]
+        for frame in container.decode(stream):
+            blue = np.frombuffer(frame.planes[1], np.uint8).reshape(-1, frame.planes[1].line_size)
+            counts = (blue[:, : frame.width // 2] > BLUE).sum(axis=1)
+            if counts.max() > frame.width / 20:
+                columns = np.flatnonzero(blue[int(counts.argmax()), : frame.width // 2] > BLUE)
+                found.append((float(frame.pts * stream.time_base), float(columns.mean() * 2 / frame.width)))
+    return found
+
+
+@pytest.mark.parametrize(
+    "times", [even_times(Fraction(25)), even_times(Fraction(30000, 1001)), uneven_times()]
+)
+def test_frames_keep_their_times_and_the_sound_is_the_same(tmp_path, score, times):
+    film = make_film(tmp_path / "film.mp4", times)
+    status, output = overlay(tmp_path, film, score)
+    assert status == 0
+    made = frames_of(output)
+    assert [round(time_s, 4) for time_s, _, _ in made] == pytest.approx(
+        [float(one) for one in times], abs=5e-4
+    )
+    assert all(abs(clock_ms(luma) - time_s * 1000) <= 1 for time_s, _, luma in made)
+    assert sound_packets(output) == sound_packets(film)
+
+
+def test_the_bars_light_up_when_they_sound(tmp_path, score):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    _, output = overlay(tmp_path, film, score)
+    rows = (tmp_path / "made.bars.csv").read_text(encoding="utf-8").splitlines()
+    starts = [float(row.split(",")[2]) for row in rows[1:]]
+    assert starts == pytest.approx([LEAD_IN_S + bar * 4 * QUARTER_S for bar in range(4)], abs=0.06)
+    lit = lit_columns(output)
+    changes = [later for (_, one), (later, other) in pairwise(lit) if abs(one - other) > 0.05]
+    assert changes == pytest.approx(starts[1:], abs=FRAME_S)
+
+
+def test_a_turned_film_stays_turned(tmp_path, score):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)), turned=90)
+    status, output = overlay(tmp_path, film, score, "--side", "top")
+    time_s, rotation, luma = frames_of(output)[50]
+    assert status == 0
+    assert rotation == 90
+    assert clock_ms(luma) == pytest.approx(time_s * 1000, abs=1)
+    upright = np.rot90(luma)  # as a player shows it: the band lies at its head
+    assert upright[:8].mean() > 230
+    assert upright[-8:].mean() < 200
+
+
+def test_a_part_begins_at_nothing(tmp_path, score):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    _, output = overlay(tmp_path, film, score, "--from", "2", "--to", "5")
+    made = frames_of(output)
+    assert len(made) == 75
+    assert [clock_ms(luma) for _, _, luma in made] == [2000 + 40 * number for number in range(75)]
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ("silent film", "has no sound track|is silent|holds no samples"),
+        ("no film", "is not a film that can be read"),
+        ("hdr", r"is in HDR \(PQ\)"),
+        ("wide", "has BT.2020 colours"),
+        ("name", "is no name for a film"),
+    ],
+)
+def test_bad_films_are_told_in_one_line(tmp_path, score, capsys, change, message):
+    film, options = tmp_path / "film.mp4", ()
+    times = even_times(Fraction(25))[:60]
+    if change == "no film":
+        film.write_bytes(b"no film at all" * 100)
+    elif change == "silent film":
+        make_film(film, times, sound=np.zeros(50_000, np.float32))
+    else:
+        colours = {"hdr": (9, 16, 9), "wide": (9, 1, 9)}.get(change, (1, 1, 1))
+        make_film(film, times if change != "name" else even_times(Fraction(25)), colours=colours)
+    if change == "name":
+        options = ("--output", str(tmp_path / "made.txt"))
+    status, output = overlay(tmp_path, film, score, *options)
+    said = capsys.readouterr().err
+    assert status == 1
+    assert len([line for line in said.splitlines() if "film" in line and "fitting" not in line]) == 1
+    assert re.search(message, said)
+    assert not output.exists()
+
+
+def test_a_frame_that_stands_is_shown_again_for_each_light(tmp_path, score):
+    film = make_film(tmp_path / "film.mp4", [Fraction(0), Fraction(8)])
+    _, output = overlay(tmp_path, film, score)
+    made = frames_of(output)
+    assert {clock_ms(luma) for time_s, _, luma in made if time_s < 8} == {0}
+    rows = (tmp_path / "made.bars.csv").read_text(encoding="utf-8").splitlines()
+    lit = lit_columns(output)
+    changes = [later for (_, one), (later, other) in pairwise(lit) if abs(one - other) > 0.05]
+    assert changes == pytest.approx([float(row.split(",")[2]) for row in rows[2:]], abs=1 / 25)
+
+
+def test_a_film_of_something_else_is_refused(tmp_path, score, capsys):
+    noise = np.random.default_rng(5).normal(0, 0.1, 9 * 22_050)
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)), sound=noise)
+    status, output = overlay(tmp_path, film, score)
+    assert status == 1
+    assert "does not seem to be of four-bars.musicxml" in capsys.readouterr().err
+    assert not output.exists()
