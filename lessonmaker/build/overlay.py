@@ -19,6 +19,7 @@ from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.raster import Area
 from lessonmaker.score.edition import Edition, make_edition
 from lessonmaker.score.model import Score
+from lessonmaker.score.rows import rows
 from lessonmaker.script.model import Lit
 from lessonmaker.script.pins import clock_text
 from lessonmaker.sound.model import Fit
@@ -27,7 +28,7 @@ from lessonmaker.timeline.clock import TakeClock
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
 from lessonmaker.timeline.through import Film, play_through
 from lessonmaker.video.film import FilmInfo
-from lessonmaker.video.footage import Footage, read_footage
+from lessonmaker.video.footage import Footage, read_footage, refuse_broken
 from lessonmaker.video.markers import BarMark, Timecode, bar_table
 from lessonmaker.video.overlay import Lay, Part, overlay_film
 from lessonmaker.video.texts import chapter_lines
@@ -138,6 +139,7 @@ def fitted_film(
     """
     footage = read_footage(film)
     refuse_short(footage, path, score)
+    refuse_broken(footage)
 
     def make() -> Fit:
         fitting()
@@ -197,7 +199,8 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
     refuse_same_file(order)
     part = part_of(order, fitted.footage)
     film, timeline, score = staged(order, fitted, part)
-    band, lay = laid_out(order.style, fitted.footage, timeline, score)
+    style = replace(order.style, systems=film.rows)
+    band, lay = laid_out(style, fitted.footage, timeline, score)
     info = FilmInfo(timeline.title, timeline.composer, "", timeline.duration, timeline.chapters)
     progress.expect(round((part.end_s - part.start_s) * fitted.footage.rate))
     overlay_film(order.output, fitted.footage, band, lay, part, info, progress.advance)
@@ -244,6 +247,7 @@ def staged(order: Overlay, fitted: FittedFilm, part: Part) -> tuple[Film, Timeli
     style = order.style
     wide = fitted.footage.seen_size[0] * fitted.footage.seen_aspect >= fitted.footage.seen_size[1]
     score = make_edition(fitted.score, order.edition).score
+    most = WIDE_BARS if wide and not style.upright else TALL_BARS
     film = Film(
         title=score.title or order.score.stem,
         composer=score.composer,
@@ -252,8 +256,8 @@ def staged(order: Overlay, fitted: FittedFilm, part: Part) -> tuple[Film, Timeli
         fit=fitted.fit,
         start_s=part.start_s,
         end_s=part.end_s,
-        rows=style.rows,
-        most=WIDE_BARS if wide and not style.upright else TALL_BARS,
+        rows=min(style.rows, len(rows(score, most))),
+        most=most,
         labels=degree_labels(fitted.score) if style.labels else None,
     )
     return film, play_through(film), score if style.chords else replace(score, changes=())

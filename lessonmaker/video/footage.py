@@ -19,7 +19,16 @@ import numpy as np
 
 from lessonmaker.faults import Fault, MaterialError, Place
 
-__all__ = ["Colours", "Footage", "Turn", "open_film", "read_footage", "timed_frames", "wanted_format"]
+__all__ = [
+    "Colours",
+    "Footage",
+    "Turn",
+    "open_film",
+    "read_footage",
+    "refuse_broken",
+    "timed_frames",
+    "wanted_format",
+]
 
 BT709, UNSPECIFIED = 1, 2
 BT601 = (5, 6)  # 625 and 525 lines
@@ -293,6 +302,25 @@ def decoded(
             last_s = (frame.pts or 0) * (stream.time_base or Fraction(0)) - begin
     except av.error.FFmpegError as error:
         raise broken(footage, last_s) from error
+
+
+def refuse_broken(footage: Footage) -> None:
+    """Read a film's packets to their end, without decoding them.
+
+    Raises:
+        MaterialError: they end well before the film should.
+    """
+    last_s = Fraction(0)
+    with open_film(footage.path) as container:
+        begin = start_of(container)
+        try:
+            for packet in container.demux(container.streams.video[0]):
+                if packet.pts is not None and packet.time_base is not None:
+                    last_s = max(last_s, (packet.pts + (packet.duration or 0)) * packet.time_base - begin)
+        except av.error.FFmpegError as error:
+            raise broken(footage, last_s) from error
+    if footage.seconds - last_s > MOST_LOST_S:
+        raise broken(footage, last_s)
 
 
 def broken(footage: Footage, seconds: Fraction) -> MaterialError:

@@ -170,3 +170,37 @@ def test_a_film_of_something_else_is_refused(tmp_path, score, capsys):
     assert status == 1
     assert "does not seem to be of four-bars.musicxml" in capsys.readouterr().err
     assert not output.exists()
+
+
+def test_a_film_that_breaks_off_leaves_nothing_behind(tmp_path, score, capsys):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    index_first = tmp_path / "whole.mp4"
+    with (
+        av.open(str(film)) as source,
+        av.open(str(index_first), "w", options={"movflags": "+faststart"}) as target,
+    ):
+        streams = [target.add_stream_from_template(stream) for stream in source.streams]
+        for packet in source.demux():
+            if packet.dts is not None:
+                packet.stream = streams[packet.stream_index]
+                target.mux(packet)
+    whole = index_first.read_bytes()
+    film.write_bytes(whole[: len(whole) * 8 // 10])
+    status, output = overlay(tmp_path, film, score)
+    assert status == 1
+    assert re.search(r"breaks off at 0:0\d\.\d of 0:09", capsys.readouterr().err)
+    assert not output.exists()
+    assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_film_shorter_than_the_score_is_told(tmp_path, score, capsys):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25))[:38])
+    with av.open(str(film)) as container:
+        assert container.streams.video[0].duration is not None
+    status, output = overlay(tmp_path, film, score)
+    assert status == 1
+    assert (
+        "is shorter than the score: it lasts 0:01.5, and four-bars.musicxml takes 0:08"
+        in capsys.readouterr().err
+    )
+    assert not output.exists()
