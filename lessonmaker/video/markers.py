@@ -1,4 +1,4 @@
-"""Markers for an editor: when each bar begins, as a table and as chapters.
+"""Markers for an editor: when each bar begins, as a table.
 
 A time code counts frames at the nearest whole rate (SMPTE ST 12-1, non-drop).
 """
@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
+from lessonmaker.timeline.model import TICKS_PER_SECOND
 
-__all__ = ["BarMark", "Timecode", "bar_chapters", "bar_table"]
+__all__ = ["BarMark", "Timecode", "bar_table"]
 
 CODE = re.compile(r"(\d\d):(\d\d):(\d\d)[:;.](\d\d)")
 MINUTE, HOUR = 60, 3600
@@ -28,11 +28,6 @@ class BarMark:
     visit: int
     start: int
     end: int
-
-    @property
-    def name(self) -> str:
-        """The bar as a lesson script names it."""
-        return f"{self.number}x{self.visit}" if self.visit > 1 else self.number
 
 
 @dataclass(frozen=True)
@@ -81,9 +76,3 @@ def bar_table(marks: Sequence[BarMark], clock: Timecode) -> str:
         times = [f"{ticks / TICKS_PER_SECOND:.3f}" for ticks in (mark.start, mark.end)]
         table.writerow([mark.number, mark.visit, *times, clock.at(mark.start)])
     return text.getvalue()
-
-
-def bar_chapters(marks: Sequence[BarMark], title: str) -> tuple[Chapter, ...]:
-    """A chapter a bar, and one of the piece's name for what comes before."""
-    found = [Chapter(mark.start, f"bar {mark.name}") for mark in marks]
-    return tuple(found) if found and not found[0].start else (Chapter(0, title), *found)
