@@ -37,7 +37,7 @@ class Contents:
         if isinstance(key, Dissolve):
             return digest_of(self.of(key.first), self.of(key.second), key.level)
         sight = cast(Sight, key)
-        return digest_of(self.page(sight.page), sorted(map(self.mark, sight.marks)))
+        return digest_of(self.page(sight.page), "".join(sorted(map(self.mark, sight.marks))))
 
     @cached_property
     def everywhere(self) -> str:

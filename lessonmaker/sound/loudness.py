@@ -18,7 +18,6 @@ import av
 import numpy as np
 import numpy.typing as npt
 import soxr
-from scipy.signal import sosfilt
 
 from lessonmaker.sound.model import Audio
 
@@ -142,6 +141,8 @@ def weighted_power(samples: Samples) -> Samples:
     Returns:
         Mean squares, shape (milliseconds,); a last millisecond that is not whole is filled up with silence.
     """
+    from scipy.signal import sosfilt  # up to a second to import, for what is measured only
+
     found: list[Samples] = []
     state = np.zeros((len(K_WEIGHTING), 2, samples.shape[1]))
     for start in range(0, len(samples), BLOCK_FRAMES):
