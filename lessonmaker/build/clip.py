@@ -99,7 +99,7 @@ class InAnyOrder:
         pixels = PIXELS_KEPT if paper is None else PIXELS_KEPT // 2  # a layer is painted twice
         pages = min(max(pixels // (width * height), FEWEST_PAGES), MOST_PAGES)
         kept = Painter(
-            painter.timeline, painter.score, painter.look, painter.size, painter.rate, pages, paper
+            painter.timeline, painter.score, painter.given_look, painter.size, painter.rate, pages, paper
         )
         ends = {scene.start: scene.end for scene in scenario.timeline.scenes}
         own = [

@@ -11,7 +11,9 @@ from lessonmaker.build.misreadings import misreadings
 from lessonmaker.build.narrator import Narrator, Told
 from lessonmaker.build.sounds import Programme
 from lessonmaker.faults import Fault, Place
+from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.painter import Painter
+from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.timeline.compile import (
@@ -64,6 +66,7 @@ def stage(
         narrations,
         book.rate,
         {index: scene.laid for index, scene in scenes.items()},
+        room_of(standard_look().fitted(book.size)),
     )
     timeline = compile_lesson(material)
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}

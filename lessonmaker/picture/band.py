@@ -57,7 +57,17 @@ class BandScreen:
     marks: frozenset[Mark]
 
 
-class Band(Painter):
+class Line(Painter):
+    """Paints in a look that is already laid out, whatever the picture's shape; its height says how large."""
+
+    def fit(self, look: Look) -> tuple[Look, float]:
+        """The look as wide as the picture, and how many pixels one of its own is."""
+        scale = self.size[1] / look.size("frame", "height")
+        frame = {**look.sizes["frame"], "width": self.size[0] / scale}
+        return replace(look, sizes={**look.sizes, "frame": frame}), scale
+
+
+class Band(Line):
     """Paints the systems of a timeline alone."""
 
     def __init__(
@@ -160,7 +170,7 @@ def make_band(
 
 def band_look(look: Look, timeline: Timeline, score: Score, style: BandStyle) -> Look:
     """A look whose height holds every row of a timeline, and the form strip under them where it is shown."""
-    painter = Painter(
+    painter = Line(
         timeline, score, with_sizes(look, look.kinds["play"], TALL), (round(style.units / 2) * 2, TALL)
     )
     rows = [

@@ -37,10 +37,14 @@ class Figure:
 
 @dataclass(frozen=True)
 class Frame:
-    """A look on a picture of some shape: `right` is the right edge of the measure, in look units."""
+    """A look that is laid out for a picture: `right` is the right edge of the measure, in look units."""
 
     look: Look
-    width: float
+
+    @property
+    def width(self) -> float:
+        """The picture's width."""
+        return self.look.size("frame", "width")
 
     @property
     def left(self) -> float:
@@ -87,19 +91,24 @@ def edition_setting(look: Look, edition: str) -> Setting:
 
 
 def title_setting(frame: Frame, title: str, edition: str) -> Setting:
-    """The title, made smaller or cut so that the section letter, the longest place and the edition fit beside it."""
+    """The title, made smaller or cut so that it fits: beside what else the header says, or in a line of its own."""
     look = frame.look
-    place = set_text("bars 888–888, 888–888", SANS, look.size("text", "place")).advance
-    beside = (
-        2 * look.size("header", "gap")
-        + look.size("letter_box", "side")
-        + look.size("header", "gap_place")
-        + place
-    )
-    width = frame.right - frame.left - beside - edition_setting(look, edition).advance
+    width = frame.right - frame.left - (0 if own_line(look) else beside_title(look, edition))
     largest, least = look.size("header", "title_size"), look.size("header", "title_least")
     sizes = tuple(range(round(largest), round(least) - 1, -4))
     return shorten(title, SERIF_SEMIBOLD, sizes, width)
+
+
+def own_line(look: Look) -> bool:
+    """Whether the title has a line of its own."""
+    return look.size("header", "lines") > 1
+
+
+def beside_title(look: Look, edition: str) -> float:
+    """What the section letter, the longest place and the edition take beside the title."""
+    place = set_text("bars 888–888, 888–888", SANS, look.size("text", "place")).advance
+    box = look.size("letter_box", "side") + look.size("header", "gap_place")
+    return 2 * look.size("header", "gap") + box + place + edition_setting(look, edition).advance
 
 
 def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
@@ -118,9 +127,11 @@ def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
 
 
 def place_figures(frame: Frame, title: str, edition: str, letter: str, place: str) -> list[Figure]:
-    """Where we are: the boxed section letter and the bars, after the title."""
+    """Where we are: the boxed section letter and the bars, after the title or under it."""
     look = frame.look
-    x = frame.left + title_setting(frame, title, edition).advance + look.size("header", "gap")
+    x = frame.left
+    if not own_line(look):
+        x += title_setting(frame, title, edition).advance + look.size("header", "gap")
     figures = letter_box(look, letter, x, look.size("header", "box_bottom")) if letter else []
     if figures:
         x = figures[0].box.right + look.size("header", "gap_place")

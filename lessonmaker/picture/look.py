@@ -1,22 +1,44 @@
 """The look: sizes and colours, read from `look.yaml` beside this file.
 
-Sizes are pixels of a picture 1080 lines high; `Look.scale` gives the factor for another height. Colours are
-named by use (the timeline's "now", "tension", "rest" among them) and kept as sRGB triples 0 to 255.
+Sizes are pixels of a picture whose shorter side is 1080; `scale_of` gives the factor for another size, and
+`Look.fitted` lays the look out for a picture's shape: what differs in a narrow one, and where things stand in a high
+one. Colours are named by use (the timeline's "now", "tension", "rest" among them) and kept as sRGB triples 0 to 255.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, field, replace
+from functools import cache, cached_property
 from importlib import resources
 from typing import Any
 
 import yaml
 
-__all__ = ["Kind", "Look", "Rgb", "standard_look"]
+from lessonmaker.digest import digest_of
+
+__all__ = ["Kind", "Look", "Rgb", "scale_of", "standard_look"]
 
 Rgb = tuple[int, int, int]
+Size = tuple[int, int]
+Sizes = Mapping[str, Mapping[str, float]]
+
+SHORTER_SIDE = 1080
+WIDE_FROM = 4 / 3  # width by height
+SAFE = 0.05  # of the picture's height, free above and below
+# What hangs from the upper edge, what stands on the lower one, and what keeps its share of the height.
+FROM_TOP = (
+    ("header", "baseline"),
+    ("header", "place_baseline"),
+    ("header", "box_bottom"),
+    ("header", "rule"),
+)
+FROM_BOTTOM = (
+    *(("strip", name) for name in ("top", "bottom", "baseline")),
+    *(("caption", name) for name in ("first", "second", "single", "top", "bottom")),
+)
+CARD_SHARE = 0.3
+MOST_ROWS = {"play": 5, "analysis": 4, "tension": 1}
 
 
 @dataclass(frozen=True)
@@ -49,11 +71,23 @@ class Kind:
 
 @dataclass(frozen=True)
 class Look:
-    """All sizes and colours of a picture."""
+    """All sizes and colours of a picture. Equal looks have equal values; `digest` names them in text.
+
+    `narrow` holds what differs in a narrow picture, by group and name, and by kind and name.
+    """
 
     colours: Mapping[str, Rgb]
     kinds: Mapping[str, Kind]
-    sizes: Mapping[str, Mapping[str, float]]
+    sizes: Sizes
+    narrow: Mapping[str, Any] = field(default_factory=dict)
+
+    def __hash__(self) -> int:
+        return hash(self.digest)
+
+    @cached_property
+    def digest(self) -> str:
+        """The whole look as text, alike for equal looks."""
+        return digest_of(self)
 
     def colour(self, use: str) -> Rgb:
         """The colour of a use.
@@ -64,16 +98,62 @@ class Look:
         return self.colours[use]
 
     def size(self, group: str, name: str) -> float:
-        """One size of a group, in pixels at 1080 lines.
+        """One size of a group, in pixels of a picture whose shorter side is 1080.
 
         Raises:
             KeyError: the look has no such size.
         """
         return self.sizes[group][name]
 
-    def scale(self, height: int) -> float:
-        """Pixels of a picture of this height per pixel of the look."""
-        return height / self.size("frame", "height")
+    def fitted(self, size: Size) -> Look:
+        """The look laid out for a picture of a width and height in pixels."""
+        width, height = (side * SHORTER_SIDE / min(size) for side in size)
+        shaped = self if width >= WIDE_FROM * height else overlaid(self, self.narrow)
+        return heightened(shaped, width, height)
+
+
+def scale_of(size: Size) -> float:
+    """Pixels of a picture of this width and height per pixel of the look."""
+    return min(size) / SHORTER_SIDE
+
+
+def overlaid(look: Look, changes: Mapping[str, Any]) -> Look:
+    """A look with some of its sizes changed."""
+    kinds = {
+        name: replace(kind, **changes.get("kinds", {}).get(name, {})) for name, kind in look.kinds.items()
+    }
+    sizes = {name: {**group, **changes.get(name, {})} for name, group in look.sizes.items()}
+    return replace(look, kinds=kinds, sizes=sizes)
+
+
+def heightened(look: Look, width: float, height: float) -> Look:
+    """A look for 1080 lines in a picture of another height: safe edges kept, more rows where they have room."""
+    more = height - SHORTER_SIDE
+    down, foot = SAFE * more, (1 - SAFE) * more
+    sizes = {name: dict(group) for name, group in look.sizes.items()}
+    sizes["frame"] |= {"width": width, "height": height}
+    sizes["card"]["title_baseline"] += CARD_SHARE * more
+    for shift, names in ((down, FROM_TOP), (foot, FROM_BOTTOM)):
+        for group, name in names:
+            sizes[group][name] += shift
+    kinds = {name: taller(kind, down, foot, MOST_ROWS[name]) for name, kind in look.kinds.items()}
+    return replace(look, kinds=kinds, sizes=sizes)
+
+
+def taller(kind: Kind, down: float, foot: float, most: int) -> Kind:
+    """A kind of picture whose room begins so much and ends so much lower: up to `most` rows share it evenly."""
+    more, rows = foot - down, len(kind.tops)
+    pitch = (kind.tops[-1] - kind.tops[0]) / (rows - 1) if rows > 1 else more
+    count = min(rows + int(more // pitch), most) if pitch else rows
+    air = (more - (count - rows) * pitch) / count
+    first = kind.tops[0] + down + air / 2
+    return replace(
+        kind,
+        tops=[first + number * (pitch + air) for number in range(count)],
+        single=kind.single + down + more / 2,
+        top=kind.top + down,
+        bottom=kind.bottom + foot,
+    )
 
 
 @cache
@@ -85,10 +165,21 @@ def standard_look() -> Look:
 
 def read_look(data: dict[str, Any]) -> Look:
     """A look from plain data (the shape of `look.yaml`)."""
+    data = in_floats(data)
     kinds = {name: Kind(**sizes) for name, sizes in data["kinds"].items()}
     colours = {use: hex_to_rgb(value) for use, value in data["colours"].items()}
-    sizes = {name: dict(group) for name, group in data.items() if name not in ("kinds", "colours")}
-    return Look(colours, kinds, sizes)
+    others = ("kinds", "colours", "narrow")
+    sizes = {name: dict(group) for name, group in data.items() if name not in others}
+    return Look(colours, kinds, sizes, data.get("narrow", {}))
+
+
+def in_floats(data: Any) -> Any:
+    """Plain data with every number a float: equal sizes then have one spelling."""
+    if isinstance(data, dict):
+        return {key: in_floats(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [in_floats(value) for value in data]
+    return float(data) if isinstance(data, int) and not isinstance(data, bool) else data
 
 
 def hex_to_rgb(value: str) -> Rgb:

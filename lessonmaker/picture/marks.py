@@ -25,6 +25,7 @@ __all__ = [
 SPLIT_BARS = 1  # notes further apart than neighbouring bars have a light each
 CUT_KINDS = ("note", "accidental", "dot", "rest", "metre", "flag")
 CUT_AIR = 8
+HALF_BOW = 40  # the least length of the half of an arrow that goes on in another row
 AREA_RISE = 8  # from the highest beam to the light's upper edge
 
 
@@ -195,22 +196,54 @@ def label_figures(row: Row, name: tuple[str, str], use: str) -> list[Figure]:
 
 
 def arrow_figures(row: Row, from_note: str, to_note: str) -> list[Figure]:
-    """A bow from one label to another, with its head pointing at the second."""
-    if row.shape(from_note) is None or row.shape(to_note) is None:
+    """A bow from one label to another, with its head pointing at the second.
+
+    Where only one of the notes stands in the row, its half of the bow: it leaves at the row's end, or comes in before
+    the note, as a slur does that goes on in the next system.
+    """
+    start, end = head_x(row, from_note), head_x(row, to_note)
+    if start is None and end is None:
         return []
-    start, end = head_box(row, from_note).centre[0], head_box(row, to_note).centre[0]
     arrow = row.kind.arrow
     way = -1 if row.lane_above else 1
     base = row.lane - label_height(row.kind) if row.lane_above else row.lane
     near, far = base + way * arrow["drop"], base + way * arrow["depth"]
-    tip, foot = near, near + way * arrow["head"]
-    head = polygon([(end, tip), (end + arrow["half"], foot), (end - arrow["half"], foot)])
-    bow = bow_shape(
-        (start, near + way * arrow["line"] / 2), (end, foot), far - way * arrow["line"] / 2, arrow["line"]
-    )
+    foot, bend = near + way * arrow["head"], far - way * arrow["line"] / 2
+    begin = near + way * arrow["line"] / 2
+    if end is None:
+        assert start is not None
+        end = max(row.x + row.system.width, start + HALF_BOW)
+        shapes = [half_bow((start, begin), end, bend, arrow["line"])]
+    elif start is None:
+        start = min(row.x + row.system.music_left, end - HALF_BOW)
+        shapes = [
+            half_bow((end, foot), start, bend, arrow["line"]),
+            arrow_head(end, near, foot, arrow["half"]),
+        ]
+    else:
+        bow = bow_shape((start, begin), (end, foot), bend, arrow["line"])
+        shapes = [bow, arrow_head(end, near, foot, arrow["half"])]
     left, right = min(start, end) - arrow["half"], max(start, end) + arrow["half"]
     box = Box(left, min(near, far), right, max(near, far)).grown(arrow["line"])
-    return [Figure((bow, head), box, "ink")]
+    return [Figure(tuple(shapes), box, "ink")]
+
+
+def head_x(row: Row, note: str) -> float | None:
+    """The middle of a note's head, if the row has the note."""
+    return None if row.shape(note) is None else head_box(row, note).centre[0]
+
+
+def arrow_head(x: float, tip: float, foot: float, half: float) -> Shape:
+    """A solid head that points from `foot` to `tip`."""
+    return polygon([(x, tip), (x + half, foot), (x - half, foot)])
+
+
+def half_bow(start: tuple[float, float], end_x: float, far: float, line: float) -> Shape:
+    """The half of a bow at one note: out of its label, then level to `end_x`."""
+    pen = ShapePen()
+    pen.moveTo(start)
+    pen.curveTo((start[0], (start[1] + 2 * far) / 3), ((start[0] + end_x) / 2, far), (end_x, far))
+    return Shape(pen.commands, line=line, filled=False)
 
 
 def bow_shape(start: tuple[float, float], end: tuple[float, float], far: float, line: float) -> Shape:

@@ -400,7 +400,8 @@ def stack_rows(kind: Kind, rows: Sequence[Row | None]) -> list[Row | None]:
     tops = [kind.single] if len(rows) == 1 else kind.tops
     if count == 0:
         return list(rows)
-    placed = [row and row.moved(top) for row, top in zip(rows, tops, strict=False)]
+    to_middle = (tops[-1] - tops[min(len(rows), len(tops)) - 1]) / 2  # where there is room for more
+    placed = [row and row.moved(top + to_middle) for row, top in zip(rows, tops, strict=False)]
     return spread(kind, placed)
 
 

@@ -38,7 +38,7 @@ from lessonmaker.picture.canvas import (
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.content import Contents
 from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
-from lessonmaker.picture.look import Look, Rgb, standard_look
+from lessonmaker.picture.look import Look, Rgb, scale_of, standard_look
 from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
@@ -159,7 +159,7 @@ class Painter:
         Args:
             timeline: what is to be seen when.
             score: the score as the edition prints it.
-            look: sizes and colours; the standard look by default.
+            look: sizes and colours, laid out here for the size; the standard look by default.
             size: width and height of the picture in pixels.
             rate: the frames a second of the film. A frame shows what begins before the next frame does: light
                 comes up to a frame early and is never late.
@@ -175,18 +175,22 @@ class Painter:
                 f"a picture of {size[0]} x {size[1]} has no 4:2:0 planes: both sides must be even"
             )
         self.timeline, self.score, self.size = timeline, score, size
-        self.look = look or standard_look()
         self.rate, self.pages_kept = rate, pages_kept
+        self.given_look = look or standard_look()
+        self.look, self.scale = self.fit(self.given_look)
         self.paper = self.look.colour("paper") if paper is None else paper
-        self.scale = self.look.scale(size[1])
-        self.frame = Frame(self.look, size[0] / self.scale)
+        self.frame = Frame(self.look)
         self.sights = Sights(timeline, score, math.ceil(TICKS_PER_SECOND / rate) - 1)
         self.forget()
 
+    def fit(self, look: Look) -> tuple[Look, float]:
+        """The look laid out for the picture, and how many pixels one of its own is."""
+        return look.fitted(self.size), scale_of(self.size)
+
     def __getstate__(self) -> dict[str, Any]:
         """Only what a painter is made from travels to another process."""
-        names = ("timeline", "score", "look", "size", "rate", "pages_kept", "paper")
-        return {name: getattr(self, name) for name in names}
+        names = ("timeline", "score", "size", "rate", "pages_kept", "paper")
+        return {"look": self.given_look} | {name: getattr(self, name) for name in names}
 
     def __setstate__(self, state: dict[str, Any]) -> None:
         """Make the painter again."""
@@ -444,8 +448,9 @@ class Painter:
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
         letter = starts.get(bars[0], "") or starts.get(first, "")
         labels = tuple(name for name in shown.labels if self.sights.note_bars.get(name[0]) in bars)
-        notes = {note for note, _ in labels}
-        arrows = any({one.from_note, one.to_note} <= notes for one in self.timeline.arrows)
+        notes, everywhere = {note for note, _ in labels}, {note for note, _ in shown.labels}
+        ends = [{one.from_note, one.to_note} for one in self.timeline.arrows]
+        arrows = any(pair <= everywhere and pair & notes for pair in ends)
         here = tuple(shape for shape in shown.signs if self.sights.touches(shape, bars))
         return RowOrder(kind, bars, letter, self.timeline.bar_numbers[first], labels, arrows, here, beats)
 

@@ -1,8 +1,8 @@
 """How bars are grouped into systems.
 
-Four bars a system, sections start systems, a pickup rides with the first bars; crowded bars take three or two
-a system, no bar stands alone where that can be avoided, an ending is not torn apart. The weights below are
-editorial judgement, no source: they make rows of two or four win over rows of three.
+Four bars a system (fewer on a narrow page), sections start systems, a pickup rides with the first bars; crowded
+bars take three or two a system, no bar stands alone where that can be avoided, an ending is not torn apart. The weights
+below are editorial judgement, no source: they make rows of two or four win over rows of three.
 """
 
 from __future__ import annotations
@@ -13,28 +13,36 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Score
 
-__all__ = ["rows", "rows_of"]
+__all__ = ["MOST_BARS", "MOST_HEADS", "rows", "rows_of"]
 
-MOST_NOTEHEADS = 36
+MOST_BARS, MOST_HEADS = 4, 36
 ROW_COST = 4
 LONELY_COST = 25
 TORN_ENDING_COST = 9
 BREAK_COSTS = (0, 8, 2, 8)  # by how many bars into a group of four the break falls
 
 
-def rows(score: Score, most: int = 4) -> tuple[tuple[int, ...], ...]:
-    """Indices of the bars of each system, in printed order; at most `most` bars each (and the pickup)."""
+def rows(score: Score, most: int = MOST_BARS, heads: int = MOST_HEADS) -> tuple[tuple[int, ...], ...]:
+    """Indices of the bars of each system, in printed order.
+
+    Args:
+        score: the score.
+        most: bars a system at the most (and the pickup).
+        heads: places with noteheads in a system of several bars at the most.
+    """
     crowd, torn = _crowd(score), _inside_endings(score)
     found: list[tuple[int, ...]] = []
     for section in _sections(score):
-        found.extend(_section_rows(section, crowd, torn, most))
+        found.extend(_section_rows(section, crowd, torn, most, heads))
     return _with_pickup(score, found)
 
 
-def rows_of(score: Score, bars: Sequence[int], most: int = 4) -> tuple[tuple[int, ...], ...]:
+def rows_of(
+    score: Score, bars: Sequence[int], most: int = MOST_BARS, heads: int = MOST_HEADS
+) -> tuple[tuple[int, ...], ...]:
     """The same for a stretch of bars shown by itself, wherever it begins."""
     pickup = [bar for bar in bars if score.bars[bar].start < 0]
-    found = _section_rows(bars[len(pickup) :], _crowd(score), _inside_endings(score), most)
+    found = _section_rows(bars[len(pickup) :], _crowd(score), _inside_endings(score), most, heads)
     return _with_pickup(score, found) if pickup else tuple(found)
 
 
@@ -64,7 +72,7 @@ def _inside_endings(score: Score) -> set[int]:
 
 
 def _section_rows(
-    section: Sequence[int], crowd: Counter[int], torn: set[int], most: int
+    section: Sequence[int], crowd: Counter[int], torn: set[int], most: int, heads: int
 ) -> list[tuple[int, ...]]:
     """The cheapest way to cut a section into rows (dynamic programming over the last cut)."""
     best: list[tuple[float, int]] = [(0, 0)]
@@ -72,7 +80,7 @@ def _section_rows(
         options = []
         for start in range(max(0, stop - most), stop):
             row = section[start:stop]
-            if len(row) == 1 or sum(crowd[bar] for bar in row) <= MOST_NOTEHEADS:
+            if len(row) == 1 or sum(crowd[bar] for bar in row) <= heads:
                 options.append((best[start][0] + _row_cost(row, start, torn), start))
         best.append(min(options))
     cuts = [len(section)]

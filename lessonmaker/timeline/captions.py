@@ -1,7 +1,7 @@
 """Captions from timed words: two lines of at most 42 characters, at most 20 characters a second, 1 to 7 seconds.
 
-The limits are the house's (a broadcaster's usual ones; common practice, no source). Sentences are cut where a
-reader would breathe, by dynamic programming over the possible breaks.
+A narrow picture may ask for shorter lines. The limits are the house's (a broadcaster's usual ones; common practice,
+no source). Sentences are cut where a reader would breathe, by dynamic programming over the possible breaks.
 """
 
 from __future__ import annotations
@@ -42,12 +42,12 @@ class TimedToken:
     use: Use | None = None
 
 
-def captions_of(tokens: Sequence[TimedToken], until: int) -> tuple[Caption, ...]:
-    """The captions of a run of speech, none of which outlasts `until` (ticks)."""
-    chunks = [chunk for run in long_enough(sentences(tokens)) for chunk in cut(run)]
+def captions_of(tokens: Sequence[TimedToken], until: int, length: int = LINE_LENGTH) -> tuple[Caption, ...]:
+    """The captions of a run of speech, none of which outlasts `until` (ticks), in lines of `length` characters."""
+    chunks = [chunk for run in long_enough(sentences(tokens)) for chunk in cut(run, length)]
     starts = [chunk[0].start for chunk in chunks]
     nexts = [*starts[1:], until]
-    return tuple(caption(chunk, following) for chunk, following in zip(chunks, nexts, strict=True))
+    return tuple(caption(chunk, following, length) for chunk, following in zip(chunks, nexts, strict=True))
 
 
 def sentences(tokens: Sequence[TimedToken]) -> list[tuple[TimedToken, ...]]:
@@ -78,16 +78,16 @@ def ends_sentence(printed: str) -> bool:
     return printed.rstrip(CLOSING).endswith(SENTENCE_ENDS)
 
 
-def cut(sentence: tuple[TimedToken, ...]) -> list[tuple[TimedToken, ...]]:
+def cut(sentence: tuple[TimedToken, ...], length: int) -> list[tuple[TimedToken, ...]]:
     """The cheapest way to cut a sentence into captions."""
     count = len(sentence)
     best: list[tuple[float, int]] = [(0.0, 0)] + [(float("inf"), 0)] * count
     for end in range(1, count + 1):
         for start in range(end - 1, -1, -1):
-            price = best[start][0] + cost(sentence[start:end], end == count)
+            price = best[start][0] + cost(sentence[start:end], end == count, length)
             if price < best[end][0]:
                 best[end] = (price, start)
-            if len(text_of(sentence[start:end])) > 2 * LINE_LENGTH:
+            if len(text_of(sentence[start:end])) > 2 * length:
                 break
     return walk_back(sentence, best)
 
@@ -105,11 +105,11 @@ def walk_back(
     return chunks
 
 
-def cost(chunk: tuple[TimedToken, ...], last: bool) -> float:
+def cost(chunk: tuple[TimedToken, ...], last: bool, length: int) -> float:
     """What is wrong with a caption of these words; a word of more than a line is taken as it is."""
-    lines = line_break(words_of(chunk))
+    lines = line_break(words_of(chunk), length)
     seconds = (chunk[-1].end - chunk[0].start) / TICKS_PER_SECOND
-    price = 10.0 + sum(100.0 for line in lines if len(line) > LINE_LENGTH) * (len(chunk) > 1)
+    price = 10.0 + sum(100.0 for line in lines if len(line) > length) * (len(chunk) > 1)
     price += 50 * max(0.0, seconds - 7) + 8 * max(0.0, 1.5 - seconds) + 50 * max(0.0, 1 - seconds)
     return price + (0 if last else break_cost(words_of(chunk)[-1]))
 
@@ -134,19 +134,19 @@ def break_cost(word: Word) -> float:
 
 
 @lru_cache(maxsize=4096)
-def line_break(words: tuple[Word, ...]) -> tuple[str, ...]:
+def line_break(words: tuple[Word, ...], length: int) -> tuple[str, ...]:
     """One line where it fits, else the two lines that read best and are least unequal."""
     whole = joined(words)
-    if len(whole) <= LINE_LENGTH or len(words) == 1:
+    if len(whole) <= length or len(words) == 1:
         return (whole,)
-    at = min(range(1, len(words)), key=lambda at: line_cost(words[:at], words[at:]))
+    at = min(range(1, len(words)), key=lambda at: line_cost(words[:at], words[at:], length))
     return joined(words[:at]), joined(words[at:])
 
 
-def line_cost(first: tuple[Word, ...], second: tuple[Word, ...]) -> float:
+def line_cost(first: tuple[Word, ...], second: tuple[Word, ...], length: int) -> float:
     """What is wrong with two lines."""
     lengths = len(joined(first)), len(joined(second))
-    over = sum(max(0, length - LINE_LENGTH) for length in lengths)
+    over = sum(max(0, one - length) for one in lengths)
     return 100 * over + abs(lengths[0] - lengths[1]) + 1.5 * break_cost(first[-1])
 
 
@@ -160,7 +160,7 @@ def text_of(chunk: Sequence[TimedToken]) -> str:
     return " ".join(token.printed for token in chunk)
 
 
-def caption(chunk: tuple[TimedToken, ...], following: int) -> Caption:
+def caption(chunk: tuple[TimedToken, ...], following: int, length: int) -> Caption:
     """A chunk as a caption that stays long enough to be read, but not into the next one."""
     start = chunk[0].start
     readable = len(text_of(chunk)) * TICKS_PER_SECOND // CHARACTERS_PER_SECOND
@@ -168,7 +168,7 @@ def caption(chunk: tuple[TimedToken, ...], following: int) -> Caption:
     end = min(wanted, following, start + LONGEST)
     if following - end < JOIN_GAP and following - start <= LONGEST:
         end = following
-    lines = line_break(words_of(chunk))
+    lines = line_break(words_of(chunk), length)
     return Caption(start, end, lines, terms(chunk, lines))
 
 

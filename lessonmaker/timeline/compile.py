@@ -15,12 +15,12 @@ from typing import Literal, TypeAlias
 from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
-from lessonmaker.score.rows import rows_of
 from lessonmaker.script.model import CheckedCue, CheckedLesson, Token
 from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
 from lessonmaker.timeline.discussion import Talk, discuss
+from lessonmaker.timeline.layout import STANDARD_ROOM, Room
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
     AudioClip,
@@ -57,9 +57,8 @@ Still: TypeAlias = Literal["analysis", "tension"]
 
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
-ROOMY_LANES = 1  # of labels or signs under a row, with which two rows have room on a page
-ROWS_A_PAGE = 2  # each page but the first begins with the last system of the one before
-LARGE_BARS, LARGE_NOTES = 2, 14
+ROOMY_LANES = 1  # of labels or signs under a row, with which as many rows as usual have room on a page
+LARGE_BARS = 2
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
 WHOLE = "The whole etude"
@@ -69,7 +68,7 @@ WHOLE = "The whole etude"
 class Material:
     """All that a lesson in one edition is made of; `narrations`, `tokens` and `scenes` are keyed by cue index.
 
-    `rate` is the film's in frames a second: scenes begin on whole frames.
+    `rate` is the film's in frames a second: scenes begin on whole frames. `room` is what the picture has room for.
     """
 
     checked: CheckedLesson
@@ -81,6 +80,7 @@ class Material:
     narrations: Mapping[int, Narration]
     rate: Fraction = Fraction(30)
     scenes: Mapping[int, OwnScene] = field(default_factory=dict)
+    room: Room = STANDARD_ROOM
 
 
 @dataclass(frozen=True)
@@ -204,14 +204,16 @@ def stage_of(material: Material) -> Stage | None:
     """What playing needs, where there is a take."""
     if material.fit is None:
         return None
-    return Stage(material.score, TakeClock(material.score, material.fit), material.take_seconds)
+    return Stage(
+        material.score, TakeClock(material.score, material.fit), material.take_seconds, material.room
+    )
 
 
 def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue, heard: bool) -> None:
     """Bars shown large: seen, played unless they have just been heard, then explained."""
     began = reel.cursor
     spans = shown_spans(cue)
-    kind, pages = still_pages(material.score, cue, spans)
+    kind, pages = still_pages(material.score, cue, spans, material.room)
     if not any(page in pages for page in [reel.pages[-1].rows] if reel.pages[-1].kind == kind):
         reel.show(Page(began, began, kind, pages[0], SCENE_DISSOLVE))
     reel.wait(SHOW_S)
@@ -246,16 +248,22 @@ def discussed(score: Score, spans: tuple[Span, ...]) -> tuple[int, ...]:
     return tuple(dict.fromkeys(bar for span in spans for bar in bars_in(score, span)))
 
 
-def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...]) -> tuple[Still, Pages]:
-    """The scene's kind and its pages: large where notes and labels leave each other room."""
-    rows = tuple(dict.fromkeys(row for span in spans for row in rows_of(score, bars_in(score, span))))
+def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...], room: Room) -> tuple[Still, Pages]:
+    """The scene's kind and its pages: large where notes and labels leave each other room.
+
+    Each page but the first begins with the second system of the one before; places compared stand in pairs.
+    """
+    by_span = [room.rows_of(score, bars_in(score, span)) for span in spans]
+    rows = tuple(dict.fromkeys(row for rows in by_span for row in rows))
     bars = [bar for row in rows for bar in row]
     notes = sum(note.bar in bars for note in score.struck)
     labels = sum(lit.label is not None for mention in cue.mentions for lit in mention.notes)
-    roomy = notes + labels + altered_notes(score, bars) / 2 <= LARGE_NOTES
+    roomy = notes + labels + altered_notes(score, bars) / 2 <= room.large
     large = len(rows) == 1 and len(bars) <= LARGE_BARS and (roomy or "tension" in cue.cue.show)
     kind: Still = "tension" if large else "analysis"
-    most = ROWS_A_PAGE if cue.compare or lanes(cue, score) <= ROOMY_LANES else 1
+    if cue.compare and len({len(rows) for rows in by_span}) == 1:
+        return kind, tuple(tuple(dict.fromkeys(pair)) for pair in zip(*by_span, strict=True))
+    most = room.still if cue.compare or lanes(cue, score) <= ROOMY_LANES else room.busy
     return kind, tuple(rows[at : at + most] for at in range(max(len(rows) - most, 0) + 1))
 
 
@@ -311,6 +319,7 @@ def talk(reel: Reel, material: Material, index: int, cue: CheckedCue, pages: Pag
             material.tokens[index],
             narration,
             narration_source(index),
+            material.room.characters,
         ),
         pages,
     )

@@ -44,6 +44,7 @@ class Talk:
     tokens: tuple[Token, ...]
     narration: Narration
     source: str
+    line_length: int
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def discuss(reel: Reel, talk: Talk, pages: Pages) -> None:
     timed = timed_tokens(talk, began)
     spoken = spoken_mentions(timed, began + length)
     end = seen_until(timed, spoken, began + length)
-    reel.captions.extend(captions_of(timed, end + CAPTION_STAYS))
+    reel.captions.extend(captions_of(timed, end + CAPTION_STAYS, talk.line_length))
     for said in spoken:
         turn_to_mention(reel, talk, said, pages)
         light_mention(reel, talk, said)

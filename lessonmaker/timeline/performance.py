@@ -5,14 +5,13 @@ Light is given its exact time; the painter shows it on the last frame that is no
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeAlias
 
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.clock import Passage, TakeClock
-from lessonmaker.timeline.layout import PlayedRow, Row, played_rows, three_rows
+from lessonmaker.timeline.layout import STANDARD_ROOM, Room, Row, played_rows, rows_in_sight
 from lessonmaker.timeline.model import AudioClip, Light, Page
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
 
@@ -29,11 +28,12 @@ SCENE_DISSOLVE = 250 * MILLISECOND
 
 @dataclass(frozen=True)
 class Stage:
-    """What playing needs: the score, when it sounds, the take's length, and the chord ids by onset."""
+    """What playing needs: the score, when it sounds, the take's length, and the room for it in the picture."""
 
     score: Score
     clock: TakeClock
     take_seconds: float
+    room: Room = STANDARD_ROOM
 
 
 @dataclass(frozen=True)
@@ -89,22 +89,24 @@ def light(reel: Reel, stage: Stage, passage: Passage, cut: Cut) -> None:
 
 
 def perform_turning(reel: Reel, stage: Stage, passage: Passage, playing: Playing) -> None:
-    """A performance in three systems that turn ahead of the eye; the first are seen before they sound."""
+    """A performance in a few systems that turn ahead of the eye; the first are seen before they sound."""
     played = stage.clock.fit.bars[passage.first : passage.last + 1]
-    order = played_rows(stage.score, played)
-    show_row(reel, order, 0, reel.cursor, SCENE_DISSOLVE)
+    order = played_rows(stage.room.rows(stage.score), played)
+    count = stage.room.played
+    show_row(reel, rows_in_sight(order, 0, count), reel.cursor, SCENE_DISSOLVE)
     reel.wait(playing.seen_s)
     cut = lay(reel, stage, passage, playing.tempo, LEAD_S, RELEASE_S)
     for index, row in list(enumerate(order))[1:]:
-        show_row(reel, order, index, cut.tick(stage.clock.bar_s(passage.first + row.place)[0]), TURN)
+        start = cut.tick(stage.clock.bar_s(passage.first + row.place)[0])
+        show_row(reel, rows_in_sight(order, index, count), start, TURN)
     light(reel, stage, passage, cut)
     reel.cursor = cut.end
     reel.close_scene("play", tuple(dict.fromkeys(bar.bar for bar in played)), playing.heading)
 
 
-def show_row(reel: Reel, order: Sequence[PlayedRow], index: int, start: int, dissolve: int) -> None:
-    """Turn to the three systems in sight while one plays."""
-    shown, playing = three_rows(order, index)
+def show_row(reel: Reel, in_sight: tuple[tuple[Row, ...], int], start: int, dissolve: int) -> None:
+    """Turn to the systems in sight while one of them plays."""
+    shown, playing = in_sight
     repeated = shown.count(shown[playing]) > 1
     reel.show(Page(start, start, "play", shown, dissolve, playing if repeated else None))
 

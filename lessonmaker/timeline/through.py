@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.score.model import Score
+from lessonmaker.score.rows import rows
 from lessonmaker.script.model import Lit
 from lessonmaker.sound.model import Fit
 from lessonmaker.timeline.clock import TakeClock
 from lessonmaker.timeline.compile import form_of
-from lessonmaker.timeline.layout import leading_rows, played_rows, rows_in_sight
+from lessonmaker.timeline.layout import in_turn, leading_rows, played_rows
 from lessonmaker.timeline.model import Chapter, Label, Light, Page, Timeline, Use, seconds_to_ticks
 from lessonmaker.timeline.performance import TURN
 from lessonmaker.timeline.reel import Reel
@@ -89,11 +90,11 @@ def play_through(film: Film) -> Timeline:
 def show_rows(reel: Reel, film: Film) -> None:
     """Put up the systems, each ahead of the eye."""
     played = film.fit.bars
-    order = played_rows(film.score, played, film.most)
+    order = played_rows(rows(film.score, film.most), played)
     if film.rows == 1:
         order = leading_rows(order, played)
     for index, row in enumerate(order):
-        shown, playing = rows_in_sight(order, index, film.rows)
+        shown, playing = in_turn(order, index, film.rows)
         start = film.tick(played[row.place].time_s) if index else 0
         repeated = shown.count(shown[playing]) > 1
         reel.show(Page(start, start, "play", shown, TURN if start else 0, playing if repeated else None))

@@ -135,7 +135,7 @@ def against_moviepy(scenario: Scenario, folder: Path, seconds: int) -> None:
 
 def fresh(painter: Painter) -> Painter:
     """A painter that has engraved nothing yet."""
-    return Painter(painter.timeline, painter.score, painter.look, painter.size, painter.rate)
+    return Painter(painter.timeline, painter.score, painter.given_look, painter.size, painter.rate)
 
 
 def two_processes(scenario: Scenario, alone: float) -> None:

@@ -15,7 +15,7 @@ from lessonmaker.theory.pitch import NoteName
 from lessonmaker.timeline.model import Caption
 from tests.tools.picture_lesson import lesson, score_in
 
-FRAME = Frame(standard_look(), 1920)
+FRAME = Frame(standard_look())
 
 
 @pytest.mark.parametrize("kind", ["title", "end"])

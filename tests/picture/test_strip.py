@@ -9,7 +9,7 @@ from lessonmaker.picture.strip import layout_strip
 from lessonmaker.timeline.model import Caption, CaptionTerm
 from tests.tools.picture_lesson import lesson
 
-FRAME = Frame(standard_look(), 1920)
+FRAME = Frame(standard_look())
 TITLES = [
     "So",
     "Gaslight Errand",

@@ -8,7 +8,7 @@ import pytest
 
 from lessonmaker.score.model import Bar, Clef, Key, Note, Score, Visit
 from lessonmaker.score.read import read_score
-from lessonmaker.score.rows import MOST_NOTEHEADS, rows
+from lessonmaker.score.rows import MOST_HEADS, rows
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
 
@@ -84,9 +84,14 @@ def test_rows_of_the_demo_start_with_sections_and_are_not_crowded(name: str) -> 
     assert {bar.index for bar in score.bars if bar.section and bar.index > 1} <= first_bars
     for row in found:
         heads = {(note.bar, note.onset) for note in score.notes if note.bar in row}
-        assert 2 <= len(row) <= 5 and len(heads) <= MOST_NOTEHEADS + 3
+        assert 2 <= len(row) <= 5 and len(heads) <= MOST_HEADS + 3
 
 
 def test_fewer_bars_a_row_can_be_asked_for() -> None:
     assert [len(row) for row in rows(make(8), most=2)] == [2, 2, 2, 2]
     assert rows(replace(make(1), bars=make(1).bars)) == ((0,),)
+
+
+def test_a_narrow_page_has_fewer_heads_a_row() -> None:
+    assert [len(row) for row in rows(make(8, heads=8), most=2, heads=18)] == [2, 2, 2, 2]
+    assert [len(row) for row in rows(make(4, heads=10), most=2, heads=18)] == [1, 1, 1, 1]

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from lessonmaker.score.position import parse_span
-from lessonmaker.timeline.layout import PlayedRow
+from lessonmaker.timeline.layout import PlayedRow, rows_in_sight
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Page
 from lessonmaker.timeline.performance import (
     LEAD_S,
@@ -103,7 +103,7 @@ def test_a_page_turns_where_its_playing_system_begins_and_the_next_is_in_sight(s
 def test_a_system_that_is_repeated_at_once_says_which_one_plays():
     reel, order = Reel(), [PlayedRow((0, 1), place) for place in (0, 2, 4)]
     for index in range(3):
-        show_row(reel, order, index, index * TICKS_PER_SECOND, 0)
+        show_row(reel, rows_in_sight(order, index, 3), index * TICKS_PER_SECOND, 0)
     assert [page.playing for page in reel.pages] == [0, 1, 1]
     assert reel.pages[1].rows == ((0, 1), (0, 1), (0, 1))
 

@@ -15,6 +15,8 @@ from pathlib import Path
 
 import numpy as np
 
+from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
@@ -86,8 +88,8 @@ def checked(name: str) -> CheckedLesson:
 
 
 @cache
-def demo(name: str, edition_id: str) -> Demo:
-    """A demo lesson's timeline in an edition, and the score as that edition prints it."""
+def demo(name: str, edition_id: str, size: tuple[int, int] = (1920, 1080)) -> Demo:
+    """A demo lesson's timeline in an edition and for a picture's size, and the score as that edition prints it."""
     edition = EDITIONS[edition_id]
     lesson = checked(name)
     made = make_edition(lesson.score, edition)
@@ -95,5 +97,6 @@ def demo(name: str, edition_id: str) -> Demo:
     tokens = {index: tokens_for(cue, made.score, edition.label) for index, cue in cues}
     narrations = {index: silent_voice(voice_words(tokens[index])) for index, _ in cues}
     fit = true_fit(name, lesson.score)
-    material = Material(lesson, made.score, edition.label, fit, fit.end_s + 1, tokens, narrations)
+    room = room_of(standard_look().fitted(size))
+    material = Material(lesson, made.score, edition.label, fit, fit.end_s + 1, tokens, narrations, room=room)
     return Demo(compile_lesson(material), made.score)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
@@ -20,8 +22,8 @@ SCENES = ("sequence", "cross-rhythm", "phrases", "scale", "numerals", "two-voice
 
 
 @cache
-def found_scenes(edition_id: str, script: Path = SCRIPT) -> Demo:
-    """The lesson in an edition."""
+def found_scenes(edition_id: str, script: Path = SCRIPT, size: tuple[int, int] = (1920, 1080)) -> Demo:
+    """The lesson in an edition, for a picture's size."""
     lesson = load_lesson(script)
     score = read_score(Path(DATA.parents[1] / "media" / f"{SWING}.musicxml"))
     checked = check_lesson(lesson, score)
@@ -33,7 +35,8 @@ def found_scenes(edition_id: str, script: Path = SCRIPT) -> Demo:
         if cue.cue.say is not None
     }
     narrations = {index: silent_voice(voice_words(said)) for index, said in tokens.items()}
-    material = Material(checked, written, edition.label, None, 0.0, tokens, narrations)
+    room = room_of(standard_look().fitted(size))
+    material = Material(checked, written, edition.label, None, 0.0, tokens, narrations, room=room)
     return Demo(compile_lesson(material), written)
 
 
