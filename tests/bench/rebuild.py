@@ -17,10 +17,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from tests.bench.stopwatch import Stopwatch
+from tests.tools.at_once import at_once
 
 __all__ = ["add_rebuild_options", "print_rebuild"]
 
@@ -92,27 +92,13 @@ def demo_tables(folder: Path) -> None:
 
 def overhead_table(folder: Path) -> None:
     """What keeping and finding parts costs, in one process that does all the work itself."""
-    from concurrent.futures import Future
-
     from lessonmaker.build import films, pictures, workshop
     from lessonmaker.build.order import find_order
     from lessonmaker.build.plan import plan_of
     from lessonmaker.build.progress import Progress
     from lessonmaker.build.store import Store
 
-    class Here:
-        """Does each task at once."""
-
-        def submit(self, work):  # type: ignore[no-untyped-def]
-            future: Future[bytes] = Future()
-            future.set_result(work())
-            return future
-
-    @contextmanager
-    def here(_width: int) -> Iterator[Here]:
-        yield Here()
-
-    watch, films.worker_pool = Stopwatch(), here  # type: ignore[assignment]
+    watch, films.worker_pool = Stopwatch(), at_once  # type: ignore[assignment]
     places = (
         (Store, "get", "store"),
         (Store, "put", "store"),

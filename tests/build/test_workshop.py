@@ -1,7 +1,7 @@
 """The workshop: what is kept is not made again, what two ask for is made once, and what goes first."""
 
 import io
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 import pytest
@@ -10,21 +10,7 @@ from lessonmaker.build.progress import Progress
 from lessonmaker.build.store import Store
 from lessonmaker.build.workshop import Task, Workshop
 from lessonmaker.digest import digest_of
-
-
-class AtOnce(Executor):
-    """Does a task when it is handed over, and notes which."""
-
-    def __init__(self):
-        self.done = []
-
-    def submit(self, work):
-        future = Future()
-        try:
-            future.set_result(work())
-        except Exception as error:
-            future.set_exception(error)
-        return future
+from tests.tools.at_once import AtOnce
 
 
 @pytest.fixture
