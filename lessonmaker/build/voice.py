@@ -15,6 +15,7 @@ from lessonmaker.script.model import Book
 from lessonmaker.sound.model import Narration
 from lessonmaker.sound.narration import narrate
 from lessonmaker.sound.pronunciation import read_pronunciations
+from lessonmaker.sound.read import CarriedFile
 from lessonmaker.sound.spoken import narration_bytes, parse_narration
 from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
@@ -55,13 +56,14 @@ class Voice:
         """A cue's narration, to be made by a worker."""
         heard = recording and file_digest(recording)
         key = digest_of("narration", tools_digest(), tuple(words), heard, self.settings)
-        return Task(key, partial(told, tuple(words), recording, self.settings), WORD_S * len(words), AFTER_S)
+        sent = None if recording is None else CarriedFile(recording)
+        return Task(key, partial(told, tuple(words), sent, self.settings), WORD_S * len(words), AFTER_S)
 
     def take(self, words: Sequence[str], recording: Path | None, part: Part) -> None:
         """Take a narration that a worker has made."""
         self.said[tuple(words), recording] = parse_narration(part.read())
 
 
-def told(words: Words, recording: Path | None, settings: VoiceSettings) -> bytes:
+def told(words: Words, recording: CarriedFile | None, settings: VoiceSettings) -> bytes:
     """A narration, to be kept."""
     return narration_bytes(narrate(words, recording, settings))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from lessonmaker.sound.longread import read_whole
 from lessonmaker.sound.model import Audio, Difference, Narration, WordTime
-from lessonmaker.sound.read import read_audio
+from lessonmaker.sound.read import CarriedFile, read_audio
 from lessonmaker.sound.voice import Draft, VoiceSettings, speak_sentences
 from lessonmaker.sound.words import time_words
 
@@ -16,7 +16,9 @@ __all__ = ["narrate"]
 
 
 def narrate(
-    words: Sequence[str], recording: Path | None = None, settings: VoiceSettings | None = None
+    words: Sequence[str],
+    recording: Path | CarriedFile | None = None,
+    settings: VoiceSettings | None = None,
 ) -> Narration:
     """Speak or read a cue's commentary, and time its words.
 

@@ -7,7 +7,9 @@ lies before the film's start is dropped.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
@@ -20,7 +22,7 @@ import soxr
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.sound.model import Audio
 
-__all__ = ["read_audio", "require_take", "sound_seconds"]
+__all__ = ["CarriedFile", "read_audio", "require_take", "sound_seconds"]
 
 BLOCK_FRAMES = 1 << 17
 SHORTEST_TAKE_S = 1.0
@@ -29,26 +31,45 @@ SILENCE_DBFS = -70.0
 Samples = npt.NDArray[np.float32]
 
 
-def read_audio(path: Path, rate: int | None = None, mono: bool = True) -> Audio:
+@dataclass(frozen=True)
+class CarriedFile:
+    """A file that is sent with its bytes to another process, which may be on a machine that has it not.
+
+    They are read when it is sent: what waits to be sent holds none. The process that has the file reads it there.
+    """
+
+    path: Path
+    data: bytes | None = None
+
+    def __reduce__(self) -> tuple[type[CarriedFile], tuple[Path, bytes]]:
+        """With its bytes."""
+        return type(self), (self.path, self.path.read_bytes() if self.data is None else self.data)
+
+    def source(self) -> str | io.BytesIO:
+        """What a reader of sound takes: the file's name, or the bytes that came along."""
+        return str(self.path) if self.data is None else io.BytesIO(self.data)
+
+
+def read_audio(path: Path | CarriedFile, rate: int | None = None, mono: bool = True) -> Audio:
     """Read a sound file, or the sound track of a film.
 
     Args:
-        path: The file.
+        path: The file, or one that was sent here.
         rate: The rate wanted in Hz; the file's own where None.
         mono: Mix to one channel, samples (frames,); else (frames, 2) unless the file itself is mono.
 
     Raises:
         MaterialError: The file is missing, empty, no sound, or holds no sound track.
     """
-    path = Path(path)
-    _require_file(path)
+    file = path if isinstance(path, CarriedFile) else CarriedFile(Path(path))
+    _require_file(file.path, file.data)
     try:
-        with soundfile.SoundFile(path) as source:
-            return _collect(_libsndfile_blocks(source, mono), source.samplerate, rate, path)
+        with soundfile.SoundFile(file.source()) as source:
+            return _collect(_libsndfile_blocks(source, mono), source.samplerate, rate, file.path)
     except soundfile.LibsndfileError:
-        return _read_with_ffmpeg(path, rate, mono)
+        return _read_with_ffmpeg(file, rate, mono)
     except OSError as error:
-        raise _fault(path, f"cannot be read ({error.strerror})", "check its permissions") from error
+        raise _fault(file.path, f"cannot be read ({error.strerror})", "check its permissions") from error
 
 
 def sound_seconds(path: Path) -> float:
@@ -82,12 +103,12 @@ def _fault(path: Path, what: str, todo: str) -> MaterialError:
     return MaterialError(Fault(f"{path.name} {what}", todo, Place(path)))
 
 
-def _require_file(path: Path) -> None:
-    if not path.exists():
+def _require_file(path: Path, data: bytes | None = None) -> None:
+    if data is None and not path.exists():
         raise _fault(path, "does not exist", "check the name and the folder")
-    if not path.is_file():
+    if data is None and not path.is_file():
         raise _fault(path, "is not a file", "name a sound file")
-    if path.stat().st_size == 0:
+    if (path.stat().st_size if data is None else len(data)) == 0:
         raise _fault(path, "is empty", "export the recording again")
 
 
@@ -123,10 +144,11 @@ def _resampled(blocks: Iterable[Samples], from_rate: int, rate: int) -> Iterator
         yield np.asarray(stream.resample_chunk(last[:0], last=True), np.float32)
 
 
-def _read_with_ffmpeg(path: Path, rate: int | None, mono: bool) -> Audio:
+def _read_with_ffmpeg(file: CarriedFile, rate: int | None, mono: bool) -> Audio:
+    path = file.path
     not_sound = "is not sound that can be read", "export it as WAV, FLAC, Ogg, MP3 or M4A"
     try:
-        with av.open(str(path)) as container:
+        with av.open(file.source(), mode="r") as container:
             if not container.streams.audio:
                 raise _fault(path, "has no sound track", "choose the file that has the sound")
             stream = container.streams.audio[0]

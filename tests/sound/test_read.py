@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from pathlib import Path
 
 import av
@@ -11,7 +12,7 @@ import soundfile
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.sound.model import Audio
-from lessonmaker.sound.read import read_audio, require_take
+from lessonmaker.sound.read import CarriedFile, read_audio, require_take
 
 RATE = 44100
 TONE_FROM_S = 1.0
@@ -72,6 +73,33 @@ def test_the_sound_of_phone_films_keeps_its_time(tmp_path: Path, picture: bool) 
 def test_a_late_sound_track_stays_late(tmp_path: Path) -> None:
     write_film(tmp_path / "film.mp4", picture=True, delay=RATE // 2)
     assert first_sound_s(read_audio(tmp_path / "film.mp4")) == pytest.approx(TONE_FROM_S + 0.5, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["take.flac", "film.mp4"])
+def test_a_file_that_was_sent_reads_as_it_does_where_it_lies(tmp_path: Path, name: str) -> None:
+    path = tmp_path / name
+    if name.endswith("mp4"):
+        write_film(path)
+    else:
+        soundfile.write(path, late_tone(), RATE)
+    here = read_audio(CarriedFile(path), 48_000)
+    sent = pickle.dumps(CarriedFile(path))
+    path.unlink()
+    there = read_audio(pickle.loads(sent), 48_000)
+    assert there.seconds > 2.9
+    assert np.array_equal(there.samples, here.samples)
+
+
+def test_a_file_that_was_sent_and_is_no_sound_is_refused_by_its_name(tmp_path: Path) -> None:
+    for content, message in (
+        (b"", r"read\.wav is empty"),
+        (b"hello " * 9, r"read\.wav is not sound that can be"),
+    ):
+        (tmp_path / "read.wav").write_bytes(content)
+        sent = pickle.loads(pickle.dumps(CarriedFile(tmp_path / "read.wav")))
+        (tmp_path / "read.wav").unlink()
+        with pytest.raises(MaterialError, match=message):
+            read_audio(sent)
 
 
 def test_stereo_stays_stereo_when_wanted(tmp_path: Path) -> None:
