@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from itertools import groupby
@@ -106,7 +108,9 @@ class Desk:
         return bar_digests(self.checked.score)
 
 
-def make_films(order: Order, planned: Sequence[Planned], output: Path, progress: Progress) -> Iterator[Made]:
+def make_films(
+    order: Order, planned: Sequence[Planned], output: Path, progress: Progress, cluster: str | None = None
+) -> Iterator[Made]:
     """Make films of an order, in the order in which they get ready; their lessons are checked before the first.
 
     Args:
@@ -114,9 +118,12 @@ def make_films(order: Order, planned: Sequence[Planned], output: Path, progress:
         planned: the films that are to be made, lesson by lesson.
         output: the folder for films, fits and parts.
         progress: told how far it is.
+        cluster: the address of a scheduler whose workers make the parts; None means processes on this machine.
 
     Raises:
-        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; films made before stay.
+        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; the cluster is not there,
+            not fit, or lost; films made before stay.
+        UsageError: the cluster's address is none.
         OSError: a file cannot be written.
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
@@ -127,12 +134,27 @@ def make_films(order: Order, planned: Sequence[Planned], output: Path, progress:
     remove_abandoned(output)
     if progress.log is not None:
         progress.log.begin()
-    width = processors()
-    with worker_pool(width) as workers:
+    with workers_of(cluster, progress) as (workers, width):
         shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)
         yield from shop.work(lines(bench, checked, planned))
     for remark in bench.store.remarks:
         progress.remark(remark)
+
+
+@contextmanager
+def workers_of(cluster: str | None, progress: Progress) -> Iterator[tuple[Executor, Callable[[], int]]]:
+    """The workers of a build, and how many there are now."""
+    if cluster is None:
+        with worker_pool(processors()) as pool:
+            yield pool, processors
+        return
+    from lessonmaker.build.cluster import cluster_pool  # an extra, and a second to import
+
+    def waiting() -> None:
+        progress.step(f"waiting for workers at {cluster}")
+
+    with cluster_pool(cluster, waiting) as found:
+        yield found, found.width
 
 
 def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Planned]) -> Iterator[Line[Made]]:

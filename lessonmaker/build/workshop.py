@@ -26,6 +26,8 @@ __all__ = ["Line", "Part", "Task", "Told", "Workshop", "processors", "worker_poo
 
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
+LOOK_S = 2.0
+"""How long to wait for a result before looking whether there are workers still."""
 
 
 @dataclass(frozen=True)
@@ -96,11 +98,12 @@ class Batch(Generic[Made]):
 class Workshop(Generic[Made]):
     """Does the tasks of lines.
 
-    `workers` are where they are done, `width` how many of them there are; at most `under_way` lines are open at a time.
+    `workers` are where they are done; `width` tells how many of them there are now, and raises where that is the end of
+    it. At most `under_way` lines are open at a time.
     """
 
     workers: Executor
-    width: int
+    width: Callable[[], int]
     store: Store
     told: Told
     under_way: int
@@ -121,7 +124,7 @@ class Workshop(Generic[Made]):
             yield from self.open_more(waiting)
             while self.open_lines:
                 self.submit()
-                for future in wait(self.running, return_when=FIRST_COMPLETED).done:
+                for future in wait(self.running, LOOK_S, FIRST_COMPLETED).done:
                     yield from self.take(future)
                 yield from self.open_more(waiting)
         finally:
@@ -130,7 +133,7 @@ class Workshop(Generic[Made]):
 
     def open_more(self, waiting: Iterator[Line[Made]]) -> Iterator[Made]:
         """Open lines until enough are under way and the workers have enough to do."""
-        while self.open_lines < self.under_way or len(self.ready) + len(self.running) < self.width:
+        while self.open_lines < self.under_way or len(self.ready) + len(self.running) < self.width():
             line = next(waiting, None)
             if line is None:
                 return
@@ -168,7 +171,7 @@ class Workshop(Generic[Made]):
 
     def submit(self) -> None:
         """Give the workers what goes first."""
-        while self.ready and len(self.running) < QUEUED_A_WORKER * self.width:
+        while self.ready and len(self.running) < QUEUED_A_WORKER * self.width():
             task = heapq.heappop(self.ready)[2]
             with interrupts_held():
                 self.running[self.workers.submit(task.work)] = task

@@ -39,17 +39,24 @@ def run(arguments: argparse.Namespace) -> int:
     progress.step(f"{order.book.title}: {counted(len(stale))} to make{unchanged(len(planned) - len(stale))}")
     report.unchanged(one for one in planned if one not in stale)
     if stale:
-        make(order, stale, output, progress, report)
+        make(order, stale, output, progress, report, arguments.cluster)
     return 0
 
 
-def make(order: Order, stale: Sequence[Planned], output: Path, progress: Progress, report: Report) -> None:
+def make(
+    order: Order,
+    stale: Sequence[Planned],
+    output: Path,
+    progress: Progress,
+    report: Report,
+    cluster: str | None,
+) -> None:
     """Make films, and say so of each when it is finished."""
     why = {id(one): one.why for one in stale} if report.explains or report.as_json else {}
     from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
 
     try:
-        for made in make_films(order, stale, output, progress):
+        for made in make_films(order, stale, output, progress, cluster):
             report.film(made.planned, made.record, why.get(id(made.planned), []))
             progress.note(f"{made.planned.outputs.film} ({made.record.seconds:.0f} s)")
     except BaseException as error:

@@ -103,6 +103,7 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "make the videos of a book or of single lessons: those that are not as they should be",
         "lessonmaker build --edition b-flat",
         "lessonmaker build --dry-run",
+        "lessonmaker build --cluster tcp://10.0.0.5:8786",
     )
     add_lessons(parser)
     parser.add_argument(
@@ -115,6 +116,11 @@ def add_build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "--allow-code",
         action="store_true",
         help="run the book's own Python files for the scenes that a lesson names by their functions",
+    )
+    parser.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        help="have the parts made by the workers of this Dask scheduler (a cluster that you trust)",
     )
     parser.add_argument("--explain", action="store_true", help="say of each film why it is made again")
     parser.add_argument(

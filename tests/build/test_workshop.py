@@ -19,7 +19,7 @@ def store(tmp_path):
 
 
 def shop(store, workers=None, width=1, under_way=2):
-    return Workshop(workers or AtOnce(), width, store, Progress(stream=io.StringIO()), under_way)
+    return Workshop(workers or AtOnce(), lambda: width, store, Progress(stream=io.StringIO()), under_way)
 
 
 class Works:

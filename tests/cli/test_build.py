@@ -155,7 +155,7 @@ def test_people_are_told_each_film_and_each_remark_once(book, capsys, monkeypatc
     remark = Fault("bar 3 is a quarter short")
     decision = Decision("octave", (), "1-4", "an octave lower")
 
-    def made(_order, planned, _output, _progress):
+    def made(_order, planned, *_):
         for one, decided in zip(planned, ((), (decision,)), strict=True):
             yield films.Made(one, Record(one.now, {}, {}, 23.7, 5.0, (remark,), decided))
 
