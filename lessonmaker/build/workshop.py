@@ -171,7 +171,8 @@ class Workshop(Generic[Made]):
 
     def submit(self) -> None:
         """Give the workers what goes first."""
-        while self.ready and len(self.running) < QUEUED_A_WORKER * self.width():
+        most = QUEUED_A_WORKER * self.width()
+        while self.ready and len(self.running) < most:
             task = heapq.heappop(self.ready)[2]
             with interrupts_held():
                 self.running[self.workers.submit(task.work)] = task

@@ -1,15 +1,17 @@
 """The workshop: what is kept is not made again, what two ask for is made once, and what goes first."""
 
 import io
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from functools import partial
 
 import pytest
 
+from lessonmaker.build import workshop
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.store import Store
 from lessonmaker.build.workshop import Task, Workshop
 from lessonmaker.digest import digest_of
+from lessonmaker.faults import Fault, MaterialError
 from tests.tools.at_once import AtOnce
 
 
@@ -114,6 +116,43 @@ def test_no_more_lines_are_open_than_asked(store):
         list(shop(store, workers, 1, under_way=3).work(map(line, "abcdefgh")))
     assert max(most) <= 4
     assert len(most) == 8
+
+
+class Never(Executor):
+    """Takes tasks and does none."""
+
+    def submit(self, work):
+        del work
+        return Future()
+
+
+def test_work_ends_where_there_are_no_workers_any_more(store, monkeypatch):
+    monkeypatch.setattr(workshop, "LOOK_S", 0.01)
+    told = iter([1] * 5)
+
+    def width():
+        for number in told:
+            return number
+        raise MaterialError(Fault("all workers are gone"))
+
+    lost = Workshop(Never(), width, store, Progress(stream=io.StringIO()), 2)
+    with pytest.raises(MaterialError, match="all workers are gone"):
+        list(lost.work([Works().line("ab")]))
+
+
+def test_more_workers_are_given_more_at_once(store):
+    """As many as there are now, not as there were at first."""
+    widths, most = iter([1, 1, 1, 1]), []
+
+    class Counting(AtOnce):
+        def submit(self, work):
+            most.append(len(several.running) + 1)
+            return super().submit(work)
+
+    several = Workshop(Counting(), lambda: next(widths, 4), store, Progress(stream=io.StringIO()), 1)
+    list(several.work([Works().line("abcdefghijklmnop")]))
+    assert most[:2] == [1, 2]
+    assert max(most) == 8
 
 
 def test_lines_without_tasks_are_finished_at_once(store):
