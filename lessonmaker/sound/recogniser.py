@@ -29,7 +29,11 @@ def mono_speech(audio: Audio) -> Samples:
 
 
 def decoded(decoder: Decoder, speech: Samples) -> Iterator[tuple[str, float, float]]:
-    """Name, start and end in seconds of each word that a decoder hears, without silences and noises."""
+    """Name, start and end in seconds of each word that a decoder hears, without silences and noises.
+
+    What it heard before counts for nothing: its front end begins anew.
+    """
+    decoder.reinit_feat()
     decoder.start_utt()
     decoder.process_raw((speech * FULL_SCALE).astype("<i2").tobytes(), full_utt=True)
     decoder.end_utt()

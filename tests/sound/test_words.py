@@ -66,6 +66,22 @@ def test_every_written_word_has_a_time_in_order():
     assert times[-1].end_s <= narration.audio.seconds + 0.011
 
 
+def test_what_was_timed_before_changes_no_word():
+    """Workers time sentences in any order; a film is the same to the byte whoever times them."""
+    lines = [
+        *LINES,
+        "Go down a third, and the flat thirteen leans on the fifth of it all.",
+        "Play all of it in daylight, slowly.",
+        "The flat nine of G seven falls by step to the fifth.",
+    ]
+    told = [(line.split(), speak(line)) for line in lines]
+    in_turn = [time_words(audio, words) for words, audio in told]
+    for begin in range(1, len(told)):
+        backwards = [*reversed(told[:begin]), *reversed(told[begin:])]
+        times = {tuple(words): time_words(audio, words) for words, audio in backwards}
+        assert [times[tuple(words)] for words, _ in told] == in_turn
+
+
 def test_the_first_words_of_joined_sentences_start_where_they_were_put():
     spoken = [speak(line, seed=seed) for seed, line in enumerate(LINES)]
     audio, starts = joined([part.samples for part in spoken], spoken[0].rate, 0.6)
