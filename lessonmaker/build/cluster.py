@@ -222,9 +222,13 @@ def require_scheduler(address: str) -> None:
     """
     try:
         found = asyncio.run(identity_of(address))
-    except (ValueError, TypeError) as error:
+    except ValueError as error:
         raise UsageError(
             f"{address!r} is no address of a scheduler ({error}); it is written as tcp://HOST:PORT"
+        ) from None
+    except TypeError:  # so says Dask where it knows no certificates
+        raise UsageError(
+            f"{address} needs certificates; name them in Dask's configuration, under distributed.comm.tls"
         ) from None
     except OSError:
         what = f"no scheduler answers at {address}"

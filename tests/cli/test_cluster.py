@@ -229,10 +229,17 @@ def test_a_scheduler_without_workers_is_waited_for(small, capsys, tmp_path, monk
     assert f"the scheduler at {cluster.address} has had no worker that takes work for 1 s" in said[-1]
 
 
-@pytest.mark.parametrize("address", ["nonsense", "http://127.0.0.1:80", "tls://127.0.0.1:80"])
+@pytest.mark.parametrize("address", ["nonsense", "http://127.0.0.1:80"])
 def test_what_is_no_address_is_refused(small, fault, address):
     said = fault("build", small, "--cluster", address, status=2)
     assert f"{address!r} is no address of a scheduler (" in said
+
+
+def test_an_address_that_needs_certificates_says_where_they_are_named(small, fault):
+    said = fault("build", small, "--cluster", "tls://127.0.0.1:80", status=2)
+    assert said == (
+        "tls://127.0.0.1:80 needs certificates; name them in Dask's configuration, under distributed.comm.tls"
+    )
 
 
 @pytest.mark.parametrize("listens", [False, True], ids=["nobody", "another protocol"])
