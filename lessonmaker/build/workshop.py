@@ -17,15 +17,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
 from multiprocessing import active_children, get_context, parent_process
-from threading import Thread
+from threading import Thread, current_thread, main_thread
 from typing import Generic, Protocol, TypeAlias, TypeVar
 
 from lessonmaker.build.store import Store
 
-__all__ = ["Line", "Part", "Task", "Told", "Workshop", "processors", "worker_pool"]
+__all__ = ["JOIN_S", "Line", "Part", "Task", "Told", "Workshop", "processors", "worker_pool"]
 
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
+JOIN_S = 1.0
+"""About how long the way is from the last parts of a film to the film."""
 LOOK_S = 2.0
 """How long to wait for a result before looking whether there are workers still."""
 
@@ -227,7 +229,24 @@ def end_with_parent() -> None:
 
 @contextmanager
 def interrupts_held() -> Iterator[None]:
-    """Have Ctrl-C wait: a process started meanwhile does not hear it while it is still importing."""
+    """Have Ctrl-C wait: no process is left half started, and none hears it while it is still importing."""
+    if current_thread() is not main_thread():  # which alone hears it
+        yield
+        return
+    heard: list[int] = []
+    handler = signal.signal(signal.SIGINT, lambda number, _frame: heard.append(number))
+    try:
+        with interrupts_blocked():
+            yield
+    finally:
+        signal.signal(signal.SIGINT, handler)
+        if heard:
+            signal.raise_signal(signal.SIGINT)
+
+
+@contextmanager
+def interrupts_blocked() -> Iterator[None]:
+    """Start processes in which Ctrl-C is blocked, where a system can do that."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
