@@ -116,7 +116,9 @@ def remove(path: Path) -> int:
 
 
 def is_running(process: int) -> bool:
-    """Whether a process of this number is there."""
+    """Whether a process of this number is there; where the system does not tell without touching it, it may be."""
+    if os.name == "nt":  # signal 0 is Ctrl-C there
+        return True
     try:
         os.kill(process, 0)
     except ProcessLookupError:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality, vamps
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.words import number_words
@@ -127,7 +128,7 @@ def _two_five_one(
 
 def _is_modal(step: Step, functions: Sequence[Function]) -> bool:
     """Whether a chord is heard in a mode, where a dominant leads nowhere."""
-    here = next((each for each in functions if each.span.start == step.span.start), None)
+    here = function_at(functions, step.span.start)
     return here is not None and here.key.mode not in LEADING_MODES
 
 

@@ -17,6 +17,7 @@ class About:
         number: the how-manieth of the book's lessons it is.
         seconds: how long it plays.
         played: whether it has a performance of the etude.
+        captioned: whether captions come with it.
         chapters: a line a chapter, with its time and title.
     """
 
@@ -28,6 +29,7 @@ class About:
     number: int
     seconds: float
     played: bool
+    captioned: bool
     chapters: str
 
 
@@ -36,11 +38,12 @@ def description(about: About) -> str:
     by_author = f", by {about.author}" if about.author else ""
     by_composer = f" by {about.composer}" if about.composer else ""
     playing = "while it is played, and " if about.played else ""
+    captions = " Captions come with the film." if about.captioned else ""
     paragraphs = [
         f"{about.title} ({about.edition})\nLesson {about.number} of {about.book}{by_author}",
         f"An etude{by_composer}, explained over its score{length(about.seconds)}. "
         f"Each bar lights up {playing}while it is spoken of; notes that make tension light up, "
-        "with their degree over the chord, when they are named. Captions come with the film.",
+        f"with their degree over the chord, when they are named.{captions}",
     ]
     if about.chapters:
         paragraphs.append(f"Chapters\n{about.chapters.rstrip()}")

@@ -31,6 +31,7 @@ from lessonmaker.build.voice import Voice
 from lessonmaker.build.workshop import Line, Part, Task, Workshop, processors, worker_pool
 from lessonmaker.files import remove_abandoned
 from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.sound.voice import VoiceSettings
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.film import FilmInfo, join_film
 
@@ -56,7 +57,7 @@ class Bench:
 
     order: Order
     progress: Progress
-    voice: Voice
+    voice: VoiceSettings
     store: Store
     kept: KeptFits
 
@@ -86,7 +87,7 @@ class Desk:
         return narrator_of(
             self.checked,
             editions_said(self.bench.order),
-            Voice(self.bench.voice.settings),
+            Voice(self.bench.voice),
             partial(self.bench.progress.listening, self.name),
             self.bench.order.book.longest_pause_s,
             self.bench.store,
@@ -130,7 +131,9 @@ def make_films(
     checked = check_order(replace(order, lessons=paths))
     if not order.allow_code:
         refuse_code(checked)
-    bench = Bench(order, progress, Voice.of(order.book), Store(output / STORE), KeptFits(output / FITS))
+    bench = Bench(
+        order, progress, Voice.of(order.book).settings, Store(output / STORE), KeptFits(output / FITS)
+    )
     remove_abandoned(output)
     if progress.log is not None:
         progress.log.begin()

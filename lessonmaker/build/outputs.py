@@ -41,7 +41,7 @@ class Outputs:
 
 def safe_name(text: str) -> str:
     """A file name without its ending: letters, digits and hyphens, never a name a system reserves."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower().replace("'", "")
     name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].strip("-")
     return f"{name}-lesson" if name in RESERVED else name or "lesson"
 

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Literal
 
 from lessonmaker.analysis.whole import analyse
-from lessonmaker.build.fits import KeptFits
 from lessonmaker.build.lesson import fit_lesson
 from lessonmaker.build.outputs import write
 from lessonmaker.build.progress import Progress
@@ -37,7 +36,6 @@ __all__ = ["Overlaid", "Overlay", "OverlayStyle", "fitted_film", "make_overlay",
 
 Side = Literal["bottom", "top", "left", "right"]
 
-SIDES: tuple[Side, ...] = ("bottom", "top", "left", "right")
 WIDE_UNITS, TALL_UNITS, SIDE_UNITS = (
     1920.0,
     1080.0,
@@ -46,7 +44,7 @@ WIDE_UNITS, TALL_UNITS, SIDE_UNITS = (
 WIDE_BARS, TALL_BARS = 4, 2
 MOST_SHARE = {1: Fraction(1, 3), 2: Fraction(1, 2)}  # of the picture's height, by the systems in sight
 SIDE_SHARE = Fraction(9, 25)  # of the picture's width
-SIDE_SYSTEMS, MOST_SYSTEMS = 4, 6
+SIDE_SYSTEMS = 4
 ANY_RATE = Fraction(TICKS_PER_SECOND)
 SLOWEST = Fraction(1, 4)  # a film so much shorter than the printed tempo takes cannot hold the piece
 
@@ -122,17 +120,15 @@ def fitted_film(
     film: Path,
     path: Path,
     score: Score,
-    kept: KeptFits | None = None,
     fitting: Callable[[], None] = lambda: None,
 ) -> FittedFilm:
-    """Fit a film's sound to a score, or take the kept fit.
+    """Fit a film's sound to a score.
 
     Args:
         film: the film.
         path: the score's file, for messages.
         score: the score.
-        kept: the fits that are kept, if any are.
-        fitting: called where the sound is fitted anew.
+        fitting: called before the sound is fitted.
 
     Raises:
         MaterialError: the film cannot be used, is too short for the score, or is of something else.
@@ -141,18 +137,15 @@ def fitted_film(
     refuse_short(footage, path, score)
     refuse_broken(footage)
 
-    def make() -> Fit:
-        fitting()
-        return fit_lesson(score, film)
-
-    fit, said = (make(), ()) if kept is None else kept.fit(film.stem, score, film, (), make)
+    fitting()
+    fit = fit_lesson(score, film)
     if not fit.accepted:
         what = (
             f"the sound of {film.name} does not seem to be of {path.name} (confidence {fit.confidence:.0%})"
         )
         todo = f"see what is heard of it: lessonmaker sync {path} {film} --plot take.png"
         raise MaterialError(Fault(what, todo, Place(film)))
-    return FittedFilm(footage, score, fit, (*said, *remarks_on(film, score, fit, float(footage.seconds))))
+    return FittedFilm(footage, score, fit, remarks_on(film, score, fit, float(footage.seconds)))
 
 
 def refuse_short(footage: Footage, path: Path, score: Score) -> None:

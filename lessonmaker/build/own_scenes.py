@@ -17,7 +17,7 @@ from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.script.model import CheckedLesson, SceneCode
 from lessonmaker.sound.model import Audio
 from lessonmaker.timeline.compile import OwnScene
-from lessonmaker.timeline.model import ticks_to_seconds
+from lessonmaker.timeline.model import SOUND_RATE, ticks_to_seconds
 from lessonmaker.timeline.reel import whole_samples
 from lessonmaker.video.encode import Format, frame_to_tick, packed
 from lessonmaker.video.film import frame_count
@@ -25,7 +25,6 @@ from lessonmaker.video.moving import encode_moving
 
 __all__ = ["MadeScene", "made_scenes"]
 
-SOUND_RATE = 48_000
 SHORTEST_S = 0.01
 BLACK = (0, 0, 0)
 

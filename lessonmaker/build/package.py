@@ -191,6 +191,7 @@ def about_film(number: int, planned: Planned, record: Record) -> About:
         number=number,
         seconds=record.seconds,
         played=planned.lesson.take is not None,
+        captioned=bool(timeline["captions"]),
         chapters=made_text(planned.outputs.chapters, record),
     )
 

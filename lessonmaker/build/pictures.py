@@ -14,7 +14,7 @@ import cairocffi
 from PIL import Image
 
 from lessonmaker.build.stamp import tools_digest
-from lessonmaker.build.workshop import Task
+from lessonmaker.build.workshop import JOIN_S, Task
 from lessonmaker.digest import digest_of
 from lessonmaker.picture.painter import Painter
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
@@ -27,8 +27,8 @@ if TYPE_CHECKING:  # its import takes workers half a second
 __all__ = ["FilmPictures"]
 
 MOST_CHANGES = 250
-CHANGE_S, PAGE_S, JOIN_S = 0.008, 0.35, 1.0
-"""About how long it takes to paint and encode a change, to engrave a page, to join a film."""
+CHANGE_S, PAGE_S = 0.008, 0.35
+"""About how long it takes to paint and encode a change, and to engrave a page."""
 POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 
 from lessonmaker.build.order import Order, editions_of, editions_said, interval_of
@@ -16,6 +16,7 @@ from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.edition import Edition
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, Lesson
+from lessonmaker.theory.pitch import Interval
 
 __all__ = ["Planned", "plan_of", "seconds_to_make"]
 
@@ -34,7 +35,7 @@ class Planned:
         record: where it is kept what it was made from.
         before: how it was made, if it was.
         now: what it would be made from.
-        why: what has changed since.
+        whole: whether its files lie there as they were written.
     """
 
     book: Book
@@ -44,21 +45,17 @@ class Planned:
     record: Path
     before: Record | None
     now: Sources
+    whole: bool
 
     @property
     def name(self) -> str:
         """The lesson's name."""
         return self.lesson.path.stem
 
-    @cached_property
+    @property
     def is_done(self) -> bool:
         """Whether it is as it should be."""
-        return self.before is not None and self.before.sources.same(self.now) and self.is_whole
-
-    @cached_property
-    def is_whole(self) -> bool:
-        """Whether its files lie there as they were written."""
-        return self.before is not None and self.before.is_whole(self.outputs)
+        return self.before is not None and self.before.sources.same(self.now) and self.whole
 
     @property
     def why(self) -> list[str]:
@@ -67,23 +64,23 @@ class Planned:
         Raises:
             MaterialError: its score cannot be read.
         """
-        return reasons(self.before, self.now, self.bars, self.is_whole)
+        return reasons(self.before, self.now, self.bars, self.whole)
 
     @property
     def bars(self) -> Mapping[str, str]:
         """A digest of each bar of its score as it is now."""
         if self.before is None or self.before.sources.digests["score"] == self.now.digests["score"]:
             return self.before.bars if self.before else {}
-        return bars_of(self.lesson.score, self.lesson.part, self.lesson.written_for, self.book.folder)
+        interval = interval_of(self.lesson.written_for, editions_of(self.book))
+        return bars_of(self.lesson.score, self.lesson.part, interval)
 
 
 @cache
-def bars_of(score: Path, part: str | None, written_for: str | None, folder: Path) -> Mapping[str, str]:
+def bars_of(score: Path, part: str | None, interval: Interval | None) -> Mapping[str, str]:
     """The bars of a score file; its editions read it once."""
     from lessonmaker.score.read import read_score  # takes a while to import, for changed scores only
-    from lessonmaker.script.book import load_book
 
-    return bar_digests(read_score(score, part, interval_of(written_for, editions_of(load_book(folder)))))
+    return bar_digests(read_score(score, part, interval))
 
 
 def plan_of(order: Order, output: Path) -> list[Planned]:
@@ -103,7 +100,8 @@ def plan_of(order: Order, output: Path) -> list[Planned]:
             before = load_record(record)
             now = sources_of(lesson, order.book, edition, said, before)
             outputs = outputs_for(output, edition.id, path.stem)
-            planned.append(Planned(order.book, lesson, edition, outputs, record, before, now))
+            whole = before is not None and before.is_whole(outputs)
+            planned.append(Planned(order.book, lesson, edition, outputs, record, before, now, whole))
     return planned
 
 

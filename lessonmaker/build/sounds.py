@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.build.stamp import tools_digest
-from lessonmaker.build.workshop import Part, Task
+from lessonmaker.build.workshop import JOIN_S, Part, Task
 from lessonmaker.digest import digest_of
 from lessonmaker.sound.loudness import integrated_lufs
 from lessonmaker.sound.mix import (
@@ -28,19 +28,17 @@ from lessonmaker.sound.mix import (
 )
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.read import read_audio
-from lessonmaker.timeline.model import TICKS_PER_SECOND, AudioClip, Timeline
+from lessonmaker.timeline.model import SOUND_RATE, TICKS_PER_SAMPLE, AudioClip, Timeline
 from lessonmaker.timeline.performance import TAKE
 from lessonmaker.video.aac import joined_sound, packed_sound
 
 __all__ = ["Programme", "TakeFile"]
 
-SOUND_RATE = 48_000
-TICKS_PER_SAMPLE = TICKS_PER_SECOND // SOUND_RATE
 LEVEL = Level(peak_dbtp=-1.5)  # the encoder of the sound may add a few tenths of a decibel to a peak
 MEASURED_S, FINISHED_S = 0.008, 0.022
 """About how long a second of sound takes to measure, and to finish and encode."""
 
-AFTER_S, JOIN_S = 3.0, 1.0
+AFTER_S = 3.0
 """About how long the way is from there to a finished film."""
 
 

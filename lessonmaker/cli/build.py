@@ -52,12 +52,11 @@ def make(
     cluster: str | None,
 ) -> None:
     """Make films, and say so of each when it is finished."""
-    why = {id(one): one.why for one in stale} if report.explains or report.as_json else {}
     from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
 
     try:
         for made in make_films(order, stale, output, progress, cluster):
-            report.film(made.planned, made.record, why.get(id(made.planned), []))
+            report.film(made.planned, made.record)
             progress.note(f"{made.planned.outputs.film} ({made.record.seconds:.0f} s)")
     except BaseException as error:
         progress.note(f"stopped: {str(error) or type(error).__name__}")
@@ -103,16 +102,16 @@ class Report:
             elif one.before is not None:
                 print(f"{one.outputs.film} ({one.before.seconds:.0f} s), unchanged", flush=True)
 
-    def film(self, one: Planned, record: Record, why: Sequence[str]) -> None:
+    def film(self, one: Planned, record: Record) -> None:
         """A film that has been made."""
         if self.as_json:
-            print_json_line({**film_json(one, record), "made": True, "why": list(why)})
+            print_json_line({**film_json(one, record), "made": True, "why": one.why})
             return
         new = [remark for remark in record.remarks if (one.name, remark) not in self.said]
         self.said.update((one.name, remark) for remark in new)
         print_remarks(new)
         print_decisions(one, record.decisions)
-        because = f": {'; '.join(why)}" if why else ""
+        because = f": {'; '.join(one.why)}" if self.explains else ""
         print(f"{one.outputs.film} ({record.seconds:.0f} s){because}", flush=True)
 
 

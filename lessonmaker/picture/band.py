@@ -7,21 +7,20 @@ cover. Its height follows from what it has to hold.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import cast
 
 import numpy as np
-from numpy.typing import NDArray
 
-from lessonmaker.picture.canvas import Space, even, flat, joined_areas, to_bytes
+from lessonmaker.picture.canvas import Space, blend, flat, to_bytes
 from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.look import Kind, Look, standard_look
 from lessonmaker.picture.page import Row
-from lessonmaker.picture.painter import Painter, Store
+from lessonmaker.picture.painter import Painter, Screen, Store
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight
-from lessonmaker.picture.stage import Laid, Stage
+from lessonmaker.picture.stage import Laid
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import Page, Timeline
 
@@ -49,12 +48,18 @@ class BandStyle:
 
 
 @dataclass
-class BandScreen:
-    """A page as last painted, premultiplied and with its cover (height, width, 4), and the marks on it."""
+class BandScreen(Screen):
+    """A page premultiplied and with its cover, (height, width, 4); `touched` are the areas painted last."""
 
-    stage: Stage
     pixels: Pixels
-    marks: frozenset[Mark]
+    touched: list[Area] = field(default_factory=list)
+
+    def paint(self, area: Area, laid: Sequence[Laid]) -> None:
+        """Paint an area of the pixels again, with some marks."""
+        if not area.empty:
+            region = to_bytes(self.stage.paint(area, laid, "rgba"))
+            self.pixels[area.top : area.bottom, area.left : area.right] = np.moveaxis(region, 0, 2)
+            self.touched.append(area)
 
 
 class Line(Painter):
@@ -91,39 +96,28 @@ class Band(Line):
         Red, green and blue are premultiplied by the cover. The array is painted on again by the next call.
         """
         if isinstance(key, Dissolve):
-            first, second = self.band(key.first)[0], self.band(key.second)[0]
+            first, second = self.band(key.first), self.band(key.second)
             self.seen = None
-            return mixed(first.pixels, second.pixels, key.level / FULL), [self.whole_area]
+            return blend(first.pixels, second.pixels, key.level / FULL), [self.whole_area]
         sight = cast(Sight, key)
-        screen, areas = self.band(sight)
-        if self.seen != sight.page:
-            areas = [self.whole_area]
+        screen = self.band(sight)
+        areas = screen.touched if self.seen == sight.page else [self.whole_area]
         self.seen = sight.page
         return screen.pixels, areas
 
-    def band(self, sight: Sight) -> tuple[BandScreen, list[Area]]:
-        """The page's screen, painted so that it shows the sight, and where it was painted."""
+    def band(self, sight: Sight) -> BandScreen:
+        """The page's screen, painted so that it shows the sight."""
         screen = self.bands.get_or_make(sight.page, lambda: self.new_band(sight.page))
-        changed = sight.marks ^ screen.marks
-        touched = [area for mark in changed for area in screen.stage.layer(mark).areas]
-        areas = [
-            area for area in joined_areas(sorted(even(one, self.size) for one in touched)) if not area.empty
-        ]
-        laid = screen.stage.laid(sight.marks)
-        for area in areas:
-            rows, columns = area.slices(self.whole_area)
-            screen.pixels[rows, columns] = self.painted(screen.stage, area, laid)
-        screen.marks = sight.marks
-        return screen, areas
+        screen.touched = []
+        self.bring(screen, sight)
+        return screen
 
     def new_band(self, page: int) -> BandScreen:
         """A page without marks."""
-        stage = self.stage(page)
-        return BandScreen(stage, self.painted(stage, self.whole_area, ()), frozenset())
-
-    def painted(self, stage: Stage, area: Area, laid: Sequence[Laid]) -> Pixels:
-        """The pixels of an area, (height, width, 4)."""
-        return np.ascontiguousarray(np.moveaxis(to_bytes(stage.paint(area, laid, "rgba")), 0, 2))
+        width, height = self.size
+        screen = BandScreen(self.stage(page), frozenset(), np.empty((height, width, 4), np.uint8))
+        screen.paint(self.whole_area, ())
+        return screen
 
     def new_ground(self, _name: str, space: Space) -> Pixels:
         """Nothing but paper, as far as it covers."""
@@ -134,13 +128,6 @@ class Band(Line):
         """What a mark outside the staves draws: never a header; the form where it is asked for."""
         hidden = mark.kind == "place" or (mark.kind in ON_THE_FORM and not self.style.form)
         return [] if hidden else super().elsewhere_figures(mark)
-
-
-def mixed(first: Pixels, second: Pixels, share: float) -> Pixels:
-    """The picture `share` (0 to 1) of the way from the first to the second."""
-    weight = np.uint16(round(share * 256))
-    sums = first * (np.uint16(256) - weight) + second * weight + np.uint16(128)
-    return cast(NDArray[np.uint8], (sums >> np.uint16(8)).astype(np.uint8))
 
 
 def make_band(

@@ -15,7 +15,9 @@ from typing import Any, Literal
 from lessonmaker.theory.chord import Chord
 
 __all__ = [
+    "SOUND_RATE",
     "TICK",
+    "TICKS_PER_SAMPLE",
     "TICKS_PER_SECOND",
     "Arrow",
     "AudioClip",
@@ -37,6 +39,8 @@ __all__ = [
 
 TICKS_PER_SECOND = 240_000
 TICK = Fraction(1, TICKS_PER_SECOND)
+SOUND_RATE = 48_000
+TICKS_PER_SAMPLE = TICKS_PER_SECOND // SOUND_RATE
 
 Use = Literal["now", "tension", "rest"]
 SceneKind = Literal["title", "play", "analysis", "tension", "own", "end"]

@@ -12,6 +12,8 @@ from fractions import Fraction
 from math import lcm
 
 from lessonmaker.timeline.model import (
+    SOUND_RATE,
+    TICKS_PER_SAMPLE,
     TICKS_PER_SECOND,
     Arrow,
     AudioClip,
@@ -28,7 +30,6 @@ from lessonmaker.timeline.model import (
 
 __all__ = ["MILLISECOND", "Reel", "scene_step", "whole_samples"]
 
-TICKS_PER_SAMPLE = TICKS_PER_SECOND // 48_000
 TICKS_PER_SOUND_BLOCK = 1024 * TICKS_PER_SAMPLE
 """A block of AAC-LC: 1024 samples (ISO/IEC 14496-3, from memory)."""
 
@@ -38,7 +39,7 @@ MILLISECOND = TICKS_PER_SECOND // 1000
 
 def whole_samples(seconds: float | Fraction) -> int:
     """A length in ticks, rounded to whole samples at 48 kHz."""
-    return round(Fraction(seconds) * 48_000) * TICKS_PER_SAMPLE
+    return round(Fraction(seconds) * SOUND_RATE) * TICKS_PER_SAMPLE
 
 
 def scene_step(rate: Fraction) -> int:

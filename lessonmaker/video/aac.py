@@ -17,11 +17,11 @@ import av
 import numpy as np
 import numpy.typing as npt
 
+from lessonmaker.timeline.model import SOUND_RATE
 from lessonmaker.video.encode import packed, unpacked
 
-__all__ = ["PACKET", "SOUND_RATE", "joined_sound", "packed_sound", "sound_packets", "sound_stream"]
+__all__ = ["PACKET", "joined_sound", "packed_sound", "sound_packets", "sound_stream"]
 
-SOUND_RATE = 48_000
 SOUND_BITS_PER_SECOND = 192_000
 SOUND_BLOCK = 16 * 1024
 PACKET = 1024

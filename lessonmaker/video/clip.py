@@ -14,12 +14,9 @@ import numpy.typing as npt
 from moviepy import VideoClip
 from moviepy.audio.AudioClip import AudioArrayClip
 
-from lessonmaker.timeline.model import TICKS_PER_SECOND, seconds_to_ticks, ticks_to_seconds
+from lessonmaker.timeline.model import SOUND_RATE, TICKS_PER_SAMPLE, seconds_to_ticks, ticks_to_seconds
 
 __all__ = ["Painted", "Stretch", "lesson_clip"]
-
-SOUND_RATE = 48_000
-TICKS_PER_SAMPLE = TICKS_PER_SECOND // SOUND_RATE
 
 
 class Painted(Protocol):

@@ -18,8 +18,8 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonmaker.files import finished_file
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter
-from lessonmaker.video.aac import SOUND_RATE, joined_sound, packed_sound, sound_packets, sound_stream
+from lessonmaker.timeline.model import SOUND_RATE, TICKS_PER_SECOND, Chapter
+from lessonmaker.video.aac import joined_sound, packed_sound, sound_packets, sound_stream
 from lessonmaker.video.encode import Format, Pictures, configure, encode_run, packed, runs, unpacked
 
 if TYPE_CHECKING:

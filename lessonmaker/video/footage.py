@@ -18,6 +18,7 @@ import av
 import numpy as np
 
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.script.pins import clock_text
 
 __all__ = [
     "Colours",
@@ -35,9 +36,8 @@ BT601 = (5, 6)  # 625 and 525 lines
 BT2020 = (9, 10)
 FULL_RANGE = 2
 HDR = {16: "PQ", 18: "HLG"}
-HIGHEST_SD = (
-    576  # lines; untagged pictures of no more are BT.601, as players take them (common practice, no source)
-)
+# Untagged pictures of no more lines are BT.601, as players take them (common practice, no source).
+HIGHEST_SD = 576
 USUAL_RATE = Fraction(30)
 IDENTITY = (1, 0, 0, 1)
 RIGHT_TURNS = frozenset({0, 1})
@@ -52,7 +52,6 @@ NEAREST_FORMAT = {
     "nv21": "yuv420p",
     "p010le": "yuv420p10le",
     "yuv420p12le": "yuv420p10le",
-} | {
     "yuv422p12le": "yuv422p10le",
     "yuv444p12le": "yuv444p10le",
 }
@@ -191,7 +190,7 @@ def read_footage(path: Path) -> Footage:
             colours=colours,
             rate=Fraction(stream.average_rate or stream.guessed_rate or USUAL_RATE),
             seconds=film_seconds(container),
-            sounds=tuple(one.codec_context.name for one in container.streams.audio),
+            sounds=tuple(one.codec.canonical_name for one in container.streams.audio),
             timecode=read_timecode(container),
         )
 
@@ -325,7 +324,5 @@ def refuse_broken(footage: Footage) -> None:
 
 def broken(footage: Footage, seconds: Fraction) -> MaterialError:
     """A film that ends before its end."""
-    minutes, rest = divmod(float(seconds), 60)
-    whole, tail = divmod(float(footage.seconds), 60)
-    what = f"breaks off at {int(minutes)}:{rest:04.1f} of {int(whole)}:{tail:04.1f}"
+    what = f"breaks off at {clock_text(float(seconds))} of {clock_text(float(footage.seconds))}"
     return fault(footage.path, what, "copy it again, or trim it to what is there with --to")

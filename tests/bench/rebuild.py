@@ -19,6 +19,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from lessonmaker.theory.counting import UNITS
 from tests.bench.stopwatch import Stopwatch
 from tests.tools.at_once import at_once
 
@@ -30,21 +31,6 @@ CHANGED = "Count two, two, three, as if you were walking upstairs."
 LESSONS = ("gaslight-errand", "the-tin-heron")
 FILM_S = 290
 WATCHED_S = 0.5
-NUMBERS = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-]
 
 
 def add_rebuild_options(parser: argparse.ArgumentParser) -> None:
@@ -146,7 +132,7 @@ def synthetic_book(book: Path, lessons: int, minutes: float) -> Path:
     names = [f"etude-{number:02}.yaml" for number in range(1, lessons + 1)]
     for number, name in enumerate(names, 1):
         text = (book / "scripts" / f"{LESSONS[number % 2]}.yaml").read_text()
-        (book / "scripts" / name).write_text(own_lesson(text, f"Etude {NUMBERS[number]}", minutes))
+        (book / "scripts" / name).write_text(own_lesson(text, f"Etude {UNITS[number]}", minutes))
     file = book / "scripts" / "book.yaml"
     file.write_text(re.sub(r"(?m)^lessons: .*", f"lessons: [{', '.join(names)}]", file.read_text()))
     return book

@@ -15,6 +15,7 @@ ABOUT = About(
     number=3,
     seconds=287.0,
     played=True,
+    captioned=True,
     chapters="0:00 All of it\n1:02 The lean (bar 2)\n",
 )
 
@@ -39,6 +40,7 @@ def test_all_that_is_known_stands_in_it():
     [
         ({"composer": ""}, "An etude, explained", "etude by"),
         ({"author": ""}, "Lesson 3 of Twelve Walks\n", ", by"),
+        ({"captioned": False}, "when they are named.\n", "Captions"),
         ({"played": False}, "lights up while it is spoken of", "played"),
         ({"seconds": 20.0}, "over its score. Each", "minute"),
         ({"seconds": 62.0}, "in 1 minute.", "minutes"),

@@ -25,7 +25,8 @@ def test_any_title_becomes_a_name_that_every_system_takes(text):
 # Names that Windows reserves: Microsoft, "Naming Files, Paths, and Namespaces" (from memory).
 @pytest.mark.parametrize(
     ("text", "name"),
-    [("Étude Nº 3", "etude-no-3"), ("CON", "con-lesson"), ("lpt1", "lpt1-lesson"), ("夜", "lesson"), ("a/../b", "a-b")],
+    [("Étude Nº 3", "etude-no-3"), ("CON", "con-lesson"), ("lpt1", "lpt1-lesson"), ("夜", "lesson"), ("a/../b", "a-b"),
+     ("Lamplighter's", "lamplighters"), ("Lamplighter’s", "lamplighters")],
 )  # fmt: skip
 def test_names_by_hand(text, name):
     assert safe_name(text) == name

@@ -82,10 +82,13 @@ def end_said(
 
 
 def _of_the_piece(before: str, music: Music) -> End | None:
-    whole = Span(music.score.bars[0].start, music.score.bars[-1].end)
     if PIECE_BEGINS.search(before):
-        return End("first", whole)
-    return End("last", whole) if PIECE_ENDS.search(before) else None
+        return End("first", _whole(music))
+    return End("last", _whole(music)) if PIECE_ENDS.search(before) else None
+
+
+def _whole(music: Music) -> Span:
+    return Span(music.score.bars[0].start, music.score.bars[-1].end)
 
 
 def _note_is(
@@ -95,10 +98,9 @@ def _note_is(
     said = NOTE_IS.search(before)
     if said is None or after.startswith(" of the phrase"):
         return None
-    if said["where"] and re.search(WHOLE, said["where"]):
-        whole = Span(music.score.bars[0].start, music.score.bars[-1].end)
-        return End("first" if said["which"] in ("first", "opening") else "last", whole)
     side: Side = "first" if said["which"] in ("first", "opening") else "last"
+    if said["where"] and re.search(WHOLE, said["where"]):
+        return End(side, _whole(music))
     if len(bars) == 1:
         return End(side, bars[0].spans[0])
     if bars or len(spans) != 1 or said["where"]:
