@@ -1,8 +1,12 @@
 """The workshop: what is kept is not made again, what two ask for is made once, and what goes first."""
 
 import io
+import os
+import signal
+import time
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from functools import partial
+from threading import Event, Thread
 
 import pytest
 
@@ -138,6 +142,41 @@ def test_work_ends_where_there_are_no_workers_any_more(store, monkeypatch):
     lost = Workshop(Never(), width, store, Progress(stream=io.StringIO()), 2)
     with pytest.raises(MaterialError, match="all workers are gone"):
         list(lost.work([Works().line("ab")]))
+
+
+@pytest.fixture
+def other_thread():
+    """A thread that hears Ctrl-C when the main one is deaf to it, as a library's threads do."""
+    ended = Event()
+    thread = Thread(target=ended.wait)
+    thread.start()
+    yield thread
+    ended.set()
+    thread.join()
+
+
+class Interrupted(AtOnce):
+    """Ctrl-C is pressed while a task is handed over, where a worker may be half started."""
+
+    def __init__(self):
+        self.whole = []
+
+    def submit(self, work):
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(0.05)  # the other thread hears it, and Python tells the main one
+        future = super().submit(work)
+        self.whole.append(future.result())
+        return future
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there, os.kill ends the process")
+@pytest.mark.usefixtures("other_thread")
+def test_ctrl_c_waits_until_a_worker_is_wholly_started(store):
+    workers, handler = Interrupted(), signal.getsignal(signal.SIGINT)
+    with pytest.raises(KeyboardInterrupt):
+        list(shop(store, workers).work([Works().line("ab")]))
+    assert workers.whole == [b"a"]
+    assert signal.getsignal(signal.SIGINT) is handler
 
 
 def test_more_workers_are_given_more_at_once(store):
