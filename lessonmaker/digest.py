@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import fields, is_dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -32,17 +33,30 @@ def spelt(value: Any) -> bytes:
     """A value's spelling."""
     if isinstance(value, str):
         return framed(b"s", value.encode())
-    if value is None or isinstance(value, bool | int | float | Fraction):
+    if isinstance(value, tuple | list):
+        return framed(b"t", b"".join(map(spelt, value)))
+    if value is None or isinstance(value, bool | int | float):
         return framed(b"n", f"{type(value).__name__} {value!r}".encode())
     if isinstance(value, bytes):
         return framed(b"b", value)
-    if isinstance(value, tuple | list):
-        return framed(b"t", b"".join(map(spelt, value)))
+    if is_dataclass(value) and not isinstance(value, type):
+        names = compared_fields(type(value))
+        return framed(
+            b"d", spelt(type(value).__name__) + spelt(tuple(getattr(value, name) for name in names))
+        )
     return framed(*spelt_structure(value))
 
 
+@cache
+def compared_fields(kind: type[Any]) -> tuple[str, ...]:
+    """The fields of a data class by which its values are equal or not."""
+    return tuple(one.name for one in fields(kind) if one.compare)
+
+
 def spelt_structure(value: Any) -> tuple[bytes, bytes]:
-    """The sign and the content of what is neither a number nor a text nor a tuple."""
+    """The sign and the content of a fraction, a mapping, a set or an array."""
+    if isinstance(value, Fraction):
+        return b"n", f"{type(value).__name__} {value!r}".encode()
     if isinstance(value, Mapping):
         return b"m", in_order(spelt(pair) for pair in value.items())
     if isinstance(value, Set):
@@ -50,9 +64,6 @@ def spelt_structure(value: Any) -> tuple[bytes, bytes]:
     if isinstance(value, np.ndarray):
         about = spelt((str(value.dtype), value.shape))
         return b"a", about + np.ascontiguousarray(value).tobytes()
-    if is_dataclass(value) and not isinstance(value, type):
-        parts = [getattr(value, one.name) for one in fields(value) if one.compare]
-        return b"d", spelt(type(value).__name__) + spelt(parts)
     raise TypeError(f"{type(value).__name__} has no digest")
 
 

@@ -12,8 +12,6 @@ from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import file_digest
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
-from lessonmaker.sound.align.features import RATE as FITTED_RATE
-from lessonmaker.sound.align.fit import fit_take
 from lessonmaker.sound.model import Anchor, Fit
 from lessonmaker.sound.read import read_audio, require_take, sound_seconds
 from lessonmaker.sound.takereport import unsure_bars
@@ -120,6 +118,10 @@ def fit_lesson(score: Score, take: Path, anchors: Sequence[Anchor] = ()) -> Fit:
     Raises:
         MaterialError: the take cannot be read, is too short, or is silent.
     """
-    audio = read_audio(take, FITTED_RATE)
+    # A second to import, for takes that are fitted anew only.
+    from lessonmaker.sound.align.features import RATE
+    from lessonmaker.sound.align.fit import fit_take
+
+    audio = read_audio(take, RATE)
     require_take(audio, take)
     return fit_take(score, audio, anchors)

@@ -139,6 +139,11 @@ class Sights:
         """The section (its place in the form) of each bar."""
         return {bar: number for number, (_, bars) in enumerate(self.timeline.form) for bar in bars}
 
+    @cached_property
+    def strips(self) -> dict[tuple[frozenset[int], frozenset[int], int | None], tuple[Mark, ...]]:
+        """Form strips that have been asked for, by the bars discussed, the bars played, and where we are."""
+        return {}
+
     def at(self, tick: int) -> Sight | Dissolve:
         """What is in sight on a frame that begins at a tick."""
         now = tick + self.lead
@@ -213,11 +218,26 @@ class Sights:
             spoken = tuple(number for number, term in enumerate(terms) if term.start <= now < term.end)
             yield Mark("caption", (index, spoken))
 
-    def strip_marks(self, lit: Sequence[Light], current: int | None, now: int = 0) -> Iterator[Mark]:
+    def strip_marks(self, lit: Sequence[Light], current: int | None, now: int = 0) -> Sequence[Mark]:
         """The form strip: one mark a bar, one a section letter."""
-        discussed = {int(bar) for light in lit if light.kind == "range" for bar in light.targets}
+        discussed = frozenset(int(bar) for light in lit if light.kind == "range" for bar in light.targets)
         played = self.played(now) if lit and not discussed else frozenset()
-        for bar, _section in self.section_of.items():
+        return self.strip_with(discussed, played, current)
+
+    def strip_with(
+        self, discussed: frozenset[int], played: frozenset[int], current: int | None
+    ) -> Sequence[Mark]:
+        """The form strip where some bars are discussed, some have been played, and we are at one."""
+        asked = (discussed, played, current)
+        if asked not in self.strips:
+            self.strips[asked] = tuple(self.new_strip(*asked))
+        return self.strips[asked]
+
+    def new_strip(
+        self, discussed: frozenset[int], played: frozenset[int], current: int | None
+    ) -> Iterator[Mark]:
+        """The marks of a form strip."""
+        for bar in self.section_of:
             state = "discussed" if bar in discussed else "played" if bar in played else "empty"
             yield Mark("cell", bar, "current" if bar == current else state)
         where = self.section_of.get(current) if current is not None else None

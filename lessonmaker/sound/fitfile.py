@@ -25,9 +25,8 @@ __all__ = ["DamagedFitError", "Origin", "aligner_digest", "fit_json", "fit_text"
 
 FORMAT = "lessonmaker fit 2"
 DECIMALS = 4
-ALIGNER = "lessonmaker.sound.align"
 ALIGNER_FILES = (".py", ".json")
-BESIDE = (("lessonmaker.sound", "read.py"),)
+ALIGNER, READER = "align", "read.py"
 LIBRARIES = ("numpy", "scipy", "soundfile", "soxr", "av")
 
 Row = list[Any]
@@ -83,9 +82,10 @@ def music_digest(score: Score) -> str:
 @cache
 def aligner_digest() -> str:
     """The aligner's code and weights and the versions of its libraries, as a digest."""
-    folder = resources.files(ALIGNER)
+    sound = resources.files("lessonmaker.sound")
+    folder = sound.joinpath(ALIGNER)
     files = sorted((f for f in folder.iterdir() if f.name.endswith(ALIGNER_FILES)), key=lambda f: f.name)
-    files += [resources.files(package).joinpath(name) for package, name in BESIDE]
+    files.append(sound.joinpath(READER))
     whole = hashlib.sha256()
     for file in files:
         whole.update(f"{file.name} {sha256(file.read_bytes())}\n".encode())

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import convolve1d, minimum_filter1d
 
 from lessonmaker.sound.loudness import oversampled_peaks
 
@@ -63,6 +62,11 @@ def limiting_gains(peaks: Samples, ceiling_dbtp: float) -> Samples:
     ceiling = np.float32(10 ** ((ceiling_dbtp - SAFETY_DB) / 20))
     if float(peaks.max(initial=0.0)) <= ceiling:
         return np.ones(len(peaks), np.float32)
+    from scipy.ndimage import (  # half a second to import, for what is limited only
+        convolve1d,
+        minimum_filter1d,
+    )
+
     needed = ceiling / np.maximum(peaks, ceiling)
     least = minimum_filter1d(needed, 2 * (REACH_MS + 1) + 1, mode="nearest")
     window = np.hanning(2 * REACH_MS + 3)[1:-1]

@@ -8,7 +8,7 @@ the score. Colours are named by use ("now", "tension", "rest"), never by value.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -249,12 +249,14 @@ class Timeline:
 
     def to_json(self) -> dict[str, Any]:
         """Plain data, ready for json.dump; fractions become "3/5"."""
-        data: dict[str, Any] = plain(asdict(self))
+        data: dict[str, Any] = plain(self)
         return {"ticks_per_second": TICKS_PER_SECOND, **data}
 
 
 def plain(value: Any) -> Any:
-    """Lists and strings for what JSON does not know."""
+    """Objects, lists and strings for what JSON does not know."""
+    if is_dataclass(value):
+        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
     if isinstance(value, Fraction):
         return str(value)
     if isinstance(value, dict):

@@ -86,19 +86,20 @@ def join_film(
 
 def join(path: Path, parts: Iterable[bytes], sound: Iterable[bytes], form: Format, info: FilmInfo) -> None:
     """Put runs and sound into an MP4 whose index stands first."""
+    rate = form.rate
     with av.open(str(path), "w", format="mp4", options={"movflags": "+faststart"}) as container:
         container.metadata.update(title=info.title, artist=info.artist, album=info.album)
-        picture = container.add_stream("libx264", rate=form.rate)
+        picture = container.add_stream("libx264", rate=rate)
         assert isinstance(picture.codec_context, av.VideoCodecContext)
         configure(picture.codec_context, form)
-        picture.time_base = 1 / form.rate
+        picture.time_base = 1 / rate
         stream = sound_stream(container)
         container.set_chapters(chapter_entries(info))
         container.start_encoding()
         heard = sound_packets(stream, sound)
         for packet in picture_packets(picture, parts, form):
             container.mux(packet)
-            mux_until(container, heard, int((packet.pts or 0) * SOUND_RATE / form.rate))
+            mux_until(container, heard, (packet.pts or 0) * SOUND_RATE * rate.denominator // rate.numerator)
         for packet in heard:
             container.mux(packet)
 
@@ -116,9 +117,10 @@ def mux_until(
 def picture_packets(stream: av.VideoStream, parts: Iterable[bytes], form: Format) -> Iterator[av.Packet[Any]]:
     """The access units of packed runs as packets of a stream."""
     units = (unit for part in parts for unit in unpacked(part))
+    time_base = 1 / form.rate
     for number, (data, key) in enumerate(units):
         packet = av.Packet(data)
-        packet.stream, packet.time_base = stream, 1 / form.rate
+        packet.stream, packet.time_base = stream, time_base
         packet.pts = packet.dts = number
         packet.duration, packet.is_keyframe = 1, key
         yield packet

@@ -1,9 +1,9 @@
 """Figures of this machine, as tables: python -m tests.bench, from the checkout.
 
 `python -m tests.bench alignment` prints how well takes are fitted to their scores instead, `rebuild` how long a book
-takes to build, and to build again.
+takes to build, and to build again, `faults` what becomes of a build that is killed or damaged.
 
-Nothing is asserted: how fast a machine is says nothing about whether the product is right.
+Of times nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """
 
 from __future__ import annotations
@@ -38,6 +38,7 @@ from lessonmaker.video.encode import Coder, Format, Run, encode_run
 from tests.bench.alignment import add_options, print_alignment
 from tests.bench.any_order import any_order_rows
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
+from tests.bench.faults import add_fault_options, print_faults
 from tests.bench.light import light_errors
 from tests.bench.peak import peak_megabytes
 from tests.bench.rebuild import add_rebuild_options, print_rebuild
@@ -219,16 +220,21 @@ def main() -> None:
     parser.add_argument(
         "--quick", action="store_true", help="one lesson's light, a shorter stretch, no repeats"
     )
-    tables = parser.add_subparsers(dest="table", metavar="[alignment | rebuild]")
+    tables = parser.add_subparsers(dest="table", metavar="[alignment | faults | rebuild]")
     add_options(tables.add_parser("alignment", help="how well takes are fitted to their scores"))
     add_rebuild_options(
         tables.add_parser("rebuild", help="how long a book takes to build, and to build again")
+    )
+    add_fault_options(
+        tables.add_parser("faults", help="builds killed, damaged, out of disk, two at once: what is lost")
     )
     options = parser.parse_args()
     if options.table == "alignment":
         print_alignment(options)
     elif options.table == "rebuild":
         print_rebuild(options)
+    elif options.table == "faults":
+        print_faults(options)
     else:
         film_tables(options.quick)
 

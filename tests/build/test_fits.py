@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 import soundfile
 
-from lessonmaker.build import lesson as lesson_room
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import KeptFits
 from lessonmaker.build.lesson import ready_lesson
 from lessonmaker.build.order import find_order
 from lessonmaker.sound import fitfile
+from lessonmaker.sound.align import fit as fitting
 from lessonmaker.sound.model import Departure
 from tests.tools.tiny_book import BARS, QUARTER_S, RATE, make_book, score_text, take
 
@@ -65,7 +65,7 @@ def without_aligner(monkeypatch):
     def aligner(*_):
         pytest.fail("the aligner ran")
 
-    monkeypatch.setattr(lesson_room, "fit_take", aligner)
+    monkeypatch.setattr(fitting, "fit_take", aligner)
 
 
 def test_an_unchanged_take_is_not_fitted_again(ready, first, monkeypatch):
@@ -201,7 +201,7 @@ def test_a_folder_that_takes_no_files(book, ready):
 )
 def test_unsure_bars_are_remarked_on(unsure, words, book, ready, first, monkeypatch):
     doubtful = replace(first[0], details={**first[0].details, "unsure": unsure})
-    monkeypatch.setattr(lesson_room, "fit_take", lambda *_: doubtful)
+    monkeypatch.setattr(fitting, "fit_take", lambda *_: doubtful)
     kept_file(book).unlink()
     for _ in ("made", "kept"):
         (remark,) = ready()[1]

@@ -10,8 +10,8 @@ import pytest
 import soundfile
 from PIL import Image
 
-from lessonmaker.build import lesson as lesson_room
 from lessonmaker.cli import main
+from lessonmaker.sound.align import fit as fitting
 from tests.tools.tiny_book import BARS, LEAD_IN_S, QUARTER_S, RATE, add_tone, midi, score_text
 
 DEMO = Path(__file__).parents[2]
@@ -94,7 +94,7 @@ def test_the_second_time_the_kept_fit_is_read(script, said, monkeypatch, capsys)
     def aligner(*_):
         pytest.fail("the aligner ran")
 
-    monkeypatch.setattr(lesson_room, "fit_take", aligner)
+    monkeypatch.setattr(fitting, "fit_take", aligner)
     assert main(["sync", str(script)]) == 0
     captured = capsys.readouterr()
     assert captured.out.splitlines() == first
