@@ -19,7 +19,7 @@ from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, make_place, write_texts
 from lessonmaker.build.own_code import refuse_code
-from lessonmaker.build.pictures import FilmPictures
+from lessonmaker.build.pictures import FilmPictures, get_ready
 from lessonmaker.build.plan import Planned
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.reasons import bar_digests
@@ -128,16 +128,16 @@ def make_films(
         OSError: a file cannot be written.
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
-    checked = check_order(replace(order, lessons=paths))
-    if not order.allow_code:
-        refuse_code(checked)
     bench = Bench(
         order, progress, Voice.of(order.book).settings, Store(output / STORE), KeptFits(output / FITS)
     )
-    remove_abandoned(output)
-    if progress.log is not None:
-        progress.log.begin()
     with workers_of(cluster, progress) as (workers, width):
+        checked = check_order(replace(order, lessons=paths))
+        if not order.allow_code:
+            refuse_code(checked)
+        remove_abandoned(output)
+        if progress.log is not None:
+            progress.log.begin()
         shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)
         yield from shop.work(lines(bench, checked, planned))
     for remark in bench.store.remarks:
@@ -148,7 +148,7 @@ def make_films(
 def workers_of(cluster: str | None, progress: Progress) -> Iterator[tuple[Executor, Callable[[], int]]]:
     """The workers of a build, and how many there are now."""
     if cluster is None:
-        with worker_pool(processors()) as pool:
+        with worker_pool(processors(), get_ready) as pool:
             yield pool, processors
         return
     from lessonmaker.build.cluster import cluster_pool  # an extra, and a second to import

@@ -26,6 +26,7 @@ __all__ = ["JOIN_S", "Line", "Part", "Task", "Told", "Workshop", "processors", "
 
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
+READY_AT_ONCE = 2
 JOIN_S = 1.0
 """About how long the way is from the last parts of a film to the film."""
 LOOK_S = 2.0
@@ -199,11 +200,17 @@ def processors() -> int:
 
 
 @contextmanager
-def worker_pool(width: int) -> Iterator[Executor]:
-    """Processes on this machine; on any failure they are ended, with what waits for them."""
+def worker_pool(width: int, ready: Callable[[], object]) -> Iterator[Executor]:
+    """Processes on this machine; on any failure they are ended, with what waits for them.
+
+    The first few start at once and make themselves `ready`, so that the first tasks do not wait for their imports.
+    """
     others = set(active_children())
     pool = ProcessPoolExecutor(width, mp_context=get_context("spawn"), initializer=prepare_worker)
     try:
+        with interrupts_held():
+            for _ in range(min(width, READY_AT_ONCE)):
+                pool.submit(ready)
         yield pool
     except BaseException:
         for worker in set(active_children()) - others:

@@ -23,6 +23,6 @@ class AtOnce(Executor):
 
 
 @contextmanager
-def at_once(_width: int) -> Iterator[Executor]:
+def at_once(_width: int, _ready: Callable[[], object]) -> Iterator[Executor]:
     """In place of a pool of workers."""
     yield AtOnce()
