@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from lessonmaker.picture.figures import Figure, Frame, text_figure
 from lessonmaker.picture.shapes import Box, rectangle
-from lessonmaker.picture.text import SANS, SERIF, SERIF_SEMIBOLD, set_text, shorten
+from lessonmaker.picture.text import set_text, shorten
 from lessonmaker.score.model import Key, Score
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.timeline.model import Timeline
@@ -23,19 +23,20 @@ def card_figures(frame: Frame, timeline: Timeline, score: Score, kind: str) -> l
     card = look.sizes["card"]
     largest = card["title_size"] if kind == "title" else card["end_size"]
     sizes = tuple(range(round(largest), round(card["title_least"]) - 1, -4))
-    title = shorten(timeline.title, SERIF_SEMIBOLD, sizes, frame.right - frame.left)
+    title = shorten(timeline.title, look.face("title"), sizes, frame.right - frame.left)
     y = card["title_baseline"]
     figures = text_figure(title, frame.left - 4, y, "ink")
     if timeline.composer:
         y += card["leading"]
-        figures += text_figure(set_text(timeline.composer, SERIF, card["line_size"]), frame.left, y, "second")
+        composer = set_text(timeline.composer, look.face("symbol"), card["line_size"])
+        figures += text_figure(composer, frame.left, y, "second")
     y += card["rule_drop"]
     rule = Box(frame.left, y, frame.right, y + look.size("header", "rule_line"))
     figures.append(Figure((rectangle(rule),), rule, "hairline"))
     lines = card_lines(timeline, score) if kind == "title" else [timeline.edition]
     for number, line in enumerate(lines):
         y += card["first_line"] if number == 0 else card["small_leading"]
-        text = shorten(line, SANS, (card["small_size"],), frame.right - frame.left)
+        text = shorten(line, look.face("text"), (card["small_size"],), frame.right - frame.left)
         figures += text_figure(text, frame.left, y, "ink" if number == 0 else "second")
     return figures
 

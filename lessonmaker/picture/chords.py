@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from lessonmaker.picture.look import Look, standard_look
+from lessonmaker.picture.look import Look
 from lessonmaker.picture.shapes import Box
-from lessonmaker.picture.text import SERIF, SERIF_SEMIBOLD, Setting, join, set_text
+from lessonmaker.picture.text import Setting, join, set_text
 from lessonmaker.theory.chord import Chord
 from lessonmaker.theory.chord_print import ChordPrint, chord_parts
 
@@ -16,28 +16,28 @@ NO_CHORD = "N.C."
 
 
 @lru_cache(maxsize=1024)
-def set_chord(chord: Chord | None, size: float) -> Setting:
+def set_chord(chord: Chord | None, size: float, look: Look) -> Setting:
     """A chord symbol at a root size in pixels an em; None is drawn "N.C."."""
-    look = standard_look()
     minor = look.size("chord", "minor_size") * size
     if chord is None:
-        return set_text(NO_CHORD, SERIF, minor)
+        return set_text(NO_CHORD, look.face("symbol"), minor)
     parts = chord_parts(chord)
     return join(tuple(chord_settings(parts, size, look)))
 
 
 def chord_settings(parts: ChordPrint, size: float, look: Look) -> list[Setting]:
     """The parts of a chord symbol in the order they stand."""
-    settings = [set_text(str(parts.root), SERIF_SEMIBOLD, size)]
+    root, rest = look.face("title"), look.face("symbol")
+    settings = [set_text(str(parts.root), root, size)]
     if parts.quality:
-        settings.append(set_text(parts.quality, SERIF, look.size("chord", "minor_size") * size))
+        settings.append(set_text(parts.quality, rest, look.size("chord", "minor_size") * size))
     if parts.superscript:
-        raised = set_text(parts.superscript, SERIF, look.size("chord", "super_size") * size)
+        raised = set_text(parts.superscript, rest, look.size("chord", "super_size") * size)
         settings.append(
             raise_text(raised, look.size("chord", "super_raise") * size, look.size("chord", "air"))
         )
     if parts.bass is not None:
-        settings += [set_text("/", SERIF, size), set_text(str(parts.bass), SERIF_SEMIBOLD, size)]
+        settings += [set_text("/", rest, size), set_text(str(parts.bass), root, size)]
     return settings
 
 

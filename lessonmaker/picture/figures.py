@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from lessonmaker.picture.faces import Face
 from lessonmaker.picture.look import Look
 from lessonmaker.picture.shapes import Box, Shape, rectangle
-from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, set_text, shorten
+from lessonmaker.picture.text import Setting, set_text, shorten
 from lessonmaker.timeline.model import Caption, CaptionTerm
 
 __all__ = [
@@ -71,12 +72,12 @@ def text_figure(setting: Setting, x: float, y: float, use: str) -> list[Figure]:
 def letter_box(look: Look, letter: str, x: float, bottom: float) -> list[Figure]:
     """A boxed section letter whose box has its left edge at x and stands on `bottom`."""
     side, line = look.size("letter_box", "side"), look.size("letter_box", "line")
-    setting = set_text(letter, SERIF_SEMIBOLD, look.size("letter_box", "size"))
+    setting = set_text(letter, look.face("title"), look.size("letter_box", "size"))
     width = max(side, setting.advance + side / 2)
     box = Box(x, bottom - side, x + width, bottom)
     ink = setting.box or Box(0, 0, 0, 0)
     x_text = box.centre[0] - (ink.left + ink.right) / 2
-    cap = set_text("H", SERIF_SEMIBOLD, look.size("letter_box", "size")).box or ink
+    cap = set_text("H", look.face("title"), look.size("letter_box", "size")).box or ink
     outer = box.grown(line / 2)
     edge = rectangle(outer, look.size("letter_box", "radius") + line / 2, line)
     return [
@@ -87,7 +88,7 @@ def letter_box(look: Look, letter: str, x: float, bottom: float) -> list[Figure]
 
 def edition_setting(look: Look, edition: str) -> Setting:
     """The edition's name as the header has it."""
-    return set_text(edition, SANS, look.size("text", "place"))
+    return set_text(edition, look.face("text"), look.size("text", "place"))
 
 
 def title_setting(frame: Frame, title: str, edition: str) -> Setting:
@@ -96,7 +97,7 @@ def title_setting(frame: Frame, title: str, edition: str) -> Setting:
     width = frame.right - frame.left - (0 if own_line(look) else beside_title(look, edition))
     largest, least = look.size("header", "title_size"), look.size("header", "title_least")
     sizes = tuple(range(round(largest), round(least) - 1, -4))
-    return shorten(title, SERIF_SEMIBOLD, sizes, width)
+    return shorten(title, look.face("title"), sizes, width)
 
 
 def own_line(look: Look) -> bool:
@@ -106,7 +107,7 @@ def own_line(look: Look) -> bool:
 
 def beside_title(look: Look, edition: str) -> float:
     """What the section letter, the longest place and the edition take beside the title."""
-    place = set_text("bars 888–888, 888–888", SANS, look.size("text", "place")).advance
+    place = set_text("bars 888–888, 888–888", look.face("text"), look.size("text", "place")).advance
     box = look.size("letter_box", "side") + look.size("header", "gap_place")
     return 2 * look.size("header", "gap") + box + place + edition_setting(look, edition).advance
 
@@ -135,7 +136,7 @@ def place_figures(frame: Frame, title: str, edition: str, letter: str, place: st
     figures = letter_box(look, letter, x, look.size("header", "box_bottom")) if letter else []
     if figures:
         x = figures[0].box.right + look.size("header", "gap_place")
-    words = set_text(place, SANS, look.size("text", "place"))
+    words = set_text(place, look.face("text"), look.size("text", "place"))
     return [*figures, *text_figure(words, x, look.size("header", "place_baseline"), "second")]
 
 
@@ -161,20 +162,22 @@ def caption_line(
     """One centred line of a caption."""
     size = frame.look.size("caption", "size")
     pieces = line_pieces(line, terms)
-    slots = [max(set_text(text, face, size).advance for face in faces(term)) for text, term in pieces]
+    slots = [
+        max(set_text(text, face, size).advance for face in faces(frame.look, term)) for text, term in pieces
+    ]
     x = frame.middle - sum(slots) / 2
     figures: list[Figure] = []
     for (text, term), slot in zip(pieces, slots, strict=True):
         lit = term is not None and term in spoken
-        setting = set_text(text, SANS_SEMIBOLD if lit else SANS, size).spaced(slot)
+        setting = set_text(text, frame.look.face("strong" if lit else "text"), size).spaced(slot)
         figures += text_figure(setting, x, baseline, term.use if lit and term else "ink")
         x += slot
     return figures
 
 
-def faces(term: CaptionTerm | None) -> tuple[object, ...]:
+def faces(look: Look, term: CaptionTerm | None) -> tuple[Face, ...]:
     """The faces a piece of a caption may appear in."""
-    return (SANS,) if term is None else (SANS, SANS_SEMIBOLD)
+    return (look.face("text"),) if term is None else (look.face("text"), look.face("strong"))
 
 
 def line_pieces(line: str, terms: Sequence[CaptionTerm]) -> list[tuple[str, CaptionTerm | None]]:

@@ -13,11 +13,12 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from lessonmaker.picture.faces import Face
 from lessonmaker.picture.fitview import FitPlot, Row, row_breaks
 from lessonmaker.picture.look import Look, Rgb, standard_look
 from lessonmaker.picture.shapes import Box
 from lessonmaker.picture.sheet import Sheet
-from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF_SEMIBOLD, Setting, set_text, shorten
+from lessonmaker.picture.text import Setting, set_text, shorten
 from lessonmaker.sound.model import Departure
 from lessonmaker.sound.takereport import time_text
 
@@ -60,6 +61,10 @@ class Drawing:
         """A colour of the look."""
         return self.look.colour(use)
 
+    def face(self, use: str) -> Face:
+        """A face of the look."""
+        return self.look.face(use)
+
     def size(self, name: str) -> float:
         """A size of the look."""
         return self.look.size("fit", name)
@@ -90,18 +95,18 @@ class Drawing:
         size, margin, room = self.size, self.size("right"), self.width - 2 * self.size("right")
         y = size("top")
         title = self.sheet.text(
-            self.plot.title, margin, y, size("title_size"), self.colour("ink"), SERIF_SEMIBOLD
+            self.plot.title, margin, y, size("title_size"), self.colour("ink"), self.face("title")
         )
-        name = shorten(self.plot.take_name, SANS, (size("text_size"),), room - title.width - 40)
+        name = shorten(self.plot.take_name, self.face("text"), (size("text_size"),), room - title.width - 40)
         self.sheet.setting(name, self.right, y, self.colour("second"), self.plot.take_name, "right")
         y += 1.25 * size("leading")
         accepted = self.plot.fit.accepted
         verdict = f"{'Accepted' if accepted else 'Refused'}, confidence {self.plot.fit.confidence:.0%}"
         colour = self.colour("now" if accepted else "tension")
-        self.sheet.text(verdict, margin, y, size("verdict_size"), colour, SANS_SEMIBOLD)
+        self.sheet.text(verdict, margin, y, size("verdict_size"), colour, self.face("strong"))
         for line in self.facts():
             y += size("leading")
-            setting = shorten(line, SANS, (size("text_size"), size("small_size")), room)
+            setting = shorten(line, self.face("text"), (size("text_size"), size("small_size")), room)
             self.sheet.setting(setting, margin, y, self.colour("ink"), line)
         return y + size("row_gap")
 
@@ -226,7 +231,9 @@ class Drawing:
                 continue
             x = row.x(bar.start_s)
             self.sheet.line([(x, row.top - 6), (x, bottom)], self.colour("ink"), 1.5)
-            label = set_text(bar.label, SANS_SEMIBOLD if bar.unsure else SANS, self.size("small_size"))
+            label = set_text(
+                bar.label, self.face("strong" if bar.unsure else "text"), self.size("small_size")
+            )
             start = self.section(bar.section, x, baseline, taken)
             if start >= taken and start + label.advance <= self.width - 4:
                 colour = self.colour("tension" if bar.unsure else "ink")
@@ -236,7 +243,7 @@ class Drawing:
     def section(self, letter: str, x: float, baseline: float, taken: float) -> float:
         """A section's boxed letter, where there is one and room for it; where the bar's number begins."""
         size = self.size("small_size")
-        setting = set_text(letter, SERIF_SEMIBOLD, size)
+        setting = set_text(letter, self.face("title"), size)
         side = max(setting.advance + 8, size + 2)
         if not letter or x < taken:
             return x + 2
@@ -257,7 +264,7 @@ class Drawing:
             x, colour, pin = row.x(time_s), self.colour(use), self.size("pin")
             self.sheet.line([(x, baseline - 10), (x, row.top + self.size("wave"))], colour, 3)
             self.head(x, baseline - 10, pin, use)
-            label = set_text(text, SANS_SEMIBOLD, self.size("small_size"))
+            label = set_text(text, self.face("strong"), self.size("small_size"))
             start = min(x + pin + 6, self.width - 8 - label.advance)
             if start >= taken:
                 self.sheet.setting(label, start, baseline, colour, text)
@@ -293,7 +300,7 @@ class Drawing:
             assert sides is not None
             box = Box(sides[0] + 1.5, top + 4, sides[1] - 1.5, bottom)
             self.sheet.box(box, self.colour("tension"))
-            setting = set_text(passage.text, SANS_SEMIBOLD, size)
+            setting = set_text(passage.text, self.face("strong"), size)
             if setting.advance <= box.width - 16:
                 self.sheet.setting(
                     setting, box.left + 8, bottom - 0.3 * size, self.colour("paper"), passage.text
@@ -330,7 +337,13 @@ class Drawing:
         """What a lane shows, at its left."""
         size = self.size("small_size")
         self.sheet.text(
-            name, self.left - 12, middle + 0.33 * size, size, self.colour("second"), align="right"
+            name,
+            self.left - 12,
+            middle + 0.33 * size,
+            size,
+            self.colour("second"),
+            self.face("text"),
+            "right",
         )
 
     def axis(self, row: Row, top: float) -> None:
@@ -343,14 +356,15 @@ class Drawing:
             x = row.x(tick * step_s)
             self.sheet.line([(x, y), (x, y + 7)], self.colour("second"), 1.5)
             text = time_text(tick * step_s).partition(".")[0]
-            half = set_text(text, SANS, size).advance / 2
+            half = set_text(text, self.face("text"), size).advance / 2
             self.sheet.text(
                 text,
                 min(x, self.width - half - 4),
                 y + 8 + 0.8 * size,
                 size,
                 self.colour("second"),
-                align="middle",
+                self.face("text"),
+                "middle",
             )
 
     # Places to check ------------------------------------------------------------------------------------
@@ -362,14 +376,17 @@ class Drawing:
             return top - self.size("row_gap")
         leading, most = self.size("leading"), int(self.size("list_most"))
         left, y = self.size("right"), top + leading
-        self.sheet.text("To check", left, y, self.size("verdict_size"), self.colour("ink"), SANS_SEMIBOLD)
+        self.sheet.text(
+            "To check", left, y, self.size("verdict_size"), self.colour("ink"), self.face("strong")
+        )
         shown = places if len(places) <= 2 * most else places[: 2 * most - 1]
         if len(shown) < len(places):
             shown = [*shown, ("", f"and {len(places) - len(shown)} bars more: see lessonmaker sync")]
         lines = -(-len(shown) // 2) if len(shown) > FEW_PLACES else len(shown)
         size = self.size("text_size")
         if any(
-            self.named(bar, size).advance + set_text(text, SANS, size).advance > self.size("list_width")
+            self.named(bar, size).advance + set_text(text, self.face("text"), size).advance
+            > self.size("list_width")
             for bar, text in shown
         ):
             size = self.size("small_size")
@@ -382,13 +399,13 @@ class Drawing:
     def named(self, bar: str, size: float) -> Setting:
         """A bar's name and the space after it."""
         name = f"bar{'s' if '-' in bar else ''} {bar}   " if bar else ""
-        return set_text(name, SANS_SEMIBOLD, size)
+        return set_text(name, self.face("strong"), size)
 
     def place(self, bar: str, text: str, x: float, y: float, size: float) -> None:
         """One place to check."""
         name = self.named(bar, size)
         self.sheet.setting(name, x, y, self.colour("tension"), bar)
-        setting = shorten(text, SANS, (size,), self.size("list_width") - name.advance)
+        setting = shorten(text, self.face("text"), (size,), self.size("list_width") - name.advance)
         self.sheet.setting(setting, x + name.advance, y, self.colour("ink"), text)
 
     def places(self) -> Iterator[tuple[str, str]]:

@@ -1,8 +1,8 @@
-"""Fonts that come as Python packages, and their outlines.
+"""The outlines of faces, and of accidentals.
 
-Text faces are variable fonts (Source Serif 4, Source Sans 3), shaped by HarfBuzz; the accidentals are
-the SMuFL glyphs U+E260 to U+E262 of Bravura, whose outlines Verovio carries as SVG. Outlines are in font
-units (1000 an em), y upwards. Nothing is ever taken from the fonts of the system.
+Text is shaped by HarfBuzz in the faces of the look; the accidentals are the SMuFL glyphs U+E260 to U+E262 of Bravura,
+whose outlines Verovio carries as SVG. Outlines are in font units (1000 an em), y upwards. Nothing is ever taken from
+the fonts of the system.
 """
 
 from __future__ import annotations
@@ -11,17 +11,16 @@ import re
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from typing import Literal
 
 import uharfbuzz as hb
 from fontTools.svgLib.path import parse_path
 
+from lessonmaker.picture.faces import Face, FontFile, font_data
 from lessonmaker.picture.shapes import Commands, ShapePen
 
 __all__ = [
     "ACCIDENTALS",
     "Accidental",
-    "Face",
     "Glyph",
     "accidental",
     "glyph_outline",
@@ -31,18 +30,10 @@ __all__ = [
 
 UNITS_PER_EM = 1000
 ACCIDENTALS = {"♭": "E260", "♮": "E261", "♯": "E262"}
-FAMILY_PACKAGES = {"serif": "fontpkg_source_serif_4", "sans": "fontpkg_source_sans_3"}
-FAMILY_FILES = {"serif": "SourceSerif4[opsz,wght].ttf", "sans": "SourceSans3[wght].ttf"}
-OPTICAL_SIZE = 32  # of the serif, for titles and chord symbols: firm hairlines at 40 to 112 pixels
+OPTICAL_SIZE = (
+    32  # where a font has several, for titles and chord symbols: firm hairlines at 40 to 112 pixels
+)
 FEATURES = {"lnum": True, "kern": True, "liga": True}
-
-
-@dataclass(frozen=True)
-class Face:
-    """A text face: serif or sans, and its weight (400 regular, 600 semibold)."""
-
-    family: Literal["serif", "sans"]
-    weight: int = 400
 
 
 @dataclass(frozen=True)
@@ -66,16 +57,15 @@ class Accidental:
 
 
 @cache
-def hb_face(family: str) -> hb.Face:
-    """The font file of a family."""
-    folder = resources.files(FAMILY_PACKAGES[family]).joinpath("files")
-    return hb.Face(hb.Blob(folder.joinpath(FAMILY_FILES[family]).read_bytes()))
+def hb_face(file: FontFile) -> hb.Face:
+    """A font file."""
+    return hb.Face(hb.Blob(font_data(file)))
 
 
 @cache
 def hb_font(face: Face) -> hb.Font:
     """A face at its weight, in font units."""
-    font = hb.Font(hb_face(face.family))
+    font = hb.Font(hb_face(face.file))
     font.scale = (UNITS_PER_EM, UNITS_PER_EM)
     font.set_variations({"wght": face.weight, "opsz": OPTICAL_SIZE})
     return font

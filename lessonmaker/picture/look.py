@@ -1,8 +1,9 @@
-"""The look: sizes and colours, read from `look.yaml` beside this file.
+"""The look: sizes, colours and faces, read from `look.yaml` beside this file.
 
 Sizes are pixels of a picture whose shorter side is 1080; `scale_of` gives the factor for another size, and
 `Look.fitted` lays the look out for a picture's shape: what differs in a narrow one, and where things stand in a high
-one. Colours are named by use (the timeline's "now", "tension", "rest" among them) and kept as sRGB triples 0 to 255.
+one. Colours are named by use (the timeline's "now", "tension", "rest" among them) and kept as sRGB triples 0 to 255;
+faces too: "title", "symbol" (of chords), "text", "strong" (text that stands out).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Any
 import yaml
 
 from lessonmaker.digest import digest_of
+from lessonmaker.picture.faces import Face, font_file
 
 __all__ = ["Kind", "Look", "Rgb", "scale_of", "standard_look"]
 
@@ -71,12 +73,13 @@ class Kind:
 
 @dataclass(frozen=True)
 class Look:
-    """All sizes and colours of a picture. Equal looks have equal values; `digest` names them in text.
+    """All sizes, colours and faces of a picture. Equal looks have equal values; `digest` names them in text.
 
     `narrow` holds what differs in a narrow picture, by group and name, and by kind and name.
     """
 
     colours: Mapping[str, Rgb]
+    faces: Mapping[str, Face]
     kinds: Mapping[str, Kind]
     sizes: Sizes
     narrow: Mapping[str, Any] = field(default_factory=dict)
@@ -96,6 +99,14 @@ class Look:
             KeyError: the look has no such use.
         """
         return self.colours[use]
+
+    def face(self, use: str) -> Face:
+        """The face of a use.
+
+        Raises:
+            KeyError: the look has no such use.
+        """
+        return self.faces[use]
 
     def size(self, group: str, name: str) -> float:
         """One size of a group, in pixels of a picture whose shorter side is 1080.
@@ -168,9 +179,13 @@ def read_look(data: dict[str, Any]) -> Look:
     data = in_floats(data)
     kinds = {name: Kind(**sizes) for name, sizes in data["kinds"].items()}
     colours = {use: hex_to_rgb(value) for use, value in data["colours"].items()}
-    others = ("kinds", "colours", "narrow")
+    faces = {
+        use: Face(font_file(one["package"], one["file"]), round(one["weight"]))
+        for use, one in data["faces"].items()
+    }
+    others = ("kinds", "colours", "faces", "narrow")
     sizes = {name: dict(group) for name, group in data.items() if name not in others}
-    return Look(colours, kinds, sizes, data.get("narrow", {}))
+    return Look(colours, faces, kinds, sizes, data.get("narrow", {}))
 
 
 def in_floats(data: Any) -> Any:

@@ -84,7 +84,7 @@ def light_box(row: Row, left: float, right: float) -> Figure:
         one.box for one in row.labels.values() if one.box and one.box.left < right and left < one.box.right
     ]
     if labels and row.lane_above:
-        top = min(top, row.lane - label_height(row.kind) - row.arrow_room)
+        top = min(top, row.lane - label_height(row) - row.arrow_room)
     elif labels:
         bottom = max(bottom, row.lane + row.arrow_room + AREA_RISE)
     box = Box(left, top, right, min(bottom, row.kind.bottom))
@@ -176,7 +176,7 @@ def chord_figures(row: Row, change: str, heard: Chord | None = None) -> list[Fig
     box = capsule_box(row.look, printed, row.kind.chord_size)
     setting = printed
     if heard is not None:
-        setting = set_chord(heard, row.kind.chord_size).at(
+        setting = set_chord(heard, row.kind.chord_size, row.look).at(
             row.x + row.system.changes[change], printed.baseline
         )
         box = union((box, capsule_box(row.look, setting, row.kind.chord_size))) or box
@@ -206,7 +206,7 @@ def arrow_figures(row: Row, from_note: str, to_note: str) -> list[Figure]:
         return []
     arrow = row.kind.arrow
     way = -1 if row.lane_above else 1
-    base = row.lane - label_height(row.kind) if row.lane_above else row.lane
+    base = row.lane - label_height(row) if row.lane_above else row.lane
     near, far = base + way * arrow["drop"], base + way * arrow["depth"]
     foot, bend = near + way * arrow["head"], far - way * arrow["line"] / 2
     begin = near + way * arrow["line"] / 2

@@ -12,10 +12,11 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from lessonmaker.picture.chords import capsule_box, set_chord
+from lessonmaker.picture.faces import Face
 from lessonmaker.picture.figures import Figure, Frame, letter_box, text_figure
 from lessonmaker.picture.look import Kind, Look
 from lessonmaker.picture.shapes import Box, rectangle, union
-from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, Setting, set_text
+from lessonmaker.picture.text import Setting, set_text
 from lessonmaker.score.engrave import Box as ScoreBox
 from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, System, engrave
 from lessonmaker.score.model import Score
@@ -117,7 +118,7 @@ class Row:
         if around is None:
             return []
         if self.lane_above:
-            rise = label_height(self.kind) + self.arrow_room
+            rise = label_height(self) + self.arrow_room
             return [*labels, Box(around.left, self.lane - rise, around.right, self.lane)]
         return [*labels, Box(around.left, self.lane, around.right, self.lane + self.arrow_room)]
 
@@ -195,19 +196,21 @@ def label_text(text: str) -> str:
     return in_print(text)
 
 
-def label_setting(text: str, size: float) -> tuple[Setting, float]:
+def label_setting(text: str, face: Face, size: float) -> tuple[Setting, float]:
     """A degree label and where the middle of its digits is, from its start."""
     printed = label_text(text)
     digits = printed.lstrip("♭♯")
-    signs = set_text(printed[: len(printed) - len(digits)], SANS_SEMIBOLD, size)
-    figure = set_text(digits, SANS_SEMIBOLD, size)
-    return set_text(printed, SANS_SEMIBOLD, size), signs.advance + figure.advance / 2
+    signs = set_text(printed[: len(printed) - len(digits)], face, size)
+    figure = set_text(digits, face, size)
+    return set_text(printed, face, size), signs.advance + figure.advance / 2
 
 
 def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
     """Engrave a row and lay out what belongs to it, with its top staff line at y 0."""
     kind = look.kinds[order.kind]
-    symbols = {c.id: set_chord(c.written, kind.chord_size) for c in score.changes if c.bar in order.bars}
+    symbols = {
+        c.id: set_chord(c.written, kind.chord_size, look) for c in score.changes if c.bar in order.bars
+    }
     system = engrave_row(frame, score, order, kind, symbols)
     row = Row(
         look=look,
@@ -243,7 +246,8 @@ def engrave_row(
     width = frame.right - frame.left
     style = EngraveStyle(width, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1])
     chord_widths = {change: setting.advance for change, setting in symbols.items()}
-    label_widths = {note: label_room(text, kind.label_size) for note, text in order.labels}
+    strong = frame.look.face("strong")
+    label_widths = {note: label_room(text, strong, kind.label_size) for note, text in order.labels}
     widths = order.beats.widths if order.beats is not None else ()
     if order.beats is not None and order.beats.measure:
         style = replace(style, fill=min(order.beats.measure / width, 1.0))
@@ -255,17 +259,18 @@ def engrave_row(
     return engrave(score, order.bars, replace(style, fill=fill), chord_widths, label_widths, widths)
 
 
-def label_room(text: str, size: float) -> float:
+def label_room(text: str, face: Face, size: float) -> float:
     """How wide a label counts, centred at its note: its accidental hangs left."""
-    setting, middle = label_setting(text, size)
+    setting, middle = label_setting(text, face, size)
     return 2 * max(middle, setting.advance - middle)
 
 
 def engraved_texts(row: Row) -> tuple[Setting, ...]:
     """The texts that the engraving reports, set in the look's own type."""
     least = row.look.size("text", "number")
+    face = row.look.face("text")
     return tuple(
-        set_text(mark.text, SANS, max(least, mark.size)).at(mark.x + row.x, mark.baseline + row.y)
+        set_text(mark.text, face, max(least, mark.size)).at(mark.x + row.x, mark.baseline + row.y)
         for mark in row.system.texts
     )
 
@@ -274,7 +279,7 @@ def ending_figures(row: Row, mark: EndingMark) -> list[Figure]:
     """An ending's bracket, just above the music and under the chord symbols, with its number."""
     ending, line = row.look.sizes["ending"], row.look.size("ending", "line") * row.kind.space
     left, right = mark.x0 + row.x, mark.x1 + row.x
-    number = set_text(mark.text, SANS, row.look.size("text", "number"))
+    number = set_text(mark.text, row.look.face("text"), row.look.size("text", "number"))
     size = number.box.height if number.box else 0.0
     music = [row.staff_top, *(box.top for box in row.within(left, right))]
     beside = [row.staff_top, *(box.top for box in row.within(left, left + ending["side"] + number.advance))]
@@ -318,7 +323,7 @@ def lane_depth(kind: Kind) -> float:
 def lane_below(row: Row, near: Sequence[Box]) -> float:
     """The baseline of a lane under the staff."""
     lowest = max((box.bottom for box in near), default=row.staff_bottom)
-    return max(row.staff_bottom + lane_depth(row.kind), lowest + row.kind.lane_clear + label_height(row.kind))
+    return max(row.staff_bottom + lane_depth(row.kind), lowest + row.kind.lane_clear + label_height(row))
 
 
 def lane_above(row: Row, near: Sequence[Box]) -> float:
@@ -327,10 +332,10 @@ def lane_above(row: Row, near: Sequence[Box]) -> float:
     return min(row.staff_top - row.kind.space, highest - row.kind.lane_clear)
 
 
-def label_height(kind: Kind) -> float:
+def label_height(row: Row) -> float:
     """From a label's baseline to its top: the flat is the tallest."""
-    box = set_text("♭9", SANS_SEMIBOLD, kind.label_size).box
-    return -box.top if box else kind.label_size
+    box = set_text("♭9", row.look.face("strong"), row.kind.label_size).box
+    return -box.top if box else row.kind.label_size
 
 
 def mostly_down(row: Row, notes: Iterable[str]) -> bool:
@@ -345,7 +350,7 @@ def labels_at(row: Row, order: RowOrder, lane: float) -> dict[tuple[str, str], S
     for note, text in order.labels:
         shape = row.shape(note)
         if shape is not None:
-            setting, middle = label_setting(text, row.kind.label_size)
+            setting, middle = label_setting(text, row.look.face("strong"), row.kind.label_size)
             placed[note, text] = setting.at(row.placed(shape.head).centre[0] - middle, lane)
     return placed
 
@@ -389,7 +394,7 @@ def place_opening(row: Row, order: RowOrder) -> Row:
     if order.letter:
         opening = letter_box(row.look, order.letter, row.x, min(baseline + 7, highest - OPENING_AIR))
     else:
-        setting = set_text(order.number, SANS, row.look.size("text", "number"))
+        setting = set_text(order.number, row.look.face("text"), row.look.size("text", "number"))
         opening = text_figure(setting, row.x + 4, min(baseline - 2, highest - OPENING_AIR), "second")
     return replace(row, opening=tuple(opening))
 
@@ -439,7 +444,7 @@ def raised_lane(row: Row) -> Row:
     near = [box for span in spans for box in row.within(span.left, span.right)]
     near += [ring_box(row, note) for note, _ in row.labels]
     lowest = max([row.staff_bottom + row.kind.space / 2, *(box.bottom for box in near)])
-    lane = min(row.lane, lowest + row.kind.lane_clear + label_height(row.kind))
+    lane = min(row.lane, lowest + row.kind.lane_clear + label_height(row))
     labels = {name: setting.at(0, lane - row.lane) for name, setting in row.labels.items()}
     return replace(row, lane=lane, labels=labels)
 

@@ -45,7 +45,7 @@ from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.signs import place_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
-from lessonmaker.picture.text import SANS, SERIF, SERIF_SEMIBOLD, drawable
+from lessonmaker.picture.text import drawable
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, SignShape, Timeline
 
@@ -251,11 +251,12 @@ class Painter:
     def remarks(self) -> tuple[Fault, ...]:
         """What the fonts could not draw as it is written."""
         texts = [
-            (self.timeline.title, SERIF_SEMIBOLD),
-            (self.timeline.composer, SERIF),
-            (self.timeline.edition, SANS),
+            (self.timeline.title, self.look.face("title")),
+            (self.timeline.composer, self.look.face("symbol")),
+            (self.timeline.edition, self.look.face("text")),
         ]
-        texts += [(line, SANS) for caption in self.timeline.captions for line in caption.lines]
+        text = self.look.face("text")
+        texts += [(line, text) for caption in self.timeline.captions for line in caption.lines]
         altered = [(text, drawable(text, face)) for text, face in dict.fromkeys(texts)]
         return tuple(
             Fault(

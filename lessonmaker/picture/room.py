@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lessonmaker.picture.look import Look
-from lessonmaker.picture.text import SANS, set_text
+from lessonmaker.picture.text import set_text
 from lessonmaker.score.rows import MOST_BARS, MOST_HEADS
 from lessonmaker.timeline.captions import LINE_LENGTH
 from lessonmaker.timeline.layout import Room
@@ -41,4 +41,4 @@ def measure_of(look: Look) -> float:
 
 def letter_width(look: Look) -> float:
     """What a letter of a caption takes."""
-    return set_text(SAMPLE, SANS, look.size("caption", "size")).advance / len(SAMPLE)
+    return set_text(SAMPLE, look.face("text"), look.size("caption", "size")).advance / len(SAMPLE)

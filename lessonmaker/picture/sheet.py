@@ -9,11 +9,11 @@ from typing import Literal
 
 import cairocffi as cairo
 
-from lessonmaker.picture.fonts import Face
+from lessonmaker.picture.faces import Face
 from lessonmaker.picture.look import Rgb
 from lessonmaker.picture.raster import draw_shape
 from lessonmaker.picture.shapes import Box, Shape, polygon, rectangle
-from lessonmaker.picture.text import SANS, Setting, set_text
+from lessonmaker.picture.text import Setting, set_text
 
 __all__ = ["Sheet"]
 
@@ -57,7 +57,7 @@ class Sheet:
         y: float,
         size: float,
         colour: Rgb,
-        face: Face = SANS,
+        face: Face,
         align: Align = "left",
     ) -> Box:
         """A line of text with its baseline at y; its ink's box."""

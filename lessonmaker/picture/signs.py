@@ -13,7 +13,7 @@ from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.marks import AREA_RISE
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, rectangle, union
-from lessonmaker.picture.text import SANS, SANS_SEMIBOLD, SERIF, Setting, set_text
+from lessonmaker.picture.text import Setting, set_text
 from lessonmaker.timeline.model import SignShape
 
 __all__ = ["place_signs"]
@@ -70,7 +70,8 @@ def _figures(row: Row, shape: SignShape, top: float, bottom: float) -> Iterator[
     elif shape.kind == "beats":
         yield from _ticks(row, shape, top)
     elif shape.kind == "numeral":
-        yield from _text(set_text(_signs(shape.text), SERIF, SIZE), xs[0], bottom - DESCENT, "second")
+        setting = set_text(_signs(shape.text), row.look.face("symbol"), SIZE)
+        yield from _text(setting, xs[0], bottom - DESCENT, "second")
     else:
         yield from _scale(row, shape, xs[0], bottom)
 
@@ -89,7 +90,7 @@ def _bracket(row: Row, left: float, right: float, bottom: float, text: str) -> I
     """A line from the first head to the last, open upwards, with its number in a gap."""
     half = row.kind.space * 0.7
     left, right = left - half, right + half
-    setting = set_text(text, SANS_SEMIBOLD, SIZE)
+    setting = set_text(text, row.look.face("strong"), SIZE)
     width = setting.advance + 2 * TEXT_AIR if text else 0.0
     middle, line = (left + right) / 2, bottom - SIZE / 3
     parts = [
@@ -134,7 +135,8 @@ def _ticks(row: Row, shape: SignShape, top: float) -> Iterator[Figure]:
 
 def _scale(row: Row, shape: SignShape, x: float, bottom: float) -> Iterator[Figure]:
     """The notes of a scale in a row: those that sound in ink and underlined, those that decide in a ring."""
-    settings = [set_text(name, SANS_SEMIBOLD if state else SANS, SIZE) for name, state in shape.words]
+    look = row.look
+    settings = [set_text(name, look.face("strong" if state else "text"), SIZE) for name, state in shape.words]
     width = sum(setting.advance for setting in settings) + WORD_GAP * (len(settings) - 1)
     right = row.x + row.system.width
     left = max(min(x - settings[0].advance / 2, right - width), row.x)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonmaker.picture.figures import Figure, Frame, text_figure
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, rectangle
-from lessonmaker.picture.text import SERIF_SEMIBOLD, set_text
+from lessonmaker.picture.text import set_text
 from lessonmaker.timeline.model import Timeline
 
 __all__ = ["Strip", "layout_strip"]
@@ -70,7 +70,7 @@ class Strip:
         """A section's letter: ink where we are, grey elsewhere."""
         letter, x = self.letters[number]
         look = self.frame.look
-        setting = set_text(letter, SERIF_SEMIBOLD, look.size("strip", "letter_size"))
+        setting = set_text(letter, look.face("title"), look.size("strip", "letter_size"))
         return text_figure(setting, x, look.size("strip", "baseline"), "ink" if current else "second")
 
 
@@ -119,7 +119,7 @@ def clear_letters(frame: Frame, starts: Iterable[tuple[str, float]]) -> Iterable
     size = frame.look.size("strip", "letter_size")
     free = frame.left
     for letter, x in starts:
-        width = set_text(letter, SERIF_SEMIBOLD, size).advance
+        width = set_text(letter, frame.look.face("title"), size).advance
         fits = x >= free and x + width <= frame.right + size / 4
         yield (letter if fits else "", x)
         if fits and letter:

@@ -11,10 +11,10 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonmaker.picture.faces import Face
 from lessonmaker.picture.fonts import (
     ACCIDENTALS,
     UNITS_PER_EM,
-    Face,
     accidental,
     glyph_extents,
     glyph_outline,
@@ -25,21 +25,12 @@ from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.shapes import Box, Shape, union
 
 __all__ = [
-    "SANS",
-    "SANS_SEMIBOLD",
-    "SERIF",
-    "SERIF_SEMIBOLD",
     "Setting",
     "drawable",
     "join",
     "set_text",
     "shorten",
 ]
-
-SANS = Face("sans", 400)
-SANS_SEMIBOLD = Face("sans", 600)
-SERIF = Face("serif", 500)
-SERIF_SEMIBOLD = Face("serif", 600)
 
 RUNS = re.compile(f"[{''.join(ACCIDENTALS)}]|[^{''.join(ACCIDENTALS)}]+")
 ACCIDENTAL_NAMES = {"♭": "flat", "♮": "natural", "♯": "sharp"}

@@ -16,6 +16,7 @@ from lessonmaker.timeline.model import Caption
 from tests.tools.picture_lesson import lesson, score_in
 
 FRAME = Frame(standard_look())
+STRONG = FRAME.look.face("strong")
 
 
 @pytest.mark.parametrize("kind", ["title", "end"])
@@ -53,8 +54,8 @@ def test_keys_are_named(key: Key, words: str) -> None:
 
 def test_a_chord_symbol_s_superscript_is_raised_and_smaller() -> None:
     plain, seventh = (
-        set_chord(Chord(NoteName("C"), "major"), 60),
-        set_chord(Chord(NoteName("C"), "dominant"), 60),
+        set_chord(Chord(NoteName("C"), "major"), 60, standard_look()),
+        set_chord(Chord(NoteName("C"), "dominant"), 60, standard_look()),
     )
     assert len(seventh.shapes) == len(plain.shapes) + 1
     raised = seventh.shapes[-1]
@@ -66,15 +67,15 @@ def test_a_chord_symbol_s_superscript_is_raised_and_smaller() -> None:
 def test_a_chord_symbol_has_its_alterations_and_its_bass() -> None:
     altered = Chord(NoteName("B", -1), "dominant", (ChordDegree("add", 9, -1),))
     slash = Chord(NoteName("F"), "major", bass=NoteName("G"))
-    assert len(set_chord(altered, 60).shapes) == len("B♭7(♭9)")
-    assert len(set_chord(slash, 60).shapes) == len("F/G")
-    assert len(set_chord(None, 60).shapes) == len("N.C.")
+    assert len(set_chord(altered, 60, standard_look()).shapes) == len("B♭7(♭9)")
+    assert len(set_chord(slash, 60, standard_look()).shapes) == len("F/G")
+    assert len(set_chord(None, 60, standard_look()).shapes) == len("N.C.")
 
 
 def test_labels_have_real_signs_and_centre_on_their_digits() -> None:
     assert [label_text(text) for text in ("b13", "#9", "bb7", "5")] == ["♭13", "♯9", "♭♭7", "5"]
-    setting, middle = label_setting("b9", 48)
-    digits, digits_middle = label_setting("9", 48)
+    setting, middle = label_setting("b9", STRONG, 48)
+    digits, digits_middle = label_setting("9", STRONG, 48)
     assert setting.advance - middle == pytest.approx(digits.advance - digits_middle)
 
 
