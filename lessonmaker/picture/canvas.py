@@ -37,6 +37,7 @@ __all__ = [
     "mix_weights",
     "paint_ink",
     "paint_mixed",
+    "paint_picture",
     "paste_planes",
     "recolour_heads",
     "to_bytes",
@@ -165,6 +166,30 @@ def recolour_heads(
     weight = heads[within.slices(place)] * np.float32(1 / 255)
     rows, columns = within.slices(area)
     region[:, rows, columns] += weight * difference[:, None, None]
+
+
+def paint_picture(region: Region, area: Area, pixels: Pixels, left: int, top: int, space: Space) -> None:
+    """Lay a picture over a region, in place.
+
+    Args:
+        region: the float pixels of `area`.
+        area: where the region stands in the picture.
+        pixels: (height, width, 4), red, green, blue and cover, the colours not multiplied by the cover.
+        left: where its left column stands in the picture.
+        top: where its top row stands.
+        space: of the region; one without a cover of its own.
+    """
+    place = Area(left, top, left + pixels.shape[1], top + pixels.shape[0])
+    common = area.common(place)
+    part = pixels[common.slices(place)].astype(np.float32)
+    cover = part[..., 3] / np.float32(OPAQUE)
+    colours = np.moveaxis(part[..., :3], 2, 0)
+    if space == "yuv":
+        offset = YUV_OFFSET.astype(np.float32)[:, None, None]
+        colours = np.tensordot(RGB_TO_YUV.astype(np.float32), colours, 1) + offset
+    rows, columns = common.slices(area)
+    target = region[:, rows, columns]
+    target += cover * (colours - target)
 
 
 def to_bytes(region: Region) -> Pixels:

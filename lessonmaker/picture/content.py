@@ -8,11 +8,10 @@ known again, and one in which a note, a label or a word differs is not.
 from __future__ import annotations
 
 from collections.abc import Hashable
-from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from lessonmaker.digest import digest_of
-from lessonmaker.picture.cards import card_lines
+from lessonmaker.picture.cards import card_texts
 from lessonmaker.picture.page import RowOrder
 from lessonmaker.picture.sight import Dissolve, Mark, Sight
 from lessonmaker.score.cut import cut_bars
@@ -28,6 +27,7 @@ class Contents:
 
     def __init__(self, painter: Painter) -> None:
         self.painter, self.timeline, self.score = painter, painter.timeline, painter.score
+        self.grounds: dict[str, str] = {}
         self.pages: dict[int, str] = {}
         self.rows: dict[RowOrder, str] = {}
         self.marks: dict[Mark, str] = {}
@@ -39,23 +39,25 @@ class Contents:
         sight = cast(Sight, key)
         return digest_of(self.page(sight.page), "".join(sorted(map(self.mark, sight.marks))))
 
-    @cached_property
-    def everywhere(self) -> str:
-        """What every picture of a film is made from: its size and look, its header and its form strip."""
-        film = self.timeline
-        strip = (film.form, film.bar_numbers, film.curve)
-        return digest_of(self.painter.size, self.painter.look, film.title, film.edition, strip)
+    def everywhere(self, ground: str) -> str:
+        """What every picture on a ground is made from: the film's size and look, its header and its form strip."""
+        if ground not in self.grounds:
+            film, look = self.timeline, self.painter.look.seen_on(ground)
+            strip = (film.form, film.bar_numbers, film.curve)
+            self.grounds[ground] = digest_of(self.painter.size, look, film.title, film.edition, strip)
+        return self.grounds[ground]
 
     def page(self, index: int) -> str:
         """A page without marks."""
         if index not in self.pages:
             page = self.timeline.pages[index]
-            if page.kind in ("title", "end"):
-                drawn: object = (self.timeline.composer, card_lines(self.timeline, self.score))
+            card = self.painter.look.cards.get(page.kind)
+            if card is not None:
+                drawn: object = card_texts(card, self.timeline, self.score)
             else:
                 orders = [self.painter.order_on(page, bars) if bars else None for bars in page.rows]
                 drawn = (page.rows, [order and self.row(order) for order in orders], page.playing)
-            self.pages[index] = digest_of(self.everywhere, page.kind, drawn)
+            self.pages[index] = digest_of(self.everywhere(page.kind if card else "pages"), page.kind, drawn)
         return self.pages[index]
 
     def row(self, order: RowOrder) -> str:

@@ -6,11 +6,12 @@ are taken, variable ones (an axis "wght", OpenType 1.9) as well as single weight
 
 from __future__ import annotations
 
-import hashlib
+import io
 import string
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 
@@ -65,7 +66,7 @@ def font_file(package: str, path: str) -> FontFile:
         PackageNotFoundError: the package is not installed.
         OSError: it has no such file.
     """
-    return FontFile(package, path, hashlib.sha256(located(package, path).read_bytes()).hexdigest())
+    return FontFile(package, path, sha256(located(package, path).read_bytes()).hexdigest())
 
 
 def located(package: str, path: str) -> Path:
@@ -89,7 +90,7 @@ def font_data(file: FontFile) -> bytes:
     except (PackageNotFoundError, OSError) as error:
         what = f"the fonts of the look are not on this machine: {file.package}"
         raise MaterialError(Fault(what, f"install it: pip install {file.package}")) from error
-    if hashlib.sha256(data).hexdigest() != file.digest:
+    if sha256(data).hexdigest() != file.digest:
         what = f"{file.package} has other fonts on this machine than where the look was read"
         raise MaterialError(Fault(what, "install the same version on every machine"))
     return data
@@ -109,8 +110,8 @@ def uprights(package: str) -> tuple[Upright, ...]:
 def upright(package: str, path: str) -> Iterator[Upright]:
     """A font, if it is upright, whole and Latin."""
     try:
-        file = font_file(package, path)
-        with TTFont(located(package, path), lazy=True) as font:
+        data = located(package, path).read_bytes()
+        with TTFont(io.BytesIO(data), lazy=True) as font:
             about, letters = font["OS/2"], font.getBestCmap() or {}
             slanted = about.fsSelection & ITALIC or font["post"].italicAngle
             if slanted or any(ord(letter) not in letters for letter in LATIN):
@@ -119,6 +120,7 @@ def upright(package: str, path: str) -> Iterator[Upright]:
             weight = axes.get("wght")
             lightest = round(weight.minValue) if weight else about.usWeightClass
             heaviest = round(weight.maxValue) if weight else about.usWeightClass
+            file = FontFile(package, path, sha256(data).hexdigest())
             yield Upright(file, lightest, heaviest, about.usWidthClass)
     except UNREADABLE:
         return

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from lessonmaker.picture.faces import Face
-from lessonmaker.picture.look import Look
+from lessonmaker.picture.look import SAFE, Look
 from lessonmaker.picture.shapes import Box, Shape, rectangle
 from lessonmaker.picture.text import Setting, set_text, shorten
 from lessonmaker.timeline.model import Caption, CaptionTerm
@@ -18,9 +18,15 @@ __all__ = [
     "caption_figures",
     "header_figures",
     "letter_box",
+    "logo_box",
     "place_figures",
     "text_figure",
+    "title_excess",
 ]
+
+HEADER_LOGO = 60  # the most of its height in the header
+TITLE_MIDDLE = 0.33  # of its size, from a title's baseline to the middle of its capitals
+LOGO_AIR = 20
 
 
 @dataclass(frozen=True)
@@ -94,10 +100,45 @@ def edition_setting(look: Look, edition: str) -> Setting:
 def title_setting(frame: Frame, title: str, edition: str) -> Setting:
     """The title, made smaller or cut so that it fits: beside what else the header says, or in a line of its own."""
     look = frame.look
-    width = frame.right - frame.left - (0 if own_line(look) else beside_title(look, edition))
     largest, least = look.size("header", "title_size"), look.size("header", "title_least")
     sizes = tuple(range(round(largest), round(least) - 1, -4))
-    return shorten(title, look.face("title"), sizes, width)
+    return shorten(title, look.face("title"), sizes, title_room(frame, edition))
+
+
+def title_room(frame: Frame, edition: str) -> float:
+    """How wide the title may be."""
+    beside = 0 if own_line(frame.look) else beside_title(frame.look, edition)
+    return frame.right - frame.left - beside - logo_room(frame.look)
+
+
+def title_excess(frame: Frame, title: str, edition: str) -> float:
+    """By how many pixels the title is too long for the header even in its smallest type; it is cut by that."""
+    least = set_text(title, frame.look.face("title"), frame.look.size("header", "title_least"))
+    return max(least.advance - title_room(frame, edition), 0.0)
+
+
+def logo_room(look: Look) -> float:
+    """What a logo takes of the header."""
+    box = logo_box(look, "pages")
+    return box.width + look.size("header", "gap") if box else 0.0
+
+
+def logo_box(look: Look, ground: str) -> Box | None:
+    """Where the logo stands on a card ("title", "end") or in the header ("pages"); None where it is not shown."""
+    logo, header, frame = look.logo, look.sizes["header"], look.sizes["frame"]
+    if logo is None or ground not in logo.on:
+        return None
+    share = min(HEADER_LOGO / logo.height, 1.0) if ground == "pages" else 1.0
+    width, height = logo.width * share, logo.height * share
+    at_left = ground != "pages" and "left" in logo.place
+    left = frame["left"] if at_left else frame["width"] - frame["right"] - width
+    if ground == "pages":
+        top = header["baseline"] - TITLE_MIDDLE * header["title_size"] - height / 2
+    elif "top" in logo.place:
+        top = SAFE * frame["height"]
+    else:
+        top = look.size("strip", "baseline") - look.size("strip", "letter_size") - LOGO_AIR - height
+    return Box(left, top, left + width, top + height)
 
 
 def own_line(look: Look) -> bool:
@@ -118,10 +159,11 @@ def header_figures(frame: Frame, title: str, edition: str) -> list[Figure]:
     baseline, rule = look.size("header", "baseline"), look.size("header", "rule")
     edition_text = edition_setting(look, edition)
     line = Box(frame.left, rule, frame.right, rule + look.size("header", "rule_line"))
+    right = frame.right - (0 if own_line(look) else logo_room(look))
     return [
         *text_figure(title_setting(frame, title, edition), frame.left, baseline, "ink"),
         *text_figure(
-            edition_text, frame.right - edition_text.advance, look.size("header", "place_baseline"), "second"
+            edition_text, right - edition_text.advance, look.size("header", "place_baseline"), "second"
         ),
         Figure((rectangle(line),), line, "hairline"),
     ]

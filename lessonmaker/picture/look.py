@@ -19,7 +19,19 @@ import yaml
 from lessonmaker.digest import digest_of
 from lessonmaker.picture.faces import Face, font_file
 
-__all__ = ["Kind", "Look", "Rgb", "scale_of", "standard_look"]
+__all__ = [
+    "Card",
+    "Kind",
+    "Logo",
+    "Look",
+    "Rgb",
+    "hex_to_rgb",
+    "read_look",
+    "rgb_to_hex",
+    "scale_of",
+    "standard_data",
+    "standard_look",
+]
 
 Rgb = tuple[int, int, int]
 Size = tuple[int, int]
@@ -72,10 +84,37 @@ class Kind:
 
 
 @dataclass(frozen=True)
+class Card:
+    """What a card says: large, under that, and in the lines below the rule.
+
+    Names in braces stand for what differs between films (see `cards.py`).
+    """
+
+    heading: str
+    under: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Logo:
+    """A logo: its picture as PNG, its size in look units, which corner of a card it keeps to, and where it is shown.
+
+    `on` holds "title", "end" (the cards) and "pages" (the header of every page of music).
+    """
+
+    picture: bytes
+    width: float
+    height: float
+    place: str
+    on: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Look:
     """All sizes, colours and faces of a picture. Equal looks have equal values; `digest` names them in text.
 
-    `narrow` holds what differs in a narrow picture, by group and name, and by kind and name.
+    `narrow` holds what differs in a narrow picture, by group and name, and by kind and name; `cards` the texts of the
+    cards ("title", "end").
     """
 
     colours: Mapping[str, Rgb]
@@ -83,6 +122,8 @@ class Look:
     kinds: Mapping[str, Kind]
     sizes: Sizes
     narrow: Mapping[str, Any] = field(default_factory=dict)
+    cards: Mapping[str, Card] = field(default_factory=dict)
+    logo: Logo | None = None
 
     def __hash__(self) -> int:
         return hash(self.digest)
@@ -115,6 +156,12 @@ class Look:
             KeyError: the look has no such size.
         """
         return self.sizes[group][name]
+
+    def seen_on(self, ground: str) -> Look:
+        """The look without what is not seen on a ground: a card ("title", "end") or "pages"."""
+        cards = {name: card for name, card in self.cards.items() if name == ground}
+        logo = self.logo if self.logo is not None and ground in self.logo.on else None
+        return replace(self, cards=cards, logo=logo)
 
     def fitted(self, size: Size) -> Look:
         """The look laid out for a picture of a width and height in pixels."""
@@ -170,8 +217,14 @@ def taller(kind: Kind, down: float, foot: float, most: int) -> Kind:
 @cache
 def standard_look() -> Look:
     """The look that comes with the program."""
+    return read_look(standard_data())
+
+
+def standard_data() -> dict[str, Any]:
+    """The look that comes with the program as plain data, the caller's own."""
     text = resources.files(__package__).joinpath("look.yaml").read_text(encoding="utf-8")
-    return read_look(yaml.safe_load(text))
+    data: dict[str, Any] = yaml.safe_load(text)
+    return data
 
 
 def read_look(data: dict[str, Any]) -> Look:
@@ -183,9 +236,13 @@ def read_look(data: dict[str, Any]) -> Look:
         use: Face(font_file(one["package"], one["file"]), round(one["weight"]))
         for use, one in data["faces"].items()
     }
-    others = ("kinds", "colours", "faces", "narrow")
+    cards = {
+        name: Card(one["heading"], one["under"], tuple(one["lines"]))
+        for name, one in data.get("cards", {}).items()
+    }
+    others = ("kinds", "colours", "faces", "narrow", "cards")
     sizes = {name: dict(group) for name, group in data.items() if name not in others}
-    return Look(colours, faces, kinds, sizes, data.get("narrow", {}))
+    return Look(colours, faces, kinds, sizes, data.get("narrow", {}), cards)
 
 
 def in_floats(data: Any) -> Any:
@@ -205,3 +262,8 @@ def hex_to_rgb(value: str) -> Rgb:
     """
     red, green, blue = bytes.fromhex(value.removeprefix("#"))
     return red, green, blue
+
+
+def rgb_to_hex(colour: Rgb) -> str:
+    """A triple as `#0067A3`."""
+    return f"#{bytes(colour).hex().upper()}"

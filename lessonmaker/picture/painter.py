@@ -23,6 +23,7 @@ from lessonmaker.faults import Fault
 from lessonmaker.picture.aligned import aligned_beats
 from lessonmaker.picture.canvas import (
     Planes,
+    Region,
     Space,
     blend,
     blend_planes,
@@ -31,21 +32,30 @@ from lessonmaker.picture.canvas import (
     flat,
     joined_areas,
     paint_ink,
+    paint_picture,
     paste_planes,
     to_bytes,
     to_planes,
 )
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.content import Contents
-from lessonmaker.picture.figures import Figure, Frame, caption_figures, header_figures, place_figures
+from lessonmaker.picture.figures import (
+    Figure,
+    Frame,
+    caption_figures,
+    header_figures,
+    logo_box,
+    place_figures,
+)
+from lessonmaker.picture.logo import scaled_picture
 from lessonmaker.picture.look import Look, Rgb, scale_of, standard_look
 from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
 from lessonmaker.picture.raster import Area, Pixels
+from lessonmaker.picture.remarks import remarks_on_texts
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.signs import place_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
-from lessonmaker.picture.text import drawable
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, SignShape, Timeline
 
@@ -249,23 +259,8 @@ class Painter:
 
     @property
     def remarks(self) -> tuple[Fault, ...]:
-        """What the fonts could not draw as it is written."""
-        texts = [
-            (self.timeline.title, self.look.face("title")),
-            (self.timeline.composer, self.look.face("symbol")),
-            (self.timeline.edition, self.look.face("text")),
-        ]
-        text = self.look.face("text")
-        texts += [(line, text) for caption in self.timeline.captions for line in caption.lines]
-        altered = [(text, drawable(text, face)) for text, face in dict.fromkeys(texts)]
-        return tuple(
-            Fault(
-                f"the fonts cannot draw all of {text!r}: it is shown as {shown!r}",
-                "write it in Latin letters",
-            )
-            for text, shown in altered
-            if text != shown
-        )
+        """What could not be drawn as it is written."""
+        return tuple(remarks_on_texts(self.frame, self.timeline, self.score))
 
     @property
     def whole_area(self) -> Area:
@@ -365,7 +360,18 @@ class Painter:
         region = flat(space, self.whole_area, self.paper)
         for figure in figures:
             paint_ink(region, self.whole_area, inked(figure, self.look, self.scale), 1.0, space)
+        self.lay_logo(region, name, space)
         return to_bytes(region)
+
+    def lay_logo(self, region: Region, name: str, space: Space) -> None:
+        """Lay the logo over a ground that has it."""
+        box, logo = logo_box(self.look, {"header": "pages"}.get(name, name)), self.look.logo
+        if box is not None and logo is not None:
+            left, top, width, height = (
+                round(value * self.scale) for value in (box.left, box.top, box.width, box.height)
+            )
+            pixels = scaled_picture(logo.picture, max(width, 1), max(height, 1))
+            paint_picture(region, self.whole_area, pixels, left, top, space)
 
     def ground_planes(self, name: str) -> Planes:
         """A ground's planes."""

@@ -4,29 +4,70 @@ Also 2.3.1's general flash: a change is none where the darker state's luminance 
 """
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from lessonmaker.picture import contrast as own_formula
 from lessonmaker.picture.look import Rgb, standard_look
+from tests.tools.wcag import luminance, ratio
 
+COLOURS = st.tuples(*[st.integers(0, 255)] * 3)
 TEXT, LARGE_OR_GRAPHIC, NO_FLASH_FROM = 4.5, 3.0, 0.80
-
-
-def luminance(colour: Rgb) -> float:
-    """Relative luminance as WCAG 2.2 defines it."""
-    shares = [value / 255 for value in colour]
-    linear = [share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4 for share in shares]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def contrast(first: str, second: str) -> float:
     """The contrast ratio of two of the look's colours."""
     look = standard_look()
-    lighter, darker = sorted((luminance(look.colour(use)) for use in (first, second)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
+    return ratio(look.colour(first), look.colour(second))
 
 
 def test_the_formula_gives_the_standard_s_own_extremes() -> None:
     assert luminance((255, 255, 255)) == pytest.approx(1.0)
-    assert (luminance((255, 255, 255)) + 0.05) / (luminance((0, 0, 0)) + 0.05) == pytest.approx(21.0)
+    assert ratio((255, 255, 255), (0, 0, 0)) == pytest.approx(21.0)
+
+
+@given(COLOURS, COLOURS)
+def test_the_checks_of_a_book_s_look_use_the_standard_s_formula(first: Rgb, second: Rgb) -> None:
+    assert own_formula.luminance(first) == pytest.approx(luminance(first))
+    assert own_formula.contrast(first, second) == pytest.approx(ratio(first, second))
+
+
+# Large differences under 0.80, and small or bright ones, by the definition of "general flash".
+@pytest.mark.parametrize(
+    ("light", "paper", "flashes"),
+    [
+        ((255, 255, 255), (0, 0, 0), True),
+        ((255, 255, 255), (230, 230, 230), True),  # luminance 0.79 and 1
+        ((255, 255, 255), (232, 232, 232), False),  # 0.81 and 1
+        ((100, 100, 100), (60, 60, 60), False),  # 0.13 and 0.04
+        ((110, 110, 110), (60, 60, 60), True),  # 0.16 and 0.04
+        ((90, 0, 0), (20, 20, 20), True),  # a saturated red
+        ((90, 60, 20), (20, 20, 20), False),
+    ],
+)
+def test_what_could_flash(light: Rgb, paper: Rgb, flashes: bool) -> None:
+    assert own_formula.flashes(light, paper) == own_formula.flashes(paper, light) == flashes
+
+
+def test_every_pair_that_a_book_s_look_is_held_to_holds_in_the_standard_look() -> None:
+    assert len(own_formula.PAIRS) >= 15
+    for pair in own_formula.PAIRS:
+        assert contrast(pair.use, pair.ground) >= pair.needed in (TEXT, LARGE_OR_GRAPHIC)
+
+
+# Distances in L*a*b* (normal, red-, green-, blue-blind) of vermillion and blue as the look's design computed them.
+def test_colour_blind_eyes_see_the_standard_colours_far_apart() -> None:
+    look = standard_look()
+    found = [
+        own_formula.distance(look.colour("tension"), look.colour("now"), eyes)
+        for eyes in own_formula.EYES.values()
+    ]
+    assert found == pytest.approx([102, 81, 95, 93], abs=0.6)
+
+
+@pytest.mark.parametrize("eyes", own_formula.EYES)
+def test_colour_blind_eyes_see_greys_as_they_are(eyes: str) -> None:
+    assert own_formula.EYES[eyes].sum(axis=1) == pytest.approx([1, 1, 1], abs=2e-6)
 
 
 @pytest.mark.parametrize("ground", ["paper", "light"])
