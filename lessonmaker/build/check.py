@@ -15,7 +15,7 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, CheckedLesson, Lesson
 from lessonmaker.script.pins import beyond_the_take
 
-__all__ = ["OneExamined", "check_order", "examine_order", "faults_of_pronunciations"]
+__all__ = ["OneExamined", "check_order", "examine_order", "faults_of_shared"]
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ def check_order(order: Order) -> tuple[CheckedLesson, ...]:
         MaterialError: the faults of all of them.
     """
     examined = examine_order(order)
-    faults = [*faults_of_pronunciations(order.book), *(fault for one in examined for fault in one.faults)]
+    faults = [*faults_of_shared(order.book), *(fault for one in examined for fault in one.faults)]
     if faults:
         raise MaterialError(faults)
     return tuple(one.checked for one in examined if one.checked is not None)
@@ -43,6 +43,23 @@ def check_order(order: Order) -> tuple[CheckedLesson, ...]:
 def examine_order(order: Order) -> tuple[OneExamined, ...]:
     """Read every lesson of an order, faulty or not."""
     return tuple(examine_one(path, order.book, order.editions) for path in order.lessons)
+
+
+def faults_of_shared(book: Book) -> list[Fault]:
+    """What is wrong with what the book's lessons share: its pronunciations and its look."""
+    return [*faults_of_pronunciations(book), *faults_of_look(book)]
+
+
+def faults_of_look(book: Book) -> list[Fault]:
+    """What is wrong with the book's own look."""
+    if book.look is not None:
+        from lessonmaker.build.book_look import look_of  # half a second to import, for books that have one
+
+        try:
+            look_of(book)
+        except MaterialError as error:
+            return list(error.faults)
+    return []
 
 
 def faults_of_pronunciations(book: Book) -> list[Fault]:

@@ -20,6 +20,7 @@ SETTINGS = {
     "size": "the pictures have another size",
     "rate": "the film has another frame rate",
     "longest_pause": "the book asks for other pauses",
+    "fonts": "the look's fonts are of another version",
     "edition": "the edition is defined otherwise",
     "said": "the book has other editions",
 }

@@ -9,15 +9,17 @@ import json
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
 from lessonmaker.build.outputs import Outputs, safe_name
 from lessonmaker.build.stamp import tools_digest
 from lessonmaker.digest import digest_of
-from lessonmaker.faults import Fault, Place
+from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import file_digest, finished_file
 from lessonmaker.score.edition import Decision, Edition
+from lessonmaker.script.fields import is_file
 from lessonmaker.script.model import Book, Lesson
 from lessonmaker.script.scenes import scene_file
 from lessonmaker.script.yamltext import Listing, Node, Scalar, read_yaml
@@ -143,6 +145,7 @@ def sources_of(
         "size": "x".join(map(str, book.size)),
         "rate": str(book.rate),
         "longest_pause": str(book.longest_pause_s or ""),
+        "fonts": fonts_of(book.look) if book.look else "",
         "edition": digest_of(edition),
         "said": " ".join(said),
     }
@@ -165,8 +168,38 @@ def material_of(lesson: Lesson, book: Book) -> Iterator[tuple[str, list[Path]]]:
     yield "narration", [recording.path for recording in narration]
     yield "pronunciations", existing(shared / "pronunciations.yaml")
     yield "editions", existing(shared / "editions.yaml")
-    yield "look", [book.look] if book.look else []
+    yield "look", [book.look, *logo_of(book.look)] if book.look else []
     yield "scenes", [scene_file(lesson.path, cue.scene) for cue in lesson.cues if cue.scene is not None]
+
+
+def logo_of(look: Path) -> list[Path]:
+    """The logo that a look file names, if it is there."""
+    logo = named_in(look, "logo").get("picture")
+    return [look.parent / logo] if isinstance(logo, str) and is_file(look.parent / logo) else []
+
+
+def fonts_of(look: Path) -> str:
+    """The font packages that a look file names, with their versions."""
+    names = named_in(look, "fonts").values()
+    return " ".join(sorted({f"{name}={version_of(name)}" for name in names if isinstance(name, str)}))
+
+
+def version_of(package: str) -> str:
+    """The version of an installed package; "none" where it is not."""
+    try:
+        return version(package)
+    except (PackageNotFoundError, ValueError):
+        return "none"
+
+
+def named_in(look: Path, section: str) -> dict[str, Any]:
+    """A section of a look file, whatever is wrong with it: `own_look.py` says that."""
+    try:
+        root = plain(read_yaml(look, []))
+    except MaterialError:
+        return {}
+    found = root.get(section) if isinstance(root, dict) else None
+    return found if isinstance(found, dict) else {}
 
 
 def existing(path: Path) -> list[Path]:

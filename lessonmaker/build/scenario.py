@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from lessonmaker.build.book_look import look_of
 from lessonmaker.build.lesson import ReadyLesson
 from lessonmaker.build.misreadings import misreadings
 from lessonmaker.build.narrator import Narrator, Told
 from lessonmaker.build.sounds import Programme
 from lessonmaker.faults import Fault, Place
-from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.painter import Painter
 from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import Decision, Edition, make_edition
@@ -51,7 +51,7 @@ def stage(
     scenes: Mapping[int, MadeScene] | None = None,
 ) -> Scenario:
     """Everything a film of one edition is made of; `scenes` are the author's own, by the index of their cues."""
-    scenes = scenes or {}
+    scenes, look = scenes or {}, look_of(book).look
     made = make_edition(lesson.checked.score, edition)
     tokens = narrator.sheet.tokens[edition.id]
     told = {index: narrator.tell(index, edition.id) for index in tokens}
@@ -66,13 +66,13 @@ def stage(
         narrations,
         book.rate,
         {index: scene.laid for index, scene in scenes.items()},
-        room_of(standard_look().fitted(book.size)),
+        room_of(look.fitted(book.size)),
     )
     timeline = compile_lesson(material)
     sources = {narration_source(index): narration.audio for index, narration in narrations.items()}
     sources |= {scene_source(index): one.audio for index, one in scenes.items() if one.audio is not None}
     programme = Programme.of(timeline, sources, lesson.take)
-    painter = Painter(timeline, made.score, size=book.size, rate=book.rate)
+    painter = Painter(timeline, made.score, look, book.size, book.rate)
     remarks = (
         *lesson.checked.remarks,
         *remarks_on(lesson.checked, edition, narrator, told),

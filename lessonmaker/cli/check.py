@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from lessonmaker.build.check import OneExamined, examine_order, faults_of_pronunciations
+from lessonmaker.build.check import OneExamined, examine_order, faults_of_shared
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.cli.explain import explained, mention_json, question_json, questions
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
@@ -23,7 +23,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Check the lessons asked for; every lesson's faults are reported together."""
     order = find_order(arguments.lessons)
     examined = examine_order(order)
-    faults = [*faults_of_pronunciations(order.book), *(fault for one in examined for fault in one.faults)]
+    faults = [*faults_of_shared(order.book), *(fault for one in examined for fault in one.faults)]
     checked = tuple(one.checked for one in examined if one.checked is not None)
     if arguments.explain and not arguments.json:
         print("\n\n".join(explained(lesson) for lesson in checked))
@@ -33,6 +33,7 @@ def run(arguments: argparse.Namespace) -> int:
     listens = (arguments.listen or arguments.to_record) and not faults
     heard = listened(order, checked) if listens else ()
     remarks = [remark for lesson in checked for remark in lesson.remarks]
+    remarks += [] if faults else remarks_on_look(order, checked)
     remarks += [remark for lesson in heard for remark in lesson.remarks]
     if arguments.listen:
         remarks += [one.remark for lesson in heard for one in lesson.misreadings]
@@ -48,6 +49,15 @@ def run(arguments: argparse.Namespace) -> int:
         for lesson in checked:
             print(f"{lesson.lesson.path}: {lesson.lesson.title}: {cues(len(lesson.cues))}, no faults")
     return 0
+
+
+def remarks_on_look(order: Order, checked: Sequence[CheckedLesson]) -> list[Fault]:
+    """What is noteworthy of the book's own look, and what does not fit into it."""
+    if order.book.look is None:
+        return []
+    from lessonmaker.build import book_look  # half a second to import, for books that have one
+
+    return list(book_look.remarks_on_look(order, checked))
 
 
 def as_json(

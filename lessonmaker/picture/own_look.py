@@ -33,7 +33,7 @@ from lessonmaker.script.fields import (
 )
 from lessonmaker.script.yamltext import Listing, Node, Scalar, read_yaml
 
-__all__ = ["LookFile", "OwnLook", "read_look_file", "read_own_look"]
+__all__ = ["OwnLook", "read_own_look"]
 
 Data = dict[str, Any]
 Section = tuple[dict[str, Any], dict[str, Place]]
@@ -82,11 +82,6 @@ class LookFile:
         return found
 
     @property
-    def packages(self) -> tuple[str, ...]:
-        """The font packages it names."""
-        return tuple(self.section("fonts")[0].values())
-
-    @property
     def logo(self) -> Path | None:
         """The logo's file."""
         path: Path | None = self.section("logo")[0].get("picture")
@@ -115,18 +110,6 @@ def read_own_look(path: Path, folder: Path, book: Mapping[str, str]) -> OwnLook:
     logo = own_logo(file, folder, reading)
     reading.raise_faults()
     return OwnLook(replace(read_look(data), logo=logo), tuple(reading.remarks))
-
-
-def read_look_file(path: Path) -> LookFile:
-    """Read a look file for the files and packages that it names.
-
-    Raises:
-        MaterialError: its keys or values cannot be read.
-    """
-    reading = Reading(path)
-    file = read_keys(path, reading)
-    reading.raise_faults()
-    return file
 
 
 def read_keys(path: Path, reading: Reading) -> LookFile:

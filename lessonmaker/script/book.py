@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Mapping as MappingType
 from fractions import Fraction
@@ -60,11 +61,17 @@ def load_book(path: Path) -> Book:
         voice=values.get("voice"),
         size=values.get("size", DEFAULT_SIZE),
         rate=values.get("rate", DEFAULT_RATE),
-        look=values.get("look"),
+        look=values.get("look") and tidy(values["look"]),
         longest_pause_s=values.get("longest_pause"),
         sample=values.get("sample"),
         keep_bytes=values.get("keep"),
     )
+
+
+def tidy(path: Path) -> Path:
+    """A path without `..` where that names the same file: messages are easier to read."""
+    short = Path(os.path.normpath(path))
+    return short if is_file(short) and short.samefile(path) else path
 
 
 def book_file(path: Path) -> Path:

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
 from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
-from lessonmaker.script.model import CheckedCue, CheckedLesson, Token
+from lessonmaker.script.model import CheckedCue, CheckedLesson, Lesson, Token
 from lessonmaker.script.words import heard_changes
 from lessonmaker.sound.model import Fit, Narration
 from lessonmaker.timeline.clock import Passage, TakeClock
@@ -50,6 +50,7 @@ __all__ = [
     "compile_lesson",
     "narration_source",
     "scene_source",
+    "titled",
     "without_chapter",
 ]
 
@@ -396,18 +397,34 @@ def shows_curve(material: Material) -> bool:
     return any("curve" in cue.cue.show for cue in material.checked.cues)
 
 
+def titled(lesson: Lesson, score: Score, edition: str) -> Timeline:
+    """The titles and the form of a lesson in an edition (its label), before anything is laid in time."""
+    return Timeline(
+        title=lesson.title,
+        composer=lesson.composer or score.composer,
+        edition=edition,
+        duration=0,
+        form=form_of(score),
+        bar_numbers=tuple(bar.number for bar in score.bars),
+        scenes=(),
+        pages=(),
+        lights=(),
+        labels=(),
+        arrows=(),
+        captions=(),
+        chapters=(),
+        clips=(),
+    )
+
+
 def finished(reel: Reel, material: Material) -> Timeline:
     """The reel as a timeline."""
     lesson, score = material.checked.lesson, material.score
     last = reel.pages[-1]
     reel.pages[-1] = Page(last.start, reel.cursor, last.kind, last.rows, last.dissolve, last.playing)
-    return Timeline(
-        title=lesson.title,
-        composer=lesson.composer or score.composer,
-        edition=material.edition,
+    return replace(
+        titled(lesson, score, material.edition),
         duration=reel.cursor,
-        form=form_of(score),
-        bar_numbers=tuple(bar.number for bar in score.bars),
         scenes=tuple(reel.scenes),
         pages=tuple(reel.pages),
         lights=tuple(sorted(reel.lights, key=lambda light: light.start)),

@@ -6,7 +6,7 @@ from PIL import Image
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.picture.look import Card, standard_look
-from lessonmaker.picture.own_look import PERCENTAGES, read_look_file, read_own_look
+from lessonmaker.picture.own_look import PERCENTAGES, read_own_look
 from lessonmaker.picture.painter import Painter
 from tests.tools.font_packages import install, square_font
 from tests.tools.own_looks import DARK, make_look
@@ -166,14 +166,6 @@ def test_titles_and_text_are_set_in_the_packages_named(read, tmp_path, monkeypat
     (remark,) = own.remarks
     assert "squares-of-looks has no semibold weight" in remark.what
     assert remark.place.line == 1
-
-
-def test_a_look_file_names_its_packages_and_its_logo(tmp_path) -> None:
-    path = make_look(tmp_path)
-    file = read_look_file(path)
-    assert file.packages == ("fontpkg-source-sans-3", "fontpkg-source-serif-4")
-    assert file.logo is not None
-    assert file.logo.name == "logo.png"
 
 
 # Sizes

@@ -1,0 +1,45 @@
+"""A book's look: its own, if the book file names one, else the standard one; and what does not fit into it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.build.order import Order
+from lessonmaker.faults import Fault, Place
+from lessonmaker.picture.figures import Frame
+from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.own_look import OwnLook, read_own_look
+from lessonmaker.picture.remarks import remarks_on_texts
+from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.timeline.compile import titled
+
+__all__ = ["look_of", "remarks_on_look"]
+
+
+def look_of(book: Book) -> OwnLook:
+    """The look of a book's films.
+
+    Raises:
+        MaterialError: its own look has faults.
+    """
+    if book.look is None:
+        return OwnLook(standard_look())
+    return read_own_look(book.look, book.folder, {"book": book.title, "author": book.author})
+
+
+def remarks_on_look(order: Order, lessons: Sequence[CheckedLesson]) -> Iterator[Fault]:
+    """What is noteworthy of a book's own look, and what of the lessons' titles does not fit into it.
+
+    A card's key is that of the score's own page here; each film says what does not fit in its edition.
+
+    Raises:
+        MaterialError: the look has faults.
+    """
+    own = look_of(order.book)
+    yield from own.remarks
+    frame = Frame(own.look.fitted(order.book.size))
+    for lesson in lessons:
+        for edition in order.editions:
+            titles = titled(lesson.lesson, lesson.score, edition.label)
+            for remark in remarks_on_texts(frame, titles, lesson.score):
+                yield Fault(remark.what, remark.todo, Place(lesson.lesson.path))
