@@ -11,12 +11,19 @@ from tests.tools.make_picture_goldens import (
     DEMO_INSTANTS,
     GOLDENS,
     INSTANTS,
+    OWN_LOOK,
+    SHAPED_KINDS,
+    SHAPES,
     demo_path,
     demo_picture,
     found_path,
     found_picture,
     golden_painter,
     golden_path,
+    own_look_painter,
+    own_look_path,
+    shape_path,
+    shape_picture,
 )
 
 CLOSE, MOST_FAR, MEAN = (
@@ -41,8 +48,10 @@ def test_there_is_a_golden_for_every_instant() -> None:
     expected = {golden_path(*case, name) for case in CASES for name in INSTANTS}
     expected |= {demo_path(name) for name in DEMO_INSTANTS}
     expected |= {found_path(name) for name in SCENES}
+    expected |= {shape_path(shape, kind) for shape in SHAPES for kind in SHAPED_KINDS}
+    expected |= {own_look_path(name) for name in OWN_LOOK}
     assert expected == set(GOLDENS.glob("*.png"))
-    assert len(expected) == 22
+    assert len(expected) == 35
 
 
 @pytest.mark.parametrize("name", INSTANTS)
@@ -69,6 +78,25 @@ def test_the_scene_of_something_found_is_the_golden_one(name: str) -> None:
     golden = np.asarray(Image.open(found_path(name)).convert("RGB"))
     assert golden.std() > 5, "an empty golden proves nothing"
     far, mean = far_from(golden, found_picture(name))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("kind", SHAPED_KINDS)
+def test_the_page_of_another_shape_is_the_golden_one(shape: str, kind: str) -> None:
+    golden = np.asarray(Image.open(shape_path(shape, kind)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, shape_picture(shape, kind))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+@pytest.mark.parametrize("name", OWN_LOOK)
+def test_the_picture_in_a_book_s_own_look_is_the_golden_one(name: str) -> None:
+    golden = np.asarray(Image.open(own_look_path(name)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, own_look_painter().rgb(INSTANTS[name]))
     assert far <= MOST_FAR
     assert mean <= MEAN
 

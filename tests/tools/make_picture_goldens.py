@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 from PIL import Image
 
+from lessonmaker.picture.own_look import read_own_look
 from lessonmaker.picture.painter import Painter
 from lessonmaker.timeline.model import Page, Timeline
 from tests.tools.demo_timelines import SWING, demo
 from tests.tools.found_scenes import SCENES, found_scenes, instant_of
+from tests.tools.own_looks import make_look
 from tests.tools.picture_lesson import SECOND, lesson, score_in
 
 GOLDENS = Path(__file__).parents[1] / "picture" / "goldens"
@@ -26,6 +30,11 @@ INSTANTS = {
 }
 SHORTLY = SECOND // 5  # before things fade
 FOUND_EDITION = "b-flat"
+SHAPES = {"portrait": ((1080, 1920), (360, 640)), "square": ((1080, 1080), (480, 480))}
+"""What each is laid out for, and the size of its golden pictures."""
+SHAPED, SHAPED_EDITION = "gaslight-errand", "b-flat"
+SHAPED_KINDS = ("title", "play", "analysis", "tension")
+OWN_LOOK = ("title", "play", "analysis", "tension", "end")
 CASES = [("gaslight-errand", "b-flat"), ("the-tin-heron", "bass-clef")]
 
 
@@ -98,9 +107,55 @@ def found_picture(name: str) -> np.ndarray:
     return painter.rgb(instant_of(made.timeline, SCENES.index(name)))
 
 
+def page_of(timeline: Timeline, kind: str) -> Page:
+    """The last page of a kind on which something is labelled, or the middle one."""
+    pages = [page for page in timeline.pages if page.kind == kind]
+    labelled = [page for page in pages if any(page.start <= one.start < page.end for one in timeline.labels)]
+    return labelled[-1] if labelled else pages[len(pages) // 2]
+
+
+def shown_at(timeline: Timeline, kind: str) -> int:
+    """An instant that shows a kind of page: its last label, or its middle."""
+    page = page_of(timeline, kind)
+    labelled = any(page.start <= one.start < page.end for one in timeline.labels)
+    return last_label_on(timeline, page) if labelled else (page.start + page.end) // 2
+
+
+def shape_path(shape: str, kind: str) -> Path:
+    """Where a golden picture of another shape is kept."""
+    return GOLDENS / f"shape-{shape}-{kind}.png"
+
+
+def shape_picture(shape: str, kind: str) -> np.ndarray:
+    """A page of the demo lesson laid out for another shape, (height, width, 3), uint8."""
+    laid_for, size = SHAPES[shape]
+    made = demo(SHAPED, SHAPED_EDITION, laid_for)
+    return Painter(made.timeline, made.score, size=size).rgb(shown_at(made.timeline, kind))
+
+
+def own_look_path(name: str) -> Path:
+    """Where a golden picture of the hand-made lesson in a look of its own is kept."""
+    return GOLDENS / f"own-look-{name}.png"
+
+
+@cache
+def own_look_painter() -> Painter:
+    """Paints the hand-made lesson on dark paper, in other fonts and sizes, with a logo and other cards."""
+    with TemporaryDirectory() as folder:
+        book = Path(folder)
+        look = read_own_look(make_look(book), book, {"book": "Night Ferry Studies", "author": ""}).look
+    return Painter(lesson(*CASES[0]), score_in(*CASES[0]), look, SIZE)
+
+
 def main() -> None:
     """Write every golden picture."""
     GOLDENS.mkdir(exist_ok=True)
+    for shape in SHAPES:
+        for kind in SHAPED_KINDS:
+            Image.fromarray(shape_picture(shape, kind)).save(shape_path(shape, kind), optimize=True)
+    for name in OWN_LOOK:
+        picture = own_look_painter().rgb(INSTANTS[name])
+        Image.fromarray(picture).save(own_look_path(name), optimize=True)
     for score, edition in CASES:
         painter = golden_painter(score, edition)
         for name, tick in INSTANTS.items():
