@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -201,12 +201,12 @@ def caption_figures(frame: Frame, caption: Caption, spoken: Sequence[CaptionTerm
 def caption_line(
     frame: Frame, line: str, terms: Sequence[CaptionTerm], spoken: Sequence[CaptionTerm], baseline: float
 ) -> list[Figure]:
-    """One centred line of a caption."""
-    size = frame.look.size("caption", "size")
+    """One centred line of a caption, made smaller where it would leave the measure."""
     pieces = line_pieces(line, terms)
-    slots = [
-        max(set_text(text, face, size).advance for face in faces(frame.look, term)) for text, term in pieces
-    ]
+    size = frame.look.size("caption", "size")
+    width = sum(slot_widths(frame.look, pieces, size))
+    size *= min((frame.right - frame.left) / width, 1.0) if width else 1.0
+    slots = slot_widths(frame.look, pieces, size)
     x = frame.middle - sum(slots) / 2
     figures: list[Figure] = []
     for (text, term), slot in zip(pieces, slots, strict=True):
@@ -215,6 +215,11 @@ def caption_line(
         figures += text_figure(setting, x, baseline, term.use if lit and term else "ink")
         x += slot
     return figures
+
+
+def slot_widths(look: Look, pieces: Iterable[tuple[str, CaptionTerm | None]], size: float) -> list[float]:
+    """How wide each piece of a line is in the widest face that it may appear in."""
+    return [max(set_text(text, face, size).advance for face in faces(look, term)) for text, term in pieces]
 
 
 def faces(look: Look, term: CaptionTerm | None) -> tuple[Face, ...]:

@@ -16,9 +16,10 @@ from typing import Any
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.cards import BOOK_NAMES, CARD_NAMES, PLACEHOLDER, filled
 from lessonmaker.picture.contrast import Pair, hardly_told_apart, legible, mixed, too_faint, without_flash
-from lessonmaker.picture.faces import face_at, uprights
+from lessonmaker.picture.faces import Face, face_at, uprights
 from lessonmaker.picture.logo import read_picture
 from lessonmaker.picture.look import Logo, Look, Rgb, hex_to_rgb, read_look, rgb_to_hex, standard_data
+from lessonmaker.picture.text import set_text
 from lessonmaker.script.fields import (
     Fields,
     Reading,
@@ -44,10 +45,11 @@ AMBER: Rgb = (230, 159, 0)
 FACES = {"titles": {"title": 600, "symbol": 500}, "text": {"text": 400, "strong": 600}}
 """Which weights of a font are used for what."""
 STANDS_OUT_FROM = 100  # of weight
+SMALL_LETTERS = 0.9  # small letters are at most so high, as a share of the capitals
 PACKAGE = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,98}[A-Za-z0-9])?")
-PERCENTAGES = {"titles": (80, 120), "captions": (85, 130), "chords": (100, 130), "labels": (85, 130)}
+PERCENTAGES = {"titles": (80, 120), "captions": (85, 120), "chords": (100, 115), "labels": (85, 115)}
 """The least sizes that a phone can show are 40 of 1080 lines: bounds follow from the standard sizes."""
-LEADING = 62
+LEADING, CAPITALS = 62, 36  # of captions, in pixels
 CORNERS = ("top left", "top right", "bottom left", "bottom right")
 SHOWN_ON = ("title", "end", "pages")
 LOGO_HEIGHTS = (40, 200)
@@ -205,6 +207,9 @@ def own_faces(data: Data, file: LookFile, reading: Reading) -> None:
             reading.fault(places[use], what, "name another font package")
             continue
         faces = {name: face_at(found, weight) for name, weight in FACES[use].items()}
+        if use == "titles" and capitals_only(faces["symbol"]):
+            what = f"{package} has capitals only: a minor chord would look like a major one"
+            reading.fault(places[use], what, "name another font package")
         data["faces"] |= {
             name: {"package": face.file.package, "file": face.file.path, "weight": face.weight}
             for name, face in faces.items()
@@ -212,6 +217,12 @@ def own_faces(data: Data, file: LookFile, reading: Reading) -> None:
         if use == "text" and faces["strong"].weight - faces["text"].weight < STANDS_OUT_FROM:
             what = f"{package} has no semibold weight: words that are spoken stand out by their colour alone"
             reading.remark(places[use], what, "a package with several weights is easier to follow")
+
+
+def capitals_only(face: Face) -> bool:
+    """Whether small letters are as high as capitals."""
+    small, capital = (set_text(letter, face, 100).box for letter in "mM")
+    return small is not None and capital is not None and small.height > SMALL_LETTERS * capital.height
 
 
 def read_package(node: Node, reading: Reading) -> str | None:
@@ -238,11 +249,12 @@ def larger_titles(data: Data, share: float) -> None:
 def larger_captions(data: Data, share: float) -> None:
     """Captions; a first line that is higher leaves the music less room."""
     up = max(share - 1, 0) * LEADING
+    room = up + max(share - 1, 0) * CAPITALS
     scale(data["caption"], ("size",), share)
     for part in (data, data["narrow"]):
-        shift(part["caption"], {"first": up, "single": up / 2, "top": 2 * up})
+        shift(part["caption"], {"first": up, "single": up / 2, "top": room})
         for kind in ("analysis", "tension"):
-            shift(part["kinds"][kind], {"bottom": 2 * up})
+            shift(part["kinds"][kind], {"bottom": room})
 
 
 def larger_kinds(*names: str) -> Callable[[Data, float], None]:

@@ -119,9 +119,9 @@ def test_colours_that_colour_blind_eyes_confuse_are_remarked(read) -> None:
         ("fonts: {text: pytest}\n", "1:15 pytest holds no upright font with Latin letters; name another"),
         (
             "sizes: {captions: 60%}\n",
-            "1:19 '60%' is no size of captions; write 85% to 130% of the usual size",
+            "1:19 '60%' is no size of captions; write 85% to 120% of the usual size",
         ),
-        ("sizes: {chords: big}\n", "1:17 'big' is no size of chords; write 100% to 130%"),
+        ("sizes: {chords: big}\n", "1:17 'big' is no size of chords; write 100% to 115%"),
         ("logo: {height: 80}\n", "1:7 the logo has no picture; add `picture: ...`"),
         ("logo: {picture: lgo.png}\n", "1:17 there is no file lgo.png; did you mean logo.png?"),
         ("logo: {picture: logo.png, height: 900}\n", "1:35 '900' is no height of a logo; write 40 to 200"),
@@ -166,6 +166,15 @@ def test_titles_and_text_are_set_in_the_packages_named(read, tmp_path, monkeypat
     (remark,) = own.remarks
     assert "squares-of-looks has no semibold weight" in remark.what
     assert remark.place.line == 1
+
+
+def test_titles_in_capitals_alone_are_refused_for_the_chords_sake(faults, tmp_path, monkeypatch) -> None:
+    monkeypatch.syspath_prepend(tmp_path)
+    install(
+        tmp_path, "squares-of-looks", {"Squares.ttf": square_font()}
+    )  # every letter is as high as the others
+    (fault,) = faults("fonts: {titles: squares-of-looks}\n")
+    assert "1:17 squares-of-looks has capitals only: a minor chord would look like a major one" in fault
 
 
 # Sizes

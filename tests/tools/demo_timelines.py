@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.model import Score
@@ -88,8 +88,8 @@ def checked(name: str) -> CheckedLesson:
 
 
 @cache
-def demo(name: str, edition_id: str, size: tuple[int, int] = (1920, 1080)) -> Demo:
-    """A demo lesson's timeline in an edition and for a picture's size, and the score as that edition prints it."""
+def demo(name: str, edition_id: str, size: tuple[int, int] = (1920, 1080), look: Look | None = None) -> Demo:
+    """A demo lesson's timeline in an edition, for a picture's size and a look; the score as that edition prints it."""
     edition = EDITIONS[edition_id]
     lesson = checked(name)
     made = make_edition(lesson.score, edition)
@@ -97,6 +97,6 @@ def demo(name: str, edition_id: str, size: tuple[int, int] = (1920, 1080)) -> De
     tokens = {index: tokens_for(cue, made.score, edition.label) for index, cue in cues}
     narrations = {index: silent_voice(voice_words(tokens[index])) for index, _ in cues}
     fit = true_fit(name, lesson.score)
-    room = room_of(standard_look().fitted(size))
+    room = room_of((look or standard_look()).fitted(size))
     material = Material(lesson, made.score, edition.label, fit, fit.end_s + 1, tokens, narrations, room=room)
     return Demo(compile_lesson(material), made.score)
