@@ -14,7 +14,7 @@ from lessonmaker.build.outputs import write
 from lessonmaker.build.progress import Progress
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.band import Band, BandStyle, make_band
-from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.raster import Area
 from lessonmaker.score.edition import Edition, make_edition
 from lessonmaker.score.model import Score
@@ -84,7 +84,10 @@ class OverlayStyle:
 
 @dataclass(frozen=True)
 class Overlay:
-    """A film to be overlaid: with which score (and what of it), in which edition, from when to when, written where."""
+    """A film to be overlaid: with which score (and what of it), in which edition, from when to when, written where.
+
+    `look` has its colours, faces and sizes.
+    """
 
     film: Path
     score: Path
@@ -93,6 +96,7 @@ class Overlay:
     style: OverlayStyle = field(default_factory=OverlayStyle)
     start_s: float = 0.0
     end_s: float | None = None
+    look: Look = field(default_factory=standard_look)
 
 
 @dataclass(frozen=True)
@@ -193,7 +197,7 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
     part = part_of(order, fitted.footage)
     film, timeline, score = staged(order, fitted, part)
     style = replace(order.style, systems=film.rows)
-    band, lay = laid_out(style, fitted.footage, timeline, score)
+    band, lay = laid_out(style, fitted.footage, timeline, score, order.look)
     info = FilmInfo(timeline.title, timeline.composer, "", timeline.duration, timeline.chapters)
     progress.expect(round((part.end_s - part.start_s) * fitted.footage.rate))
     overlay_film(order.output, fitted.footage, band, lay, part, info, progress.advance)
@@ -264,20 +268,21 @@ def degree_labels(score: Score) -> dict[str, Lit]:
     }
 
 
-def laid_out(style: OverlayStyle, footage: Footage, timeline: Timeline, score: Score) -> tuple[Band, Lay]:
+def laid_out(
+    style: OverlayStyle, footage: Footage, timeline: Timeline, score: Score, look: Look
+) -> tuple[Band, Lay]:
     """The band, and where it and the film stand."""
     width, height = footage.seen_size
     broad = round(width * footage.seen_aspect / 2) * 2  # in square pixels
-    look = standard_look()
     if style.upright:
         band_width = round(broad * SIDE_SHARE / 4) * 4
         shape = BandStyle(style.rows, SIDE_UNITS, style.paper, style.form)
-        band = make_band(timeline, score, ANY_RATE, shape, band_width, height)
+        band = make_band(timeline, score, ANY_RATE, shape, band_width, height, look)
     else:
         units = WIDE_UNITS if broad >= height else TALL_UNITS
         shape = BandStyle(style.rows, units, style.paper, style.form)
         most = int(height * MOST_SHARE.get(style.rows, Fraction(2, 3)))
-        band = make_band(timeline, score, ANY_RATE, shape, broad, most)
+        band = make_band(timeline, score, ANY_RATE, shape, broad, most, look)
     size = evenly(band.size[0] / footage.seen_aspect), band.size[1]
     return band, Lay(*places(style, (width, height), size), look.colour("paper"))
 

@@ -17,6 +17,7 @@ from lessonmaker.script.pins import TIME_EXAMPLE, clock_seconds
 
 if TYPE_CHECKING:
     from lessonmaker.build.overlay import Overlaid
+    from lessonmaker.picture.look import Look
 
 __all__ = ["run"]
 
@@ -48,7 +49,16 @@ def run(arguments: argparse.Namespace) -> int:
     )
     ending = container_for(fitted.footage)
     output = arguments.output or Path(f"{safe_name(arguments.film.stem)}-{safe_name(edition.id)}{ending}")
-    order = Overlay(arguments.film, arguments.score, edition, output, style, start_s or 0.0, end_s)
+    order = Overlay(
+        arguments.film,
+        arguments.score,
+        edition,
+        output,
+        style,
+        start_s or 0.0,
+        end_s,
+        look_in(arguments.look),
+    )
     made = make_overlay(order, fitted, progress)
     if arguments.json:
         print_json(overlay_json(made))
@@ -56,6 +66,18 @@ def run(arguments: argparse.Namespace) -> int:
     print_remarks(made.remarks)
     print(f"{made.film} ({made.seconds:.0f} s)\n{made.bars}\n{made.chapters}")
     return 0
+
+
+def look_in(path: Path | None) -> Look:
+    """The look of a file, or the standard one.
+
+    Raises:
+        MaterialError: the file has faults.
+    """
+    from lessonmaker.picture.look import standard_look
+    from lessonmaker.picture.own_look import read_own_look
+
+    return standard_look() if path is None else read_own_look(path, path.absolute().parent.parent, {}).look
 
 
 def seconds_of(text: str | None) -> float | None:

@@ -221,6 +221,7 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     parser.add_argument(
         "--no-chords", dest="chords", action="store_false", help="leave out the chord symbols"
     )
+    parser.add_argument("--look", type=Path, metavar="FILE", help="a book's look, as in shared/look.yaml")
     parser.add_argument("--from", dest="start", metavar="TIME", help="begin here in the film, as in 0:12.5")
     parser.add_argument("--to", dest="end", metavar="TIME", help="end here in the film")
 

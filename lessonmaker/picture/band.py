@@ -131,7 +131,13 @@ class Band(Line):
 
 
 def make_band(
-    timeline: Timeline, score: Score, rate: Fraction, style: BandStyle, width: int, most_height: int
+    timeline: Timeline,
+    score: Score,
+    rate: Fraction,
+    style: BandStyle,
+    width: int,
+    most_height: int,
+    own: Look | None = None,
 ) -> Band:
     """A band of a width, and of at most a height, in pixels.
 
@@ -144,10 +150,11 @@ def make_band(
         style: how it looks.
         width: in pixels, even.
         most_height: in pixels.
+        own: colours, faces and sizes; the standard look by default.
     """
     units = style.units
     while True:
-        look = band_look(standard_look(), timeline, score, replace(style, units=units))
+        look = band_look(own or standard_look(), timeline, score, replace(style, units=units))
         height = round(look.size("frame", "height") * width / units / 2) * 2
         if height <= most_height or units * WIDER > style.units * WIDEST:
             break

@@ -15,8 +15,6 @@ from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 
-from fontTools.ttLib import TTFont, TTLibError
-
 from lessonmaker.faults import Fault, MaterialError
 
 __all__ = ["Face", "FontFile", "Upright", "face_at", "font_data", "font_file", "uprights"]
@@ -25,7 +23,6 @@ ENDINGS = (".ttf", ".otf")
 LATIN = f"{string.ascii_letters}{string.digits} .,:;!?'\"()/&+-·–’"
 NORMAL_WIDTH = 5  # of usWidthClass's 1 to 9
 ITALIC = 1  # a bit of fsSelection
-UNREADABLE = (TTLibError, OSError, ValueError, KeyError, AssertionError)
 
 
 @dataclass(frozen=True)
@@ -109,6 +106,8 @@ def uprights(package: str) -> tuple[Upright, ...]:
 
 def upright(package: str, path: str) -> Iterator[Upright]:
     """A font, if it is upright, whole and Latin."""
+    from fontTools.ttLib import TTFont, TTLibError  # a tenth of a second to import, for looks of a book's own
+
     try:
         data = located(package, path).read_bytes()
         with TTFont(io.BytesIO(data), lazy=True) as font:
@@ -122,7 +121,7 @@ def upright(package: str, path: str) -> Iterator[Upright]:
             heaviest = round(weight.maxValue) if weight else about.usWeightClass
             file = FontFile(package, path, sha256(data).hexdigest())
             yield Upright(file, lightest, heaviest, about.usWidthClass)
-    except UNREADABLE:
+    except (TTLibError, OSError, ValueError, KeyError, AssertionError):
         return
 
 

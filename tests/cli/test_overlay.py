@@ -12,6 +12,7 @@ import pytest
 
 from lessonmaker.cli import main
 from tests.tools.clock_film import clock_ms, make_film
+from tests.tools.own_looks import make_look
 from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, score_text
 
 LENGTH_S = 9
@@ -120,6 +121,19 @@ def test_a_part_begins_at_nothing(tmp_path, score):
     made = frames_of(output)
     assert len(made) == 75
     assert [clock_ms(luma) for _, _, luma in made] == [2000 + 40 * number for number in range(75)]
+
+
+def test_a_look_of_ones_own_is_laid_over_a_film(tmp_path, score, capsys):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25))[:225])
+    look = make_look(tmp_path)
+    status, output = overlay(tmp_path, film, score, "--look", str(look), "--from", "2", "--to", "3")
+    assert status == 0
+    _, _, luma = frames_of(output)[10]
+    # Its paper, #171B20, as grey in full range: ITU-R BT.709-6, item 3.2.
+    assert np.median(luma[-6:]) == pytest.approx(0.2126 * 0x17 + 0.7152 * 0x1B + 0.0722 * 0x20, abs=2)
+    look.write_text("colours: {papre: '#FFFFFF'}\n")
+    assert overlay(tmp_path, film, score, "--look", str(look))[0] == 1
+    assert "look.yaml:1:11: 'papre' is no key of the colours; did you mean paper?" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
