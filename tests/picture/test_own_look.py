@@ -1,4 +1,5 @@
 import pickle
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from lessonmaker.picture.look import Card, standard_look
 from lessonmaker.picture.own_look import PERCENTAGES, read_own_look
 from lessonmaker.picture.painter import Painter
 from tests.tools.font_packages import install, square_font
-from tests.tools.own_looks import DARK, make_look
+from tests.tools.own_looks import DARK, draw_logo, make_look
 from tests.tools.picture_lesson import lesson, score_in
 from tests.tools.wcag import ratio
 
@@ -289,6 +290,18 @@ def test_a_large_picture_is_held_small_and_keeps_its_shape(read, tmp_path) -> No
 
 
 # Together
+
+
+def test_the_readme_s_example_is_such_a_file_and_its_fault_is_what_is_said(read, faults, tmp_path) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    example = next(one for one in readme.split("```yaml\n") if one.startswith("colours:")).split("```")[0]
+    (tmp_path / "shared").mkdir()
+    draw_logo(tmp_path / "shared" / "logo.png")
+    own = read(example)
+    assert own.look.logo is not None
+    assert own.look.cards["title"].lines[-1] == "From Night Ferry Studies"
+    (fault,) = faults(example.replace("#F0925A", "#C06A3A"))
+    assert f"shared/look.yaml:{fault.replace(' ', ': ', 1)}" in readme
 
 
 def test_a_look_travels_whole_and_is_known_by_its_content(tmp_path) -> None:
