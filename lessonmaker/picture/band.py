@@ -34,6 +34,7 @@ FORM_ROOM = 84  # the form strip with its letters, in look units
 FORM_FOOT = 22  # from the form strip to the band's foot
 MARGIN = 40
 TALL = 1080
+WHOLE, COVER = np.float32(255), 3
 ON_THE_FORM = ("cell", "letter", "curve")
 
 
@@ -49,16 +50,23 @@ class BandStyle:
 
 @dataclass
 class BandScreen(Screen):
-    """A page premultiplied and with its cover, (height, width, 4); `touched` are the areas painted last."""
+    """A page premultiplied and with its cover, (height, width, 4); `touched` are the areas painted last.
+
+    `opaque` says that its paper covers wholly, and so every pixel does.
+    """
 
     pixels: Pixels
+    opaque: bool
     touched: list[Area] = field(default_factory=list)
 
     def paint(self, area: Area, laid: Sequence[Laid]) -> None:
         """Paint an area of the pixels again, with some marks."""
         if not area.empty:
-            region = to_bytes(self.stage.paint(area, laid, "rgba"))
-            self.pixels[area.top : area.bottom, area.left : area.right] = np.moveaxis(region, 0, 2)
+            region = self.stage.paint(area, laid, "rgba")
+            np.minimum(region, WHOLE, out=region)  # inks that meet add up to a step more
+            if self.opaque:
+                region[COVER] = WHOLE
+            self.pixels[area.top : area.bottom, area.left : area.right] = np.moveaxis(to_bytes(region), 0, 2)
             self.touched.append(area)
 
 
@@ -115,7 +123,8 @@ class Band(Line):
     def new_band(self, page: int) -> BandScreen:
         """A page without marks."""
         width, height = self.size
-        screen = BandScreen(self.stage(page), frozenset(), np.empty((height, width, 4), np.uint8))
+        pixels = np.empty((height, width, 4), np.uint8)
+        screen = BandScreen(self.stage(page), frozenset(), pixels, opaque=self.style.paper == 1)
         screen.paint(self.whole_area, ())
         return screen
 
