@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
@@ -24,11 +25,11 @@ from lessonmaker.script.pins import clock_text
 from lessonmaker.sound.model import Fit
 from lessonmaker.sound.takereport import report_take, unsure_bars
 from lessonmaker.timeline.clock import TakeClock
-from lessonmaker.timeline.model import TICKS_PER_SECOND, Timeline
+from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Timeline
 from lessonmaker.timeline.through import Film, play_through
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import Footage, read_footage, refuse_broken
-from lessonmaker.video.markers import BarMark, Timecode, bar_table
+from lessonmaker.video.markers import BarMark, Timecode, bar_table, even_rate
 from lessonmaker.video.overlay import Lay, Part, overlay_film
 from lessonmaker.video.texts import chapter_lines
 
@@ -87,6 +88,7 @@ class Overlay:
     """A film to be overlaid: with which score (and what of it), in which edition, from when to when, written where.
 
     `look` has its colours, faces and sizes.
+    `code` is the time code it begins with, instead of the film's own; `bar_chapters` asks for a chapter a bar.
     """
 
     film: Path
@@ -97,6 +99,8 @@ class Overlay:
     start_s: float = 0.0
     end_s: float | None = None
     look: Look = field(default_factory=standard_look)
+    code: str | None = None
+    bar_chapters: bool = False
 
 
 @dataclass(frozen=True)
@@ -195,6 +199,9 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
     """
     refuse_same_file(order)
     part = part_of(order, fitted.footage)
+    clock = clock_of(order, fitted.footage, part.start_s)
+    if order.code is not None or fitted.footage.timecode is not None:
+        part = replace(part, code=clock.at(0))
     film, timeline, score = staged(order, fitted, part)
     style = replace(order.style, systems=film.rows)
     band, lay = laid_out(style, fitted.footage, timeline, score, order.look)
@@ -202,12 +209,17 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
     progress.expect(round((part.end_s - part.start_s) * fitted.footage.rate))
     overlay_film(order.output, fitted.footage, band, lay, part, info, progress.advance)
     progress.clear()
+    return finished(order, film, timeline, clock, (*fitted.remarks, *band.remarks))
+
+
+def finished(
+    order: Overlay, film: Film, timeline: Timeline, clock: Timecode, remarks: tuple[Fault, ...]
+) -> Overlaid:
+    """Write the bar table and the chapters of a film that is written."""
     bars, chapters = mark_files(order.output)
-    clock = clock_of(fitted.footage)
     write(bars, bar_table(bar_marks(film), clock))
     write(chapters, chapter_lines(timeline.chapters))
-    seconds = timeline.duration / TICKS_PER_SECOND
-    return Overlaid(order.output, bars, chapters, seconds, (*fitted.remarks, *band.remarks))
+    return Overlaid(order.output, bars, chapters, timeline.duration / TICKS_PER_SECOND, remarks)
 
 
 def mark_files(output: Path) -> tuple[Path, Path]:
@@ -257,7 +269,10 @@ def staged(order: Overlay, fitted: FittedFilm, part: Part) -> tuple[Film, Timeli
         most=most,
         labels=degree_labels(fitted.score) if style.labels else None,
     )
-    return film, play_through(film), score if style.chords else replace(score, changes=())
+    timeline = play_through(film)
+    if order.bar_chapters:
+        timeline = replace(timeline, chapters=bar_chapters(film))
+    return film, timeline, score if style.chords else replace(score, changes=())
 
 
 def degree_labels(score: Score) -> dict[str, Lit]:
@@ -324,11 +339,28 @@ def bar_marks(film: Film) -> list[BarMark]:
     return marks
 
 
-def clock_of(footage: Footage) -> Timecode:
-    """The film's own time code, or one that begins at nothing."""
-    if footage.timecode is None:
-        return Timecode(footage.rate)
-    try:
-        return Timecode.starting(footage.timecode, footage.rate)
-    except ValueError:
-        return Timecode(footage.rate)
+def bar_chapters(film: Film) -> tuple[Chapter, ...]:
+    """A chapter for each bar that is played, the first at the film's start."""
+    found = {0: film.title}
+    for mark in bar_marks(film):
+        found[mark.start] = f"Bar {mark.number}" + (f", time {mark.visit}" if mark.visit > 1 else "")
+    return tuple(Chapter(start, title) for start, title in found.items())
+
+
+def clock_of(order: Overlay, footage: Footage, start_s: Fraction) -> Timecode:
+    """The time code of what is made: as asked for, else the film's own at that second, which may begin at nothing.
+
+    Raises:
+        MaterialError: what is asked for is no time code at the film's rate.
+    """
+    rate = even_rate(footage.rate)
+    if order.code is not None:
+        try:
+            return Timecode.starting(order.code, rate)
+        except ValueError as error:
+            raise MaterialError(Fault(str(error), "mend --code", Place(order.film))) from None
+    clock = Timecode.usual(rate)
+    if footage.timecode is not None:
+        with suppress(ValueError):
+            clock = Timecode.starting(footage.timecode, rate)
+    return clock.later(start_s)

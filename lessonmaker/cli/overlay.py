@@ -26,9 +26,15 @@ def run(arguments: argparse.Namespace) -> int:
     """Fit the film, lay the score over it, say where it is."""
     edition = chosen_edition(arguments.edition, EDITIONS)
     interval = interval_of(arguments.written_for)
+    if arguments.layer and arguments.beside:
+        raise UsageError(
+            "--beside makes the film smaller, and a --layer holds no film; leave one of them out"
+        )
     start_s, end_s = seconds_of(arguments.start), seconds_of(arguments.end)
     score = read_score(arguments.score, arguments.part, interval)
+    from lessonmaker.build.layer import make_layer
     from lessonmaker.build.overlay import Overlay, OverlayStyle, fitted_film, make_overlay
+    from lessonmaker.video.layer import LAYER_ENDINGS
     from lessonmaker.video.overlay import container_for
 
     progress = Progress()
@@ -47,19 +53,21 @@ def run(arguments: argparse.Namespace) -> int:
         labels=arguments.labels,
         chords=arguments.chords,
     )
-    ending = container_for(fitted.footage)
+    ending = f"-layer{LAYER_ENDINGS[0]}" if arguments.layer else container_for(fitted.footage)
     output = arguments.output or Path(f"{safe_name(arguments.film.stem)}-{safe_name(edition.id)}{ending}")
     order = Overlay(
-        arguments.film,
-        arguments.score,
-        edition,
-        output,
-        style,
-        start_s or 0.0,
-        end_s,
-        look_in(arguments.look),
+        film=arguments.film,
+        score=arguments.score,
+        edition=edition,
+        output=output,
+        style=style,
+        start_s=start_s or 0.0,
+        end_s=end_s,
+        code=arguments.code,
+        bar_chapters=arguments.bar_chapters,
+        look=look_in(arguments.look),
     )
-    made = make_overlay(order, fitted, progress)
+    made = (make_layer if arguments.layer else make_overlay)(order, fitted, progress)
     if arguments.json:
         print_json(overlay_json(made))
         return 0

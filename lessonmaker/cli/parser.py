@@ -180,6 +180,7 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "lay the score with its lit bars over a film of the performance",
         "lessonmaker overlay night-walk.mov media/night-walk.musicxml --edition b-flat",
         "lessonmaker overlay night-walk.mov media/night-walk.musicxml --side right --beside",
+        "lessonmaker overlay night-walk.mov media/night-walk.musicxml --layer --paper 60",
     )
     parser.add_argument("film", type=Path, help="a film with the sound of the performance")
     add_score(parser)
@@ -190,7 +191,13 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "--output",
         type=Path,
         metavar="FILE",
-        help="the film to write, as .mp4, .mov or .mkv (default: the film's name and the edition's, here)",
+        help="the film to write, as .mp4, .mov or .mkv, or the layer, as .mov or .webm (default: the film's name and "
+        "the edition's, here)",
+    )
+    parser.add_argument(
+        "--layer",
+        action="store_true",
+        help="write the score alone, transparent round it, to be laid over the film in an editor",
     )
     parser.add_argument(
         "--side",
@@ -224,6 +231,14 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     parser.add_argument("--look", type=Path, metavar="FILE", help="a book's look, as in shared/look.yaml")
     parser.add_argument("--from", dest="start", metavar="TIME", help="begin here in the film, as in 0:12.5")
     parser.add_argument("--to", dest="end", metavar="TIME", help="end here in the film")
+    parser.add_argument(
+        "--code",
+        metavar="CODE",
+        help="the time code of the first frame, as in 01:00:00:00 (default: the film's)",
+    )
+    parser.add_argument(
+        "--bar-chapters", action="store_true", help="a chapter for each bar, instead of one for each section"
+    )
 
 
 def add_book(parser: argparse.ArgumentParser) -> None:

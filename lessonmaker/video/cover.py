@@ -18,13 +18,14 @@ import numpy.typing as npt
 from lessonmaker.picture.raster import Area
 from lessonmaker.video.footage import Colours, Turn
 
-__all__ = ["Coding", "Covering", "coding_of", "flat_frame", "planes_of", "seen"]
+__all__ = ["Coding", "Covering", "coding_of", "fitted", "flat_frame", "mean", "planes_of", "seen"]
 
 Plane: TypeAlias = npt.NDArray[Any]
 BLACK_AND_WHITE = {True: (0, 255), False: (16, 235)}  # of eight bits, by whether the range is full
 CHROMA_SPAN = {True: 255, False: 224}
 WEIGHTS = {True: (0.299, 0.114), False: (0.2126, 0.0722)}  # of red and blue, by whether the matrix is BT.601
 WHOLE = 255
+CHROMA = (1, 2)
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class Coding:
 
     def step(self, plane: int) -> tuple[int, int]:
         """The pixels of a sample of a plane, across and down."""
-        return (self.across, self.down) if plane else (1, 1)
+        return (self.across, self.down) if plane in CHROMA else (1, 1)
 
 
 def coding_of(format_: str, colours: Colours) -> Coding:
@@ -174,3 +175,22 @@ def mean(values: npt.NDArray[np.float32], across: int, down: int) -> npt.NDArray
     height, width = values.shape
     blocks = values.reshape(height // down, down, width // across, across)
     return cast(npt.NDArray[np.float32], blocks.mean(axis=(1, 3), dtype=np.float32))
+
+
+def fitted(
+    pixels: npt.NDArray[np.uint8], areas: list[Area], place: Area
+) -> tuple[npt.NDArray[np.uint8], list[Area]]:
+    """A premultiplied picture and where it changed, resampled where the pixels of its place are not square."""
+    if pixels.shape[:2] == (place.height, place.width):
+        return pixels, areas
+    return stretched(pixels, place.width, place.height), [Area(0, 0, place.width, place.height)]
+
+
+def stretched(pixels: npt.NDArray[np.uint8], width: int, height: int) -> npt.NDArray[np.uint8]:
+    """A premultiplied picture in other pixels."""
+    from PIL import Image
+
+    channels = [Image.fromarray(np.ascontiguousarray(pixels[:, :, place])) for place in range(4)]
+    sized = [np.asarray(one.resize((width, height), Image.Resampling.BICUBIC)) for one in channels]
+    cover = sized[3]
+    return np.stack([*(np.minimum(one, cover) for one in sized[:3]), cover], axis=2)

@@ -24,11 +24,11 @@ from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import finished_file
 from lessonmaker.picture.raster import Area
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from lessonmaker.video.cover import Covering, coding_of, flat_frame, planes_of, seen
+from lessonmaker.video.cover import Covering, coding_of, fitted, flat_frame, planes_of, seen
 from lessonmaker.video.film import FilmInfo, chapter_entries
 from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames, wanted_format
 
-__all__ = ["Covers", "Lay", "Part", "container_for", "overlay_film"]
+__all__ = ["Covers", "Lay", "Part", "container_for", "last_tick", "overlay_film"]
 
 PRESET, CRF = "veryfast", "16"
 KEY_SECONDS = 2
@@ -75,10 +75,11 @@ class Lay:
 
 @dataclass(frozen=True)
 class Part:
-    """The part of a film that is kept, in seconds from its start."""
+    """The part of a film that is kept, in seconds from its start; `code` is the time code it begins with, if any."""
 
     start_s: Fraction
     end_s: Fraction
+    code: str | None = None
 
 
 def container_for(footage: Footage) -> str:
@@ -144,7 +145,9 @@ def overlay_film(
         options = {"movflags": "+faststart"} if form != "matroska" else {}
         output = stack.enter_context(av.open(str(fragment), "w", format=form, options=options))
         copy_metadata(pictures, output, info)
-        writer = Writer(output, footage, pictures.streams.video[0].time_base or Fraction(1, 90_000))
+        writer = Writer(
+            output, footage, pictures.streams.video[0].time_base or Fraction(1, 90_000), part.code
+        )
         heard = SoundCopy(sounds, output, part)
         output.start_encoding()
         composer = Composer(footage, covers, lay)
@@ -188,7 +191,7 @@ class Composer:
 
     def frame(self, source: av.VideoFrame, gone_s: Fraction) -> av.VideoFrame:
         """A film's frame with what is to be seen over it before a moment. The source stays as it is."""
-        self.look(max(round(gone_s * TICKS_PER_SECOND) - 1, 0))
+        self.look(last_tick(gone_s))
         made = self.filmed(source)
         self.covering.lay(planes_of(made, self.coding))
         return made
@@ -198,17 +201,8 @@ class Composer:
         key = self.covers.key(tick)
         if key != self.shown:
             pixels, areas = self.covers.cover(key)
-            self.covering.change(*self.fitted(pixels, areas))
+            self.covering.change(*fitted(pixels, areas, self.lay.picture))
             self.shown = key
-
-    def fitted(
-        self, pixels: npt.NDArray[np.uint8], areas: Sequence[Area]
-    ) -> tuple[npt.NDArray[np.uint8], Sequence[Area]]:
-        """The picture in the film's own pixels: resampled where those are not square."""
-        place = self.lay.picture
-        if pixels.shape[:2] == (place.height, place.width):
-            return pixels, areas
-        return stretched(pixels, place.width, place.height), [Area(0, 0, place.width, place.height)]
 
     def filmed(self, source: av.VideoFrame) -> av.VideoFrame:
         """A copy of the film's frame, or its smaller picture at its place."""
@@ -242,14 +236,9 @@ class Composer:
         return source.reformat(width, height, self.coding.format, interpolation="AREA" if width else None)
 
 
-def stretched(pixels: npt.NDArray[np.uint8], width: int, height: int) -> npt.NDArray[np.uint8]:
-    """A premultiplied picture in other pixels."""
-    from PIL import Image
-
-    channels = [Image.fromarray(np.ascontiguousarray(pixels[:, :, place])) for place in range(4)]
-    sized = [np.asarray(one.resize((width, height), Image.Resampling.BICUBIC)) for one in channels]
-    cover = sized[3]
-    return np.stack([*(np.minimum(one, cover) for one in sized[:3]), cover], axis=2)
+def last_tick(gone_s: Fraction) -> int:
+    """The last tick of a frame that is seen until a second: it shows what is to be seen before the next."""
+    return max(round(gone_s * TICKS_PER_SECOND) - 1, 0)
 
 
 def repeat_times(covers: Covers) -> list[Fraction]:
@@ -261,7 +250,9 @@ def repeat_times(covers: Covers) -> list[Fraction]:
 class Writer:
     """Encodes frames with their own times: H.264 of high quality, tagged as the film is."""
 
-    def __init__(self, output: av.container.OutputContainer, footage: Footage, base: Fraction) -> None:
+    def __init__(
+        self, output: av.container.OutputContainer, footage: Footage, base: Fraction, code: str | None
+    ) -> None:
         self.output = output
         self.base = base / max(1, -(-base * FINEST_CLOCK // 1))
         stream = output.add_stream("libx264", rate=footage.rate)
@@ -280,8 +271,8 @@ class Writer:
         codec.options = {"preset": PRESET, "crf": CRF, "g": str(keys)}
         if footage.turn.matrix is not None:
             stream.set_display_matrix(footage.turn.matrix)
-        if footage.timecode is not None:
-            stream.metadata["timecode"] = footage.timecode
+        if code is not None:
+            stream.metadata["timecode"] = code
         self.stream = stream
 
     def write(self, frame: av.VideoFrame, start_s: Fraction, end_s: Fraction) -> None:

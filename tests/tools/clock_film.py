@@ -26,8 +26,12 @@ def make_film(
     turned: int = 0,
     sound: np.ndarray | None = None,
     colours: tuple[int, int, int] = (1, 1, 1),
+    code: str | None = None,
 ) -> Path:
-    """A film whose frames come at the given seconds, with the take as AAC; `turned` degrees by its display matrix."""
+    """A film whose frames come at the given seconds, with the take as AAC; `turned` degrees by its display matrix.
+
+    `code` is its time code (in MOV).
+    """
     samples = take() if sound is None else sound
     with av.open(str(path), "w") as container:
         picture = container.add_stream("libx264", rate=30)
@@ -37,6 +41,8 @@ def make_film(
         codec.time_base = picture.time_base = BASE
         codec.options = {"preset": "ultrafast", "crf": "10"}
         codec.color_primaries, codec.color_trc, codec.colorspace = colours
+        if code:
+            picture.metadata["timecode"] = code
         if turned:
             picture.set_display_rotation(turned)
         heard = container.add_stream("aac", rate=RATE, layout="mono")
