@@ -148,7 +148,7 @@ def overlay_film(
         writer = Writer(
             output, footage, pictures.streams.video[0].time_base or Fraction(1, 90_000), part.code
         )
-        heard = SoundCopy(sounds, output, part)
+        heard = SoundCopy(sounds, output, part, to_the_end=part.end_s >= footage.seconds)
         output.start_encoding()
         composer = Composer(footage, covers, lay)
         for frame, start_s, end_s in timed_frames(pictures, footage, part.start_s, part.end_s):
@@ -158,7 +158,7 @@ def overlay_film(
             if told is not None:
                 told(1)
         writer.finish()
-        heard.write_until(part.end_s - part.start_s)
+        heard.write_until(None)
 
 
 def copy_metadata(
@@ -288,12 +288,20 @@ class Writer:
 
 
 class SoundCopy:
-    """Copies the packets of every sound track, at their places against the picture."""
+    """Copies the packets of every sound track, at their places against the picture.
+
+    Where the film is kept to its end, so is sound that outlasts the picture.
+    """
 
     def __init__(
-        self, source: av.container.InputContainer, output: av.container.OutputContainer, part: Part
+        self,
+        source: av.container.InputContainer,
+        output: av.container.OutputContainer,
+        part: Part,
+        to_the_end: bool,
     ) -> None:
         self.output, self.part = output, part
+        self.end_s = None if to_the_end else part.end_s - part.start_s
         self.streams = {one.index: output.add_stream_from_template(one) for one in source.streams.audio}
         self.begin = start_of(source) + part.start_s
         self.packets = self.kept(source)
@@ -308,7 +316,7 @@ class SoundCopy:
                 continue
             start_s = packet.pts * packet.time_base - self.begin
             long_s = (packet.duration or 0) * packet.time_base
-            if start_s + 2 * long_s > 0 and start_s < self.part.end_s - self.part.start_s:
+            if start_s + 2 * long_s > 0 and (self.end_s is None or start_s < self.end_s):
                 yield self.moved(packet)
 
     def moved(self, packet: av.Packet[Any]) -> av.Packet[Any]:
@@ -320,12 +328,17 @@ class SoundCopy:
         packet.stream = self.streams[packet.stream_index]
         return packet
 
-    def write_until(self, second: Fraction) -> None:
-        """Write the packets that begin before a moment."""
+    def write_until(self, second: Fraction | None) -> None:
+        """Write the packets that begin before a moment, or all of them."""
         while True:
             packet = self.next or next(self.packets, None)
             self.next = packet
-            if packet is None or (packet.pts or 0) * (packet.time_base or Fraction(0)) > second:
+            if packet is None or (second is not None and begins_s(packet) > second):
                 return
             self.output.mux(packet)
             self.next = None
+
+
+def begins_s(packet: av.Packet[Any]) -> Fraction:
+    """When a packet begins, in seconds."""
+    return (packet.pts or 0) * (packet.time_base or Fraction(0))
