@@ -30,7 +30,9 @@ from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames
 
 __all__ = ["Covers", "Lay", "Part", "container_for", "last_tick", "overlay_film"]
 
-PRESET, CRF = "veryfast", "16"
+# Measured on films of 2, 12 and 58 Mbit/s: against veryfast at 16, 0.6 to 0.85 of the processor time, 1.8 dB more, as
+# much, and 0.6 dB less luma PSNR against what was handed over.
+PRESET, CRF = "superfast", "17"
 KEY_SECONDS = 2
 FINEST_CLOCK = 10_000  # a clock has at least so many ticks a second, so that repeated frames find their place
 LONGEST_FRAME_S = Fraction(1, 20)
