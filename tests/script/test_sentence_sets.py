@@ -9,6 +9,7 @@ from tests.tools.sentence_sets import OPEN, judge_set
 
 ITEM = {"score": "copper-lane.musicxml", "bars": "1-4"}
 SHARP_ELEVEN = {"words": "sharp eleven", "lit": [2.1]}
+NOTHING = yaml.safe_load(OPEN.with_name("nothing.yaml").read_text(encoding="utf-8"))
 
 
 def test_most_sentences_of_the_open_set_are_read_right_and_few_confidently_wrong():
@@ -44,3 +45,14 @@ def test_a_verdict_tells_right_wrong_and_missed_apart(tmp_path, say, read, verdi
     path.write_text(yaml.safe_dump([ITEM | {"say": say, "read": read}]), encoding="utf-8")
     (judged,) = judge_set(path)
     assert judged.verdict == verdict
+
+
+@pytest.mark.parametrize("etude", ["copper-lane", "corner-blues"])
+@pytest.mark.parametrize("kind", sorted(NOTHING))
+def test_what_is_denied_wished_compared_or_said_of_other_things_lights_nothing(tmp_path, etude, kind):
+    path = tmp_path / "set.yaml"
+    item = ITEM | {"score": f"{etude}.musicxml", "bars": "5-12"}
+    path.write_text(yaml.safe_dump([item | {"say": say} for say in NOTHING[kind]]), encoding="utf-8")
+    wrong = [f"{each.say} {each.read}" for each in judge_set(path) if each.verdict != "right"]
+    assert len(NOTHING[kind]) > 5
+    assert wrong == []

@@ -1,6 +1,7 @@
 """What a sentence claims: degrees, runs of degrees, devices, roles and scales, each with its words.
 
-Words that only sound like claims (an interval, a wish, a rule, a denial) are left alone.
+Words that only sound like claims (an interval, a count, a chord's name) are left alone; what is denied, wished for or
+said of other things is sorted out by `stance`.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from lessonmaker.script.plain.vocabulary import (
     ordinal_of,
 )
 
-__all__ = ["Claim", "claims_in", "is_meant"]
+__all__ = ["Claim", "claims_in"]
 
 Kind = Literal["degree", "set", "device", "role", "scale", "resolves"]
 
@@ -77,88 +78,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    ordered = tuple(sorted(found, key=lambda claim: claim.first))
-    return () if ordered and _is_general(sentence, ordered[0]) else ordered
-
-
-def is_meant(sentence: Sentence, claim: Claim) -> bool:
-    """Whether a claim is one: neither denied nor only wished for."""
-    told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
-    shared = claim.kind == "degree" and re.search(EACH, sentence.text[: claim.first])
-    return not told and not shared and not _is_denied(sentence, claim)
-
-
-# Sentences that claim nothing ----------------------------------------------------------------------------
-
-HEARING = r"(?:be able to|hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
-WISHES = (
-    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| "
-    rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
-    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b"
-    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
-    r"|\binstead of\b|\brather than\b|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
-)
-DENIALS = (
-    r"\b(?:no|not|never|without|neither|nor|nothing|isn't|wasn't|doesn't|don't|didn't|aren't"
-    r"|can't|won't|hardly|avoid(?:s|ing)?"
-    r"|instead of|rather than|lacks?|missing)\b"
-)
-# What a player is told to do, wherever it may be.
-TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
-EACH = r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+"
-SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
-DENIED_AFTER = (
-    r"^[^,;:]*?\b(?:(?:is|was|'s) (?:missing|absent|left out|omitted|avoided|nowhere)|(?:isn't|is not) (?:here|there)"
-    r"|(?:doesn't|does not|never) (?:appears?|comes?|sounds?|shows? up))\b"
-)
-# A statement about all such things: it begins with one of them, uncounted, or says "always".
-RULES = (
-    r"^(?:and |but |so |now |remember,? |remember that |in general,? |generally,? )*(?:an? |any |every )?"
-    r"(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){0,2}? (?:is|are|can|always"
-    r"|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
-    r"|works?|needs?|never|should|must|will|makes?)\b"
-)
-ALWAYS = (
-    r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every "
-    r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
-)
-PLURAL_START = (
-    r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
-    r"|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations"
-    r"|motifs|upper structures|guide tones|triads)\b"
-)
-
-
-def _is_general(sentence: Sentence, first: Claim) -> bool:
-    """Whether a sentence is about all such things: its first claim is what it speaks of, uncounted and nowhere."""
-    text = sentence.text.strip()
-    if re.search(ALWAYS, text) or re.search(PLURAL_START, text):
-        return not re.search(r"\b(?:bars?|measures?) (?:\d|[a-z]+)", text)
-    indefinite = re.match(r"^(?:and |but |so |now |remember,? (?:that )?)*(?:an?|any|every) ", text)
-    rule = re.match(RULES, text) if indefinite else None
-    started = len(sentence.text) - len(sentence.text.lstrip())
-    told = re.search(r"\b(?:bars?|measures?|here|beat)\b", text)
-    return rule is not None and told is None and first.first < started + rule.end()
-
-
-# What did not happen: "a natural nine would have ruined it".
-UNREAL = r"\b(?:would|could|might|should)(?:n't| not)? (?:have|be(?! able)|ruin|spoil|sound|work|clash)\b"
-
-
-def _is_denied(sentence: Sentence, claim: Claim) -> bool:
-    """Whether a denial or a wish stands before the claim in its own part of the sentence."""
-    clause = re.split(
-        r"[;:,]| but | because | so (?:that )?| and then | then ", sentence.text[: claim.first]
-    )[-1]
-    whole = re.split(r"[;:]| but ", sentence.text[: claim.first])[-1]
-    if claim.kind == "device" and claim.name == "diatonic passage":
-        return bool(re.search(WISHES, whole))
-    return bool(
-        re.search(DENIALS, clause)
-        or re.search(WISHES, whole)
-        or re.search(DENIED_AFTER, sentence.text[claim.last :])
-        or re.search(UNREAL, sentence.text)
-    )
+    return tuple(sorted(found, key=lambda claim: claim.first))
 
 
 # Devices, roles, scales ----------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stance import is_located
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
 
@@ -72,6 +73,10 @@ class Common:
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""
         return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
+
+    def may_be_false(self, scope: Scope) -> bool:
+        """Whether something that is not there is false: where a place is said, or the sentence points at the music."""
+        return scope.explicit or bool(scope.tests) or is_located(self.sentence)
 
     def claims_before(self, claim: Claim) -> list[Claim]:
         """The claims of the sentence before one."""

@@ -372,7 +372,7 @@ class Degrees(Common):
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
-        if not claim.sure and not self.is_plainly_said(claim, scope):
+        if not self.may_be_false(scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)

@@ -14,10 +14,11 @@ from typing import Literal
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.claims import WISHES, Claim, claims_in, is_meant
+from lessonmaker.script.plain.claims import Claim, claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.places import Context, Place, places_in
 from lessonmaker.script.plain.scope import scopes_of
+from lessonmaker.script.plain.stance import WISHES, meant
 from lessonmaker.script.plain.text import Sentence, sentences_in
 
 __all__ = ["read_plain"]
@@ -57,7 +58,7 @@ class Reader:
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         named = claims_in(sentence)
-        claims = [claim for claim in named if is_meant(sentence, claim)]
+        claims = meant(sentence, named)
         scopes = scopes_of(sentence, claims, places)
         decider = Decider(self.music, sentence, self.spans, self.before, self.notes, places)
         decided = decider.decide(claims, scopes)

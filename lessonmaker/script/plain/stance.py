@@ -1,0 +1,237 @@
+"""Whether a sentence says of this music what its words name, or denies it, wishes for it, or speaks of something else.
+
+Common practice, no source. What is unsure is left alone: rules of theory, other players, other pieces, comparisons
+and what a player is told to do claim nothing unless they name a bar.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
+
+__all__ = ["WISHES", "is_located", "meant"]
+
+
+def _any(*patterns: str) -> re.Pattern[str]:
+    """Any of some patterns, as whole words."""
+    return re.compile(rf"(?<!\w)(?:{'|'.join(patterns)})(?!\w)")
+
+
+# Where it is said to be ----------------------------------------------------------------------------------
+
+BAR = _any(
+    rf"(?:bars?|measures?)(?: numbers?)? {NUMBER}",
+    rf"(?:{ORDINAL}|last|final|opening|next|previous) (?:bar|measure)",
+)
+POINTING = _any(
+    r"(?:bars?|measures?|here|beats?|down-?beat|these)",
+    r"th(?:is|at) (?:\w+ )?(?:line|phrase|passage|bar|measure|spot|lick|run|figure|chord|leap)",
+)
+STATING = _any(
+    r"there(?:'s| is| are)",
+    r"(?:we|you)(?:'ve| have)? (?:get|got|have|hear|see|find)",
+    r"th(?:is|at)(?:'s| is)",
+)
+
+
+def is_located(sentence: Sentence) -> bool:
+    """Whether a sentence says that something is in sight, so that it is false where it is not there."""
+    return bool(POINTING.search(sentence.text) or STATING.search(sentence.text))
+
+
+# What is denied ------------------------------------------------------------------------------------------
+
+HEARING = r"(?:be able to|hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
+WISHES = (
+    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| "
+    rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
+    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b"
+    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
+    r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
+    r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
+    r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could|might) (?:\w+ )?have\b"
+    r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
+    r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
+    r"|\bi (?:was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
+    r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
+)
+DENIALS = (
+    r"\b(?:no|not|never|without|neither|nor|nothing|nobody|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
+    r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
+    r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away|clear)"
+    r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?: for)?|apart from|other than"
+    r"|(?:anything|everything|all) but)\b"
+)
+# Two denials that say it is there: "don't miss the flat nine".
+NOT_DENIED = (
+    r"\b(?:don't|doesn't|can't|cannot|never|not|couldn't|won't) (?:\w+ )?"
+    r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b|\bno (?:doubt|wonder|mistake)\b"
+)
+ALMOST = _any(
+    r"almost(?: like| as if)?",
+    r"nearly",
+    r"not quite",
+    r"as (?:if|though)",
+    r"(?:kind|sort) of",
+    r"a bit like",
+    r"(?:more|less) of(?= an?)",
+    r"less(?= an? )",
+    r"compared (?:with|to)",
+    r"unlike",
+    r"remind(?:s|ed)?",
+    r"resembl(?:es|ing|ed)",
+    r"hint(?:s|ed|ing)? (?:at|of)",
+    r"in place of",
+    r"as \w+ as(?: any| an?)?",
+    r"than(?: an?| the| any| just| simply| merely)*",
+    r"(?:works?|acts?|behaves?) like",
+    r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
+)
+DENIED_AFTER = (
+    r"^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent|left (?:out|to|for)"
+    r"|omitted|avoided|nowhere|skipped|gone"
+    r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
+    r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?))\b"
+)
+# What did not happen: "a natural nine would have ruined it".
+UNREAL = r"\b(?:would|could|might|should)(?:n't| not)? (?:have|be(?! able)|ruin|spoil|sound|work|clash)\b"
+# Whoever is not the player of this line.
+OTHERS = _any(
+    r"(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people|teachers?"
+    r"|everybody|everyone|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
+    r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
+    r"a (?:\w+ )?player",
+    r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",
+    r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
+)
+
+
+def _is_denied(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a denial or a wish stands before the claim in its own part of the sentence."""
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    clause = re.split(r"[;:,]| but (?!the\b|an?\b)| because | so (?:that )?| and then | then ", before)[-1]
+    whole = re.split(r"[;:]| but ", before)[-1]
+    if claim.kind == "device" and claim.name == "diatonic passage":
+        return bool(re.search(WISHES, whole))
+    return bool(
+        re.search(DENIALS, re.sub(NOT_DENIED, "", clause))
+        or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
+        or OTHERS.search(clause)
+        or re.search(WISHES, whole)
+        or re.search(DENIED_AFTER, after)
+        or re.search(UNREAL, sentence.text)
+    )
+
+
+# What is said of all such things, of other music, or to the player -----------------------------------------
+
+# What a player is told to do, wherever it may be.
+TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
+EACH = re.compile(
+    r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+|\b(?:each|every one) of (?:the|these|those) $"
+)
+SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
+LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? )*"
+# A statement about all such things: it begins with one of them, uncounted, or says "always".
+RULES = re.compile(
+    rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){{0,2}}? (?:is|are|can"
+    r"|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r"|works?|needs?|never|should|must|will|makes?)\b"
+)
+ALWAYS = (
+    r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every "
+    r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
+)
+PLURAL_START = (
+    r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
+    r"|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations"
+    r"|motifs|upper structures|guide tones|triads)\b"
+)
+DEGREE = (
+    "root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|five|seven|nine|eleven|thirteen"
+)
+CHORD_KIND = (
+    r"(?:\w+ )?(?:dominants?|chords?|(?:major|minor|dominant|altered|diminished)(?: sevenths?| sevens?)?)"
+)
+# Sentences of theory, in which nothing is said to be anywhere.
+THEORY = _any(
+    rf"(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all) {CHORD_KIND}",
+    r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
+    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|the|there)|when(?:ever)? you (?:see|meet|play|have|get))",
+    rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
+    r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
+    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built|what)",
+    r"(?:tells?|tell) (?:you|us) (?:the|what|which|whether)",
+    r"(?:gives?|means) (?:you|us)",
+    r"(?:the|a) (?:\w+ )?(?:scale|mode|diminished|lydian|dorian|mixolydian|locrian)(?: dominant)? (?:is|has|contains"
+    r"|consists|gives|includes)",
+    rf"{ORDINAL} mode",
+    r"matter of (?:taste|fact|opinion)",
+    r"to (?:me|you) (?:is|it's)|to me$|to you$",
+    r"learn to|get used to|fall in love with",
+    r"(?:is|are) (?:your|my|our|a|the musician's) (?:best )?(?:friend|enemy|home|tool|trick|sound)s?",
+    r"of a chord",
+    r"on the beat, .{0,40} off the beat",
+)
+# Other music, and this music at large.
+ELSEWHERE = _any(
+    r"(?:next|last|previous|first|other|another|earlier|later|coming) (?:etude|chapter|lesson|video|episode|book|study"
+    r"|volume|piece|tune|solo)s?",
+    r"(?:later|earlier) in (?:the|this) (?:book|series|course)",
+    r"in a series",
+    r"(?:forties|fifties|sixties|seventies|century|decade|era|tradition|history|those days|back then|generation)",
+    r"other (?:tunes|pieces|etudes|songs|keys|players)",
+    r"all (?:twelve|the|other) keys",
+    r"by heart|your own|metronome",
+)
+AT_LARGE = _any(
+    r"(?:full|packed|made|plenty|lots|a lot|loads) (?:of|with)",
+    r"all about",
+    r"all over(?: the place)?",
+    r"everywhere",
+    r"wrote (?:this|it)(?: one)?",
+)
+
+
+# What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
+ASKING = re.compile(
+    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))|where"
+    r"|which|who|whose|why|how (?!about))\b"
+)
+
+
+def meant(sentence: Sentence, named: Sequence[Claim]) -> list[Claim]:
+    """Those of a sentence's claims that are said of this music, neither denied nor only wished for."""
+    asked = sentence.is_question and ASKING.match(sentence.text)
+    if asked or (named and _is_general(sentence, named)):
+        return []
+    return [claim for claim in named if not _is_told(sentence, claim) and not _is_denied(sentence, claim)]
+
+
+def _is_told(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a claim is only part of what the player is to do, or holds of each of many."""
+    told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
+    shared = claim.kind == "degree" and EACH.search(sentence.text[: claim.first])
+    return bool(told or shared)
+
+
+def _is_general(sentence: Sentence, named: Sequence[Claim]) -> bool:
+    """Whether a sentence is about all such things, about other music, or about this at large."""
+    text = sentence.text.strip()
+    if BAR.search(text):
+        return False
+    if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
+        return True
+    if POINTING.search(text):
+        return False
+    return bool(THEORY.search(text) or AT_LARGE.search(text) or _is_rule(sentence, named[0]))
+
+
+def _is_rule(sentence: Sentence, first: Claim) -> bool:
+    """Whether the first claim of a sentence is what it speaks of, uncounted and nowhere."""
+    rule = RULES.match(sentence.text) if re.match(rf"{LEAD}(?:an?|any|every) ", sentence.text) else None
+    return rule is not None and first.first < rule.end()
