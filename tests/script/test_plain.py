@@ -1,26 +1,6 @@
-"""Plain words against sentences with their right readings (see tests/tools/sentence_figures.py)."""
+"""Plain words, sentence by sentence (sets of them are in test_sentence_sets.py)."""
 
 import pytest
-
-from tests.tools.sentence_figures import DATA, Figures, figures, read_sentences
-
-RIGHT, CONFIDENTLY_WRONG = 0.9, 0.02
-FEWEST = 40
-
-
-@pytest.fixture(scope="module", params=["open", "kept", "last"])
-def found(request: pytest.FixtureRequest) -> Figures:
-    return figures(read_sentences(DATA / f"sentences-{request.param}.txt"))
-
-
-def test_nine_sentences_in_ten_are_read_right(found: Figures) -> None:
-    assert found.count >= FEWEST
-    assert found.right >= RIGHT * found.count, found.misses
-
-
-def test_hardly_any_is_confidently_wrong(found: Figures) -> None:
-    assert found.wrong <= max(CONFIDENTLY_WRONG * found.count, 1), found.misses
-
 
 CLAIMS_NOTHING = [
     "It is nine o'clock, and I have five minutes.",

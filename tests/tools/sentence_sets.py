@@ -9,9 +9,9 @@ A set is a list of items: `score` (a file beside the set, or of media/), the `ba
     ask: [4.2, 4.3]        a question, with these places to choose from
 
 `or` holds others that are right as well; a reading with `may: yes` may be missing. A set with nothing to `read` is
-small talk. A sentence is right where every reading is found (several notes may be lit as one) and nothing else is lit
-or called false, confidently wrong where something else is, and missed otherwise. Bars that are named beside a claim
-may be lit with it.
+small talk. A sentence is right where every reading is found (several notes may be lit as one, or those of one reading
+one by one) and nothing else is lit or called false, confidently wrong where something else is, and missed otherwise.
+Bars that are named beside a claim may be lit with it.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 
-__all__ = ["OPEN", "Judged", "judge_set"]
+__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_set"]
 
 REPOSITORY = Path(__file__).parents[2]
 OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
@@ -74,9 +74,10 @@ def _score_path(path: Path, name: str) -> Path:
 def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
     score = read_score(path)
     found = _mentions(path, score, items)
+    at = [format_position(score, note.onset) for note in score.struck]
     for number, item in enumerate(items, 1):
         here = [each for each in found if each["cue"] == number]
-        places = _Places(score, here)
+        places = _Places(at, here)
         read = tuple(places.told(each) for each in here)
         yield Judged(item["score"], item["bars"], item["say"], places.verdict(item.get("read", ())), read)
 
@@ -95,11 +96,10 @@ def _mentions(path: Path, score: Score, items: Sequence[Mapping[str, Any]]) -> l
 
 
 class _Places:
-    """The mentions of one sentence against its readings."""
+    """The mentions of one sentence against its readings; `at` has where each struck note is."""
 
-    def __init__(self, score: Score, found: Sequence[FOUND]) -> None:
-        self.score, self.found = score, list(found)
-        self.at = [format_position(score, note.onset) for note in score.struck]
+    def __init__(self, at: Sequence[str], found: Sequence[FOUND]) -> None:
+        self.at, self.found = at, list(found)
 
     def told(self, each: FOUND) -> str:
         """A mention in a line."""
@@ -121,11 +121,21 @@ class _Places:
             if {place for part in parts for place in _wanted(part)} == set(self._lit(each)):
                 left.remove(each)
                 shown |= set(self._lit(each))
+        for reading in unread:
+            parts = [each for each in left if each["status"] == "lit" and self._is_part(each, reading)]
+            if {place for part in parts for place in self._lit(part)} == set(_wanted(reading)):
+                left = [each for each in left if each not in parts]
+                shown |= set(_wanted(reading))
         unread = [reading for reading in unread if not set(_wanted(reading)) <= shown]
         wrong = [each for each in left if each["status"] in ("lit", "fault")]
         if any(not (readings and _names_bars(each)) for each in wrong):
             return "wrong"
         return "right" if all(reading.get("may") for reading in unread) else "missed"
+
+    def _is_part(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
+        """Whether a mention lights some of a reading's notes, by some of its words."""
+        inside = each["words"].casefold() in str(reading["words"]).casefold()
+        return inside and bool(self._lit(each)) and set(self._lit(each)) <= set(_wanted(reading))
 
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]
