@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from lessonmaker.analysis.model import Device
 from lessonmaker.theory.signs import in_ascii
 
-__all__ = ["DEVICES", "HARMONIC_DEVICES", "DeviceName", "device_kind", "device_name"]
+__all__ = ["DEVICES", "HARMONIC_DEVICES", "TRIAD", "DeviceName", "device_kind", "device_name"]
 
 # What the line does.
 LINE_DEVICES: dict[str, tuple[str, ...]] = {

@@ -13,7 +13,7 @@ from lessonmaker.theory.chord import family, readings, transpose_chord
 from lessonmaker.theory.kinds import Family
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["ChordName", "chord_names", "is_over"]
+__all__ = ["SIGNS", "ChordName", "chord_names", "is_over"]
 
 SEVENTH = r"(?:seven(?:th)?|7)"
 COLOUR = r"(?:[ (]*(?:flat|sharp|b|#) ?(?:five|nine|eleven|thirteen|5|9|11|13)\)?)"

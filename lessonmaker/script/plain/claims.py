@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from lessonmaker.analysis.device_names import TRIAD as TRIAD_KIND
 from lessonmaker.script.plain.chord_names import chord_names
-from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said
+from lessonmaker.script.plain.note_names import note_words
+from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said, times_said
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
@@ -30,7 +32,7 @@ from lessonmaker.script.plain.vocabulary import (
 
 __all__ = ["Claim", "claims_in"]
 
-Kind = Literal["degree", "set", "device", "role", "scale", "resolves"]
+Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves"]
 
 
 @dataclass(frozen=True)
@@ -38,10 +40,10 @@ class Claim:
     """Something claimed at [first, last) of a sentence.
 
     `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
-    is the kind of device, the role or the scale. `which` is an ordinal ("the second flat nine"; -1 the last);
-    `count` how many are claimed (0: not said; many and uncounted: -1). `sure` is False for words that often mean
-    something else, which are read only where a place or another claim stands by them. `shape` is what is said of a
-    device's.
+    is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
+    root has that in `names`. `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed
+    (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
+    where a place or another claim stands by them. `shape` is what is said of a device's.
     """
 
     kind: Kind
@@ -71,9 +73,25 @@ NUMERAL = (
 def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another."""
     found: list[Claim] = []
-    taken = [(name.first, name.last) for name in chord_names(sentence)]
+    taken = [
+        (name.first, name.last)
+        for name in chord_names(sentence)
+        if not sentence.text.startswith(" triad", name.last)
+    ]
     taken += [match.span() for match in _pattern(NUMERAL).finditer(sentence.text)]
-    for finder in (_devices, _scales, _roles, _triads, _sets, _signed, _chained, _bare, _resolving):
+    for finder in (
+        _named_triads,
+        _devices,
+        _scales,
+        _roles,
+        _triads,
+        _sets,
+        _signed,
+        _chained,
+        _bare,
+        _resolving,
+        _notes,
+    ):
         for claim in finder(sentence):
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
@@ -143,6 +161,21 @@ def _triads(sentence: Sentence) -> Iterator[Claim]:
             )
             detail = "" if kind.startswith("tritone") else f"{TRIAD_STEPS[names[0]]}{minor}"
             yield Claim("device", match.start(), match.end(), kind, (), detail)
+
+
+NAMED_TRIAD = r"(?P<root>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?:major|minor))? triad"
+
+
+def _named_triads(sentence: Sentence) -> Iterator[Claim]:
+    for match in _pattern(NAMED_TRIAD).finditer(sentence.text):
+        if match["root"] == "a" and (sentence.written[match.start()] == "a" or not match.start()):
+            continue  # "a triad"
+        yield Claim("device", match.start(), match.end(), TRIAD_KIND, (match["root"],), sure=False)
+
+
+def _notes(sentence: Sentence) -> Iterator[Claim]:
+    for word in note_words(sentence):
+        yield Claim("note", word.first, word.last, word.name, sure=False)
 
 
 def _number(text: str) -> int:
@@ -223,7 +256,7 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
         which, _ = _counted(text, match.start(), "")
-        count = _many(text, match.start(), bool(match[4] or match[7]))
+        count = _many(text, match.start(), bool(match[4] or match[7])) or times_said(text[match.end() :])
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
 
 

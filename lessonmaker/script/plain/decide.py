@@ -31,7 +31,11 @@ class Decider(Degrees, Things):
         decided: list[Decided] = []
         for index, claim in enumerate(claims):
             self.follow_pointers(claim.first)
-            decided.append(self.by_kind(index, claim, scopes[index]))
+            each = self.by_kind(index, claim, scopes[index])
+            again = each.mention is not None and each.mention.device is not None
+            decided.append(
+                NOTHING if again and any(each.target == other.target for other in decided) else each
+            )
         return decided
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
@@ -52,6 +56,7 @@ class Decider(Degrees, Things):
         """What one claim means."""
         deciders: dict[str, Callable[[int, Claim, Scope], Decided]] = {
             "degree": self.degree,
+            "note": self.note,
             "set": self.set_of_degrees,
             "device": self.device,
             "role": self.role,

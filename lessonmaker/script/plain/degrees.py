@@ -16,6 +16,7 @@ from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
 from lessonmaker.script.plain.motion import goes_against, is_named, motion_between, reached_from
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -65,7 +66,7 @@ class Degrees(Common):
 
     def notes_for(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes that a degree may mean where it is claimed."""
-        if claim.kind != "degree" or scope.unknown:
+        if claim.kind not in ("degree", "note") or scope.unknown:
             return []
         found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
         filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
@@ -75,6 +76,10 @@ class Degrees(Common):
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
+        if claim.kind == "note":
+            wanted = named_note(claim.name)
+            struck = self.music.struck_between(span.start, span.end)
+            return [note for note in struck if note.written.name == wanted and scope.passes(note, self.music)]
         by_id = self.music.struck_by_id
         found: dict[str, Note] = {}
         for name in claim.names:
@@ -136,9 +141,26 @@ class Degrees(Common):
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes)
-        if not claim.sure and not scope.explicit and not scope.tests:
+        if not claim.sure and not scope.explicit and not scope.tests and not self.is_pointed_at(claim):
             return NOTHING
         return self.ask(claim, notes)
+
+    def is_pointed_at(self, claim: Claim) -> bool:
+        """Whether a degree is shown with the finger: "that ninth"."""
+        return re.search(r"\b(?:that|this) $", self.sentence.text[: claim.first]) is not None
+
+    def note(self, index: int, claim: Claim, _: Scope) -> Decided:
+        """A note by its name: lit where only one can be meant."""
+        notes = self.options[index]
+        if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
+            wanted = named_note(claim.name)
+            notes = [
+                note for note in reached_from(self.chosen[-1], self.music) if note.written.name == wanted
+            ][:1]
+        elif len({note.onset for note in notes}) > 1:
+            notes = self.likeliest(index, claim, notes)
+        one = len({note.onset for note in notes}) == 1 and self.music.finding(notes[0]).degree
+        return self.light(claim, notes) if one else NOTHING
 
     def arrived(self, claim: Claim, scope: Scope) -> list[Note]:
         """The degree that the note chosen last resolves to, or moves to, where the words say that it moves."""
@@ -183,7 +205,7 @@ class Degrees(Common):
     def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
         before = self.claims[index - 1] if index else None
-        if before is None or before.kind != "degree" or not self.chosen or scope.followed:
+        if before is None or before.kind not in ("degree", "note") or not self.chosen or scope.followed:
             return None
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []

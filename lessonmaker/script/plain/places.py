@@ -162,14 +162,25 @@ def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
 # Numbers that are no degrees and stand where a bar is named in talk: "twenty-one and twenty-two is one shape".
 BARE = (
     rf"(?:^\s*|(?<=\bin )|(?<=\bfrom )|(?<=\bnow )|(?<=\bso )|(?<=\bthen )|(?<=\blook at )|(?<=\blisten to )"
-    rf"|(?<=\bcompare )|(?<=\binto ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?"
+    rf"|(?<=\bcompare )|(?<=\binto )|(?<=\bthrough ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?"
     r"(?=\s*(?:[,.;:!?]|$)|\s+(?:is|are|was|were|has|have|you|we|i|it|the|there|that's|those|this|here|comes?|goes|go"
-    r"|starts?|begins?|just|again|both|a|an|now|then|same)\b)"
+    r"|starts?|begins?|ends?|opens?|closes?|just|again|both|a|an|now|then|same|and|with|on|over|too|where|which|because|until)\b)"
 )
 HIGHEST_DEGREE = 13
+# A number that could be a degree is a bar where it opens a sentence that goes on with what is there, and is in sight.
+OPENING_NUMBER = re.compile(
+    rf"\s*(?:and |so |now |then |in |ok,? |okay,? )*({NUMBER})(?=,? (?:you|we|i|here|there|it)(?:'s|'ve| got| get| have"
+    r"| hear)\b|,? here\b|,? there's|,? i (?:just|play|go)\b"
+    r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |all )(?!note|tone|flat|sharp))"
+)
 
 
 def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    opening = OPENING_NUMBER.match(sentence.text)
+    if opening is not None and any(bar.number == str(number_of(opening[1])) for bar in context.bars):
+        span = _span(context.music, str(number_of(opening[1])))
+        if span is not None:
+            yield Place("bar", opening.start(1), opening.end(1), (span,))
     for match in re.finditer(BARE, sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3]) if text]
         spans = [_span(context.music, str(number)) for number in numbers]

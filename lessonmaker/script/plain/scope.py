@@ -26,7 +26,7 @@ LISTED = re.compile(
     r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b"
     r"|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
     r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
-    r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b)*"
+    r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b|\babove\b|\bbelow\b|\bunder\b)*"
 )
 # Between claims that share the place after the last one: no motion from one to the other.
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
@@ -91,7 +91,7 @@ def lists_in(sentence: Sentence, claims: Sequence[Claim]) -> list[list[int]]:
     """Runs of degree claims with nothing but "then", "and", "to the" between, as indices."""
     runs: list[list[int]] = []
     for index, claim in enumerate(claims):
-        if claim.kind != "degree":
+        if claim.kind not in ("degree", "note"):
             continue
         last = claims[runs[-1][-1]] if runs else None
         between = sentence.text[last.last : claim.first] if last is not None else ""

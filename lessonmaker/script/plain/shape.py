@@ -16,7 +16,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
-__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said"]
+__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said"]
 
 # (which way, what says so right before a device, what says so after it)
 WAYS = (
@@ -58,12 +58,14 @@ def shape_said(text: str, first: int, last: int) -> Shape:
     """What the words at [first, last) of a sentence and those right beside them say of a device's shape."""
     before, words, after = text[:first], text[first:last], text[last:]
     size = SIZE_WITHIN.search(words) or SIZE_BEFORE.search(before) or SIZE_AFTER.match(after)
+    count = 0 if size is None else number_of(next(filter(None, size.groups())))
+    return Shape(_way(before, after), count, times_said(after))
+
+
+def times_said(after: str) -> int:
+    """How often the words right after something say that it comes; 0 where they do not."""
     times = TIMES_AFTER.match(after)
-    return Shape(
-        _way(before, after),
-        0 if size is None else number_of(next(filter(None, size.groups()))),
-        0 if times is None else TWICE if times[1] else number_of(times[2]),
-    )
+    return 0 if times is None else TWICE if times[1] else number_of(times[2])
 
 
 def _way(before: str, after: str) -> int:

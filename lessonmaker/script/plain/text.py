@@ -19,6 +19,10 @@ __all__ = ["OPAQUE", "Pointer", "Sentence", "sentences_in"]
 
 OPAQUE = "\x01"
 SENTENCE_END = re.compile(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
+TAG = re.compile(
+    r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it|get it"
+    r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
+)
 PLAIN_SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
 )
@@ -47,8 +51,8 @@ class Sentence:
 
     @property
     def is_question(self) -> bool:
-        """Whether it ends with a question mark."""
-        return "?" in self.text[-3:]
+        """Whether it asks; a few words after a comma ask for nothing: "a flat nine, right?"."""
+        return "?" in self.text[-3:] and TAG.search(self.text) is None
 
     def words(self, first: int, last: int) -> str:
         """The words between two places, as written in lower case."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonmaker.analysis.device_names import DeviceName
+from lessonmaker.analysis.device_names import TRIAD, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import INSTANT, Span, format_span
@@ -21,6 +21,7 @@ from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
@@ -39,6 +40,7 @@ LEADS_INTO = re.compile(
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
 CLEAR_LEAD = 0.15
+THIRDS, FIFTH = (3, 4), 7  # semitones
 
 
 class Things(Common):
@@ -46,8 +48,11 @@ class Things(Common):
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
-        if claim.name == "phrase":
-            return self.phrases(claim, scope)
+        own = {"phrase": self.phrases, TRIAD: self.named_triad}.get(claim.name)
+        return own(claim, scope) if own is not None else self.usual_device(index, claim, scope)
+
+    def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A device that is looked for by its kind and where it is said to be."""
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
         if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
@@ -68,6 +73,22 @@ class Things(Common):
         if not fitting:
             return self.other_shape(claim, found[0])
         return self.choose(index, claim, scope, fitting)
+
+    def named_triad(self, claim: Claim, scope: Scope) -> Decided:
+        """A triad by its root's name: one over another chord, or the chord's own in the line."""
+        root = named_note(claim.names[0]).pitch_class
+        triads = [{root, (root + third) % 12, (root + FIFTH) % 12} for third in THIRDS]
+        for kind in (TRIAD, "arpeggio"):
+            found = self.devices_for(DeviceName(kind), scope)
+            fitting = [each for each in found if self.pitch_classes(each) in triads]
+            if len(fitting) == 1:
+                return self.lit(fitting[0])
+        return NOTHING
+
+    def pitch_classes(self, each: Candidate) -> set[int]:
+        """The pitch classes of a device's notes, as written."""
+        notes = self.music.struck_by_id
+        return {notes[name].written.name.pitch_class for name in self.device_of(each).notes}
 
     def is_touched(self, each: Candidate) -> bool:
         """Whether a device has the note lit last, or is of the chords under it."""

@@ -153,7 +153,11 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "tritone-substitute triad",
         "",
     ),
-    (r"tritone[- ]sub(?:stitut\w+|s)?|substitute dominants?|sub five", "substitute dominant", ""),
+    (
+        r"tritone[- ](?:sub(?:stitut\w+|s)?|swap|business|thing|trick|move)|substitute dominants?|sub five",
+        "substitute dominant",
+        "",
+    ),
     (r"upper[- ]structures?(?: triads?)?|superimposed triads?", "upper-structure triad", ""),
     (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
     (
@@ -167,19 +171,38 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "cross rhythm",
         "",
     ),
-    (r"sequenc(?:es?|ed|ing)(?! of (?:events|things|chords|keys))", "sequence", ""),
+    (
+        r"sequenc(?:es?|ed|ing)(?! of (?:events|things|chords|keys))|sequential(?:ly)?(?: pattern| figure| idea)?",
+        "sequence",
+        "",
+    ),
     (r"double (?:chromatic )?approach(?:es)?", "double approach", ""),
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
-    (r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)", "enclosure", ""),
+    (
+        r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)"
+        r"|circl(?:es|ing) (?:in on|in|around|round)",
+        "enclosure",
+        "",
+    ),
     (r"arpeggi(?:os?|ates?|ated|ating|ation)|broken chords?", "arpeggio", ""),
     (r"guide[- ]tones?(?: lines?)?", "guide-tone line", ""),
-    (r"oblique(?: motion)?", "oblique motion", ""),
+    (
+        r"oblique(?: motion)?|(?:top|upper|bottom|lower|one) (?:note|voice|line) (?:stays|stands|holds|sits)"
+        r" (?:still|put|there|on top|on [a-g](?: flat| sharp)?\b)"
+        r"|(?:line|voice) (?:sneaking|creeping|moving|walking) (?:(?:down|up) )?(?:underneath|below|under it|on top)",
+        "oblique motion",
+        "",
+    ),
     (
         r"(?:angular|wide|big|large) (?:leaps|jumps|intervals|skips)|leaps(?= (?:get|are|grow) (?:wide|big|large))",
         "angular leaps",
         "",
     ),
-    (r"chromatic (?:runs?|lines?|scales?|passages?|descents?|ascents?)|chromatically", "chromatic run", ""),
+    (
+        r"chromatic (?:runs?|lines?|scales?|passages?|descents?|ascents?|crawl|slide|slither|walk|climb)|chromatically",
+        "chromatic run",
+        "",
+    ),
     (
         r"diatonic(?: (?:passage|line|bars?|run))?|(?:nothing|no notes?) (?:at all )?outside the key"
         r"|(?:stays?|staying|all) (?:in|inside) the key",

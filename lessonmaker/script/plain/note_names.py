@@ -1,0 +1,77 @@
+"""Notes by their names in a sentence: "that E flat", "G, A flat, A". Common practice, no source.
+
+A name is a note only where nothing makes it a chord or a key; which note of that name is meant is told by its place.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lessonmaker.script.plain.chord_names import SIGNS
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.pitch import NoteName
+
+__all__ = ["NoteWord", "named_note", "note_words"]
+
+NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w'#])"
+PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
+# What follows a name that is a chord's, a key's, an edition's, or no name at all ("A flat nine").
+OF_OTHERS = re.compile(
+    r"(?:[ -](?:one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen|thirteenth|second|third"
+    r"|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues|scale|edition|instruments?"
+    r"|trumpet|clarinet|horn|version|part|section|theme|strain|lydian|dorian|mixolydian|phrygian|pentatonic|over|is"
+    r" (?:the|our|a) (?:key|tonic|home|chord)))"
+)
+# What stands before a chord or a key.
+BEFORE_OTHERS = re.compile(
+    r"\b(?:over|of|in|against|across|for|under|key|letter|section|back to|via|through|around|round|towards?|with)"
+    r"(?: the| an?| that| this| our)? $|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
+    r"\bon(?: the| that)? $",
+    re.IGNORECASE,
+)
+# What a letter without a sign needs before it to be a note.
+POINTED = re.compile(
+    r"\b(?:the|that|this|high|low|top|bottom|long|held|first|last|little|repeated|lands on|stays on|falls to|drops to"
+    r"|down to|up to|rises to|then) $",
+    re.IGNORECASE,
+)
+LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and ){NAME})+")
+
+
+@dataclass(frozen=True)
+class NoteWord:
+    """The name of a note at [first, last) of a sentence, as on the score's page."""
+
+    first: int
+    last: int
+    name: str
+
+
+def note_words(sentence: Sentence) -> Iterator[NoteWord]:
+    """The names of notes in a sentence, in its order."""
+    listed = [match.span() for match in LIST.finditer(sentence.written)]
+    for match in re.finditer(NAME, sentence.written):
+        first, last = match.span()
+        in_list = any(start <= first < end for start, end in listed)
+        if _is_note(sentence.written, first, last, in_list):
+            yield NoteWord(first, last, match[0])
+
+
+def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
+    before, after = text[:first], text[last:]
+    if OF_OTHERS.match(after) or BEFORE_OTHERS.search(before):
+        return False
+    if text[first] == "A" and not before.strip():
+        return False  # an article
+    return last - first > 1 or in_list or POINTED.search(before) is not None
+
+
+def named_note(text: str) -> NoteName:
+    """The note name that words say: "A flat", "F#", "d"."""
+    match = PARTS.match(text)
+    if match is None:
+        raise ValueError(f"{text!r} is no note name")
+    sign = (match[2] or "").strip(" -")
+    return NoteName(match[1].upper(), SIGNS.get(sign, 0))
