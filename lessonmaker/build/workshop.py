@@ -10,9 +10,9 @@ from __future__ import annotations
 import heapq
 import os
 import signal
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
@@ -27,6 +27,8 @@ __all__ = ["JOIN_S", "Line", "Part", "Task", "Told", "Workshop", "processors", "
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
 READY_AT_ONCE = 2
+MOST_DEATHS = 2
+"""How often a task's worker may die, of what this task or one beside it does, before that is a fault."""
 JOIN_S = 1.0
 """About how long the way is from the last parts of a film to the film."""
 LOOK_S = 2.0
@@ -113,6 +115,7 @@ class Workshop(Generic[Made]):
     ready: list[tuple[float, int, Task]] = field(default_factory=list)
     running: dict[Future[bytes], Task] = field(default_factory=dict)
     asking: dict[str, list[Batch[Made]]] = field(default_factory=lambda: defaultdict(list))
+    deaths: Counter[str] = field(default_factory=Counter)
     open_lines: int = 0
     numbers: Iterator[int] = field(default_factory=count)
 
@@ -166,11 +169,15 @@ class Workshop(Generic[Made]):
                 batch.parts[task.key] = Part(task, self.store)
                 continue
             if task.key not in self.asking:
-                way = task.seconds + task.after_s
-                heapq.heappush(self.ready, (-way, next(self.numbers), task))
+                self.queue(task)
                 self.told.expect(task.seconds)
             if batch not in self.asking[task.key]:
                 self.asking[task.key].append(batch)
+
+    def queue(self, task: Task) -> None:
+        """Have a task wait for its turn."""
+        way = task.seconds + task.after_s
+        heapq.heappush(self.ready, (-way, next(self.numbers), task))
 
     def submit(self) -> None:
         """Give the workers what goes first."""
@@ -181,9 +188,16 @@ class Workshop(Generic[Made]):
                 self.running[self.workers.submit(task.work)] = task
 
     def take(self, future: Future[bytes]) -> Iterator[Made]:
-        """Keep a result, and let the lines go on that waited for it alone."""
+        """Keep a result, and let the lines go on that waited for it alone; a task whose worker died is done again."""
         task = self.running.pop(future)
-        data = future.result()
+        try:
+            data = future.result()
+        except BrokenExecutor:
+            self.deaths[task.key] += 1
+            if self.deaths[task.key] > MOST_DEATHS:
+                raise
+            self.queue(task)
+            return
         kept = self.store.put(task.key, data)
         self.told.advance(task.seconds)
         part = Part(task, self.store, None if kept else data)
@@ -199,18 +213,44 @@ def processors() -> int:
     return len(affinity(0)) if affinity else os.cpu_count() or 1
 
 
-@contextmanager
-def worker_pool(width: int, ready: Callable[[], object]) -> Iterator[Executor]:
-    """Processes on this machine; on any failure they are ended, with what waits for them.
+class Processes(Executor):
+    """Worker processes on this machine, in the place of which new ones come where one has died.
 
     The first few start at once and make themselves `ready`, so that the first tasks do not wait for their imports.
     """
-    others = set(active_children())
-    pool = ProcessPoolExecutor(width, mp_context=get_context("spawn"), initializer=prepare_worker)
-    try:
+
+    def __init__(self, width: int, ready: Callable[[], object]) -> None:
+        self.width, self.ready = width, ready
+        self.pool = self.new_pool()
+
+    def new_pool(self) -> ProcessPoolExecutor:
+        """So many processes."""
+        pool = ProcessPoolExecutor(self.width, mp_context=get_context("spawn"), initializer=prepare_worker)
         with interrupts_held():
-            for _ in range(min(width, READY_AT_ONCE)):
-                pool.submit(ready)
+            for _ in range(min(self.width, READY_AT_ONCE)):
+                pool.submit(self.ready)
+        return pool
+
+    def submit(self, work: Callable[[], bytes]) -> Future[bytes]:  # type: ignore[override]
+        """Have a task done."""
+        try:
+            return self.pool.submit(work)
+        except BrokenExecutor:
+            self.shutdown()
+            self.pool = self.new_pool()
+            return self.pool.submit(work)
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """End the processes when they have done what they are at."""
+        self.pool.shutdown(wait=wait, cancel_futures=cancel_futures)
+
+
+@contextmanager
+def worker_pool(width: int, ready: Callable[[], object]) -> Iterator[Executor]:
+    """Processes on this machine; on any failure they are ended, with what waits for them."""
+    others = set(active_children())
+    pool = Processes(width, ready)
+    try:
         yield pool
     except BaseException:
         for worker in set(active_children()) - others:

@@ -18,7 +18,7 @@ CAIRO = Fault(
     "`brew install cairo` on macOS, the GTK runtime on Windows",
 )
 LOST_WORKER = Fault(
-    "a process that encodes pictures was ended from outside",
+    "processes that make films were ended from outside, three times for one part",
     "see whether memory ran out, and build again; what was finished before is whole",
 )
 NO_MEMORY = Fault("memory ran out", "close other programs, and try again; what was finished before is whole")

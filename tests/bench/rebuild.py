@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import json
 import os
 import re
 import shutil
@@ -56,7 +57,7 @@ def print_rebuild(options: argparse.Namespace) -> None:
 def demo_tables(folder: Path) -> None:
     """The demo book: full, again, one sentence, one processor."""
     book = demo_book(folder / "book")
-    full = build(book)
+    full, told = told_build(book)
     again = build(book)
     script = book / "scripts" / "the-tin-heron.yaml"
     script.write_text(script.read_text().replace(SENTENCE, CHANGED))
@@ -70,6 +71,9 @@ def demo_tables(folder: Path) -> None:
         ("one sentence changed", sentence),
     ):
         print(f"  {what:24}  {seconds:7.2f} s   {seconds / full:6.1%} of the full build")
+    for what, some in (("from the start", told), ("after a tenth", told[len(told) // 10 :])):
+        right = sum(abs(left - rest) <= rest / 3 for left, rest in some)
+        print(f"  {'time left, ' + what:24}  right within a third {right} of {len(some)} times")
     print(
         f"  {'one processor':24}  {alone:7.2f} s   {alone / full:6.2f} x the time of {len(usable())}",
         flush=True,
@@ -170,6 +174,23 @@ def build(book: Path, processors: set[int] | None = None) -> float:
     finally:
         os.sched_setaffinity(0, before)
     return time.perf_counter() - begun
+
+
+def told_build(book: Path) -> tuple[float, list[tuple[float, float]]]:
+    """Build a book; the seconds it took, and each time left that it told, beside what was left then."""
+    begun, told = time.perf_counter(), []
+    with subprocess.Popen(
+        [*command(book), "--json"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, cwd=REPOSITORY
+    ) as process:
+        assert process.stdout is not None
+        for line in process.stdout:
+            event = json.loads(line)
+            if event.get("event") == "progress":
+                told.append((event["left_s"], time.perf_counter()))
+    if process.returncode:
+        raise SystemExit(f"the build ended with status {process.returncode}")
+    ended = time.perf_counter()
+    return ended - begun, [(left_s, ended - at) for left_s, at in told]
 
 
 def usable() -> set[int]:

@@ -4,7 +4,7 @@ import io
 import os
 import signal
 import time
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
 from functools import partial
 from threading import Event, Thread
 
@@ -13,7 +13,7 @@ import pytest
 from lessonmaker.build import workshop
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.store import Store
-from lessonmaker.build.workshop import Task, Workshop
+from lessonmaker.build.workshop import Task, Workshop, worker_pool
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError
 from tests.tools.at_once import AtOnce
@@ -142,6 +142,38 @@ def test_work_ends_where_there_are_no_workers_any_more(store, monkeypatch):
     lost = Workshop(Never(), width, store, Progress(stream=io.StringIO()), 2)
     with pytest.raises(MaterialError, match="all workers are gone"):
         list(lost.work([Works().line("ab")]))
+
+
+def dies(times, folder, name):
+    """A task whose worker dies so many times before it is done."""
+    for number in range(times):
+        if not (mark := folder / f"{name}-{number}").exists():
+            mark.touch()
+            os.kill(os.getpid(), 9)
+    return name.encode()
+
+
+def dying_line(folder, times):
+    """A line of three tasks, the worker of one of which dies so often."""
+    parts = yield [
+        Task(digest_of(name), partial(dies, often, folder, name), 1.0)
+        for name, often in (("a", 0), ("b", times), ("c", 0))
+    ]
+    return [part.read() for part in parts]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="processes cannot be killed like this there")
+@pytest.mark.parametrize("times", [1, 2])
+def test_what_a_worker_did_that_died_is_done_by_another(store, tmp_path, times):
+    with worker_pool(1, int) as workers:
+        assert list(shop(store, workers).work([dying_line(tmp_path, times)])) == [[b"a", b"b", b"c"]]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="processes cannot be killed like this there")
+def test_a_task_whose_workers_always_die_ends_the_work(store, tmp_path):
+    with pytest.raises(BrokenExecutor), worker_pool(1, int) as workers:
+        list(shop(store, workers).work([dying_line(tmp_path, 9)]))
+    assert len(list(tmp_path.glob("b-*"))) == 3
 
 
 @pytest.fixture

@@ -37,7 +37,7 @@ def workers():
     watched = Watched()
 
     @contextmanager
-    def pool(_width):
+    def pool(_width, _ready):
         yield watched
 
     with pytest.MonkeyPatch.context() as patch:

@@ -204,7 +204,7 @@ def short(change):
 @pytest.mark.usefixtures("short")
 def test_a_worker_that_dies_is_told(book, fault, monkeypatch):
     monkeypatch.setattr(workshop, "prepare_worker", os.abort)
-    assert "a process that encodes pictures was ended" in fault("build", book, "--edition", "concert")
+    assert "processes that make films were ended from outside" in fault("build", book, "--edition", "concert")
     assert not half_made(book)
 
 
