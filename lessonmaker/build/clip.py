@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 from moviepy import VideoClip
 
+from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER, KeptFits
 from lessonmaker.build.lesson import ready_lesson
@@ -49,7 +50,7 @@ def clip_of(
     voice = Voice.of(order.book)
     narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=order.book.longest_pause_s)
     scenes = made_scenes(checked, order.book.size)
-    scenario = stage(ready, order.editions[0], order.book, narrator, scenes)
+    scenario = stage(ready, order.editions[0], order.book, narrator, look_of(order.book).look, scenes)
     duration = scenario.timeline.duration
     cut = ((0, duration),) if chosen is None else stretches_of(chosen, scenario.timeline)
     stretches = tuple(Stretch(start, end, last_of_its_own(end, scenario)) for start, end in cut)

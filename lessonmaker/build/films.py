@@ -11,6 +11,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
 from lessonmaker.build.fits import KeptFits
@@ -30,6 +31,7 @@ from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
 from lessonmaker.build.workshop import Line, Part, Task, Workshop, processors, worker_pool
 from lessonmaker.files import remove_abandoned
+from lessonmaker.picture.look import Look
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.sound.voice import VoiceSettings
 from lessonmaker.timeline.model import TICKS_PER_SECOND
@@ -60,6 +62,7 @@ class Bench:
     voice: VoiceSettings
     store: Store
     kept: KeptFits
+    look: Look
 
 
 @dataclass(eq=False)
@@ -129,7 +132,12 @@ def make_films(
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
     bench = Bench(
-        order, progress, Voice.of(order.book).settings, Store(output / STORE), KeptFits(output / FITS)
+        order,
+        progress,
+        Voice.of(order.book).settings,
+        Store(output / STORE),
+        KeptFits(output / FITS),
+        look_of(order.book).look,
     )
     with workers_of(cluster, progress) as (workers, width):
         checked = check_order(replace(order, lessons=paths))
@@ -180,7 +188,7 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     spoken = yield speaking
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
-    scenario = stage(lesson, edition, bench.order.book, narrator, desk.scenes)
+    scenario = stage(lesson, edition, bench.order.book, narrator, bench.look, desk.scenes)
     pictures = FilmPictures(scenario.painter, scenario.scenes)
     measuring = scenario.programme.measuring
     levels = yield measuring

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from lessonmaker.build.book_look import look_of
 from lessonmaker.build.lesson import ReadyLesson
 from lessonmaker.build.misreadings import misreadings
 from lessonmaker.build.narrator import Narrator, Told
 from lessonmaker.build.sounds import Programme
 from lessonmaker.faults import Fault, Place
+from lessonmaker.picture.look import Look
 from lessonmaker.picture.painter import Painter
 from lessonmaker.picture.room import room_of
 from lessonmaker.score.edition import Decision, Edition, make_edition
@@ -48,10 +48,11 @@ def stage(
     edition: Edition,
     book: Book,
     narrator: Narrator,
+    look: Look,
     scenes: Mapping[int, MadeScene] | None = None,
 ) -> Scenario:
     """Everything a film of one edition is made of; `scenes` are the author's own, by the index of their cues."""
-    scenes, look = scenes or {}, look_of(book).look
+    scenes = scenes or {}
     made = make_edition(lesson.checked.score, edition)
     tokens = narrator.sheet.tokens[edition.id]
     told = {index: narrator.tell(index, edition.id) for index in tokens}

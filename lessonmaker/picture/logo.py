@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import struct
+import warnings
 import zlib
 from pathlib import Path
 
@@ -18,6 +19,7 @@ __all__ = ["read_picture", "scaled_picture"]
 FORMATS = ("PNG", "JPEG")
 MOST_BYTES, MOST_PIXELS = 10_000_000, 16_000_000
 HELD = (3200, 800)  # as large as the largest film shows it
+SMALLER = "make the picture smaller"
 DEEP_MODES = ("I", "F")
 UNREADABLE = (
     OSError,
@@ -26,7 +28,6 @@ UNREADABLE = (
     EOFError,
     struct.error,
     zlib.error,
-    Image.DecompressionBombError,
 )
 
 
@@ -42,11 +43,15 @@ def read_picture(path: Path, place: Place) -> tuple[bytes, int, int]:
     """
     if path.stat().st_size > MOST_BYTES:
         what = f"{path.name} has {path.stat().st_size / 1e6:.1f} MB, a logo at most {MOST_BYTES // 10**6}"
-        raise MaterialError(Fault(what, "make the picture smaller", place))
+        raise MaterialError(Fault(what, SMALLER, place))
     try:
-        with Image.open(path, formats=FORMATS) as picture:
-            refuse_large(picture, path, place)
-            whole = ImageOps.exif_transpose(picture).convert("RGBA")
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # our own bound is lower
+            with Image.open(path, formats=FORMATS) as picture:
+                refuse_large(picture, path, place)
+                whole = ImageOps.exif_transpose(picture).convert("RGBA")
+    except Image.DecompressionBombError as error:
+        raise MaterialError(Fault(f"{path.name} has far too many pixels", SMALLER, place)) from error
     except UNREADABLE as error:
         raise MaterialError(
             Fault(f"{path.name} is no whole PNG or JPEG picture", "save it again", place)
@@ -66,7 +71,7 @@ def refuse_large(picture: Image.Image, path: Path, place: Place) -> None:
     width, height = picture.size
     if width * height > MOST_PIXELS:
         what = f"{path.name} has {width} x {height} pixels, a logo at most {MOST_PIXELS // 10**6} million"
-        raise MaterialError(Fault(what, "make the picture smaller", place))
+        raise MaterialError(Fault(what, SMALLER, place))
     if picture.mode.startswith(DEEP_MODES):
         raise MaterialError(Fault(f"{path.name} has more than 8 bits a channel", "save it with 8", place))
 

@@ -9,6 +9,7 @@ faces too: "title", "symbol" (of chords), "text", "strong" (text that stands out
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import deepcopy
 from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
 from importlib import resources
@@ -222,6 +223,12 @@ def standard_look() -> Look:
 
 def standard_data() -> dict[str, Any]:
     """The look that comes with the program as plain data, the caller's own."""
+    return deepcopy(parsed_look())
+
+
+@cache
+def parsed_look() -> dict[str, Any]:
+    """What `look.yaml` holds."""
     text = resources.files(__package__).joinpath("look.yaml").read_text(encoding="utf-8")
     data: dict[str, Any] = yaml.safe_load(text)
     return data

@@ -30,6 +30,7 @@ from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.sounds import Programme
 from lessonmaker.build.voice import Voice
 from lessonmaker.picture import painter as painter_module
+from lessonmaker.picture.look import standard_look
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import make_edition
 from lessonmaker.timeline.model import TICKS_PER_SECOND
@@ -93,7 +94,7 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
         (film, "join", "sound to AAC, file"),
     )
     with watch.watching(*places), watch.on("layout"):
-        scenario = stage(lesson, order.editions[0], order.book, narrator(lesson, order))
+        scenario = stage(lesson, order.editions[0], order.book, narrator(lesson, order), standard_look())
         film.write_film(
             folder / "one.mp4", scenario.painter, scenario.programme.mixed(), RATE, info(scenario)
         )
@@ -198,7 +199,9 @@ def light(order: Order, scenario: Scenario | None = None) -> None:
     """How far the light is from the true times, in every demo lesson with a table of them."""
     rows = []
     for lesson in map(ready_lesson, check_order(order)):
-        made = scenario or stage(lesson, order.editions[0], order.book, narrator(lesson, order))
+        made = scenario or stage(
+            lesson, order.editions[0], order.book, narrator(lesson, order), standard_look()
+        )
         score = make_edition(lesson.checked.score, order.editions[0]).score
         for what, errors in light_errors(lesson.name, made.timeline, score).items():
             rows.append((f"{lesson.name}, {len(errors)} {what}", spread(errors)))

@@ -3,6 +3,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from PIL import Image
 
 from lessonmaker.faults import MaterialError
@@ -258,7 +260,8 @@ def test_a_logo_elsewhere_than_in_the_book_is_refused(faults, tmp_path) -> None:
         ("a.png", lambda path: path.write_bytes(b"\x89PNG\r\n\x1a\n" + bytes(60)), "a.png is no whole PNG or JPEG"),
         ("a.png", lambda path: Image.new("RGB", (9, 9)).save(path, format="GIF"), "a.png is no whole PNG or JPEG"),
         ("a.png", lambda path: Image.new("1", (8000, 4000)).save(path), "8000 x 4000 pixels, a logo at most 16 mil"),
-        ("a.png", lambda path: Image.new("1", (20000, 10000)).save(path), "a.png "),
+        ("a.png", lambda path: Image.new("1", (20000, 10000)).save(path), "a.png has far too many pixels; make"),
+        ("a.png", lambda path: Image.new("1", (10000, 9000)).save(path), "10000 x 9000 pixels, a logo at most 16"),
         ("a.png", lambda path: Image.new("I;16", (9, 9)).save(path), "has more than 8 bits a channel; save it with 8"),
         ("a.jpg", lambda path: path.write_bytes(bytes(10_000_001)), "a.jpg has 10.0 MB, a logo at most 10"),
         ("a.png", lambda path: Image.new("L", (900, 60)).save(path), "1350 wide, 550 more than there is room for"),
@@ -290,6 +293,48 @@ def test_a_large_picture_is_held_small_and_keeps_its_shape(read, tmp_path) -> No
 
 
 # Together
+
+
+KEYS = st.sampled_from(
+    [
+        "colours",
+        "fonts",
+        "sizes",
+        "logo",
+        "title_card",
+        "paper",
+        "now",
+        "titles",
+        "text",
+        "picture",
+        "on",
+        "lines",
+        "x",
+    ]
+)
+VALUES = st.sampled_from(
+    ["", "#000000", '"#FFFFFF"', "100%", "logo.png", "../..", "title", "{", '"{title}"', '"\\0"', "*a", "1e9"]
+)
+TEXTS = st.recursive(
+    VALUES,
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3).map(lambda items: f"[{', '.join(items)}]"),
+        st.dictionaries(KEYS, inner, max_size=4).map(
+            lambda items: "{" + ", ".join(f"{key}: {value}" for key, value in items.items()) + "}"
+        ),
+    ),
+    max_leaves=12,
+)
+
+
+@given(st.dictionaries(KEYS, TEXTS, min_size=1, max_size=4))
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_whatever_a_file_holds_it_is_a_look_or_has_faults_with_places(read, tmp_path, sections) -> None:
+    try:
+        read("".join(f"{key}: {value}\n" for key, value in sections.items()))
+    except MaterialError as error:
+        assert error.faults
+        assert all(fault.place.path == tmp_path / "shared" / "look.yaml" for fault in error.faults)
 
 
 def test_the_readme_s_example_is_such_a_file_and_its_fault_is_what_is_said(read, faults, tmp_path) -> None:
