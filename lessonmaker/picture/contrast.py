@@ -18,6 +18,7 @@ from lessonmaker.picture.look import Rgb
 __all__ = [
     "PAIRS",
     "Pair",
+    "between",
     "contrast",
     "hardly_told_apart",
     "legible",
@@ -82,6 +83,7 @@ class Pair:
 PAIRS = (
     *(Pair(use, ground, TEXT) for use in ("ink", "now", "rest", "tension") for ground in ("paper", "light")),
     Pair("second", "paper", TEXT),
+    Pair("second", "light", TEXT),
     Pair("staff", "paper", GRAPHIC),
     Pair("staff", "light", GRAPHIC),
     Pair("played", "paper", GRAPHIC),
@@ -89,7 +91,7 @@ PAIRS = (
     Pair("cell_edge", "paper", GRAPHIC),
     Pair("cell_edge", "cell", GRAPHIC),
     Pair("now", "cell", GRAPHIC),
-    Pair("ink", "discussed", GRAPHIC),
+    *(Pair("ink", ground, GRAPHIC) for ground in ("cell", "played", "discussed")),
 )
 APART = (("tension", "now"), ("tension", "rest"))
 
@@ -116,6 +118,12 @@ def mixed(first: Rgb, second: Rgb, share: float) -> Rgb:
     """The colour a share (0 to 1) of the way from the first to the second, in sRGB as screens blend it."""
     red, green, blue = (round(one + (other - one) * share) for one, other in zip(first, second, strict=True))
     return red, green, blue
+
+
+def between(first: Rgb, second: Rgb) -> Rgb:
+    """The mixture of two colours that stands out from both alike."""
+    tried = [mixed(first, second, step / STEPS) for step in range(STEPS + 1)]
+    return max(tried, key=lambda one: min(contrast(one, first), contrast(one, second)))
 
 
 def too_faint(colours: Mapping[str, Rgb]) -> Iterator[tuple[Pair, float]]:

@@ -15,7 +15,15 @@ from typing import Any
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.cards import BOOK_NAMES, CARD_NAMES, PLACEHOLDER, filled
-from lessonmaker.picture.contrast import Pair, hardly_told_apart, legible, mixed, too_faint, without_flash
+from lessonmaker.picture.contrast import (
+    Pair,
+    between,
+    hardly_told_apart,
+    legible,
+    mixed,
+    too_faint,
+    without_flash,
+)
 from lessonmaker.picture.faces import Face, face_at, uprights
 from lessonmaker.picture.logo import read_picture
 from lessonmaker.picture.look import Logo, Look, Rgb, hex_to_rgb, read_look, rgb_to_hex, standard_data
@@ -38,7 +46,7 @@ __all__ = ["OwnLook", "read_own_look"]
 
 Data = dict[str, Any]
 Section = tuple[dict[str, Any], dict[str, Place]]
-GREYS = {"second": 0.72, "staff": 0.66, "hairline": 0.17, "cell": 0.1, "cell_edge": 0.58, "played": 0.56}
+GREYS = {"second": 0.72, "staff": 0.66, "hairline": 0.17, "cell": 0.1, "cell_edge": 0.58}
 """How far from the paper to the ink the greys are that are not named."""
 LIGHTS = {"light": 0.2, "discussed": 0.45}
 AMBER: Rgb = (230, 159, 0)
@@ -158,6 +166,7 @@ def following(named: Mapping[str, Rgb], standard: Mapping[str, Rgb]) -> dict[str
     found: dict[str, Rgb] = {}
     if "paper" in named or "ink" in named:
         found |= {use: mixed(paper, ink, share) for use, share in GREYS.items()}
+        found["played"] = between(named.get("cell", found["cell"]), ink)
     if "paper" in named:
         found |= {use: mixed(paper, AMBER, share) for use, share in LIGHTS.items()}
     if "now" in named:

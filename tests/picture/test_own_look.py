@@ -59,6 +59,9 @@ def test_greys_and_lights_follow_from_paper_and_ink(read) -> None:
     assert colours["paper"] == (0x17, 0x1B, 0x20)
     assert colours["second"] == (179, 177, 172)  # 0.72 of the way from #171B20 to #F0ECE2, by hand
     assert colours["light"] == (64, 53, 26)  # a fifth of the way to #E69F00
+    assert ratio(colours["played"], colours["cell"]) == pytest.approx(
+        ratio(colours["played"], colours["ink"]), rel=0.05
+    )
     assert colours["rest"] == colours["now"] == (0x6F, 0xB7, 0xE9)
 
 
@@ -85,10 +88,11 @@ def test_a_colour_that_follows_is_blamed_on_the_paper(faults) -> None:
 
 def test_a_light_that_could_flash_is_a_fault_with_one_that_cannot(faults, read) -> None:
     bright = DARK.replace("#6FB7E9", "#DDEEFF").replace("#F0925A", "#FFE8DC")
-    (fault,) = faults(f'{bright}  staff: "#FFFFFF"\n  light: "#606060"\n')
+    bright += '  staff: "#FFFFFF"\n  second: "#FFFFFF"\n'
+    (fault,) = faults(f'{bright}  light: "#606060"\n')
     assert "light that comes and goes on paper could flash: they differ too much (WCAG 2.3.1)" in fault
-    assert fault.startswith("7:10 ")
-    read(f"{bright}  staff: '#FFFFFF'\n  light: {fault.rpartition(' ')[2]}\n")
+    assert fault.startswith("8:10 ")
+    read(f"{bright}  light: {fault.rpartition(' ')[2]}\n")
 
 
 def test_a_saturated_red_that_comes_and_goes_could_flash(faults) -> None:
