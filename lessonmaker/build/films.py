@@ -31,7 +31,7 @@ from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
 from lessonmaker.build.workshop import Line, Part, Task, Workshop, processors, worker_pool
 from lessonmaker.files import remove_abandoned
-from lessonmaker.picture.look import Look
+from lessonmaker.picture.own_look import OwnLook
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.sound.voice import VoiceSettings
 from lessonmaker.timeline.model import TICKS_PER_SECOND
@@ -62,7 +62,11 @@ class Bench:
     voice: VoiceSettings
     store: Store
     kept: KeptFits
-    look: Look
+
+    @cached_property
+    def own(self) -> OwnLook:
+        """The book's look."""
+        return look_of(self.order.book)
 
 
 @dataclass(eq=False)
@@ -137,12 +141,13 @@ def make_films(
         Voice.of(order.book).settings,
         Store(output / STORE),
         KeptFits(output / FITS),
-        look_of(order.book).look,
     )
     with workers_of(cluster, progress) as (workers, width):
         checked = check_order(replace(order, lessons=paths))
         if not order.allow_code:
             refuse_code(checked)
+        for remark in bench.own.remarks:
+            progress.remark(remark)
         remove_abandoned(output)
         if progress.log is not None:
             progress.log.begin()
@@ -188,7 +193,7 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     spoken = yield speaking
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
-    scenario = stage(lesson, edition, bench.order.book, narrator, bench.look, desk.scenes)
+    scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)
     pictures = FilmPictures(scenario.painter, scenario.scenes)
     measuring = scenario.programme.measuring
     levels = yield measuring

@@ -14,6 +14,7 @@ from functools import cache
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
+from platform import node
 
 from lessonmaker.faults import Fault, MaterialError
 
@@ -85,10 +86,10 @@ def font_data(file: FontFile) -> bytes:
     try:
         data = located(file.package, file.path).read_bytes()
     except (PackageNotFoundError, OSError) as error:
-        what = f"the fonts of the look are not on this machine: {file.package}"
+        what = f"the fonts of the look are not on {node()}: {file.package}"
         raise MaterialError(Fault(what, f"install it: pip install {file.package}")) from error
     if sha256(data).hexdigest() != file.digest:
-        what = f"{file.package} has other fonts on this machine than where the look was read"
+        what = f"{file.package} has other fonts on {node()} than where the look was read"
         raise MaterialError(Fault(what, "install the same version on every machine"))
     return data
 

@@ -178,6 +178,15 @@ def test_faults_of_the_look_come_with_those_of_the_scripts_and_nothing_is_built(
     assert workers.modules == []
 
 
+def test_what_is_noteworthy_of_a_look_is_said_by_check_and_build(book, capsys):
+    change(book, 'now: "#6FB7E9"', 'now: "#F0925A"')
+    for command in ("check", "build"):
+        capsys.readouterr()
+        assert main([command, str(book)]) == 0
+        said = capsys.readouterr().err
+        assert said.count(f"{book}/shared/look.yaml:5:12: every eye hardly tell tension from now") == 1
+
+
 def test_check_says_what_does_not_fit_into_the_look(book, capsys):
     change(
         book,
