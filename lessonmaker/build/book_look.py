@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 from lessonmaker.build.order import Order
 from lessonmaker.faults import Fault, Place
@@ -38,8 +39,13 @@ def remarks_on_look(order: Order, lessons: Sequence[CheckedLesson]) -> Iterator[
     own = look_of(order.book)
     yield from own.remarks
     frame = Frame(own.look.fitted(order.book.size))
+    said: dict[tuple[str, str], list[Path]] = {}
     for lesson in lessons:
-        for edition in order.editions:
-            titles = titled(lesson.lesson, lesson.score, edition.label)
-            for remark in remarks_on_texts(frame, titles, lesson.score):
-                yield Fault(remark.what, remark.todo, Place(lesson.lesson.path))
+        path = lesson.lesson.path
+        titles = (titled(lesson.lesson, lesson.score, edition.label) for edition in order.editions)
+        remarks = [found for each in titles for found in remarks_on_texts(frame, each, lesson.score)]
+        for one in dict.fromkeys((remark.what, remark.todo) for remark in remarks):
+            said.setdefault(one, []).append(path)
+    for (what, todo), paths in said.items():
+        every = len(paths) == len(lessons) > 1  # it is no lesson's own then
+        yield Fault(what, todo, Place(order.book.look if every else paths[0]))

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from importlib.metadata import PackageNotFoundError
+from difflib import get_close_matches
+from importlib.metadata import PackageNotFoundError, distributions
 from pathlib import Path
 from typing import Any
 
@@ -54,6 +55,7 @@ FACES = {"titles": {"title": 600, "symbol": 500}, "text": {"text": 400, "strong"
 """Which weights of a font are used for what."""
 STANDS_OUT_FROM = 100  # of weight
 SMALL_LETTERS = 0.9  # small letters are at most so high, as a share of the capitals
+NEARLY = 0.9  # the likeness of names of which one may be meant for the other
 PACKAGE = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,98}[A-Za-z0-9])?")
 PERCENTAGES = {"titles": (80, 120), "captions": (85, 120), "chords": (100, 115), "labels": (85, 115)}
 """The least sizes that a phone can show are 40 of 1080 lines: bounds follow from the standard sizes."""
@@ -206,10 +208,7 @@ def own_faces(data: Data, file: LookFile, reading: Reading) -> None:
         try:
             found = uprights(package)
         except PackageNotFoundError:
-            what = f"no package {package} is installed here"
-            reading.fault(
-                places[use], what, f"install it (pip install {package}), or name another font package"
-            )
+            reading.fault(places[use], f"no package {package} is installed here", install_todo(package))
             continue
         if not found:
             what = f"{package} holds no upright font with Latin letters"
@@ -226,6 +225,12 @@ def own_faces(data: Data, file: LookFile, reading: Reading) -> None:
         if use == "text" and faces["strong"].weight - faces["text"].weight < STANDS_OUT_FROM:
             what = f"{package} has no semibold weight: words that are spoken stand out by their colour alone"
             reading.remark(places[use], what, "a package with several weights is easier to follow")
+
+
+def install_todo(package: str) -> str:
+    """What to do about a package that is not installed."""
+    close = get_close_matches(package, sorted({one.name for one in distributions()}), 1, NEARLY)
+    return "".join(f"did you mean {one}? Otherwise: " for one in close) + f"pip install {package}"
 
 
 def capitals_only(face: Face) -> bool:

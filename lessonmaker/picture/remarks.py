@@ -55,7 +55,9 @@ def texts_of(frame: Frame, timeline: Timeline, score: Score) -> Iterator[tuple[s
 def remarks_on_card(frame: Frame, timeline: Timeline, score: Score, kind: str) -> Iterator[Fault]:
     """Lines of a card that are too long, and a logo that stands on one."""
     for line, more in too_long(frame, timeline, score, kind):
-        where = f"{timeline.edition}: the {kind} card's line {line!r}"
+        own = frame.look.cards[kind]
+        everywhere = line in (own.heading, own.under, *own.lines)
+        where = f"{'' if everywhere else f'{timeline.edition}: '}the {kind} card's line {line!r}"
         yield Fault(f"{where} is {more:.0f} pixels too long: it is cut", SHORTER)
     box = logo_box(frame.look, kind)
     if box is not None:

@@ -202,7 +202,25 @@ def test_check_says_what_does_not_fit_into_the_look(book, capsys):
     assert main(["check", str(book)]) == 0
     said = capsys.readouterr().err
     assert "too long for the header: it is cut; make it shorter, or its type smaller" in said
-    assert "Concert edition: the title card's line 'Concert edition for whoever" in said
+    assert "four-bars.yaml: Concert edition: the title card's line 'Concert edition for whoever" in said
+
+
+def test_what_fits_in_no_lesson_is_said_once_of_the_look(book, capsys):
+    script = (book / "scripts" / "four-bars.yaml").read_text()
+    (book / "scripts" / "again.yaml").write_text(
+        script.replace("lesson: Four Bars", "lesson: Four Bars Again")
+    )
+    change(book, "[four-bars.yaml]", "[four-bars.yaml, again.yaml]", "scripts/book.yaml")
+    change(book, "[concert]", "[concert, e-flat]", "scripts/book.yaml")
+    change(
+        book,
+        "From {book}",
+        "In every key that there is, and then in every other one, by heart and with the lights turned off",
+    )
+    assert main(["check", str(book)]) == 0
+    said = capsys.readouterr().err.splitlines()
+    assert len(said) == 1
+    assert said[0].startswith(f"remark: {book}/shared/look.yaml: the title card's line 'In every key")
 
 
 def test_a_clip_has_the_look(book):

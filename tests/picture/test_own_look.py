@@ -11,6 +11,7 @@ from lessonmaker.faults import MaterialError
 from lessonmaker.picture.look import Card, standard_look
 from lessonmaker.picture.own_look import PERCENTAGES, read_own_look
 from lessonmaker.picture.painter import Painter
+from lessonmaker.picture.text import set_text
 from tests.tools.font_packages import install, square_font
 from tests.tools.own_looks import DARK, draw_logo, make_look
 from tests.tools.picture_lesson import lesson, score_in
@@ -121,7 +122,11 @@ def test_colours_that_colour_blind_eyes_confuse_are_remarked(read) -> None:
         ("fonts: {text: ../fonts}\n", "1:15 '../fonts' is no package's name; write it as pip has it"),
         (
             "fonts: {text: no-such-fonts}\n",
-            "1:15 no package no-such-fonts is installed here; install it (pip",
+            "1:15 no package no-such-fonts is installed here; pip install no-such-fonts",
+        ),
+        (
+            "fonts: {text: fontpkg-source-sans}\n",
+            "1:15 no package fontpkg-source-sans is installed here; did you mean fontpkg-source-sans-3? Otherwise: pip",
         ),
         ("fonts: {text: pytest}\n", "1:15 pytest holds no upright font with Latin letters; name another"),
         (
@@ -214,6 +219,22 @@ def test_cards_take_the_book_s_names_at_once_and_the_film_s_later(read) -> None:
         "{title}", "by {composer}", ("{edition}", "from Night Ferry Studies by Odo Plinth")
     )
     assert own.look.cards["end"] == Card("Well done", "{composer}", ())
+
+
+def test_what_does_not_fit_on_a_card_is_remarked_once_and_by_how_much(read, tmp_path) -> None:
+    (tmp_path / "shared").mkdir()
+    Image.new("RGB", (60, 60)).save(tmp_path / "shared" / "logo.png")
+    line = (
+        "Played slowly at first, then at the tempo that is printed, then in every key that you know by heart"
+    )
+    text = f'end_card: {{lines: ["{line}", "{{edition}}", "{{edition}}", "{{edition}}", "{{edition}}"]}}\n'
+    look = read(f"{text}logo: {{picture: logo.png, height: 200, place: bottom left, on: [end]}}\n").look
+    painter = Painter(lesson(), score_in("gaslight-errand", "b-flat"), look, (1920, 1080))
+    excess = set_text(line, look.face("text"), look.size("card", "small_size")).advance - (1824 - 96)
+    assert [remark.what for remark in painter.remarks] == [
+        f"the end card's line {line!r} is {excess:.0f} pixels too long: it is cut",
+        "B♭ edition: the logo stands on a line of the end card",
+    ]
 
 
 # Logo
