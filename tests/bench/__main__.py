@@ -1,7 +1,8 @@
 """Figures of this machine, as tables: python -m tests.bench, from the checkout.
 
 `python -m tests.bench alignment` prints how well takes are fitted to their scores instead, `rebuild` how long a book
-takes to build, and to build again, `faults` what becomes of a build that is killed or damaged.
+takes to build, and to build again, `faults` what becomes of a build that is killed or damaged, `overlay` how long a
+film takes to be laid under its score.
 
 Of times nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """
@@ -41,6 +42,7 @@ from tests.bench.any_order import any_order_rows
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
 from tests.bench.faults import add_fault_options, print_faults
 from tests.bench.light import light_errors
+from tests.bench.overlay import add_overlay_options, print_overlay
 from tests.bench.peak import peak_megabytes
 from tests.bench.rebuild import add_rebuild_options, print_rebuild
 from tests.bench.stopwatch import Stopwatch, seconds_of
@@ -223,7 +225,7 @@ def main() -> None:
     parser.add_argument(
         "--quick", action="store_true", help="one lesson's light, a shorter stretch, no repeats"
     )
-    tables = parser.add_subparsers(dest="table", metavar="[alignment | faults | rebuild]")
+    tables = parser.add_subparsers(dest="table", metavar="[alignment | faults | overlay | rebuild]")
     add_options(tables.add_parser("alignment", help="how well takes are fitted to their scores"))
     add_rebuild_options(
         tables.add_parser("rebuild", help="how long a book takes to build, and to build again")
@@ -231,6 +233,7 @@ def main() -> None:
     add_fault_options(
         tables.add_parser("faults", help="builds killed, damaged, out of disk, two at once: what is lost")
     )
+    add_overlay_options(tables.add_parser("overlay", help="how long a film takes to be laid under its score"))
     options = parser.parse_args()
     if options.table == "alignment":
         print_alignment(options)
@@ -238,6 +241,8 @@ def main() -> None:
         print_rebuild(options)
     elif options.table == "faults":
         print_faults(options)
+    elif options.table == "overlay":
+        print_overlay(options)
     else:
         film_tables(options.quick)
 
