@@ -35,7 +35,7 @@ __all__ = ["LAYER_ENDINGS", "SQUARE_ONLY", "Layer", "write_layer"]
 COVER = 3  # the plane and the channel that say how much is covered
 LIMITED = 1
 KEY_SECONDS = 2
-FINEST_QUANTISER = 118  # a quantiser of 1, in FFmpeg's steps (FF_QP2LAMBDA)
+QUANTISER = 2 * 118  # the second finest, in FFmpeg's steps (FF_QP2LAMBDA): 72 dB luma PSNR
 ALPHA: Literal["matroska_block_additional"] = "matroska_block_additional"
 ALPHA_HEAD = 8  # bytes that say that what follows is alpha
 SHOWN_AGAIN = (
@@ -72,8 +72,8 @@ def shown_again(packet: av.Packet[Any]) -> av.Packet[Any]:
     return again
 
 
-# The finest quantiser, set: the search for one took six times as long. Eight bits of cover are all that there is.
-PRORES = {"profile": "4444", "global_quality": str(FINEST_QUANTISER), "alpha_bits": "8"}
+# A quantiser that is set: the search for one took six times as long. Eight bits of cover are all that there is.
+PRORES = {"profile": "4444", "global_quality": str(QUANTISER), "alpha_bits": "8"}
 VP9 = {
     "deadline": "realtime",
     "cpu-used": "5",
