@@ -13,6 +13,7 @@ from typing import cast
 
 import numpy as np
 
+from lessonmaker.faults import Fault
 from lessonmaker.picture.canvas import Space, blend, flat, to_bytes
 from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.look import Kind, Look, standard_look
@@ -97,6 +98,11 @@ class Band(Line):
         self.style = style
         self.bands: Store[BandScreen] = Store(PAGES_KEPT)
         self.seen: int | None = None
+
+    @property
+    def remarks(self) -> tuple[Fault, ...]:
+        """None: a band shows neither titles nor cards."""
+        return ()
 
     def cover(self, key: Hashable) -> tuple[Pixels, list[Area]]:
         """The band's pixels, (height, width, 4), and where they differ from those given before.

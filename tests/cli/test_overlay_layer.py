@@ -83,10 +83,11 @@ def test_a_layer_over_the_film_is_the_overlaid_film(tmp_path, score, ending, rat
         assert container.streams.video[0].average_rate == rate
 
 
-def test_a_layer_stands_upright_over_a_turned_film(tmp_path, score):
+def test_a_layer_stands_upright_over_a_turned_film(tmp_path, score, capsys):
     film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)), turned=90)
     alone = tmp_path / "alone.mov"
     assert overlay(film, score, alone, "--layer", "--side", "top") == 0
+    assert "remark" not in capsys.readouterr().err  # a title that is not shown cannot be too long
     frame = LayerFrames(alone)[50]
     assert frame.shape[:2] == (480, 270)
     assert frame[:8, :, 3].min() == 255
