@@ -20,6 +20,7 @@ from lessonmaker.picture.look import Kind, Look, standard_look
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.painter import Painter, Screen, Store
 from lessonmaker.picture.raster import Area, Pixels
+from lessonmaker.picture.remarks import caption_texts, remarks_on_letters
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight
 from lessonmaker.picture.stage import Laid
 from lessonmaker.score.model import Score
@@ -35,7 +36,8 @@ FORM_ROOM = 84  # the form strip with its letters, in look units
 FORM_FOOT = 22  # from the form strip to the band's foot
 MARGIN = 40
 TALL = 1080
-WHOLE, COVER = np.float32(255), 3
+WHOLE, NEARLY = np.float32(255), np.float32(253.5)
+COVER = 3
 ON_THE_FORM = ("cell", "letter", "curve")
 
 
@@ -51,22 +53,17 @@ class BandStyle:
 
 @dataclass
 class BandScreen(Screen):
-    """A page premultiplied and with its cover, (height, width, 4); `touched` are the areas painted last.
-
-    `opaque` says that its paper covers wholly, and so every pixel does.
-    """
+    """A page premultiplied and with its cover, (height, width, 4); `touched` are the areas painted last."""
 
     pixels: Pixels
-    opaque: bool
     touched: list[Area] = field(default_factory=list)
 
     def paint(self, area: Area, laid: Sequence[Laid]) -> None:
         """Paint an area of the pixels again, with some marks."""
         if not area.empty:
             region = self.stage.paint(area, laid, "rgba")
-            np.minimum(region, WHOLE, out=region)  # inks that meet add up to a step more
-            if self.opaque:
-                region[COVER] = WHOLE
+            np.minimum(region, WHOLE, out=region)  # inks that meet may add up to a step more, or less
+            region[COVER, region[COVER] > NEARLY] = WHOLE
             self.pixels[area.top : area.bottom, area.left : area.right] = np.moveaxis(to_bytes(region), 0, 2)
             self.touched.append(area)
 
@@ -101,8 +98,8 @@ class Band(Line):
 
     @property
     def remarks(self) -> tuple[Fault, ...]:
-        """None: a band shows neither titles nor cards."""
-        return ()
+        """What could not be drawn as it is written: a band shows neither titles nor cards."""
+        return tuple(remarks_on_letters(caption_texts(self.frame, self.timeline)))
 
     def cover(self, key: Hashable) -> tuple[Pixels, list[Area]]:
         """The band's pixels, (height, width, 4), and where they differ from those given before.
@@ -129,8 +126,7 @@ class Band(Line):
     def new_band(self, page: int) -> BandScreen:
         """A page without marks."""
         width, height = self.size
-        pixels = np.empty((height, width, 4), np.uint8)
-        screen = BandScreen(self.stage(page), frozenset(), pixels, opaque=self.style.paper == 1)
+        screen = BandScreen(self.stage(page), frozenset(), np.empty((height, width, 4), np.uint8))
         screen.paint(self.whole_area, ())
         return screen
 

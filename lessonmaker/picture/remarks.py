@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from lessonmaker.faults import Fault
 from lessonmaker.picture.cards import card_figures, card_texts, too_long
@@ -12,7 +12,7 @@ from lessonmaker.picture.text import drawable
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import Timeline
 
-__all__ = ["remarks_on_texts"]
+__all__ = ["caption_texts", "remarks_on_letters", "remarks_on_texts"]
 
 SHORTER = "make it shorter, or its type smaller"
 
@@ -25,17 +25,22 @@ def remarks_on_texts(frame: Frame, timeline: Timeline, score: Score) -> Iterator
         timeline: the film's titles and captions.
         score: the score as the film's edition prints it.
     """
-    for text, face in dict.fromkeys(texts_of(frame, timeline, score)):
-        shown = drawable(text, face)
-        if text != shown:
-            what = f"the fonts cannot draw all of {text!r}: it is shown as {shown!r}"
-            yield Fault(what, "write it in Latin letters")
+    yield from remarks_on_letters(texts_of(frame, timeline, score))
     more = title_excess(frame, timeline.title, timeline.edition)
     if more:
         where = f"{timeline.edition}: the title {timeline.title!r}"
         yield Fault(f"{where} is {more:.0f} pixels too long for the header: it is cut", SHORTER)
     for kind in frame.look.cards:
         yield from remarks_on_card(frame, timeline, score, kind)
+
+
+def remarks_on_letters(texts: Iterable[tuple[str, Face]]) -> Iterator[Fault]:
+    """The texts that hold letters which their face lacks, once each."""
+    for text, face in dict.fromkeys(texts):
+        shown = drawable(text, face)
+        if text != shown:
+            what = f"the fonts cannot draw all of {text!r}: it is shown as {shown!r}"
+            yield Fault(what, "write it in Latin letters")
 
 
 def texts_of(frame: Frame, timeline: Timeline, score: Score) -> Iterator[tuple[str, Face]]:
@@ -48,8 +53,13 @@ def texts_of(frame: Frame, timeline: Timeline, score: Score) -> Iterator[tuple[s
         yield texts.heading, title
         yield texts.under, symbol
         yield from ((line, text) for line in texts.lines)
-    for caption in timeline.captions:
-        yield from ((line, text) for line in caption.lines)
+    yield from caption_texts(frame, timeline)
+
+
+def caption_texts(frame: Frame, timeline: Timeline) -> Iterator[tuple[str, Face]]:
+    """Every line of a film's captions, and the face that it is set in."""
+    face = frame.look.face("text")
+    return ((line, face) for caption in timeline.captions for line in caption.lines)
 
 
 def remarks_on_card(frame: Frame, timeline: Timeline, score: Score, kind: str) -> Iterator[Fault]:
