@@ -55,13 +55,14 @@ class Made:
 
 @dataclass
 class Bench:
-    """What the films of a build share."""
+    """What the films of a build share; `code_reaches` says whether workers have the book's own files."""
 
     order: Order
     progress: Progress
     voice: VoiceSettings
     store: Store
     kept: KeptFits
+    code_reaches: bool
 
     @cached_property
     def own(self) -> OwnLook:
@@ -141,6 +142,7 @@ def make_films(
         Voice.of(order.book).settings,
         Store(output / STORE),
         KeptFits(output / FITS),
+        code_reaches=cluster is None,
     )
     with workers_of(cluster, progress) as (workers, width):
         checked = check_order(replace(order, lessons=paths))
@@ -194,7 +196,7 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
     scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)
-    pictures = FilmPictures(scenario.painter, scenario.scenes)
+    pictures = FilmPictures(scenario.painter, scenario.scenes, bench.code_reaches)
     measuring = scenario.programme.measuring
     levels = yield measuring
     making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]

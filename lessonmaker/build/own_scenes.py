@@ -6,13 +6,18 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache, partial
 from numbers import Real
+from pathlib import Path
+from secrets import token_hex
 
 import numpy as np
 import numpy.typing as npt
 from moviepy import CompositeVideoClip, VideoClip
 
 from lessonmaker.build.own_code import HOW, OwnCode
+from lessonmaker.build.workshop import JOIN_S, Task
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.script.model import CheckedLesson, SceneCode
 from lessonmaker.sound.model import Audio
@@ -26,6 +31,7 @@ from lessonmaker.video.moving import encode_moving
 __all__ = ["MadeScene", "made_scenes"]
 
 SHORTEST_S = 0.01
+PIXEL_S = 4e-8  # about how long it takes to make and encode a pixel of a frame
 BLACK = (0, 0, 0)
 
 
@@ -39,7 +45,8 @@ class MadeScene:
     size: tuple[int, int]
     ticks: int
     audio: Audio | None
-    runs: dict[tuple[Format, int], bytes] = field(default_factory=dict)
+    token: str = field(default_factory=lambda: token_hex(16))
+    """Nobody knows what code depends on: what this call of it made is not taken for what another makes."""
 
     @property
     def laid(self) -> OwnScene:
@@ -72,20 +79,64 @@ class MadeScene:
         for number in range(frames):
             yield self.picture_at(frame_to_tick(number, form.rate), form.rate)
 
-    def run(self, form: Format, frames: int) -> bytes:
-        """It as a run of a film, packed; made once.
+    def task(self, form: Format, frames: int) -> Task:
+        """It as a run of a film, to be made by a worker."""
+        key = digest_of("own scene", self.token, form, frames)
+        work = partial(
+            scene_run, self.token, self.code.script, self.scene, self.size, self.ticks, form, frames
+        )
+        return Task(key, work, frames * form.width * form.height * PIXEL_S, JOIN_S, passing=True)
+
+    def task_done_here(self, form: Format, frames: int) -> Task:
+        """It as a run of a film, made here: for workers that have not got the author's files.
 
         Raises:
             MaterialError: the author's code fails.
         """
-        key = (form, frames)
-        if key not in self.runs:
-            self.runs[key] = packed(encode_moving(self.pictures(form, frames), form))
-        return self.runs[key]
+        made = self.run(form, frames)
+        return Task(digest_of("own scene", made), partial(bytes, made), 0.0, JOIN_S)
+
+    def run(self, form: Format, frames: int) -> bytes:
+        """It as a run of a film, packed.
+
+        Raises:
+            MaterialError: the author's code fails.
+        """
+        return packed(encode_moving(self.pictures(form, frames), form))
 
     def fault(self, what: str) -> MaterialError:
         """What is wrong with what the author's code made."""
         return MaterialError(Fault(f"the scene {self.scene.name} {what}", HOW, self.scene.place))
+
+
+@lru_cache(maxsize=4)
+def scene_again(_token: str, script: Path, scene: SceneCode, size: tuple[int, int]) -> MadeScene:
+    """A scene, made by a worker; once for each call of it that is to be repeated.
+
+    Raises:
+        MaterialError: the code fails, or makes no clip of the film's size.
+    """
+    return made_scene(scene, OwnCode(script), size)
+
+
+def scene_run(
+    token: str,
+    script: Path,
+    scene: SceneCode,
+    size: tuple[int, int],
+    ticks: int,
+    form: Format,
+    frames: int,
+) -> bytes:
+    """A scene as a run of a film, packed. This runs the author's code.
+
+    Raises:
+        MaterialError: the code fails, or makes a clip of another length than `ticks`.
+    """
+    made = scene_again(token, script, scene, size)
+    if made.ticks != ticks:
+        raise made.fault("returned a clip of another length when it was called again")
+    return made.run(form, frames)
 
 
 def made_scenes(checked: CheckedLesson, size: tuple[int, int]) -> Mapping[int, MadeScene]:

@@ -34,10 +34,14 @@ POSTER_TICKS_IN = TICKS_PER_SECOND // 2
 
 @dataclass(frozen=True, eq=False)
 class FilmPictures:
-    """The pictures of a film; `scenes` are the author's own, by the index of their cues."""
+    """The pictures of a film; `scenes` are the author's own, by the index of their cues.
+
+    Workers make them where they have the author's files (`code_reaches`).
+    """
 
     painter: Painter
     scenes: Mapping[int, MadeScene] = field(default_factory=dict)
+    code_reaches: bool = True
 
     @property
     def timeline(self) -> Timeline:
@@ -88,13 +92,13 @@ class FilmPictures:
         ]
 
     def own_task(self, scene: MadeScene, run: Run) -> Task:
-        """A scene of the author's, which is made here: where it has changed is seen only in what it shows.
+        """A scene of the author's.
 
         Raises:
-            MaterialError: the author's code fails.
+            MaterialError: it is made here, and the author's code fails.
         """
-        made = scene.run(self.form, run.last - run.first)
-        return Task(digest_of("own scene", made), partial(bytes, made), 0.0, JOIN_S)
+        make = scene.task if self.code_reaches else scene.task_done_here
+        return make(self.form, run.last - run.first)
 
     def first_frame(self, tick: int) -> int:
         """The first frame that begins at a tick or after it."""

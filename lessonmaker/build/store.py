@@ -90,6 +90,10 @@ class Store:
             )
         return self.writable
 
+    def drop(self, key: str) -> None:
+        """Keep a part no longer."""
+        self.path(key).unlink(missing_ok=True)
+
     def entries(self) -> Iterator[Entry]:
         """All that is kept."""
         for path in self.folder.glob(f"??/*{ENDING}"):

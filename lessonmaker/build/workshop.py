@@ -44,12 +44,14 @@ class Task:
         work: makes the result; it is sent to a worker.
         seconds: about how long that takes.
         after_s: about how long the longest way from its result to a finished film is.
+        passing: whether its result is of no use once this work is done.
     """
 
     key: str
     work: Callable[[], bytes]
     seconds: float
     after_s: float = 0.0
+    passing: bool = False
 
 
 @dataclass(frozen=True)
@@ -116,6 +118,7 @@ class Workshop(Generic[Made]):
     running: dict[Future[bytes], Task] = field(default_factory=dict)
     asking: dict[str, list[Batch[Made]]] = field(default_factory=lambda: defaultdict(list))
     deaths: Counter[str] = field(default_factory=Counter)
+    passing: set[str] = field(default_factory=set)
     open_lines: int = 0
     numbers: Iterator[int] = field(default_factory=count)
 
@@ -136,6 +139,8 @@ class Workshop(Generic[Made]):
         finally:
             for future in self.running:
                 future.cancel()
+            for key in self.passing:
+                self.store.drop(key)
 
     def open_more(self, waiting: Iterator[Line[Made]]) -> Iterator[Made]:
         """Open lines until enough are under way and the workers have enough to do."""
@@ -199,6 +204,8 @@ class Workshop(Generic[Made]):
             self.queue(task)
             return
         kept = self.store.put(task.key, data)
+        if task.passing:
+            self.passing.add(task.key)
         self.told.advance(task.seconds)
         part = Part(task, self.store, None if kept else data)
         for batch in self.asking.pop(task.key):

@@ -5,6 +5,7 @@ import os
 import signal
 import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
 from threading import Event, Thread
 
@@ -75,6 +76,19 @@ def test_what_two_lines_ask_for_at_a_time_is_made_once(store):
 
 def test_a_task_asked_for_twice_in_one_step(store):
     assert list(shop(store).work([Works().line("aab")])) == [["a", "a", "b"]]
+
+
+def test_what_is_of_no_use_later_is_made_once_and_not_kept(store):
+    works = Works()
+
+    def line():
+        (part,) = yield [replace(works.task("a"), passing=True)]
+        yield [works.task("b")]
+        return part.read()
+
+    assert list(shop(store, under_way=1).work([line(), line()])) == [b"a", b"a"]
+    assert works.done == ["a", "b"]
+    assert [store.holds(digest_of(name)) for name in "ab"] == [False, True]
 
 
 def test_a_damaged_part_is_made_anew(store):

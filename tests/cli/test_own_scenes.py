@@ -146,6 +146,35 @@ def test_captions_and_chapters_follow(filmed):
     assert "Welcome to the four bars" in (book / "out" / "concert" / "four-bars.chapters.txt").read_text()
 
 
+IN_A_WORKER = """\
+from multiprocessing import parent_process
+
+import numpy as np
+from moviepy import VideoClip
+
+
+def opening(size):
+    def frame(t):
+        if t and parent_process() is None:  # MoviePy looks at the first picture when a clip is made
+            raise RuntimeError("made in the main process")
+        return np.full((size[1], size[0], 3), 90, np.uint8)
+
+    return VideoClip(frame, duration=1)
+"""
+
+
+def test_workers_make_its_frames_and_nothing_of_it_is_kept(book):
+    write_lesson(book, "cues:\n  - scene: intro:opening\n  - bars: 2\n", IN_A_WORKER)
+    command = ["build", str(book), "--allow-code"]
+    assert main([*command, "--edition", "concert"]) == 0
+    kept = {path.name for path in (book / "out" / "store").glob("??/*")}
+    film = (book / "out" / "concert" / "four-bars.mp4").read_bytes()
+    (book / "out" / "concert" / "four-bars.mp4").unlink()
+    assert main([*command, "--edition", "concert"]) == 0
+    assert {path.name for path in (book / "out" / "store").glob("??/*")} == kept
+    assert (book / "out" / "concert" / "four-bars.mp4").read_bytes() == film
+
+
 def test_a_clip_shows_the_scenes_too(filmed):
     book, timeline, pictures, _ = filmed
     script = book / "scripts" / "four-bars.yaml"
@@ -290,3 +319,18 @@ HEAD = "import numpy as np\nfrom moviepy import ColorClip, VideoClip\n\n\ndef op
 )
 def test_a_clip_that_cannot_be_shown_is_told(failed, body, message):
     assert message in failed(HEAD + body)
+
+
+CALLED_AGAIN = """\
+from multiprocessing import parent_process
+
+from moviepy import ColorClip
+
+
+def opening(size):
+    return ColorClip(size, color=(1, 2, 3), duration=1 if parent_process() is None else 2)
+"""
+
+
+def test_a_scene_that_is_another_when_it_is_called_again_is_told(failed):
+    assert "returned a clip of another length when it was called again" in failed(CALLED_AGAIN)
