@@ -11,18 +11,24 @@ from moviepy import VideoClip
 
 from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
-from lessonmaker.build.fits import FOLDER, KeptFits
+from lessonmaker.build.fits import FOLDER as FITS
+from lessonmaker.build.fits import KeptFits
 from lessonmaker.build.lesson import ready_lesson
-from lessonmaker.build.narrator import narrator_of
+from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said, find_order
 from lessonmaker.build.own_code import refuse_code
 from lessonmaker.build.own_scenes import MadeScene, made_scenes
-from lessonmaker.build.parts import Part, cues_of, stretches_of
+from lessonmaker.build.parts import Part as PartOfLesson
+from lessonmaker.build.parts import cues_of, stretches_of
 from lessonmaker.build.scenario import Scenario, stage
+from lessonmaker.build.store import FOLDER as STORE
+from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
+from lessonmaker.build.workshop import Part
 from lessonmaker.faults import UsageError
 from lessonmaker.picture.look import Rgb
 from lessonmaker.picture.painter import Painter
+from lessonmaker.score.edition import Edition
 from lessonmaker.video.clip import Stretch, lesson_clip
 
 __all__ = ["clip_of"]
@@ -35,7 +41,7 @@ BLACK, WHITE = (0, 0, 0), (255, 255, 255)
 def clip_of(
     lesson: str | Path,
     edition: str | None = None,
-    part: Part | None = None,
+    part: PartOfLesson | None = None,
     size: tuple[int, int] | None = None,
     allow_code: bool = False,
     layer: bool = False,
@@ -46,9 +52,11 @@ def clip_of(
     chosen = None if part is None else cues_of(part, checked)
     if not allow_code:
         refuse_code([checked])
-    ready = ready_lesson(checked, KeptFits(order.book.folder / "out" / FOLDER))
-    voice = Voice.of(order.book)
-    narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=order.book.longest_pause_s)
+    output = order.book.folder / "out"
+    ready, store = ready_lesson(checked, KeptFits(output / FITS)), Store(output / STORE)
+    voice, pause_s = Voice.of(order.book), order.book.longest_pause_s
+    narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=pause_s, store=store)
+    speak(narrator, order.editions[0], store)
     scenes = made_scenes(checked, order.book.size)
     scenario = stage(ready, order.editions[0], order.book, narrator, look_of(order.book).look, scenes)
     duration = scenario.timeline.duration
@@ -59,6 +67,13 @@ def clip_of(
         return lesson_clip(InAnyOrder.of(scenario), stretches, order.book.rate, samples)
     pictures = Transparent(InAnyOrder.of(scenario, BLACK), InAnyOrder.of(scenario, WHITE))
     return lesson_clip(pictures, stretches, order.book.rate, samples, pictures.cover)
+
+
+def speak(narrator: Narrator, edition: Edition, store: Store) -> None:
+    """Have what an edition says spoken, or take what is kept of it."""
+    for words, recording in narrator.asked(edition.id):
+        path = recording.path if recording else None
+        narrator.voice.take(words, path, Part(narrator.voice.task(words, path), store))
 
 
 def one_lesson(lesson: str | Path, edition: str | None, size: tuple[int, int] | None) -> Order:

@@ -41,6 +41,18 @@ def clip(filmed):
     return lessonmaker.clip(book / "scripts" / "four-bars.yaml", edition="e-flat")
 
 
+def test_what_a_build_has_spoken_is_not_spoken_again(filmed, monkeypatch):
+    book, _, _ = filmed
+
+    def speaks(*_):
+        raise AssertionError("spoken again")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("lessonmaker.build.voice.narrate", speaks)
+        said = lessonmaker.clip(book / "scripts" / "four-bars.yaml", edition="e-flat").audio
+    assert np.abs(said.to_soundarray(fps=SOUND_RATE)).max() > 0.01
+
+
 def timeline_of(book):
     return json.loads((book / "out" / "e-flat" / "four-bars.timeline.json").read_text())
 
