@@ -6,16 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from lessonmaker.build.order import Order, editions_of, interval_of
+from lessonmaker.build.order import Order, editions_of, interval_of, scored_of
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
-from lessonmaker.script.model import Book, CheckedLesson, Lesson
+from lessonmaker.script.model import Book, BookOverlay, CheckedLesson, Lesson
 from lessonmaker.script.pins import beyond_the_take
 
-__all__ = ["OneExamined", "check_order", "examine_order", "faults_of_shared"]
+__all__ = ["OneExamined", "check_order", "examine_order", "faults_of"]
 
 
 @dataclass(frozen=True)
@@ -34,15 +34,39 @@ def check_order(order: Order) -> tuple[CheckedLesson, ...]:
         MaterialError: the faults of all of them.
     """
     examined = examine_order(order)
-    faults = [*faults_of_shared(order.book), *(fault for one in examined for fault in one.faults)]
+    faults = faults_of(order, examined)
     if faults:
         raise MaterialError(faults)
     return tuple(one.checked for one in examined if one.checked is not None)
 
 
 def examine_order(order: Order) -> tuple[OneExamined, ...]:
-    """Read every lesson of an order, faulty or not."""
-    return tuple(examine_one(path, order.book, order.editions) for path in order.lessons)
+    """Read every lesson of an order, faulty or not: also those that are told in its films."""
+    told = (one.lesson for one in order.overlays if one.lesson is not None)
+    paths = dict.fromkeys((*order.lessons, *told))
+    return tuple(examine_one(path, order.book, order.editions) for path in paths)
+
+
+def faults_of(order: Order, examined: Sequence[OneExamined]) -> list[Fault]:
+    """What is wrong with the lessons of an order, with its films, and with what they share."""
+    lessons = (fault for one in examined for fault in one.faults)
+    films = (fault for one in order.overlays for fault in faults_of_film(one, order.book))
+    return list(dict.fromkeys((*faults_of_shared(order.book), *lessons, *films)))
+
+
+def faults_of_film(overlay: BookOverlay, book: Book) -> tuple[Fault, ...]:
+    """What is wrong with a film that a score is to be laid over, as far as its head and its score say."""
+    from lessonmaker.build.overlay import part_of, refuse_unfit  # a second to import, for such films only
+
+    try:
+        lesson = None if overlay.lesson is None else load_lesson(overlay.lesson)
+        scored = scored_of(overlay, lesson)
+        interval = interval_of(scored.written_for, editions_of(book))
+        score = read_score(scored.path, scored.part, interval)
+        part_of(refuse_unfit(overlay.film, scored.path, score), overlay.start_s, overlay.end_s)
+    except MaterialError as error:
+        return error.faults
+    return ()
 
 
 def faults_of_shared(book: Book) -> list[Fault]:

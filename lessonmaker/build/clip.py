@@ -85,7 +85,7 @@ def one_lesson(lesson: str | Path, edition: str | None, size: tuple[int, int] | 
     """
     order = find_order([str(lesson)], None if edition is None else [edition])
     if len(order.lessons) != 1:
-        names = ", ".join(path.stem for path in order.lessons)
+        names = ", ".join(path.stem for path in order.lessons) or "none, being a film"
         raise UsageError(f"a clip is of one lesson; {lesson} has: {names}")
     if size is not None and (min(size) <= 0 or size[0] % 2 or size[1] % 2):
         raise UsageError(f"{size[0]}x{size[1]} is no picture size: both sides must be even")

@@ -17,6 +17,7 @@ class About:
         number: the how-manieth of the book's lessons it is.
         seconds: how long it plays.
         played: whether it has a performance of the etude.
+        filmed: whether it is a film of the performance, with the score laid over it.
         captioned: whether captions come with it.
         chapters: a line a chapter, with its time and title.
     """
@@ -31,23 +32,46 @@ class About:
     played: bool
     captioned: bool
     chapters: str
+    filmed: bool = False
 
 
 def description(about: About) -> str:
     """The text as plain lines, each paragraph on one, to be pasted anywhere."""
     by_author = f", by {about.author}" if about.author else ""
-    by_composer = f" by {about.composer}" if about.composer else ""
-    playing = "while it is played, and " if about.played else ""
+    what = filmed(about) if about.filmed else explained(about)
     captions = " Captions come with the film." if about.captioned else ""
     paragraphs = [
-        f"{about.title} ({about.edition})\nLesson {about.number} of {about.book}{by_author}",
-        f"An etude{by_composer}, explained over its score{length(about.seconds)}. "
-        f"Each bar lights up {playing}while it is spoken of; notes that make tension light up, "
-        f"with their degree over the chord, when they are named.{captions}",
+        f"{about.title} ({about.edition})\n{'Film' if about.filmed else 'Lesson'} {about.number} of "
+        f"{about.book}{by_author}",
+        f"{what}{captions}",
     ]
     if about.chapters:
         paragraphs.append(f"Chapters\n{about.chapters.rstrip()}")
     return "\n\n".join(paragraphs) + "\n"
+
+
+def explained(about: About) -> str:
+    """What a lesson is."""
+    playing = "while it is played, and " if about.played else ""
+    return (
+        f"An etude{by_composer(about)}, explained over its score{length(about.seconds)}. "
+        f"Each bar lights up {playing}while it is spoken of; notes that make tension light up, "
+        "with their degree over the chord, when they are named."
+    )
+
+
+def filmed(about: About) -> str:
+    """What a film of a performance is."""
+    told = " What happens in the music is told as it is played." if about.captioned else ""
+    return (
+        f"An etude{by_composer(about)}, filmed while it is played{length(about.seconds)}, with its score: "
+        f"each bar and each note lights up as it sounds.{told}"
+    )
+
+
+def by_composer(about: About) -> str:
+    """Whose etude it is, if that is known."""
+    return f" by {about.composer}" if about.composer else ""
 
 
 def length(seconds: float) -> str:

@@ -21,7 +21,7 @@ from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, make_place, write_texts
 from lessonmaker.build.own_code import refuse_code
 from lessonmaker.build.pictures import FilmPictures, get_ready
-from lessonmaker.build.plan import Planned
+from lessonmaker.build.plan import Made, Planned
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.reasons import bar_digests
 from lessonmaker.build.record import FileState, Record, save_record
@@ -40,17 +40,9 @@ from lessonmaker.video.film import FilmInfo, join_film
 if TYPE_CHECKING:
     from lessonmaker.build.own_scenes import MadeScene
 
-__all__ = ["Made", "make_films"]
+__all__ = ["make_films"]
 
 UNDER_WAY = 3
-
-
-@dataclass(frozen=True)
-class Made:
-    """A film that has been made: what was planned of it, and what was made of that."""
-
-    planned: Planned
-    record: Record
 
 
 @dataclass
@@ -145,7 +137,8 @@ def make_films(
         code_reaches=cluster is None,
     )
     with workers_of(cluster, progress) as (workers, width):
-        checked = check_order(replace(order, lessons=paths))
+        every = check_order(replace(order, lessons=paths))
+        checked = [one for one in every if one.lesson.path in paths]
         if not order.allow_code:
             refuse_code(checked)
         for remark in bench.own.remarks:

@@ -15,7 +15,7 @@ from lessonmaker.build.overlay import (
     laid_out,
     part_of,
     refuse_same_file,
-    staged,
+    stage_film,
 )
 from lessonmaker.build.progress import Progress
 from lessonmaker.video.footage import Footage, Turn
@@ -38,13 +38,13 @@ def make_layer(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overla
     """
     refuse_same_file(order)
     footage = upright(fitted.footage, square=order.output.suffix.lower() in SQUARE_ONLY)
-    asked = part_of(order, footage)
+    asked = part_of(footage, order.start_s, order.end_s)
     first = frame_at(asked.start_s, footage.rate)
     frames = max(round(asked.end_s * footage.rate) - first, 1)
     part = Part(first / footage.rate, (first + frames) / footage.rate)
     clock = clock_of(order, footage, part.start_s)
-    film, timeline, score = staged(order, fitted, part)
-    band, lay = laid_out(replace(order.style, systems=film.rows), footage, timeline, score, order.look)
+    staged = stage_film(order, fitted, part)
+    band, lay = laid_out(order, staged, footage)
     layer = Layer(
         size=(footage.width, footage.height),
         place=lay.picture,
@@ -55,9 +55,9 @@ def make_layer(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overla
         ground=lay.ground,
     )
     progress.expect(frames)
-    write_layer(order.output, band, layer, timeline.title, progress.advance)
+    write_layer(order.output, band, layer, staged.timeline.title, progress.advance)
     progress.clear()
-    return finished(order, film, timeline, clock, (*fitted.remarks, *band.remarks))
+    return finished(order, staged, clock, (*fitted.remarks, *staged.remarks, *band.remarks))
 
 
 def upright(footage: Footage, square: bool) -> Footage:

@@ -3,27 +3,49 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from lessonmaker.faults import UsageError
 from lessonmaker.score.edition import EDITIONS, Edition, load_editions
 from lessonmaker.script.book import BOOK_FILE, load_book
-from lessonmaker.script.model import Book
+from lessonmaker.script.model import Book, BookOverlay, Lesson
 from lessonmaker.theory.pitch import Interval
 
-__all__ = ["Order", "chosen_edition", "editions_of", "editions_said", "find_order", "interval_of"]
+__all__ = [
+    "Order",
+    "Scored",
+    "chosen_edition",
+    "editions_of",
+    "editions_said",
+    "find_order",
+    "interval_of",
+    "scored_of",
+]
 
 
 @dataclass(frozen=True)
 class Order:
-    """Lessons to be made in editions, for a book; whether scenes that its own code makes may be."""
+    """Lessons and films to be made in editions, for a book; whether scenes that its own code makes may be.
+
+    `overlays` are the films that a score is laid over.
+    """
 
     book: Book
     lessons: tuple[Path, ...]
     editions: tuple[Edition, ...]
     allow_code: bool = False
+    overlays: tuple[BookOverlay, ...] = ()
+
+
+@dataclass(frozen=True)
+class Scored:
+    """A score's file, which part of it counts, and for whom that is written."""
+
+    path: Path
+    part: str | None
+    written_for: str | None
 
 
 def find_order(
@@ -32,7 +54,7 @@ def find_order(
     """Read the book that names point at, and choose its lessons and editions.
 
     Args:
-        names: lesson scripts, names of lessons in the book, or a book's folder; none means the book here.
+        names: lesson scripts, names of lessons and films in the book, or a book's folder; none means the book here.
         editions: ids of editions; None means the book's own.
         here: the folder to look in (the current one by default).
 
@@ -51,8 +73,12 @@ def find_order(
     book = load_book(folder)
     known = editions_of(book)
     chosen = tuple(chosen_edition(name, known) for name in (editions or book.editions))
-    lessons = tuple(dict.fromkeys(chosen_lesson(name, book) for name in rest))
-    return Order(book, lessons or book.lessons, tuple(dict.fromkeys(chosen)))
+    overlays = tuple(one for one in book.overlays if one.name in rest)
+    films = {one.name for one in overlays}
+    lessons = tuple(dict.fromkeys(chosen_lesson(name, book) for name in rest if name not in films))
+    if not rest:
+        lessons, overlays = book.lessons, book.overlays
+    return Order(book, lessons, tuple(dict.fromkeys(chosen)), overlays=overlays)
 
 
 def folder_of(script: Path, here: Path) -> Path:
@@ -95,10 +121,11 @@ def chosen_lesson(name: str, book: Book) -> Path:
     by_name = {lesson.stem: lesson for lesson in book.lessons}
     if name in by_name:
         return by_name[name]
-    raise UsageError(f"there is no lesson {name!r}{near(name, by_name)}; the book has: {', '.join(by_name)}")
+    known = [*by_name, *(one.name for one in book.overlays)]
+    raise UsageError(f"there is no lesson {name!r}{near(name, known)}; the book has: {', '.join(known)}")
 
 
-def near(name: str, known: Mapping[str, object]) -> str:
+def near(name: str, known: Iterable[str]) -> str:
     """The nearest known name, as a question."""
     found = difflib.get_close_matches(name, list(known), 1)
     return f" (did you mean {found[0]!r}?)" if found else ""
@@ -121,3 +148,11 @@ def interval_of(written_for: str | None, known: dict[str, Edition] | None = None
         raise UsageError(
             f"{written_for!r} is neither an edition ({', '.join(editions)}) nor an interval such as M2 or M6"
         ) from None
+
+
+def scored_of(overlay: BookOverlay, lesson: Lesson | None) -> Scored:
+    """The score of a film: its own, or its lesson's."""
+    if lesson is not None:
+        return Scored(lesson.score, lesson.part, lesson.written_for)
+    assert overlay.score is not None  # the book file has been read
+    return Scored(overlay.score, overlay.part, overlay.written_for)

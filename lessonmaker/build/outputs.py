@@ -6,6 +6,7 @@ import json
 import os
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,7 +15,17 @@ from lessonmaker.files import finished_file
 from lessonmaker.timeline.model import Timeline
 from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
-__all__ = ["Outputs", "make_place", "outputs_for", "safe_name", "write", "write_texts"]
+__all__ = [
+    "Outputs",
+    "OverlayOutputs",
+    "make_place",
+    "outputs_for",
+    "safe_name",
+    "write",
+    "write_captions",
+    "write_texts",
+    "write_times",
+]
 
 RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))}
@@ -36,7 +47,50 @@ class Outputs:
     @property
     def files(self) -> tuple[Path, ...]:
         """All of them, the film first."""
-        return (self.film, self.webvtt, self.subrip, self.chapters, self.poster, self.timeline)
+        return (*self.for_customers, self.timeline)
+
+    @property
+    def for_customers(self) -> tuple[Path, ...]:
+        """Those that are released."""
+        return (self.film, self.webvtt, self.subrip, self.chapters, self.poster)
+
+
+@dataclass(frozen=True)
+class OverlayOutputs:
+    """Where a film with its score laid over it is written, and what goes with it; captions where it has some."""
+
+    film: Path
+    captioned: bool = False
+
+    @property
+    def bars(self) -> Path:
+        """The table of bars."""
+        return self.film.with_suffix(".bars.csv")
+
+    @property
+    def chapters(self) -> Path:
+        """The chapters as text."""
+        return self.film.with_suffix(".chapters.txt")
+
+    @property
+    def timeline(self) -> Path:
+        """All that is seen, and when."""
+        return self.film.with_suffix(".timeline.json")
+
+    @property
+    def captions(self) -> tuple[Path, ...]:
+        """The captions as WebVTT and as SubRip, if there are any."""
+        return (self.film.with_suffix(".vtt"), self.film.with_suffix(".srt")) if self.captioned else ()
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """All of them, the film first."""
+        return (*self.for_customers, self.bars, self.timeline)
+
+    @property
+    def for_customers(self) -> tuple[Path, ...]:
+        """Those that are released."""
+        return (self.film, *self.captions, self.chapters)
 
 
 def safe_name(text: str) -> str:
@@ -59,7 +113,7 @@ def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
     )
 
 
-def make_place(outputs: Outputs) -> None:
+def make_place(outputs: Outputs | OverlayOutputs) -> None:
     """Make the folder that the files go into.
 
     Raises:
@@ -82,12 +136,22 @@ def no_folder(place: Path, what: str) -> MaterialError:
 
 def write_texts(outputs: Outputs, timeline: Timeline, poster: bytes) -> None:
     """Write all that goes with a film; the poster is a PNG file's bytes."""
-    write(outputs.webvtt, webvtt(timeline.captions))
-    write(outputs.subrip, subrip(timeline.captions))
-    write(outputs.chapters, chapter_lines(timeline.chapters))
-    write(outputs.timeline, json.dumps(timeline.to_json(), ensure_ascii=False, indent=1))
+    write_captions((outputs.webvtt, outputs.subrip), timeline)
+    write_times(outputs, timeline)
     with finished_file(outputs.poster) as fragment:
         fragment.write_bytes(poster)
+
+
+def write_captions(paths: Sequence[Path], timeline: Timeline) -> None:
+    """Write the captions as WebVTT and as SubRip."""
+    for path, form in zip(paths, (webvtt, subrip), strict=True):
+        write(path, form(timeline.captions))
+
+
+def write_times(outputs: Outputs | OverlayOutputs, timeline: Timeline) -> None:
+    """Write when what is seen: the chapters as text, and the timeline."""
+    write(outputs.chapters, chapter_lines(timeline.chapters))
+    write(outputs.timeline, json.dumps(timeline.to_json(), ensure_ascii=False, indent=1))
 
 
 def write(path: Path, text: str) -> None:

@@ -7,22 +7,23 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Literal
 
 from lessonmaker.analysis.whole import analyse
-from lessonmaker.build.lesson import fit_lesson
-from lessonmaker.build.outputs import write
+from lessonmaker.build.lesson import anchors_of
+from lessonmaker.build.outputs import OverlayOutputs, write, write_captions, write_times
 from lessonmaker.build.progress import Progress
+from lessonmaker.build.telling import telling_of, unread_remarks
 from lessonmaker.faults import Fault, MaterialError, Place
-from lessonmaker.picture.band import Band, BandStyle, make_band
+from lessonmaker.picture.band import Band, BandStyle, caption_letters, make_band
 from lessonmaker.picture.look import Look, standard_look
 from lessonmaker.picture.raster import Area
-from lessonmaker.score.edition import Edition, make_edition
+from lessonmaker.score.edition import Decision, Edition, make_edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.rows import rows
-from lessonmaker.script.model import Lit
+from lessonmaker.script.model import CheckedLesson, Lit
+from lessonmaker.script.overlay_style import PERCENT, STANDARD_STYLE, OverlayStyle
 from lessonmaker.script.pins import clock_text
-from lessonmaker.sound.model import Fit
+from lessonmaker.sound.model import Anchor, Fit
 from lessonmaker.sound.takereport import report_take, unsure_bars
 from lessonmaker.timeline.clock import TakeClock
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Timeline
@@ -31,11 +32,17 @@ from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import Footage, read_footage, refuse_broken
 from lessonmaker.video.markers import BarMark, Timecode, bar_table, even_rate
 from lessonmaker.video.overlay import Lay, Part, overlay_film
-from lessonmaker.video.texts import chapter_lines
 
-__all__ = ["Overlaid", "Overlay", "OverlayStyle", "fitted_film", "make_overlay", "mark_files"]
-
-Side = Literal["bottom", "top", "left", "right"]
+__all__ = [
+    "Overlaid",
+    "Overlay",
+    "fitted_film",
+    "make_overlay",
+    "part_of",
+    "pins_in",
+    "refuse_unfit",
+    "seconds_of_work",
+]
 
 WIDE_UNITS, TALL_UNITS, SIDE_UNITS = (
     1920.0,
@@ -45,49 +52,16 @@ WIDE_UNITS, TALL_UNITS, SIDE_UNITS = (
 WIDE_BARS, TALL_BARS = 4, 2
 MOST_SHARE = {1: Fraction(1, 3), 2: Fraction(1, 2)}  # of the picture's height, by the systems in sight
 SIDE_SHARE = Fraction(9, 25)  # of the picture's width
-SIDE_SYSTEMS = 4
 ANY_RATE = Fraction(TICKS_PER_SECOND)
+PIXEL_S = 2.5e-8  # about how long a processor takes for a pixel of a frame
 SLOWEST = Fraction(1, 4)  # a film so much shorter than the printed tempo takes cannot hold the piece
 
 
 @dataclass(frozen=True)
-class OverlayStyle:
-    """How the score is laid over a film.
-
-    Attributes:
-        side: Where the band lies.
-        beside: The film is made smaller and stands beside the band, instead of lying under it.
-        systems: How many systems are in sight; None: one along the picture, four at its side.
-        paper: How much the paper covers what lies behind it, 0 to 1.
-        form: Show the form strip under the systems.
-        labels: Label each note with its degree as it sounds.
-        chords: Show the chord symbols.
-    """
-
-    side: Side = "bottom"
-    beside: bool = False
-    systems: int | None = None
-    paper: float = 1.0
-    form: bool = False
-    labels: bool = False
-    chords: bool = True
-
-    @property
-    def upright(self) -> bool:
-        """Whether the band stands at the picture's side."""
-        return self.side in ("left", "right")
-
-    @property
-    def rows(self) -> int:
-        """The systems in sight."""
-        return self.systems or (SIDE_SYSTEMS if self.upright else 1)
-
-
-@dataclass(frozen=True)
 class Overlay:
-    """A film to be overlaid: with which score (and what of it), in which edition, from when to when, written where.
+    """A film to be overlaid: with which score, in which edition, from when to when, written where.
 
-    `look` has its colours, faces and sizes.
+    `look` has its colours, faces and sizes, `lesson` is what is told in it.
     `code` is the time code it begins with, instead of the film's own; `bar_chapters` asks for a chapter a bar.
     """
 
@@ -95,23 +69,23 @@ class Overlay:
     score: Path
     edition: Edition
     output: Path
-    style: OverlayStyle = field(default_factory=OverlayStyle)
+    style: OverlayStyle = STANDARD_STYLE
     start_s: float = 0.0
     end_s: float | None = None
     look: Look = field(default_factory=standard_look)
     code: str | None = None
     bar_chapters: bool = False
+    lesson: CheckedLesson | None = None
 
 
 @dataclass(frozen=True)
 class Overlaid:
-    """A finished film with its bar table and chapters, and what was noteworthy."""
+    """A finished film with what goes with it, how long it is, and what was noteworthy."""
 
-    film: Path
-    bars: Path
-    chapters: Path
+    outputs: OverlayOutputs
     seconds: float
     remarks: tuple[Fault, ...]
+    decisions: tuple[Decision, ...]
 
 
 @dataclass(frozen=True)
@@ -124,11 +98,22 @@ class FittedFilm:
     remarks: tuple[Fault, ...]
 
 
+@dataclass(frozen=True)
+class StagedFilm:
+    """A film as it is to be played through, its timeline, and the score as it is drawn.
+
+    `decisions` are its copyist's; `remarks` say what of its lesson is not told.
+    """
+
+    film: Film
+    timeline: Timeline
+    score: Score
+    decisions: tuple[Decision, ...]
+    remarks: tuple[Fault, ...]
+
+
 def fitted_film(
-    film: Path,
-    path: Path,
-    score: Score,
-    fitting: Callable[[], None] = lambda: None,
+    film: Path, path: Path, score: Score, fit_film: Callable[[], tuple[Fit, tuple[Fault, ...]]]
 ) -> FittedFilm:
     """Fit a film's sound to a score.
 
@@ -136,24 +121,38 @@ def fitted_film(
         film: the film.
         path: the score's file, for messages.
         score: the score.
-        fitting: called before the sound is fitted.
+        fit_film: fits the film once it is known to be one, or gives the kept fit, with what is to be said of that.
 
     Raises:
         MaterialError: the film cannot be used, is too short for the score, or is of something else.
     """
-    footage = read_footage(film)
-    refuse_short(footage, path, score)
+    footage = refuse_unfit(film, path, score)
     refuse_broken(footage)
-
-    fitting()
-    fit = fit_lesson(score, film)
+    fit, said = fit_film()
     if not fit.accepted:
         what = (
             f"the sound of {film.name} does not seem to be of {path.name} (confidence {fit.confidence:.0%})"
         )
         todo = f"see what is heard of it: lessonmaker sync {path} {film} --plot take.png"
         raise MaterialError(Fault(what, todo, Place(film)))
-    return FittedFilm(footage, score, fit, remarks_on(film, score, fit, float(footage.seconds)))
+    return FittedFilm(footage, score, fit, (*said, *remarks_on(film, score, fit, float(footage.seconds))))
+
+
+def pins_in(film: Path, lesson: CheckedLesson) -> tuple[Anchor, ...]:
+    """The places that a lesson pins in a film: those in its take, where that is the film."""
+    take = lesson.lesson.take
+    return anchors_of(lesson.pinned) if take is not None and take.samefile(film) else ()
+
+
+def refuse_unfit(film: Path, path: Path, score: Score) -> Footage:
+    """What a film is, unless its head says already that the score cannot be laid over it.
+
+    Raises:
+        MaterialError: it cannot be used, or is too short for the score.
+    """
+    footage = read_footage(film)
+    refuse_short(footage, path, score)
+    return footage
 
 
 def refuse_short(footage: Footage, path: Path, score: Score) -> None:
@@ -198,33 +197,39 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
         OSError: a file cannot be written.
     """
     refuse_same_file(order)
-    part = part_of(order, fitted.footage)
-    clock = clock_of(order, fitted.footage, part.start_s)
-    if order.code is not None or fitted.footage.timecode is not None:
+    footage = fitted.footage
+    part = part_of(footage, order.start_s, order.end_s)
+    clock = clock_of(order, footage, part.start_s)
+    if order.code is not None or footage.timecode is not None:
         part = replace(part, code=clock.at(0))
-    film, timeline, score = staged(order, fitted, part)
-    style = replace(order.style, systems=film.rows)
-    band, lay = laid_out(style, fitted.footage, timeline, score, order.look)
+    staged = stage_film(order, fitted, part)
+    timeline = staged.timeline
+    band, lay = laid_out(order, staged, footage)
     info = FilmInfo(timeline.title, timeline.composer, "", timeline.duration, timeline.chapters)
-    progress.expect(round((part.end_s - part.start_s) * fitted.footage.rate))
-    overlay_film(order.output, fitted.footage, band, lay, part, info, progress.advance)
-    progress.clear()
-    return finished(order, film, timeline, clock, (*fitted.remarks, *band.remarks))
+    work_s = seconds_of_work(footage, part)
+    frame_s = work_s / max(float((part.end_s - part.start_s) * footage.rate), 1.0)
+    progress.expect(work_s)
+    progress.begin()
+    overlay_film(
+        order.output, footage, band, lay, part, info, lambda frames: progress.advance(frames * frame_s)
+    )
+    progress.finished()
+    return finished(order, staged, clock, (*fitted.remarks, *staged.remarks, *band.remarks))
 
 
-def finished(
-    order: Overlay, film: Film, timeline: Timeline, clock: Timecode, remarks: tuple[Fault, ...]
-) -> Overlaid:
-    """Write the bar table and the chapters of a film that is written."""
-    bars, chapters = mark_files(order.output)
-    write(bars, bar_table(bar_marks(film), clock))
-    write(chapters, chapter_lines(timeline.chapters))
-    return Overlaid(order.output, bars, chapters, timeline.duration / TICKS_PER_SECOND, remarks)
+def finished(order: Overlay, staged: StagedFilm, clock: Timecode, remarks: tuple[Fault, ...]) -> Overlaid:
+    """Write what goes with a film that is written."""
+    outputs = OverlayOutputs(order.output, captioned=order.lesson is not None)
+    if outputs.captioned:
+        write_captions(outputs.captions, staged.timeline)
+    write(outputs.bars, bar_table(bar_marks(staged.film), clock))
+    write_times(outputs, staged.timeline)
+    return Overlaid(outputs, staged.timeline.duration / TICKS_PER_SECOND, remarks, staged.decisions)
 
 
-def mark_files(output: Path) -> tuple[Path, Path]:
-    """Where the bar table and the chapters of a film are written."""
-    return output.with_suffix(".bars.csv"), output.with_suffix(".chapters.txt")
+def seconds_of_work(footage: Footage, part: Part) -> float:
+    """About how long the film takes one processor."""
+    return float((part.end_s - part.start_s) * footage.rate) * footage.width * footage.height * PIXEL_S
 
 
 def refuse_same_file(order: Overlay) -> None:
@@ -234,29 +239,26 @@ def refuse_same_file(order: Overlay) -> None:
         raise MaterialError(Fault("the film would be written over itself", todo, Place(order.film)))
 
 
-def part_of(order: Overlay, footage: Footage) -> Part:
-    """The part of the film that is kept.
+def part_of(footage: Footage, start_s: float, end_s: float | None) -> Part:
+    """The part of a film that is kept.
 
     Raises:
         MaterialError: it is not in the film, or empty.
     """
-    end_s = footage.seconds if order.end_s is None else min(Fraction(order.end_s), footage.seconds)
-    start_s = Fraction(order.start_s)
-    if start_s >= end_s:
-        asked = f"from {clock_text(order.start_s)}" + (
-            "" if order.end_s is None else f" to {clock_text(order.end_s)}"
-        )
+    last_s = footage.seconds if end_s is None else min(Fraction(end_s), footage.seconds)
+    if start_s >= last_s:
+        asked = f"from {clock_text(start_s)}" + ("" if end_s is None else f" to {clock_text(end_s)}")
         what = f"there is nothing of the film {asked}: it lasts {clock_text(float(footage.seconds))}"
-        raise MaterialError(Fault(what, "give times within the film", Place(order.film)))
-    return Part(start_s, end_s)
+        raise MaterialError(Fault(what, "give times within the film", Place(footage.path)))
+    return Part(Fraction(start_s), last_s)
 
 
-def staged(order: Overlay, fitted: FittedFilm, part: Part) -> tuple[Film, Timeline, Score]:
-    """The film as it is to be played through, its timeline, and the score as it is drawn."""
+def stage_film(order: Overlay, fitted: FittedFilm, part: Part) -> StagedFilm:
+    """Everything of a film but its pictures."""
     style = order.style
-    wide = fitted.footage.seen_size[0] * fitted.footage.seen_aspect >= fitted.footage.seen_size[1]
-    score = make_edition(fitted.score, order.edition).score
-    most = WIDE_BARS if wide and not style.upright else TALL_BARS
+    made = make_edition(fitted.score, order.edition)
+    score = made.score
+    most = WIDE_BARS if is_wide(fitted.footage) and not style.upright else TALL_BARS
     film = Film(
         title=score.title or order.score.stem,
         composer=score.composer,
@@ -267,39 +269,64 @@ def staged(order: Overlay, fitted: FittedFilm, part: Part) -> tuple[Film, Timeli
         end_s=part.end_s,
         rows=min(style.rows, len(rows(score, most))),
         most=most,
-        labels=degree_labels(fitted.score) if style.labels else None,
+        labels=degree_labels(fitted.score, order.lesson) if style.labels else None,
     )
+    if order.lesson is not None:
+        letters = caption_letters(order.look, shape_of(style, fitted.footage, captioned=True).units)
+        film = replace(
+            film,
+            title=order.lesson.lesson.title,
+            composer=order.lesson.lesson.composer or score.composer,
+            telling=telling_of(order.lesson, score, order.edition, letters),
+        )
     timeline = play_through(film)
     if order.bar_chapters:
         timeline = replace(timeline, chapters=bar_chapters(film))
-    return film, timeline, score if style.chords else replace(score, changes=())
+    drawn = score if style.chords else replace(score, changes=())
+    remarks = unread_remarks(order.lesson, film.read[1]) if order.lesson is not None else ()
+    return StagedFilm(film, timeline, drawn, made.decisions, tuple(remarks))
 
 
-def degree_labels(score: Score) -> dict[str, Lit]:
-    """The degree of every note that has one, by the note."""
+def degree_labels(score: Score, lesson: CheckedLesson | None) -> dict[str, Lit]:
+    """The degree of every note that has one, by the note; as a lesson hears them, where there is one."""
+    analysis = analyse(score) if lesson is None else lesson.analysis
     return {
         finding.note: Lit(finding.note, finding.degree, finding.role == "tension")
-        for finding in analyse(score).findings
+        for finding in analysis.findings
     }
 
 
-def laid_out(
-    style: OverlayStyle, footage: Footage, timeline: Timeline, score: Score, look: Look
-) -> tuple[Band, Lay]:
+def is_wide(footage: Footage) -> bool:
+    """Whether a film is at least as wide as it is high, as it is seen."""
+    width, height = footage.seen_size
+    return width * footage.seen_aspect >= height
+
+
+def shape_of(style: OverlayStyle, footage: Footage, captioned: bool) -> BandStyle:
+    """How the band is made. Captions stand on the side of the film; in the band itself where the film has no room."""
+    along = WIDE_UNITS if is_wide(footage) else TALL_UNITS
+    return BandStyle(
+        style.rows,
+        SIDE_UNITS if style.upright else along,
+        style.paper / PERCENT,
+        style.form,
+        ("above" if style.side == "bottom" else "below") if captioned else None,
+        captions_free=not (style.beside or style.upright),
+    )
+
+
+def laid_out(order: Overlay, staged: StagedFilm, footage: Footage) -> tuple[Band, Lay]:
     """The band, and where it and the film stand."""
+    style, timeline = replace(order.style, systems=staged.film.rows), staged.timeline
     width, height = footage.seen_size
     broad = round(width * footage.seen_aspect / 2) * 2  # in square pixels
     if style.upright:
-        band_width = round(broad * SIDE_SHARE / 4) * 4
-        shape = BandStyle(style.rows, SIDE_UNITS, style.paper, style.form)
-        band = make_band(timeline, score, ANY_RATE, shape, band_width, height, look)
-    else:
-        units = WIDE_UNITS if broad >= height else TALL_UNITS
-        shape = BandStyle(style.rows, units, style.paper, style.form)
-        most = int(height * MOST_SHARE.get(style.rows, Fraction(2, 3)))
-        band = make_band(timeline, score, ANY_RATE, shape, broad, most, look)
+        broad = round(broad * SIDE_SHARE / 4) * 4
+    most = height if style.upright else int(height * MOST_SHARE.get(style.rows, Fraction(2, 3)))
+    shape = shape_of(style, footage, captioned=bool(timeline.captions))
+    band = make_band(timeline, staged.score, ANY_RATE, shape, broad, most, order.look)
     size = evenly(band.size[0] / footage.seen_aspect), band.size[1]
-    return band, Lay(*places(style, (width, height), size), look.colour("paper"))
+    return band, Lay(*places(style, (width, height), size), order.look.colour("paper"))
 
 
 def places(style: OverlayStyle, whole: tuple[int, int], band: tuple[int, int]) -> tuple[Area, Area]:

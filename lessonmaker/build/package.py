@@ -16,7 +16,7 @@ from typing import Any
 
 from lessonmaker.build.description import About, description
 from lessonmaker.build.outputs import safe_name
-from lessonmaker.build.plan import Planned
+from lessonmaker.build.plan import Planned, PlannedFilm
 from lessonmaker.build.record import Record
 from lessonmaker.build.stamp import tools_versions
 from lessonmaker.faults import Fault, MaterialError, Place
@@ -78,7 +78,7 @@ class ReleasedFilm:
     """A film in a package: the how-manieth of the book it is, how it was made, and its files."""
 
     number: int
-    planned: Planned
+    planned: PlannedFilm
     record: Record
     about: About
     pieces: tuple[Piece, ...]
@@ -89,7 +89,7 @@ class ReleasedFilm:
         sources = self.record.sources
         return {
             "number": self.number,
-            "lesson": self.planned.name,
+            self.planned.kind: self.planned.name,
             "title": self.about.title,
             "seconds": round(self.record.seconds, 3),
             "source_key": sources.key,
@@ -143,7 +143,7 @@ class Package:
         yield Piece.of_text(SUMS, "".join(f"{piece.digest}  {piece.name}\n" for piece in pieces))
 
 
-def packages_of(book: Book, editions: Sequence[Edition], planned: Sequence[Planned]) -> list[Package]:
+def packages_of(book: Book, editions: Sequence[Edition], planned: Sequence[PlannedFilm]) -> list[Package]:
     """The packages of a book's finished films: an edition's films, and its sample where the book names one.
 
     Raises:
@@ -161,14 +161,14 @@ def packages_of(book: Book, editions: Sequence[Edition], planned: Sequence[Plann
     return packages
 
 
-def released(number: int, count: int, planned: Planned) -> ReleasedFilm:
+def released(number: int, count: int, planned: PlannedFilm) -> ReleasedFilm:
     """A film as it goes to customers."""
     record, outputs = planned.before, planned.outputs
     assert record is not None  # of a film that is as it should be
     stem = f"{number:0{max(2, len(str(count)))}}-{safe_name(planned.name)}"
     about = about_film(number, planned, record)
-    files = (outputs.film, outputs.webvtt, outputs.subrip, outputs.chapters, outputs.poster)
-    pieces = [piece_of(path, f"{stem}{path.name.removeprefix(outputs.film.stem)}", record) for path in files]
+    names = {path: f"{stem}{path.name.removeprefix(outputs.film.stem)}" for path in outputs.for_customers}
+    pieces = [piece_of(path, name, record) for path, name in names.items()]
     pieces.append(Piece.of_text(f"{stem}.description.txt", description(about)))
     return ReleasedFilm(number, planned, record, about, tuple(pieces))
 
@@ -179,7 +179,7 @@ def piece_of(path: Path, name: str, record: Record) -> Piece:
     return Piece(name, state.size, state.digest, path)
 
 
-def about_film(number: int, planned: Planned, record: Record) -> About:
+def about_film(number: int, planned: PlannedFilm, record: Record) -> About:
     """A film in words, out of the files that were made with it."""
     timeline = json.loads(made_text(planned.outputs.timeline, record))
     return About(
@@ -190,7 +190,8 @@ def about_film(number: int, planned: Planned, record: Record) -> About:
         author=planned.book.author,
         number=number,
         seconds=record.seconds,
-        played=planned.lesson.take is not None,
+        played=isinstance(planned, Planned) and planned.lesson.take is not None,
+        filmed=not isinstance(planned, Planned),
         captioned=bool(timeline["captions"]),
         chapters=made_text(planned.outputs.chapters, record),
     )

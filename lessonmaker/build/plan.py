@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import ClassVar
 
-from lessonmaker.build.order import Order, editions_of, editions_said, interval_of
-from lessonmaker.build.outputs import Outputs, outputs_for, safe_name
+from lessonmaker.build.order import Order, Scored, editions_of, editions_said, interval_of
+from lessonmaker.build.outputs import Outputs, OverlayOutputs, outputs_for, safe_name
 from lessonmaker.build.reasons import bar_digests, reasons, share_to_make
 from lessonmaker.build.record import Record, Sources, load_record, record_path, sources_of
 from lessonmaker.build.store import FOLDER as STORE
@@ -18,18 +20,17 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, Lesson
 from lessonmaker.theory.pitch import Interval
 
-__all__ = ["Planned", "plan_of", "seconds_to_make"]
+__all__ = ["Made", "Planned", "PlannedFilm", "plan_of", "seconds_to_make"]
 
 FILM_S, START_S = 45.0, 4.0
 """About what a film of which nothing is known costs one worker, and the workers' start."""
 
 
 @dataclass(frozen=True, eq=False)
-class Planned:
-    """A film of an order.
+class PlannedFilm(ABC):
+    """A film of an order: a lesson's, or one that a score is laid over.
 
     Attributes:
-        lesson: its script, loaded.
         edition: its edition.
         outputs: where its files go.
         record: where it is kept what it was made from.
@@ -39,18 +40,25 @@ class Planned:
     """
 
     book: Book
-    lesson: Lesson
     edition: Edition
-    outputs: Outputs
+    outputs: Outputs | OverlayOutputs
     record: Path
     before: Record | None
     now: Sources
     whole: bool
 
+    kind: ClassVar[str]
+    """What it is made of, in plain data."""
+
     @property
+    @abstractmethod
     def name(self) -> str:
-        """The lesson's name."""
-        return self.lesson.path.stem
+        """What it is called in the book."""
+
+    @property
+    @abstractmethod
+    def scored(self) -> Scored:
+        """Which score it shows."""
 
     @property
     def is_done(self) -> bool:
@@ -71,8 +79,41 @@ class Planned:
         """A digest of each bar of its score as it is now."""
         if self.before is None or self.before.sources.digests["score"] == self.now.digests["score"]:
             return self.before.bars if self.before else {}
-        interval = interval_of(self.lesson.written_for, editions_of(self.book))
-        return bars_of(self.lesson.score, self.lesson.part, interval)
+        score = self.scored
+        return bars_of(score.path, score.part, interval_of(score.written_for, editions_of(self.book)))
+
+    @property
+    def share(self) -> float:
+        """About which share of its parts has to be made."""
+        return share_to_make(self.before, self.now, self.why)
+
+
+@dataclass(frozen=True, eq=False)
+class Planned(PlannedFilm):
+    """A lesson's film; `lesson` is its script, loaded."""
+
+    outputs: Outputs
+    lesson: Lesson
+
+    kind = "lesson"
+
+    @property
+    def name(self) -> str:
+        """The lesson's name."""
+        return self.lesson.path.stem
+
+    @property
+    def scored(self) -> Scored:
+        """The lesson's score."""
+        return Scored(self.lesson.score, self.lesson.part, self.lesson.written_for)
+
+
+@dataclass(frozen=True)
+class Made:
+    """A film that has been made: what was planned of it, and what was made of that."""
+
+    planned: PlannedFilm
+    record: Record
 
 
 @cache
@@ -90,7 +131,7 @@ def plan_of(order: Order, output: Path) -> list[Planned]:
         MaterialError: a script is faulty, or two lessons would be made under one name.
         OSError: a file cannot be read.
     """
-    refuse_same_names(order.lessons)
+    refuse_same_names(order)
     said = [edition.id for edition in editions_said(order)]
     planned = []
     for path in order.lessons:
@@ -100,32 +141,30 @@ def plan_of(order: Order, output: Path) -> list[Planned]:
             before = load_record(record)
             now = sources_of(lesson, order.book, edition, said, before)
             outputs = outputs_for(output, edition.id, path.stem)
-            whole = before is not None and before.is_whole(outputs)
-            planned.append(Planned(order.book, lesson, edition, outputs, record, before, now, whole))
+            whole = before is not None and before.is_whole(outputs.files)
+            planned.append(Planned(order.book, edition, outputs, record, before, now, whole, lesson))
     return planned
 
 
-def refuse_same_names(lessons: Sequence[Path]) -> None:
-    """Two lessons whose files would have one name would overwrite each other.
+def refuse_same_names(order: Order) -> None:
+    """Two films whose files would have one name would overwrite each other.
 
     Raises:
-        MaterialError: there are such lessons.
+        MaterialError: there are such films.
     """
-    by_name: dict[str, Path] = {}
-    for path in lessons:
-        other = by_name.setdefault(safe_name(path.stem), path)
-        if other != path:
-            what = f"{path.name} and {other.name} would both be made as {safe_name(path.stem)}.mp4"
-            raise MaterialError(Fault(what, "rename one of the two", Place(path)))
+    lessons = [(path.stem, path.name, Place(path), "rename one of the two") for path in order.lessons]
+    overlays = [(one.name, one.film.name, one.place, "give one a `name`") for one in order.overlays]
+    by_name: dict[str, str] = {}
+    for name, file, place, todo in (*lessons, *overlays):
+        if safe_name(name) in by_name:
+            what = f"{file} and {by_name[safe_name(name)]} would both be made as {safe_name(name)}"
+            raise MaterialError(Fault(what, todo, place))
+        by_name[safe_name(name)] = file
 
 
-def seconds_to_make(planned: Sequence[Planned], width: int) -> float:
+def seconds_to_make(planned: Sequence[PlannedFilm], width: int) -> float:
     """About how long it takes to make what is not as it should be, with so many workers."""
     known = [one.before.work_s for one in planned if one.before is not None]
     usual = sum(known) / len(known) if known else FILM_S
-    work = [
-        share_to_make(one.before, one.now, one.why) * (one.before.work_s if one.before else usual)
-        for one in planned
-        if not one.is_done
-    ]
+    work = [one.share * (one.before.work_s if one.before else usual) for one in planned if not one.is_done]
     return START_S + sum(work) / width if work else 0.0

@@ -23,9 +23,21 @@ SETTINGS = {
     "fonts": "the look's fonts are of another version",
     "edition": "the edition is defined otherwise",
     "said": "the book has other editions",
+    "part": "another part is read",
+    "written_for": "the part is written for another instrument",
+    "from": "it begins elsewhere in the film",
+    "to": "it ends elsewhere in the film",
+    "side": "the score lies on another side",
+    "beside": "the score lies otherwise beside the film",
+    "systems": "another number of systems is in sight",
+    "paper": "the paper covers more or less",
+    "form": "the form strip is shown or left out",
+    "labels": "the notes' degrees are shown or left out",
+    "chords": "the chord symbols are shown or left out",
 }
 FILES = {
     "take": "the take is another recording",
+    "film": "the film is another",
     "pronunciations": "the pronunciations say something else",
     "editions": "the book's own editions have changed",
     "look": "the look has changed",
@@ -113,7 +125,7 @@ def contents(digests: Mapping[str, Mapping[str, str]], kind: str) -> list[str]:
 def script_reasons(before: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
     """What a script says otherwise; cues are counted from 1, as they stand now."""
     yield from changed(HEAD, before, now)
-    old, new = before["cues"], now["cues"]
+    old, new = before.get("cues", []), now.get("cues", [])
     matcher = SequenceMatcher(
         None, [digest_of(cue) for cue in old], [digest_of(cue) for cue in new], autojunk=False
     )

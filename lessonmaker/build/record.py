@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-from lessonmaker.build.outputs import Outputs, safe_name
+from lessonmaker.build.outputs import safe_name
 from lessonmaker.build.stamp import tools_digest
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
@@ -25,7 +25,20 @@ from lessonmaker.script.scenes import scene_file
 from lessonmaker.script.yamltext import Listing, Node, Scalar, read_yaml
 from lessonmaker.script.yamltext import Mapping as YamlMapping
 
-__all__ = ["FileState", "Record", "Sources", "load_record", "record_path", "save_record", "sources_of"]
+__all__ = [
+    "FileState",
+    "Record",
+    "Sources",
+    "existing",
+    "fonts_of",
+    "load_record",
+    "logo_of",
+    "record_path",
+    "save_record",
+    "script_digests",
+    "sources_of",
+    "states_of",
+]
 
 FOLDER = "films"
 FORMAT = 1
@@ -107,10 +120,10 @@ class Record:
     remarks: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
 
-    def is_whole(self, outputs: Outputs) -> bool:
-        """Whether the film and all that goes with it lie there as they were written."""
+    def is_whole(self, files: Sequence[Path]) -> bool:
+        """Whether a film and all that goes with it lie there as they were written."""
         try:
-            now = {path.name: FileState.of(path, self.outputs.get(path.name)) for path in outputs.files}
+            now = {path.name: FileState.of(path, self.outputs.get(path.name)) for path in files}
         except OSError:
             return False
         before = {name: one.digest for name, one in self.outputs.items()}
@@ -132,12 +145,6 @@ def sources_of(
     Raises:
         OSError: a file cannot be read.
     """
-    some = before.sources.files.values() if before else ()
-    known = {name: one for files in some for name, one in files.items()}
-    files = {
-        kind: {name: FileState.of(path, known.get(name)) for name, path in named(paths, book.folder)}
-        for kind, paths in material_of(lesson, book)
-    }
     settings = {
         "title": book.title,
         "author": book.author,
@@ -149,7 +156,24 @@ def sources_of(
         "edition": digest_of(edition),
         "said": " ".join(said),
     }
+    files = states_of(material_of(lesson, book), book.folder, before)
     return Sources(files, settings, script_digests(lesson.path), tools_digest())
+
+
+def states_of(
+    material: Iterable[tuple[str, Sequence[Path]]], folder: Path, before: Record | None
+) -> dict[str, dict[str, FileState]]:
+    """How the files of each kind are now, by their names from the book's folder.
+
+    Raises:
+        OSError: a file cannot be read.
+    """
+    some = before.sources.files.values() if before else ()
+    known = {name: one for files in some for name, one in files.items()}
+    return {
+        kind: {name: FileState.of(path, known.get(name)) for name, path in named(paths, folder)}
+        for kind, paths in material
+    }
 
 
 def named(paths: Sequence[Path], folder: Path) -> Iterator[tuple[str, Path]]:

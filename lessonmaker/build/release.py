@@ -16,8 +16,9 @@ from lessonmaker.build.archive import pack_folder
 from lessonmaker.build.check import check_order
 from lessonmaker.build.customers import Changes, changes_between
 from lessonmaker.build.order import Order
+from lessonmaker.build.overlay_plan import overlays_of
 from lessonmaker.build.package import MANIFEST, Package, packages_of
-from lessonmaker.build.plan import Planned, plan_of
+from lessonmaker.build.plan import PlannedFilm, plan_of
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import file_digest, finished_folder, remove_abandoned
 
@@ -106,14 +107,14 @@ def release_book(order: Order, films: Path, place: Path, tell: Callable[[str], N
     return Release(number, folder, tuple(written), made=True)
 
 
-def finished_films(order: Order, films: Path) -> list[Planned]:
+def finished_films(order: Order, films: Path) -> list[PlannedFilm]:
     """The films of an order, all of them as they should be.
 
     Raises:
         MaterialError: a lesson has faults, or a film is to be made first.
     """
     check_order(order)
-    planned = plan_of(order, films)
+    planned: list[PlannedFilm] = [*plan_of(order, films), *overlays_of(order, films)]
     faults = [
         Fault(
             f"this film is not as it should be: {'; '.join(one.why)}", "build first", Place(one.outputs.film)
@@ -127,7 +128,7 @@ def finished_films(order: Order, films: Path) -> list[Planned]:
     return planned
 
 
-def refuse_mixed(planned: Sequence[Planned]) -> None:
+def refuse_mixed(planned: Sequence[PlannedFilm]) -> None:
     """Films that share a source show it in one state, and one version of the tools has made them.
 
     Raises:

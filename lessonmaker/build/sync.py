@@ -108,8 +108,12 @@ def one_lesson(order: Order) -> Path:
     """The only lesson of an order.
 
     Raises:
-        UsageError: there are several.
+        UsageError: there are several, or a film is named.
     """
+    if order.overlays and not order.lessons:
+        film = order.overlays[0]
+        how = f"to look at its sound: lessonmaker sync SCORE {film.film}"
+        raise UsageError(f"{film.name} is a film, not a lesson; {how}")
     if len(order.lessons) != 1:
         listed = ", ".join(lesson.stem for lesson in order.lessons)
         raise UsageError(f"sync looks at one take at a time: name one of {listed}")

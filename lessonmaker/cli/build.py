@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from lessonmaker.build.order import Order, find_order
-from lessonmaker.build.plan import Planned, plan_of, seconds_to_make
+from lessonmaker.build.overlay_plan import PlannedOverlay, overlays_of
+from lessonmaker.build.plan import Made, Planned, PlannedFilm, plan_of, seconds_to_make
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
 from lessonmaker.build.workshop import processors
-from lessonmaker.cli.report import fault_json, print_json_line, print_remarks
+from lessonmaker.cli.report import (
+    decisions_json,
+    fault_json,
+    print_decisions,
+    print_json_line,
+    print_remarks,
+)
 from lessonmaker.faults import Fault
-from lessonmaker.score.edition import Decision
 
 __all__ = ["run"]
 
@@ -27,7 +32,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Build the films asked for, saying how far it is."""
     order = replace(find_order(arguments.lessons, arguments.edition), allow_code=arguments.allow_code)
     output = arguments.output or order.book.folder / "out"
-    planned = plan_of(order, output)
+    planned: list[PlannedFilm] = [*plan_of(order, output), *overlays_of(order, output)]
     stale = [one for one in planned if not one.is_done]
     report = Report(arguments.json, arguments.explain or arguments.dry_run)
     if arguments.dry_run:
@@ -45,22 +50,36 @@ def run(arguments: argparse.Namespace) -> int:
 
 def make(
     order: Order,
-    stale: Sequence[Planned],
+    stale: Sequence[PlannedFilm],
     output: Path,
     progress: Progress,
     report: Report,
     cluster: str | None,
 ) -> None:
     """Make films, and say so of each when it is finished."""
-    from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
-
     try:
-        for made in make_films(order, stale, output, progress, cluster):
+        for made in films_made(order, stale, output, progress, cluster):
             report.film(made.planned, made.record)
             progress.note(f"{made.planned.outputs.film} ({made.record.seconds:.0f} s)")
     except BaseException as error:
         progress.note(f"stopped: {str(error) or type(error).__name__}")
         raise
+
+
+def films_made(
+    order: Order, stale: Sequence[PlannedFilm], output: Path, progress: Progress, cluster: str | None
+) -> Iterator[Made]:
+    """Make films: lessons' first, then those that a score is laid over."""
+    lessons = [one for one in stale if isinstance(one, Planned)]
+    overlays = [one for one in stale if isinstance(one, PlannedOverlay)]
+    if lessons:
+        from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
+
+        yield from make_films(order, lessons, output, progress, cluster)
+    if overlays:
+        from lessonmaker.build.overlay_films import make_overlays  # takes seconds to import as well
+
+        yield from make_overlays(order, overlays, output, progress)
 
 
 def counted(films: int) -> str:
@@ -80,7 +99,7 @@ class Report:
         self.as_json, self.explains = as_json, explains
         self.said: set[tuple[str, Fault]] = set()
 
-    def plan(self, planned: Sequence[Planned], seconds: float) -> None:
+    def plan(self, planned: Sequence[PlannedFilm], seconds: float) -> None:
         """What would be done, and how long that would take."""
         for one in planned:
             why = [] if one.is_done else one.why
@@ -94,7 +113,7 @@ class Report:
         else:
             print(f"{counted(stale)} to make" + (f", about {clock(seconds)}" if stale else ""))
 
-    def unchanged(self, films: Iterable[Planned]) -> None:
+    def unchanged(self, films: Iterable[PlannedFilm]) -> None:
         """Films that need nothing."""
         for one in films:
             if self.as_json:
@@ -102,7 +121,7 @@ class Report:
             elif one.before is not None:
                 print(f"{one.outputs.film} ({one.before.seconds:.0f} s), unchanged", flush=True)
 
-    def film(self, one: Planned, record: Record) -> None:
+    def film(self, one: PlannedFilm, record: Record) -> None:
         """A film that has been made."""
         if self.as_json:
             print_json_line({**film_json(one, record), "made": True, "why": one.why})
@@ -110,16 +129,16 @@ class Report:
         new = [remark for remark in record.remarks if (one.name, remark) not in self.said]
         self.said.update((one.name, remark) for remark in new)
         print_remarks(new)
-        print_decisions(one, record.decisions)
+        print_decisions(one.name, one.edition, record.decisions)
         because = f": {'; '.join(one.why)}" if self.explains else ""
         print(f"{one.outputs.film} ({record.seconds:.0f} s){because}", flush=True)
 
 
-def film_json(one: Planned, record: Record | None) -> dict[str, Any]:
+def film_json(one: PlannedFilm, record: Record | None) -> dict[str, Any]:
     """A film as plain data."""
     data: dict[str, Any] = {
         "event": "film",
-        "lesson": one.name,
+        one.kind: one.name,
         "edition": one.edition.id,
         "film": str(one.outputs.film),
     }
@@ -129,24 +148,5 @@ def film_json(one: Planned, record: Record | None) -> dict[str, Any]:
         **data,
         "seconds": round(record.seconds, 3),
         "remarks": [fault_json(remark) for remark in record.remarks],
-        "decisions": [
-            {
-                "kind": decision.kind,
-                "bars": decision.bars,
-                "notes": list(decision.notes),
-                "text": decision.text,
-            }
-            for decision in record.decisions
-        ],
+        "decisions": decisions_json(record.decisions),
     }
-
-
-def print_decisions(one: Planned, decisions: Iterable[Decision]) -> None:
-    """Say what the copyist decided for the film's edition."""
-    for decision in decisions:
-        print(f"remark: {one.name}, {one.edition.id}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
-
-
-def bars_of(decision: Decision) -> str:
-    """The bars of a decision, in words."""
-    return f"bar {decision.bars}" if decision.bars.isdecimal() else f"bars {decision.bars}"

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from lessonmaker.build.check import OneExamined, examine_order, faults_of_shared
+from lessonmaker.build.check import OneExamined, examine_order, faults_of
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.cli.explain import explained, mention_json, question_json, questions
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
@@ -23,7 +23,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Check the lessons asked for; every lesson's faults are reported together."""
     order = find_order(arguments.lessons)
     examined = examine_order(order)
-    faults = [*faults_of_shared(order.book), *(fault for one in examined for fault in one.faults)]
+    faults = faults_of(order, examined)
     checked = tuple(one.checked for one in examined if one.checked is not None)
     if arguments.explain and not arguments.json:
         print("\n\n".join(explained(lesson) for lesson in checked))
@@ -48,6 +48,8 @@ def run(arguments: argparse.Namespace) -> int:
     elif not arguments.explain:
         for lesson in checked:
             print(f"{lesson.lesson.path}: {lesson.lesson.title}: {cues(len(lesson.cues))}, no faults")
+        for overlay in order.overlays:
+            print(f"{overlay.film}: {overlay.name}: a film, no faults")
     return 0
 
 

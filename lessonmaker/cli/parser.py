@@ -8,6 +8,7 @@ from importlib import import_module
 from pathlib import Path
 
 from lessonmaker import __version__
+from lessonmaker.script.overlay_style import MOST_SYSTEMS, PERCENT, SIDES, STANDARD_STYLE
 
 __all__ = ["parse"]
 
@@ -181,9 +182,13 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "lessonmaker overlay night-walk.mov media/night-walk.musicxml --edition b-flat",
         "lessonmaker overlay night-walk.mov media/night-walk.musicxml --side right --beside",
         "lessonmaker overlay night-walk.mov media/night-walk.musicxml --layer --paper 60",
+        "lessonmaker overlay night-walk.mov scripts/night-walk.yaml",
     )
     parser.add_argument("film", type=Path, help="a film with the sound of the performance")
-    add_score(parser)
+    parser.add_argument(
+        "score", type=Path, help="a score, or a lesson script whose commentary is to be read over the film"
+    )
+    add_part(parser)
     parser.add_argument(
         "--edition", default="concert", metavar="E", help="the edition to show (default: concert)"
     )
@@ -201,9 +206,9 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     )
     parser.add_argument(
         "--side",
-        choices=("bottom", "top", "left", "right"),
-        default="bottom",
-        help="where the score lies (default: bottom)",
+        choices=SIDES,
+        default=STANDARD_STYLE.side,
+        help=f"where the score lies (default: {STANDARD_STYLE.side})",
     )
     parser.add_argument(
         "--beside", action="store_true", help="make the film smaller, so that the score covers nothing of it"
@@ -211,17 +216,17 @@ def add_overlay(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     parser.add_argument(
         "--systems",
         type=int,
-        choices=range(1, 7),
+        choices=range(1, MOST_SYSTEMS + 1),
         metavar="N",
         help="how many systems are in sight (default: 1 below or above, 4 at a side)",
     )
     parser.add_argument(
         "--paper",
         type=int,
-        choices=range(101),
-        default=100,
+        choices=range(PERCENT + 1),
+        default=STANDARD_STYLE.paper,
         metavar="PERCENT",
-        help="how much the paper covers what is behind it (default: 100)",
+        help=f"how much the paper covers what is behind it (default: {STANDARD_STYLE.paper})",
     )
     parser.add_argument("--form", action="store_true", help="show the form strip under the systems")
     parser.add_argument("--labels", action="store_true", help="label each note with its degree as it sounds")

@@ -5,11 +5,23 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lessonmaker.faults import Fault, LessonmakerError, MaterialError
 
-__all__ = ["fault_json", "print_json", "print_json_line", "print_remarks", "report_failure", "size_text"]
+if TYPE_CHECKING:
+    from lessonmaker.score.edition import Decision, Edition
+
+__all__ = [
+    "decisions_json",
+    "fault_json",
+    "print_decisions",
+    "print_json",
+    "print_json_line",
+    "print_remarks",
+    "report_failure",
+    "size_text",
+]
 
 UNITS = ((10**12, "TB"), (10**9, "GB"), (10**6, "MB"), (10**3, "kB"))
 
@@ -28,6 +40,24 @@ def print_remarks(remarks: Iterable[Fault]) -> None:
     """Say what is noteworthy but no fault."""
     for remark in remarks:
         print(f"remark: {remark}", file=sys.stderr)
+
+
+def print_decisions(name: str, edition: Edition, decisions: Iterable[Decision]) -> None:
+    """Say what the copyist decided for a film's edition."""
+    for decision in decisions:
+        print(f"remark: {name}, {edition.id}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
+
+
+def bars_of(decision: Decision) -> str:
+    """The bars of a decision, in words."""
+    return f"bar {decision.bars}" if decision.bars.isdecimal() else f"bars {decision.bars}"
+
+
+def decisions_json(decisions: Iterable[Decision]) -> list[dict[str, Any]]:
+    """What the copyist decided, as plain data."""
+    return [
+        {"kind": one.kind, "bars": one.bars, "notes": list(one.notes), "text": one.text} for one in decisions
+    ]
 
 
 def fault_json(fault: Fault) -> dict[str, Any]:

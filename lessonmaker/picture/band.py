@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import cast
+from typing import Any, Literal, cast
 
 import numpy as np
 
@@ -21,12 +21,14 @@ from lessonmaker.picture.page import Row
 from lessonmaker.picture.painter import Painter, Screen, Store
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.remarks import caption_texts, remarks_on_letters
+from lessonmaker.picture.room import letters_in
+from lessonmaker.picture.shapes import Box, rectangle, union
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight
 from lessonmaker.picture.stage import Laid
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import Page, Timeline
 
-__all__ = ["Band", "BandStyle", "make_band"]
+__all__ = ["Band", "BandStyle", "caption_letters", "make_band"]
 
 PAGES_KEPT = 3
 WIDER = 1.1  # how much more music a line takes where the band would be too high
@@ -39,16 +41,34 @@ TALL = 1080
 WHOLE, NEARLY = np.float32(255), np.float32(253.5)
 COVER = 3
 ON_THE_FORM = ("cell", "letter", "curve")
+CAPTIONS_AIR = 12  # round the captions' lines
+CAPTION_SIDE, CAPTION_RADIUS = (
+    28,
+    10,
+)  # from a caption's longest line to its paper's edge; that paper's corners
+CAPTION_RISE, CAPTION_DROP = 0.98, 0.4  # from the first and the last baseline to that paper's edge, in sizes
+CAPTION_PLACES = ("first", "second", "single", "top", "bottom")
 
 
 @dataclass(frozen=True)
 class BandStyle:
-    """How a band is made: its rows, the width of a line in look units, and how much its paper covers (0 to 1)."""
+    """How a band is made.
+
+    Attributes:
+        rows: how many systems are in sight.
+        units: the width of a line in look units.
+        paper: how much the paper covers, 0 to 1.
+        form: whether the form strip is shown.
+        captions: where captions stand: above the systems or below them; nowhere by default.
+        captions_free: whether captions stand on paper of their own, with nothing round them, or in the band.
+    """
 
     rows: int
     units: float
     paper: float = 1.0
     form: bool = False
+    captions: Literal["above", "below"] | None = None
+    captions_free: bool = True
 
 
 @dataclass
@@ -133,12 +153,28 @@ class Band(Line):
     def new_ground(self, _name: str, space: Space) -> Pixels:
         """Nothing but paper, as far as it covers."""
         paper = flat(space, self.whole_area, self.look.colour("paper"))
-        return to_bytes(paper * np.float32(self.style.paper)) if space == "rgba" else to_bytes(paper)
+        if space != "rgba":
+            return to_bytes(paper)
+        paper *= np.float32(self.style.paper)
+        paper[:, self.free_rows] = 0
+        return to_bytes(paper)
+
+    @property
+    def free_rows(self) -> slice:
+        """The rows of pixels that only captions cover."""
+        if self.style.captions is None or not self.style.captions_free:
+            return slice(0)
+        height, room = self.size[1], round(captions_room(self.given_look) * self.scale)
+        return slice(room) if self.style.captions == "above" else slice(height - room, height)
 
     def elsewhere_figures(self, mark: Mark) -> list[Figure]:
         """What a mark outside the staves draws: never a header; the form where it is asked for."""
         hidden = mark.kind == "place" or (mark.kind in ON_THE_FORM and not self.style.form)
-        return [] if hidden else super().elsewhere_figures(mark)
+        figures = [] if hidden else super().elsewhere_figures(mark)
+        if mark.kind == "caption" and self.style.captions_free:
+            lines = len(self.timeline.captions[cast(Any, mark.name)[0]].lines)
+            return [*paper_under(figures, self.look, lines), *figures]
+        return figures
 
 
 def make_band(
@@ -160,23 +196,26 @@ def make_band(
         rate: at most how many frames a second it is asked for: light comes up to a frame early.
         style: how it looks.
         width: in pixels, even.
-        most_height: in pixels.
+        most_height: in pixels, without captions that stand free.
         own: colours, faces and sizes; the standard look by default.
     """
     units = style.units
     while True:
         look = band_look(own or standard_look(), timeline, score, replace(style, units=units))
-        height = round(look.size("frame", "height") * width / units / 2) * 2
-        if height <= most_height or units * WIDER > style.units * WIDEST:
+        scale = width / units
+        height = round(look.size("frame", "height") * scale / 2) * 2
+        free = captions_room(look) * scale if style.captions and style.captions_free else 0
+        most = int(most_height + free) // 2 * 2
+        if height <= most or units * WIDER > style.units * WIDEST:
             break
         units *= WIDER
-    return Band(timeline, score, look, (width, min(height, most_height // 2 * 2)), rate, style)
+    return Band(timeline, score, look, (width, min(height, most)), rate, style)
 
 
 def band_look(look: Look, timeline: Timeline, score: Score, style: BandStyle) -> Look:
     """A look whose height holds every row of a timeline, and the form strip under them where it is shown."""
     painter = Line(
-        timeline, score, with_sizes(look, look.kinds["play"], TALL), (round(style.units / 2) * 2, TALL)
+        timeline, score, with_sizes(look, look.kinds["play"], TALL, TALL), (round(style.units / 2) * 2, TALL)
     )
     rows = [
         painter.laid_row(page.kind, bars, None, painter.shown_on(page))
@@ -186,11 +225,43 @@ def band_look(look: Look, timeline: Timeline, score: Score, style: BandStyle) ->
     ]
     above, below = reaches(look, rows)
     pitch = above + below
-    height = AIR + style.rows * pitch + (FORM_ROOM if style.form else AIR)
-    tops = [AIR + above + number * pitch for number in range(style.rows)]
-    bottom = AIR + style.rows * pitch
-    kind = replace(look.kinds["play"], tops=tops, single=tops[0], top=0.0, bottom=bottom)
-    return with_sizes(look, kind, height)
+    room = captions_room(look) if style.captions else 0
+    head = AIR + (room if style.captions == "above" else 0)
+    bottom = head + style.rows * pitch
+    height = bottom + (FORM_ROOM if style.form else AIR)
+    tops = [head + above + number * pitch for number in range(style.rows)]
+    kind = replace(look.kinds["play"], tops=tops, single=tops[0], top=head - AIR, bottom=bottom)
+    captioned = with_captions(look, 0 if style.captions == "above" else height)
+    return with_sizes(captioned, kind, height + (room if style.captions == "below" else 0), height)
+
+
+def caption_letters(look: Look, units: float) -> int:
+    """How many letters a line of captions has room for, in a band so many look units wide."""
+    return letters_in(look, units - 2 * MARGIN - 2 * CAPTION_SIDE)
+
+
+def captions_room(look: Look) -> float:
+    """The height that captions take, in look units."""
+    return look.size("caption", "bottom") - look.size("caption", "top") + 2 * CAPTIONS_AIR
+
+
+def with_captions(look: Look, top: float) -> Look:
+    """A look whose captions stand below a height."""
+    down = top + CAPTIONS_AIR - look.size("caption", "top")
+    places = {name: look.size("caption", name) + down for name in CAPTION_PLACES}
+    return replace(look, sizes={**look.sizes, "caption": {**look.sizes["caption"], **places}})
+
+
+def paper_under(figures: Sequence[Figure], look: Look, lines: int) -> list[Figure]:
+    """Paper for the lines of a caption that stands on nothing."""
+    bounds = union(figure.box for figure in figures)
+    if bounds is None:
+        return []
+    size, names = look.size("caption", "size"), ("first", "second") if lines > 1 else ("single", "single")
+    first, last = (look.size("caption", name) for name in names)
+    sides = bounds.grown(CAPTION_SIDE, 0)
+    box = Box(sides.left, first - CAPTION_RISE * size, sides.right, last + CAPTION_DROP * size)
+    return [Figure((rectangle(box, CAPTION_RADIUS),), box, "paper")]
 
 
 def unlike_pages(timeline: Timeline) -> list[Page]:
@@ -198,12 +269,12 @@ def unlike_pages(timeline: Timeline) -> list[Page]:
     return list({(page.kind, page.rows): page for page in timeline.pages}.values())
 
 
-def with_sizes(look: Look, kind: Kind, height: float, margin: float = MARGIN) -> Look:
-    """A look with one kind of page, of another height, without a header; the form strip stands at its foot."""
+def with_sizes(look: Look, kind: Kind, height: float, foot: float) -> Look:
+    """A look with one kind of page, of another height, without a header; the form strip stands above `foot`."""
     sizes = dict(look.sizes)
-    sizes["frame"] = {**sizes["frame"], "height": height, "left": margin, "right": margin}
+    sizes["frame"] = {**sizes["frame"], "height": height, "left": MARGIN, "right": MARGIN}
     sizes["header"] = {**sizes["header"], "rule": 0.0}
-    down = height - FORM_FOOT - sizes["strip"]["bottom"]
+    down = foot - FORM_FOOT - sizes["strip"]["bottom"]
     places = {name: sizes["strip"][name] + down for name in ("top", "bottom", "baseline")}
     sizes["strip"] = {**sizes["strip"], **places}
     return replace(look, kinds={**look.kinds, "play": kind}, sizes=sizes)

@@ -8,7 +8,7 @@ from lessonmaker.score.rows import MOST_BARS, MOST_HEADS
 from lessonmaker.timeline.captions import LINE_LENGTH
 from lessonmaker.timeline.layout import Room
 
-__all__ = ["room_of"]
+__all__ = ["letters_in", "room_of"]
 
 SAMPLE = "the line leans on the flat nine, then falls a half step to the fifth of the next chord"
 WIDEST = 1.1  # how much wider than this sample the letters of a usual line are at the most
@@ -29,8 +29,13 @@ def room_of(look: Look) -> Room:
         still=len(still.tops),
         busy=max(len(still.tops) // 2, 1),
         large=int((measure / large.staff - room["opening"]) / room["large_head"]),
-        characters=min(int(measure / (WIDEST * letter_width(look))), LINE_LENGTH),
+        characters=letters_in(look, measure),
     )
+
+
+def letters_in(look: Look, measure: float) -> int:
+    """How many letters a line of captions has room for, in a width in look units."""
+    return min(int(measure / (WIDEST * letter_width(look))), LINE_LENGTH)
 
 
 def measure_of(look: Look) -> float:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from lessonmaker.faults import Fault, MaterialError, Place
-from lessonmaker.score.edition_table import EDITIONS
+from lessonmaker.script.edition_fields import read_edition
 from lessonmaker.script.fields import (
     Fields,
     Reading,
@@ -24,9 +24,10 @@ from lessonmaker.script.fields import (
     scalar_text,
 )
 from lessonmaker.script.model import Book
-from lessonmaker.script.yamltext import Mapping, Node, read_yaml
+from lessonmaker.script.overlays import OVERLAYS_EXAMPLE, read_overlay
+from lessonmaker.script.yamltext import Node, read_yaml
 
-__all__ = ["BOOK_FILE", "known_editions", "load_book"]
+__all__ = ["BOOK_FILE", "load_book"]
 
 BOOK_FILE = Path("scripts") / "book.yaml"
 REQUIRED = ("book", "lessons", "editions")
@@ -65,6 +66,7 @@ def load_book(path: Path) -> Book:
         longest_pause_s=values.get("longest_pause"),
         sample=values.get("sample"),
         keep_bytes=values.get("keep"),
+        overlays=values.get("overlays", ()),
     )
 
 
@@ -102,23 +104,6 @@ def refuse_strange_sample(
     sample, lessons = values.get("sample"), [path.stem for path in values.get("lessons", ())]
     if sample is not None and lessons and sample not in lessons:
         reading.fault(places["sample"], f"the book has no lesson {sample!r}", near(sample, lessons))
-
-
-def read_edition(node: Node, reading: Reading) -> str | None:
-    """An edition's id: a usual one, or one of the book's own."""
-    text = scalar_text(node, reading, "an edition such as b-flat")
-    known = known_editions(reading)
-    if text is None or text in known:
-        return text
-    reading.fault(node.place, f"there is no edition {text!r}", near(text, known))
-    return None
-
-
-def known_editions(reading: Reading) -> tuple[str, ...]:
-    """The ids of the usual editions, and of those in the book's shared/editions.yaml, if it has one."""
-    file = reading.path.parent.parent / "shared" / "editions.yaml"
-    own = read_yaml(file, reading.faults) if is_file(file) else None
-    return (*EDITIONS, *(own.entries if isinstance(own, Mapping) else ()))
 
 
 def read_size(node: Node, reading: Reading) -> tuple[int, int] | None:
@@ -169,4 +154,5 @@ BOOK_FIELDS: Fields = {
     "longest_pause": read_longest_pause,
     "sample": read_text("a lesson's name such as night-ferry"),
     "keep": read_keep,
+    "overlays": list_of(read_overlay, OVERLAYS_EXAMPLE),
 }

@@ -31,6 +31,7 @@ __all__ = [
     "read_fields",
     "read_longest_pause",
     "read_text",
+    "read_yes_no",
     "scalar_text",
 ]
 
@@ -143,6 +144,12 @@ def one_of(names: Iterable[str]) -> Callable[[Node, Reading], str | None]:
         return None
 
     return read
+
+
+def read_yes_no(node: Node, reading: Reading) -> bool | None:
+    """Yes or no."""
+    text = one_of(("yes", "no"))(node, reading)
+    return None if text is None else text == "yes"
 
 
 def entries_of(

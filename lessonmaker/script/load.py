@@ -9,8 +9,9 @@ from __future__ import annotations
 from fractions import Fraction
 from pathlib import Path
 
-from lessonmaker.script.book import known_editions, load_book
+from lessonmaker.script.book import load_book
 from lessonmaker.script.commentary import parse_commentary
+from lessonmaker.script.edition_fields import read_written_for
 from lessonmaker.script.fields import (
     Fields,
     Reading,
@@ -18,7 +19,6 @@ from lessonmaker.script.fields import (
     existing_file,
     is_dir,
     list_of,
-    near,
     one_of,
     percentage,
     read_fields,
@@ -33,7 +33,6 @@ from lessonmaker.script.pins import read_pins
 from lessonmaker.script.scenes import read_scene, read_scenes, with_scenes
 from lessonmaker.script.yamltext import Mapping, Node, Scalar, read_yaml
 from lessonmaker.theory.chord import parse_change
-from lessonmaker.theory.pitch import Interval
 
 __all__ = ["load_book", "load_lesson"]
 
@@ -80,20 +79,6 @@ def load_lesson(path: Path) -> Lesson:
         narration=tuple(recording for recording in narration if recording not in folders),
         longest_pause_s=values.get("longest_pause"),
     )
-
-
-def read_written_for(node: Node, reading: Reading) -> str | None:
-    """The instrument a part is written for: an edition's name, or the interval written above sounding."""
-    text = scalar_text(node, reading, "an edition such as b-flat, or an interval such as M2")
-    known = known_editions(reading)
-    if text is None or text in known:
-        return text
-    try:
-        Interval.parse(text)
-    except ValueError:
-        reading.fault(node.place, f"{text!r} is neither an edition nor an interval", near(text, known))
-        return None
-    return text
 
 
 def read_chords(node: Node, reading: Reading) -> tuple[Hearing, ...] | None:

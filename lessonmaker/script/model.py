@@ -22,10 +22,12 @@ from lessonmaker.analysis.model import Analysis, Device, ScaleUse
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span
+from lessonmaker.script.overlay_style import STANDARD_STYLE, OverlayStyle
 from lessonmaker.theory.chord import Chord
 
 __all__ = [
     "Book",
+    "BookOverlay",
     "CheckedCue",
     "CheckedLesson",
     "Commentary",
@@ -207,6 +209,32 @@ class Lesson:
 
 
 @dataclass(frozen=True)
+class BookOverlay:
+    """A film of a performance that a book file has a score laid over, as written; `places` as in `Cue`.
+
+    Attributes:
+        film: the film.
+        name: what its films are called.
+        score: the score, and which part of it, written for whom; None where a lesson says so.
+        lesson: the lesson script whose cues are told while the film plays, if any.
+        style: how the score is laid over it.
+        start_s, end_s: what is kept of the film, in seconds from its start; to its end where `end_s` is None.
+    """
+
+    film: Path
+    name: str
+    score: Path | None
+    lesson: Path | None
+    place: Place
+    part: str | None = None
+    written_for: str | None = None
+    style: OverlayStyle = STANDARD_STYLE
+    start_s: float = 0.0
+    end_s: float | None = None
+    places: dict[str, Place] = field(default_factory=dict, compare=False)
+
+
+@dataclass(frozen=True)
 class Book:
     """A book file, loaded: which lessons, in which editions (ids), with which voice and look.
 
@@ -225,6 +253,7 @@ class Book:
     longest_pause_s: float | None = None
     sample: str | None = None
     keep_bytes: int | None = None
+    overlays: tuple[BookOverlay, ...] = ()
 
     @property
     def folder(self) -> Path:

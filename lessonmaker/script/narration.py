@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from lessonmaker.script.book import known_editions
+from lessonmaker.script.edition_fields import known_editions
 from lessonmaker.script.fields import (
     Reading,
     is_dir,

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
+from lessonmaker.analysis.model import Analysis
 from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
@@ -47,9 +48,14 @@ __all__ = [
     "Material",
     "OwnScene",
     "chapter_title",
+    "chapters",
     "compile_lesson",
+    "discussed",
+    "form_of",
     "narration_source",
     "scene_source",
+    "shown_signs",
+    "shown_spans",
     "titled",
     "without_chapter",
 ]
@@ -226,7 +232,10 @@ def lay_still(reel: Reel, material: Material, index: int, cue: CheckedCue, heard
     bars = tuple(dict.fromkeys(bar for page in pages for row in page for bar in row))
     reel.close_scene(kind, bars, cue.cue.title or "")
     reel.lights.append(Light("range", began, reel.cursor, discussed(material.score, spans)))
-    reel.signs += [Sign(began, reel.cursor, shape) for shape in shown_signs(material, cue, bars)]
+    reel.signs += [
+        Sign(began, reel.cursor, shape)
+        for shape in shown_signs(material.checked.analysis, material.score, cue, bars)
+    ]
 
 
 def leaf_through(reel: Reel, kind: Still, pages: Pages) -> None:
@@ -236,9 +245,10 @@ def leaf_through(reel: Reel, kind: Still, pages: Pages) -> None:
         reel.wait(SHOW_S)
 
 
-def shown_signs(material: Material, cue: CheckedCue, bars: Sequence[int]) -> tuple[SignShape, ...]:
+def shown_signs(
+    analysis: Analysis, score: Score, cue: CheckedCue, bars: Sequence[int]
+) -> tuple[SignShape, ...]:
     """The signs that a cue asks for with `show`, all the time that its bars are in sight."""
-    analysis, score = material.checked.analysis, material.score
     arcs = phrase_signs(analysis.phrases, bars, score) if "phrases" in cue.cue.show else ()
     numerals = numeral_signs(analysis, bars, score) if "numerals" in cue.cue.show else ()
     return (*arcs, *numerals)

@@ -21,7 +21,21 @@ from lessonmaker.timeline.performance import Pages, turn_to
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
 from lessonmaker.timeline.signs import device_signs, scale_signs
 
-__all__ = ["Talk", "discuss"]
+__all__ = [
+    "Amber",
+    "Spoken",
+    "Subject",
+    "Talk",
+    "ambers",
+    "discuss",
+    "draw_labels",
+    "draw_signs",
+    "light_ambers",
+    "light_capsule",
+    "mention_bars",
+    "mention_use",
+    "ringed",
+]
 
 FADE_IN, FADE_OUT = 120 * MILLISECOND, 200 * MILLISECOND
 ARROW_FADE = 200 * MILLISECOND
@@ -35,12 +49,18 @@ WIDEST_AREA = 1  # an area's notes lie in one bar or in neighbours: it is to poi
 
 
 @dataclass(frozen=True)
-class Talk:
-    """One cue's commentary in one edition. `source` names its narration to the mixer."""
+class Subject:
+    """What one cue speaks of in one edition."""
 
     score: Score
     analysis: Analysis
     mentions: tuple[Mention, ...]
+
+
+@dataclass(frozen=True)
+class Talk(Subject):
+    """One cue's commentary in one edition. `source` names its narration to the mixer."""
+
     tokens: tuple[Token, ...]
     narration: Narration
     source: str
@@ -58,7 +78,7 @@ class Amber:
 
 @dataclass(frozen=True)
 class Spoken:
-    """A mention as it is spoken: its index, its first tick, and where its sentence ends."""
+    """A mention as it is spoken or read: its index, its first tick, which sentence it is in, and where that ends."""
 
     index: int
     start: int
@@ -145,9 +165,13 @@ def turn_to_mention(reel: Reel, talk: Talk, said: Spoken, pages: Pages) -> None:
         turn_to(reel, pages, bars[0], start, PAGE_TURN)
 
 
-def lit_bars(talk: Talk, said: Spoken) -> tuple[int, ...]:
+def lit_bars(talk: Subject, said: Spoken) -> tuple[int, ...]:
     """The bars of what a mention lights, in order."""
-    mention, score = talk.mentions[said.index], talk.score
+    return mention_bars(talk.score, talk.mentions[said.index])
+
+
+def mention_bars(score: Score, mention: Mention) -> tuple[int, ...]:
+    """The bars of what a mention lights, in order."""
     notes = {lit.note for lit in mention.notes}
     if notes:
         return tuple(note.bar for note in score.struck if note.id in notes)
@@ -158,13 +182,19 @@ def lit_bars(talk: Talk, said: Spoken) -> tuple[int, ...]:
 
 def light_mention(reel: Reel, talk: Talk, said: Spoken) -> None:
     """The rings of notes, or the capsule of a chord."""
-    mention = talk.mentions[said.index]
+    light_capsule(reel, talk, said)
     span = fade_start(said.start), said.sentence_end + FADE_OUT
-    if mention.kind == "chord":
-        reel.lights.append(Light("chord", *span, mention.changes, "now", FADE_IN, FADE_OUT))
-    for lit in ringed(mention):
+    for lit in ringed(talk.mentions[said.index]):
         use: Use = "tension" if lit.tension else "rest"
         reel.lights.append(Light("note", *span, (lit.note,), use, FADE_IN, FADE_OUT))
+
+
+def light_capsule(reel: Reel, talk: Subject, said: Spoken) -> None:
+    """The capsule of a chord that is mentioned."""
+    mention = talk.mentions[said.index]
+    if mention.kind == "chord":
+        span = fade_start(said.start), said.sentence_end + FADE_OUT
+        reel.lights.append(Light("chord", *span, mention.changes, "now", FADE_IN, FADE_OUT))
 
 
 def ringed(mention: Mention) -> tuple[Lit, ...]:
@@ -174,7 +204,7 @@ def ringed(mention: Mention) -> tuple[Lit, ...]:
     return tuple(lit for lit in mention.notes if lit.label is not None) if mention.kind == "scale" else ()
 
 
-def draw_signs(reel: Reel, talk: Talk, said: Spoken) -> None:
+def draw_signs(reel: Reel, talk: Subject, said: Spoken) -> None:
     """The signs under the staff for a device or a scale."""
     mention = talk.mentions[said.index]
     span = fade_start(said.start), said.sentence_end + FADE_OUT
@@ -187,7 +217,7 @@ def draw_signs(reel: Reel, talk: Talk, said: Spoken) -> None:
 # The amber light ----------------------------------------------------------------------------------------
 
 
-def ambers(talk: Talk, spoken: Sequence[Spoken]) -> list[Amber]:
+def ambers(talk: Subject, spoken: Sequence[Spoken]) -> list[Amber]:
     """The amber lights in the order of speech: mentions of a sentence that lie close together share one."""
     found: list[Amber] = []
     for said in spoken:
@@ -202,14 +232,14 @@ def ambers(talk: Talk, spoken: Sequence[Spoken]) -> list[Amber]:
     return found
 
 
-def share(talk: Talk, amber: Amber, said: Spoken) -> bool:
+def share(talk: Subject, amber: Amber, said: Spoken) -> bool:
     """Whether a mention is of the same sentence as an area, and near enough to widen it."""
     bars = [bar for other in (*amber.spoken, said) for bar in lit_bars(talk, other)]
     together = amber.spoken[-1].sentence == said.sentence
     return bool(amber.notes) and together and max(bars) - min(bars) <= WIDEST_AREA
 
 
-def light_ambers(reel: Reel, talk: Talk, lit: Sequence[Amber]) -> None:
+def light_ambers(reel: Reel, talk: Subject, lit: Sequence[Amber]) -> None:
     """Lay the amber lights, each until the next one comes; under an area its chord is lit too.
 
     Bars that are named only to lead on to something in the next breath are not lit.
@@ -252,7 +282,7 @@ def light_chord(reel: Reel, score: Score, first: str, span: tuple[int, int]) -> 
 # Labels and arrows --------------------------------------------------------------------------------------
 
 
-def draw_labels(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
+def draw_labels(reel: Reel, talk: Subject, spoken: Sequence[Spoken]) -> None:
     """The labels of what is mentioned, and the arrows between them."""
     drawn: list[Label] = []
     for said in spoken:
@@ -263,7 +293,7 @@ def draw_labels(reel: Reel, talk: Talk, spoken: Sequence[Spoken]) -> None:
         draw_arrows(reel, talk, [said for said in spoken if said.sentence == sentence], drawn)
 
 
-def labels_of(talk: Talk, said: Spoken) -> list[Label]:
+def labels_of(talk: Subject, said: Spoken) -> list[Label]:
     """The labels of one mention, to the end of its sentence."""
     mention = talk.mentions[said.index]
     span = fade_start(said.start), said.sentence_end + FADE_OUT
@@ -289,7 +319,7 @@ def with_room(drawn: Sequence[Label], new: Sequence[Label]) -> list[Label]:
     return [*staying, *(label for label in new if (label.note, label.text) not in known)]
 
 
-def draw_arrows(reel: Reel, talk: Talk, spoken: Sequence[Spoken], labels: Sequence[Label]) -> None:
+def draw_arrows(reel: Reel, talk: Subject, spoken: Sequence[Spoken], labels: Sequence[Label]) -> None:
     """A sentence's arrows from tensions to their resolutions, from the word that names the resolution on."""
     said_at = {
         lit.note: said for said in reversed(spoken) for lit in talk.mentions[said.index].notes if lit.label

@@ -250,7 +250,7 @@ def test_two_lessons_of_one_name_do_not_overwrite_each_other(book, fault):
     shutil.copy(book / "scripts" / "four-bars.yaml", book / "scripts" / "Four Bars.yaml")
     file = book / "scripts" / "book.yaml"
     file.write_text(file.read_text().replace("[four-bars.yaml]", "[four-bars.yaml, Four Bars.yaml]"))
-    assert "Four Bars.yaml and four-bars.yaml would both be made as four-bars.mp4" in fault("build", book)
+    assert "Four Bars.yaml and four-bars.yaml would both be made as four-bars" in fault("build", book)
 
 
 def test_a_mistake_of_our_own_is_short_and_kept(book, capsys, monkeypatch, tmp_path):

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import json
+import os
 import re
+import signal
+import subprocess
+import sys
 from fractions import Fraction
 from itertools import pairwise
 
@@ -17,6 +22,7 @@ from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, score_text
 
 LENGTH_S = 9
 FRAME_S = 1 / 25
+STEPS = ("fitting its sound", "laying the score over it")
 BLUE = 142  # a sample of Cb that is blue
 
 
@@ -161,7 +167,7 @@ def test_bad_films_are_told_in_one_line(tmp_path, score, capsys, change, message
     status, output = overlay(tmp_path, film, score, *options)
     said = capsys.readouterr().err
     assert status == 1
-    assert len([line for line in said.splitlines() if "film" in line and "fitting" not in line]) == 1
+    assert len([line for line in said.splitlines() if "film" in line and not line.endswith(STEPS)]) == 1
     assert re.search(message, said)
     assert not output.exists()
 
@@ -218,3 +224,53 @@ def test_a_film_shorter_than_the_score_is_told(tmp_path, score, capsys):
         in capsys.readouterr().err
     )
     assert not output.exists()
+
+
+def test_an_output_folder_that_is_not_there_is_told_before_the_film_is_fitted(tmp_path, score, capsys):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    status = main(["overlay", str(film), str(score), "--output", str(tmp_path / "none" / "made.mp4")])
+    (said,) = capsys.readouterr().err.splitlines()
+    assert status == 1
+    assert "none: there is no such folder; make it, or name another with --output" in said
+
+
+def test_progress_and_the_film_are_json_lines(tmp_path, score, capsys):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    status, output = overlay(tmp_path, film, score, "--json")
+    events = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert status == 0
+    assert [event["text"] for event in events if event["event"] == "step"] == [
+        "film.mp4: fitting its sound",
+        "film.mp4, Concert edition: laying the score over it",
+    ]
+    shares = [event["share"] for event in events if event["event"] == "progress"]
+    assert shares and shares == sorted(shares) and 0 < shares[0] <= shares[-1] <= 1
+    assert all(event["left_s"] >= 0 for event in events if event["event"] == "progress")
+    (made,) = (event for event in events if event["event"] == "film")
+    assert (made["film"], made["seconds"]) == (str(output), pytest.approx(LENGTH_S, abs=0.1))
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no such signal there")
+def test_ctrl_c_leaves_nothing_behind(tmp_path, score):
+    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
+    output = tmp_path / "made.mp4"
+    command = [
+        sys.executable,
+        "-m",
+        "lessonmaker",
+        "overlay",
+        str(film),
+        str(score),
+        "--output",
+        str(output),
+        "--json",
+    ]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None and process.stderr is not None
+        for line in process.stdout:
+            if json.loads(line)["event"] == "progress":
+                break
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=30) == 130
+        assert "Traceback" not in process.stderr.read()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["film.mp4", "four-bars.musicxml"]

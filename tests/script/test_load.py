@@ -1,12 +1,15 @@
 import time
+from dataclasses import asdict
 from fractions import Fraction
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from lessonmaker.cli.parser import parse
 from lessonmaker.faults import MaterialError
 from lessonmaker.script.load import load_book, load_lesson
+from lessonmaker.script.overlay_style import OverlayStyle
 
 HEAD = "lesson: Night Ferry\nscore: etude.musicxml\n"
 CUE = HEAD + "cues:\n  - "
@@ -203,6 +206,69 @@ def test_a_book_has_usual_sizes_and_its_own_editions(book):
 def test_a_faulty_book_says_so(book, line, message):
     with pytest.raises(MaterialError, match=message):
         load_book(book(f"book: x\nlessons: [one.yaml]\n{line}\n"))
+
+
+OVERLAYS = "book: x\nlessons: [one.yaml]\neditions: [concert]\noverlays:\n  - film: walk.mov\n"
+
+
+@pytest.fixture
+def filmed(book):
+    def write(text):
+        folder = book(OVERLAYS + text)
+        for name in ("walk.mov", "walk.musicxml"):
+            (folder / "scripts" / name).touch()
+        return folder
+
+    return write
+
+
+def test_a_book_lists_films_with_the_options_of_the_command(filmed):
+    folder = filmed(
+        "    score: walk.musicxml\n    part: Solo\n    written_for: b-flat\n    name: The walk\n    side: left\n"
+        "    beside: yes\n    systems: 3\n    paper: 80%\n    form: yes\n    labels: yes\n    chords: no\n"
+        "    from: 0:12.5\n    to: 1:05\n"
+    )
+    (overlay,) = load_book(folder).overlays
+    scripts = folder / "scripts"
+    assert (overlay.film, overlay.score) == (scripts / "walk.mov", scripts / "walk.musicxml")
+    assert (overlay.name, overlay.part, overlay.written_for) == ("The walk", "Solo", "b-flat")
+    assert overlay.style == OverlayStyle("left", True, 3, 80, True, True, False)
+    assert (overlay.start_s, overlay.end_s) == (12.5, 65.0)
+    assert (overlay.place.line, overlay.place.column) == (5, 5)
+
+
+def test_a_film_needs_nothing_but_its_score(filmed):
+    (overlay,) = load_book(filmed("    score: walk.musicxml\n")).overlays
+    assert (overlay.name, overlay.style, overlay.lesson) == ("walk-film", OverlayStyle(), None)
+    arguments = parse(["overlay", "walk.mov", "walk.musicxml"])
+    assert {name: getattr(arguments, name) for name in asdict(overlay.style)} == asdict(overlay.style)
+
+
+@pytest.mark.parametrize(
+    ("lines", "message"),
+    [
+        ("    sde: top", r":6:5: 'sde' is no key of an overlay; did you mean side\?"),
+        (
+            "    lesson: one.yaml\n    part: Solo",
+            r":7:11: the lesson says which part it has; take part out here",
+        ),
+        ("    side: top", r":5:5: the film has neither a score nor a lesson"),
+        (
+            "    score: walk.musicxml\n    beside: maybe",
+            r":7:13: 'maybe' is not known here; there are: yes, no",
+        ),
+        ("    score: walk.musicxml\n    systems: 9", r":7:14: '9' is no number of systems; write 1 to 6"),
+        (
+            "    score: walk.musicxml\n    paper: 0.8",
+            r":7:12: '0.8' is no share of the paper; write 0% to 100%",
+        ),
+        ("    score: walk.musicxml\n    from: noon", r":7:11: 'noon' is no time in the film"),
+        ("    score: walk.musicxml\n    from: 0:30\n    to: 12", r":8:9: nothing of the film is kept"),
+    ],
+)
+def test_a_faulty_film_says_so(filmed, lines, message):
+    with pytest.raises(MaterialError, match=message):
+        load_book(filmed(f"{lines}\n"))
 
 
 def test_a_folder_without_a_book_says_so(tmp_path):

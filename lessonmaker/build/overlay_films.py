@@ -1,0 +1,154 @@
+"""Films that a book has its score laid over: one after the other, each fitted once for all its editions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import groupby
+from pathlib import Path
+
+from lessonmaker.build.book_look import look_of
+from lessonmaker.build.check import check_order
+from lessonmaker.build.fits import FOLDER as FITS
+from lessonmaker.build.fits import KeptFits
+from lessonmaker.build.lesson import fit_lesson
+from lessonmaker.build.order import Order, Scored, editions_of, interval_of
+from lessonmaker.build.outputs import make_place
+from lessonmaker.build.overlay import (
+    FittedFilm,
+    Overlaid,
+    Overlay,
+    fitted_film,
+    make_overlay,
+    part_of,
+    pins_in,
+    seconds_of_work,
+)
+from lessonmaker.build.overlay_plan import PlannedOverlay
+from lessonmaker.build.plan import Made
+from lessonmaker.build.progress import Progress
+from lessonmaker.build.reasons import bar_digests
+from lessonmaker.build.record import FileState, Record, save_record
+from lessonmaker.faults import Fault
+from lessonmaker.files import remove_abandoned
+from lessonmaker.picture.look import Look
+from lessonmaker.score.model import Score
+from lessonmaker.score.read import read_score
+from lessonmaker.script.model import Book, BookOverlay, CheckedLesson
+from lessonmaker.sound.model import Fit
+
+__all__ = ["make_overlays"]
+
+
+@dataclass(eq=False)
+class Reel:
+    """What the editions of one film share, made when the first of them is begun; `lesson` is told in them."""
+
+    overlay: BookOverlay
+    scored: Scored
+    lesson: CheckedLesson | None
+    book: Book
+    kept: KeptFits
+    progress: Progress
+
+    @cached_property
+    def score(self) -> Score:
+        """The score, with the lesson's own changes where it has some."""
+        if self.lesson is not None:
+            return self.lesson.score
+        interval = interval_of(self.scored.written_for, editions_of(self.book))
+        return read_score(self.scored.path, self.scored.part, interval)
+
+    @cached_property
+    def fitted(self) -> FittedFilm:
+        """The film with its sound fitted."""
+        return fitted_film(self.overlay.film, self.scored.path, self.score, self.fit)
+
+    def fit(self) -> tuple[Fit, tuple[Fault, ...]]:
+        """The kept fit of the film's sound, or a new one, and what is to be said of the kept one."""
+        film = self.overlay.film
+        anchors = () if self.lesson is None else pins_in(film, self.lesson)
+
+        def make() -> Fit:
+            self.progress.step(f"{film.name}: fitting its sound")
+            return fit_lesson(self.score, film, anchors)
+
+        return self.kept.fit(self.overlay.name, self.score, film, anchors, make)
+
+    @cached_property
+    def look(self) -> Look:
+        """The book's look."""
+        return look_of(self.book).look
+
+    @property
+    def work_s(self) -> float:
+        """About how long an edition takes one processor."""
+        footage = self.fitted.footage
+        return seconds_of_work(footage, part_of(footage, self.overlay.start_s, self.overlay.end_s))
+
+    @cached_property
+    def bars(self) -> dict[str, str]:
+        """What stands in the score's bars, for the records."""
+        return bar_digests(self.score)
+
+
+def make_overlays(
+    order: Order, planned: Sequence[PlannedOverlay], output: Path, progress: Progress
+) -> Iterator[Made]:
+    """Make films of an order that a score is laid over; they are all looked at before the first is begun.
+
+    Args:
+        order: what is asked for.
+        planned: the films that are to be made, film by film.
+        output: the folder for films and fits.
+        progress: told how far it is.
+
+    Raises:
+        MaterialError: a film or its score cannot be used; films made before stay.
+        OSError: a file cannot be written.
+    """
+    overlays = tuple(dict.fromkeys(one.overlay for one in planned))
+    checked = {one.lesson.path: one for one in check_order(replace(order, lessons=(), overlays=overlays))}
+    remove_abandoned(output)
+    for overlay, films in groupby(planned, key=lambda one: one.overlay):
+        first, *others = films
+        lesson = None if overlay.lesson is None else checked[overlay.lesson]
+        reel = Reel(overlay, first.scored, lesson, order.book, KeptFits(output / FITS), progress)
+        for one in (first, *others):
+            yield made(one, reel)
+
+
+def made(planned: PlannedOverlay, reel: Reel) -> Made:
+    """A film in an edition, made."""
+    overlay, edition = planned.overlay, planned.edition
+    make_place(planned.outputs)
+    order = Overlay(
+        film=overlay.film,
+        score=reel.scored.path,
+        edition=edition,
+        output=planned.outputs.film,
+        style=overlay.style,
+        start_s=overlay.start_s,
+        end_s=overlay.end_s,
+        look=reel.look,
+        lesson=reel.lesson,
+    )
+    fitted = reel.fitted
+    reel.progress.step(f"{overlay.name}, {edition.label}: laying the score over the film")
+    record = record_of(planned, reel, make_overlay(order, fitted, reel.progress))
+    save_record(record, planned.record)
+    return Made(planned, record)
+
+
+def record_of(planned: PlannedOverlay, reel: Reel, done: Overlaid) -> Record:
+    """What is kept of a film that has been made."""
+    return Record(
+        sources=planned.now,
+        bars=reel.bars,
+        outputs={path.name: FileState.of(path) for path in planned.outputs.files},
+        seconds=done.seconds,
+        work_s=reel.work_s,
+        remarks=done.remarks,
+        decisions=done.decisions,
+    )

@@ -1,0 +1,319 @@
+"""Films that a book file has its score laid over: made in every edition, left alone while nothing changed, released."""
+
+import json
+import shutil
+from fractions import Fraction
+
+import av
+import pytest
+
+from lessonmaker.build import films as makers
+from lessonmaker.cli import main
+from tests.tools.at_once import at_once
+from tests.tools.clock_film import make_film
+from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, make_book
+
+LESSON = """\
+lesson: Four Bars
+composer: Odo Plinth
+score: ../media/four-bars.musicxml
+cues:
+  - bars: 2
+    title: The lean
+    say: The [flat nine](b9@2) leans on {chord 2}.
+"""
+BOOK = """\
+book: Tiny
+author: Odo Plinth
+lessons: [four-bars.yaml]
+editions: [concert]
+size: 320x180
+overlays:
+  - film: ../media/walk.mp4
+    score: ../media/four-bars.musicxml
+    side: top
+"""
+FILES = ["walk-film.bars.csv", "walk-film.chapters.txt", "walk-film.mp4", "walk-film.timeline.json"]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def in_this_process():
+    """Have every part made here: what is tested is not how workers are reached."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(makers, "worker_pool", at_once)
+        yield
+
+
+@pytest.fixture(scope="module")
+def finished(tmp_path_factory):
+    """A book of a lesson and a film, built."""
+    book = make_book(tmp_path_factory.mktemp("filmed") / "book")
+    make_film(book / "media" / "walk.mp4", [number / Fraction(20) for number in range(180)], (320, 180))
+    (book / "scripts" / "four-bars.yaml").write_text(LESSON)
+    (book / "scripts" / "book.yaml").write_text(BOOK)
+    assert main(["build", str(book)]) == 0
+    return book
+
+
+@pytest.fixture
+def book(finished, tmp_path):
+    """A copy of the finished book; the copies of its files are as old as the files."""
+    return shutil.copytree(finished, tmp_path / "book", copy_function=shutil.copy2)
+
+
+@pytest.fixture
+def build(book, capsys):
+    """Build the book; what is said of its films as JSON, by name."""
+
+    def built(*arguments):
+        capsys.readouterr()
+        assert main(["build", str(book), *arguments, "--json"]) == 0
+        events = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+        films = [event for event in events if event["event"] == "film"]
+        return {film.get("overlay") or film["lesson"]: film for film in films}
+
+    return built
+
+
+def change(book, path, old, new):
+    file = book.joinpath(*path)
+    text = file.read_text()
+    assert old in text
+    file.write_text(text.replace(old, new))
+
+
+def test_a_film_is_made_with_what_goes_with_it(finished):
+    out = finished / "out" / "concert"
+    assert sorted(path.name for path in out.glob("walk-film.*")) == FILES
+    with av.open(str(out / "walk-film.mp4")) as container:
+        luma = [frame.to_ndarray(format="gray") for frame in container.decode(video=0)]
+    assert len(luma) == 180
+    assert luma[100][:8].mean() > 230  # the score's paper, on the side that was asked for
+    assert (finished / "out" / "sync" / "walk-film.fit.json").is_file()
+
+
+def test_what_is_unchanged_is_left_alone(book, build):
+    before = (book / "out" / "concert" / "walk-film.mp4").stat().st_mtime_ns
+    film = build()["walk-film"]
+    assert (film["made"], film["edition"], film["why"]) == (False, "concert", [])
+    assert (book / "out" / "concert" / "walk-film.mp4").stat().st_mtime_ns == before
+
+
+SETTINGS = ("scripts", "book.yaml")
+CHANGES = {
+    "side": (SETTINGS, "side: top", "side: left", "the score lies on another side"),
+    "labels": (
+        SETTINGS,
+        "side: top",
+        "side: top\n    labels: yes",
+        "the notes' degrees are shown or left out",
+    ),
+    "part": (SETTINGS, "side: top", "side: top\n    to: 0:05", "it ends elsewhere in the film"),
+    "note": (
+        ("media", "four-bars.musicxml"),
+        "<step>B</step>",
+        "<step>A</step>",
+        "bars 2, 3 of the score changed",
+    ),
+}
+
+
+@pytest.mark.parametrize(("path", "old", "new", "why"), CHANGES.values(), ids=CHANGES)
+def test_a_dry_run_says_why_in_the_authors_words_and_makes_nothing(book, build, path, old, new, why):
+    before = (book / "out" / "concert" / "walk-film.mp4").read_bytes()
+    change(book, path, old, new)
+    film = build("--dry-run")["walk-film"]
+    assert (film["to_make"], film["why"]) == (True, [why])
+    assert (book / "out" / "concert" / "walk-film.mp4").read_bytes() == before
+
+
+def test_another_edition_uses_the_kept_fit_and_leaves_the_lesson_alone(book, capsys):
+    change(book, SETTINGS, "side: top", "side: bottom")
+    change(book, SETTINGS, "editions: [concert]", "editions: [concert, e-flat]")
+    assert main(["build", str(book), "walk-film", "--explain"]) == 0
+    captured = capsys.readouterr()
+    assert "fitting its sound" not in captured.err
+    assert "e-flat: bars 1-4: the etude is printed an octave lower" in captured.err
+    lines = captured.out.splitlines()
+    assert lines == [
+        f"{book}/out/concert/walk-film.mp4 (9 s): the score lies on another side",
+        f"{book}/out/e-flat/walk-film.mp4 (9 s): it has not been made yet",
+    ]
+    assert not (book / "out" / "e-flat" / "four-bars.mp4").exists()
+
+
+def test_another_film_is_fitted_anew(book, build):
+    times = [number / Fraction(20) for number in range(170)]
+    make_film(book / "media" / "walk.mp4", times, (320, 180))
+    film = build("--explain")["walk-film"]
+    assert (film["made"], film["why"]) == (True, ["the film is another"])
+
+
+def test_a_build_that_is_stopped_leaves_the_film_as_it_was(book, monkeypatch, capsys):
+    before = (book / "out" / "concert" / "walk-film.mp4").read_bytes()
+    change(book, SETTINGS, "side: top", "side: bottom")
+
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr("lessonmaker.build.overlay.Progress.advance", stopped)
+        assert main(["build", str(book)]) == 130
+    assert "What was finished before is whole" in capsys.readouterr().err
+    assert (book / "out" / "concert" / "walk-film.mp4").read_bytes() == before
+    assert not list(book.rglob("*.part"))
+
+
+def test_the_film_is_released_with_its_edition(book, capsys):
+    assert main(["release", str(book), "--json"]) == 0
+    (package,) = json.loads(capsys.readouterr().out)["packages"]
+    folder = book / "release" / "001" / "tiny-concert-films"
+    made = [f"02-walk-film{ending}" for ending in (".chapters.txt", ".description.txt", ".mp4")]
+    assert [name for name in sorted(path.name for path in folder.iterdir()) if "walk" in name] == made
+    assert set(made) < set(package["again"])
+    said = (folder / "02-walk-film.description.txt").read_text(encoding="utf-8")
+    assert "Film 2 of Tiny, by Odo Plinth" in said and "filmed while it is played" in said
+    manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    assert [film.get("overlay") for film in manifest["films"]] == [None, "walk-film"]
+
+
+def test_a_release_waits_for_the_film(book, capsys):
+    change(book, SETTINGS, "side: top", "side: bottom")
+    assert main(["release", str(book)]) == 1
+    assert "this film is not as it should be: the score lies on another side" in capsys.readouterr().err
+
+
+FAULTS = {
+    "no film": ("film: ../media/walk.mp4", "film: ../media/four-bars.wav", "holds no picture"),
+    "short": ("film: ../media/walk.mp4", "film: ../media/short.mp4", "short.mp4 is shorter than the score"),
+    "part": ("side: top", "from: 1:30", "there is nothing of the film from 1:30: it lasts 0:09"),
+    "score": ("score: ../media/four-bars.musicxml", "score: book.yaml", "book.yaml"),
+}
+
+
+@pytest.mark.parametrize("command", ["check", "build", "release"])
+@pytest.mark.parametrize(("old", "new", "message"), FAULTS.values(), ids=FAULTS)
+def test_a_film_that_cannot_be_used_is_told_before_anything_is_made(book, capsys, command, old, new, message):
+    make_film(book / "media" / "short.mp4", [Fraction(0), Fraction(1, 2)], (320, 180))
+    change(book, SETTINGS, old, new)
+    shutil.rmtree(book / "out")
+    assert main([command, str(book)]) == 1
+    said = [line for line in capsys.readouterr().err.splitlines() if not line.startswith("Tiny:")]
+    assert len(said) == 1 and message in said[0]
+    assert not list(book.glob("out/concert/*"))
+
+
+def test_two_films_of_one_name_do_not_overwrite_each_other(book, capsys):
+    change(book, SETTINGS, "side: top", "side: top\n    name: Four Bars")
+    assert main(["build", str(book)]) == 1
+    said = capsys.readouterr().err
+    assert "book.yaml:7:5: walk.mp4 and four-bars.yaml would both be made as four-bars; give one" in said
+
+
+CUES = """\
+lesson: Four Bars
+composer: Odo Plinth
+score: ../media/four-bars.musicxml
+take: ../media/walk.mp4
+sync: {1.1: 0:00.4}
+cues:
+  - bars: 2
+    title: The lean
+    say: The [flat nine](b9@2) leans on {chord 2}.
+"""
+
+
+@pytest.fixture
+def told(book):
+    """The book, whose film tells a lesson that has the film as its take."""
+    (book / "scripts" / "at-night.yaml").write_text(CUES)
+    change(book, SETTINGS, "score: ../media/four-bars.musicxml", "lesson: at-night.yaml")
+    return book
+
+
+def test_a_film_tells_a_lesson_in_each_editions_words(told, build):
+    change(told, SETTINGS, "editions: [concert]", "editions: [concert, e-flat]")
+    film = build("walk-film")["walk-film"]
+    assert film["made"] and [remark["what"] for remark in film["remarks"]] == [
+        "the kept fit is not used: the pins have changed"
+    ]
+    said = {
+        edition: (told / "out" / edition / "walk-film.vtt").read_text(encoding="utf-8")
+        for edition in ("concert", "e-flat")
+    }
+    assert "The flat nine leans on G7." in said["concert"].replace("\n", " ")
+    assert "The flat nine leans on E7." in said["e-flat"].replace("\n", " ")
+    assert "The flat nine" in (told / "out" / "concert" / "walk-film.srt").read_text(encoding="utf-8")
+    timeline = json.loads((told / "out" / "concert" / "walk-film.timeline.json").read_text(encoding="utf-8"))
+    assert [label["text"] for label in timeline["labels"]] == ["b9"]
+    second_bar_s = LEAD_IN_S + 4 * QUARTER_S
+    assert timeline["captions"][0]["start"] / 240_000 == pytest.approx(second_bar_s, abs=0.06)
+
+
+def test_a_caption_stands_on_paper_over_the_film_and_leaves_it_again(told):
+    assert main(["build", str(told), "walk-film"]) == 0
+    out = told / "out" / "concert"
+    timeline = json.loads((out / "walk-film.timeline.json").read_text(encoding="utf-8"))
+    ((start, end),) = [(one["start"] / 240_000, one["end"] / 240_000) for one in timeline["captions"]]
+    with av.open(str(out / "walk-film.mp4")) as container:
+        luma = {float(frame.time): frame.to_ndarray(format="gray") for frame in container.decode(video=0)}
+    middle = [one[:, 130:190] for one in luma.values()]
+    light = [(one > 200).sum(axis=0).min() for one in middle]  # rows of paper, in the column with the fewest
+    during = [rows for time_s, rows in zip(luma, light, strict=True) if start + 0.1 < time_s < end - 0.1]
+    others = [rows for time_s, rows in zip(luma, light, strict=True) if not start - 0.1 < time_s < end + 0.1]
+    assert min(during) > max(others) + 3
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "why"),
+    [
+        ("leans on", "rests upon", "cue 1 says something else"),
+        ("0:00.4", "0:00.5", "other places are pinned in the take"),
+    ],
+)
+def test_a_changed_script_makes_the_film_again(told, build, old, new, why):
+    build("walk-film")
+    assert build("walk-film")["walk-film"]["made"] is False
+    change(told, ("scripts", "at-night.yaml"), old, new)
+    film = build("walk-film", "--dry-run")["walk-film"]
+    assert (film["to_make"], film["why"]) == (True, [why])
+
+
+def test_its_claims_are_examined_as_any_lessons(told, capsys):
+    change(told, ("scripts", "at-night.yaml"), "b9@2", "#9@2")
+    for command in ("check", "build"):
+        assert main([command, str(told)]) == 1
+        (fault,) = (line for line in capsys.readouterr().err.splitlines() if "at-night" in line)
+        assert "at-night.yaml:9:15: there is no #9 in bar 2" in fault
+
+
+def test_the_command_takes_a_lesson_for_a_score(told, capsys, tmp_path):
+    film, script = told / "media" / "walk.mp4", told / "scripts" / "at-night.yaml"
+    made = tmp_path / "made.mp4"
+    assert main(["overlay", str(film), str(script), "--edition", "e-flat", "--output", str(made)]) == 0
+    assert "leans on E7." in made.with_suffix(".vtt").read_text(encoding="utf-8")
+    assert capsys.readouterr().out.splitlines()[:3] == [
+        f"{made} (9 s)",
+        *(f"{made.with_suffix(one)}" for one in (".vtt", ".srt")),
+    ]
+    assert main(["overlay", str(film), str(script), "--part", "Solo"]) == 2
+    assert "a lesson script has them as keys" in capsys.readouterr().err
+
+
+def test_check_says_that_it_has_looked_at_the_film(book, capsys):
+    assert main(["check", str(book), "walk-film"]) == 0
+    film = book / "scripts" / ".." / "media" / "walk.mp4"
+    assert capsys.readouterr().out.splitlines() == [f"{film}: walk-film: a film, no faults"]
+
+
+@pytest.mark.parametrize(
+    ("command", "message"),
+    [
+        ("sync", "walk-film is a film, not a lesson; to look at its sound: lessonmaker sync SCORE"),
+        ("build", "there is no lesson 'walk-flim' (did you mean 'walk-film'?)"),
+    ],
+)
+def test_a_film_is_no_lesson(book, capsys, command, message):
+    name = "walk-film" if command == "sync" else "walk-flim"
+    assert main([command, str(book), name]) == 2
+    assert message in capsys.readouterr().err
