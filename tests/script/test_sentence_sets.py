@@ -16,6 +16,14 @@ NOTHING = yaml.safe_load(OPEN.with_name("nothing.yaml").read_text(encoding="utf-
 SETS = {"open": 200, "fresh": 200, "demo-open": 70, "demo-kept": 70, "demo-last": 40}
 
 
+def test_sentences_of_strangers_are_hardly_ever_confidently_wrong():
+    judged = judge_set(OPEN.with_name("stranger.yaml"))
+    verdicts = Counter(each.verdict for each in judged)
+    assert len(judged) >= 120
+    assert verdicts["right"] >= 0.8 * len(judged), judged
+    assert verdicts["wrong"] <= 0.02 * len(judged), judged
+
+
 @pytest.mark.parametrize("name", SETS)
 def test_nine_sentences_in_ten_are_read_right_and_hardly_any_is_confidently_wrong(name):
     judged = judge_set(OPEN.with_name(f"{name}.yaml"))

@@ -21,7 +21,7 @@ import json
 import re
 import tempfile
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -41,6 +41,7 @@ REPOSITORY = Path(__file__).parents[2]
 OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
 MEDIA = REPOSITORY / "media"
 FOUND = Mapping[str, Any]
+FITS = Callable[[Mapping[str, Any], FOUND], bool]
 BARS = re.compile(r"\b(?:bar|measure)s?\b", re.IGNORECASE)
 
 
@@ -110,27 +111,43 @@ class _Places:
         """right, wrong or missed."""
         left, unread = list(self.found), list(readings)
         shown: set[str] = set()
-        for reading in sorted(readings, key=lambda reading: "bars" in reading):  # any note fits its bar
-            hit = next((each for each in left if self._is(reading, each)), None)
-            if hit is not None:
-                left.remove(hit)
-                unread.remove(reading)
-                shown |= set(self._lit(hit))
+        self._match(left, unread, shown, self._is_lit_or_asked)
+        self._match(left, unread, shown, self._is_in_bars_by_its_words)
         for each in [each for each in left if each["status"] == "lit" and each["notes"]]:
             parts = [reading for reading in unread if set(_wanted(reading)) <= set(self._lit(each))]
             if {place for part in parts for place in _wanted(part)} == set(self._lit(each)):
                 left.remove(each)
                 shown |= set(self._lit(each))
-        for reading in unread:
-            parts = [each for each in left if each["status"] == "lit" and self._is_part(each, reading)]
-            if {place for part in parts for place in self._lit(part)} == set(_wanted(reading)):
-                left = [each for each in left if each not in parts]
-                shown |= set(_wanted(reading))
+        left = self._without_parts(left, unread, shown)
+        self._match(left, unread, shown, self._is_in_bars)  # the last, as any note fits its bar
         unread = [reading for reading in unread if not set(_wanted(reading)) <= shown]
         wrong = [each for each in left if each["status"] in ("lit", "fault")]
         if any(not (readings and _names_bars(each)) for each in wrong):
             return "wrong"
         return "right" if all(reading.get("may") for reading in unread) else "missed"
+
+    def _match(
+        self, left: list[FOUND], unread: list[Mapping[str, Any]], shown: set[str], is_it: FITS
+    ) -> None:
+        """Take away each reading with the mention that it is."""
+        for reading in list(unread):
+            hit = next((each for each in left if is_it(reading, each)), None)
+            if hit is not None:
+                left.remove(hit)
+                unread.remove(reading)
+                shown |= set(self._lit(hit))
+
+    def _without_parts(
+        self, left: Sequence[FOUND], unread: Sequence[Mapping[str, Any]], shown: set[str]
+    ) -> list[FOUND]:
+        """The mentions without those that light a reading's notes together, which are added to those shown."""
+        rest = list(left)
+        for reading in unread:
+            parts = [each for each in rest if each["status"] == "lit" and self._is_part(each, reading)]
+            if {place for part in parts for place in self._lit(part)} == set(_wanted(reading)):
+                rest = [each for each in rest if each not in parts]
+                shown |= set(_wanted(reading))
+        return rest
 
     def _is_part(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
         """Whether a mention lights some of a reading's notes, by some of its words."""
@@ -140,8 +157,14 @@ class _Places:
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]
 
-    def _is(self, reading: Mapping[str, Any], each: FOUND) -> bool:
-        return any(self._fits(way, each, reading["words"]) for way in (reading, *reading.get("or", ())))
+    def _is_lit_or_asked(self, reading: Mapping[str, Any], each: FOUND) -> bool:
+        return any(self._fits(way, each, reading["words"]) for way in _ways(reading) if "bars" not in way)
+
+    def _is_in_bars(self, reading: Mapping[str, Any], each: FOUND) -> bool:
+        return any(self._fits(way, each, reading["words"]) for way in _ways(reading) if "bars" in way)
+
+    def _is_in_bars_by_its_words(self, reading: Mapping[str, Any], each: FOUND) -> bool:
+        return _share_words(reading["words"], each["words"]) and self._is_in_bars(reading, each)
 
     def _fits(self, way: Mapping[str, Any], each: FOUND, words: str) -> bool:
         if "lit" in way:
@@ -153,11 +176,19 @@ class _Places:
         if "ask" in way:
             places = [str(place) for place in way["ask"]]
             return each["status"] == "question" and sorted(self._chosen(each)) == sorted(places)
-        said = set(each["words"].casefold().split())
-        return each["status"] == "fault" and bool(said & set(words.casefold().split()))
+        return each["status"] == "fault" and _share_words(words, each["words"])
 
     def _chosen(self, each: FOUND) -> list[str]:
         return [choice.split("@")[-1] for choice in each["choices"]]
+
+
+def _ways(reading: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """What is right for a reading."""
+    return [reading, *reading.get("or", ())]
+
+
+def _share_words(one: str, other: str) -> bool:
+    return bool(set(one.casefold().split()) & set(other.casefold().split()))
 
 
 def _wanted(reading: Mapping[str, Any]) -> list[str]:

@@ -77,7 +77,8 @@ def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
     if match["letter"] != "a" or re.search(r"\b(?:the|that|this|our) $", sentence.text[: match.start()]):
         return False
-    if match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
+    spelt = match["sign"] is not None and re.search(r"(?:flat|sharp) (?:m[ai]|dim|aug|half|sus)", match[0])
+    if spelt or match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
         return False
     starts = not sentence.written[: match.start()].strip()
     return starts or sentence.written[match.start()] == "a"

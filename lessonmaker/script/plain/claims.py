@@ -108,9 +108,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             which, count = _counted(sentence.text, match.start(), match[0])
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
                 shape = shape_said(sentence.text, match.start(), match.end())
-                sure = not match[0].endswith(
-                    "ally"
-                )  # "chromatically" says how a line moves: no run by itself
+                # "chromatically" says how a line moves: no run by itself
+                sure = not match[0].endswith("ally") and kind != "two five"
                 yield Claim("device", match.start(), match.end(), kind, (), detail, which, count, sure, shape)
 
 
@@ -122,7 +121,9 @@ def _roles(sentence: Sentence) -> Iterator[Claim]:
 
 
 def _scales(sentence: Sentence) -> Iterator[Claim]:
-    for match in _pattern(SCALE_WORDS).finditer(sentence.text):
+    for match in _pattern(
+        rf"{SCALE_WORDS}(?! (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge))"
+    ).finditer(sentence.text):
         yield Claim("scale", match.start(), match.end(), match[0])
 
 
@@ -319,7 +320,7 @@ BESIDE = (
     "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
 )
 BARE = (
-    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|:|and|then|or|up"
+    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
@@ -330,7 +331,7 @@ LANDED = (
     r"|(?:goes|falls|drops|moves|resolves|rises|leads|climbs)(?: up| down| back| right)? to) "
     r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
 )
-OF_A_CHORD = r" of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
+OF_A_CHORD = r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
@@ -362,7 +363,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
 
 # "The eleventh is raised": the accidental after its degree.
 SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
-BARE_WORDS = ("", "from", "to", "on", ",", ":", "and", "then", "or", "up", "through")
+BARE_WORDS = ("", "from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
 
 
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:

@@ -29,6 +29,7 @@ APPROACHES = ("enclosure", "double approach", "chromatic approach")
 PREDICATE = re.compile(
     r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:an? )?(?:chromatic |little )?$"
 )
+ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6
 
 
@@ -74,8 +75,16 @@ class Common:
         """Whether the cue shows some of a span."""
         return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
 
-    def may_be_false(self, scope: Scope) -> bool:
-        """Whether something that is not there is false: where a place is said, or the sentence points at the music."""
+    def may_be_false(self, claim: Claim, scope: Scope) -> bool:
+        """Whether something that is not there is false: where a place is said, or the sentence points at the music.
+
+        The bars of another part of the sentence, about another claim, are not sure to be this one's.
+        """
+        for place in scope.used:
+            between = self.sentence.text[place.last : claim.first]
+            others = any(place.last <= other.first < claim.first for other in self.claims)
+            if place.level == "bar" and others and ANOTHER_PART.search(between):
+                return False
         return scope.explicit or bool(scope.tests) or is_located(self.sentence)
 
     def claims_before(self, claim: Claim) -> list[Claim]:

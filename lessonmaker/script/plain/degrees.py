@@ -9,28 +9,29 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.score.position import Span, bars_in, format_position, format_span
 from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
-from lessonmaker.script.plain.motion import goes_against, is_named, motion_between, reached_from
+from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
+from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
 
 LANDS = (
     r"\b(?:lands?|landing|ends?|ending|finish(?:es)?|settles?|settling|comes? to rest|rests?"
     r"|arrives?|arriving|stops?|closes?|closing)(?: up| down| early| home| finally| right| "
-    r"here)*(?: on| at| in)(?: the| a| an| its| that)?$"
+    r"here)*(?: on| upon| at| in)(?: the| a| an| its| that)?$"
 )
 STARTS = (
     r"\b(?:starts?|starting|begins?|beginning|opens?|opening|sets? off|enters?|kicks? off"
-    r"|jumps? in)(?: right| off| out| here)*(?: on| with| from| at)(?: the| a| an| its| "
+    r"|jumps? in)(?: right| off| out| here)*(?: on| upon| with| from| at)(?: the| a| an| its| "
     r"that)?$"
 )
 LEANS = (
@@ -58,6 +59,8 @@ ACTS = re.compile(
     r"|glows?|sings?|shimmers?|burns?|bites?|stings?|shines?|hangs?|sits?|stays?|rests?|waits?|lasts?|leans?|sounds?|falls?|drops?"
     r"|rises?|resolves?|colou?rs?|comes\b(?! from)|appears?|arrives?)(?!\w)"
 )
+POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
+IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
 
 
@@ -132,7 +135,7 @@ class Degrees(Common):
             notes = self.of_next_chord(notes)
         if not notes:
             return self.no_degree(claim, scope)
-        if claim.count or (scope.each and self.is_once_in_each(scope, notes)):
+        if claim.count or self.comes_in_each(claim, scope, notes):
             return self.several(claim, notes)
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
@@ -146,8 +149,9 @@ class Degrees(Common):
         return self.ask(claim, notes)
 
     def is_pointed_at(self, claim: Claim) -> bool:
-        """Whether a degree is shown with the finger: "that ninth"."""
-        return re.search(r"\b(?:that|this) $", self.sentence.text[: claim.first]) is not None
+        """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        return bool(re.search(r"\b(?:that|this) $", before) or POINTED_AT.match(after))
 
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
@@ -197,9 +201,15 @@ class Degrees(Common):
         what = f"“{words}”: the {end.side} note of {self.music.said(end.span)} is the {degree} at {place}"
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
-    def is_once_in_each(self, scope: Scope, notes: Sequence[Note]) -> bool:
-        """Whether each of the spans named together has one of some notes."""
-        inside = [[note for note in notes if span.start <= note.onset < span.end] for span in scope.spans]
+    def comes_in_each(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
+        """Whether each of the spans named together, or of the bars if it is said of each, has one of some notes."""
+        spans: Sequence[Span] = scope.spans
+        if not scope.each:
+            bars = [self.music.score.bars[bar] for span in spans for bar in bars_in(self.music.score, span)]
+            spans = [Span(bar.start, bar.end) for bar in bars]
+            if len(spans) < 2 or not IN_EACH.search(self.sentence.text[claim.last :]):
+                return False
+        inside = [[note for note in notes if span.start <= note.onset < span.end] for span in spans]
         return all(len({note.onset for note in here}) == 1 for here in inside)
 
     def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
@@ -394,10 +404,22 @@ class Degrees(Common):
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
-        if not self.may_be_false(scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
+        if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
+        if self.is_held_into(claim, span):
+            return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    def is_held_into(self, claim: Claim, span: Span) -> bool:
+        """Whether a note that is held into a chord is there what is claimed: "over that chord a suspended fourth"."""
+        for change in self.music.changes_in(span):
+            held = self.music.sounding_at(change.onset)
+            if held is not None and change.chord is not None:
+                degree = degree_of(held.sounding.midi % OCTAVE, change.chord)
+                if degree in claim.names:
+                    return True
+        return False
 
     def is_plainly_said(self, claim: Claim, scope: Scope) -> bool:
         """Whether a bare ordinal is sure to be a degree: "in bar fifteen the fifth rings on", "rests on the third"."""

@@ -26,7 +26,8 @@ def may_be_missed(kind: str, spans: Sequence[Span], music: Music) -> bool:
     if alike is None:
         return False
     line = [heard for heard in music.etude.melody if any(s.start <= heard.note.onset <= s.end for s in spans)]
-    return any(alike(*three) for three in zip(line, line[1:], line[2:], strict=False))
+    upper = zip(line, line[2:], line[4:], strict=False)  # a voice of its own, every other note
+    return any(alike(*three) for three in (*zip(line, line[1:], line[2:], strict=False), *upper))
 
 
 def mostly_in(one: Span, other: Span) -> bool:

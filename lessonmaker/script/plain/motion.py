@@ -12,7 +12,7 @@ from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.theory.degree import degree_of
 
-__all__ = ["goes_against", "is_named", "motion_between", "reached_from"]
+__all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from"]
 
 OCTAVE = 12
 FALLING = r"(?:falls?|falling|drops?|dropping|sinks?|sinking|descends?|comes down)"

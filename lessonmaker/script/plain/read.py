@@ -124,7 +124,7 @@ class Reader:
 
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
-        if re.search(WISHES, sentence.text):
+        if re.search(WISHES, sentence.text) or re.match(r"\s*no\b", sentence.text):
             return
         for place in places:
             named = place.level == "bar" and not place.pointed and self.is_named(sentence, place)

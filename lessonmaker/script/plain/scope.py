@@ -19,7 +19,7 @@ FOLLOWS = re.compile(
     r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
     r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
     r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
-    r"|happens?|it|we've|got|have|goes|through|throughout|all)\s+)*"
+    r"|happens?|returns?|recurs?|reappears?|it|we've|got|have|goes|through|throughout|all)\s+)*"
     r"(?:in|of|on|at|over|from|during|inside|within|against|above|to|for|into|,)?\s*(?:the |both )?"
 )
 LISTED = re.compile(
@@ -31,6 +31,7 @@ LISTED = re.compile(
 # Between claims that share the place after the last one: no motion from one to the other.
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
+GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
 )
@@ -81,10 +82,11 @@ def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
 def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: Scope) -> tuple[Test, ...]:
     """The chords named before another claim from which the sentence moves on: "over the two chord ..., then ..."."""
     before = [other for other in claims if other.last <= claim.first]
-    if not before or not MOVES_ON.search(sentence.text[before[-1].last : claim.first]):
-        return ()
-    old = [place for place in scope.used if place.level == "chord" and place.last <= before[-1].first]
-    return tuple(place.test for place in old if place.test is not None)
+    chords = [place for place in scope.used if place.level == "chord" and place.last <= claim.first]
+    old = [place for place in chords if GOAL.match(sentence.text[place.first :])]
+    if before and MOVES_ON.search(sentence.text[before[-1].last : claim.first]):
+        old += [place for place in chords if place.last <= before[-1].first]
+    return tuple(dict.fromkeys(place.test for place in old if place.test is not None))
 
 
 def lists_in(sentence: Sentence, claims: Sequence[Claim]) -> list[list[int]]:

@@ -35,6 +35,7 @@ STATING = _any(
     r"there(?:'s| is| are)",
     r"(?:we|you)(?:'ve| have)? (?:get|got|have|hear|see|find)",
     r"th(?:is|at)(?:'s| is)",
+    r"now",
 )
 
 
@@ -92,7 +93,8 @@ ALMOST = _any(
     r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
 )
 DENIED_AFTER = (
-    r"^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent|left (?:out|to|for)"
+    r"^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent"
+    r"|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
     r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?))\b"
@@ -114,7 +116,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial or a wish stands before the claim in its own part of the sentence."""
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
     clause = re.split(r"[;:,]| but (?!the\b|an?\b)| because | so (?:that )?| and then | then ", before)[-1]
-    whole = re.split(r"[;:]| but ", before)[-1]
+    whole = re.split(r"[;:]| but | yet ", before)[-1]
     if claim.kind == "device" and claim.name == "diatonic passage":
         return bool(re.search(WISHES, whole))
     return bool(
@@ -123,7 +125,8 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
         or re.search(DENIED_AFTER, after)
-        or re.search(UNREAL, sentence.text)
+        or re.search(UNREAL, re.split(r"[;:]| but | yet ", sentence.text[claim.first :])[0])
+        or re.search(UNREAL, whole)
     )
 
 
@@ -215,6 +218,9 @@ def meant(sentence: Sentence, named: Sequence[Claim]) -> list[Claim]:
 def _is_told(sentence: Sentence, claim: Claim) -> bool:
     """Whether a claim is only part of what the player is to do, or holds of each of many."""
     told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
+    uncounted = claim.count == -1 and claim.kind == "device" and not is_located(sentence)
+    if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
+        return True
     shared = claim.kind == "degree" and EACH.search(sentence.text[: claim.first])
     return bool(told or shared)
 

@@ -185,7 +185,7 @@ class Things(Common):
             or scope.unknown
             or self.sentence.is_question
             or scope.tests
-            or not self.may_be_false(scope)
+            or not self.may_be_false(claim, scope)
         ):
             return NOTHING
         if claim.name == "two five one" and self.devices_for(DeviceName("two five"), scope):

@@ -140,6 +140,11 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)?\b", "minor cadence", ""),
     (r"(?:two|2)(?:, |[ -])?(?:five|5)(?:, |[ -])?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
+    (
+        r"(?:two|2|ii)(?:, |[ -])(?:five|5|v)s?(?! (?:plus|notes?|bars?|one)\b)(?![, -]+(?:one|1|i)\b)",
+        "two five",
+        "",
+    ),
     (r"turn-?arounds?", "turnaround", ""),
     (r"back-?door(?: cadence| progression| dominant)?", "backdoor dominant", ""),
     (r"(?:cycle|chain) of (?:dominants|fifths)", "cycle of dominants", ""),
@@ -161,7 +166,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"upper[- ]structures?(?: triads?)?|superimposed triads?", "upper-structure triad", ""),
     (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
     (
-        r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?",
+        r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?"
+        r"|(?:three|five|seven|3|5|7)-note group(?:ing)?s?",
         "cross rhythm",
         "",
     ),
@@ -199,7 +205,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"chromatic (?:runs?|lines?|scales?|passages?|descents?|ascents?|crawl|slide|slither|walk|climb)|chromatically",
+        r"chromatic (?:runs?|lines?|scales?|passages?|descents?|ascents?|crawls?|slide|slither|walk|climb)"
+        r"|chromatically",
         "chromatic run",
         "",
     ),
