@@ -7,8 +7,8 @@ said of other things is sorted out by `stance`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -96,7 +96,19 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    return tuple(sorted(found, key=lambda claim: claim.first))
+    ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
+    return tuple(ordered)
+
+
+ANOTHER = re.compile(r"\b(?:another(?: one)?|one more|a second one)(?= (?:in|on|over|at|right) )")
+
+
+def _others(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """Degrees that are only counted on: "a sharp eleven in bar two and another one in bar four"."""
+    for match in ANOTHER.finditer(sentence.text):
+        before = [claim for claim in found if claim.kind == "degree" and claim.last <= match.start()]
+        if before:
+            yield replace(before[-1], first=match.start(), last=match.end(), which=0, count=0)
 
 
 # Devices, roles, scales ----------------------------------------------------------------------------------
@@ -109,8 +121,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
                 shape = shape_said(sentence.text, match.start(), match.end())
                 # "chromatically" says how a line moves: no run by itself
-                sure = not match[0].endswith("ally") and kind != "two five"
-                yield Claim("device", match.start(), match.end(), kind, (), detail, which, count, sure, shape)
+                sure = not match[0].endswith("ally") and kind != "two five" and detail != "spelt"
+                yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:

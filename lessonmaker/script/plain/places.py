@@ -82,6 +82,7 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
         _bare_numbers,
         _counted,
         _relative,
+        _outer,
         _sections,
         _phrases,
         _beats,
@@ -274,6 +275,21 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
             near = () if base is None else _shifted(context.music, base, step)
             if near or step:
                 yield Place("bar", match.start(), match.end(), near)
+
+
+# The first or last bar of what the cue shows.
+OUTER = (
+    r"(right out of the gate|at the (?:very )?(?:start|beginning|outset)|to (?:start|begin|open)(?: with| off)?(?=,|$))"
+    r"|(?:at the (?:very )?end|to (?:finish|close|end)(?: with| off)?(?=[,.!]|$))(?! of)"
+)
+
+
+def _outer(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    bars = context.bars
+    for match in _pattern(f"(?:{OUTER})(?! of)").finditer(sentence.text):
+        if bars:
+            bar = bars[0] if match[1] else bars[-1]
+            yield Place("bar", match.start(), match.end(), (Span(bar.start, bar.end),), None, True)
 
 
 def _latest(found: Sequence[Place], before: int, sentence: Sentence) -> Span | None:

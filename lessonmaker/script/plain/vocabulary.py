@@ -190,6 +190,12 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "enclosure",
         "",
     ),
+    (
+        r"(?:trac(?:es?|ing)|spell(?:s|ing)?(?: out)?|outlin(?:es?|ing)|climb(?:s|ing)?|up|down|descends) (?:the|a|an)"
+        r" (?:half[- ])?(?:diminished|augmented|minor|major|dominant)(?: seven(?:th)?| six(?:th)?)? (?:chord|shape)",
+        "arpeggio",
+        "spelt",
+    ),
     (r"arpeggi(?:os?|ates?|ated|ating|ation)|broken chords?", "arpeggio", ""),
     (r"guide[- ]tones?(?: lines?)?", "guide-tone line", ""),
     (
