@@ -31,7 +31,7 @@ from lessonmaker.analysis.scales import scales_of
 from lessonmaker.analysis.tension_curve import tension_curve
 from lessonmaker.score.model import Score
 
-__all__ = ["analyse", "etude_of", "whole_etude"]
+__all__ = ["analyse", "analysis_of", "etude_of", "whole_etude"]
 
 FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     phrasing_of,
@@ -71,7 +71,11 @@ def whole_etude(score: Score, hear: Sequence[Hear] = ()) -> Etude:
 
 def analyse(score: Score, hear: Sequence[Hear] = ()) -> Analysis:
     """Everything that is found in a score; the arguments are those of `etude_of`."""
-    etude = whole_etude(score, hear)
+    return analysis_of(whole_etude(score, hear), hear)
+
+
+def analysis_of(etude: Etude, hear: Sequence[Hear] = ()) -> Analysis:
+    """Everything that is found in a whole etude; `hear` is what it was made with."""
     scales = scales_of(etude)
     devices = [device for finder in FINDERS for device in finder(etude)]
     devices = _without_doubles([*devices, *passages_of(etude, scales)])

@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
@@ -91,7 +90,7 @@ def ad_lib_text(
 
 def _cues(sentences: Sequence[Spoken], score: Score) -> list[_Cue]:
     """Cues that begin where the speech turns to other bars."""
-    music = Music(score, analyse(score))
+    music = Music.of(score)
     whole = Span(score.bars[0].start, score.bars[-1].end)
     cues: list[_Cue] = []
     before: Span | None = None

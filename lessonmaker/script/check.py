@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score
@@ -81,7 +80,7 @@ def examine_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = (
     findings = Findings()
     score = with_changes(lesson, score, findings)
     heard = hearings(lesson, score, findings)
-    music = Music(score, analyse(score, heard), heard)
+    music = Music.of(score, heard)
     cues = tuple(check_cues(lesson.cues, music, findings))
     pinned = pinned_places(lesson, score, findings)
     if lesson.take is None:

@@ -13,7 +13,6 @@ from pathlib import Path
 
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.scale_text import root_words
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.edition_table import EDITIONS, Edition
 from lessonmaker.score.model import Bar, Note, Score
@@ -83,7 +82,7 @@ class Thing:
 
 def draft_of(score: Score, title: str) -> Draft:
     """A draft for a score; `title` is the lesson's. Without bars it has one cue that says so little as to be true."""
-    music = Music(score, analyse(score))
+    music = Music.of(score)
     things = sorted(_things(music), key=lambda thing: -thing.worth)
     writer = _Writer(music)
     cues = [DraftCue("all", "The whole etude", [OPENINGS[len(score.bars) % len(OPENINGS)]])]

@@ -7,15 +7,16 @@ instrument's names.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.harmony import Hear
 from lessonmaker.analysis.model import Analysis, Finding
-from lessonmaker.analysis.whole import whole_etude
+from lessonmaker.analysis.whole import analysis_of, whole_etude
 from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Change, Note, Score
 from lessonmaker.score.position import PositionError, Span, bars_in, format_position, format_span, parse_span
@@ -50,16 +51,21 @@ class Findings:
 
 @dataclass(frozen=True)
 class Music:
-    """A score and how it is heard; `heard` has the author's own hearings as (start, end, sounding chord)."""
+    """A score and how it is heard; `heard` has the author's own hearings as (start, end, sounding chord).
+
+    `etude` is the score as the analysis sees it, for claims that are judged by themselves.
+    """
 
     score: Score
+    etude: Etude
     analysis: Analysis
-    heard: tuple[tuple[Fraction, Fraction, Chord], ...] = ()
+    heard: Sequence[Hear] = ()
 
-    @cached_property
-    def etude(self) -> Etude:
-        """The score as the analysis sees it, for claims that are judged by themselves."""
-        return whole_etude(self.score, self.heard)
+    @classmethod
+    def of(cls, score: Score, heard: Sequence[Hear] = ()) -> Music:
+        """A score with its analysis, as the author hears it."""
+        etude = whole_etude(score, heard)
+        return cls(score, etude, analysis_of(etude, heard), heard)
 
     @cached_property
     def struck(self) -> tuple[Note, ...]:

@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 import yaml
 
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.edition import EDITIONS
 from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text
@@ -85,7 +84,7 @@ def test_a_draft_of_an_etude_holds_and_has_every_title_once(tmp_path: Path, path
 
 def test_cues_cover_every_bar_in_four_to_eight_bars() -> None:
     score = read_score(MEDIA / "gaslight-errand.musicxml")
-    spans = cue_spans(Music(score, analyse(score)))
+    spans = cue_spans(Music.of(score))
     assert spans[0].start == score.bars[0].start
     assert spans[-1].end == score.bars[-1].end
     assert all(one.end == other.start for one, other in pairwise(spans))

@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from lessonmaker.analysis.whole import analyse
 from lessonmaker.faults import MaterialError, Place
 from lessonmaker.score.position import Span
 from lessonmaker.score.read import read_score
@@ -32,7 +31,7 @@ def errand():
 
 def music_of(path):
     score = read_score(path)
-    return Music(score, analyse(score))
+    return Music.of(score)
 
 
 def found(music, target):
