@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 __all__ = ["run"]
 
+FEW_SIGNS = 2  # things to be shown by one cue that have room in any case
+
 
 def run(arguments: argparse.Namespace) -> int:
     """Check the lessons asked for; every lesson's faults are reported together."""
@@ -35,6 +37,7 @@ def run(arguments: argparse.Namespace) -> int:
     remarks = [remark for lesson in checked for remark in lesson.remarks]
     remarks += [] if faults else remarks_on_look(order, checked)
     remarks += [remark for lesson in heard for remark in lesson.remarks]
+    remarks += [] if faults else remarks_on_signs(order, checked)
     if arguments.listen:
         remarks += [one.remark for lesson in heard for one in lesson.misreadings]
     if arguments.json:
@@ -60,6 +63,27 @@ def remarks_on_look(order: Order, checked: Sequence[CheckedLesson]) -> list[Faul
     from lessonmaker.build import book_look  # half a second to import, for books that have one
 
     return list(book_look.remarks_on_look(order, checked))
+
+
+def remarks_on_signs(order: Order, checked: Sequence[CheckedLesson]) -> list[Fault]:
+    """Which signs a page has no room for, of the lessons that ask for many."""
+    lessons = [lesson for lesson in checked if shows_signs(lesson)]
+    if not lessons:
+        return []
+    from lessonmaker.build.book_look import look_of  # half a second to import, for signs only
+    from lessonmaker.build.crowded import crowded
+
+    look, size = look_of(order.book).look, order.book.size
+    return [fault for lesson in lessons for fault in crowded(lesson, order.editions, look, size)]
+
+
+def shows_signs(lesson: CheckedLesson) -> bool:
+    """Whether a cue of a lesson asks for so many signs that a page may have no room for them."""
+    named = (
+        len(cue.cue.show) + sum(bool(mention.device or mention.scale) for mention in cue.mentions)
+        for cue in lesson.cues
+    )
+    return max(named, default=0) > FEW_SIGNS
 
 
 def as_json(

@@ -23,7 +23,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.theory.signs import in_print
 from lessonmaker.timeline.model import SignShape
 
-__all__ = ["Beats", "Row", "label_setting", "lay_row", "stack_rows"]
+__all__ = ["Beats", "Row", "label_setting", "lay_row", "settled", "stack_rows"]
 
 SYMBOL_SIDE = 8  # how near a chord symbol or its capsule, sideways, something may come before it lifts them
 FULL_FROM = (
@@ -51,7 +51,7 @@ class Row:
         lane: the baseline of the labels.
         lane_above: whether the labels stand above the staff.
         arrows: whether an arrow may join two of the labels.
-        signs: what hangs under the row (see `signs`), by its shape.
+        signs: what hangs under the row (see `skyline`), by its shape.
         beats: how wide its beats were asked to be, if they were.
     """
 

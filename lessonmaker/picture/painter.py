@@ -49,11 +49,11 @@ from lessonmaker.picture.figures import (
 )
 from lessonmaker.picture.logo import scaled_picture
 from lessonmaker.picture.look import Look, Rgb, scale_of, standard_look
-from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row, stack_rows
+from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row
 from lessonmaker.picture.raster import Area, Pixels
 from lessonmaker.picture.remarks import remarks_on_texts
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
-from lessonmaker.picture.signs import place_signs
+from lessonmaker.picture.skyline import place_signs, stack_with_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
 from lessonmaker.score.model import Score
@@ -381,12 +381,28 @@ class Painter:
 
     def page_rows(self, page: Page) -> list[Row | None]:
         """The rows of a page laid out at their places, in look units; None is an empty place."""
+        stacked = stack_with_signs(self.look.kinds[page.kind], self.rows_alone(page))
+        return [self.snapped(row) for row in stacked]
+
+    def rows_alone(self, page: Page) -> list[Row | None]:
+        """The rows of a page, each with all its signs, before they share the page's room."""
         widths = self.beat_widths(page)
         shown = self.shown_on(page)
-        rows = [
+        return [
             self.laid_row(page.kind, bars, widths.get(bars), shown) if bars else None for bars in page.rows
         ]
-        return [self.snapped(row) for row in stack_rows(self.look.kinds[page.kind], rows)]
+
+    @cached_property
+    def left_out(self) -> tuple[tuple[Page, frozenset[str]], ...]:
+        """The kinds of signs that had no room, by the first page that looks so."""
+        found = []
+        pages = [page for at, page in enumerate(self.timeline.pages) if self.sights.same_page[at] == at]
+        for page in (page for page in pages if self.shown_on(page).signs):
+            wanted = {shape for row in self.rows_alone(page) if row is not None for shape in row.signs}
+            kept = {shape for row in self.page_rows(page) if row is not None for shape in row.signs}
+            if wanted != kept:
+                found.append((page, frozenset(shape.kind for shape in wanted - kept)))
+        return tuple(found)
 
     def order_on(self, page: Page, bars: tuple[int, ...]) -> RowOrder:
         """What a row of a page is made from, but for the beats of a compared row: these follow from the other's."""

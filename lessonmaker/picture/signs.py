@@ -1,31 +1,30 @@
-"""Signs under the staff: brackets, arcs, beats, numerals, a scale's notes; each kind in a lane of its own.
+"""Signs under the staff, each by itself: brackets, arcs, beats, numerals, a scale's notes (`skyline` says how low).
 
-The lanes hang under everything else that the row may show, so that no sign meets a note, a label or an arrow.
+A sign is drawn with its top near y 0 and stands at its place in the row from left to right.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from typing import NamedTuple
 
 from lessonmaker.picture.figures import Figure
-from lessonmaker.picture.marks import AREA_RISE
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, circle, rectangle, union
 from lessonmaker.picture.text import Setting, set_text
 from lessonmaker.timeline.model import SignShape
 
-__all__ = ["place_signs"]
+__all__ = ["sign_figures"]
 
-LANES = (("numeral",), ("bracket",), ("beats",), ("arc",), ("scale",))
-AIR = 7  # between what hangs above and a lane
-HEIGHT = {"numeral": 40, "bracket": 34, "beats": 28, "arc": 30, "scale": 50}
 SIZE = 40
-DESCENT = 10  # of a numeral's "maj7" under its baseline
+CAP = 29  # the height of its digits
 LINE = 3.5
 HOOK = 14
-TEXT_AIR = 12
+TEXT_AIR, UNDER_AIR = 12, 6  # of a number beside its bracket's line, and under it
+BRACKET_SIDE = (
+    0.6  # beyond the middle of the outer heads, in staff spaces: neighbours' heads have brackets that part
+)
 ARC_DEPTH = 26
 TICK, FIRST_TICK = 16, 28
 FLAT = re.compile(r"(?<!su)b(?=[IViv0-9])")  # not the one in "subV7"
@@ -34,21 +33,10 @@ RING_AIR = 7
 UNDERLINE_DROP = 9
 
 
-def place_signs(row: Row, shapes: Sequence[SignShape]) -> Row:
-    """The row with its signs laid out in lanes, those in use from the top down."""
-    here = [shape for shape in shapes if any(_x(row, target) is not None for target in shape.targets)]
-    if not here:
-        return row
-    lit = [box.bottom + AREA_RISE for box in row.lane_boxes]
-    top = max([row.ink.bottom, row.staff_bottom, *lit])
-    placed: dict[SignShape, tuple[Figure, ...]] = {}
-    for kinds in LANES:
-        lane = [shape for shape in here if shape.kind in kinds]
-        if lane:
-            height = HEIGHT[kinds[0]]
-            placed |= {shape: tuple(_figures(row, shape, top + AIR, top + AIR + height)) for shape in lane}
-            top += AIR + height
-    return replace(row, signs=placed)
+def sign_figures(row: Row, shape: SignShape) -> tuple[Figure, ...]:
+    """What a sign draws in a row; nothing where none of its notes and chord symbols stand there."""
+    xs = [x for target in shape.targets if (x := _x(row, target)) is not None]
+    return tuple(_figures(row, shape, xs)) if xs else ()
 
 
 def _x(row: Row, target: str) -> float | None:
@@ -60,20 +48,43 @@ def _x(row: Row, target: str) -> float | None:
     return None if change is None else change + row.x
 
 
-def _figures(row: Row, shape: SignShape, top: float, bottom: float) -> Iterator[Figure]:
-    xs = [x for target in shape.targets if (x := _x(row, target)) is not None]
-    whole = _x(row, shape.targets[0]) is not None
+def _figures(row: Row, shape: SignShape, xs: Sequence[float]) -> Iterator[Figure]:
     if shape.kind == "bracket":
-        yield from _bracket(row, min(xs), max(xs), bottom, shape.text if whole else "")
+        yield from _bracket(row, shape, _reach(row, shape, xs, row.kind.space * BRACKET_SIDE))
     elif shape.kind == "arc":
-        yield _arc(min(xs), max(xs), top)
+        yield from _arc(row, _reach(row, shape, xs, 0.0))
     elif shape.kind == "beats":
-        yield from _ticks(row, shape, top)
+        yield from _ticks(row, shape)
     elif shape.kind == "numeral":
         setting = set_text(_signs(shape.text), row.look.face("symbol"), SIZE)
-        yield from _text(setting, xs[0], bottom - DESCENT, "second")
+        yield from _text(setting, max(min(xs[0], _right(row) - setting.advance), row.x), CAP, "second")
     else:
-        yield from _scale(row, shape, xs[0], bottom)
+        yield from _scale(row, shape, xs[0])
+
+
+class _Reach(NamedTuple):
+    """How far a sign over notes goes in a row, and whether it begins and ends there."""
+
+    left: float
+    right: float
+    begins: bool
+    ends: bool
+
+
+def _reach(row: Row, shape: SignShape, xs: Sequence[float], side: float) -> _Reach:
+    """From the first note to the last one; to the row's edge where the notes go on in another row."""
+    begins, ends = _x(row, shape.targets[0]) is not None, _x(row, shape.targets[-1]) is not None
+    left, right = min(xs) - side, max(xs) + side
+    if not begins:
+        left = min(row.x + row.system.music_left, left)
+    if not ends:
+        right = max(row.x + row.system.width, right)
+    return _Reach(left, right, begins, ends)
+
+
+def _right(row: Row) -> float:
+    """The right edge of the measure."""
+    return row.look.size("frame", "width") - row.look.size("frame", "right")
 
 
 def _signs(text: str) -> str:
@@ -86,41 +97,44 @@ def _text(setting: Setting, x: float, baseline: float, use: str) -> Iterator[Fig
         yield Figure(placed.shapes, placed.box, use)
 
 
-def _bracket(row: Row, left: float, right: float, bottom: float, text: str) -> Iterator[Figure]:
-    """A line from the first head to the last, open upwards, with its number in a gap."""
-    half = row.kind.space * 0.7
-    left, right = left - half, right + half
-    setting = set_text(text, row.look.face("strong"), SIZE)
-    width = setting.advance + 2 * TEXT_AIR if text else 0.0
-    middle, line = (left + right) / 2, bottom - SIZE / 3
-    parts = [
-        Box(left, line - HOOK, left + LINE, line + LINE),
-        Box(right - LINE, line - HOOK, right, line + LINE),
-    ]
-    if width < right - left - 2 * HOOK:
-        parts += [
-            Box(left, line, middle - width / 2, line + LINE),
-            Box(middle + width / 2, line, right, line + LINE),
-        ]
-    yield _solid([part for part in parts if part.width > 0], "ink")
-    yield from _text(setting, middle - setting.advance / 2, bottom, "ink")
+def _bracket(row: Row, shape: SignShape, reach: _Reach) -> Iterator[Figure]:
+    """A line under some notes, open upwards, with its number in a gap, or under it where the line is short.
+
+    The number stands in the row in which the notes begin.
+    """
+    left, right, begins, ends = reach
+    setting = set_text(shape.text if begins else "", row.look.face("strong"), SIZE)
+    gap = setting.advance + 2 * TEXT_AIR if setting.advance else 0.0
+    beside = gap < right - left - 2 * HOOK
+    middle = (left + right) / 2
+    hooks = [Box(left, 0, left + LINE, HOOK)] if begins else []
+    hooks += [Box(right - LINE, 0, right, HOOK)] if ends else []
+    halves = [(left, middle - gap / 2), (middle + gap / 2, right)] if beside else [(left, right)]
+    yield _solid([*hooks, *(Box(start, HOOK, end, HOOK + LINE) for start, end in halves)], "ink")
+    baseline = HOOK + (CAP + LINE) / 2 if beside else HOOK + LINE + UNDER_AIR + CAP
+    x = min(middle - setting.advance / 2, _right(row) - setting.advance)
+    yield from _text(setting, max(x, row.x), baseline, "ink")
 
 
 def _solid(boxes: Sequence[Box], use: str) -> Figure:
     return Figure(tuple(rectangle(box) for box in boxes), union(boxes) or boxes[0], use)
 
 
-def _arc(left: float, right: float, top: float) -> Figure:
-    """A bow under the notes of a phrase."""
+def _arc(row: Row, reach: _Reach) -> Iterator[Figure]:
+    """A bow under the notes of a phrase, level where it goes on in another row, as a slur is; none under one note."""
+    left, right, begins, ends = reach
+    if right - left < row.kind.space:
+        return
+    whole = begins and ends
+    bend, control = (right - left) / 8, ARC_DEPTH * 4 / 3 if whole else ARC_DEPTH
     pen = ShapePen()
-    depth = top + ARC_DEPTH * 4 / 3
-    pen.moveTo((left, top))
-    pen.curveTo((left + (right - left) / 8, depth), (right - (right - left) / 8, depth), (right, top))
-    box = Box(left, top, right, top + ARC_DEPTH).grown(LINE)
-    return Figure((Shape(pen.commands, line=LINE, filled=False),), box, "ink")
+    pen.moveTo((left, 0 if begins else ARC_DEPTH))
+    pen.curveTo((left + bend, control), (right - bend, control), (right, 0 if ends else ARC_DEPTH))
+    box = Box(left, 0, right, ARC_DEPTH).grown(LINE)
+    yield Figure((Shape(pen.commands, line=LINE, filled=False),), box, "ink")
 
 
-def _ticks(row: Row, shape: SignShape, top: float) -> Iterator[Figure]:
+def _ticks(row: Row, shape: SignShape) -> Iterator[Figure]:
     """A tick for each beat, longer where a bar begins."""
     boxes = []
     for before, after, share, first in shape.points:
@@ -128,30 +142,33 @@ def _ticks(row: Row, shape: SignShape, top: float) -> Iterator[Figure]:
         if start is None or end is None:
             continue
         x = start + share * (end - start)
-        boxes.append(Box(x - LINE / 2, top, x + LINE / 2, top + (FIRST_TICK if first else TICK)))
+        boxes.append(Box(x - LINE / 2, 0, x + LINE / 2, FIRST_TICK if first else TICK))
     if boxes:
         yield _solid(boxes, "second")
 
 
-def _scale(row: Row, shape: SignShape, x: float, bottom: float) -> Iterator[Figure]:
+def _scale(row: Row, shape: SignShape, x: float) -> Iterator[Figure]:
     """The notes of a scale in a row: those that sound in ink and underlined, those that decide in a ring."""
-    look = row.look
-    settings = [set_text(name, look.face("strong" if state else "text"), SIZE) for name, state in shape.words]
-    width = sum(setting.advance for setting in settings) + WORD_GAP * (len(settings) - 1)
-    right = row.x + row.system.width
-    left = max(min(x - settings[0].advance / 2, right - width), row.x)
+    settings = [
+        set_text(name, row.look.face("strong" if state else "text"), SIZE) for name, state in shape.words
+    ]
+    letters, gaps = sum(setting.advance for setting in settings), len(settings) - 1
+    gap = min(WORD_GAP, (_right(row) - row.x - letters) / gaps) if gaps else 0.0
+    left = max(min(x - settings[0].advance / 2, _right(row) - letters - gap * gaps), row.x)
     for (_, state), setting in zip(shape.words, settings, strict=True):
-        yield from _text(setting, left, bottom, {"deciding": "tension", "used": "ink"}.get(state, "second"))
-        yield from _word_mark(left, setting, bottom, state)
-        left += setting.advance + WORD_GAP
+        use = {"deciding": "tension", "used": "ink"}.get(state, "second")
+        yield from _text(setting, left, CAP, use)
+        yield from _word_mark(left, setting, state)
+        left += setting.advance + gap
 
 
-def _word_mark(left: float, setting: Setting, bottom: float, state: str) -> Iterator[Figure]:
+def _word_mark(left: float, setting: Setting, state: str) -> Iterator[Figure]:
     if state == "used":
-        box = Box(left, bottom + UNDERLINE_DROP, left + setting.advance, bottom + UNDERLINE_DROP + LINE)
-        yield _solid([box], "ink")
+        yield _solid(
+            [Box(left, CAP + UNDERLINE_DROP, left + setting.advance, CAP + UNDERLINE_DROP + LINE)], "ink"
+        )
     elif state == "deciding":
         radius = max(setting.advance, SIZE * 0.8) / 2 + RING_AIR
-        x, y = left + setting.advance / 2, bottom - SIZE / 3
+        x, y = left + setting.advance / 2, CAP - SIZE / 3
         ring = Box(x - radius, y - radius, x + radius, y + radius).grown(LINE / 2)
         yield Figure((circle(x, y, radius, LINE),), ring, "tension")

@@ -42,7 +42,7 @@ from lessonmaker.timeline.performance import (
     perform_turning,
 )
 from lessonmaker.timeline.reel import Reel, scene_step
-from lessonmaker.timeline.signs import device_signs, numeral_signs, phrase_signs, tension_by_bar
+from lessonmaker.timeline.signs import mention_signs, numeral_signs, phrase_signs, tension_by_bar
 
 __all__ = [
     "Material",
@@ -52,6 +52,7 @@ __all__ = [
     "compile_lesson",
     "discussed",
     "form_of",
+    "lanes",
     "narration_source",
     "scene_source",
     "shown_signs",
@@ -65,6 +66,7 @@ Still: TypeAlias = Literal["analysis", "tension"]
 TITLE_S, END_S = 4.0, 4.0
 SHOW_S, AFTER_PLAY_S, AFTER_TALK_S, BETWEEN_TIMES_S = 0.9, 0.5, 0.7, 0.7
 ROOMY_LANES = 1  # of labels or signs under a row, with which as many rows as usual have room on a page
+ASKED = {"phrases": ("phrase", "arc"), "numerals": ("numeral", "numeral")}  # lane and kind of signs by `show`
 LARGE_BARS = 2
 STILL_BARS = 8
 SHORTEST_CHAPTER = 10 * TICKS_PER_SECOND
@@ -274,18 +276,23 @@ def still_pages(score: Score, cue: CheckedCue, spans: tuple[Span, ...], room: Ro
     kind: Still = "tension" if large else "analysis"
     if cue.compare and len({len(rows) for rows in by_span}) == 1:
         return kind, tuple(tuple(dict.fromkeys(pair)) for pair in zip(*by_span, strict=True))
-    most = room.still if cue.compare or lanes(cue, score) <= ROOMY_LANES else room.busy
+    busiest = max((lanes(cue, score, row) for row in rows), default=0)
+    most = room.still if cue.compare or busiest <= ROOMY_LANES else room.busy
     return kind, tuple(rows[at : at + most] for at in range(max(len(rows) - most, 0) + 1))
 
 
-def lanes(cue: CheckedCue, score: Score) -> int:
+def lanes(cue: CheckedCue, score: Score, row: Sequence[int]) -> int:
     """How many lanes of labels and signs may hang under a row of a cue."""
-    asked = len({"phrases", "numerals"} & set(cue.cue.show))
-    devices = [mention.device for mention in cue.mentions if mention.device is not None]
-    kinds = {shape.kind for device in devices for shape in device_signs(device, score)} - {"arc"}
-    labels = any(lit.label is not None for mention in cue.mentions for lit in mention.notes)
-    scale = any(mention.scale is not None for mention in cue.mentions)
-    return asked + len(kinds) + labels + scale
+    inside = {note.id for note in score.struck if note.bar in row}
+    signs = {ASKED[name] for name in cue.cue.show if name in ASKED}
+    signs |= {
+        (shape.lane, shape.kind)
+        for mention in cue.mentions
+        for shape in mention_signs(mention, score)
+        if inside.intersection(shape.targets)
+    }
+    labels = [lit.note for mention in cue.mentions for lit in mention.notes if lit.label is not None]
+    return len(signs) + bool(inside.intersection(labels))
 
 
 def altered_notes(score: Score, bars: Sequence[int]) -> int:

@@ -19,7 +19,7 @@ from lessonmaker.timeline.captions import SHORTEST, TimedToken, captions_of, end
 from lessonmaker.timeline.model import Arrow, AudioClip, Label, Light, Sign, Use
 from lessonmaker.timeline.performance import Pages, turn_to
 from lessonmaker.timeline.reel import MILLISECOND, Reel, whole_samples
-from lessonmaker.timeline.signs import device_signs, scale_signs
+from lessonmaker.timeline.signs import mention_signs
 
 __all__ = [
     "Amber",
@@ -206,11 +206,8 @@ def ringed(mention: Mention) -> tuple[Lit, ...]:
 
 def draw_signs(reel: Reel, talk: Subject, said: Spoken) -> None:
     """The signs under the staff for a device or a scale."""
-    mention = talk.mentions[said.index]
     span = fade_start(said.start), said.sentence_end + FADE_OUT
-    shapes = device_signs(mention.device, talk.score) if mention.device is not None else ()
-    if mention.scale is not None:
-        shapes = scale_signs(mention.scale, talk.score)
+    shapes = mention_signs(talk.mentions[said.index], talk.score)
     reel.signs += [Sign(*span, shape, FADE_IN, FADE_OUT) for shape in shapes]
 
 

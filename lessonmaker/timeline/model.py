@@ -145,10 +145,12 @@ class SignShape:
     kinds: "bracket" (round a run of notes, with `text` in its middle), "arc" (a phrase), "beats" (ticks at `points`),
     "numeral" (`text` under a chord symbol), "scale" (`words`, each with how it is drawn: "used", "deciding" or "").
     A point is a share of the way from one note to another, and whether it begins a bar: (from, to, share, first).
+    Signs of one `lane` belong together: those of a kind stand at one height.
     """
 
     kind: Literal["bracket", "arc", "beats", "numeral", "scale"]
     targets: tuple[str, ...]
+    lane: str = ""
     text: str = ""
     points: tuple[tuple[str, str, float, bool], ...] = ()
     words: tuple[tuple[str, str], ...] = ()

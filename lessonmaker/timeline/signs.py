@@ -11,11 +11,12 @@ from fractions import Fraction
 
 from lessonmaker.analysis.model import Analysis, Device, KeyCentre, Phrase, ScaleUse
 from lessonmaker.score.model import Note, Score
+from lessonmaker.script.model import Mention
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import SCALES, scale_notes
 from lessonmaker.timeline.model import SignShape
 
-__all__ = ["device_signs", "numeral_signs", "phrase_signs", "scale_signs", "tension_by_bar"]
+__all__ = ["device_signs", "mention_signs", "numeral_signs", "phrase_signs", "scale_signs", "tension_by_bar"]
 
 NUMBERED = ("sequence", "motif", "displacement")
 GROUPED = ("cross rhythm",)
@@ -24,19 +25,27 @@ MOST_FIFTHS = 6
 LINKED = ("guide-tone line",)
 
 
+def mention_signs(mention: Mention, score: Score) -> tuple[SignShape, ...]:
+    """The signs of what a mention names: a scale, or a device."""
+    if mention.scale is not None:
+        return scale_signs(mention.scale, score)
+    return device_signs(mention.device, score) if mention.device is not None else ()
+
+
 def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
     """The signs of a device."""
+    lane = " ".join((device.kind, *device.notes[:1]))
     if device.kind in NUMBERED:
         return tuple(
-            SignShape("bracket", group, str(number)) for number, group in enumerate(device.groups, 1)
+            SignShape("bracket", group, lane, str(number)) for number, group in enumerate(device.groups, 1)
         )
     if device.kind in GROUPED:
-        brackets = [SignShape("bracket", group, _length(group, score)) for group in device.groups]
-        return (*brackets, SignShape("beats", device.notes, points=tuple(_beats(device, score))))
+        brackets = [SignShape("bracket", group, lane, _length(group, score)) for group in device.groups]
+        return (*brackets, SignShape("beats", device.notes, lane, points=tuple(_beats(device, score))))
     if device.kind in ARCHED:
-        return (SignShape("arc", device.notes),)
+        return (SignShape("arc", device.notes, device.kind),)
     if device.kind in LINKED:
-        return (SignShape("bracket", device.notes),)
+        return (SignShape("bracket", device.notes, lane),)
     return ()
 
 
@@ -73,7 +82,7 @@ def phrase_signs(phrases: Sequence[Phrase], bars: Sequence[int], score: Score) -
     """An arc for each phrase that has notes in some bars, over the notes that are there."""
     inside = {note.id for note in score.struck if note.bar in set(bars)}
     kept = [tuple(name for name in phrase.notes if name in inside) for phrase in phrases]
-    return tuple(SignShape("arc", notes) for notes in kept if len(notes) > 1)
+    return tuple(SignShape("arc", notes, "phrase") for notes in kept if len(notes) > 1)
 
 
 def numeral_signs(analysis: Analysis, bars: Sequence[int], score: Score) -> tuple[SignShape, ...]:
@@ -91,7 +100,7 @@ def numeral_signs(analysis: Analysis, bars: Sequence[int], score: Score) -> tupl
             function = by_start[change.onset]
             key = _key(function.key, score)
             text = function.numeral if key == before else f"{key}: {function.numeral}"
-            found.append(SignShape("numeral", (change.id,), text))
+            found.append(SignShape("numeral", (change.id,), "numeral", text))
             before = key
     return tuple(found)
 
@@ -115,7 +124,8 @@ def scale_signs(use: ScaleUse, score: Score) -> tuple[SignShape, ...]:
     for degree, name in zip(degrees, names, strict=True):
         state = "deciding" if name.pitch_class in deciding else "used" if degree in use.used else ""
         words.append((str(name), state))
-    return (SignShape("scale", use.notes[:1], words=tuple(words)),)
+    lane = " ".join((use.scale, *use.notes[:1]))
+    return (SignShape("scale", use.notes[:1], lane, words=tuple(words)),)
 
 
 def _plain(name: NoteName) -> NoteName:

@@ -55,7 +55,7 @@ def heard_otherwise(timeline: Timeline) -> Timeline:
 
 def with_numeral(timeline: Timeline) -> Timeline:
     lit = next(light for light in timeline.lights if light.kind == "note")
-    shape = SignShape("bracket", (str(lit.targets[0]),), "5")
+    shape = SignShape("bracket", (str(lit.targets[0]),), text="5")
     return replace(timeline, signs=(Sign(0, timeline.duration, shape),))
 
 

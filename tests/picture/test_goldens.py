@@ -8,12 +8,15 @@ from lessonmaker.picture.painter import Painter
 from tests.tools.found_scenes import SCENES
 from tests.tools.make_picture_goldens import (
     CASES,
+    CROWDED_SIZES,
     DEMO_INSTANTS,
     GOLDENS,
     INSTANTS,
     OWN_LOOK,
     SHAPED_KINDS,
     SHAPES,
+    crowded_path,
+    crowded_picture,
     demo_path,
     demo_picture,
     found_path,
@@ -50,8 +53,9 @@ def test_there_is_a_golden_for_every_instant() -> None:
     expected |= {found_path(name) for name in SCENES}
     expected |= {shape_path(shape, kind) for shape in SHAPES for kind in SHAPED_KINDS}
     expected |= {own_look_path(name) for name in OWN_LOOK}
+    expected |= {crowded_path(size) for size in CROWDED_SIZES}
     assert expected == set(GOLDENS.glob("*.png"))
-    assert len(expected) == 35
+    assert len(expected) == 37
 
 
 @pytest.mark.parametrize("name", INSTANTS)
@@ -97,6 +101,15 @@ def test_the_picture_in_a_book_s_own_look_is_the_golden_one(name: str) -> None:
     golden = np.asarray(Image.open(own_look_path(name)).convert("RGB"))
     assert golden.std() > 5, "an empty golden proves nothing"
     far, mean = far_from(golden, own_look_painter().rgb(INSTANTS[name]))
+    assert far <= MOST_FAR
+    assert mean <= MEAN
+
+
+@pytest.mark.parametrize("size", CROWDED_SIZES, ids=str)
+def test_the_scene_of_two_devices_over_the_same_notes_is_the_golden_one(size: tuple[int, int]) -> None:
+    golden = np.asarray(Image.open(crowded_path(size)).convert("RGB"))
+    assert golden.std() > 5, "an empty golden proves nothing"
+    far, mean = far_from(golden, crowded_picture(size))
     assert far <= MOST_FAR
     assert mean <= MEAN
 

@@ -14,7 +14,7 @@ from lessonmaker.picture.own_look import read_own_look
 from lessonmaker.picture.painter import Painter
 from lessonmaker.timeline.model import Page, Timeline
 from tests.tools.demo_timelines import SWING, demo
-from tests.tools.found_scenes import SCENES, found_scenes, instant_of
+from tests.tools.found_scenes import CROWDED, SCENES, found_scenes, instant_of
 from tests.tools.own_looks import make_look
 from tests.tools.picture_lesson import SECOND, lesson, score_in
 
@@ -29,6 +29,7 @@ INSTANTS = {
     "end": int(15.0 * SECOND),
 }
 SHORTLY = SECOND // 5  # before things fade
+CROWDED_SIZES = (SIZE, (360, 640))
 FOUND_EDITION = "b-flat"
 SHAPES = {"portrait": ((1080, 1920), (360, 640)), "square": ((1080, 1080), (480, 480))}
 """What each is laid out for, and the size of its golden pictures."""
@@ -147,6 +148,18 @@ def own_look_painter() -> Painter:
     return Painter(lesson(*CASES[0]), score_in(*CASES[0]), look, SIZE)
 
 
+def crowded_path(size: tuple[int, int]) -> Path:
+    """Where the golden picture of two devices over the same notes is kept, for a picture's shape."""
+    return GOLDENS / f"crowded-{FOUND_EDITION}-{size[0]}x{size[1]}.png"
+
+
+def crowded_picture(size: tuple[int, int]) -> np.ndarray:
+    """More signs than there is room for, (height, width, 3), uint8."""
+    made = found_scenes(FOUND_EDITION, CROWDED, size)
+    painter = Painter(made.timeline, made.score, size=size)
+    return painter.rgb(max(sign.start for sign in made.timeline.signs) + SECOND // 2)
+
+
 def main() -> None:
     """Write every golden picture."""
     GOLDENS.mkdir(exist_ok=True)
@@ -164,6 +177,8 @@ def main() -> None:
         Image.fromarray(demo_picture(name)).save(demo_path(name), optimize=True)
     for name in SCENES:
         Image.fromarray(found_picture(name)).save(found_path(name), optimize=True)
+    for size in CROWDED_SIZES:
+        Image.fromarray(crowded_picture(size)).save(crowded_path(size), optimize=True)
 
 
 if __name__ == "__main__":
