@@ -70,7 +70,7 @@ KIND_BY_HEAD: dict[tuple[str, str], tuple[str, tuple[Modifier, ...]]] = {
     ("mmaj", "7"): ("major-minor", ()),
     ("mmaj", "9"): ("major-minor", (("add", 9, 0),)),
     ("mmaj", "11"): ("major-minor", (("add", 9, 0), ("add", 11, 0))),
-    ("mmaj", "13"): ("major-minor", (("add", 9, 0), ("add", 13, 0))),
+    ("mmaj", "13"): ("major-minor", (("add", 9, 0), ("add", 11, 0), ("add", 13, 0))),
     ("dim", ""): ("diminished", ()),
     ("dim", "7"): ("diminished-seventh", ()),
     ("dim", "9"): ("diminished-seventh", (("add", 9, 0),)),
@@ -79,11 +79,20 @@ KIND_BY_HEAD: dict[tuple[str, str], tuple[str, tuple[Modifier, ...]]] = {
     ("half", "7"): ("half-diminished", ()),
     ("half", "9"): ("half-diminished", (("add", 9, 0),)),
     ("half", "11"): ("half-diminished", (("add", 9, 0), ("add", 11, 0))),
+    ("half", "13"): ("half-diminished", (("add", 9, 0), ("add", 11, 0), ("add", 13, 0))),
     ("aug", ""): ("augmented", ()),
     ("aug", "7"): ("augmented-seventh", ()),
     ("aug", "9"): ("dominant-ninth", (("alter", 5, 1),)),
     ("aug", "11"): ("dominant-11th", (("alter", 5, 1),)),
     ("aug", "13"): ("dominant-13th", (("alter", 5, 1),)),
+}
+# What "maj9" and the like add to a chord that is not major by its head, as in "+maj9": no eleventh over a major third.
+MAJOR_BY_NUMBER: dict[str, tuple[Modifier, ...]] = {
+    "": (("add", 7, 1),),
+    "7": (("add", 7, 1),),
+    "9": (("add", 7, 1), ("add", 9, 0)),
+    "11": (("add", 7, 1), ("add", 9, 0), ("add", 11, 0)),
+    "13": (("add", 7, 1), ("add", 9, 0), ("add", 13, 0)),
 }
 SUSPENDED_BY_NUMBER: dict[str, tuple[Modifier, ...]] = {
     "": (),
@@ -189,7 +198,9 @@ def _apply_flag(
         return "altered", ()
     if name == "sus":
         return _suspended(argument, kind, degrees, number)
-    added = {"omit": ("subtract", int(argument or 0), 0), "aug": ("alter", 5, 1), "maj": ("add", 7, 1)}[name]
+    if name == "maj":
+        return kind, (*degrees, *MAJOR_BY_NUMBER[argument])
+    added = {"omit": ("subtract", int(argument or 0), 0), "aug": ("alter", 5, 1)}[name]
     return kind, (*degrees, added)
 
 

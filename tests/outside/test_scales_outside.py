@@ -87,6 +87,8 @@ SET_CLASSES = {
     "major pentatonic": ("5-35", [0, 3, 2, 1, 4, 0]),
     "blues": ("6-47", [2, 3, 3, 2, 4, 1]),
     "bebop dominant": ("8-23", [4, 6, 5, 4, 7, 2]),
+    "bebop dorian": ("8-23", [4, 6, 5, 4, 7, 2]),
+    "major blues": ("6-47", [2, 3, 3, 2, 4, 1]),
     "bebop major": ("8-26", [4, 5, 6, 5, 6, 2]),
     "chromatic": ("12-1", [12, 12, 12, 12, 12, 6]),
 }
@@ -181,6 +183,10 @@ CATALOGUE = {
     "blues": 1257,
     "chromatic": 4095,
 }
+
+
+def test_every_scale_stands_in_some_table() -> None:
+    assert set(SCALES) == {*MODES_OF, *SET_CLASSES, *CATALOGUE}
 
 
 @pytest.mark.parametrize("name", CATALOGUE)
