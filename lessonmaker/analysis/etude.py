@@ -5,13 +5,14 @@ Conventions: a line is one voice, one note at a time: of notes struck together t
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import groupby, pairwise
 from math import lcm
+from typing import TypeVar
 
 from lessonmaker.analysis.harmony import Harmony
 from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
@@ -19,7 +20,9 @@ from lessonmaker.analysis.model import Device, Finding, Function, KeyCentre, Phr
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span
 
-__all__ = ["Etude", "Ticks", "connected", "device_of", "ids_of", "runs_of", "span_of"]
+__all__ = ["Etude", "Ticks", "connected", "device_of", "ids_of", "in_force", "runs_of", "span_of"]
+
+Spanned = TypeVar("Spanned", Function, KeyCentre)
 
 
 @dataclass(frozen=True)
@@ -102,6 +105,12 @@ class Etude:
     def _onsets(self) -> list[Fraction]:
         """The melody's onsets in order."""
         return [heard.note.onset for heard in self.melody]
+
+
+def in_force(things: Sequence[Spanned], time: Fraction) -> Spanned | None:
+    """Of keys, functions and the like, which follow each other in time, the one in whose span a time lies."""
+    place = bisect_right(things, time, key=lambda thing: thing.span.start) - 1
+    return things[place] if place >= 0 and time < things[place].span.end else None
 
 
 def span_of(notes: Sequence[Heard]) -> Span:

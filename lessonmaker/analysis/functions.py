@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.etude import Etude, in_force
 from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.model import Function, KeyCentre
 from lessonmaker.theory.numeral import bare_numeral, numeral_of, step_above
@@ -52,7 +52,7 @@ def functions_of(etude: Etude) -> tuple[Function, ...]:
 
 def function_at(functions: Sequence[Function], time: Fraction) -> Function | None:
     """The function of the chord in force at a time, or None."""
-    return next((each for each in functions if each.span.start <= time < each.span.end), None)
+    return in_force(functions, time)
 
 
 def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> Function:

@@ -8,10 +8,11 @@ Without chords the notes decide, by the key profiles of Krumhansl and Kessler 19
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby, pairwise
 from math import sqrt
 
@@ -30,6 +31,7 @@ __all__ = ["Step", "Vamp", "blues_forms", "chord_steps", "key_centres", "quality
 Key = tuple[int, str]
 MODES = ("major", "minor", "blues")
 KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in MODES for tonic in range(12))
+KEPT_COSTS = 8192  # of chords in keys: a form comes round again
 CHANGE = 2.2
 FOREIGN = 3.0
 OTHER_SIGNATURE = 0.25
@@ -189,11 +191,12 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
 def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
     """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth; and that tonic."""
     bars = [bar for bar in etude.score.bars if bar.start >= 0]
+    sounding = [etude.harmony.at(bar.start) for bar in bars]
     found: list[tuple[Span, int]] = []
     place = 0
     while place + BLUES_BARS <= len(bars):
         twelve = bars[place : place + BLUES_BARS]
-        chords = [chord for bar in twelve if (chord := etude.harmony.at(bar.start)) is not None]
+        chords = [chord for chord in sounding[place : place + BLUES_BARS] if chord is not None]
         if len(chords) == BLUES_BARS and _is_blues(chords):
             found.append((Span(twelve[0].start, twelve[-1].end), step_above(chords[0], 0)))
             place += BLUES_BARS
@@ -287,12 +290,13 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     return [
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
         + (0.0 if signature == _fifths(key) else OTHER_SIGNATURE)
-        + _bonus(step, after, key)
+        + _bonus(step.chord, after and after.chord, key)
         + (FRAME if place in (0, len(steps) - 1) and _is_home(step.chord, key) else 0.0)
         for key, foreign in zip(KEYS, outside, strict=True)
     ]
 
 
+@lru_cache(maxsize=KEPT_COSTS)
 def _cost(chord: Chord, key: Key) -> float:
     tonic, mode = key
     kind, above = quality(chord), step_above(chord, tonic)
@@ -308,17 +312,18 @@ def _is_home(chord: Chord, key: Key) -> bool:
     return step_above(chord, key[0]) == 0 and quality(chord) == HOME[key[1]]
 
 
-def _bonus(step: Step, after: Step | None, key: Key) -> float:
+@lru_cache(maxsize=KEPT_COSTS)
+def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
     """What speaks for a key: its dominant going home, its second step going to the dominant."""
     if after is None:
         return 0.0
     tonic, mode = key
-    here, there = (quality(step.chord), step_above(step.chord, tonic)), step_above(after.chord, tonic)
-    home = there == 0 and quality(after.chord) == HOME[mode]
+    here, there = (quality(chord), step_above(chord, tonic)), step_above(after, tonic)
+    home = there == 0 and quality(after) == HOME[mode]
     if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
         return CADENCE if mode != "blues" else BLUES_CADENCE
     second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
-    to_dominant = there == 7 and quality(after.chord) == "dominant"
+    to_dominant = there == 7 and quality(after) == "dominant"
     return PREPARED if here == second and to_dominant else 0.0
 
 
@@ -368,8 +373,8 @@ def _centre(
 
 def _bar_fifths(score: Score, time: Fraction) -> int:
     """The sounding key signature at a time."""
-    bars = [bar for bar in score.bars if bar.start <= time] or [score.bars[0]]
-    return bars[-1].key.fifths - score.transposition.fifths
+    bar = score.bars[max(bisect_right(score.bars, time, key=lambda bar: bar.start) - 1, 0)]
+    return bar.key.fifths - score.transposition.fifths
 
 
 def _signature(score: Score, time: Fraction) -> int:

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.theory.chord import Chord
 from lessonmaker.theory.degree import is_chord_tone, is_tension
+from lessonmaker.theory.metre import Metre
 
 __all__ = ["Heard", "Line", "is_strong", "position_in_bar"]
 
@@ -122,16 +123,16 @@ def position_in_bar(onset: Fraction, bar: Bar) -> Fraction:
 
 def is_strong(onset: Fraction, bar: Bar) -> bool:
     """Whether an onset falls on a strong beat: the first, a group's first, the middle of an even bar."""
-    return position_in_bar(onset, bar) in _strong_positions(bar)
+    return position_in_bar(onset, bar) in _strong_positions(bar.metre)
 
 
-def _strong_positions(bar: Bar) -> set[Fraction]:
-    metre = bar.metre
+@lru_cache(maxsize=64)
+def _strong_positions(metre: Metre) -> frozenset[Fraction]:
     if metre.unit >= 8 or metre.unit == 2:
-        return set(metre.beat_starts)
+        return frozenset(metre.beat_starts)
     groups = metre.groups or FELT_GROUPS.get(metre.beats)
     if groups is None:
         half = metre.beats // 2 if metre.beats % 2 == 0 and metre.beats > 2 else metre.beats
         groups = (half, metre.beats - half)
     starts = (sum(groups[:count]) for count in range(len(groups)))
-    return {start * metre.unit_quarters for start in starts}
+    return frozenset(start * metre.unit_quarters for start in starts)

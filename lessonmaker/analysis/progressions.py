@@ -134,7 +134,7 @@ def _is_modal(step: Step, functions: Sequence[Function]) -> bool:
 
 def _is_tonic(step: Step, functions: Sequence[Function]) -> bool:
     """Whether a chord is the tonic of the key it is heard in."""
-    here = next((each for each in functions if each.span.start == step.span.start), None)
+    here = function_at(functions, step.span.start)
     return here is None or step_above(here.chord, here.key.tonic.pitch_class) == 0
 
 

@@ -21,7 +21,7 @@ from itertools import groupby, pairwise
 from math import log2
 from operator import add
 
-from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.etude import Etude, in_force
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.score.position import Span
@@ -295,7 +295,7 @@ def _belongs(degree: str, chord: Chord) -> bool:
 
 def key_at(etude: Etude, span: Span) -> KeyCentre | None:
     """The key in force at the start of a span, or None where none is known."""
-    return next((key for key in etude.keys if key.span.start <= span.start < key.span.end), None)
+    return in_force(etude.keys, span.start)
 
 
 def unexpected_bits(etude: Etude, atom: Atom) -> Bits:

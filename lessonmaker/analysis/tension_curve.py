@@ -20,7 +20,7 @@ the functions and the weights are our own choice, not measured.
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -184,8 +184,9 @@ def dissonance(degree: str, chord: Chord) -> float:
 
 def _function_tension(etude: Etude, span: Span) -> float:
     """The harmony's distance from rest, averaged over a span's time."""
-    starts = [time for time in etude.harmony.starts if span.start < time < span.end]
-    times = [span.start, *starts, span.end]
+    starts = etude.harmony.starts
+    inside = starts[bisect_right(starts, span.start) : bisect_left(starts, span.end)]
+    times = [span.start, *inside, span.end]
     total = sum(_tension_at(etude, time) * float(until - time) for time, until in pairwise(times))
     return total / float(span.end - span.start)
 

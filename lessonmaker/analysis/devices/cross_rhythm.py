@@ -40,10 +40,10 @@ def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
 
 
 def _of_length(etude: Etude, length: int) -> Iterator[Device]:
-    line = etude.melody
+    line, ends = etude.melody, _ends(etude.melody_ticks, length)
     first = 0
     while first + FEWEST_GROUPS * length <= len(line):
-        end = _end(etude.melody_ticks, first, length)
+        end = ends[first]
         if end - first >= FEWEST_GROUPS * length:
             groups = [tuple(line[at : at + length]) for at in range(first, end, length)]
             if _crosses(groups):
@@ -52,21 +52,30 @@ def _of_length(etude: Etude, length: int) -> Iterator[Device]:
         first += 1
 
 
-def _end(ticks: Ticks, first: int, length: int) -> int:
-    """How far the rhythm and the contour of the first group go on."""
-    place = first + length
+def _ends(ticks: Ticks, length: int) -> list[int]:
+    """For each note how far the rhythm and the contour of the group that begins with it go on."""
     count = len(ticks.onsets)
-    period = ticks.onsets[place] - ticks.onsets[first] if place < count else 0
-    while place < count and _agrees(ticks, place, length, period, first):
-        place += 1
-    return place
+    goes_on = [False] * (count + 1)
+    for place in range(length + 1, count):
+        goes_on[place] = _is_joined(ticks, place) and _agrees(ticks, place, length)
+    ends = list(range(1, count + 2))  # of what goes on from a note, whatever came before it
+    for place in reversed(range(count)):
+        if goes_on[place + 1]:
+            ends[place] = ends[place + 1]
+    seconds = range(length, count)  # where second groups begin
+    return [ends[second] if _is_joined(ticks, second) else second for second in seconds]
 
 
-def _agrees(ticks: Ticks, place: int, length: int, period: int, first: int) -> bool:
-    onset = ticks.onsets[place]
-    if onset - ticks.onsets[place - length] != period or onset > ticks.ends[place - 1]:
+def _is_joined(ticks: Ticks, place: int) -> bool:
+    """Whether a note is struck before the one before it has ended."""
+    return ticks.onsets[place] <= ticks.ends[place - 1]
+
+
+def _agrees(ticks: Ticks, place: int, length: int) -> bool:
+    """Whether a note comes as long after its model, a group earlier, as the note before it, and moves like it."""
+    if ticks.gaps[place - 1] != ticks.gaps[place - length - 1]:
         return False
-    if place - first <= length or length == 1:
+    if length == 1:
         return True
     one, other = ticks.steps[place - length - 1], ticks.steps[place - 1]
     same_way = (one > 0) - (one < 0) == (other > 0) - (other < 0)

@@ -62,19 +62,22 @@ def _is_uneven(figure: Figure) -> bool:
 
 
 def _alike(figures: Sequence[Figure]) -> Iterator[list[Figure]]:
-    left = list(figures)
+    """Of figures in one rhythm the families whose intervals are the same, or near where the rhythm is uneven."""
+    near = NEAR if len(figures[0]) > FEWEST_VARIED and _is_uneven(figures[0]) else 0
+    left = [(figure, intervals(figure)) for figure in figures]
     while left:
-        model = intervals(left[0])
-        near = NEAR if len(model) >= FEWEST_VARIED and _is_uneven(left[0]) else 0
+        first, model = left[0]
         family: list[Figure] = []
-        rest: list[Figure] = []
-        for figure in left:
-            same = all(abs(one - other) <= near for one, other in zip(model, intervals(figure), strict=True))
-            apart = not family or figure[0].note.onset >= family[-1][-1].end
-            (family if same and apart else rest).append(figure)
+        rest: list[tuple[Figure, list[int]]] = []
+        for figure, own in left:
+            same = all(abs(one - other) <= near for one, other in zip(model, own, strict=True))
+            if same and (not family or figure[0].note.onset >= family[-1][-1].end):
+                family.append(figure)
+            else:
+                rest.append((figure, own))
         if len(family) > 1:
             yield family
-        left = [figure for figure in rest if figure[0] is not left[0][0]]
+        left = [each for each in rest if each[0][0] is not first[0]]
 
 
 def _returns(places: Sequence[Figure]) -> bool:

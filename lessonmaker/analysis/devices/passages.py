@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from lessonmaker.analysis.etude import Etude, device_of, ids_of
+from lessonmaker.analysis.etude import Etude, device_of, ids_of, in_force
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device, KeyCentre, ScaleUse
 from lessonmaker.analysis.tension_curve import mode_pitch_classes
@@ -106,7 +106,7 @@ def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator
 
 def _key_notes(etude: Etude, bar: Bar) -> frozenset[int]:
     """The notes of the key that a bar is in: of a long key centre, else of the etude's main key."""
-    here = next((key for key in etude.keys if key.span.start <= bar.start < key.span.end), None)
+    here = in_force(etude.keys, bar.start)
     if here is not None and here.span.end - here.span.start >= LONG_KEY_BARS * bar.metre.bar_quarters:
         return mode_pitch_classes(here.tonic.pitch_class, here.mode)
     main = _main_key(etude.keys)

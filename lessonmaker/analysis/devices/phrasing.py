@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -71,8 +72,8 @@ def _edges(score: Score) -> tuple[Bar, ...]:
 def _over(notes: tuple[Heard, ...], edges: tuple[Bar, ...]) -> Iterator[Device]:
     """A phrase under way for a bar and more that goes on past such a bar line without stopping."""
     for edge in edges:
-        before = [heard for heard in notes if heard.note.onset < edge.start]
-        after = [heard for heard in notes if heard.note.onset >= edge.start]
+        first = bisect_left(notes, edge.start, key=lambda heard: heard.note.onset)
+        before, after = notes[:first], notes[first:]
         if not before or edge.start - before[0].note.onset < edge.metre.bar_quarters:
             continue
         tied = before[-1].end > edge.start
