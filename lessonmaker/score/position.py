@@ -27,6 +27,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
@@ -324,10 +325,19 @@ def format_position(score: Score, onset: Fraction) -> str:
 
 
 def _bar_at(score: Score, onset: Fraction) -> Bar:
-    for bar in score.bars:
-        if bar.start <= onset < bar.end:
-            return bar
+    bar = score.bars[_place_of_bar(score, onset)]
+    if bar.start <= onset < bar.end:
+        return bar
     raise ValueError(f"{onset} quarters lies outside the score")
+
+
+def _place_of_bar(score: Score, time: Fraction) -> int:
+    """The place of the last bar that begins at a time or before it (0 before the first)."""
+    return max(bisect_right(score.bars, time, key=_start) - 1, 0)
+
+
+def _start(bar: Bar) -> Fraction:
+    return bar.start
 
 
 def _bar_name(score: Score, bar: Bar, visit: int | None = None) -> str:
@@ -423,7 +433,8 @@ def _last_bar(score: Score, span: Span) -> Bar:
 
 def bars_in(score: Score, span: Span) -> tuple[int, ...]:
     """Indices of the bars that a span touches."""
-    return tuple(bar.index for bar in score.bars if bar.start < span.end and bar.end > span.start)
+    first, after = _place_of_bar(score, span.start), bisect_left(score.bars, span.end, key=_start)
+    return tuple(bar.index for bar in score.bars[first:after] if bar.end > span.start)
 
 
 def whole_bars(score: Score, bars: Collection[int]) -> Span:

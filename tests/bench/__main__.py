@@ -3,6 +3,7 @@
 `python -m tests.bench alignment` prints how well takes are fitted to their scores instead, `rebuild` how long a book
 takes to build, and to build again, `faults` what becomes of a build that is killed or damaged, `overlay` how long a
 film takes to be laid under its score.
+takes to build, and to build again, `hearing` how long an analysis and a check of a lesson take.
 
 Of times nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """
@@ -41,6 +42,7 @@ from tests.bench.alignment import add_options, print_alignment
 from tests.bench.any_order import any_order_rows
 from tests.bench.composite import plain_composite, ticks_to_frame, write_composite
 from tests.bench.faults import add_fault_options, print_faults
+from tests.bench.hearing import hearing_rows
 from tests.bench.light import light_errors
 from tests.bench.overlay import add_overlay_options, print_overlay
 from tests.bench.peak import peak_megabytes
@@ -225,26 +227,38 @@ def main() -> None:
     parser.add_argument(
         "--quick", action="store_true", help="one lesson's light, a shorter stretch, no repeats"
     )
-    tables = parser.add_subparsers(dest="table", metavar="[alignment | faults | overlay | rebuild]")
-    add_options(tables.add_parser("alignment", help="how well takes are fitted to their scores"))
-    add_rebuild_options(
-        tables.add_parser("rebuild", help="how long a book takes to build, and to build again")
-    )
-    add_fault_options(
-        tables.add_parser("faults", help="builds killed, damaged, out of disk, two at once: what is lost")
-    )
-    add_overlay_options(tables.add_parser("overlay", help="how long a film takes to be laid under its score"))
+    tables = parser.add_subparsers(dest="table", metavar=f"[{' | '.join(TABLES)}]")
+    for name, (what, add, _) in TABLES.items():
+        add(tables.add_parser(name, help=what))
     options = parser.parse_args()
-    if options.table == "alignment":
-        print_alignment(options)
-    elif options.table == "rebuild":
-        print_rebuild(options)
-    elif options.table == "faults":
-        print_faults(options)
-    elif options.table == "overlay":
-        print_overlay(options)
+    if options.table:
+        TABLES[options.table][2](options)
     else:
         film_tables(options.quick)
+
+
+def no_options(parser: argparse.ArgumentParser) -> None:
+    """A table that has no options."""
+    del parser
+
+
+def print_hearing(options: argparse.Namespace) -> None:
+    """How long an analysis and a check take."""
+    del options
+    table("Processor time of hearing a score and checking what is said of it", hearing_rows())
+
+
+TABLES = {
+    "alignment": ("how well takes are fitted to their scores", add_options, print_alignment),
+    "faults": (
+        "builds killed, damaged, out of disk, two at once: what is lost",
+        add_fault_options,
+        print_faults,
+    ),
+    "hearing": ("how long an analysis and a check take", no_options, print_hearing),
+    "overlay": ("how long a film takes to be laid under its score", add_overlay_options, print_overlay),
+    "rebuild": ("how long a book takes to build, and to build again", add_rebuild_options, print_rebuild),
+}
 
 
 def film_tables(quick: bool) -> None:

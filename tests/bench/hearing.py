@@ -1,0 +1,80 @@
+"""How long it takes to hear a score and to check what is said of it: `python -m tests.bench hearing`.
+
+Processor time, and that of reading the score from its file as a measure of the machine. The etude is of dense eighths
+at random over changes, two chords a bar; the lesson has a cue a sentence of those in `tests/data`.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+
+from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.read import read_score
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.load import load_lesson
+from tests.tools.piece_xml import piece_xml
+from tests.tools.random_piece import Change, LineNote, Piece
+
+__all__ = ["hearing_rows"]
+
+REPOSITORY = Path(__file__).parents[2]
+SENTENCES = REPOSITORY / "tests" / "data" / "sentences-open.txt"
+BARS, SAID, TIMES = 100, 100, 3
+CHORDS = ((2, "minor"), (7, "dominant"), (0, "major"), (9, "altered"))
+
+
+def hearing_rows() -> list[tuple[str, str]]:
+    """The table's rows."""
+    with tempfile.TemporaryDirectory() as name:
+        piece, lesson = Path(name) / "piece.musicxml", Path(name) / "lesson.yaml"
+        piece.write_text(piece_xml(dense_piece()), encoding="utf-8")
+        lesson.write_text(long_lesson(), encoding="utf-8")
+        score, said = read_score(piece), load_lesson(lesson)
+        etude = read_score(said.score)
+        reading = processor_seconds(lambda: read_score(piece))
+        heard = processor_seconds(lambda: analyse(score))
+        checked = processor_seconds(lambda: examine_lesson(said, etude))
+    return [
+        (f"reading {BARS} bars of eighths", f"{reading:.2f} s"),
+        (f"analysing {BARS} bars of eighths", f"{heard:.2f} s   {heard / reading:.1f} x reading them"),
+        (f"checking a lesson of {SAID} sentences", f"{checked:.2f} s   {checked / reading:.1f} x"),
+    ]
+
+
+def processor_seconds(action: Callable[[], object]) -> float:
+    """The least processor time of an action done a few times."""
+    taken = []
+    for _ in range(TIMES):
+        began = time.process_time()
+        action()
+        taken.append(time.process_time() - began)
+    return min(taken)
+
+
+def dense_piece() -> Piece:
+    """Running eighths in small steps, with two chords a bar."""
+    rng = np.random.default_rng(7)
+    half, pitch, notes = Fraction(1, 2), 70, []
+    for place in range(8 * BARS):
+        pitch = int(np.clip(pitch + rng.choice([-4, -3, -2, -1, 1, 2, 3, 4]), 56, 84))
+        notes.append(LineNote(half * place, half, pitch, False))
+    changes = [
+        Change(Fraction(2 * place), (CHORDS[place % 4][0] + 5 * (place // 8)) % 12, CHORDS[place % 4][1])
+        for place in range(2 * BARS)
+    ]
+    return Piece(4, BARS, 0, 160, tuple(changes), tuple(notes))
+
+
+def long_lesson() -> str:
+    """A lesson script with a cue for each of so many sentences about one of the demo's etudes."""
+    lines = [line.split(" | ") for line in SENTENCES.read_text(encoding="utf-8").splitlines()]
+    own = [line for line in lines if line[0] == "G"]
+    cues = [f"  - bars: {bars}\n    say: >-\n      {said}\n" for _, bars, said, *_ in (own * SAID)[:SAID]]
+    score = REPOSITORY / "media" / "gaslight-errand.musicxml"
+    return f"lesson: Gaslight Errand\nscore: {score}\ncues:\n{''.join(cues)}"
