@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from lessonmaker.analysis.etude import Etude, in_force
-from lessonmaker.analysis.keys import Step, chord_steps, quality
+from lessonmaker.analysis.keys import Step, chord_steps, is_inside, quality
 from lessonmaker.analysis.model import Function, KeyCentre
 from lessonmaker.theory.numeral import bare_numeral, numeral_of, step_above
 
@@ -60,7 +60,7 @@ def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> F
     key = next(key for key in reversed(keys) if key.span.start <= step.span.start)
     tonic = key.tonic.pitch_class
     plain = numeral_of(step.chord, tonic)
-    numeral, function = _applied(steps, place, tonic) or (plain, _plain(step, tonic))
+    numeral, function = _applied(steps, place, key) or (plain, _plain(step, tonic))
     return Function(step.span, step.chord, numeral, function, key)
 
 
@@ -76,12 +76,12 @@ def _falls(step: Step, after: Step) -> int:
     return step_above(step.chord, after.chord.root.pitch_class)
 
 
-def _applied(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] | None:
+def _applied(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, str] | None:
     """A chord that belongs to another one than the tonic: its dominant, substitute or related second step."""
     after = steps[place + 1] if place + 1 < len(steps) else None
     if after is None or steps[place].span.end != after.span.start:
         return None
-    step, kind = steps[place], quality(steps[place].chord)
+    step, kind, tonic = steps[place], quality(steps[place].chord), key.tonic.pitch_class
     above = step_above(step.chord, tonic)
     if kind == "dominant" and (above, kind) not in ((7, "dominant"), (1, "dominant")):
         target = numeral_of(after.chord, tonic)
@@ -90,19 +90,19 @@ def _applied(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] |
             return f"V7/{bare_numeral(target)}", "secondary dominant"
         if _falls(step, after) == HALF_STEP_DOWN:
             return f"subV7/{bare_numeral(target)}", "substitute dominant"
-    return _related(steps, place, tonic)
+    return _related(steps, place, key)
 
 
-def _related(steps: Sequence[Step], place: int, tonic: int) -> tuple[str, str] | None:
+def _related(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, str] | None:
     """A second step before a secondary dominant, where it is no chord of the key itself."""
-    step, dominant = steps[place], steps[place + 1]
-    kind, above = quality(step.chord), step_above(step.chord, tonic)
+    step, dominant, tonic = steps[place], steps[place + 1], key.tonic.pitch_class
     goes_up_a_fourth = _falls(step, dominant) == FIFTH_DOWN
-    if kind not in RELATED_SECONDS or (above, kind) in PLAIN or not goes_up_a_fourth:
+    if quality(step.chord) not in RELATED_SECONDS or is_inside(step.chord, key) or not goes_up_a_fourth:
         return None
     if quality(dominant.chord) != "dominant" or place + 2 >= len(steps):
         return None
-    if _falls(dominant, steps[place + 2]) != FIFTH_DOWN:
+    home = step_above(steps[place + 2].chord, tonic) == 0
+    if home or _falls(dominant, steps[place + 2]) != FIFTH_DOWN:
         return None
     figure = numeral_of(step.chord, (step.chord.root.pitch_class - 2) % 12)
     return f"{figure}/{bare_numeral(numeral_of(steps[place + 2].chord, tonic))}", "related second step"

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
-from math import sqrt
+from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import same_harmony
@@ -26,7 +26,17 @@ from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import SCALES as SCALE_TABLE
 
-__all__ = ["Step", "Vamp", "blues_forms", "chord_steps", "key_centres", "quality", "tonic_name", "vamps"]
+__all__ = [
+    "Step",
+    "Vamp",
+    "blues_forms",
+    "chord_steps",
+    "is_inside",
+    "key_centres",
+    "quality",
+    "tonic_name",
+    "vamps",
+]
 
 Key = tuple[int, str]
 MODES = ("major", "minor", "blues")
@@ -169,8 +179,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
     if not steps:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
-    path = _path(costs, [readings(step.chord)[0].root.pitch_class for step in steps])
-    keys = [KEYS[index] for index in path]
+    keys = _keys_on_the_path(steps, costs)
     told = [(span, (tonic, "blues")) for span, tonic in blues_forms(etude)]
     told += [(vamp.span, (vamp.tonic, vamp.mode)) for vamp in vamps(etude, steps)]
     for span, key in told:
@@ -280,6 +289,12 @@ def quality(chord: Chord) -> str:
     return "major" if kind == "open" else kind
 
 
+def is_inside(chord: Chord, key: KeyCentre) -> bool:
+    """Whether all tones of a chord are of a key's scale."""
+    scale = SCALES.get(key.mode, SCALES["major"])
+    return {(tone - key.tonic.pitch_class) % 12 for tone in chord_tones(readings(chord)[0])} <= scale
+
+
 def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     step = steps[place]
     after = steps[place + 1] if place + 1 < len(steps) else None
@@ -336,6 +351,30 @@ def _outside(etude: Etude, step: Step) -> list[float]:
     if not tones:
         return [0.0] * len(KEYS)
     return [sum(tone not in inside for tone in tones) / len(tones) for inside in INSIDE]
+
+
+def _keys_on_the_path(steps: Sequence[Step], costs: Sequence[list[float]]) -> list[Key]:
+    """The key of each chord, where what is a blues in name only is ruled out."""
+    roots = [readings(step.chord)[0].root.pitch_class for step in steps]
+    allowed = [list(each) for each in costs]
+    while True:
+        path = _path(allowed, roots)
+        runs = [(key, list(places)) for key, places in groupby(range(len(steps)), key=path.__getitem__)]
+        false = [(key, places) for key, places in runs if _is_no_blues([steps[n] for n in places], KEYS[key])]
+        if not false:
+            return [KEYS[index] for index in path]
+        for key, places in false:
+            for place in places:
+                allowed[place][key] = inf
+
+
+def _is_no_blues(steps: Sequence[Step], key: Key) -> bool:
+    """Whether a stretch in a blues key lacks its dominants on the tonic and fourth step, or is a chain of fifths."""
+    if key[1] != "blues" or len(steps) == 1:
+        return False
+    above = [step_above(step.chord, key[0]) for step in steps]
+    dominants = {root for root, step in zip(above, steps, strict=True) if quality(step.chord) == "dominant"}
+    return not dominants >= {0, 5} or all((one - other) % 12 == 7 for one, other in pairwise(above))
 
 
 def _path(costs: Sequence[Sequence[float]], roots: Sequence[int]) -> list[int]:

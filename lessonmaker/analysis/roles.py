@@ -196,7 +196,7 @@ def _foreign_role(heard: Heard, line: Line) -> Role | None:
     if _double_approach(heard, line) or _target(heard, line) is not None:
         return "approach"
     joined = [near for near in (before, after) if near is not None and _step(heard, near)]
-    return "neighbour" if joined else None
+    return "neighbour" if joined and heard.note.held < LONG else None
 
 
 # Resolution ---------------------------------------------------------------------------------------------
