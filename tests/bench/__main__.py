@@ -1,9 +1,6 @@
 """Figures of this machine, as tables: python -m tests.bench, from the checkout.
 
-`python -m tests.bench alignment` prints how well takes are fitted to their scores instead, `rebuild` how long a book
-takes to build, and to build again, `faults` what becomes of a build that is killed or damaged, `overlay` how long a
-film takes to be laid under its score.
-takes to build, and to build again, `hearing` how long an analysis and a check of a lesson take.
+With the name of a table, such as `python -m tests.bench alignment`, that table is printed instead; `--help` tells them.
 
 Of times nothing is asserted: how fast a machine is says nothing about whether the product is right.
 """

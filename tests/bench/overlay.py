@@ -27,14 +27,14 @@ from lessonmaker.build.order import Order, find_order
 from lessonmaker.build.overlay import (
     FittedFilm,
     Overlay,
-    OverlayStyle,
     laid_out,
     make_overlay,
     part_of,
-    staged,
+    stage_film,
 )
 from lessonmaker.build.progress import Progress
 from lessonmaker.score.model import Score
+from lessonmaker.script.overlay_style import OverlayStyle
 from lessonmaker.sound.model import Fit
 from lessonmaker.sound.read import read_audio
 from lessonmaker.video.footage import read_footage
@@ -153,8 +153,8 @@ def composite_row(case: Case, folder: Path, seconds: float, ours: float) -> None
 def strip_stills(case: Case, folder: Path, seconds: float) -> list[ImageClip]:
     """The strip as it is to be seen, a still a look; made before anything is timed."""
     order, fitted = case.overlay(folder / "none.mp4", seconds), case.fitted
-    _, timeline, score = staged(order, fitted, part_of(order, fitted.footage))
-    band, lay = laid_out(order.style, fitted.footage, timeline, score, order.look)
+    staged = stage_film(order, fitted, part_of(order, fitted.footage))
+    band, lay = laid_out(order, staged, fitted.footage)
     looks: list[tuple[int, object]] = []
     for number in range(round(seconds * RATE)):
         key = band.key(last_tick((number + 1) / RATE))
