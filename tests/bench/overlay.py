@@ -153,7 +153,7 @@ def composite_row(case: Case, folder: Path, seconds: float, ours: float) -> None
 def strip_stills(case: Case, folder: Path, seconds: float) -> list[ImageClip]:
     """The strip as it is to be seen, a still a look; made before anything is timed."""
     order, fitted = case.overlay(folder / "none.mp4", seconds), case.fitted
-    staged = stage_film(order, fitted, part_of(order, fitted.footage))
+    staged = stage_film(order, fitted, part_of(fitted.footage, order.start_s, order.end_s))
     band, lay = laid_out(order, staged, fitted.footage)
     looks: list[tuple[int, object]] = []
     for number in range(round(seconds * RATE)):
