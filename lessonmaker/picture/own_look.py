@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from importlib.metadata import PackageNotFoundError, distributions
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.cards import BOOK_NAMES, CARD_NAMES, PLACEHOLDER, filled
@@ -46,7 +46,6 @@ from lessonmaker.script.yamltext import Listing, Node, Scalar, read_yaml
 __all__ = ["OwnLook", "read_own_look"]
 
 Data = dict[str, Any]
-Section = tuple[dict[str, Any], dict[str, Place]]
 GREYS = {"second": 0.72, "staff": 0.66, "hairline": 0.17, "cell": 0.1, "cell_edge": 0.58}
 """How far from the paper to the ink the greys are that are not named."""
 LIGHTS = {"light": 0.2, "discussed": 0.45}
@@ -77,27 +76,24 @@ class OwnLook:
     remarks: tuple[Fault, ...] = ()
 
 
+class Section(NamedTuple):
+    """What could be read of a section of a look file: values and their places, and whether that was all."""
+
+    values: Mapping[str, Any]
+    places: Mapping[str, Place]
+    whole: bool = True
+
+
 @dataclass(frozen=True)
 class LookFile:
-    """A look file whose keys and values could be read; `places` are those of its keys.
+    """What could be read of a look file, and where its sections stand."""
 
-    Of each section the values and their places; a section that is not there is empty.
-    """
-
-    path: Path
-    values: Mapping[str, Any]
+    sections: Mapping[str, Section]
     places: Mapping[str, Place]
 
     def section(self, name: str) -> Section:
-        """A section's values and their places."""
-        found: Section = self.values.get(name, ({}, {}))
-        return found
-
-    @property
-    def logo(self) -> Path | None:
-        """The logo's file."""
-        path: Path | None = self.section("logo")[0].get("picture")
-        return path
+        """A section, empty where the file has none."""
+        return self.sections.get(name, Section({}, {}))
 
 
 def read_own_look(path: Path, folder: Path, book: Mapping[str, str]) -> OwnLook:
@@ -116,7 +112,7 @@ def read_own_look(path: Path, folder: Path, book: Mapping[str, str]) -> OwnLook:
     data = standard_data()
     own_colours(data, file, reading)
     own_faces(data, file, reading)
-    for name, share in file.section("sizes")[0].items():
+    for name, share in file.section("sizes").values.items():
         SIZES[name](data, share)
     own_cards(data, file, book)
     logo = own_logo(file, folder, reading)
@@ -127,7 +123,7 @@ def read_own_look(path: Path, folder: Path, book: Mapping[str, str]) -> OwnLook:
 def read_keys(path: Path, reading: Reading) -> LookFile:
     """What can be read of a look file."""
     root = read_yaml(path, reading.faults)
-    return LookFile(path, *read_fields(root, LOOK_FIELDS, reading, "the look file"))
+    return LookFile(*read_fields(root, LOOK_FIELDS, reading, "the look file"))
 
 
 # Colours ------------------------------------------------------------------------------------------------------
@@ -135,21 +131,24 @@ def read_keys(path: Path, reading: Reading) -> LookFile:
 
 def own_colours(data: Data, file: LookFile, reading: Reading) -> None:
     """Put the author's colours into the data of a look, and those that follow from them."""
-    named, places = file.section("colours")
-    if not named:
+    section = file.section("colours")
+    if not section.values:
         return
     standard = {use: hex_to_rgb(value) for use, value in data["colours"].items()}
-    colours = {**standard, **following(named, standard), **named}
+    colours = {**standard, **following(section.values, standard), **section.values}
     data["colours"] = {use: rgb_to_hex(colour) for use, colour in colours.items()}
+    if section.whole:
+        check_colours(section, colours, file.places["colours"], reading)
+
+
+def check_colours(section: Section, colours: Mapping[str, Rgb], otherwise: Place, reading: Reading) -> None:
+    """Note what cannot be read, could flash, or is hardly told apart."""
+    named = section.values
 
     def place(*uses: str) -> Place:
-        return next((places[use] for use in uses if use in places), file.places["colours"])
+        return next((section.places[use] for use in uses if use in named), otherwise)
 
-    worst: dict[str, tuple[float, Pair, float]] = {}
-    for pair, reached in too_faint(colours):
-        row = (reached / pair.needed, pair, reached)
-        worst[pair.use] = min(worst.get(pair.use, row), row, key=lambda one: one[0])
-    for _, pair, reached in worst.values():
+    for pair, reached in worst_pairs(colours):
         what = f"{pair.use} on {pair.ground} has a contrast of {reached:.2f}: {pair.rule}"
         where = place(pair.use, pair.ground, "paper", "ink")
         reading.fault(where, what, advice(pair.use, named, legible(pair.use, colours)))
@@ -160,6 +159,14 @@ def own_colours(data: Data, file: LookFile, reading: Reading) -> None:
     for first, second, eyes in hardly_told_apart(colours):
         what = f"{eyes} hardly tell {first} from {second}"
         reading.remark(place(first, second), what, "shapes still tell; colours further apart are easier")
+
+
+def worst_pairs(colours: Mapping[str, Rgb]) -> list[tuple[Pair, float]]:
+    """Of each use that is too faint, the pair that is furthest from what it needs, with the contrast it reaches."""
+    worst: dict[str, tuple[Pair, float]] = {}
+    for one in sorted(too_faint(colours), key=lambda found: found[1] / found[0].needed):
+        worst.setdefault(one[0].use, one)
+    return list(worst.values())
 
 
 def following(named: Mapping[str, Rgb], standard: Mapping[str, Rgb]) -> dict[str, Rgb]:
@@ -203,28 +210,34 @@ def read_colour(node: Node, reading: Reading) -> Rgb | None:
 
 def own_faces(data: Data, file: LookFile, reading: Reading) -> None:
     """Put the fonts of the author's packages into the data of a look."""
-    named, places = file.section("fonts")
-    for use, package in named.items():
-        try:
-            found = uprights(package)
-        except PackageNotFoundError:
-            reading.fault(places[use], f"no package {package} is installed here", install_todo(package))
-            continue
-        if not found:
-            what = f"{package} holds no upright font with Latin letters"
-            reading.fault(places[use], what, "name another font package")
-            continue
-        faces = {name: face_at(found, weight) for name, weight in FACES[use].items()}
-        if use == "titles" and capitals_only(faces["symbol"]):
-            what = f"{package} has capitals only: a minor chord would look like a major one"
-            reading.fault(places[use], what, "name another font package")
+    section = file.section("fonts")
+    for use, package in section.values.items():
+        place = section.places[use]
+        faces = faces_in(package, use, place, reading)
         data["faces"] |= {
             name: {"package": face.file.package, "file": face.file.path, "weight": face.weight}
             for name, face in faces.items()
         }
-        if use == "text" and faces["strong"].weight - faces["text"].weight < STANDS_OUT_FROM:
+        if use == "titles" and faces and capitals_only(faces["symbol"]):
+            what = f"{package} has capitals only: a minor chord would look like a major one"
+            reading.fault(place, what, "name another font package")
+        if use == "text" and faces and faces["strong"].weight - faces["text"].weight < STANDS_OUT_FROM:
             what = f"{package} has no semibold weight: words that are spoken stand out by their colour alone"
-            reading.remark(places[use], what, "a package with several weights is easier to follow")
+            reading.remark(place, what, "a package with several weights is easier to follow")
+
+
+def faces_in(package: str, use: str, place: Place, reading: Reading) -> dict[str, Face]:
+    """A package's faces for titles or for text; none where it has a fault."""
+    try:
+        found = uprights(package)
+    except PackageNotFoundError:
+        reading.fault(place, f"no package {package} is installed here", install_todo(package))
+        return {}
+    if not found:
+        what = f"{package} holds no upright font with Latin letters"
+        reading.fault(place, what, "name another font package")
+        return {}
+    return {name: face_at(found, weight) for name, weight in FACES[use].items()}
 
 
 def install_todo(package: str) -> str:
@@ -320,8 +333,8 @@ def read_share(name: str) -> Callable[[Node, Reading], float | None]:
 
 def own_logo(file: LookFile, folder: Path, reading: Reading) -> Logo | None:
     """The author's logo, or None where there is none or it has faults."""
-    values, places = file.section("logo")
-    path = file.logo
+    values, places, _ = file.section("logo")
+    path = values.get("picture")
     if path is None:
         return None
     if not path.resolve().is_relative_to(folder.resolve()):
@@ -361,8 +374,7 @@ def read_height(node: Node, reading: Reading) -> int | None:
 def own_cards(data: Data, file: LookFile, book: Mapping[str, str]) -> None:
     """Put the texts of the author's cards into the data of a look, with the book's own names filled in."""
     for key, name in CARDS.items():
-        values, _ = file.section(key)
-        card = {**data["cards"][name], **values}
+        card = {**data["cards"][name], **file.section(key).values}
         lines = [filled(line, book) for line in card["lines"]]
         texts = {part: filled(card[part], book) for part in ("heading", "under")}
         data["cards"][name] = {**texts, "lines": [line for line in lines if line]}
@@ -399,8 +411,14 @@ def read_lines(node: Node, reading: Reading) -> tuple[str, ...] | None:
 
 
 def section(fields: Fields, what: str, required: tuple[str, ...] = ()) -> Callable[[Node, Reading], Section]:
-    """A reader of a map with its own keys: the values and their places."""
-    return lambda node, reading: read_fields(node, fields, reading, what, required)
+    """A reader of a map with its own keys."""
+
+    def read(node: Node, reading: Reading) -> Section:
+        before = len(reading.faults)
+        values, places = read_fields(node, fields, reading, what, required)
+        return Section(values, places, len(reading.faults) == before)
+
+    return read
 
 
 USES = tuple(standard_data()["colours"])

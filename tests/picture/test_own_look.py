@@ -109,6 +109,13 @@ def test_colours_that_colour_blind_eyes_confuse_are_remarked(read) -> None:
     ]
 
 
+def test_a_colour_that_cannot_be_read_is_the_only_fault(faults) -> None:
+    (fault,) = faults(DARK.replace("paper:", "papre:"))
+    assert fault == "2:3 'papre' is no key of the colours; did you mean paper?"
+    (fault,) = faults(DARK.replace("#171B20", "dark"))
+    assert fault.startswith("2:10 'dark' is no colour")
+
+
 # Keys and values
 
 
