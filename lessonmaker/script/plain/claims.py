@@ -332,7 +332,7 @@ BESIDE = (
     "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
 )
 BARE = (
-    rf"(?P<article>the|its|a|an|that|this|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
+    rf"(?P<article>the|its|a|an|that|this|your|our|my|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
@@ -351,7 +351,7 @@ IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDI
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
     for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
-        for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?![\w'-]))", text):
+        for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
                 yield claim
@@ -389,7 +389,11 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
         return False
-    if article in BARE_WORDS and not _among_degrees(text, first, last):
+    if (
+        article in BARE_WORDS
+        and not _among_degrees(text, first, last)
+        and not re.match(OF_A_CHORD, text[last:])
+    ):
         return False
     of_the_matter = re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:])
     return not (match["word"] == "root" and of_the_matter)

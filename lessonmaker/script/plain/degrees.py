@@ -59,7 +59,9 @@ ACTS = re.compile(
     r"|glows?|sings?|shimmers?|burns?|bites?|stings?|shines?|hangs?|sits?|stays?|rests?|waits?|lasts?|leans?|sounds?|falls?|drops?"
     r"|rises?|resolves?|colou?rs?|comes\b(?! from)|appears?|arrives?)(?!\w)"
 )
+IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
+SAID_AGAIN = re.compile(r",? (?:that's |which is |is |it's |and that's )?(?:the |your |our |a |its )?")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
 
@@ -127,7 +129,7 @@ class Degrees(Common):
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
-        said = self.at_an_end(claim) or self.moved_to(index, claim, scope)
+        said = self.named_again(index, claim) or self.at_an_end(claim) or self.moved_to(index, claim, scope)
         if said is not None:
             return said
         notes = self.arrived(claim, scope) or self.options[index]
@@ -152,6 +154,15 @@ class Degrees(Common):
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         return bool(re.search(r"\b(?:that|this) $", before) or POINTED_AT.match(after))
+
+    def named_again(self, index: int, claim: Claim) -> Decided | None:
+        """The degree of a note that was just named: "D flat, the flat nine"."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind != "note" or not self.chosen:
+            return None
+        same = SAID_AGAIN.fullmatch(self.sentence.text[before.last : claim.first])
+        fits = self.music.finding(self.chosen[-1]).degree in claim.names
+        return self.light(claim, self.chosen[-1:]) if same and fits else None
 
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
@@ -423,7 +434,9 @@ class Degrees(Common):
 
     def is_plainly_said(self, claim: Claim, scope: Scope) -> bool:
         """Whether a bare ordinal is sure to be a degree: "in bar fifteen the fifth rings on", "rests on the third"."""
-        if claim.names[0] in ("9", "11", "13") and scope.followed:
+        if claim.names[0] in ("9", "11", "13") and (
+            scope.followed or IN_IT.match(self.sentence.text[claim.last :])
+        ):
             return True
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]

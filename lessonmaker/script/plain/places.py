@@ -171,7 +171,7 @@ HIGHEST_DEGREE = 13
 # A number that could be a degree is a bar where it opens a sentence that goes on with what is there, and is in sight.
 OPENING_NUMBER = re.compile(
     rf"\s*(?:and |so |now |then |in |ok,? |okay,? )*({NUMBER})(?=,? (?:you|we|i|here|there|it)(?:'s|'ve| got| get| have"
-    r"| hear)\b|,? here\b|,? there's|,? i (?:just|play|go)\b"
+    r"| hear)\b|,? here\b|,? there's|,? i (?:just|play|go)\b|'s (?:got|all|just|an?)\b"
     r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |all )(?!note|tone|flat|sharp))"
 )
 

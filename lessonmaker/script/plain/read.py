@@ -58,7 +58,7 @@ class Reader:
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         named = claims_in(sentence)
-        claims = meant(sentence, named)
+        claims = meant(sentence, named, places)
         scopes = scopes_of(sentence, claims, places)
         decider = Decider(self.music, sentence, self.spans, self.before, self.notes, places)
         decided = decider.decide(claims, scopes)

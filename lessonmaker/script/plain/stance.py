@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
@@ -28,7 +29,7 @@ BAR = _any(
     rf"(?:{ORDINAL}|last|final|opening|next|previous) (?:bar|measure)",
 )
 POINTING = _any(
-    r"(?:bars?|measures?|here|beats?|down-?beat|these)",
+    r"(?:bars?|measures?|here|beats?|down-?beat|these|of them)",
     r"th(?:is|at) (?:\w+ )?(?:line|phrase|passage|bar|measure|spot|lick|run|figure|chord|leap)",
 )
 STATING = _any(
@@ -207,10 +208,17 @@ ASKING = re.compile(
 )
 
 
-def meant(sentence: Sentence, named: Sequence[Claim]) -> list[Claim]:
-    """Those of a sentence's claims that are said of this music, neither denied nor only wished for."""
+def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
+    """Those of a sentence's claims that are said of this music, neither denied nor only wished for.
+
+    Args:
+        sentence: what is said.
+        named: what it names.
+        places: where; a bar that is named makes sure that this music is meant.
+    """
     asked = sentence.is_question and ASKING.match(sentence.text)
-    if asked or (named and _is_general(sentence, named)):
+    in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
+    if asked or (named and not in_a_bar and _is_general(sentence, named)):
         return []
     return [claim for claim in named if not _is_told(sentence, claim) and not _is_denied(sentence, claim)]
 
