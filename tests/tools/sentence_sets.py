@@ -34,6 +34,7 @@ from lessonmaker.score.position import format_position
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
+from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["OPEN", "REPOSITORY", "Judged", "judge_set"]
 
@@ -42,7 +43,7 @@ OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
 MEDIA = REPOSITORY / "media"
 FOUND = Mapping[str, Any]
 FITS = Callable[[Mapping[str, Any], FOUND], bool]
-BARS = re.compile(r"\b(?:bar|measure)s?\b", re.IGNORECASE)
+BARS = re.compile(rf"\b(?:bar|measure)s?\b|^{NUMBER}$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
         _scales,
         _roles,
         _triads,
+        _runs,
         _sets,
         _signed,
         _chained,
@@ -420,6 +421,24 @@ SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
 SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
+
+
+RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|third|fifth|seventh|ninth|eleventh|thirteenth|root))"
+RUN = rf"{RUN_ITEM}(?: {RUN_ITEM}){{2,7}}"  # without commas, as in a transcript
+ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
+
+
+def _runs(sentence: Sentence) -> Iterator[Claim]:
+    text = ANY_NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
+    for match in _pattern(RUN).finditer(text):
+        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|\w+th|third|root)(?!\w)", match[0])
+        names = tuple("|".join(degree_names(sign, _step(number))) for sign, number in items)
+        if any(number in ORDINALS for _, number in items) and all(names):
+            yield Claim("set", match.start(), match.end(), "", names, sure=False)
+
+
+def _step(word: str) -> int:
+    return 1 if word == "root" else _number(word)
 
 
 NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"

@@ -167,6 +167,8 @@ class Degrees(Common):
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
         notes = self.options[index]
+        if self.is_in_a_vague_row(index):
+            return NOTHING
         if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
             wanted = named_note(claim.name)
             notes = [
@@ -176,6 +178,12 @@ class Degrees(Common):
             notes = self.likeliest(index, claim, notes)
         one = len({note.onset for note in notes}) == 1 and self.music.finding(notes[0]).degree
         return self.light(claim, notes) if one else NOTHING
+
+    def is_in_a_vague_row(self, index: int) -> bool:
+        """Whether a note is one of three or more named in a row that are not all known."""
+        runs = [run for run in lists_in(self.sentence, self.claims) if index in run]
+        row = [other for run in runs for other in run if self.claims[other].kind == "note"]
+        return len(row) > 2 and any(len(self.options[other]) != 1 for other in row)
 
     def arrived(self, claim: Claim, scope: Scope) -> list[Note]:
         """The degree that the note chosen last resolves to, or moves to, where the words say that it moves."""
@@ -493,7 +501,7 @@ class Degrees(Common):
     def no_set(self, claim: Claim, scope: Scope) -> Decided:
         """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
         names = [each.split("|")[0] for each in claim.names]
-        if not scope.explicit or self.sentence.is_question:
+        if not scope.explicit or self.sentence.is_question or not claim.sure:
             return NOTHING
         return self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
 

@@ -20,8 +20,8 @@ Side = Literal["first", "last"]
 ARTICLE = r"(?: the| a| an| its)?(?: chord's)?"
 BEGINS = r"(?:starts?|begins?|opens?|kicks off)(?: right| straight| off| up| out)*(?: on| upon| with| from)"
 ENDS = r"(?:ends?|finish(?:es)?|closes?|stops?)(?: right| up| off)*(?: on| upon| with| at)"
-BAR_BEGINS = re.compile(rf"\s*(?:then |just |actually )?(?:{BEGINS}|'s first note is){ARTICLE}\s*")
-BAR_ENDS = re.compile(rf"\s*(?:then |just |actually )?(?:{ENDS}|'s last note is){ARTICLE}\s*")
+BAR_BEGINS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{BEGINS}|'s first note is){ARTICLE}\s*")
+BAR_ENDS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{ENDS}|'s last note is){ARTICLE}\s*")
 OPENS = re.compile(
     r"\s*(?:starts?|begins?|opens?|kicks off|is the (?:first|opening) note (?:of|in))(?: the)?\s*"
 )

@@ -37,7 +37,7 @@ POINTED = re.compile(
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
-LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and ){NAME})+")
+LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
 
 
 @dataclass(frozen=True)

@@ -55,6 +55,7 @@ WISHES = (
     r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
     r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
     r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
+    r"|\btempt(?:ing|s|ed)\b"
     r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could|might) (?:\w+ )?have\b"
     r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
@@ -74,11 +75,11 @@ NOT_DENIED = (
     r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b|\bno (?:doubt|wonder|mistake)\b"
 )
 ALMOST = _any(
-    r"almost(?: like| as if)?",
-    r"nearly",
+    r"almost(?: like| as if)?(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
+    r"nearly(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
     r"not quite",
     r"as (?:if|though)",
-    r"(?:kind|sort) of",
+    r"(?<!this )(?<!that )(?<!some )(?:kind|sort) of",
     r"a bit like",
     r"(?:more|less) of(?= an?)",
     r"less(?= an? )",
@@ -94,14 +95,18 @@ ALMOST = _any(
     r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
 )
 DENIED_AFTER = (
-    r"^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent"
+    r"^,? (?:sorry|no|wait|or rather|scratch that|correction)\b"
+    r"|^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent"
     r"|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
     r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?))\b"
 )
 # What did not happen: "a natural nine would have ruined it".
-UNREAL = r"\b(?:would|could|might|should)(?:n't| not)? (?:have|be(?! able)|ruin|spoil|sound|work|clash)\b"
+UNREAL = (
+    r"\b(?:would|could|might|should)(?:n't| not)?(?: normally| usually| just)? (?:have|be(?! able)|ruin|spoil|sound"
+    r"|work|clash|go|use)\b"
+)
 # Whoever is not the player of this line.
 OTHERS = _any(
     r"(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people|teachers?"
@@ -113,9 +118,16 @@ OTHERS = _any(
 )
 
 
+# "The ninth, sorry, no, it is the root".
+CORRECTED = re.compile(
+    r"\b(?:sorry|wait|no)(?:,? (?:sorry|wait|no))*,? (?=(?:it|the|that|that's|it's|we|i|actually)\b)"
+)
+
+
 def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial or a wish stands before the claim in its own part of the sentence."""
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    before = CORRECTED.split(before)[-1]
     clause = re.split(r"[;:,]| but (?!the\b|an?\b)| because | so (?:that )?| and then | then ", before)[-1]
     whole = re.split(r"[;:]| but | yet ", before)[-1]
     if claim.kind == "device" and claim.name == "diatonic passage":

@@ -23,6 +23,12 @@ TAG = re.compile(
     r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it|get it"
     r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
 )
+# What is said while the next word is looked for.
+FILLERS = re.compile(
+    r"\b(?:u+m+|u+h+|erm?|you know|i mean)\b,? ?"
+    r"|\b(in|on|at|from|to|of|the|a|it's|that's|there's|is|it|and|he|we|i|i'm|which|so|then|this|that|no) (?=\1\b)",
+    re.IGNORECASE,
+)
 PLAIN_SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
 )
@@ -69,14 +75,25 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
     by_start = {each.first - 1: each for each in linked}
     for piece in say.pieces:
         if piece.kind == "text":
-            written += piece.text.translate(PLAIN_SIGNS)
-            offsets += range(piece.start, piece.start + len(piece.text))
+            text, kept = _without_fillers(piece.text.translate(PLAIN_SIGNS))
+            written += text
+            offsets += [piece.start + at for at in kept]
             continue
         width = max(len(piece.text), 1) if piece.kind == "link" else len(piece.target)
         pointers.append(_pointer(piece, len(written), width, music, by_start.get(piece.start)))
         written += OPAQUE * width
         offsets += [piece.start] * width
     return tuple(_cut(say, written, offsets, pointers))
+
+
+def _without_fillers(text: str) -> tuple[str, list[int]]:
+    """A text without fillers and words said twice, and where each character that is left stood."""
+    kept, at = list[int](), 0
+    for match in FILLERS.finditer(text):
+        kept += range(at, match.start())
+        at = match.end()
+    kept += range(at, len(text))
+    return "".join(text[at] for at in kept), kept
 
 
 def _lower(text: str) -> str:
