@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -147,6 +148,19 @@ def test_check_as_json_has_all_it_understood_beside_the_faults(book, change, cap
     assert states[0] == ("flat nine", "lit", "b9@2")
     assert states[1][:2] == ("sharp nine", "fault")
     assert all("you" not in words for words, _, _ in states)
+
+
+@pytest.mark.parametrize(
+    "say",
+    ["The sharp nine burns.", "The sharp nine resolves to the fifth.", "The sharp eleven falls to the third.",
+     "Listen to the sharp nine.", "It ends on the sharp nine.", "The top note is the sharp nine.",
+     "The flat thirteen pulls down to the fifth.", "First the sharp nine, then the root."],
+)  # fmt: skip
+def test_what_is_said_plainly_of_the_music_and_is_not_there_is_a_fault(book, change, capsys, say):
+    change("The [flat nine](b9@2) leans on {chord 2}.", say)
+    change("bars: 2", "bars: 1-2")
+    assert main(["check", str(book)]) == 1
+    assert re.search(r"there is no (#9|#11|b13) in bars 1-2", capsys.readouterr().err)
 
 
 def test_questions_are_asked_beside_the_faults(book, change, capsys):

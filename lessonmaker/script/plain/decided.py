@@ -19,7 +19,6 @@ from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.stance import is_located
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
 
@@ -76,7 +75,7 @@ class Common:
         return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
 
     def may_be_false(self, claim: Claim, scope: Scope) -> bool:
-        """Whether something that is not there is false: where a place is said, or the sentence points at the music.
+        """Whether something that is not there is false, as what a cue says is said of its bars.
 
         The bars of another part of the sentence, about another claim, are not sure to be this one's.
         """
@@ -85,7 +84,7 @@ class Common:
             others = any(place.last <= other.first < claim.first for other in self.claims)
             if place.level == "bar" and others and ANOTHER_PART.search(between):
                 return False
-        return scope.explicit or bool(scope.tests) or is_located(self.sentence)
+        return True
 
     def claims_before(self, claim: Claim) -> list[Claim]:
         """The claims of the sentence before one."""
