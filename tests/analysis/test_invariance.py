@@ -54,20 +54,20 @@ def tied(music: Score) -> Score:
     return replace(music, notes=tuple(notes))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(notes, chords, intervals)
 def test_any_transposition_is_heard_alike(line, changes, interval) -> None:
     here = score(line, changes, FLATS)
     assert told(analyse(transposed(here, Interval.parse(interval)))) == told(analyse(here))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(notes, chords)
 def test_any_spelling_is_heard_alike(line, changes) -> None:
     assert told(analyse(score(line, changes, SHARPS))) == told(analyse(score(line, changes, FLATS)))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(notes, chords)
 def test_any_ties_are_heard_alike(line, changes) -> None:
     here = score(line, changes, FLATS)

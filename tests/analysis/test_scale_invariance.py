@@ -69,20 +69,20 @@ def found(music: Score):
     return uses, shapes_of(etude), passages_of(etude, scales), tension_curve(etude)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(bars, min_size=1, max_size=5), intervals)
 def test_any_transposition_finds_the_same(music, interval):
     here = score(music)
     assert found(transposed(here, Interval.parse(interval))) == found(here)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.lists(bars, min_size=1, max_size=5))
 def test_any_spelling_finds_the_same(music):
     assert found(score(music, SHARPS)) == found(score(music, FLATS))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.lists(bars, min_size=1, max_size=3), intervals, st.sampled_from(sorted(SCALES)))
 def test_a_claim_has_one_verdict_in_every_key(music, interval, scale):
     def verdict(one: Score):
@@ -93,7 +93,7 @@ def test_a_claim_has_one_verdict_in_every_key(music, interval, scale):
     assert verdict(transposed(here, Interval.parse(interval))) == verdict(here)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(bars, min_size=1, max_size=5))
 def test_what_is_found_is_in_the_score(music):
     here = score(music)
