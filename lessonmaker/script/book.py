@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping as MappingType
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -66,7 +67,7 @@ def load_book(path: Path) -> Book:
         longest_pause_s=values.get("longest_pause"),
         sample=values.get("sample"),
         keep_bytes=values.get("keep"),
-        overlays=values.get("overlays", ()),
+        overlays=tuple(replace(one, film=tidy(one.film)) for one in values.get("overlays", ())),
     )
 
 

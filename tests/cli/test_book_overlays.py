@@ -302,7 +302,7 @@ def test_the_command_takes_a_lesson_for_a_score(told, capsys, tmp_path):
 
 def test_check_says_that_it_has_looked_at_the_film(book, capsys):
     assert main(["check", str(book), "walk-film"]) == 0
-    film = book / "scripts" / ".." / "media" / "walk.mp4"
+    film = book / "media" / "walk.mp4"
     assert capsys.readouterr().out.splitlines() == [f"{film}: walk-film: a film, no faults"]
 
 
