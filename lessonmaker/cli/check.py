@@ -33,7 +33,10 @@ def run(arguments: argparse.Namespace) -> int:
         print_remarks([remark for lesson in checked for remark in lesson.remarks])
         raise MaterialError(faults)
     listens = (arguments.listen or arguments.to_record) and not faults
-    heard = listened(order, checked) if listens else ()
+    spoken = [
+        lesson for lesson in checked if lesson.lesson.path in order.lessons
+    ]  # what a film tells is read
+    heard = listened(order, spoken) if listens else ()
     remarks = [remark for lesson in checked for remark in lesson.remarks]
     remarks += [] if faults else remarks_on_look(order, checked)
     remarks += [remark for lesson in heard for remark in lesson.remarks]

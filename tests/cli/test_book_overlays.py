@@ -317,3 +317,9 @@ def test_a_film_is_no_lesson(book, capsys, command, message):
     name = "walk-film" if command == "sync" else "walk-flim"
     assert main([command, str(book), name]) == 2
     assert message in capsys.readouterr().err
+
+
+def test_what_a_film_tells_is_not_to_be_recorded(told, capsys):
+    assert main(["check", str(told), "--to-record"]) == 0
+    said = capsys.readouterr().out
+    assert "four-bars.yaml" in said and "at-night.yaml" not in said
