@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -12,7 +12,7 @@ from lessonmaker.analysis.whole import analyse
 from lessonmaker.build.lesson import anchors_of
 from lessonmaker.build.outputs import OverlayOutputs, write, write_captions, write_times
 from lessonmaker.build.progress import Progress
-from lessonmaker.build.telling import telling_of, unread_remarks
+from lessonmaker.build.telling import chapter_remarks, telling_of, unread_remarks
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.band import Band, BandStyle, caption_letters, make_band
 from lessonmaker.picture.look import Look, standard_look
@@ -283,8 +283,16 @@ def stage_film(order: Overlay, fitted: FittedFilm, part: Part) -> StagedFilm:
     if order.bar_chapters:
         timeline = replace(timeline, chapters=bar_chapters(film))
     drawn = score if style.chords else replace(score, changes=())
-    remarks = unread_remarks(order.lesson, film.read[1]) if order.lesson is not None else ()
-    return StagedFilm(film, timeline, drawn, made.decisions, tuple(remarks))
+    return StagedFilm(film, timeline, drawn, made.decisions, tuple(remarks_on_lesson(order, film, timeline)))
+
+
+def remarks_on_lesson(order: Overlay, film: Film, timeline: Timeline) -> Iterator[Fault]:
+    """What of the lesson is not told, and which of its titles are no chapters."""
+    if order.lesson is not None:
+        read, unread = film.read
+        yield from unread_remarks(order.lesson, unread)
+        if not order.bar_chapters:
+            yield from chapter_remarks(order.lesson, read, timeline.chapters)
 
 
 def degree_labels(score: Score, lesson: CheckedLesson | None) -> dict[str, Lit]:

@@ -10,9 +10,10 @@ from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedCue, CheckedLesson
 from lessonmaker.script.words import heard_changes, tokens_for
 from lessonmaker.timeline.compile import chapter_title, discussed, shown_signs, shown_spans
-from lessonmaker.timeline.told import FilmCue, Telling, Unread
+from lessonmaker.timeline.model import Chapter
+from lessonmaker.timeline.told import FilmCue, ReadCue, Telling, Unread
 
-__all__ = ["telling_of", "unread_remarks"]
+__all__ = ["chapter_remarks", "telling_of", "unread_remarks"]
 
 
 def telling_of(checked: CheckedLesson, score: Score, edition: Edition, characters: int) -> Telling:
@@ -59,6 +60,20 @@ def unread_remarks(checked: CheckedLesson, unread: Sequence[Unread]) -> Iterator
             left = "is left out" if whole else f"leaves out {one.sentences} of its {one.every} sentences"
             what = f"cue {one.number} {left}: while its bars play there is no time to read {'it' if whole else 'more'}"
             yield Fault(what, "say less there, or give it more bars", say.place_at(one.first.at))
+
+
+def chapter_remarks(
+    checked: CheckedLesson, read: Sequence[ReadCue], chapters: Sequence[Chapter]
+) -> Iterator[Fault]:
+    """What is to be said of titles that begin no chapter of a film."""
+    kept = {chapter.title for chapter in chapters}
+    lost = sorted(one.cue.number for one in read if one.cue.chapter and one.cue.chapter not in kept)
+    if lost:
+        begin = "begin" if len(lost) > 1 else "begins"
+        what = (
+            f"{cues(lost)} {begin} no chapter of the film: it or the one before would last under ten seconds"
+        )
+        yield Fault(what, "leave it so, or take the title away", checked.cues[lost[0] - 1].cue.place)
 
 
 def cues(numbers: Sequence[int]) -> str:

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from lessonmaker.build.telling import telling_of, unread_remarks
+from lessonmaker.build.telling import chapter_remarks, telling_of, unread_remarks
 from lessonmaker.score.edition import EDITIONS
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.timeline.through import Film, play_through
@@ -143,8 +143,12 @@ def test_terms_have_their_colour_as_long_as_they_can_be_read(film):
 
 def test_titles_become_chapters_where_they_are_long_enough(film):
     cues = "- {play: all, title: All}\n- {bars: 9-12, title: The turn, say: Now.}\n- {bars: 10, title: Too soon}\n"
-    staged, _ = film(cues)
-    chapters = [(one.start, one.title) for one in play_through(staged).chapters]
+    staged, checked = film(cues)
+    found = play_through(staged).chapters
+    (remark,) = chapter_remarks(checked, staged.read[0], found)
+    assert remark.what.startswith("cue 3 begins no chapter of the film: it or the one before would last")
+    assert remark.place.line == 6
+    chapters = [(one.start, one.title) for one in found]
     assert chapters[0] == (0, "All (bars 1-44)")
     assert chapters[1] == (bar_ticks(staged, 9)[0], "The turn (bars 9-12)")
     assert len(chapters) == 2
