@@ -6,6 +6,7 @@ film's own planes and encoded. What differs is the loss of H.264 and of chroma a
 
 from __future__ import annotations
 
+import gc
 from fractions import Fraction
 
 import av
@@ -35,6 +36,7 @@ def moviepy_strip(covers, key, start_s, end_s):
     return clip.with_start(start_s).with_position((PLACE.left, PLACE.top))
 
 
+@pytest.mark.filterwarnings("ignore::ResourceWarning")  # MoviePy leaves its reader's pipes open
 @pytest.mark.parametrize("cover", [255, 153])
 def test_the_overlaid_film_is_what_moviepy_composes(tmp_path, cover):
     times = [Fraction(number, 25) for number in range(25)]
@@ -58,3 +60,4 @@ def test_the_overlaid_film_is_what_moviepy_composes(tmp_path, cover):
             off = np.abs(made[number].astype(int) - other)
             assert off.mean() < 1.5
             assert np.quantile(off, 0.98) <= 8
+    gc.collect()
