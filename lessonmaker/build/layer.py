@@ -55,8 +55,9 @@ def make_layer(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overla
         ground=lay.ground,
     )
     progress.expect(frames)
+    progress.begin()
     write_layer(order.output, band, layer, staged.timeline.title, progress.advance)
-    progress.clear()
+    progress.finished()
     return finished(order, staged, clock, (*fitted.remarks, *staged.remarks, *band.remarks))
 
 
