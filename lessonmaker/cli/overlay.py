@@ -49,9 +49,11 @@ def run(arguments: argparse.Namespace) -> int:
     from lessonmaker.build.layer import make_layer
     from lessonmaker.build.lesson import fit_lesson
     from lessonmaker.build.overlay import Overlay, fitted_film, make_overlay, pins_in
-    from lessonmaker.video.layer import LAYER_ENDINGS
+    from lessonmaker.video.layer import LAYER_ENDINGS, packing_of
     from lessonmaker.video.overlay import container_for
 
+    if arguments.layer and arguments.output is not None:
+        packing_of(arguments.output)  # a name that does not fit is told before the film is listened to
     film, edition = arguments.film, chosen.edition
     progress = Progress(tell=print_json_line if arguments.json else None)
     anchors = () if chosen.lesson is None else pins_in(film, chosen.lesson)

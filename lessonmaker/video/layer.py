@@ -30,7 +30,7 @@ from lessonmaker.video.cover import CHROMA, WHOLE, coding_of, fitted, mean, plan
 from lessonmaker.video.footage import BT709, Colours
 from lessonmaker.video.overlay import Covers, last_tick
 
-__all__ = ["LAYER_ENDINGS", "SQUARE_ONLY", "Layer", "write_layer"]
+__all__ = ["LAYER_ENDINGS", "SQUARE_ONLY", "Layer", "packing_of", "write_layer"]
 
 COVER = 3  # the plane and the channel that say how much is covered
 LIMITED = 1
