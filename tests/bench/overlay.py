@@ -58,7 +58,7 @@ class Case:
     fit: Fit
     order: Order
 
-    def overlay(self, output: Path, seconds: float, paper: float = 1.0) -> Overlay:
+    def overlay(self, output: Path, seconds: float, paper: int = 100) -> Overlay:
         """The first seconds of the film, overlaid."""
         return Overlay(
             film=self.film,
@@ -125,14 +125,14 @@ def timed(seconds: float, work: Callable[[], object]) -> tuple[float, str]:
 def overlay_rows(case: Case, folder: Path, seconds: float) -> float:
     """The overlay on opaque and on clear paper; seconds of the first."""
     output, first = folder / "made.mp4", 0.0
-    for what, paper in (("overlay", 1.0), ("overlay, paper of 60 %", 0.6)):
+    for what, paper in (("overlay", 100), ("overlay, paper of 60 %", 60)):
         took, row = timed(seconds, partial(overlay, case, output, seconds, paper))
         print(f"  {what:24}  {row}   {output.stat().st_size * 8e-6 / seconds:.1f} Mbit/s", flush=True)
         first = first or took
     return first
 
 
-def overlay(case: Case, output: Path, seconds: float, paper: float = 1.0) -> None:
+def overlay(case: Case, output: Path, seconds: float, paper: int = 100) -> None:
     """Overlay the first seconds."""
     make_overlay(case.overlay(output, seconds, paper), case.fitted, Progress())
 
