@@ -13,7 +13,7 @@ from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.report import device_place
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, format_position, overlap
+from lessonmaker.score.position import INSTANT, Span, bars_in, format_position, overlap
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.music import Music
 from lessonmaker.theory.degree import accepts, is_chord_tone
@@ -23,6 +23,7 @@ __all__ = [
     "PAIRS",
     "ROLES",
     "Candidate",
+    "bars_lit",
     "degree_candidates",
     "device_candidate",
     "device_candidates",
@@ -181,6 +182,15 @@ def seen_part(mention: Mention, bars: Collection[int], music: Music) -> Mention:
         return mention
     seen = tuple(lit for lit in mention.notes if music.struck_by_id[lit.note].bar in bars)
     return replace(mention, notes=seen) if 2 * len(seen) > len(mention.notes) else mention
+
+
+def bars_lit(mention: Mention, music: Music) -> set[int]:
+    """Indices of the bars that a mention lights something in."""
+    if mention.notes:
+        return {music.struck_by_id[lit.note].bar for lit in mention.notes}
+    if mention.kind == "chord":
+        return {change.bar for change in music.score.changes if change.id in mention.changes}
+    return set(bars_in(music.score, mention.span))
 
 
 # Scales --------------------------------------------------------------------------------------------------

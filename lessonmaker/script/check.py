@@ -13,7 +13,7 @@ from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition_table import Edition
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in, format_span
-from lessonmaker.script.candidates import seen_part
+from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.changes import hearings, with_changes
 from lessonmaker.script.commentary import braces, links, with_links
 from lessonmaker.script.model import (
@@ -224,7 +224,7 @@ class Sight:
         self, piece: Piece, mention: Mention, bars: Collection[int], findings: Findings
     ) -> None:
         """A fault for a link to what the cue does not show."""
-        needed = self.bars_needed(mention)
+        needed = bars_lit(mention, self.music)
         hidden = sorted(needed.difference(bars))
         if not hidden:
             return
@@ -235,13 +235,3 @@ class Sight:
         shows = " and ".join(self.music.said(span) for span in self.spans)
         what = f"{piece.target} lights {away}, but the cue shows {shows or 'no bars'}"
         findings.fault(piece.place, what, f"write `bars: {wide}`, or say it in a cue of its own")
-
-    def bars_needed(self, mention: Mention) -> set[int]:
-        """Indices of the bars that a mention lights something in."""
-        score = self.music.score
-        lit = {each.note for each in mention.notes}
-        if lit:
-            return {note.bar for note in score.notes if note.id in lit}
-        if mention.kind == "chord":
-            return {change.bar for change in score.changes if change.id in mention.changes}
-        return set(bars_in(score, mention.span))

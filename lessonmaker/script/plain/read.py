@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Literal
 
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
+from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim, claims_in
@@ -102,11 +103,7 @@ class Reader:
             return each
         if not mention.notes:
             return self.trimmed_bars(each, mention)
-        seen = {note.id for note in self.music.struck if note.bar in self.bars}
-        lit = tuple(note for note in mention.notes if note.note in seen)
-        if 2 * len(lit) <= len(mention.notes):
-            return each
-        return replace(each, mention=replace(mention, notes=lit))
+        return replace(each, mention=seen_part(mention, self.bars, self.music))
 
     def trimmed_bars(self, each: Decided, mention: Mention) -> Decided:
         """The bars of what the chords do, as far as they are seen."""
@@ -118,9 +115,7 @@ class Reader:
 
     def in_sight(self, mention: Mention) -> bool:
         """Whether the cue shows all that a mention lights."""
-        lit = {note.note for note in mention.notes}
-        bars = {note.bar for note in self.music.struck if note.id in lit}
-        return (bars or set(bars_in(self.music.score, mention.span))) <= set(self.bars)
+        return bars_lit(mention, self.music) <= set(self.bars)
 
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
