@@ -360,7 +360,7 @@ def test_one_edition_may_say_anything(check):
 PARTS = st.sampled_from([*"01234 9ABb#.-&ea+/x@,!♭٣", "b13", "chord", "all", "of"])
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(PARTS, min_size=1, max_size=8),
     st.sampled_from(["[x]({})", "{{chord {}}}", "{{note {}}}", "{{{}}}"]),

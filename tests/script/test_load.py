@@ -298,7 +298,7 @@ KEYS = st.sampled_from(
 )
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=st.one_of(st.text(max_size=80), YAMLISH, st.lists(st.tuples(KEYS, YAMLISH), max_size=6)))
 def test_any_text_loads_or_is_a_fault(script, text):
     source = text if isinstance(text, str) else CUE + "\n    ".join(f"{key}: {value}" for key, value in text)

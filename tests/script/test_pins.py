@@ -133,7 +133,7 @@ def test_all_faults_come_at_once(pinned):
 PARTS = st.sampled_from([*"01234.x&:-+/", "A", "12", "1.1", "x2", " of 4", "٣", "0:03.2", "1:05"])
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(PARTS, min_size=1, max_size=5), st.lists(PARTS, min_size=1, max_size=4))
 def test_any_pin_is_a_place_and_a_time_or_a_fault(pinned, place, time):
     try:

@@ -101,7 +101,7 @@ def test_a_file_that_is_not_there_is_said(tmp_path):
         read_yaml(tmp_path / "none.yaml", [])
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     text=st.text(alphabet="ab[]{}()#9 \n'é\"\\:-♭", max_size=60),
     style=st.sampled_from(["'", '"', "|", ">", None]),
