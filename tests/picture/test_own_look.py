@@ -3,7 +3,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -360,7 +360,7 @@ TEXTS = st.recursive(
 
 
 @given(st.dictionaries(KEYS, TEXTS, min_size=1, max_size=4))
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60)
 def test_whatever_a_file_holds_it_is_a_look_or_has_faults_with_places(read, tmp_path, sections) -> None:
     try:
         read("".join(f"{key}: {value}\n" for key, value in sections.items()))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import itertools
-import time
 from functools import lru_cache
 from pathlib import Path
 
@@ -217,17 +216,3 @@ def test_bars_follow_each_other_and_hold_their_notes() -> None:
 def test_no_bars_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one bar"):
         engrave(score(SWING), [], PERFORMANCE)
-
-
-def test_a_system_is_engraved_quickly() -> None:
-    """The median of a whole etude's systems, chord symbols included."""
-    whole = score(SWING)
-    widths = {change.id: 120.0 for change in whole.changes}
-    engrave(whole, [0], PERFORMANCE)
-    times = []
-    for first in range(0, len(whole.bars) - 3, 4):
-        begin = time.process_time()
-        engrave(whole, range(first, first + 4), PERFORMANCE, widths)
-        times.append(time.process_time() - begin)
-    assert sorted(times)[len(times) // 2] < 0.2
-    print(f"median {1000 * sorted(times)[len(times) // 2]:.0f} ms a system")

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonmaker.faults import MaterialError
@@ -133,7 +133,7 @@ def test_all_faults_come_at_once(pinned):
 PARTS = st.sampled_from([*"01234.x&:-+/", "A", "12", "1.1", "x2", " of 4", "٣", "0:03.2", "1:05"])
 
 
-@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=300)
 @given(st.lists(PARTS, min_size=1, max_size=5), st.lists(PARTS, min_size=1, max_size=4))
 def test_any_pin_is_a_place_and_a_time_or_a_fault(pinned, place, time):
     try:

@@ -1,6 +1,6 @@
 import pytest
 import yaml
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonmaker.faults import MaterialError
@@ -101,7 +101,7 @@ def test_a_file_that_is_not_there_is_said(tmp_path):
         read_yaml(tmp_path / "none.yaml", [])
 
 
-@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=300)
 @given(
     text=st.text(alphabet="ab[]{}()#9 \n'é\"\\:-♭", max_size=60),
     style=st.sampled_from(["'", '"', "|", ">", None]),
