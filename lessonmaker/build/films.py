@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from itertools import groupby
@@ -20,7 +18,7 @@ from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, make_place, write_texts
 from lessonmaker.build.own_code import refuse_code
-from lessonmaker.build.pictures import FilmPictures, get_ready
+from lessonmaker.build.pictures import FilmPictures
 from lessonmaker.build.plan import Made, Planned
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.reasons import bar_digests
@@ -29,7 +27,8 @@ from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.store import FOLDER as STORE
 from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
-from lessonmaker.build.workshop import Line, Part, Task, Workshop, processors, worker_pool
+from lessonmaker.build.workers import Workers
+from lessonmaker.build.workshop import Line, Part, Task, Workshop
 from lessonmaker.files import remove_abandoned
 from lessonmaker.picture.own_look import OwnLook
 from lessonmaker.script.model import Book, CheckedLesson
@@ -42,7 +41,7 @@ if TYPE_CHECKING:
 
 __all__ = ["make_films"]
 
-UNDER_WAY = 3
+UNDER_WAY = 4
 
 
 @dataclass
@@ -110,7 +109,7 @@ class Desk:
 
 
 def make_films(
-    order: Order, planned: Sequence[Planned], output: Path, progress: Progress, cluster: str | None = None
+    order: Order, planned: Sequence[Planned], output: Path, progress: Progress, workers: Workers
 ) -> Iterator[Made]:
     """Make films of an order, in the order in which they get ready; their lessons are checked before the first.
 
@@ -119,12 +118,11 @@ def make_films(
         planned: the films that are to be made, lesson by lesson.
         output: the folder for films, fits and parts.
         progress: told how far it is.
-        cluster: the address of a scheduler whose workers make the parts; None means processes on this machine.
+        workers: make the parts.
 
     Raises:
-        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; the cluster is not there,
-            not fit, or lost; films made before stay.
-        UsageError: the cluster's address is none.
+        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; the workers are lost; films
+            made before stay.
         OSError: a file cannot be written.
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
@@ -134,38 +132,21 @@ def make_films(
         Voice.of(order.book).settings,
         Store(output / STORE),
         KeptFits(output / FITS),
-        code_reaches=cluster is None,
+        code_reaches=workers.here,
     )
-    with workers_of(cluster, progress) as (workers, width):
-        every = check_order(replace(order, lessons=paths))
-        checked = [one for one in every if one.lesson.path in paths]
-        if not order.allow_code:
-            refuse_code(checked)
-        for remark in bench.own.remarks:
-            progress.remark(remark)
-        remove_abandoned(output)
-        if progress.log is not None:
-            progress.log.begin()
-        shop: Workshop[Made] = Workshop(workers, width, bench.store, progress, UNDER_WAY)
-        yield from shop.work(lines(bench, checked, planned))
+    every = check_order(replace(order, lessons=paths))
+    checked = [one for one in every if one.lesson.path in paths]
+    if not order.allow_code:
+        refuse_code(checked)
+    for remark in bench.own.remarks:
+        progress.remark(remark)
+    remove_abandoned(output)
+    if progress.log is not None:
+        progress.log.begin()
+    shop: Workshop[Made] = Workshop(workers.executor, workers.width, bench.store, progress, UNDER_WAY)
+    yield from shop.work(lines(bench, checked, planned))
     for remark in bench.store.remarks:
         progress.remark(remark)
-
-
-@contextmanager
-def workers_of(cluster: str | None, progress: Progress) -> Iterator[tuple[Executor, Callable[[], int]]]:
-    """The workers of a build, and how many there are now."""
-    if cluster is None:
-        with worker_pool(processors(), get_ready) as pool:
-            yield pool, processors
-        return
-    from lessonmaker.build.cluster import cluster_pool  # an extra, and a second to import
-
-    def waiting() -> None:
-        progress.step(f"waiting for workers at {cluster}")
-
-    with cluster_pool(cluster, waiting) as found:
-        yield found, found.width
 
 
 def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Planned]) -> Iterator[Line[Made]]:

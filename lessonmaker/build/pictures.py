@@ -24,7 +24,7 @@ from lessonmaker.video.film import frame_count
 if TYPE_CHECKING:  # its import takes workers half a second
     from lessonmaker.build.own_scenes import MadeScene
 
-__all__ = ["FilmPictures", "get_ready"]
+__all__ = ["FilmPictures"]
 
 MOST_CHANGES = 250
 CHANGE_S, PAGE_S = 0.008, 0.35
@@ -127,10 +127,6 @@ class FilmPictures:
         tick = poster_tick(self.timeline)
         key = digest_of("poster", makers(), self.painter.content(self.painter.key(tick)))
         return Task(key, partial(poster_png, self.sent, tick), PAGE_S, JOIN_S)
-
-
-def get_ready() -> None:
-    """Have all imported that pictures take: a worker that finds this function has."""
 
 
 def makers() -> tuple[str, str]:

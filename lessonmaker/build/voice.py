@@ -19,7 +19,7 @@ from lessonmaker.sound.read import CarriedFile
 from lessonmaker.sound.spoken import narration_bytes, parse_narration
 from lessonmaker.sound.voice import DEFAULT_VOICE, VoiceSettings
 
-__all__ = ["Voice"]
+__all__ = ["Voice", "load_voice"]
 
 WORD_S, AFTER_S = 0.02, 12.0
 """About how long the draft voice takes for a word, and a film from there on."""
@@ -62,6 +62,11 @@ class Voice:
     def take(self, words: Sequence[str], recording: Path | None, part: Part) -> None:
         """Take a narration that a worker has made."""
         self.said[tuple(words), recording] = parse_narration(part.read())
+
+
+def load_voice() -> None:
+    """Load the draft voice and what times its words: the first word takes a second."""
+    told(("one.",), None, VoiceSettings())
 
 
 def told(words: Words, recording: CarriedFile | None, settings: VoiceSettings) -> bytes:

@@ -26,7 +26,6 @@ __all__ = ["JOIN_S", "Line", "Part", "Task", "Told", "Workshop", "processors", "
 
 Made = TypeVar("Made")
 QUEUED_A_WORKER = 2
-READY_AT_ONCE = 2
 MOST_DEATHS = 2
 """How often a task's worker may die, of what this task or one beside it does, before that is a fault."""
 JOIN_S = 1.0
@@ -223,7 +222,7 @@ def processors() -> int:
 class Processes(Executor):
     """Worker processes on this machine, in the place of which new ones come where one has died.
 
-    The first few start at once and make themselves `ready`, so that the first tasks do not wait for their imports.
+    The first starts at once and makes itself `ready`, so that the first tasks do not wait for its imports.
     """
 
     def __init__(self, width: int, ready: Callable[[], object]) -> None:
@@ -234,8 +233,7 @@ class Processes(Executor):
         """So many processes."""
         pool = ProcessPoolExecutor(self.width, mp_context=get_context("spawn"), initializer=prepare_worker)
         with interrupts_held():
-            for _ in range(min(self.width, READY_AT_ONCE)):
-                pool.submit(self.ready)
+            pool.submit(self.ready)
         return pool
 
     def submit(self, work: Callable[[], bytes]) -> Future[bytes]:  # type: ignore[override]
@@ -254,16 +252,16 @@ class Processes(Executor):
 
 @contextmanager
 def worker_pool(width: int, ready: Callable[[], object]) -> Iterator[Executor]:
-    """Processes on this machine; on any failure they are ended, with what waits for them."""
+    """Processes on this machine. In the end, and on any failure, they are ended, with what waits for them."""
     others = set(active_children())
     pool = Processes(width, ready)
     try:
         yield pool
-    except BaseException:
-        for worker in set(active_children()) - others:
-            worker.terminate()
-        raise
     finally:
+        for worker in (
+            set(active_children()) - others
+        ):  # which have nothing to do now, or nothing that is wanted
+            worker.terminate()
         pool.shutdown(wait=True, cancel_futures=True)
 
 

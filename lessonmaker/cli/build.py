@@ -13,6 +13,7 @@ from lessonmaker.build.overlay_plan import PlannedOverlay, overlays_of
 from lessonmaker.build.plan import Made, Planned, PlannedFilm, plan_of, seconds_to_make
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
+from lessonmaker.build.workers import workers_of
 from lessonmaker.build.workshop import processors
 from lessonmaker.cli.report import (
     decisions_json,
@@ -73,9 +74,10 @@ def films_made(
     lessons = [one for one in stale if isinstance(one, Planned)]
     overlays = [one for one in stale if isinstance(one, PlannedOverlay)]
     if lessons:
-        from lessonmaker.build.films import make_films  # takes seconds to import: what is done is told before
+        with workers_of(cluster, progress) as workers:
+            from lessonmaker.build.films import make_films  # takes seconds to import, as it does the workers
 
-        yield from make_films(order, lessons, output, progress, cluster)
+            yield from make_films(order, lessons, output, progress, workers)
     if overlays:
         from lessonmaker.build.overlay_films import make_overlays  # takes seconds to import as well
 

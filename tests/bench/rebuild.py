@@ -22,7 +22,7 @@ from pathlib import Path
 
 from lessonmaker.theory.counting import UNITS
 from tests.bench.stopwatch import Stopwatch
-from tests.tools.at_once import at_once
+from tests.tools.at_once import AtOnce
 
 __all__ = ["add_rebuild_options", "print_rebuild"]
 
@@ -87,8 +87,9 @@ def overhead_table(folder: Path) -> None:
     from lessonmaker.build.plan import plan_of
     from lessonmaker.build.progress import Progress
     from lessonmaker.build.store import Store
+    from lessonmaker.build.workers import Workers
 
-    watch, films.worker_pool = Stopwatch(), at_once  # type: ignore[assignment]
+    watch = Stopwatch()
     places = (
         (Store, "get", "store"),
         (Store, "put", "store"),
@@ -99,7 +100,13 @@ def overhead_table(folder: Path) -> None:
     order = find_order([str(demo_book(folder / "book")), LESSONS[1]], ["concert"])
     with watch.watching(*places), watch.on("all else"), io.StringIO() as nowhere:
         list(
-            films.make_films(order, plan_of(order, folder / "out"), folder / "out", Progress(stream=nowhere))
+            films.make_films(
+                order,
+                plan_of(order, folder / "out"),
+                folder / "out",
+                Progress(stream=nowhere),
+                Workers(AtOnce(), lambda: 1),
+            )
         )
     whole = sum(watch.processor_seconds.values())
     print("\nOne film, all in one process, processor time")

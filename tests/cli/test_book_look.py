@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 import lessonmaker
-from lessonmaker.build import films as makers
+from lessonmaker.build import workers as makers
 from lessonmaker.cli import main
 from tests.tools.at_once import AtOnce
 from tests.tools.font_packages import install, square_font

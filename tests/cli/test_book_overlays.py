@@ -7,7 +7,7 @@ from fractions import Fraction
 import av
 import pytest
 
-from lessonmaker.build import films as makers
+from lessonmaker.build import workers as makers
 from lessonmaker.cli import main
 from tests.tools.at_once import at_once
 from tests.tools.clock_film import make_film

@@ -7,7 +7,7 @@ from threading import Event, Thread
 
 import pytest
 
-from lessonmaker.build import films as makers
+from lessonmaker.build import workers as makers
 from lessonmaker.build.cleaning import clean_book
 from lessonmaker.cli import main
 from lessonmaker.script.book import load_book

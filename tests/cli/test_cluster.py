@@ -16,7 +16,7 @@ import pytest
 import soundfile
 
 import lessonmaker
-from lessonmaker.build import films
+from lessonmaker.build import workers
 from lessonmaker.build.store import Store
 from lessonmaker.cli import main
 from lessonmaker.faults import MaterialError
@@ -89,7 +89,7 @@ def test_a_worker_lost_in_mid_build_changes_no_byte(book, tmp_path):
         assert len(cluster.workers) == 1
     on_cluster = made(book / "out")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(films, "worker_pool", at_once)
+        patch.setattr(workers, "worker_pool", at_once)
         assert main(["build", str(book), "--output", str(tmp_path / "here")]) == 0
     assert on_cluster == made(tmp_path / "here")
     assert len(on_cluster) == 12

@@ -13,7 +13,7 @@ from dataclasses import replace
 import av
 import pytest
 
-from lessonmaker.build import films
+from lessonmaker.build import workers
 from lessonmaker.build.order import find_order
 from lessonmaker.build.plan import plan_of
 from lessonmaker.build.release import refuse_mixed
@@ -39,7 +39,7 @@ CUES = """\
 def in_this_process():
     """Have every part made here: what is tested is not how workers are reached."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(films, "worker_pool", at_once)
+        patch.setattr(workers, "worker_pool", at_once)
         yield
 
 

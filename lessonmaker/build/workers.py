@@ -1,0 +1,68 @@
+"""The workers of a build: processes on this machine, or those of a cluster.
+
+Nothing here takes long to import: the first worker starts, and makes itself ready, while the main process imports.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from importlib import import_module
+
+from lessonmaker.build.progress import Progress
+from lessonmaker.build.workshop import processors, worker_pool
+
+__all__ = ["Workers", "workers_of"]
+
+VOICE = "lessonmaker.build.voice"
+READY = ("lessonmaker.build.pictures", "lessonmaker.build.sounds", VOICE)
+"""What takes long to import and nearly every book's parts need."""
+
+
+@dataclass(frozen=True)
+class Workers:
+    """Who does the tasks.
+
+    Attributes:
+        executor: takes them.
+        width: how many workers there are now; raises where that is the end of it.
+        here: whether they are on this machine, with the author's files.
+    """
+
+    executor: Executor
+    width: Callable[[], int]
+    here: bool = True
+
+
+@contextmanager
+def workers_of(cluster: str | None, progress: Progress) -> Iterator[Workers]:
+    """The workers of a build.
+
+    Args:
+        cluster: the address of a scheduler whose workers make the parts; None means processes on this machine.
+        progress: told where workers are waited for.
+
+    Raises:
+        MaterialError: the cluster is not there, not fit, or lost.
+        UsageError: the cluster's address is none.
+    """
+    if cluster is None:
+        with worker_pool(processors(), get_ready) as pool:
+            yield Workers(pool, processors)
+        return
+    from lessonmaker.build.cluster import cluster_pool  # an extra, and a second to import
+
+    def waiting() -> None:
+        progress.step(f"waiting for workers at {cluster}")
+
+    with cluster_pool(cluster, waiting) as found:
+        yield Workers(found, found.width, here=False)
+
+
+def get_ready() -> None:
+    """Have a worker import and load what parts take."""
+    for name in READY:
+        import_module(name)
+    import_module(VOICE).load_voice()
