@@ -1,7 +1,7 @@
 """How long it takes to hear a score and to check what is said of it: `python -m tests.bench hearing`.
 
 Processor time, and that of reading the score from its file as a measure of the machine. The etude is of dense eighths
-at random over changes, two chords a bar; the lesson has a cue a sentence of those in `tests/data`.
+at random over changes, two chords a bar; the lesson has a cue a sentence of those in `tests/script/sentences`.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
+import yaml
 
 from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.read import read_score
@@ -24,7 +25,8 @@ from tests.tools.random_piece import Change, LineNote, Piece
 __all__ = ["hearing_rows"]
 
 REPOSITORY = Path(__file__).parents[2]
-SENTENCES = REPOSITORY / "tests" / "data" / "sentences-open.txt"
+SENTENCES = REPOSITORY / "tests" / "script" / "sentences" / "demo-open.yaml"
+SCORE = "gaslight-errand.musicxml"
 BARS, SAID, TIMES = 100, 100, 3
 CHORDS = ((2, "minor"), (7, "dominant"), (0, "major"), (9, "altered"))
 
@@ -73,8 +75,7 @@ def dense_piece() -> Piece:
 
 def long_lesson() -> str:
     """A lesson script with a cue for each of so many sentences about one of the demo's etudes."""
-    lines = [line.split(" | ") for line in SENTENCES.read_text(encoding="utf-8").splitlines()]
-    own = [line for line in lines if line[0] == "G"]
-    cues = [f"  - bars: {bars}\n    say: >-\n      {said}\n" for _, bars, said, *_ in (own * SAID)[:SAID]]
-    score = REPOSITORY / "media" / "gaslight-errand.musicxml"
-    return f"lesson: Gaslight Errand\nscore: {score}\ncues:\n{''.join(cues)}"
+    items = yaml.safe_load(SENTENCES.read_text(encoding="utf-8"))
+    own = [item for item in items if item["score"] == SCORE]
+    cues = [f"  - bars: {item['bars']}\n    say: >-\n      {item['say']}\n" for item in (own * SAID)[:SAID]]
+    return f"lesson: Gaslight Errand\nscore: {REPOSITORY / 'media' / SCORE}\ncues:\n{''.join(cues)}"
