@@ -31,7 +31,7 @@ from tests.tools.tiny_book import make_book
 __all__ = ["add_fault_options", "print_faults"]
 
 REPOSITORY = Path(__file__).parents[2]
-DAMAGED, FULL = "a kept part is damaged", "No space left on device"
+DAMAGED, FULL = "a kept part is damaged", "the disk is full"
 ENDS_WITHIN_S = 30.0
 DISKS = (0.02, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95)
 """How much of what a build takes the small disks hold."""
