@@ -19,6 +19,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.position import format_position
 from lessonmaker.theory.pitch import Interval
 from lessonmaker.theory.signs import in_ascii
+from tests.analysis import further_situations as further
 from tests.tools.heard_alike import FLATS, SHARPS, pitch, told, transposed
 
 INTERVALS = [
@@ -211,9 +212,9 @@ def disagreements(found: list[Finding], expected: str) -> list[str]:
     return wrong
 
 
-@pytest.mark.parametrize("name", NOTES)
+@pytest.mark.parametrize("name", [*NOTES, *further.NOTES])
 def test_notes_are_heard_as_players_name_them(tune, name: str) -> None:
-    line, expected = NOTES[name]
+    line, expected = (NOTES | further.NOTES)[name]
     found = list(analyse(tune_of(tune, line)).findings)
     assert disagreements(found, expected) == []
 
@@ -582,9 +583,12 @@ def _holds(part: str, devices: list[Device], score: Score, onsets: dict[str, Fra
     )
 
 
-@pytest.mark.parametrize("name", DEVICES_HEARD)
+EVERY_DEVICE = DEVICES_HEARD | further.DEVICES_HEARD | further.DEVICES_HEARD_OTHERWISE
+
+
+@pytest.mark.parametrize("name", EVERY_DEVICE)
 def test_devices_are_heard_where_they_are_and_not_where_they_are_not(tune, name: str) -> None:
-    line, expected = DEVICES_HEARD[name]
+    line, expected = EVERY_DEVICE[name]
     assert missing(tune_of(tune, line), expected) == []
 
 
@@ -595,9 +599,12 @@ def changes_of(tune, bars: str) -> Score:
     return tune(" | ".join(" ".join(f"[{chord}] r{lengths[len(bar)]}" for chord in bar) for bar in parts))
 
 
-@pytest.mark.parametrize("name", HARMONY_HEARD)
+EVERY_HARMONY = HARMONY_HEARD | further.HARMONY_HEARD | further.HARMONY_HEARD_OTHERWISE
+
+
+@pytest.mark.parametrize("name", EVERY_HARMONY)
 def test_harmony_is_heard_in_its_key(tune, name: str) -> None:
-    bars, expected, devices = HARMONY_HEARD[name]
+    bars, expected, devices = EVERY_HARMONY[name]
     score = changes_of(tune, bars)
     found = analyse(score)
     keys, _, numerals = expected.partition(":")
@@ -608,7 +615,8 @@ def test_harmony_is_heard_in_its_key(tune, name: str) -> None:
 
 
 # Situations hold many kinds of devices, where lines made at random have few: they are the same in every key.
-SITUATIONS = [line for line, _ in (*NOTES.values(), *DEVICES_HEARD.values())]
+ALIKE = (NOTES, further.NOTES, DEVICES_HEARD, further.DEVICES_HEARD)
+SITUATIONS = [line for some in ALIKE for line, _ in some.values()]
 
 
 def respelt(score: Score, choose: random.Random) -> Score:
@@ -642,3 +650,10 @@ def test_a_situation_is_heard_alike_in_any_key_spelling_and_ties(tune, line: str
         assert told(analyse(transposed(score, Interval.parse(interval)))) == here
     assert told(analyse(respelt(score, choose))) == here
     assert told(analyse(tied_anew(score, choose))) == here
+
+
+@pytest.mark.parametrize("name", HARMONY_HEARD | further.HARMONY_HEARD)
+def test_harmony_is_heard_alike_in_another_key(tune, name: str) -> None:
+    score = changes_of(tune, (HARMONY_HEARD | further.HARMONY_HEARD)[name][0])
+    interval = random.Random(name).choice(INTERVALS)
+    assert told(analyse(transposed(score, Interval.parse(interval)))) == told(analyse(score))

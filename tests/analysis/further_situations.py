@@ -4,23 +4,7 @@ Common practice, no source. They were written before the analysis was tried on t
 `test_situations`, in other keys than those there; 163 of 172 were right at first sight.
 """
 
-import random
-
-import pytest
-
-from lessonmaker.analysis.whole import analyse
-from lessonmaker.theory.pitch import Interval
-from lessonmaker.theory.signs import in_ascii
-from tests.analysis.test_situations import (
-    INTERVALS,
-    changes_of,
-    disagreements,
-    missing,
-    respelt,
-    tied_anew,
-    tune_of,
-)
-from tests.tools.heard_alike import told, transposed
+__all__ = ["DEVICES_HEARD", "DEVICES_HEARD_OTHERWISE", "HARMONY_HEARD", "HARMONY_HEARD_OTHERWISE", "NOTES"]
 
 NOTES = {
     # Metres, pickups, ties, triplets
@@ -394,46 +378,3 @@ HARMONY_HEARD_OTHERWISE = {
         "two five one:ii-V-I",
     ),
 }
-
-
-@pytest.mark.parametrize("name", NOTES)
-def test_notes_are_heard_as_players_name_them(tune, name: str) -> None:
-    line, expected = NOTES[name]
-    assert disagreements(list(analyse(tune_of(tune, line)).findings), expected) == []
-
-
-@pytest.mark.parametrize("name", [*DEVICES_HEARD, *DEVICES_HEARD_OTHERWISE])
-def test_devices_are_heard_where_they_are_and_not_where_they_are_not(tune, name: str) -> None:
-    line, expected = (DEVICES_HEARD | DEVICES_HEARD_OTHERWISE)[name]
-    assert missing(tune_of(tune, line), expected) == []
-
-
-@pytest.mark.parametrize("name", [*HARMONY_HEARD, *HARMONY_HEARD_OTHERWISE])
-def test_harmony_is_heard_in_its_key(tune, name: str) -> None:
-    bars, expected, devices = (HARMONY_HEARD | HARMONY_HEARD_OTHERWISE)[name]
-    score = changes_of(tune, bars)
-    found = analyse(score)
-    keys, _, numerals = expected.partition(":")
-    assert [in_ascii(f"{key.tonic} {key.mode}") for key in found.keys] == keys.split(", ")
-    if numerals:
-        assert [function.numeral for function in found.functions] == numerals.split()
-    assert missing(score, devices) == []
-
-
-SITUATIONS = [line for line, _ in (*NOTES.values(), *DEVICES_HEARD.values())]
-
-
-@pytest.mark.parametrize("line", SITUATIONS)
-def test_a_situation_is_heard_alike_in_another_key_spelling_and_ties(tune, line: str) -> None:
-    score, choose = tune_of(tune, line), random.Random(line)
-    here = told(analyse(score))
-    assert told(analyse(transposed(score, Interval.parse(choose.choice(INTERVALS))))) == here
-    assert told(analyse(respelt(score, choose))) == here
-    assert told(analyse(tied_anew(score, choose))) == here
-
-
-@pytest.mark.parametrize("name", HARMONY_HEARD)
-def test_harmony_is_heard_alike_in_another_key(tune, name: str) -> None:
-    score = changes_of(tune, HARMONY_HEARD[name][0])
-    interval = random.Random(name).choice(INTERVALS)
-    assert told(analyse(transposed(score, Interval.parse(interval)))) == told(analyse(score))
