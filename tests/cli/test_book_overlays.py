@@ -7,9 +7,7 @@ from fractions import Fraction
 import av
 import pytest
 
-from lessonmaker.build import workers as makers
 from lessonmaker.cli import main
-from tests.tools.at_once import at_once
 from tests.tools.clock_film import make_film
 from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, make_book
 
@@ -36,12 +34,7 @@ overlays:
 FILES = ["walk-film.bars.csv", "walk-film.chapters.txt", "walk-film.mp4", "walk-film.timeline.json"]
 
 
-@pytest.fixture(scope="module", autouse=True)
-def in_this_process():
-    """Have every part made here: what is tested is not how workers are reached."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(makers, "worker_pool", at_once)
-        yield
+pytestmark = pytest.mark.usefixtures("in_this_process")
 
 
 @pytest.fixture(scope="module")

@@ -7,21 +7,14 @@ from threading import Event, Thread
 
 import pytest
 
-from lessonmaker.build import workers as makers
 from lessonmaker.build.cleaning import clean_book
 from lessonmaker.cli import main
 from lessonmaker.script.book import load_book
-from tests.tools.at_once import at_once
 
 SCORE = ("media", "four-bars.musicxml")
 
 
-@pytest.fixture(scope="module", autouse=True)
-def in_this_process():
-    """Have every part made here: what is tested is not how workers are reached."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(makers, "worker_pool", at_once)
-        yield
+pytestmark = pytest.mark.usefixtures("in_this_process")
 
 
 @pytest.fixture(scope="module")

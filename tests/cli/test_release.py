@@ -13,14 +13,12 @@ from dataclasses import replace
 import av
 import pytest
 
-from lessonmaker.build import workers
 from lessonmaker.build.order import find_order
 from lessonmaker.build.plan import plan_of
 from lessonmaker.build.release import refuse_mixed
 from lessonmaker.cli import main
 from lessonmaker.faults import MaterialError
 from lessonmaker.files import host
-from tests.tools.at_once import at_once
 from tests.tools.tiny_book import make_book
 
 ENDINGS = [".chapters.txt", ".description.txt", ".mp4", ".png", ".srt", ".vtt"]
@@ -35,12 +33,7 @@ CUES = """\
 """
 
 
-@pytest.fixture(scope="module", autouse=True)
-def in_this_process():
-    """Have every part made here: what is tested is not how workers are reached."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(workers, "worker_pool", at_once)
-        yield
+pytestmark = pytest.mark.usefixtures("in_this_process")
 
 
 @pytest.fixture(scope="module")
