@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
-from lessonmaker.build.fits import KeptFits
-from lessonmaker.build.lesson import ReadyLesson, ready_lesson
+from lessonmaker.build.fits import KeptFits, Wanted
+from lessonmaker.build.lesson import ReadyLesson, fit_task, wanted_of, with_fit
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
 from lessonmaker.build.outputs import Outputs, make_place, write_texts
@@ -29,9 +29,11 @@ from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
 from lessonmaker.build.workers import Workers
 from lessonmaker.build.workshop import Line, Part, Task, Workshop
+from lessonmaker.faults import Fault
 from lessonmaker.files import remove_abandoned
 from lessonmaker.picture.own_look import OwnLook
 from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.sound.model import Fit
 from lessonmaker.sound.voice import VoiceSettings
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.film import FilmInfo, join_film
@@ -46,14 +48,14 @@ UNDER_WAY = 4
 
 @dataclass
 class Bench:
-    """What the films of a build share; `code_reaches` says whether workers have the book's own files."""
+    """What the films of a build share; `files_reach` says whether workers have the book's own files."""
 
     order: Order
     progress: Progress
     voice: VoiceSettings
     store: Store
     kept: KeptFits
-    code_reaches: bool
+    files_reach: bool
 
     @cached_property
     def own(self) -> OwnLook:
@@ -67,6 +69,7 @@ class Desk:
 
     bench: Bench
     checked: CheckedLesson
+    ready: ReadyLesson | None = None
 
     @property
     def name(self) -> str:
@@ -74,11 +77,50 @@ class Desk:
         return self.checked.lesson.path.stem
 
     @cached_property
-    def lesson(self) -> ReadyLesson:
-        """The lesson with its take fitted."""
-        return ready_lesson(
-            self.checked, self.bench.kept, partial(self.bench.progress.step, f"{self.name}: fitting the take")
-        )
+    def wanted(self) -> Wanted:
+        """The fit that the lesson wants, if it has a take."""
+        return wanted_of(self.checked)
+
+    @cached_property
+    def kept_fit(self) -> tuple[Fit | None, tuple[Fault, ...]]:
+        """The fit of it that is kept, and what is said of one that is not used."""
+        return self.bench.kept.kept(self.wanted)
+
+    @cached_property
+    def fitting(self) -> list[Task]:
+        """The take's fit, where none is kept.
+
+        Raises:
+            MaterialError: the take cannot be read.
+        """
+        if self.checked.lesson.take is None or self.kept_fit[0] is not None:
+            return []
+        self.bench.progress.step(f"{self.name}: fitting the take")
+        return [fit_task(self.wanted, self.bench.files_reach)]
+
+    def asked(self) -> list[Task]:
+        """What has to be made before the lesson is ready."""
+        return [] if self.ready else self.fitting
+
+    def made_ready(self, parts: Sequence[Part]) -> ReadyLesson:
+        """The lesson with its take fitted, from what it asked for.
+
+        Raises:
+            MaterialError: the take is not of this score.
+        """
+        if self.ready is None:
+            self.ready = self.with_take(parts)
+        return self.ready
+
+    def with_take(self, parts: Sequence[Part]) -> ReadyLesson:
+        """The lesson with its take fitted, if it has one."""
+        if self.checked.lesson.take is None:
+            return ReadyLesson(self.checked)
+        fit, said = self.kept_fit
+        if fit is None:
+            fit, more = self.bench.kept.made(self.wanted, parts[0].read().decode())
+            said += more
+        return with_fit(self.checked, fit, said)
 
     @cached_property
     def narrator(self) -> Narrator:
@@ -132,7 +174,7 @@ def make_films(
         Voice.of(order.book).settings,
         Store(output / STORE),
         KeptFits(output / FITS),
-        code_reaches=workers.here,
+        files_reach=workers.here,
     )
     every = check_order(replace(order, lessons=paths))
     checked = [one for one in every if one.lesson.path in paths]
@@ -159,10 +201,11 @@ def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Plan
 
 
 def film_line(desk: Desk, planned: Planned) -> Line[Made]:
-    """All that a film asks for, in three steps: what is said, what is seen and heard, and the film put together."""
+    """All that a film asks for: the take's fit, what is said, heard and seen; then the film put together."""
     bench, edition = desk.bench, planned.edition
-    lesson, narrator = desk.lesson, desk.narrator
     make_place(planned.outputs)
+    fitting = desk.asked()
+    lesson, narrator = desk.made_ready((yield fitting)), desk.narrator
     bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
     asked = [(words, one.path if one else None) for words, one in narrator.asked(edition.id)]
     speaking = [narrator.voice.task(words, path) for words, path in asked]
@@ -170,14 +213,14 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     for (words, path), part in zip(asked, spoken, strict=True):
         narrator.voice.take(words, path, part)
     scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)
-    pictures = FilmPictures(scenario.painter, scenario.scenes, bench.code_reaches)
+    pictures = FilmPictures(scenario.painter, scenario.scenes, bench.files_reach)
     measuring = scenario.programme.measuring
     levels = yield measuring
     making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
     bench.progress.begin()
     parts = yield making
     write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
-    record = record_of(planned, desk, scenario, [*speaking, *measuring, *making])
+    record = record_of(planned, desk, scenario, [*fitting, *speaking, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished()
     return Made(planned, record)

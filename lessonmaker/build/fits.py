@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from lessonmaker.build.outputs import safe_name
 from lessonmaker.faults import Fault, Place
+from lessonmaker.files import file_digest
 from lessonmaker.score.model import Score
 from lessonmaker.sound.fitfile import DamagedFitError, Origin, fit_text, parse_fit
 from lessonmaker.sound.model import Anchor, Fit
 from lessonmaker.video.film import finished_file
 
-__all__ = ["FOLDER", "KeptFits"]
+__all__ = ["FOLDER", "KeptFits", "Wanted"]
 
 FOLDER = "sync"
 CHANGES = {
@@ -27,6 +28,35 @@ MADE_ANEW = "it is made anew"
 
 
 @dataclass(frozen=True)
+class Wanted:
+    """A fit that is wanted: of a lesson by its name, of which take to which score, with what the author pinned."""
+
+    lesson: str
+    score: Score
+    take: Path
+    anchors: tuple[Anchor, ...]
+
+    @cached_property
+    def origin(self) -> Origin:
+        """What it is made of.
+
+        Raises:
+            OSError: the take cannot be read.
+        """
+        return Origin.of(self.score, file_digest(self.take), self.anchors)
+
+    @property
+    def about(self) -> str:
+        """What a reader of the kept fit should know first."""
+        sounds = f"When each bar and note of {self.score.title or self.lesson} sounds in {self.take.name}."
+        return f"{sounds} {HOW_TO_CHANGE}"
+
+    def text(self, fit: Fit) -> str:
+        """A fit as it is kept."""
+        return fit_text(self.score, fit, self.origin, self.about)
+
+
+@dataclass(frozen=True)
 class KeptFits:
     """The kept fits of a book's lessons: one file a lesson, in a folder that is made when it is needed."""
 
@@ -36,50 +66,41 @@ class KeptFits:
         """Where a lesson's fit is kept."""
         return self.folder / f"{safe_name(lesson)}.fit.json"
 
-    def fit(
-        self,
-        lesson: str,
-        score: Score,
-        take: Path,
-        anchors: Sequence[Anchor],
-        make: Callable[[], Fit],
-    ) -> tuple[Fit, tuple[Fault, ...]]:
-        """The kept fit of a lesson, or a new one, which is kept where it is accepted.
-
-        Args:
-            lesson: The lesson's name.
-            score: Its score.
-            take: Its take, a file that is there.
-            anchors: What the author pinned.
-            make: Fits the take.
+    def fit(self, wanted: Wanted, make: Callable[[], Fit]) -> tuple[Fit, tuple[Fault, ...]]:
+        """The kept fit, or a new one that `make` makes, which is kept where it is accepted.
 
         Returns:
             The fit, and what is to be said of the kept one.
         """
-        origin = Origin.of(score, file_digest(take), anchors)
-        kept, said = self.kept(lesson, score, origin)
+        kept, said = self.kept(wanted)
         if kept is not None:
             return kept, ()
-        fit = make()
-        if not fit.accepted:
-            return fit, said
-        about = f"When each bar and note of {score.title or lesson} sounds in {take.name}."
-        text = fit_text(score, fit, origin, f"{about} {HOW_TO_CHANGE}")
-        said += self.keep(lesson, text)
-        as_kept, _ = parse_fit(text, score, origin)  # its times are rounded: the next run has no others
-        return as_kept or fit, said
+        made = make()
+        if not made.accepted:
+            return made, said
+        fit, more = self.made(wanted, wanted.text(made))
+        return fit, said + more
 
-    def kept(self, lesson: str, score: Score, origin: Origin) -> tuple[Fit | None, tuple[Fault, ...]]:
+    def kept(self, wanted: Wanted) -> tuple[Fit | None, tuple[Fault, ...]]:
         """The kept fit, or None and why it is not used."""
-        path = self.path(lesson)
+        path = self.path(wanted.lesson)
         try:
-            fit, changed = parse_fit(path.read_text(encoding="utf-8"), score, origin)
+            fit, changed = parse_fit(path.read_text(encoding="utf-8"), wanted.score, wanted.origin)
         except FileNotFoundError:
             return None, ()
         except (OSError, UnicodeDecodeError, DamagedFitError):
             return None, (Fault("the kept fit is damaged or was edited", MADE_ANEW, Place(path)),)
         why = ", ".join(CHANGES[name] for name in changed)
         return fit, (Fault(f"the kept fit is not used: {why}", MADE_ANEW, Place(path)),) if changed else ()
+
+    def made(self, wanted: Wanted, text: str) -> tuple[Fit, tuple[Fault, ...]]:
+        """A new fit from its text, as the next run will read it, and what is to be said where it cannot be kept.
+
+        The text may be of another lesson that wanted the same.
+        """
+        fit, _ = parse_fit(text, wanted.score, wanted.origin)
+        assert fit is not None  # the text is of this origin
+        return fit, self.keep(wanted.lesson, wanted.text(fit)) if fit.accepted else ()
 
     def keep(self, lesson: str, text: str) -> tuple[Fault, ...]:
         """Write a fit whole or not at all; where that cannot be, the next run has to fit again."""
@@ -97,9 +118,3 @@ class KeptFits:
 HOW_TO_CHANGE = (
     "Made by lessonmaker, and made anew when needed: pin places with `sync:` in the lesson script."
 )
-
-
-def file_digest(path: Path) -> str:
-    """The SHA-256 of a file's bytes, in hexadecimal."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()

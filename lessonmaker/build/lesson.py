@@ -4,19 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
-from lessonmaker.build.fits import KeptFits
+from lessonmaker.build.fits import KeptFits, Wanted
 from lessonmaker.build.sounds import TakeFile
+from lessonmaker.build.workshop import Task
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import file_digest
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
 from lessonmaker.sound.model import Anchor, Fit
-from lessonmaker.sound.read import read_audio, require_take, sound_seconds
+from lessonmaker.sound.read import CarriedFile, read_audio, require_take, sound_seconds
 from lessonmaker.sound.takereport import unsure_bars
 
-__all__ = ["ReadyLesson", "anchors_of", "fit_lesson", "fit_of", "ready_lesson"]
+__all__ = [
+    "ReadyLesson",
+    "anchors_of",
+    "fit_lesson",
+    "fit_of",
+    "fit_task",
+    "ready_lesson",
+    "wanted_of",
+    "with_fit",
+]
+
+FITTED_S, AFTER_S = 0.05, 20.0
+"""About how long a second of a take takes to fit, and a film from there on."""
 
 
 @dataclass(frozen=True)
@@ -56,10 +71,26 @@ def ready_lesson(
     Raises:
         MaterialError: the take cannot be read, or is not of this score.
     """
-    take = checked.lesson.take
-    if take is None:
+    if checked.lesson.take is None:
         return ReadyLesson(checked)
-    fit, said = fit_of(checked.lesson, checked.score, anchors_of(checked.pinned), kept, fitting)
+    return with_fit(checked, *fit_of(wanted_of(checked), kept, fitting))
+
+
+def wanted_of(checked: CheckedLesson) -> Wanted:
+    """The fit that a lesson with a take wants."""
+    take = checked.lesson.take
+    assert take is not None
+    return Wanted(checked.lesson.path.stem, checked.score, take, anchors_of(checked.pinned))
+
+
+def with_fit(checked: CheckedLesson, fit: Fit, said: tuple[Fault, ...]) -> ReadyLesson:
+    """A lesson with the fit of its take, and what is to be said of that.
+
+    Raises:
+        MaterialError: the take is not of this score.
+    """
+    take = checked.lesson.take
+    assert take is not None
     if not fit.accepted:
         raise MaterialError(
             Fault(
@@ -86,25 +117,41 @@ def unsure_remarks(checked: CheckedLesson, fit: Fit) -> tuple[Fault, ...]:
 
 
 def fit_of(
-    lesson: Lesson,
-    score: Score,
-    anchors: Sequence[Anchor],
-    kept: KeptFits | None,
-    fitting: Callable[[], None],
+    wanted: Wanted, kept: KeptFits | None, fitting: Callable[[], None]
 ) -> tuple[Fit, tuple[Fault, ...]]:
-    """The fit of a lesson that has a take, kept or new, and what is to be said of the kept one.
+    """A fit, kept or new, and what is to be said of the kept one.
 
     Raises:
         MaterialError: the take cannot be read, is too short, or is silent.
     """
-    take = lesson.take
-    assert take is not None
 
     def make() -> Fit:
         fitting()
-        return fit_lesson(score, take, anchors)
+        return fit_lesson(wanted.score, wanted.take, wanted.anchors)
 
-    return (make(), ()) if kept is None else kept.fit(lesson.path.stem, score, take, anchors, make)
+    return (make(), ()) if kept is None else kept.fit(wanted, make)
+
+
+def fit_task(wanted: Wanted, files_reach: bool) -> Task:
+    """A fit to be made by a worker; the take travels with it where the worker has not got the author's files.
+
+    Raises:
+        MaterialError: the take cannot be read.
+    """
+    take = wanted.take if files_reach else CarriedFile(wanted.take)
+    seconds = FITTED_S * sound_seconds(wanted.take)
+    return Task(
+        digest_of("fit", wanted.origin), partial(fitted, wanted, take), seconds, AFTER_S, passing=True
+    )
+
+
+def fitted(wanted: Wanted, take: Path | CarriedFile) -> bytes:
+    """A fit as it is kept.
+
+    Raises:
+        MaterialError: the take cannot be read, is too short, or is silent.
+    """
+    return wanted.text(fit_lesson(wanted.score, take, wanted.anchors)).encode()
 
 
 def anchors_of(pinned: Sequence[PinnedPlace]) -> tuple[Anchor, ...]:
@@ -112,7 +159,7 @@ def anchors_of(pinned: Sequence[PinnedPlace]) -> tuple[Anchor, ...]:
     return tuple(Anchor(place.bar, place.visit, place.quarters, place.time_s) for place in pinned)
 
 
-def fit_lesson(score: Score, take: Path, anchors: Sequence[Anchor] = ()) -> Fit:
+def fit_lesson(score: Score, take: Path | CarriedFile, anchors: Sequence[Anchor] = ()) -> Fit:
     """A take fitted to its score; anchors pin places to times.
 
     Raises:
@@ -123,5 +170,5 @@ def fit_lesson(score: Score, take: Path, anchors: Sequence[Anchor] = ()) -> Fit:
     from lessonmaker.sound.align.fit import fit_take
 
     audio = read_audio(take, RATE)
-    require_take(audio, take)
+    require_take(audio, take.path if isinstance(take, CarriedFile) else take)
     return fit_take(score, audio, anchors)

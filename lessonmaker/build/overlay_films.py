@@ -11,7 +11,7 @@ from pathlib import Path
 from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
-from lessonmaker.build.fits import KeptFits
+from lessonmaker.build.fits import KeptFits, Wanted
 from lessonmaker.build.lesson import fit_lesson
 from lessonmaker.build.order import Order, Scored, editions_of, interval_of
 from lessonmaker.build.outputs import make_place
@@ -74,7 +74,7 @@ class Reel:
             self.progress.step(f"{film.name}: fitting its sound")
             return fit_lesson(self.score, film, anchors)
 
-        return self.kept.fit(self.overlay.name, self.score, film, anchors, make)
+        return self.kept.fit(Wanted(self.overlay.name, self.score, film, anchors), make)
 
     @cached_property
     def look(self) -> Look:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lessonmaker.build.check import pins_beyond_the_take
-from lessonmaker.build.fits import FOLDER, KeptFits
+from lessonmaker.build.fits import FOLDER, KeptFits, Wanted
 from lessonmaker.build.lesson import anchors_of, fit_lesson, fit_of
 from lessonmaker.build.order import Order, editions_of, find_order, interval_of
 from lessonmaker.faults import Fault, LessonmakerError, MaterialError, Place, UsageError
@@ -83,7 +83,8 @@ def sync_lesson(names: Sequence[str], fitting: Callable[[str], None]) -> Synced:
     if faults := [*findings.faults, *pins_beyond_the_take(lesson)]:
         raise MaterialError(faults)
     kept = KeptFits(order.book.folder / "out" / FOLDER)
-    fit, said = fit_of(lesson, score, anchors, kept, lambda: fitting(f"{lesson.path.stem}: fitting the take"))
+    wanted = Wanted(lesson.path.stem, score, lesson.take, anchors)
+    fit, said = fit_of(wanted, kept, lambda: fitting(f"{lesson.path.stem}: fitting the take"))
     instead = None if fit.accepted else lesson_of(lesson.take, order.book, lesson.path, fitting)
     return Synced(lesson.title, score, lesson.take, anchors, fit, said, instead)
 

@@ -6,7 +6,10 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,10 +17,10 @@ import av
 import numpy as np
 import pytest
 
-from lessonmaker.build import films, workshop
+from lessonmaker.build import films, lesson, workers, workshop
 from lessonmaker.build.record import Record
 from lessonmaker.cli import main
-from lessonmaker.faults import Fault
+from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.files import host
 from lessonmaker.score.edition import Decision
 from lessonmaker.sound.loudness import true_peak_dbtp
@@ -149,6 +152,31 @@ def test_steps_are_told_one_a_line(built):
     _, _, said = built
     assert said.splitlines()[:2] == ["Tiny: 2 films to make", "four-bars: fitting the take"]
     assert "\r" not in said
+
+
+def test_two_takes_are_fitted_at_once_by_workers(book, fault, change, monkeypatch):
+    scripts = book / "scripts"
+    shutil.copy(scripts / "four-bars.yaml", scripts / "five-bars.yaml")
+    change("cues:", "sync: {1: 0:00.4}\ncues:")
+    (scripts / "book.yaml").write_text(
+        (scripts / "book.yaml").read_text().replace("[four-bars.yaml]", "[four-bars.yaml, five-bars.yaml]")
+    )
+    both = threading.Barrier(2, timeout=30)
+
+    def fit(score, take, anchors):
+        del score, take, anchors
+        both.wait()
+        raise MaterialError(Fault("both were fitted at once"))
+
+    @contextmanager
+    def two_threads(_width, _ready):
+        with ThreadPoolExecutor(2) as pool:
+            yield pool
+
+    monkeypatch.setattr(lesson, "fit_lesson", fit)
+    monkeypatch.setattr(workers, "worker_pool", two_threads)
+    monkeypatch.setattr(workers, "processors", lambda: 2)
+    assert fault("build", book) == "both were fitted at once"
 
 
 def test_people_are_told_each_film_and_each_remark_once(book, capsys, monkeypatch):
