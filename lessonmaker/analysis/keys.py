@@ -343,14 +343,15 @@ def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
 
 
 def _outside(etude: Etude, step: Step) -> list[float]:
-    """The share of the melody's notes over a chord that lies outside each key."""
-    line = etude.melody
+    """The share of the melody's notes over a chord that lies outside each key; its own tones count with the chord."""
+    line, own = etude.melody, chord_tones(readings(step.chord)[0]).keys()
     first = bisect_left(line, step.span.start, key=lambda heard: heard.note.onset)
     last = bisect_left(line, step.span.end, key=lambda heard: heard.note.onset)
     tones = [heard.pitch % 12 for heard in line[first:last]]
     if not tones:
         return [0.0] * len(KEYS)
-    return [sum(tone not in inside for tone in tones) / len(tones) for inside in INSIDE]
+    free = [tone for tone in tones if tone not in own]
+    return [sum(tone not in inside for tone in free) / len(tones) for inside in INSIDE]
 
 
 def _keys_on_the_path(steps: Sequence[Step], costs: Sequence[list[float]]) -> list[Key]:

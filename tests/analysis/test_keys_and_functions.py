@@ -65,6 +65,34 @@ def test_keys_follow_the_cadences(tune, chords: list[str], keys: list[str]) -> N
     assert [f"{key.tonic} {key.mode}" for key in found] == keys
 
 
+# A line that plays the leading notes of chords outside the key changes no key: a passing dominant stays one.
+LINES_OF_CHORD_TONES = {
+    "the dominant of the fourth step": "[C] E4w | [C7] Bb4w | [F] A4w | [Fm] Ab4w | [C/G] G4w | [G7] F4w | [C] E4w",
+    "the dominants of the third and the second": (
+        "[Cmaj7] E4w | [B7] D#4w | [Em7] G4w | [A7] C#5w | [Dm7] F4w | [G7] B4w | [Cmaj7] E4w"
+    ),
+    "the dominant of the fifth step, put off": (
+        "[Am7] C5w | [D7] F#4w | [Dm7] F4w | [G7] B4w | [Cmaj7] E4w | C5w"
+    ),
+    "a two five of the third step": (
+        "[Cmaj7] E4w | [F#m7b5] A4h [B7b9] D#5 | [Em7] G4w | [Dm7] F4h [G7] B4 | [Cmaj7] E4w"
+    ),
+}
+
+
+@pytest.mark.parametrize("name", LINES_OF_CHORD_TONES)
+def test_chord_tones_of_passing_chords_change_no_key(tune, name: str) -> None:
+    found = analyse(tune(LINES_OF_CHORD_TONES[name])).keys
+    assert [f"{key.tonic} {key.mode}" for key in found] == ["C major"]
+
+
+@pytest.mark.parametrize(("fourth", "key"), [("Bb4", "F major"), ("B4", "A minor")])
+def test_free_notes_of_the_line_decide_between_keys(tune, fourth: str, key: str) -> None:
+    line = "[Fmaj7] A4e X C5 X A4 X C5 E5 | [Am7] C5e X A4 X C5 D5 E5 C5".replace("X", fourth)
+    found = analyse(tune(line)).keys
+    assert [f"{each.tonic} {each.mode}" for each in found] == [key]
+
+
 def test_the_functions_of_plain_changes(tune) -> None:
     found = analyse(tune(changes("Cmaj7", "A7", "Dm7", "Db7", "Cmaj7", "Fm7", "Bb7", "Cmaj7"))).functions
     assert [each.numeral for each in found] == [
