@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from lessonmaker.analysis.etude import Etude, in_force
-from lessonmaker.analysis.keys import Step, chord_steps, is_inside, quality
+from lessonmaker.analysis.keys import is_inside
 from lessonmaker.analysis.model import Function, KeyCentre
+from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.theory.numeral import bare_numeral, numeral_of, step_above
 
 __all__ = ["function_at", "functions_of"]

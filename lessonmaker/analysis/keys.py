@@ -2,43 +2,29 @@
 
 The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of
 key costs too, and a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common
-practice. Two chords to and fro that lead nowhere are a vamp: the first is the centre, and both tell the mode.
+practice. A blues form and a vamp tell their key by themselves (`forms`).
 Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
 from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.harmony import same_harmony
+from lessonmaker.analysis.forms import blues_forms, vamps
+from lessonmaker.analysis.key_names import Key, key_fifths, signature_at, tonic_name
 from lessonmaker.analysis.model import KeyCentre
-from lessonmaker.score.model import Score
+from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.score.position import Span
-from lessonmaker.theory.chord import Chord, chord_tones, family, readings, seventh_understood
+from lessonmaker.theory.chord import Chord, chord_tones, readings, seventh_understood
 from lessonmaker.theory.numeral import step_above
-from lessonmaker.theory.pitch import NoteName
-from lessonmaker.theory.scale import SCALES as SCALE_TABLE
 
-__all__ = [
-    "Step",
-    "Vamp",
-    "blues_forms",
-    "chord_steps",
-    "is_inside",
-    "key_centres",
-    "quality",
-    "tonic_name",
-    "vamps",
-]
+__all__ = ["is_inside", "key_centres"]
 
-Key = tuple[int, str]
 MODES = ("major", "minor", "blues")
 KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in MODES for tonic in range(12))
 KEPT_COSTS = 8192  # of chords in keys: a form comes round again
@@ -119,56 +105,6 @@ PROFILES = {
     "minor": (6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17),
 }
 MOST_SURE, LEAST_SURE, WITHOUT_CHORDS = 0.95, 0.35, 0.5
-BLUES_BARS = 12
-# The mode that two chords to and fro tell: what the first is, what the second is, how far the second stands above.
-VAMP_MODES = {
-    ("minor", "dominant", 5): "dorian",
-    ("minor", "major", 5): "dorian",
-    ("minor", "minor", 2): "dorian",
-    ("minor", "major", 1): "phrygian",
-    ("major", "major", 2): "lydian",
-    ("major", "dominant", 2): "lydian",
-    ("dominant", "major", 10): "mixolydian",
-    ("dominant", "minor", 7): "mixolydian",
-    ("minor", "major", 8): "aeolian",
-    ("minor", "major", 10): "aeolian",
-}
-# How many fifths a mode's signature lies from its tonic's major.
-MODE_FIFTHS = {"minor": 3, "dorian": 2, "phrygian": 4, "lydian": -1, "mixolydian": 1, "aeolian": 3}
-FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
-FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
-
-
-@dataclass(frozen=True)
-class Step:
-    """A chord while it is in force, changes that change nothing taken together."""
-
-    span: Span
-    chord: Chord
-
-
-@dataclass(frozen=True)
-class Vamp:
-    """Two chords to and fro, heard in one mode of the first one's root (a pitch class)."""
-
-    span: Span
-    tonic: int
-    mode: str
-
-
-def chord_steps(etude: Etude) -> tuple[Step, ...]:
-    """The chords in time; stretches without one are left out."""
-    end = etude.score.bars[-1].end if etude.score.bars else Fraction(0)
-    times = [*etude.harmony.starts, end]
-    found: list[Step] = []
-    for chord, (start, until) in zip(etude.harmony.chords, pairwise(times), strict=True):
-        if chord is None or family(readings(chord)[0]) == "none" or until <= start:
-            continue
-        if found and found[-1].span.end == start and same_harmony(found[-1].chord, chord):
-            found[-1] = Step(Span(found[-1].span.start, until), found[-1].chord)
-        else:
-            found.append(Step(Span(start, until), chord))
-    return tuple(found)
 
 
 def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
@@ -197,96 +133,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
     )
 
 
-def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
-    """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth; and that tonic."""
-    bars = [bar for bar in etude.score.bars if bar.start >= 0]
-    sounding = [etude.harmony.at(bar.start) for bar in bars]
-    found: list[tuple[Span, int]] = []
-    place = 0
-    while place + BLUES_BARS <= len(bars):
-        twelve = bars[place : place + BLUES_BARS]
-        chords = [chord for chord in sounding[place : place + BLUES_BARS] if chord is not None]
-        if len(chords) == BLUES_BARS and _is_blues(chords):
-            found.append((Span(twelve[0].start, twelve[-1].end), step_above(chords[0], 0)))
-            place += BLUES_BARS
-        else:
-            place += 1
-    return found
-
-
-def vamps(etude: Etude, steps: Sequence[Step]) -> list[Vamp]:
-    """Two chords to and fro for a while, both of one mode, that do not go home as a two five does."""
-    found: list[Vamp] = []
-    place = 0
-    while place + FEWEST_SLOW_CHORDS <= len(steps):
-        end = _to_and_fro(steps, place)
-        mode = _vamp_mode(steps[place].chord, steps[place + 1].chord)
-        span = Span(steps[place].span.start, steps[end - 1].span.end)
-        if mode is not None and _is_long(etude, span, end - place) and not _goes_home(steps, place, end):
-            found.append(Vamp(span, step_above(steps[place].chord, 0), mode))
-            place = end
-        else:
-            place += 1
-    return found
-
-
-def _to_and_fro(steps: Sequence[Step], first: int) -> int:
-    """Where two chords that take turns stop doing so."""
-    end = first + 2
-    while (
-        end < len(steps)
-        and steps[end - 1].span.end == steps[end].span.start
-        and same_harmony(steps[end].chord, steps[end - 2].chord)
-    ):
-        end += 1
-    return end
-
-
-def _vamp_mode(first: Chord, second: Chord) -> str | None:
-    """The mode on the first chord's root that has all the tones of two chords, if they tell one."""
-    tonic = step_above(first, 0)
-    mode = VAMP_MODES.get((quality(first), quality(second), step_above(second, tonic)))
-    tones = chord_tones(readings(first)[0]).keys() | chord_tones(readings(second)[0]).keys()
-    inside = {(tonic + step) % 12 for step in SCALE_TABLE[mode].semitones} if mode else set()
-    return mode if tones <= inside else None
-
-
-def _is_long(etude: Etude, span: Span, chords: int) -> bool:
-    bars = (span.end - span.start) / etude.score.bars[0].metre.bar_quarters
-    fast = chords >= FEWEST_VAMP_CHORDS and bars >= VAMP_BARS
-    return fast or (chords >= FEWEST_SLOW_CHORDS and bars >= SLOW_VAMP_BARS)
-
-
-def _goes_home(steps: Sequence[Step], first: int, end: int) -> bool:
-    """Whether what follows is the chord that one of the two leads to by falling a fifth."""
-    if end == len(steps):
-        return False
-    home = step_above(steps[end].chord, 0)
-    leading = [step for step in steps[first : first + 2] if quality(step.chord) == "dominant"]
-    return any((step_above(step.chord, 0) - home) % 12 == 7 for step in leading)
-
-
-def _is_blues(chords: Sequence[Chord]) -> bool:
-    if any(family(readings(chord)[0]) == "none" for chord in chords):
-        return False
-    above = [step_above(chord, step_above(chords[0], 0)) for chord in chords]
-    same = quality(chords[0]) == "dominant" == quality(chords[4])
-    closes = above[8] in (2, 7, 8) and 7 in (above[8], above[9], above[11])
-    return same and above[4] == 5 and above[6] == 0 and closes
-
-
 # Costs ---------------------------------------------------------------------------------------------------
-
-
-def quality(chord: Chord) -> str:
-    """What a chord is to a key: "major", "minor", "dominant", "half-diminished", "diminished"."""
-    heard = readings(chord)[0]
-    kind = family(heard)
-    if kind in ("altered", "suspended"):
-        return "dominant"
-    if kind == "augmented":
-        return "dominant" if "b7" in chord_tones(heard).values() else "major"
-    return "major" if kind == "open" else kind
 
 
 def is_inside(chord: Chord, key: KeyCentre) -> bool:
@@ -300,11 +147,11 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     after = steps[place + 1] if place + 1 < len(steps) else None
     bar = etude.score.bars[0].metre.bar_quarters
     weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
-    signature = _signature(etude.score, step.span.start)
+    signature = signature_at(etude.score, step.span.start)
     outside = _outside(etude, step)
     return [
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
-        + (0.0 if signature == _fifths(key) else OTHER_SIGNATURE)
+        + (0.0 if signature == key_fifths(key) else OTHER_SIGNATURE)
         + _bonus(step.chord, after and after.chord, key)
         + (FRAME if place in (0, len(steps) - 1) and _is_home(step.chord, key) else 0.0)
         for key, foreign in zip(KEYS, outside, strict=True)
@@ -408,45 +255,17 @@ def _centre(
     return Span(start, end), round(min(LEAST_SURE + margin, MOST_SURE), 2)
 
 
-# Signatures and names ------------------------------------------------------------------------------------
-
-
-def _bar_fifths(score: Score, time: Fraction) -> int:
-    """The sounding key signature at a time."""
-    bar = score.bars[max(bisect_right(score.bars, time, key=lambda bar: bar.start) - 1, 0)]
-    return bar.key.fifths - score.transposition.fifths
-
-
-def _signature(score: Score, time: Fraction) -> int:
-    return _bar_fifths(score, time) % 12
-
-
-def _fifths(key: Key) -> int:
-    """A key's place on the circle of fifths, its relative major's signature counted."""
-    tonic, mode = key
-    return (7 * (tonic + (3 if mode == "minor" else 0))) % 12
-
-
-def tonic_name(score: Score, time: Fraction, key: Key) -> NoteName:
-    """The tonic's name, spelt as near to the signature as can be."""
-    tonic, mode = key
-    near = _bar_fifths(score, time) + MODE_FIFTHS.get(mode, 0)
-    names = [NoteName.from_fifths(fifths) for fifths in range(-6, 12)]
-    fitting = [name for name in names if name.pitch_class == tonic % 12]
-    return min(fitting, key=lambda name: (abs(name.fifths - near), abs(name.fifths)))
-
-
 def _by_notes(etude: Etude) -> tuple[KeyCentre, ...]:
     """One key for the whole score: by its notes, or by its signature where there are none."""
     weights = [0.0] * 12
     for heard in etude.heard:
         weights[heard.pitch % 12] += float(heard.note.held)
     score = etude.score
-    signature = _signature(score, score.bars[0].start)
+    signature = signature_at(score, score.bars[0].start)
 
     def fit(key: Key) -> float:
         profile = PROFILES[key[1]]
-        near = 0.05 if _fifths(key) == signature else 0.0
+        near = 0.05 if key_fifths(key) == signature else 0.0
         return _correlation([profile[(pitch - key[0]) % 12] for pitch in range(12)], weights) + near
 
     best = max((key for key in KEYS if key[1] in PROFILES), key=fit)

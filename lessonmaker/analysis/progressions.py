@@ -10,9 +10,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.forms import blues_forms, vamps
 from lessonmaker.analysis.functions import function_at
-from lessonmaker.analysis.keys import Step, blues_forms, chord_steps, quality, vamps
 from lessonmaker.analysis.model import Device, Function
+from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span
 from lessonmaker.theory.numeral import step_above

@@ -14,9 +14,9 @@ from itertools import pairwise, takewhile
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear
-from lessonmaker.analysis.keys import Step, chord_steps, quality
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Proposal
+from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.analysis.words import degree_words, listed
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, chord_tones, family, readings

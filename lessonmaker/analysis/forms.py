@@ -1,0 +1,124 @@
+"""Forms that chords make by standing where they stand: the twelve bars of a blues, and vamps.
+
+Common practice, no source. Two chords to and fro that lead nowhere are a vamp: the first is the centre, and both tell
+the mode.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonmaker.analysis.etude import Etude
+from lessonmaker.analysis.harmony import same_harmony
+from lessonmaker.analysis.steps import Step, quality
+from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import Chord, chord_tones, family, readings
+from lessonmaker.theory.numeral import step_above
+from lessonmaker.theory.scale import SCALES
+
+__all__ = ["Vamp", "blues_forms", "vamps"]
+
+BLUES_BARS = 12
+# The mode that two chords to and fro tell: what the first is, what the second is, how far the second stands above.
+VAMP_MODES = {
+    ("minor", "dominant", 5): "dorian",
+    ("minor", "major", 5): "dorian",
+    ("minor", "minor", 2): "dorian",
+    ("minor", "major", 1): "phrygian",
+    ("major", "major", 2): "lydian",
+    ("major", "dominant", 2): "lydian",
+    ("dominant", "major", 10): "mixolydian",
+    ("dominant", "minor", 7): "mixolydian",
+    ("minor", "major", 8): "aeolian",
+    ("minor", "major", 10): "aeolian",
+}
+FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
+FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
+
+
+@dataclass(frozen=True)
+class Vamp:
+    """Two chords to and fro, heard in one mode of the first one's root (a pitch class)."""
+
+    span: Span
+    tonic: int
+    mode: str
+
+
+def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
+    """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth; and that tonic."""
+    bars = [bar for bar in etude.score.bars if bar.start >= 0]
+    sounding = [etude.harmony.at(bar.start) for bar in bars]
+    found: list[tuple[Span, int]] = []
+    place = 0
+    while place + BLUES_BARS <= len(bars):
+        twelve = bars[place : place + BLUES_BARS]
+        chords = [chord for chord in sounding[place : place + BLUES_BARS] if chord is not None]
+        if len(chords) == BLUES_BARS and _is_blues(chords):
+            found.append((Span(twelve[0].start, twelve[-1].end), step_above(chords[0], 0)))
+            place += BLUES_BARS
+        else:
+            place += 1
+    return found
+
+
+def vamps(etude: Etude, steps: Sequence[Step]) -> list[Vamp]:
+    """Two chords to and fro for a while, both of one mode, that do not go home as a two five does."""
+    found: list[Vamp] = []
+    place = 0
+    while place + FEWEST_SLOW_CHORDS <= len(steps):
+        end = _to_and_fro(steps, place)
+        mode = _vamp_mode(steps[place].chord, steps[place + 1].chord)
+        span = Span(steps[place].span.start, steps[end - 1].span.end)
+        if mode is not None and _is_long(etude, span, end - place) and not _goes_home(steps, place, end):
+            found.append(Vamp(span, step_above(steps[place].chord, 0), mode))
+            place = end
+        else:
+            place += 1
+    return found
+
+
+def _to_and_fro(steps: Sequence[Step], first: int) -> int:
+    """Where two chords that take turns stop doing so."""
+    end = first + 2
+    while (
+        end < len(steps)
+        and steps[end - 1].span.end == steps[end].span.start
+        and same_harmony(steps[end].chord, steps[end - 2].chord)
+    ):
+        end += 1
+    return end
+
+
+def _vamp_mode(first: Chord, second: Chord) -> str | None:
+    """The mode on the first chord's root that has all the tones of two chords, if they tell one."""
+    tonic = step_above(first, 0)
+    mode = VAMP_MODES.get((quality(first), quality(second), step_above(second, tonic)))
+    tones = chord_tones(readings(first)[0]).keys() | chord_tones(readings(second)[0]).keys()
+    inside = {(tonic + step) % 12 for step in SCALES[mode].semitones} if mode else set()
+    return mode if tones <= inside else None
+
+
+def _is_long(etude: Etude, span: Span, chords: int) -> bool:
+    bars = (span.end - span.start) / etude.score.bars[0].metre.bar_quarters
+    fast = chords >= FEWEST_VAMP_CHORDS and bars >= VAMP_BARS
+    return fast or (chords >= FEWEST_SLOW_CHORDS and bars >= SLOW_VAMP_BARS)
+
+
+def _goes_home(steps: Sequence[Step], first: int, end: int) -> bool:
+    """Whether what follows is the chord that one of the two leads to by falling a fifth."""
+    if end == len(steps):
+        return False
+    home = step_above(steps[end].chord, 0)
+    leading = [step for step in steps[first : first + 2] if quality(step.chord) == "dominant"]
+    return any((step_above(step.chord, 0) - home) % 12 == 7 for step in leading)
+
+
+def _is_blues(chords: Sequence[Chord]) -> bool:
+    if any(family(readings(chord)[0]) == "none" for chord in chords):
+        return False
+    above = [step_above(chord, step_above(chords[0], 0)) for chord in chords]
+    same = quality(chords[0]) == "dominant" == quality(chords[4])
+    closes = above[8] in (2, 7, 8) and 7 in (above[8], above[9], above[11])
+    return same and above[4] == 5 and above[6] == 0 and closes
