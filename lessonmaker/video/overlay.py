@@ -310,15 +310,22 @@ class SoundCopy:
         self.next: av.Packet[Any] | None = None
 
     def kept(self, source: av.container.InputContainer) -> Iterator[av.Packet[Any]]:
-        """The packets of the part that is kept and the one before it, which a decoder needs to begin with."""
+        """The packets of the part that is kept and the one before it, which a decoder needs to begin with.
+
+        Nothing is read after the first packet of every track that lies behind the part.
+        """
         if self.part.start_s > 0:
             source.seek(int(self.begin * av.time_base))
+        going_on = set(self.streams)
         for packet in source.demux(source.streams.audio):
             if packet.pts is None or packet.time_base is None:
                 continue
             start_s = packet.pts * packet.time_base - self.begin
-            long_s = (packet.duration or 0) * packet.time_base
-            if start_s + 2 * long_s > 0 and (self.end_s is None or start_s < self.end_s):
+            if self.end_s is not None and start_s >= self.end_s:
+                going_on.discard(packet.stream_index)
+                if not going_on:
+                    return
+            elif start_s + 2 * (packet.duration or 0) * packet.time_base > 0:
                 yield self.moved(packet)
 
     def moved(self, packet: av.Packet[Any]) -> av.Packet[Any]:

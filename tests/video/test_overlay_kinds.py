@@ -14,7 +14,7 @@ from lessonmaker.faults import MaterialError
 from lessonmaker.picture.raster import Area
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import read_footage
-from lessonmaker.video.overlay import Lay, Part, overlay_film
+from lessonmaker.video.overlay import Lay, Part, SoundCopy, overlay_film
 from tests.tools.clock_film import clock_ms, make_film
 from tests.tools.flat_cover import FlatCover
 
@@ -189,6 +189,34 @@ def test_sound_is_copied_packet_for_packet(tmp_path, codec, ending):
     assert [time_s for time_s, _ in after] == pytest.approx([time_s for time_s, _ in before], abs=1e-3)
     samples = [heard_samples(path) for path in (film, output)]
     np.testing.assert_array_equal(*samples)
+
+
+class Counted:
+    """An opened film that counts the packets it is asked for."""
+
+    def __init__(self, container):
+        self.container, self.asked = container, 0
+
+    def __getattr__(self, name):
+        return getattr(self.container, name)
+
+    def demux(self, *streams):
+        for packet in self.container.demux(*streams):
+            self.asked += 1
+            yield packet
+
+
+def test_of_a_long_sound_only_the_part_that_is_kept_is_read(tmp_path):
+    film = film_of(tmp_path / "film.mp4", times(seconds=20), sound=hum(20), options={"g": "25"})
+    part = Part(Fraction(5), Fraction(7))
+    with av.open(str(film)) as source, av.open(str(tmp_path / "made.mp4"), "w") as output:
+        counted = Counted(source)
+        output.add_stream("libx264", rate=25).width = 16
+        copy = SoundCopy(counted, output, part, to_the_end=False)
+        kept = list(copy.packets)
+    packet_s = 1024 / RATE
+    assert len(kept) == pytest.approx(2 / packet_s, abs=3)
+    assert len(kept) < counted.asked < len(kept) + 1.5 / packet_s  # read from a key frame on
 
 
 def heard_packets(path):
