@@ -43,7 +43,8 @@ class Claim:
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
     root has that in `names`. `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed
     (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
-    where a place or another claim stands by them. `shape` is what is said of a device's.
+    where a place or another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees
+    of a row one by one.
     """
 
     kind: Kind
@@ -56,6 +57,7 @@ class Claim:
     count: int = 0
     sure: bool = True
     shape: Shape = SHAPELESS
+    parts: tuple[Claim, ...] = ()
 
 
 @lru_cache(maxsize=512)
@@ -135,7 +137,7 @@ def _roles(sentence: Sentence) -> Iterator[Claim]:
 
 def _scales(sentence: Sentence) -> Iterator[Claim]:
     for match in _pattern(
-        rf"{SCALE_WORDS}(?! (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge))"
+        rf"{SCALE_WORDS}(?!(?: dominant)? (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge))"
     ).finditer(sentence.text):
         yield Claim("scale", match.start(), match.end(), match[0])
 
@@ -420,21 +422,42 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
 SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
+RUN_ORDINAL = "(?:third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
+RUN_LINK = r"(?:, | |-|, and | and )"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 
-RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|third|fifth|seventh|ninth|eleventh|thirteenth|root))"
-RUN = rf"{RUN_ITEM}(?: {RUN_ITEM}){{2,7}}"  # without commas, as in a transcript
+RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
+RUN = rf"(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}"
 ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
 
 
 def _runs(sentence: Sentence) -> Iterator[Claim]:
+    """Degrees in a row of which some are ordinals: "third, sharp nine, flat nine, seven"."""
     text = ANY_NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
     for match in _pattern(RUN).finditer(text):
-        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|\w+th|third|root)(?!\w)", match[0])
-        names = tuple("|".join(degree_names(sign, _step(number))) for sign, number in items)
-        if any(number in ORDINALS for _, number in items) and all(names):
-            yield Claim("set", match.start(), match.end(), "", names, sure=False)
+        parts = tuple(_parts(match[0], match.start()))
+        mixed = re.search(rf"\b{RUN_ORDINAL}\b", match[0])
+        if mixed and all(part.names for part in parts) and not re.match(NOT_A_NOTE, text[match.end() :]):
+            names = tuple("|".join(part.names) for part in parts)
+            yield Claim("set", match.start(), match.end(), "", names, sure=False, parts=parts)
+
+
+ITEM_PARTS = re.compile(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
+
+
+def _parts(text: str, at: int) -> Iterator[Claim]:
+    """The degrees of a row that begins somewhere in a sentence."""
+    for match in ITEM_PARTS.finditer(text):
+        sign, number = match[1] or "", match[2]
+        yield Claim(
+            "degree",
+            at + match.start(),
+            at + match.end(),
+            "",
+            degree_names(sign, _step(number)),
+            sure=bool(sign),
+        )
 
 
 def _step(word: str) -> int:

@@ -26,7 +26,8 @@ __all__ = ["APPROACHES", "NOTHING", "Common", "Decided"]
 
 APPROACHES = ("enclosure", "double approach", "chromatic approach")
 PREDICATE = re.compile(
-    r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:an? )?(?:chromatic |little )?$"
+    r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:(?:an?|the|our|its|one) )?"
+    r"(?:chromatic |little )?$"
 )
 ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6

@@ -18,36 +18,31 @@ from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
 from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope, lists_in
+from lessonmaker.script.plain.verbs import (
+    FALLING,
+    GAP,
+    LANDING,
+    LEANING,
+    MOVING,
+    RISING,
+    SOUNDING,
+    STARTING,
+)
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
 
-LANDS = (
-    r"\b(?:lands?|landing|ends?|ending|finish(?:es)?|settles?|settling|comes? to rest|rests?"
-    r"|arrives?|arriving|stops?|closes?|closing)(?: up| down| early| home| finally| right| "
-    r"here)*(?: on| upon| at| in)(?: the| a| an| its| that)?$"
-)
-STARTS = (
-    r"\b(?:starts?|starting|begins?|beginning|opens?|opening|sets? off|enters?|kicks? off"
-    r"|jumps? in)(?: right| off| out| here)*(?: on| upon| with| from| at)(?: the| a| an| its| "
-    r"that)?$"
-)
-LEANS = (
-    r"\b(?:leans?|leaning|sits?|sitting|hangs?|hanging|dwells?|holds?|holding|held|long"
-    r"|sustain(?:s|ed)?|stress(?:es|ed)?|accent(?:s|ed)?)(?: right| hard| down| on to)*(?: "
-    r"on)?(?: the| a| an| its| that)?$"
-)
+TO_IT = r"(?: the| a| an| its| that| this| our)?$"
+LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
+STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
+LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
 ARRIVES = (
     r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
     r"|hits?)(?: the| a| an| its)?(?: chord's)?$"
 )
-MOTION = (
-    r"\b(?:resolv\w+|falls?|falling|drops?|dropping|goes|going|moves?|moving|lets? go|slid\w+"
-    r"|slides?|leads?|leading|steps?|stepping|comes?|settles?|climbs?|climbing|rises?|rising"
-    r"|pulls?|sinks?|melts?|wants?|turns?|down|up|before)\b"
-)
+MOTION = rf"\b(?:{MOVING}|down|up|before)\b"
 TARGETS = (
     r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
     r"(?: the| a| its)?$"
@@ -55,9 +50,9 @@ TARGETS = (
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
 ACTS = re.compile(
-    r" (?:is (?:held|sustained|leaned|hidden|struck|played|there|on)\b|(?:in|on) (?:bar|measure|beat)\b|rings?"
-    r"|glows?|sings?|shimmers?|burns?|bites?|stings?|shines?|hangs?|sits?|stays?|rests?|waits?|lasts?|leans?|sounds?|falls?|drops?"
-    r"|rises?|resolves?|colou?rs?|comes\b(?! from)|appears?|arrives?)(?!\w)"
+    r" (?:(?:that |which )?(?:is|was|gets) (?:\w+ )?(?:held|sustained|leaned|hidden|struck|played|there|on|hit"
+    r"|heard|sounded|sung|repeated|approached|placed|stressed|accented|touched|tied)\b"
+    rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
@@ -451,25 +446,27 @@ class Degrees(Common):
         apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
-        return bool(re.search(LANDS, before.rstrip()) or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
+        rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
+        return bool(rests or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
 
     # Sets -----------------------------------------------------------------------------------------------
 
+    def taken_apart(
+        self, claims: Sequence[Claim], scopes: Sequence[Scope]
+    ) -> tuple[list[Claim], list[Scope]]:
+        """The claims with their scopes, rows that stand nowhere in the line as degrees one by one."""
+        found: list[tuple[Claim, Scope]] = []
+        for claim, scope in zip(claims, scopes, strict=True):
+            apart = bool(claim.parts) and not self.ways_of(claim, scope)
+            if apart and scope.explicit and not all(self.notes_for(part, scope) for part in claim.parts):
+                found.append((replace(claim, sure=True), scope))  # one of them is not there: false as a whole
+            else:
+                found += [(part, scope) for part in (claim.parts if apart else (claim,))]
+        return [claim for claim, _ in found], [scope for _, scope in found]
+
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
-        spans = scope.spans or tuple(self.spans)
-        line = [heard.note for heard in self.music.etude.melody]
-        count = len(claim.names)
-        ways = [
-            line[first : first + count]
-            for first in range(len(line) - count + 1)
-            if any(span.start <= line[first].onset < span.end for span in spans)
-            and all(
-                self.is_number(n, names)
-                for n, names in zip(line[first : first + count], claim.names, strict=True)
-            )
-            and scope.passes(line[first], self.music)
-        ]
+        ways = self.ways_of(claim, scope)
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
@@ -486,6 +483,38 @@ class Degrees(Common):
         return Decided(
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
         )
+
+    def ways_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The places where some degrees come in a row: side by side in the line, else in order in a bar."""
+        spans = scope.spans or tuple(self.spans)
+        line = [heard.note for heard in self.music.etude.melody]
+        count = len(claim.names)
+        ways = [
+            line[first : first + count]
+            for first in range(len(line) - count + 1)
+            if any(span.start <= line[first].onset < span.end for span in spans)
+            and all(
+                self.is_number(n, names)
+                for n, names in zip(line[first : first + count], claim.names, strict=True)
+            )
+            and scope.passes(line[first], self.music)
+        ]
+        return ways or self.in_order(claim, scope)
+
+    def in_order(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """Degrees that follow each other in one way only, with notes between, in the bars that are named."""
+        if claim.sure or not scope.spans:
+            return []
+        notes = [
+            note
+            for note in self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
+            if scope.passes(note, self.music)
+        ]
+        named = [
+            OrderedClaim(names, tuple(note for note in notes if self.is_number(note, names)))
+            for names in claim.names
+        ]
+        return [[each.notes[0] for each in only_order(named)]] if all(each.notes for each in named) else []
 
     def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
         """Degrees that come over and over: all of their notes."""

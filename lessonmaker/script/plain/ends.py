@@ -13,21 +13,18 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, GAP, STARTING
 
 __all__ = ["OF_EACH", "End", "end_said", "notes_at"]
 
 Side = Literal["first", "last"]
 ARTICLE = r"(?: the| a| an| its)?(?: chord's)?"
-BEGINS = r"(?:starts?|begins?|opens?|kicks off)(?: right| straight| off| up| out)*(?: on| upon| with| from)"
-ENDS = r"(?:ends?|finish(?:es)?|closes?|stops?)(?: right| up| off)*(?: on| upon| with| at)"
+BEGINS = rf"{STARTING}{GAP}(?: on| upon| with| from)"
+ENDS = rf"{ENDING}{GAP}(?: on| upon| with| at)"
 BAR_BEGINS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{BEGINS}|'s first note is){ARTICLE}\s*")
 BAR_ENDS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{ENDS}|'s last note is){ARTICLE}\s*")
-OPENS = re.compile(
-    r"\s*(?:starts?|begins?|opens?|kicks off|is the (?:first|opening) note (?:of|in))(?: the)?\s*"
-)
-CLOSES = re.compile(
-    r"\s*(?:ends?|finish(?:es)?|closes?|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*"
-)
+OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
+CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
 AND_ENDS = re.compile(rf"(?:,|\band)(?: then)? {ENDS}{ARTICLE}\s*$")
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"

@@ -10,21 +10,17 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from"]
 
 OCTAVE = 12
-FALLING = r"(?:falls?|falling|drops?|dropping|sinks?|sinking|descends?|comes down)"
-RISING = r"(?:rises?|rising|climbs?|climbing|ascends?|goes up|lifts?)"
-MOVING = (
-    r"(?:resolv(?:es|ed|ing)|goes|going|moves?|moving|slides?|leads?|steps?|melts?|lets go|settles?|pulls?"
-    rf"|{FALLING}|{RISING})"
-)
 DIRECT = re.compile(
-    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now)[\s,]+)*"
-    rf"(?P<motion>{MOVING}(?: (?:down|up|back|home|right|straight|nicely|by|a|half|whole|step|semitone|tone))*)"
-    r" (?:to|into|onto)(?: the| a| an| its)?(?: chord's)?"
+    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now|promptly|duly|gently|slowly|only"
+    r"|simply|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
+    rf"(?P<motion>{MOVING}{GAP})"
+    r" (?:(?:in)?to|onto|towards?|on)(?: the| a| an| its)?(?: chord's)?"
 )
 
 

@@ -59,15 +59,15 @@ class Reader:
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         named = claims_in(sentence)
-        claims = meant(sentence, named, places)
-        scopes = scopes_of(sentence, claims, places)
+        claims = meant_all = meant(sentence, named, places)
         decider = Decider(self.music, sentence, self.spans, self.before, self.notes, places)
+        claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if (
             not linked
-            and len(claims) == len(named)
+            and len(meant_all) == len(named)
             and not any(claim.sure for claim in claims)
             and not any(each.says for each in decided)
         ):

@@ -12,21 +12,32 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import MOVING
 
 __all__ = ["Scope", "lists_in", "scopes_of"]
 
+# Between a claim and a place that is its own: no other part of the sentence begins there.
+BREAKS = (
+    r"(?:and|but|or|then|before|until|till|after|while|so|because|where|when|whereas|although|though|if|like|than|as|not"
+    r"|no|leads?|leading|takes|brings|goes on|going on|heads?|heading|into|to|towards|for)\b"
+)
 FOLLOWS = re.compile(
     r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
     r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
     r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
     r"|happens?|returns?|recurs?|reappears?|it|we've|got|have|goes|through|throughout|all)\s+)*"
     r"(?:in|of|on|at|over|from|during|inside|within|against|above|to|for|into|,)?\s*(?:the |both )?"
+    rf"|(?:,? (?!{BREAKS})[a-z][a-z'-]*)?(?: (?!{BREAKS})[a-z][a-z'-]*){{0,7}},? "
+    r"(?:in|of|on|at|over|during|inside|within|against|above|across|throughout|under|underneath)\s+"
+    r"(?:the |both |all of )?"
 )
 LISTED = re.compile(
     r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b"
     r"|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
     r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
-    r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b|\babove\b|\bbelow\b|\bunder\b)*"
+    r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b|\babove\b|\bbelow\b|\bunder\b"
+    rf"|\b{MOVING}\b|\b(?:half|whole|step|steps|stepwise|semitone|tone|chromatically|diatonically|over|past|via|straight|right|all"
+    r"|way|it|which|that|first|there|comes|as well)\b)*"
 )
 # Between claims that share the place after the last one: no motion from one to the other.
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
@@ -148,7 +159,17 @@ def _preceding(
             levels.add(place.level)
             found.append(place)
             if place.level == "bar":
-                return (*found, *(() if between else _joined_to(sentence, place, places, levels)))
+                joined = () if between else _joined_to(sentence, place, places, levels)
+                others = [other for other in claims if other is not claim]
+                degree = claim.kind in ("degree", "note", "set")
+                return (
+                    *found,
+                    *(
+                        e
+                        for e in joined
+                        if not (degree and any(_belongs(sentence, e, other) for other in others))
+                    ),
+                )
     return tuple(found)
 
 

@@ -81,7 +81,7 @@ def ordinal_of(text: str) -> int:
 
 # What an accidental's word does to the degree it stands before: a semitone down, up, or as it is in major.
 ACCIDENTALS = {
-    **dict.fromkeys(("flat", "flatted", "flattened", "lowered", "b", "minor", "diminished"), "b"),
+    **dict.fromkeys(("flat", "flatted", "flattened", "lowered", "b", "minor", "diminished", "blue"), "b"),
     **dict.fromkeys(("sharp", "sharped", "sharpened", "raised", "#", "augmented"), "#"),
     **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered", "suspended"), "="),
 }
