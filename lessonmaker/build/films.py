@@ -209,9 +209,12 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
     asked = [(words, one.path if one else None) for words, one in narrator.asked(edition.id)]
     speaking = [narrator.voice.task(words, path) for words, path in asked]
-    spoken = yield speaking
-    for (words, path), part in zip(asked, spoken, strict=True):
+    weighing = [] if lesson.take is None else [lesson.take.weighing]
+    parts = yield [*speaking, *weighing]
+    for (words, path), part in zip(asked, parts, strict=False):
         narrator.voice.take(words, path, part)
+    if lesson.take is not None:
+        lesson = replace(lesson, take=lesson.take.weighed_by(parts[-1]))
     scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)
     pictures = FilmPictures(scenario.painter, scenario.scenes, bench.files_reach)
     measuring = scenario.programme.measuring
@@ -220,7 +223,7 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     bench.progress.begin()
     parts = yield making
     write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
-    record = record_of(planned, desk, scenario, [*fitting, *speaking, *measuring, *making])
+    record = record_of(planned, desk, scenario, [*fitting, *speaking, *weighing, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished()
     return Made(planned, record)

@@ -19,7 +19,7 @@ import numpy as np
 import numpy.typing as npt
 import soxr
 
-from lessonmaker.sound.model import Audio
+from lessonmaker.sound.model import Audio, Sound
 
 __all__ = [
     "LOUDNESS_STEP_S",
@@ -118,7 +118,7 @@ class Meter:
         return np.array(self._short_term[round(SHORT_TERM_S / LOUDNESS_STEP_S) - 1 :])
 
 
-def integrated_lufs(audio: Audio) -> float | None:
+def integrated_lufs(audio: Sound) -> float | None:
     """Integrated loudness in LUFS; None for silence or less than 0.4 s."""
     meter = Meter(audio.rate)
     meter.feed(audio.samples)

@@ -24,7 +24,7 @@ import soxr
 
 from lessonmaker.sound.limiter import limit, limiting_gains, peaks_by_ms
 from lessonmaker.sound.loudness import gated_lufs, integrated_lufs, stereo, weighted_power
-from lessonmaker.sound.model import Audio
+from lessonmaker.sound.model import Audio, Sound
 from lessonmaker.sound.stretch import stretched
 
 with (
@@ -87,7 +87,7 @@ class Clip:
     """
 
     start: int
-    audio: Audio
+    audio: Sound
     kind: Literal["take", "narration", "scene"]
     cut_start_s: float
     cut_end_s: float
@@ -239,7 +239,7 @@ def _needed(clip: Clip) -> Clip:
     last = ceil(clip.cut_end_s * audio.rate)
     return replace(
         clip,
-        audio=Audio(audio.samples[first:last], audio.rate),
+        audio=audio.part(first, last),
         cut_start_s=clip.cut_start_s - first / audio.rate,
         cut_end_s=clip.cut_end_s - first / audio.rate,
     )

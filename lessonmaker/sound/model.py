@@ -8,10 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Literal
+from functools import cached_property
+from typing import Any, Literal, Protocol
 
 import numpy as np
 import numpy.typing as npt
+
+from lessonmaker.digest import digest_of
 
 __all__ = [
     "Anchor",
@@ -23,8 +26,28 @@ __all__ = [
     "Narration",
     "NoteTime",
     "SentenceRead",
+    "Sound",
     "WordTime",
 ]
+
+
+class Sound(Protocol):
+    """Samples and their rate as `Audio` has them, or what knows where they are to be read."""
+
+    @property
+    def samples(self) -> npt.NDArray[np.float32]:
+        """Samples (frames,) or (frames, channels), float32."""
+
+    @property
+    def rate(self) -> int:
+        """Their rate in Hz."""
+
+    @property
+    def content(self) -> str:
+        """A digest of what is heard: equal ones mean equal samples."""
+
+    def part(self, first: int, last: int) -> Sound:
+        """Frames [first, last) of it, as many of them as there are."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +56,17 @@ class Audio:
 
     samples: npt.NDArray[np.float32]
     rate: int
+
+    @cached_property
+    def content(self) -> str:
+        """A digest of it: equal ones mean equal samples."""
+        return digest_of(self.samples, self.rate)
+
+    def part(self, first: int, last: int) -> Audio:
+        """Frames [first, last) of it, as many of them as there are."""
+        return (
+            self if first == 0 and last >= len(self.samples) else Audio(self.samples[first:last], self.rate)
+        )
 
     @property
     def seconds(self) -> float:
