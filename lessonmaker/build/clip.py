@@ -71,9 +71,8 @@ def clip_of(
 
 def speak(narrator: Narrator, edition: Edition, store: Store) -> None:
     """Have what an edition says spoken, or take what is kept of it."""
-    for words, recording in narrator.asked(edition.id):
-        path = recording.path if recording else None
-        narrator.voice.take(words, path, Part(narrator.voice.task(words, path), store))
+    for saying in narrator.asked(edition.id):
+        narrator.voice.take(saying, Part(narrator.voice.task(saying), store))
 
 
 def one_lesson(lesson: str | Path, edition: str | None, size: tuple[int, int] | None) -> Order:

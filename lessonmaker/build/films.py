@@ -33,8 +33,8 @@ from lessonmaker.faults import Fault
 from lessonmaker.files import remove_abandoned
 from lessonmaker.picture.own_look import OwnLook
 from lessonmaker.script.model import Book, CheckedLesson
+from lessonmaker.sound.breaths import VoiceSettings
 from lessonmaker.sound.model import Fit
-from lessonmaker.sound.voice import VoiceSettings
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.film import FilmInfo, join_film
 
@@ -207,12 +207,12 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     fitting = desk.asked()
     lesson, narrator = desk.made_ready((yield fitting)), desk.narrator
     bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
-    asked = [(words, one.path if one else None) for words, one in narrator.asked(edition.id)]
-    speaking = [narrator.voice.task(words, path) for words, path in asked]
+    asked = narrator.asked(edition.id)
+    speaking = [narrator.voice.task(saying) for saying in asked]
     weighing = [] if lesson.take is None else [lesson.take.weighing]
     parts = yield [*speaking, *weighing]
-    for (words, path), part in zip(asked, parts, strict=False):
-        narrator.voice.take(words, path, part)
+    for saying, part in zip(asked, parts, strict=False):
+        narrator.voice.take(saying, part)
     if lesson.take is not None:
         lesson = replace(lesson, take=lesson.take.weighed_by(parts[-1]))
     scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)

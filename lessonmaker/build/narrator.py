@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from lessonmaker.build.listen import Found, Listener
 from lessonmaker.build.sheet import Sheet, sheet_of
 from lessonmaker.build.store import Store
-from lessonmaker.build.voice import Voice
+from lessonmaker.build.voice import Saying, Voice, sayings
 from lessonmaker.score.edition import Edition
 from lessonmaker.script.model import CheckedLesson, Recording
 from lessonmaker.script.sentences import Sentence
@@ -96,14 +96,16 @@ class Narrator:
         words = voice_words(self.sheet.tokens[edition][cue])
         return self.voice.narrate(words, recording.path if recording else None)
 
-    def asked(self, edition: str) -> list[tuple[tuple[str, ...], Recording | None]]:
-        """The cues of an edition that are told at once: their words, and the recording taken whole, if one is."""
-        plans = {cue: self.plan(cue, edition) for cue in self.sheet.tokens[edition]}
-        return [
-            (tuple(voice_words(self.sheet.tokens[edition][cue])), plan.whole)
+    def asked(self, edition: str) -> list[Saying]:
+        """What is said in the cues of an edition that are not put together from readings, each once."""
+        tokens = self.sheet.tokens[edition]
+        plans = {cue: self.plan(cue, edition) for cue in tokens}
+        said = (
+            sayings(voice_words(tokens[cue]), plan.whole.path if plan.whole else None)
             for cue, plan in plans.items()
             if not plan.found
-        ]
+        )
+        return list(dict.fromkeys(one for some in said for one in some))
 
     def plan(self, cue: int, edition: str) -> Plan:
         """Where the words of a cue come from, without speaking them."""

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from lessonmaker.sound.breaths import VoiceSettings, breaths, in_one_go
 from lessonmaker.sound.longread import read_whole
-from lessonmaker.sound.model import Audio, Difference, Narration, WordTime
+from lessonmaker.sound.model import Audio, Difference, Narration
 from lessonmaker.sound.read import CarriedFile, read_audio
-from lessonmaker.sound.voice import Draft, VoiceSettings, speak_sentences
+from lessonmaker.sound.voice import speak_breath
 from lessonmaker.sound.words import time_words
 
 __all__ = ["narrate"]
@@ -35,8 +36,13 @@ def narrate(
     if recording is not None:
         audio = read_audio(recording, mono=True)
         return _recorded(audio, words, settings)
-    draft = speak_sentences(words, settings)
-    return Narration(draft.audio, _draft_times(draft, words, settings), draft=True)
+    return in_one_go([_breath(words[first:last], settings) for first, last in breaths(words)])
+
+
+def _breath(words: Sequence[str], settings: VoiceSettings) -> Narration:
+    """What is said in one breath, and when each of its words is."""
+    audio = speak_breath(words, settings)
+    return Narration(audio, time_words(audio, words, settings.own), draft=True)
 
 
 def _recorded(audio: Audio, words: Sequence[str], settings: VoiceSettings) -> Narration:
@@ -47,14 +53,3 @@ def _recorded(audio: Audio, words: Sequence[str], settings: VoiceSettings) -> Na
         missing = (Difference("left out", 0, len(words), "", 0.0),) if words else ()
         return Narration(audio, times, draft=False, differences=missing)
     return Narration(audio, telling.words, draft=False, differences=telling.differences)
-
-
-def _draft_times(draft: Draft, words: Sequence[str], settings: VoiceSettings) -> tuple[WordTime, ...]:
-    """Word times of the draft voice: each breath by itself, as it is known where each lies."""
-    times: list[WordTime] = []
-    rate = draft.audio.rate
-    for part in draft.sentences:
-        samples = draft.audio.samples[round(part.start_s * rate) : round(part.end_s * rate)]
-        for time in time_words(Audio(samples, rate), words[part.first : part.last], settings.own):
-            times.append(replace(time, start_s=time.start_s + part.start_s, end_s=time.end_s + part.start_s))
-    return tuple(times)

@@ -6,8 +6,8 @@ an unhurried reader, so it is known which sentence lies where. The same text, se
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -16,19 +16,12 @@ from hibari import SAMPLE_RATE, Hibari
 from hibari.voices import VOICES, voice_path
 
 from lessonmaker.faults import Fault, MaterialError
+from lessonmaker.sound.breaths import DEFAULT_VOICE, VoiceSettings, breaths, with_pauses
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.pronunciation import marked, sounds_of
-from lessonmaker.sound.spelling import END_OF_SENTENCE, ends_sentence, pause_after, spoken_words
+from lessonmaker.sound.spelling import END_OF_SENTENCE, pause_after, spoken_words
 
-__all__ = ["DEFAULT_VOICE", "Draft", "Sentence", "VoiceSettings", "speak", "speak_sentences"]
-
-DEFAULT_VOICE = "heart"
-
-PAUSE_S = {".": 0.45, "!": 0.45, "?": 0.5, "…": 0.55, ",": 0.2, ";": 0.3, ":": 0.3, "—": 0.3, "": 0.12}
-"""Silence after a sentence, or after a part of one too long to be said in one breath, by its last mark."""
-
-LONGEST_BREATH = 36
-"""Spoken words in one synthesis; the voice's model is made for sentences of up to 400 sounds."""
+__all__ = ["Draft", "Sentence", "speak", "speak_breath", "speak_sentences"]
 
 SPEECH_RMS = 0.07
 SPEECH_FLOOR_DB = -45.0
@@ -37,16 +30,6 @@ FADE_S = 0.005
 WINDOW_S = 0.01
 
 Samples = npt.NDArray[np.float32]
-
-
-@dataclass(frozen=True)
-class VoiceSettings:
-    """How the draft voice reads: which voice, its pace as a share of its own, its seed, the author's pronunciations."""
-
-    voice: str = DEFAULT_VOICE
-    speed: float = 1.0
-    seed: int = 1
-    own: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -91,46 +74,23 @@ def speak_sentences(words: Sequence[str], settings: VoiceSettings) -> Draft:
     Raises:
         MaterialError: The voice is not there.
     """
-    pieces: list[Samples] = []
-    sentences: list[Sentence] = []
-    at = 0
-    for first, last in breaths(words):
-        speech = _say(words[first:last], settings)
-        sentences.append(Sentence(first, last, at / SAMPLE_RATE, (at + len(speech)) / SAMPLE_RATE))
-        pause = np.zeros(round(PAUSE_S[pause_after(words[last - 1])] * SAMPLE_RATE), np.float32)
-        pieces += [speech, pause]
-        at += len(speech) + len(pause)
-    samples = np.concatenate(pieces[:-1]) if pieces else np.zeros(0, np.float32)
+    runs = breaths(words)
+    speeches = [_say(words[first:last], settings) for first, last in runs]
+    samples, starts = with_pauses(speeches, [words[last - 1] for _, last in runs])
+    sentences = (
+        Sentence(first, last, start / SAMPLE_RATE, (start + len(speech)) / SAMPLE_RATE)
+        for (first, last), speech, start in zip(runs, speeches, starts, strict=False)
+    )
     return Draft(Audio(samples, SAMPLE_RATE), tuple(sentences))
 
 
-def breaths(words: Sequence[str]) -> list[tuple[int, int]]:
-    """Runs [first, last) of written words said in one breath: sentences, long ones parted at their pauses."""
-    runs: list[tuple[int, int]] = []
-    first = 0
-    for index, word in enumerate(words):
-        if ends_sentence(word) or index == len(words) - 1:
-            runs += _parted(words, first, index + 1)
-            first = index + 1
-    return runs
+def speak_breath(words: Sequence[str], settings: VoiceSettings) -> Audio:
+    """Written words of one breath (see `breaths`) in the draft voice.
 
-
-def _parted(words: Sequence[str], first: int, last: int) -> list[tuple[int, int]]:
-    runs: list[tuple[int, int]] = []
-    counts = [len(spoken_words(word)) for word in words[first:last]]
-    while sum(counts) > LONGEST_BREATH:
-        cut = _cut(words[first:last], counts)
-        runs.append((first, first + cut))
-        first, counts = first + cut, counts[cut:]
-    return [*runs, (first, last)]
-
-
-def _cut(words: Sequence[str], counts: Sequence[int]) -> int:
-    """After how many words to breathe: the last pause mark within a breath, or where the breath ends."""
-    said = np.cumsum(counts)
-    within = max(1, int(np.searchsorted(said, LONGEST_BREATH, side="right")))
-    marks = [index + 1 for index in range(min(within, len(words) - 1)) if pause_after(words[index])]
-    return marks[-1] if marks else min(within, len(words) - 1) or 1
+    Raises:
+        MaterialError: The voice is not there.
+    """
+    return Audio(_say(words, settings), SAMPLE_RATE)
 
 
 def _say(words: Sequence[str], settings: VoiceSettings) -> Samples:

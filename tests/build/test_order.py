@@ -1,11 +1,13 @@
 """What a call of the program names: lessons, editions, intervals."""
 
+import numpy as np
 import pytest
 
 from lessonmaker.build.order import find_order, interval_of
 from lessonmaker.build.voice import Voice
 from lessonmaker.faults import MaterialError, UsageError
 from lessonmaker.script.book import load_book
+from lessonmaker.sound.model import Audio, Narration, WordTime
 from lessonmaker.theory.pitch import Interval
 from tests.tools.tiny_book import make_book
 
@@ -60,11 +62,24 @@ def test_an_interval_by_edition_or_by_name():
 
 def test_the_same_words_are_spoken_once(book, monkeypatch):
     said = []
-    monkeypatch.setattr("lessonmaker.build.voice.narrate", lambda words, *_: said.append(words) or words)
+
+    def narrate(words, *_):
+        said.append(" ".join(words))
+        times = (WordTime(word, at, at + 1) for at, word in enumerate(words))
+        return Narration(Audio(np.ones(24_000 * len(words), np.float32), 24_000), tuple(times), draft=True)
+
+    monkeypatch.setattr("lessonmaker.sound.narration.narrate", narrate)
     voice = Voice.of(load_book(book))
-    assert voice.narrate(["Early", "is", "late."], None) == voice.narrate(["Early", "is", "late."], None)
-    voice.narrate(["Late."], None)
-    assert said == [["Early", "is", "late."], ["Late."]]
+    told = voice.narrate(["Early", "is", "late.", "Late."], None)
+    assert told is voice.narrate(["Early", "is", "late.", "Late."], None)
+    assert [(word.word, word.start_s) for word in told.words[1:]] == [
+        ("is", 1),
+        ("late.", 2),
+        ("Late.", 3.45),
+    ]
+    assert len(told.audio.samples) == 4.45 * 24_000
+    voice.narrate(["Late.", "Never."], None)
+    assert said == ["Early is late.", "Late.", "Never."]
 
 
 def test_a_name_that_leads_nowhere_is_told_apart_from_a_missing_book(tmp_path):

@@ -48,7 +48,7 @@ def test_what_a_build_has_spoken_is_not_spoken_again(filmed, monkeypatch):
         raise AssertionError("spoken again")
 
     with monkeypatch.context() as patch:
-        patch.setattr("lessonmaker.build.voice.narrate", speaks)
+        patch.setattr("lessonmaker.sound.narration.narrate", speaks)
         said = lessonmaker.clip(book / "scripts" / "four-bars.yaml", edition="e-flat").audio
     assert np.abs(said.to_soundarray(fps=SOUND_RATE)).max() > 0.01
 

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 
 from lessonmaker.faults import MaterialError
+from lessonmaker.sound.breaths import LONGEST_BREATH, VoiceSettings, breaths
 from lessonmaker.sound.phonemes import arpabet, ipa_to_voice
 from lessonmaker.sound.pronunciation import marked, read_pronunciations, sounds_of
 from lessonmaker.sound.spelling import ends_sentence, pause_after, spoken_words
-from lessonmaker.sound.voice import LONGEST_BREATH, VoiceSettings, breaths, speak, speak_sentences
+from lessonmaker.sound.voice import speak, speak_sentences
 
 TEXT = "The bass leans on the flat nine. Then it falls to A, the fifth."
 

@@ -9,9 +9,10 @@ import pytest
 import soundfile
 
 from lessonmaker.sound.aligner import aligner_name, aligner_samples, without_pauses
+from lessonmaker.sound.breaths import VoiceSettings
 from lessonmaker.sound.model import Audio
 from lessonmaker.sound.narration import narrate
-from lessonmaker.sound.voice import VoiceSettings, speak, speak_sentences
+from lessonmaker.sound.voice import speak, speak_sentences
 from lessonmaker.sound.words import time_words
 
 WORDS = [

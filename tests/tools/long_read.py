@@ -9,8 +9,9 @@ from functools import cache
 import numpy as np
 import numpy.typing as npt
 
+from lessonmaker.sound.breaths import VoiceSettings
 from lessonmaker.sound.model import Audio
-from lessonmaker.sound.voice import VoiceSettings, speak
+from lessonmaker.sound.voice import speak
 
 __all__ = ["Read", "long_read", "said"]
 
