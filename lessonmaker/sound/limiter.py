@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
+from numpy.lib.stride_tricks import sliding_window_view
 
 from lessonmaker.sound.loudness import oversampled_peaks
 
@@ -62,15 +63,12 @@ def limiting_gains(peaks: Samples, ceiling_dbtp: float) -> Samples:
     ceiling = np.float32(10 ** ((ceiling_dbtp - SAFETY_DB) / 20))
     if float(peaks.max(initial=0.0)) <= ceiling:
         return np.ones(len(peaks), np.float32)
-    from scipy.ndimage import (  # half a second to import, for what is limited only
-        convolve1d,
-        minimum_filter1d,
-    )
-
     needed = ceiling / np.maximum(peaks, ceiling)
-    least = minimum_filter1d(needed, 2 * (REACH_MS + 1) + 1, mode="nearest")
+    about = np.pad(needed, REACH_MS + 1, mode="edge")
+    least = sliding_window_view(about, 2 * (REACH_MS + 1) + 1).min(axis=1)
     window = np.hanning(2 * REACH_MS + 3)[1:-1]
-    return np.asarray(convolve1d(least, window / window.sum(), mode="nearest"), np.float32)
+    held = np.pad(least, REACH_MS, mode="edge")
+    return np.convolve(held, window / window.sum(), mode="valid").astype(np.float32)
 
 
 def limit(samples: Samples, gains: Samples) -> None:

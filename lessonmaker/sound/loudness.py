@@ -3,6 +3,7 @@
 Loudness is measured by FFmpeg's meter (its `ebur128` filter, reached through PyAV) in LUFS: integrated with both
 gates, and short-term over 3 s. What is measured in parts and judged as a whole is measured here: the power of each
 millisecond at 48 kHz (`weighted_power`), of which the gated loudness of any parts together is made (`gated_lufs`).
+Its filters are FFmpeg's too (`biquad`): to import SciPy's takes a worker a second.
 True peak is measured by oversampling, four times at 48 kHz, in dBTP. A mono signal is measured as it will be heard:
 the same in both channels.
 """
@@ -10,7 +11,7 @@ the same in both channels.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import reduce
 
@@ -45,6 +46,7 @@ OVERSAMPLING = 4
 BLOCK_FRAMES = 48_000
 
 FRAMES_PER_MS = 48
+WEIGHTED_RATE = 1000 * FRAMES_PER_MS
 K_WEIGHTING = np.array(
     [
         [1.53512485958697, -2.69169618940638, 1.19839281085285, 1.0, -1.69065929318241, 0.73248077421585],
@@ -141,18 +143,39 @@ def weighted_power(samples: Samples) -> Samples:
     Returns:
         Mean squares, shape (milliseconds,); a last millisecond that is not whole is filled up with silence.
     """
-    from scipy.signal import sosfilt  # up to a second to import, for what is measured only
-
     found: list[Samples] = []
-    state = np.zeros((len(K_WEIGHTING), 2, samples.shape[1]))
-    for start in range(0, len(samples), BLOCK_FRAMES):
-        block, state = sosfilt(K_WEIGHTING, samples[start : start + BLOCK_FRAMES], axis=0, zi=state)
+    for block in _k_weighted(samples):
         padded = np.pad(block, ((0, -len(block) % FRAMES_PER_MS), (0, 0))).reshape(
             -1, FRAMES_PER_MS * block.shape[1]
         )
         found.append(np.einsum("ij,ij->i", padded, padded).astype(np.float32))
     heard_in = 2 // samples.shape[1]
     return np.concatenate(found or [np.zeros(0, np.float32)]) * np.float32(heard_in / FRAMES_PER_MS)
+
+
+def _k_weighted(samples: Samples) -> Iterator[npt.NDArray[np.float64]]:
+    """Samples (frames, channels) at 48 kHz, weighted, a block at a time."""
+    layout = "mono" if samples.shape[1] == 1 else "stereo"
+    graph = av.filter.Graph()
+    source = graph.add_abuffer(
+        sample_rate=WEIGHTED_RATE, format="dblp", layout=layout, time_base=Fraction(1, WEIGHTED_RATE)
+    )
+    filters = [graph.add("biquad", _biquad(row)) for row in K_WEIGHTING]
+    graph.link_nodes(source, *filters, graph.add("abuffersink")).configure()
+    for start in range(0, len(samples), BLOCK_FRAMES):
+        block = np.ascontiguousarray(samples[start : start + BLOCK_FRAMES].T, np.float64)
+        frame = av.AudioFrame.from_ndarray(block, format="dblp", layout=layout)
+        frame.sample_rate, frame.pts = WEIGHTED_RATE, start
+        graph.push(frame)
+        weighted = graph.pull()
+        assert isinstance(weighted, av.AudioFrame)
+        yield np.asarray(weighted.to_ndarray().T, np.float64)
+
+
+def _biquad(row: npt.NDArray[np.float64]) -> str:
+    """A filter as FFmpeg is told it."""
+    coefficients = zip(("b0", "b1", "b2", "a0", "a1", "a2"), row.tolist(), strict=True)
+    return ":".join(f"{name}={value!r}" for name, value in coefficients) + ":transform=tdii:precision=f64"
 
 
 def gated_lufs(parts: Sequence[Samples]) -> float | None:
