@@ -17,6 +17,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said, times_said
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import LEANING, SOUNDING
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -33,6 +34,7 @@ from lessonmaker.script.plain.vocabulary import (
 __all__ = ["Claim", "claims_in"]
 
 Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves"]
+Stance = Literal["stated", "touched", "denied"]
 
 
 @dataclass(frozen=True)
@@ -44,7 +46,8 @@ class Claim:
     root has that in `names`. `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed
     (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
     where a place or another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees
-    of a row one by one.
+    of a row one by one. A `stance` of "touched" is that of what is
+    recommended or asked of the player: it is lit where it is, and never false; "denied" is false where it is there.
     """
 
     kind: Kind
@@ -58,11 +61,12 @@ class Claim:
     sure: bool = True
     shape: Shape = SHAPELESS
     parts: tuple[Claim, ...] = ()
+    stance: Stance = "stated"
 
 
 @lru_cache(maxsize=512)
 def _pattern(pattern: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<![\w#]){pattern}(?!\w)")
+    return re.compile(rf"(?<![\w#])(?:{pattern})(?!\w)")
 
 
 # A chord by its numeral: "a flat six major seven", "the flat two chord".
@@ -241,11 +245,12 @@ NOT_A_NOTE = (
     r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?"
     r"|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
     r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
-    r"|apart|higher|lower|up|down|above|below|away|wide|motion|idea|figure|shape|cell|motif"
+    r"|apart|wide|motion|idea|figure|shape|cell|motif"
     r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
     r"|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?"
     r"|accidentals?|flats?|sharps?)\b)"
 )
+FAR = r" (?:higher|lower|up|down|above|below|away)\b"  # "a third up"
 MOVES = (
     r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping"
     r"|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of"
@@ -318,7 +323,14 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
         r"[- ](?:up|down|higher|lower|above|below|apart|leap|jump|away|interval|chord|triad|pentatonic)",
         text[last:],
     )
+    if re.search(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$", text[first:last]) or SOUNDS.match(
+        text, last
+    ):
+        moving = None
     return bool(moving or after or re.search(r"\b(?:in|of|by)$", before))
+
+
+SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
 
 
 def _is_chord(text: str, match: re.Match[str]) -> bool:
@@ -365,6 +377,9 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     number = 1 if word == "root" else _number(word)
     names = degree_names("", number)
     counted = re.match(NOT_A_NOTE, text[last:]) and not re.match(OF_A_CHORD, text[last:])
+    counted = counted or (
+        re.match(FAR, text[last:]) and match["article"] not in ("the", "its", "your", "our")
+    )
     if not names or counted or (number in (1, 2) and word != "root"):
         return None
     if not _is_one_note(text, match, number):
@@ -422,7 +437,7 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
 SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
-RUN_ORDINAL = "(?:third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
+RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
 RUN_LINK = r"(?:, | |-|, and | and )"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 

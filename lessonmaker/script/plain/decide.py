@@ -31,7 +31,7 @@ class Decider(Degrees, Things):
         decided: list[Decided] = []
         for index, claim in enumerate(claims):
             self.follow_pointers(claim.first)
-            each = self.by_kind(index, claim, scopes[index])
+            each = self.by_stance(index, claim, scopes[index])
             again = each.mention is not None and each.mention.device is not None
             decided.append(
                 NOTHING if again and any(each.target == other.target for other in decided) else each
@@ -42,6 +42,8 @@ class Decider(Degrees, Things):
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""
         if not scope.carried or (claim.kind == "degree" and self.notes_for(claim, scope)):
             return scope
+        if claim.kind == "set" and self.ways_of(claim, scope):
+            return scope
         return scope.moved_on()
 
     def follow_pointers(self, before: int) -> None:
@@ -51,6 +53,13 @@ class Decider(Degrees, Things):
         for pointer in passed:
             self.chosen += [notes[name] for name in pointer.notes[-1:] if name in notes]
             self.followed = pointer.last
+
+    def by_stance(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """What one claim means, as it is stated, only touched upon, or denied."""
+        if claim.stance == "denied":
+            return self.denied(claim, scope, self.options[index])
+        each = self.by_kind(index, claim, scope)
+        return each if claim.stance == "stated" or each.mention is not None else NOTHING
 
     def by_kind(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means."""

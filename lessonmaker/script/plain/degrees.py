@@ -425,6 +425,19 @@ class Degrees(Common):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
 
+    def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
+        """A degree that is said not to be there: a fault where it is."""
+        there = [note for note in notes if self.music.finding(note).degree in claim.names]
+        if not scope.explicit or scope.unknown or not there:
+            return NOTHING
+        degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
+        what = (
+            f"no “{self.sentence.words(claim.first, claim.last)}” is claimed, but there is a {degree} at {at}"
+        )
+        return Decided(
+            None, f"{degree}@{at}", (), what, f"say it without, or name the bars that have no {degree}"
+        )
+
     def is_held_into(self, claim: Claim, span: Span) -> bool:
         """Whether a note that is held into a chord is there what is claimed: "over that chord a suspended fourth"."""
         for change in self.music.changes_in(span):

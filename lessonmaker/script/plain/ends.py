@@ -18,14 +18,20 @@ from lessonmaker.script.plain.verbs import ENDING, GAP, STARTING
 __all__ = ["OF_EACH", "End", "end_said", "notes_at"]
 
 Side = Literal["first", "last"]
-ARTICLE = r"(?: the| a| an| its)?(?: chord's)?"
-BEGINS = rf"{STARTING}{GAP}(?: on| upon| with| from)"
-ENDS = rf"{ENDING}{GAP}(?: on| upon| with| at)"
-BAR_BEGINS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{BEGINS}|'s first note is){ARTICLE}\s*")
-BAR_ENDS = re.compile(rf",?\s*(?:it |then |just |actually )*(?:{ENDS}|'s last note is){ARTICLE}\s*")
+ARTICLE = r"(?: the| a| an| its| that| your| our)?(?: chord's| very same| same)?"
+ON = r"(?: on| upon| with| from| at| in)"
+BEGINS, ENDS = rf"{STARTING}{GAP}{ON}", rf"{ENDING}{GAP}{ON}"
+ALSO = r",?\s*(?:(?:it|then|just|actually|simply|also|of course|again|now|that) )*"
+BAR_BEGINS = re.compile(rf"{ALSO}(?:{BEGINS}|'s first note is){ARTICLE}\s*")
+BAR_ENDS = re.compile(rf"{ALSO}(?:{ENDS}|'s last note is){ARTICLE}\s*")
+BEGUN = re.compile(rf"\b{STARTING}(?: off| out| up)? (?:the )?$")  # before a bar: "kick off bar eight on"
+ENDED = re.compile(rf"\b{ENDING}(?: off| out| up)? (?:the )?$")
+ON_IT = re.compile(rf"(?: off| out| up)?,?{ON}{ARTICLE}\s*")
 OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
 CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
-AND_ENDS = re.compile(rf"(?:,|\band)(?: then)? {ENDS}{ARTICLE}\s*$")
+AND_ENDS = re.compile(
+    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?{ON}{ARTICLE}\s*$"
+)
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
@@ -35,9 +41,16 @@ WHOLE = r"\b(?:the|this|our) (?:etude|piece|tune|solo|whole thing|study)"
 PIECE_BEGINS = re.compile(rf"{WHOLE} {BEGINS}{ARTICLE}\s*$")
 PIECE_ENDS = re.compile(rf"{WHOLE} {ENDS}{ARTICLE}\s*$")
 NOTE_IS = re.compile(
-    r"\bthe (?:very )?(?P<which>first|opening|last|final|closing) note(?P<where> (?:in|of) [\w -]+)? (?:is|was)"
-    rf"(?: just| simply| only)*{ARTICLE}\s*$"
+    r"\b(?:the|your|our|its|my|his|her) (?:very )?(?P<which>first|opening|last|final"
+    r"|closing) note(?P<where> (?:in|of) [\w -]+)?"
+    r"(?: (?:that )?(?:you|we|i|he|she) \w+)?(?:, [\w ]+,)? (?:is|was)"
+    rf"(?: just| simply| only| of course| again| once more| actually)*{ARTICLE}\s*$"
 )
+# What the cue ends with, where that is the end of the piece: "we finish on the ninth", "it's the ninth we end on".
+WE_END = re.compile(
+    rf"\b(?:we|you|i|he|she|it all|everything) (?:just |simply |finally |all )?{ENDS}{ARTICLE}\s*$"
+)
+THAT_ENDS = re.compile(rf" (?:that )?(?:we|you|i|it) {ENDING} (?:up )?on\b")
 
 
 @dataclass(frozen=True)
@@ -71,10 +84,19 @@ def end_said(
         for side, leading, trailing in (("first", BAR_BEGINS, OPENS), ("last", BAR_ENDS, CLOSES)):
             leads = place.last <= claim.first and leading.fullmatch(between)
             trails = claim.last <= place.first and trailing.fullmatch(following)
+            verb = BEGUN if side == "first" else ENDED
+            leads = leads or (
+                place.last <= claim.first
+                and verb.search(sentence.text[: place.first])
+                and ON_IT.fullmatch(between)
+            )
             if (leads and not (side == "last" and LIST_GOES_ON.match(after))) or trails:
                 return End("first" if side == "first" else "last", place.spans[0])
     if len(bars) == 1 and bars[0].last <= claim.first and AND_ENDS.search(before):
         return End("last", bars[0].spans[0])
+    finale = not bars and len(spans) == 1 and spans[0].end == music.score.bars[-1].end
+    if finale and (WE_END.search(before) or THAT_ENDS.match(after)):
+        return End("last", spans[0])
     return _of_the_piece(before, music) or _note_is(before, after, bars, spans, music)
 
 

@@ -17,7 +17,8 @@ __all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from
 
 OCTAVE = 12
 DIRECT = re.compile(
-    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now|promptly|duly|gently|slowly|only"
+    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now|promptly|duly|gently|slowly"
+    r"|only"
     r"|simply|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
     rf"(?P<motion>{MOVING}{GAP})"
     r" (?:(?:in)?to|onto|towards?|on)(?: the| a| an| its)?(?: chord's)?"

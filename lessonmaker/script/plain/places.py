@@ -71,7 +71,7 @@ class Context:
 
 @lru_cache(maxsize=256)
 def _pattern(pattern: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<![\w]){pattern}(?!\w)")
+    return re.compile(rf"(?<![\w])(?:{pattern})(?!\w)")
 
 
 def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
@@ -161,27 +161,54 @@ def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
 
 
 # Numbers that are no degrees and stand where a bar is named in talk: "twenty-one and twenty-two is one shape".
+GOES_ON = (
+    r"(?=\s*(?:[,.;:!?]|$)|'s\b|\s+(?!plus|against|notes?|beats?|times?|flats?|sharps?|voices?|octaves?|eighths?"
+    r"|halves|ways?"
+    r"|chords?|phrases?|shapes?|steps?|things|parts?|people|minutes|seconds|years|choruses|pages|keys|of|or"
+    r"|hundred|eight|four)[a-z])"
+)
 BARE = (
-    rf"(?:^\s*|(?<=\bin )|(?<=\bfrom )|(?<=\bnow )|(?<=\bso )|(?<=\bthen )|(?<=\blook at )|(?<=\blisten to )"
-    rf"|(?<=\bcompare )|(?<=\binto )|(?<=\bthrough ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?"
-    r"(?=\s*(?:[,.;:!?]|$)|\s+(?:is|are|was|were|has|have|you|we|i|it|the|there|that's|those|this|here|comes?|goes|go"
-    r"|starts?|begins?|ends?|opens?|closes?|just|again|both|a|an|now|then|same|and|with|on|over|too|where|which|because|until)\b)"
+    rf"(?:^\s*|(?<=\bin )|(?<=\bfrom )|(?<=\bnow )|(?<=\bso )|(?<=\bthen )|(?<=\bat )|(?<=\blisten to )|(?<=\bof )"
+    rf"|(?<=\bcompare )|(?<=\binto )|(?<=\bthrough )|(?<=\btake )|(?<=\bcheck out )|(?<=\bby )|(?<=\buntil )"
+    rf"|(?<=\bget to )"
+    rf"|(?<=\bcome to )|(?<=\bcomes to )|(?<=\bbetween ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?{GOES_ON}"
 )
 HIGHEST_DEGREE = 13
-# A number that could be a degree is a bar where it opens a sentence that goes on with what is there, and is in sight.
+# A number that could be a degree is a bar where it opens a part of a sentence that goes on with what is there, or is
+# looked at, and is in sight.
+HOLDS = (
+    r"(?:,? (?:you|we|i|here|there|it)(?:'s|'ve| got| get| have| hear| see)\b|,? here\b|,? there's|,? i (?:just"
+    r"|play|go)\b"
+    r"|(?:'s|'s just|'s all| has| had| gets| got| brings| gives| holds| opens| starts| begins| ends| closes"
+    r"| lands| finishes"
+    r"| sits| rests| kicks| outlines| spells| climbs| walks) (?:got |just |only |simply |nothing but |right |off "
+    r"|up |down |out |us )*"
+    r"(?:an?|the|on|with|all|my|your|our|one|two|three|some|another) "
+    r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |the |my |your |all )(?!note|tone"
+    r"|flat|sharp))"
+)
 OPENING_NUMBER = re.compile(
-    rf"\s*(?:and |so |now |then |in |ok,? |okay,? )*({NUMBER})(?=,? (?:you|we|i|here|there|it)(?:'s|'ve| got| get| have"
-    r"| hear)\b|,? here\b|,? there's|,? i (?:just|play|go)\b|'s (?:got|all|just|an?)\b"
-    r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |all )(?!note|tone|flat|sharp))"
+    rf"(?:^\s*|[,;:] |\b(?:and|but|while|then) )(?:and |so |now |then |but |in |ok,? |okay,? )*({NUMBER})(?={HOLDS})"
+)
+LOOKED_AT = re.compile(
+    rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of"
+    rf"|top of|back in"
+    rf"|here in|over in|up in|down in|out in) ({NUMBER})(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she"
+    rf"|where|with)\b)"
+    rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])"
+    r"(?=[,.;:!?]|$| (?:you|we|i|he|she|it|they|the|for|all|is|has|there|to|with|where|my|your|our|on|and then"
+    r"|goes)\b)"
 )
 
 
 def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    opening = OPENING_NUMBER.match(sentence.text)
-    if opening is not None and any(bar.number == str(number_of(opening[1])) for bar in context.bars):
-        span = _span(context.music, str(number_of(opening[1])))
-        if span is not None:
-            yield Place("bar", opening.start(1), opening.end(1), (span,))
+    seen = {bar.number for bar in context.bars}
+    named = [*OPENING_NUMBER.finditer(sentence.text), *LOOKED_AT.finditer(sentence.text)]
+    for match in named:
+        group = match.lastindex or 1
+        span = _span(context.music, str(number_of(match[group])))
+        if str(number_of(match[group])) in seen and span is not None:
+            yield Place("bar", match.start(group), match.end(group), (span,))
     for match in re.finditer(BARE, sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3]) if text]
         spans = [_span(context.music, str(number)) for number in numbers]
@@ -254,7 +281,8 @@ def _run_of_bars(context: Context, word: str, count: int) -> Span | None:
 # Bars by what was spoken of ------------------------------------------------------------------------------
 
 NEXT = (
-    r"(?:the )?(?:next|following) (?:bar|measure)|the (?:bar|measure) after(?: that| this| it)?|a bar later"
+    r"(?:the )?(?:very )?(?:next|following) (?:bar|measure|down-?beat)|the (?:bar|measure) after(?: that| this| it)?"
+    r"|(?:a|one) (?:bar|measure) (?:later|on)"
 )
 BEFORE = (
     r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this"
@@ -270,16 +298,20 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
     for pattern, step in ((NEXT, 1), (BEFORE, -1), (SAME, 0)):
         for match in _pattern(pattern).finditer(sentence.text):
             base = _latest(found, match.start(), sentence) or context.before
+            guessed = base is None and step == 1 and len(context.bars) > 1
+            if guessed:
+                base = Span(context.bars[0].start, context.bars[0].end)  # after the first that is shown
             if base is None and step == 0 and match[0].startswith("this"):
                 base = context.spans[0] if len(context.bars) == 1 else None
             near = () if base is None else _shifted(context.music, base, step)
             if near or step:
-                yield Place("bar", match.start(), match.end(), near)
+                yield Place("bar", match.start(), match.end(), near, None, guessed)
 
 
 # The first or last bar of what the cue shows.
 OUTER = (
-    r"(right out of the gate|at the (?:very )?(?:start|beginning|outset)|to (?:start|begin|open)(?: with| off)?(?=,|$))"
+    r"(right out of the gate|at the (?:very )?(?:start|beginning|outset)|to (?:start|begin|open)(?: with"
+    r"| off)?(?=,|$))"
     r"|(?:at the (?:very )?end|to (?:finish|close|end)(?: with| off)?(?=[,.!]|$))(?! of)"
 )
 
@@ -352,7 +384,7 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
 
 # Beats ---------------------------------------------------------------------------------------------------
 
-AND_OF = rf"the ['\"]?(?:and|&)['\"]? of (?:beat )?({NUMBER})"
+AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:of|after) (?:beat )?({NUMBER})"
 BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
 NTH_BEAT = rf"({ORDINAL}|last|final) beat"
 ON_BEAT = (
@@ -462,8 +494,18 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
 
 
+OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
 OVER_A_NAME = re.compile(
-    rf"(?<!\w)(?:{PREPOSITION}(?: (?:the|that|this|an|its|our))?|^\s*(?:the )?|the|that|this) $"
+    rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|whole))?|^\s*(?:the )?|the|that|this) $"
+)
+# A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
+TOPIC = re.compile(
+    rf"(?:(?:^|[,;:-] |\b(?:and|so|then|now|but|okay|right|here's|there's|it's|that's|is|have|got"
+    rf"|get) ){OWNERS}?(?: \w+)? ?"
+    rf"|\b{OWNERS}(?: (?:last|first|same|whole|big|little|old|good))? )$"
+)
+NO_TOPIC = re.compile(
+    r"\b(?:from|to|into|before|after|until|like|of|than|not|no|as|called|instead of|for)(?: \w+)? $"
 )
 
 
@@ -473,15 +515,18 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
     bars = {bar.index for bar in context.bars}
     seen = [note for note in music.struck if note.bar in bars]
     for name in chord_names(sentence):
-        before = OVER_A_NAME.search(sentence.text[: name.first])
+        text = sentence.text[: name.first]
+        before = OVER_A_NAME.search(text)
         after = re.match(r" chord", sentence.text[name.last :])
         last = name.last + (after.end() if after else 0)
-        bare = before is not None and not re.match(PREPOSITION, before[0])
+        bare = before is None or not re.match(PREPOSITION, before[0])
         acts = re.match(rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape)\b)", sentence.text[last:])
-        if before is None or (bare and not acts) or not score.bars:
+        topic = bare and (before is None or not acts)
+        if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
             continue
+        first = name.first if before is None or topic else before.start()
         if any(is_over(name, note, music) for note in seen):
-            yield Place("chord", before.start(), last, (), partial(is_over, name))
+            yield Place("chord", first, last, (), partial(is_over, name), pointed=topic)
 
 
 def _is_family(name: str) -> Test:

@@ -18,7 +18,8 @@ __all__ = ["Scope", "lists_in", "scopes_of"]
 
 # Between a claim and a place that is its own: no other part of the sentence begins there.
 BREAKS = (
-    r"(?:and|but|or|then|before|until|till|after|while|so|because|where|when|whereas|although|though|if|like|than|as|not"
+    r"(?:and|but|or|then|before|until|till|after|while|so|because|where|when|whereas|although|though|if|like|than"
+    r"|as|not"
     r"|no|leads?|leading|takes|brings|goes on|going on|heads?|heading|into|to|towards|for)\b"
 )
 FOLLOWS = re.compile(
@@ -36,7 +37,8 @@ LISTED = re.compile(
     r"|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
     r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
     r"|\bback\b|\bagain\b|\banother\b|\bon\b|\bnote\b|\babove\b|\bbelow\b|\bunder\b"
-    rf"|\b{MOVING}\b|\b(?:half|whole|step|steps|stepwise|semitone|tone|chromatically|diatonically|over|past|via|straight|right|all"
+    rf"|\b{MOVING}\b|\b(?:half|whole|step|steps|stepwise|semitone|tone|chromatically|diatonically|over|past|via"
+    rf"|straight|right|all"
     r"|way|it|which|that|first|there|comes|as well)\b)*"
 )
 # Between claims that share the place after the last one: no motion from one to the other.
@@ -94,7 +96,7 @@ def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: S
     """The chords named before another claim from which the sentence moves on: "over the two chord ..., then ..."."""
     before = [other for other in claims if other.last <= claim.first]
     chords = [place for place in scope.used if place.level == "chord" and place.last <= claim.first]
-    old = [place for place in chords if GOAL.match(sentence.text[place.first :])]
+    old = [place for place in chords if place.pointed or GOAL.match(sentence.text[place.first :])]
     if before and MOVES_ON.search(sentence.text[before[-1].last : claim.first]):
         old += [place for place in chords if place.last <= before[-1].first]
     return tuple(dict.fromkeys(place.test for place in old if place.test is not None))

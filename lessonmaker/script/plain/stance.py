@@ -7,7 +7,8 @@ and what a player is told to do claim nothing unless they name a bar.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
@@ -49,30 +50,46 @@ def is_located(sentence: Sentence) -> bool:
 
 HEARING = r"(?:be able to|hear|see|find|notice|feel|spot|get|recognise|recognize|spell|tell|count)"
 WISHES = (
-    rf"\b(?:you|we|i|one) (?:could|can|might|may|should|would)(?: just| also| even| as well| "
+    rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
-    r"|\b(?:try|imagine|suppose|practi[sc]e|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b"
+    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b(?! like (?:you|us) to )"
     r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
     r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
     r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
     r"|\btempt(?:ing|s|ed)\b"
-    r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could|might) (?:\w+ )?have\b"
+    r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could"
+    r"|might) (?:\w+ )?have\b"
     r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
     r"|\bi (?:was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
 )
+# What a player is advised to do with what is there: "try the enclosure in bar four".
+ADVICE = (
+    r"\b(?:try|practi[sc]e|isolate|loop|slow down)\b|\bi(?:'d| would) (?:like|love|want) (?:you|us) to\b"
+    r"|\b(?:you|we|i) (?:can|may)\b"
+)
+ADVISED = re.compile(r"\b(?:the|that|this|your|our|its|these|those)(?: \w+){0,2} $")
+NOT_AS_IT_IS = re.compile(
+    r"\b(?:replace|swap|change|instead|substitut\w+|add|without|else|put|slower?|slowly|faster|metronome|keys?)\b"
+)
 DENIALS = (
     r"\b(?:no|not|never|without|neither|nor|nothing|nobody|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
     r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
-    r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away|clear)"
+    r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away"
+    r"|clear)"
     r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?: for)?|apart from|other than"
     r"|(?:anything|everything|all) but)\b"
 )
 # Two denials that say it is there: "don't miss the flat nine".
 NOT_DENIED = (
     r"\b(?:don't|doesn't|can't|cannot|never|not|couldn't|won't) (?:\w+ )?"
-    r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b|\bno (?:doubt|wonder|mistake)\b"
+    r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
+    r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
+    r"|nonsense|fuss)\b"
+    r"|^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
+    r"(?:it|that|this|they|you|we|the|he|she|i)\b(?=.*\?)"
+    r"|\b(?:\w+n't|not|never|nothing)\b(?=[^,;:]* (?:until|till|before)\b)"
 )
 ALMOST = _any(
     r"almost(?: like| as if)?(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
@@ -100,7 +117,8 @@ DENIED_AFTER = (
     r"|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
-    r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?))\b"
+    r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?)(?! [^,;:]*(?:until|till"
+    r"|before)))\b"
 )
 # What did not happen: "a natural nine would have ruined it".
 UNREAL = (
@@ -177,7 +195,8 @@ CHORD_KIND = (
 THEORY = _any(
     rf"(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all) {CHORD_KIND}",
     r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
-    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|the|there)|when(?:ever)? you (?:see|meet|play|have|get))",
+    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|the|there)|when(?:ever)? you (?:see|meet|play|have"
+    r"|get))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
     r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built|what)",
@@ -195,7 +214,8 @@ THEORY = _any(
 )
 # Other music, and this music at large.
 ELSEWHERE = _any(
-    r"(?:next|last|previous|first|other|another|earlier|later|coming) (?:etude|chapter|lesson|video|episode|book|study"
+    r"(?:next|last|previous|first|other|another|earlier|later|coming) (?:etude|chapter|lesson|video|episode|book"
+    r"|study"
     r"|volume|piece|tune|solo)s?",
     r"(?:later|earlier) in (?:the|this) (?:book|series|course)",
     r"in a series",
@@ -215,7 +235,8 @@ AT_LARGE = _any(
 
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
 ASKING = re.compile(
-    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))|where"
+    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
+    r"|where"
     r"|which|who|whose|why|how (?!about))\b"
 )
 
@@ -232,7 +253,38 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
     if asked or (named and not in_a_bar and _is_general(sentence, named)):
         return []
-    return [claim for claim in named if not _is_told(sentence, claim) and not _is_denied(sentence, claim)]
+    kept: list[Claim] = []
+    for claim in named:
+        if _is_plainly_denied(sentence, claim):
+            kept.append(replace(claim, stance="denied"))
+        elif not _is_told(sentence, claim) and not _is_denied(sentence, claim):
+            kept.extend(_as_advised(sentence, claim, in_a_bar))
+    return kept
+
+
+# A denial that can be false: "no sharp nine in bar four", "bar six leaves out the root".
+PLAIN_DENIAL = re.compile(
+    r"\b(?:no|not (?:an?|one|a single)|without (?:an?|any|the)|(?:avoid|skip|lack|omit|leave out)s? (?:an?|the"
+    r"|any|its)"
+    r"|there (?:is|are)n't (?:an?|any))(?: single)? $"
+)
+
+
+def _is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a degree is said not to be in a bar, in so many words."""
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    said = claim.kind == "degree" and PLAIN_DENIAL.search(before) and BAR.search(sentence.text)
+    unsure = re.search(rf"{WISHES}|\bif\b|{UNREAL}|\b(?:but|until|except|just|only)\b", sentence.text)
+    return bool(said) and not unsure and not re.match(r",? (?:but|just|only|instead|or)\b", after)
+
+
+def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Claim]:
+    """A claim as it is; one that is part of an advice only where it is sure to be one of this music."""
+    clause = re.split(r"[;:,]", sentence.text[: claim.first])[-1]
+    if not re.search(ADVICE, clause):
+        yield claim
+    elif in_a_bar and ADVISED.search(sentence.text[: claim.first]) and not NOT_AS_IT_IS.search(sentence.text):
+        yield replace(claim, stance="touched")
 
 
 def _is_told(sentence: Sentence, claim: Claim) -> bool:

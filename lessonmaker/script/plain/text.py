@@ -20,7 +20,8 @@ __all__ = ["OPAQUE", "Pointer", "Sentence", "sentences_in"]
 OPAQUE = "\x01"
 SENTENCE_END = re.compile(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
 TAG = re.compile(
-    r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it|get it"
+    r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it"
+    r"|get it"
     r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
 )
 # What is said while the next word is looked for.

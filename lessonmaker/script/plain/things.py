@@ -36,7 +36,8 @@ SAID_OF_THE_LINE = {
     "upper-structure triad": "tritone-substitute triad",
 }
 LEADS_INTO = re.compile(
-    r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right |straight )?into"
+    r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
+    r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
 CLEAR_LEAD = 0.15

@@ -153,7 +153,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"(?:perfect |full |authentic )?cadences?", "cadence", ""),
     (
         r"tritone[- ]sub(?:stitut\w+|s)?(?:'s)? triads?|triads? (?:from )?(?:a )?tritone away|tritone triads?"
-        r"|(?:major )?triad (?:that is )?(?:from )?a tritone (?:away|up|above|higher|off|from)(?: (?:from )?the root)?"
+        r"|(?:major )?triad (?:that is )?(?:from )?a tritone (?:away|up|above|higher|off"
+        r"|from)(?: (?:from )?the root)?"
         r"|triad[^.;:]{0,30} a tritone away",
         "tritone-substitute triad",
         "",
@@ -191,7 +192,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:trac(?:es?|ing)|spell(?:s|ing)?(?: out)?|outlin(?:es?|ing)|climb(?:s|ing)?|up|down|descends) (?:the|a|an)"
+        r"(?:trac(?:es?|ing)|spell(?:s|ing)?(?: out)?|outlin(?:es?|ing)|climb(?:s|ing)?|up|down|descends) (?:the"
+        r"|a|an)"
         r" (?:half[- ])?(?:diminished|augmented|minor|major|dominant)(?: seven(?:th)?| six(?:th)?)? (?:chord|shape)",
         "arpeggio",
         "spelt",
