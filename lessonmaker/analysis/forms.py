@@ -17,9 +17,10 @@ from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.scale import SCALES
 
-__all__ = ["Vamp", "blues_forms", "vamps"]
+__all__ = ["Form", "blues_forms", "vamps"]
 
 BLUES_BARS = 12
+BLUES_MODES = {"dominant": "blues", "minor": "minor"}  # by what the tonic and the fourth step are
 # The mode that two chords to and fro tell: what the first is, what the second is, how far the second stands above.
 VAMP_MODES = {
     ("minor", "dominant", 5): "dorian",
@@ -38,41 +39,45 @@ FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
 
 
 @dataclass(frozen=True)
-class Vamp:
-    """Two chords to and fro, heard in one mode of the first one's root (a pitch class)."""
+class Form:
+    """A stretch whose chords, by standing where they do, tell its tonic (a pitch class) and its mode.
+
+    `mode` is "blues" or "minor" of a blues, a mode's name ("dorian") of a vamp.
+    """
 
     span: Span
     tonic: int
     mode: str
 
 
-def blues_forms(etude: Etude) -> list[tuple[Span, int]]:
-    """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth; and that tonic."""
+def blues_forms(etude: Etude) -> list[Form]:
+    """Twelve bars with their tonic at the first and seventh, and the fourth step at the fifth."""
     bars = [bar for bar in etude.score.bars if bar.start >= 0]
     sounding = [etude.harmony.at(bar.start) for bar in bars]
-    found: list[tuple[Span, int]] = []
+    found: list[Form] = []
     place = 0
     while place + BLUES_BARS <= len(bars):
         twelve = bars[place : place + BLUES_BARS]
         chords = [chord for chord in sounding[place : place + BLUES_BARS] if chord is not None]
         if len(chords) == BLUES_BARS and _is_blues(chords):
-            found.append((Span(twelve[0].start, twelve[-1].end), step_above(chords[0], 0)))
+            span, mode = Span(twelve[0].start, twelve[-1].end), BLUES_MODES[quality(chords[0])]
+            found.append(Form(span, step_above(chords[0], 0), mode))
             place += BLUES_BARS
         else:
             place += 1
     return found
 
 
-def vamps(etude: Etude, steps: Sequence[Step]) -> list[Vamp]:
+def vamps(etude: Etude, steps: Sequence[Step]) -> list[Form]:
     """Two chords to and fro for a while, both of one mode, that do not go home as a two five does."""
-    found: list[Vamp] = []
+    found: list[Form] = []
     place = 0
     while place + FEWEST_SLOW_CHORDS <= len(steps):
         end = _to_and_fro(steps, place)
         mode = _vamp_mode(steps[place].chord, steps[place + 1].chord)
         span = Span(steps[place].span.start, steps[end - 1].span.end)
         if mode is not None and _is_long(etude, span, end - place) and not _goes_home(steps, place, end):
-            found.append(Vamp(span, step_above(steps[place].chord, 0), mode))
+            found.append(Form(span, step_above(steps[place].chord, 0), mode))
             place = end
         else:
             place += 1
@@ -119,6 +124,6 @@ def _is_blues(chords: Sequence[Chord]) -> bool:
     if any(family(readings(chord)[0]) == "none" for chord in chords):
         return False
     above = [step_above(chord, step_above(chords[0], 0)) for chord in chords]
-    same = quality(chords[0]) == "dominant" == quality(chords[4])
+    same = quality(chords[0]) in BLUES_MODES and quality(chords[0]) == quality(chords[4])
     closes = above[8] in (2, 7, 8) and 7 in (above[8], above[9], above[11])
     return same and above[4] == 5 and above[6] == 0 and closes

@@ -1,7 +1,8 @@
 """Functions: what each chord does in its key.
 
 Common practice, no source: the tables below. A dominant that falls a fifth to a chord other than the tonic is that
-chord's secondary dominant; one that falls a half step is a substitute.
+chord's secondary dominant; one that falls a half step is a substitute; the dominant of the fifth step may wait for it
+through the second step (II7, ii7, V7).
 """
 
 from __future__ import annotations
@@ -91,7 +92,15 @@ def _applied(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, st
             return f"V7/{bare_numeral(target)}", "secondary dominant"
         if _falls(step, after) == HALF_STEP_DOWN:
             return f"subV7/{bare_numeral(target)}", "substitute dominant"
+        if _is_put_off(step, after, tonic):
+            return "V7/V", "secondary dominant"
     return _related(steps, place, key)
+
+
+def _is_put_off(step: Step, after: Step, tonic: int) -> bool:
+    """Whether the dominant of the fifth step waits for it through the second step on its own root."""
+    above = step_above(step.chord, tonic)
+    return above == step_above(after.chord, tonic) == 2 and quality(after.chord) in RELATED_SECONDS
 
 
 def _related(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, str] | None:

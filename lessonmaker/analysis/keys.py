@@ -116,8 +116,8 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     keys = _keys_on_the_path(steps, costs)
-    told = [(span, (tonic, "blues")) for span, tonic in blues_forms(etude)]
-    told += [(vamp.span, (vamp.tonic, vamp.mode)) for vamp in vamps(etude, steps)]
+    forms = (*blues_forms(etude), *vamps(etude, steps))
+    told = [(form.span, (form.tonic, form.mode)) for form in forms]
     for span, key in told:
         keys = [
             key if span.start <= step.span.start < span.end else own

@@ -35,6 +35,8 @@ TURNAROUNDS = {
 MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
 LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
+SECONDARY = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
+PUT_OFF = "A secondary dominant put off: the dominant of the dominant, with the second step between."
 
 
 def progressions_of(etude: Etude) -> tuple[Device, ...]:
@@ -164,16 +166,22 @@ def _turnarounds(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
             continue
         for tonic in range(12):
             name = TURNAROUNDS.get("-".join(str((_root(step) - tonic) % 12) for step in four))
-            if (
-                name is not None
-                and quality(four[0].chord) != "dominant"
-                and quality(four[3].chord) == "dominant"
-            ):
+            if name is not None and quality(four[0].chord) != "dominant" and _turns(four[3], tonic):
                 if not _leads_home(etude.functions, four, tonic):
                     continue
                 start = "the tonic" if name.startswith("I-") else "a chord that stands for the tonic"
-                text = f"A turnaround: four chords that lead from {start} round to the dominant again."
+                dominant = quality(four[3].chord) == "dominant"
+                goal = "the dominant again" if dominant else "the chord a half step above it"
+                text = f"A turnaround: four chords that lead from {start} round to {goal}."
                 yield _device("turnaround", four[0], four[3], text, 0.8, name)
+
+
+def _turns(last: Step, tonic: int) -> bool:
+    """Whether the last chord of a turnaround leads back: a dominant, or the major chord a half step above the tonic."""
+    return quality(last.chord) == "dominant" or (quality(last.chord), (_root(last) - tonic) % 12) == (
+        "major",
+        1,
+    )
 
 
 def _leads_home(functions: Sequence[Function], four: Sequence[Step], tonic: int) -> bool:
@@ -211,7 +219,7 @@ def _by_function(functions: Sequence[Function]) -> Iterator[Device]:
             continue
         goal = "the tonic" if step_above(after.chord, after.key.tonic.pitch_class) == 0 else "the next chord"
         if here.function == "secondary dominant":
-            text = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
+            text = SECONDARY if _fifth_down(here, after) else PUT_OFF
             yield Device("secondary dominant", here.span, text, 0.8, detail=here.numeral)
         if here.function == "substitute dominant" and _half_step_down(here, after):
             text = f"A substitute dominant: it falls by a half step to {goal}."
@@ -219,6 +227,10 @@ def _by_function(functions: Sequence[Function]) -> Iterator[Device]:
         if here.function == "backdoor dominant" and after.function == "tonic":
             text = "The backdoor: a dominant that comes home by a whole step up."
             yield Device("backdoor dominant", here.span, text, 0.75, detail=here.numeral)
+
+
+def _fifth_down(here: Function, after: Function) -> bool:
+    return (step_above(here.chord, 0) - step_above(after.chord, 0)) % 12 == 7
 
 
 def _half_step_down(here: Function, after: Function) -> bool:
@@ -254,9 +266,12 @@ DISTANCES = (
 
 def _blues(etude: Etude) -> Iterator[Device]:
     """Twelve-bar blues."""
-    for span, _ in blues_forms(etude):
-        text = "A twelve-bar blues: tonic, fourth step at bar five, home at bar seven, dominant at the end."
-        yield Device("blues form", span, text, 0.85, detail="12 bars")
+    for form in blues_forms(etude):
+        named = "blues" if form.mode == "blues" else "minor blues"
+        text = (
+            f"A twelve-bar {named}: tonic, fourth step at bar five, home at bar seven, dominant at the end."
+        )
+        yield Device("blues form", form.span, text, 0.85, detail="12 bars")
 
 
 def _modal(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:

@@ -120,14 +120,52 @@ def test_the_functions_of_plain_changes(tune) -> None:
         (["Dm7", "Db7", "Cmaj7", "Cmaj7"], "substitute dominant", "2"),
         (["E7", "A7", "D7", "G7", "Cmaj7"], "cycle of dominants", "1-4"),
         (["Cmaj7 A7", "Dm7 G7", "Cmaj7"], "turnaround", "1-2"),
+        (["Cmaj7 Ebmaj7", "Abmaj7 Dbmaj7", "Cmaj7"], "turnaround", "1-2"),
+        (["Am7", "D7", "Dm7", "G7", "Cmaj7", "Cmaj7"], "secondary dominant", "2"),
         (["Cmaj7", "Fm7", "Bb7", "Cmaj7"], "backdoor dominant", "3"),
         (["Dm7"] * 8 + ["Ebmaj7"], "modal stretch", "1-8"),
         (["C7", "F7", "C7", "C7", "F7", "F7", "C7", "C7", "G7", "F7", "C7", "G7"], "blues form", "all"),
+        (["Cm7"] * 4 + ["Fm7", "Fm7", "Cm7", "Cm7", "Ab7", "G7alt", "Cm7", "G7alt"], "blues form", "all"),
     ],
 )
 def test_a_progression_is_found_where_it_is(tune, chords: list[str], kind: str, span: str) -> None:
     score = tune(changes(*chords))
     assert span in [format_span(score, d.span) for d in analyse(score).devices if d.kind == kind]
+
+
+@pytest.mark.parametrize(
+    "chords",
+    [
+        [
+            "Cm7",
+            "Fm7",
+            "Cm7",
+            "Cm7",
+            "Fm7",
+            "Fm7",
+            "Abmaj7",
+            "Abmaj7",
+            "Dm7b5",
+            "G7",
+            "Cm7",
+            "G7",
+        ],  # not home at 7
+        ["Cm7"] * 4
+        + ["F7", "F7", "Cm7", "Cm7", "Dm7b5", "G7", "Cm7", "G7"],  # the fourth step is no minor chord
+        ["Cm7"] * 4 + ["Fm7", "Fm7", "Cm7", "Cm7", "Fm7", "Fm7", "Cm7", "Cm7"],  # no dominant at the end
+    ],
+)
+def test_twelve_bars_in_minor_are_not_always_a_blues(tune, chords: list[str]) -> None:
+    assert "blues form" not in {device.kind for device in analyse(tune(changes(*chords))).devices}
+
+
+def test_a_dominant_of_the_dominant_may_be_put_off(tune) -> None:
+    found = analyse(tune(changes("Am7", "D7", "Dm7", "G7", "Cmaj7", "Cmaj7")))
+    assert [each.numeral for each in found.functions][:3] == ["vi7", "V7/V", "ii7"]
+    text = next(device.text for device in found.devices if device.kind == "secondary dominant")
+    assert text == (
+        "A secondary dominant put off: the dominant of the dominant, with the second step between."
+    )
 
 
 def test_chords_that_lead_nowhere_are_no_progression(tune) -> None:
