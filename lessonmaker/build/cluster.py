@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from lessonmaker.build.stamp import tools_digest, tools_versions
 from lessonmaker.faults import Fault, MaterialError, UsageError
@@ -45,6 +45,7 @@ KEPT_WHOLE = "what was finished before is whole"
 LOGGERS = ("distributed", "distributed.client", "tornado", "asyncio")
 
 Worker = Mapping[str, Any]
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -54,12 +55,12 @@ class Sent:
     tools: str
     work: bytes
 
-    def __reduce__(self) -> tuple[Callable[[str, bytes], bytes], tuple[str, bytes]]:
+    def __reduce__(self) -> tuple[Callable[[str, bytes], Any], tuple[str, bytes]]:
         """Do it."""
         return done_here, (self.tools, self.work)
 
 
-def done_here(tools: str, work: bytes) -> bytes:
+def done_here(tools: str, work: bytes) -> Any:
     """Do a task in a worker.
 
     Raises:
@@ -67,8 +68,7 @@ def done_here(tools: str, work: bytes) -> bytes:
     """
     if tools_digest() != tools:
         raise MaterialError(other_version(get_worker().address, tools_versions()))
-    made: bytes = pickle.loads(work)()  # from the process that sent the task, not from a file
-    return made
+    return pickle.loads(work)()  # from the process that sent the task, not from a file
 
 
 class Cluster(Executor):
@@ -79,11 +79,11 @@ class Cluster(Executor):
         self.pool = client.get_executor(pure=False)
         self.count, self.looked_s, self.seen_s = 0, -LOOK_S, time.monotonic()
 
-    def submit(self, work: Callable[[], bytes]) -> Future[bytes]:  # type: ignore[override]
+    def submit(self, work: Callable[[], Result]) -> Future[Result]:  # type: ignore[override]
         """Send a task with its bytes."""
         sent = pickle.dumps(Sent(tools_digest(), pickle.dumps(work)))
         with connection_to(self.address):
-            found: Future[bytes] = self.pool.submit(pickle.loads, sent)
+            found: Future[Result] = self.pool.submit(pickle.loads, sent)
         return found
 
     def width(self) -> int:

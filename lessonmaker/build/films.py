@@ -13,6 +13,7 @@ from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
 from lessonmaker.build.fits import KeptFits, Wanted
+from lessonmaker.build.forecast import keep_costs
 from lessonmaker.build.lesson import ReadyLesson, fit_task, wanted_of, with_fit
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
@@ -185,8 +186,12 @@ def make_films(
     remove_abandoned(output)
     if progress.log is not None:
         progress.log.begin()
+    progress.width = workers.width
     shop: Workshop[Made] = Workshop(workers.executor, workers.width, bench.store, progress, UNDER_WAY)
-    yield from shop.work(lines(bench, checked, planned))
+    try:
+        yield from shop.work(lines(bench, checked, planned))
+    finally:
+        keep_costs(progress.forecast, bench.store.folder)
     for remark in bench.store.remarks:
         progress.remark(remark)
 
@@ -194,13 +199,13 @@ def make_films(
 def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Planned]) -> Iterator[Line[Made]]:
     """A line a film, lesson by lesson."""
     by_path = {one.lesson.path: one for one in checked}
-    for path, films in groupby(planned, key=lambda one: one.lesson.path):
+    for path, films in groupby(enumerate(planned), key=lambda one: one[1].lesson.path):
         desk = Desk(bench, by_path[path])
-        for one in films:
-            yield film_line(desk, one)
+        for number, one in films:
+            yield film_line(desk, one, number)
 
 
-def film_line(desk: Desk, planned: Planned) -> Line[Made]:
+def film_line(desk: Desk, planned: Planned, number: int) -> Line[Made]:
     """All that a film asks for: the take's fit, what is said, heard and seen; then the film put together."""
     bench, edition = desk.bench, planned.edition
     make_place(planned.outputs)
@@ -220,12 +225,12 @@ def film_line(desk: Desk, planned: Planned) -> Line[Made]:
     measuring = scenario.programme.measuring
     levels = yield measuring
     making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
-    bench.progress.begin()
+    bench.progress.begin(number)
     parts = yield making
     write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
     record = record_of(planned, desk, scenario, [*fitting, *speaking, *weighing, *measuring, *making])
     save_record(record, planned.record)
-    bench.progress.finished()
+    bench.progress.finished(number)
     return Made(planned, record)
 
 

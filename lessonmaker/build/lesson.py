@@ -30,7 +30,7 @@ __all__ = [
     "with_fit",
 ]
 
-FITTED_S, AFTER_S = 0.05, 20.0
+FITTED_S, AFTER_S = 0.015, 20.0
 """About how long a second of a take takes to fit, and a film from there on."""
 
 
@@ -141,7 +141,7 @@ def fit_task(wanted: Wanted, files_reach: bool) -> Task:
     take = wanted.take if files_reach else CarriedFile(wanted.take)
     seconds = FITTED_S * sound_seconds(wanted.take)
     return Task(
-        digest_of("fit", wanted.origin), partial(fitted, wanted, take), seconds, AFTER_S, passing=True
+        digest_of("fit", wanted.origin), partial(fitted, wanted, take), "fit", seconds, AFTER_S, passing=True
     )
 
 

@@ -31,6 +31,8 @@ __all__ = ["PlannedOverlay", "overlays_of"]
 
 ENDINGS = {".mp4": ".mp4", ".m4v": ".mp4", ".mov": ".mov"}
 ANY_SOUND = ".mkv"
+FILM_S = 60.0
+"""About how long a film of which nothing is known takes."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +43,7 @@ class PlannedOverlay(PlannedFilm):
     overlay: BookOverlay
     lesson: Lesson | None
 
-    kind = "overlay"
+    kind, by_workers = "overlay", False
 
     @property
     def name(self) -> str:
@@ -52,6 +54,11 @@ class PlannedOverlay(PlannedFilm):
     def scored(self) -> Scored:
         """The score that is laid over it."""
         return scored_of(self.overlay, self.lesson)
+
+    @property
+    def usual_s(self) -> float:
+        """It is known when the film is read."""
+        return FILM_S
 
     @property
     def share(self) -> float:

@@ -85,7 +85,7 @@ class MadeScene:
         work = partial(
             scene_run, self.token, self.code.script, self.scene, self.size, self.ticks, form, frames
         )
-        return Task(key, work, frames * form.width * form.height * PIXEL_S, JOIN_S, passing=True)
+        return Task(key, work, "scene", frames * form.width * form.height * PIXEL_S, JOIN_S, passing=True)
 
     def task_done_here(self, form: Format, frames: int) -> Task:
         """It as a run of a film, made here: for workers that have not got the author's files.
@@ -94,7 +94,7 @@ class MadeScene:
             MaterialError: the author's code fails.
         """
         made = self.run(form, frames)
-        return Task(digest_of("own scene", made), partial(bytes, made), 0.0, JOIN_S)
+        return Task(digest_of("own scene", made), partial(bytes, made), "scene", 0.0, JOIN_S)
 
     def run(self, form: Format, frames: int) -> bytes:
         """It as a run of a film, packed.

@@ -109,7 +109,7 @@ class FilmPictures:
         seen = list(self.seen(run))
         key = digest_of("pictures", makers(), self.form, run.last - run.first, seen)
         seconds = PAGE_S + CHANGE_S * len(seen)
-        return Task(key, partial(encoded, self.sent, self.form, run), seconds, JOIN_S)
+        return Task(key, partial(encoded, self.sent, self.form, run), "pictures", seconds, JOIN_S)
 
     def seen(self, run: Run) -> Iterator[tuple[int, str]]:
         """What is seen in a run: from which of its frames on, and what."""
@@ -126,7 +126,7 @@ class FilmPictures:
         """The picture that stands for the film."""
         tick = poster_tick(self.timeline)
         key = digest_of("poster", makers(), self.painter.content(self.painter.key(tick)))
-        return Task(key, partial(poster_png, self.sent, tick), PAGE_S, JOIN_S)
+        return Task(key, partial(poster_png, self.sent, tick), "poster", PAGE_S, JOIN_S)
 
 
 def makers() -> tuple[str, str]:

@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import ClassVar
 
+from lessonmaker.build.forecast import Expected, Forecast, kept_costs
 from lessonmaker.build.order import Order, Scored, editions_of, editions_said, interval_of
 from lessonmaker.build.outputs import Outputs, OverlayOutputs, outputs_for, safe_name
 from lessonmaker.build.reasons import bar_digests, reasons, share_to_make
@@ -20,10 +21,10 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, Lesson
 from lessonmaker.theory.pitch import Interval
 
-__all__ = ["Made", "Planned", "PlannedFilm", "plan_of", "seconds_to_make"]
+__all__ = ["Made", "Planned", "PlannedFilm", "forecast_of", "plan_of"]
 
-FILM_S, START_S = 45.0, 4.0
-"""About what a film of which nothing is known costs one worker, and the workers' start."""
+FILM_S, WORD_S = 2.0, 0.08
+"""About what a film of which nothing is known costs one worker, and each word that is said in it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +49,8 @@ class PlannedFilm(ABC):
     whole: bool
 
     kind: ClassVar[str]
-    """What it is made of, in plain data."""
+    by_workers: ClassVar[bool]
+    """What it is made of, in plain data, and whether workers make its parts."""
 
     @property
     @abstractmethod
@@ -59,6 +61,11 @@ class PlannedFilm(ABC):
     @abstractmethod
     def scored(self) -> Scored:
         """Which score it shows."""
+
+    @property
+    @abstractmethod
+    def usual_s(self) -> float:
+        """About how long its parts take one worker, as far as that is known before it has been made."""
 
     @property
     def is_done(self) -> bool:
@@ -95,7 +102,7 @@ class Planned(PlannedFilm):
     outputs: Outputs
     lesson: Lesson
 
-    kind = "lesson"
+    kind, by_workers = "lesson", True
 
     @property
     def name(self) -> str:
@@ -106,6 +113,12 @@ class Planned(PlannedFilm):
     def scored(self) -> Scored:
         """The lesson's score."""
         return Scored(self.lesson.score, self.lesson.part, self.lesson.written_for)
+
+    @property
+    def usual_s(self) -> float:
+        """By the words that are said."""
+        said = [piece.text for cue in self.lesson.cues if cue.say for piece in cue.say.pieces]
+        return FILM_S + WORD_S * sum(len(text.split()) for text in said)
 
 
 @dataclass(frozen=True)
@@ -162,9 +175,10 @@ def refuse_same_names(order: Order) -> None:
         by_name[safe_name(name)] = file
 
 
-def seconds_to_make(planned: Sequence[PlannedFilm], width: int) -> float:
-    """About how long it takes to make what is not as it should be, with so many workers."""
-    known = [one.before.work_s for one in planned if one.before is not None]
-    usual = sum(known) / len(known) if known else FILM_S
-    work = [one.share * (one.before.work_s if one.before else usual) for one in planned if not one.is_done]
-    return START_S + sum(work) / width if work else 0.0
+def forecast_of(planned: Sequence[PlannedFilm], output: Path) -> Forecast:
+    """How long films that are to be made take, from what earlier builds into a folder measured."""
+    expected = [
+        Expected(one.name, one.share * (one.before.work_s if one.before else one.usual_s), one.by_workers)
+        for one in planned
+    ]
+    return Forecast.of(expected, kept_costs(output / STORE))

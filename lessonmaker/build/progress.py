@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import sys
-import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import TextIO
+from time import monotonic
+from typing import TYPE_CHECKING, TextIO
 
+from lessonmaker.build.forecast import WHOLE, Expected, Forecast
 from lessonmaker.faults import Fault
+
+if TYPE_CHECKING:  # the workshop tells it
+    from lessonmaker.build.workshop import Task
 
 __all__ = ["Log", "Progress", "clock"]
 
@@ -47,24 +51,27 @@ class Log:
 
 @dataclass
 class Progress:
-    """One line that is redrawn on a terminal, and a line a step everywhere.
+    """Says what is done; on a terminal also how far it is, on one line that is redrawn.
 
-    `films` is how many there will be. How much work a film is, in seconds of one worker, is known when it is laid out;
-    those to come count as the mean of these. The time left follows from how fast the work has gone so far. `tell` is
-    handed every event as plain data; `log` notes the steps.
+    `forecast` keeps the account of the films, so many unless one is given, and says how long they still take, with
+    as many workers as `width` tells. `tell` is handed every event as plain data; `log` notes the steps.
     """
 
     films: int = 1
+    forecast: Forecast = field(default_factory=lambda: Forecast.of([]))
+    width: Callable[[], int] = lambda: 1
     finished_films: int = 0
     begun: int = 0
-    expected: float = 0.0
-    done: float = 0.0
     stream: TextIO = field(default_factory=lambda: sys.stderr)
     tell: Callable[[Event], None] | None = None
     log: Log | None = None
-    began_s: float | None = None
+    since_s: float = 0.0
     drawn_s: float = 0.0
     told_s: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.forecast.films:
+            self.forecast = Forecast.of([Expected(shared=False)] * self.films)
 
     def step(self, text: str) -> None:
         """Say what is being done now."""
@@ -87,58 +94,69 @@ class Progress:
         """Say that a recording of a lesson is being listened to."""
         self.step(f"{lesson}: listening to {recording}")
 
-    def begin(self) -> None:
-        """A film is laid out: the work for it has been found."""
+    def begin(self, film: int | None = None) -> None:
+        """A film is laid out: the work for it has been found. It is the next one, unless one is named."""
+        self.forecast.laid(self.begun if film is None else film)
         self.begun += 1
 
-    def finished(self) -> None:
+    def finished(self, film: int | None = None) -> None:
         """A film is finished."""
+        self.forecast.finished(self.finished_films if film is None else film)
         self.finished_films += 1
         self.clear()
 
-    def expect(self, seconds: float) -> None:
-        """Work of so many seconds has been found; the clock starts with the first."""
-        if self.began_s is None:
-            self.began_s = time.monotonic()
-        self.expected += seconds
+    def found(self, line: int, task: Task) -> None:
+        """A film asks for a task that has to be done."""
+        self.forecast.found(line, task.kind, task.seconds)
+
+    def spent(self, line: int, seconds: float) -> None:
+        """The main process has spent some time on a film."""
+        self.forecast.spent(line, seconds)
+
+    def done(self, task: Task, seconds: float) -> None:
+        """A worker has done a task in so many seconds."""
+        self.forecast.done(task.kind, task.seconds, seconds)
+        self.show()
+
+    def expect(self, amount: float) -> None:
+        """The next film's work, which is done here: seconds, or frames."""
+        self.forecast.found(self.begun, WHOLE, amount)
+        self.since_s = monotonic()
+
+    def advance(self, amount: float) -> None:
+        """So much of the work that is done here has been done."""
+        now_s = monotonic()
+        self.forecast.done(WHOLE, amount, now_s - self.since_s)
+        self.since_s = now_s
+        self.show()
+
+    def show(self) -> None:
+        """Say how far it is, where that was not said just now."""
+        now_s = monotonic()
+        if self.stream.isatty() and now_s - self.drawn_s >= REDRAW_S:
+            self.drawn_s = now_s
+            print(f"\r{self.line[:WIDTH]:<{WIDTH}}", end="", file=self.stream, flush=True)
+        if self.tell is not None and now_s - self.told_s >= TOLD_S:
+            self.told_s = now_s
+            self.tell(self.event)
 
     @property
-    def total(self) -> float:
-        """The work of all films, those to come guessed."""
-        return self.expected * max(1.0, self.films / max(1, self.begun))
-
-    def advance(self, seconds: float) -> None:
-        """Work of so many seconds has been done."""
-        self.done += seconds
-        now = time.monotonic()
-        if self.stream.isatty() and now - self.drawn_s >= REDRAW_S:
-            self.drawn_s = now
-            print(f"\r{self.line(now)[:WIDTH]:<{WIDTH}}", end="", file=self.stream, flush=True)
-        if self.tell is not None and now - self.told_s >= TOLD_S:
-            self.told_s = now
-            self.tell(self.event(now))
-
-    def event(self, now_s: float) -> Event:
+    def event(self) -> Event:
         """How far, and the seconds left, as plain data."""
         return {
             "event": "progress",
             "films_done": self.finished_films,
             "films": self.films,
-            "share": round(self.done / self.total, 4),
-            "left_s": round(self.left_s(now_s), 1),
+            "share": round(self.forecast.share, 4),
+            "left_s": round(self.forecast.left_s(self.width()), 1),
         }
 
-    def line(self, now_s: float) -> str:
+    @property
+    def line(self) -> str:
         """How far, and the time left."""
         films = f"{self.finished_films} of {self.films} film{'s' if self.films != 1 else ''}"
-        share = self.done / self.total if self.total else 0.0
-        left = f", {clock(self.left_s(now_s))} left" if self.done else ""
-        return f"{films}, {share:4.0%} of the work{left}"
-
-    def left_s(self, now_s: float) -> float:
-        """Seconds left at the speed so far."""
-        began_s = now_s if self.began_s is None else self.began_s
-        return (now_s - began_s) * (self.total - self.done) / self.done
+        left_s = self.forecast.left_s(self.width())
+        return f"{films}, {self.forecast.share:4.0%} of the work, {clock(left_s)} left"
 
     def clear(self) -> None:
         """Wipe the redrawn line."""

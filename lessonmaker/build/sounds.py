@@ -77,7 +77,7 @@ class TakeFile:
     def weighing(self) -> Task:
         """Its loudness, to be measured by a worker."""
         key = digest_of("take's loudness", tools_digest(), self.digest)
-        return Task(key, partial(lufs_bytes, CarriedFile(self.path)), WEIGHED_S, AFTER_WEIGHING_S)
+        return Task(key, partial(lufs_bytes, CarriedFile(self.path)), "weighing", WEIGHED_S, AFTER_WEIGHING_S)
 
     def weighed_by(self, part: Part) -> TakeFile:
         """It with the loudness that a worker has measured."""
@@ -175,7 +175,7 @@ class Programme:
     def measuring(self) -> list[Task]:
         """Each stretch to be measured."""
         return [
-            Task(key, partial(measured_bytes, stretch), MEASURED_S * seconds_of(stretch), AFTER_S)
+            Task(key, partial(measured_bytes, stretch), "levels", MEASURED_S * seconds_of(stretch), AFTER_S)
             for key, stretch in zip(self.keys, self.stretches, strict=True)
         ]
 
@@ -195,6 +195,7 @@ class Programme:
             Task(
                 digest_of("sound", key, gain_db, LEVEL),
                 partial(encoded, stretch, data, gain_db),
+                "sound",
                 FINISHED_S * seconds_of(stretch),
                 JOIN_S,
             )

@@ -82,7 +82,7 @@ class Voice:
         heard = recording and file_digest(recording)
         key = digest_of("narration", tools_digest(), words, heard, self.settings)
         sent = None if recording is None else CarriedFile(recording)
-        return Task(key, partial(spoken, words, sent, self.settings), WORD_S * len(words), AFTER_S)
+        return Task(key, partial(spoken, words, sent, self.settings), "speech", WORD_S * len(words), AFTER_S)
 
     def take(self, saying: Saying, part: Part) -> None:
         """Take what a worker has made."""

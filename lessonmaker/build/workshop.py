@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from itertools import count
 from multiprocessing import active_children, get_context, parent_process
 from threading import Thread, current_thread, main_thread
+from time import monotonic
 from typing import Generic, Protocol, TypeAlias, TypeVar
 
 from lessonmaker.build.store import Store
@@ -25,6 +26,7 @@ from lessonmaker.build.store import Store
 __all__ = ["JOIN_S", "Line", "Part", "Task", "Told", "Workshop", "processors", "worker_pool"]
 
 Made = TypeVar("Made")
+Result = TypeVar("Result")
 QUEUED_A_WORKER = 2
 MOST_DEATHS = 2
 """How often a task's worker may die, of what this task or one beside it does, before that is a fault."""
@@ -41,6 +43,7 @@ class Task:
     Attributes:
         key: the digest of all that its result depends on.
         work: makes the result; it is sent to a worker.
+        kind: what kind of work it is, for whoever measures how long such work takes.
         seconds: about how long that takes.
         after_s: about how long the longest way from its result to a finished film is.
         passing: whether its result is of no use once this work is done.
@@ -48,6 +51,7 @@ class Task:
 
     key: str
     work: Callable[[], bytes]
+    kind: str
     seconds: float
     after_s: float = 0.0
     passing: bool = False
@@ -76,21 +80,38 @@ class Part:
 Line: TypeAlias = Generator[Sequence[Task], Sequence[Part], Made]
 
 
+@dataclass(frozen=True)
+class Timed:
+    """A task's work, to be done with a look at the clock."""
+
+    work: Callable[[], bytes]
+
+    def __call__(self) -> tuple[bytes, float]:
+        """Its result, and how many seconds it took."""
+        begun_s = monotonic()
+        made = self.work()
+        return made, monotonic() - begun_s
+
+
 class Told(Protocol):
-    """Whoever wants to know how far the work is."""
+    """Whoever wants to know how far the work is; lines are counted from 0, as they are opened."""
 
-    def expect(self, seconds: float) -> None:
-        """Work of so many seconds has been found."""
+    def found(self, line: int, task: Task) -> None:
+        """A line asks for a task that has to be done."""
 
-    def advance(self, seconds: float) -> None:
-        """Work of so many seconds has been done."""
+    def spent(self, line: int, seconds: float) -> None:
+        """A line has done something itself for so many seconds."""
+
+    def done(self, task: Task, seconds: float) -> None:
+        """A task has been done by a worker in so many seconds."""
 
 
 @dataclass(eq=False)
 class Batch(Generic[Made]):
-    """What a line waits for."""
+    """What a line waits for, and the how-manieth line it is."""
 
     line: Line[Made]
+    number: int
     tasks: Sequence[Task]
     parts: dict[str, Part]
 
@@ -114,11 +135,12 @@ class Workshop(Generic[Made]):
     told: Told
     under_way: int
     ready: list[tuple[float, int, Task]] = field(default_factory=list)
-    running: dict[Future[bytes], Task] = field(default_factory=dict)
+    running: dict[Future[tuple[bytes, float]], Task] = field(default_factory=dict)
     asking: dict[str, list[Batch[Made]]] = field(default_factory=lambda: defaultdict(list))
     deaths: Counter[str] = field(default_factory=Counter)
     passing: set[str] = field(default_factory=set)
     open_lines: int = 0
+    lines: Iterator[int] = field(default_factory=count)
     numbers: Iterator[int] = field(default_factory=count)
 
     def work(self, lines: Iterable[Line[Made]]) -> Iterator[Made]:
@@ -148,14 +170,18 @@ class Workshop(Generic[Made]):
             if line is None:
                 return
             self.open_lines += 1
-            yield from self.go_on(line, None)
+            yield from self.go_on(line, next(self.lines), None)
 
-    def go_on(self, line: Line[Made], parts: Sequence[Part] | None) -> Iterator[Made]:
+    def go_on(self, line: Line[Made], number: int, parts: Sequence[Part] | None) -> Iterator[Made]:
         """Hand a line its parts, and take what it asks for next, until it has to wait or is finished."""
         try:
             while True:
-                tasks = next(line) if parts is None else line.send(parts)
-                batch = Batch(line, tasks, {})
+                begun_s = monotonic()
+                try:
+                    tasks = next(line) if parts is None else line.send(parts)
+                finally:
+                    self.told.spent(number, monotonic() - begun_s)
+                batch = Batch(line, number, tasks, {})
                 self.ask(batch)
                 if not batch.complete:
                     return
@@ -174,7 +200,7 @@ class Workshop(Generic[Made]):
                 continue
             if task.key not in self.asking:
                 self.queue(task)
-                self.told.expect(task.seconds)
+                self.told.found(batch.number, task)
             if batch not in self.asking[task.key]:
                 self.asking[task.key].append(batch)
 
@@ -189,13 +215,13 @@ class Workshop(Generic[Made]):
         while self.ready and len(self.running) < most:
             task = heapq.heappop(self.ready)[2]
             with interrupts_held():
-                self.running[self.workers.submit(task.work)] = task
+                self.running[self.workers.submit(Timed(task.work))] = task
 
-    def take(self, future: Future[bytes]) -> Iterator[Made]:
+    def take(self, future: Future[tuple[bytes, float]]) -> Iterator[Made]:
         """Keep a result, and let the lines go on that waited for it alone; a task whose worker died is done again."""
         task = self.running.pop(future)
         try:
-            data = future.result()
+            data, seconds = future.result()
         except BrokenExecutor:
             self.deaths[task.key] += 1
             if self.deaths[task.key] > MOST_DEATHS:
@@ -205,12 +231,12 @@ class Workshop(Generic[Made]):
         kept = self.store.put(task.key, data)
         if task.passing:
             self.passing.add(task.key)
-        self.told.advance(task.seconds)
+        self.told.done(task, seconds)
         part = Part(task, self.store, None if kept else data)
         for batch in self.asking.pop(task.key):
             batch.parts[task.key] = part
             if batch.complete:
-                yield from self.go_on(batch.line, [batch.parts[one.key] for one in batch.tasks])
+                yield from self.go_on(batch.line, batch.number, [batch.parts[one.key] for one in batch.tasks])
 
 
 def processors() -> int:
@@ -236,7 +262,7 @@ class Processes(Executor):
             pool.submit(self.ready)
         return pool
 
-    def submit(self, work: Callable[[], bytes]) -> Future[bytes]:  # type: ignore[override]
+    def submit(self, work: Callable[[], Result]) -> Future[Result]:  # type: ignore[override]
         """Have a task done."""
         try:
             return self.pool.submit(work)

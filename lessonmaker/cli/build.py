@@ -10,7 +10,7 @@ from typing import Any
 
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.build.overlay_plan import PlannedOverlay, overlays_of
-from lessonmaker.build.plan import Made, Planned, PlannedFilm, plan_of, seconds_to_make
+from lessonmaker.build.plan import Made, Planned, PlannedFilm, forecast_of, plan_of
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
 from lessonmaker.build.workers import workers_of
@@ -27,6 +27,8 @@ from lessonmaker.faults import Fault
 __all__ = ["run"]
 
 LOG_FILE = "build.log"
+START_S = 4.0
+"""About how long it takes until workers are at work."""
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -37,10 +39,13 @@ def run(arguments: argparse.Namespace) -> int:
     stale = [one for one in planned if not one.is_done]
     report = Report(arguments.json, arguments.explain or arguments.dry_run)
     if arguments.dry_run:
-        report.plan(planned, seconds_to_make(planned, processors()))
+        report.plan(planned, START_S + forecast_of(stale, output).left_s(processors()) if stale else 0.0)
         return 0
     progress = Progress(
-        films=len(stale), tell=print_json_line if arguments.json else None, log=Log(output / LOG_FILE)
+        films=len(stale),
+        forecast=forecast_of(stale, output),
+        tell=print_json_line if arguments.json else None,
+        log=Log(output / LOG_FILE),
     )
     progress.step(f"{order.book.title}: {counted(len(stale))} to make{unchanged(len(planned) - len(stale))}")
     report.unchanged(one for one in planned if one not in stale)

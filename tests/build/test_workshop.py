@@ -26,7 +26,9 @@ def store(tmp_path):
 
 
 def shop(store, workers=None, width=1, under_way=2):
-    return Workshop(workers or AtOnce(), lambda: width, store, Progress(stream=io.StringIO()), under_way)
+    return Workshop(
+        workers or AtOnce(), lambda: width, store, Progress(films=20, stream=io.StringIO()), under_way
+    )
 
 
 class Works:
@@ -40,7 +42,7 @@ class Works:
         return name.encode()
 
     def task(self, name, seconds=1.0, after_s=0.0):
-        return Task(digest_of(name), partial(self.make, name), seconds, after_s)
+        return Task(digest_of(name), partial(self.make, name), "made up", seconds, after_s)
 
     def line(self, *steps):
         """A line that asks for some tasks by name, step by step, and returns all it was handed."""
@@ -153,7 +155,7 @@ def test_work_ends_where_there_are_no_workers_any_more(store, monkeypatch):
             return number
         raise MaterialError(Fault("all workers are gone"))
 
-    lost = Workshop(Never(), width, store, Progress(stream=io.StringIO()), 2)
+    lost = Workshop(Never(), width, store, Progress(films=20, stream=io.StringIO()), 2)
     with pytest.raises(MaterialError, match="all workers are gone"):
         list(lost.work([Works().line("ab")]))
 
@@ -170,7 +172,7 @@ def dies(times, folder, name):
 def dying_line(folder, times):
     """A line of three tasks, the worker of one of which dies so often."""
     parts = yield [
-        Task(digest_of(name), partial(dies, often, folder, name), 1.0)
+        Task(digest_of(name), partial(dies, often, folder, name), "made up", 1.0)
         for name, often in (("a", 0), ("b", times), ("c", 0))
     ]
     return [part.read() for part in parts]
@@ -221,7 +223,7 @@ def test_ctrl_c_waits_until_a_worker_is_wholly_started(store):
     workers, handler = Interrupted(), signal.getsignal(signal.SIGINT)
     with pytest.raises(KeyboardInterrupt):
         list(shop(store, workers).work([Works().line("ab")]))
-    assert workers.whole == [b"a"]
+    assert [data for data, _ in workers.whole] == [b"a"]
     assert signal.getsignal(signal.SIGINT) is handler
 
 
@@ -234,7 +236,9 @@ def test_more_workers_are_given_more_at_once(store):
             most.append(len(several.running) + 1)
             return super().submit(work)
 
-    several = Workshop(Counting(), lambda: next(widths, 4), store, Progress(stream=io.StringIO()), 1)
+    several = Workshop(
+        Counting(), lambda: next(widths, 4), store, Progress(films=20, stream=io.StringIO()), 1
+    )
     list(several.work([Works().line("abcdefghijklmnop")]))
     assert most[:2] == [1, 2]
     assert max(most) == 8
@@ -246,7 +250,7 @@ def test_lines_without_tasks_are_finished_at_once(store):
 
 def test_a_task_that_fails_ends_the_work(store):
     def line():
-        yield [Task(digest_of("x"), lambda: 1 / 0, 1.0)]
+        yield [Task(digest_of("x"), lambda: 1 / 0, "made up", 1.0)]
 
     with pytest.raises(ZeroDivisionError):
         list(shop(store).work([line()]))
