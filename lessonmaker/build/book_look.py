@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import product
 from pathlib import Path
 
 from lessonmaker.build.order import Order
@@ -14,7 +16,7 @@ from lessonmaker.picture.remarks import remarks_on_texts
 from lessonmaker.script.model import Book, CheckedLesson
 from lessonmaker.timeline.compile import titled
 
-__all__ = ["look_of", "remarks_on_look"]
+__all__ = ["in_shape", "look_of", "remarks_on_look"]
 
 
 def look_of(book: Book) -> OwnLook:
@@ -28,6 +30,11 @@ def look_of(book: Book) -> OwnLook:
     return read_own_look(book.look, book.folder, {"book": book.title, "author": book.author})
 
 
+def in_shape(shape: str, remarks: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Remarks on pictures of a shape: they name it, where it is not that of the book's first size."""
+    return tuple(replace(one, what=f"{shape}, {one.what}") if shape else one for one in remarks)
+
+
 def remarks_on_look(order: Order, lessons: Sequence[CheckedLesson]) -> Iterator[Fault]:
     """What is noteworthy of a book's own look, and what of the lessons' titles does not fit into it.
 
@@ -38,14 +45,13 @@ def remarks_on_look(order: Order, lessons: Sequence[CheckedLesson]) -> Iterator[
     """
     own = look_of(order.book)
     yield from own.remarks
-    frame = Frame(own.look.fitted(order.book.size))
     said: dict[tuple[str, str], list[Path]] = {}
-    for lesson in lessons:
-        path = lesson.lesson.path
+    for book, lesson in product(order.book.in_sizes, lessons):
+        frame = Frame(own.look.fitted(book.size))
         titles = (titled(lesson.lesson, lesson.score, edition.label) for edition in order.editions)
         remarks = [found for each in titles for found in remarks_on_texts(frame, each, lesson.score)]
-        for one in dict.fromkeys((remark.what, remark.todo) for remark in remarks):
-            said.setdefault(one, []).append(path)
+        for one in dict.fromkeys((remark.what, remark.todo) for remark in in_shape(book.shape, remarks)):
+            said.setdefault(one, []).append(lesson.lesson.path)
     for (what, todo), paths in said.items():
         every = len(paths) == len(lessons) > 1  # it is no lesson's own then
         yield Fault(what, todo, Place(order.book.look if every else paths[0]))

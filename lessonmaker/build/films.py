@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from itertools import groupby
 from pathlib import Path
@@ -71,6 +71,7 @@ class Desk:
     bench: Bench
     checked: CheckedLesson
     ready: ReadyLesson | None = None
+    made_scenes: dict[tuple[int, int], Mapping[int, MadeScene]] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -135,15 +136,20 @@ class Desk:
             self.bench.store,
         )
 
-    @cached_property
-    def scenes(self) -> Mapping[int, MadeScene]:
-        """The author's own scenes, made by code that was allowed."""
+    def scenes(self, size: tuple[int, int]) -> Mapping[int, MadeScene]:
+        """The author's own scenes in a size, made by code that was allowed, once."""
+        if size not in self.made_scenes:
+            self.made_scenes[size] = self.scenes_made(size)
+        return self.made_scenes[size]
+
+    def scenes_made(self, size: tuple[int, int]) -> Mapping[int, MadeScene]:
+        """The author's own scenes in a size, made now."""
         if all(cue.cue.scene is None for cue in self.checked.cues):
             return {}
         from lessonmaker.build.own_scenes import made_scenes  # half a second to import, for such scenes only
 
         self.bench.progress.step(f"{self.name}: making its own scenes")
-        return made_scenes(self.checked, self.bench.order.book.size)
+        return made_scenes(self.checked, size)
 
     @cached_property
     def bars(self) -> dict[str, str]:
@@ -207,11 +213,11 @@ def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Plan
 
 def film_line(desk: Desk, planned: Planned, number: int) -> Line[Made]:
     """All that a film asks for: the take's fit, what is said, heard and seen; then the film put together."""
-    bench, edition = desk.bench, planned.edition
+    bench, edition, book = desk.bench, planned.edition, planned.book
     make_place(planned.outputs)
     fitting = desk.asked()
     lesson, narrator = desk.made_ready((yield fitting)), desk.narrator
-    bench.progress.step(f"{desk.name}, {edition.label}: speaking, laying out")
+    bench.progress.step(f"{', '.join((desk.name, *planned.kept_apart_by))}: speaking, laying out")
     asked = narrator.asked(edition.id)
     speaking = [narrator.voice.task(saying) for saying in asked]
     weighing = [] if lesson.take is None else [lesson.take.weighing]
@@ -220,14 +226,14 @@ def film_line(desk: Desk, planned: Planned, number: int) -> Line[Made]:
         narrator.voice.take(saying, part)
     if lesson.take is not None:
         lesson = replace(lesson, take=lesson.take.weighed_by(parts[-1]))
-    scenario = stage(lesson, edition, bench.order.book, narrator, bench.own.look, desk.scenes)
+    scenario = stage(lesson, edition, book, narrator, bench.own.look, desk.scenes(book.size))
     pictures = FilmPictures(scenario.painter, scenario.scenes, bench.files_reach)
     measuring = scenario.programme.measuring
     levels = yield measuring
     making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
     bench.progress.begin(number)
     parts = yield making
-    write_all(planned.outputs, scenario, bench.order.book, pictures, parts)
+    write_all(planned.outputs, scenario, book, pictures, parts)
     record = record_of(planned, desk, scenario, [*fitting, *speaking, *weighing, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished(number)

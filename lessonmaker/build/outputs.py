@@ -20,6 +20,7 @@ __all__ = [
     "OverlayOutputs",
     "make_place",
     "outputs_for",
+    "place_name",
     "safe_name",
     "write",
     "write_captions",
@@ -100,9 +101,14 @@ def safe_name(text: str) -> str:
     return f"{name}-lesson" if name in RESERVED else name or "lesson"
 
 
-def outputs_for(folder: Path, edition: str, lesson: str) -> Outputs:
-    """The files of a lesson in an edition."""
-    place, name = folder / safe_name(edition), safe_name(lesson)
+def place_name(edition: str, shape: str = "") -> str:
+    """The name of the folder for the films of an edition, of one shape where the book has several."""
+    return f"{safe_name(edition)}-{shape}" if shape else safe_name(edition)
+
+
+def outputs_for(folder: Path, lesson: str) -> Outputs:
+    """The files of a lesson in a folder."""
+    place, name = folder, safe_name(lesson)
     return Outputs(
         film=place / f"{name}.mp4",
         webvtt=place / f"{name}.vtt",

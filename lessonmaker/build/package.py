@@ -11,11 +11,12 @@ import shutil
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
 from pathlib import Path
 from typing import Any
 
 from lessonmaker.build.description import About, description
-from lessonmaker.build.outputs import safe_name
+from lessonmaker.build.outputs import place_name, safe_name
 from lessonmaker.build.plan import Planned, PlannedFilm
 from lessonmaker.build.record import Record
 from lessonmaker.build.stamp import tools_versions
@@ -100,7 +101,7 @@ class ReleasedFilm:
 
 @dataclass(frozen=True)
 class Package:
-    """A product of a book in an edition."""
+    """A product of a book in an edition and a size, the book's."""
 
     book: Book
     edition: Edition
@@ -110,7 +111,12 @@ class Package:
     @property
     def name(self) -> str:
         """Its folder's name, and its ZIP file's without the ending."""
-        return f"{safe_name(self.book.title)}-{safe_name(self.edition.id)}-{self.product}"
+        return f"{safe_name(self.book.title)}-{place_name(self.edition.id, self.book.shape)}-{self.product}"
+
+    @property
+    def picture(self) -> str:
+        """The size of its pictures; films that a score is laid over keep their own."""
+        return "x".join(map(str, self.book.size))
 
     @property
     def digests(self) -> dict[str, str]:
@@ -126,7 +132,7 @@ class Package:
             "author": self.book.author,
             "edition": self.edition.id,
             "product": self.product,
-            "picture": "x".join(map(str, self.book.size)),
+            "picture": self.picture,
             "rate": str(self.book.rate),
             "versions": tools_versions(),
             "tools_key": self.films[0].record.sources.tools,
@@ -144,20 +150,22 @@ class Package:
 
 
 def packages_of(book: Book, editions: Sequence[Edition], planned: Sequence[PlannedFilm]) -> list[Package]:
-    """The packages of a book's finished films: an edition's films, and its sample where the book names one.
+    """The packages of a book's finished films: an edition's films of a size, and its sample where the book names one.
+
+    Films that a score is laid over go with those of the book's first size.
 
     Raises:
         MaterialError: a finished file was changed after it was made.
         OSError: it cannot be read.
     """
     packages = []
-    for edition in editions:
-        own = [one for one in planned if one.edition == edition]
+    for edition, sized in product(editions, book.in_sizes):
+        own = [one for one in planned if (one.edition, one.book.size) == (edition, sized.size)]
         films = tuple(released(number, len(own), one) for number, one in enumerate(own, 1))
-        packages.append(Package(book, edition, FILMS, films))
+        packages.append(Package(sized, edition, FILMS, films))
         sample = tuple(film for film in films if film.planned.name == book.sample)
         if sample:
-            packages.append(Package(book, edition, SAMPLE, sample))
+            packages.append(Package(sized, edition, SAMPLE, sample))
     return packages
 
 

@@ -6,12 +6,13 @@ from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 from pathlib import Path
 from typing import ClassVar
 
 from lessonmaker.build.forecast import Expected, Forecast, kept_costs
 from lessonmaker.build.order import Order, Scored, editions_of, editions_said, interval_of
-from lessonmaker.build.outputs import Outputs, OverlayOutputs, outputs_for, safe_name
+from lessonmaker.build.outputs import Outputs, OverlayOutputs, outputs_for, place_name, safe_name
 from lessonmaker.build.reasons import bar_digests, reasons, share_to_make
 from lessonmaker.build.record import Record, Sources, load_record, record_path, sources_of
 from lessonmaker.build.store import FOLDER as STORE
@@ -115,6 +116,11 @@ class Planned(PlannedFilm):
         return Scored(self.lesson.score, self.lesson.part, self.lesson.written_for)
 
     @property
+    def kept_apart_by(self) -> tuple[str, ...]:
+        """What tells it from its lesson's other films, for people: its edition, and its size if not the first."""
+        return (self.edition.label, *filter(None, (self.book.shape,)))
+
+    @property
     def usual_s(self) -> float:
         """By the words that are said."""
         said = [piece.text for cue in self.lesson.cues if cue.say for piece in cue.say.pieces]
@@ -138,10 +144,10 @@ def bars_of(score: Path, part: str | None, interval: Interval | None) -> Mapping
 
 
 def plan_of(order: Order, output: Path) -> list[Planned]:
-    """What is known of the films of an order, lesson by lesson.
+    """What is known of the films of an order, lesson by lesson, in the book's sizes.
 
     Raises:
-        MaterialError: a script is faulty, or two lessons would be made under one name.
+        MaterialError: a script is faulty, or two films would be made under one name.
         OSError: a file cannot be read.
     """
     refuse_same_names(order)
@@ -149,13 +155,13 @@ def plan_of(order: Order, output: Path) -> list[Planned]:
     planned = []
     for path in order.lessons:
         lesson = load_lesson(path)
-        for edition in order.editions:
-            record = record_path(output / STORE, edition.id, path.stem)
+        for book, edition in product(order.book.in_sizes, order.editions):
+            record = record_path(output / STORE, edition.id, path.stem, book.shape)
             before = load_record(record)
-            now = sources_of(lesson, order.book, edition, said, before)
-            outputs = outputs_for(output, edition.id, path.stem)
+            now = sources_of(lesson, book, edition, said, before)
+            outputs = outputs_for(output / place_name(edition.id, book.shape), path.stem)
             whole = before is not None and before.is_whole(outputs.files)
-            planned.append(Planned(order.book, edition, outputs, record, before, now, whole, lesson))
+            planned.append(Planned(book, edition, outputs, record, before, now, whole, lesson))
     return planned
 
 
@@ -173,6 +179,23 @@ def refuse_same_names(order: Order) -> None:
             what = f"{file} and {by_name[safe_name(name)]} would both be made as {safe_name(name)}"
             raise MaterialError(Fault(what, todo, place))
         by_name[safe_name(name)] = file
+    refuse_same_places(order)
+
+
+def refuse_same_places(order: Order) -> None:
+    """Two editions whose films would go into one folder would overwrite each other's.
+
+    Raises:
+        MaterialError: there are such editions.
+    """
+    by_place: dict[str, str] = {}
+    for book, edition in product(order.book.in_sizes, order.editions):
+        place = place_name(edition.id, book.shape)
+        what = " in ".join(filter(None, (edition.id, book.shape)))
+        if place in by_place:
+            both = f"{what} and {by_place[place]} would both be made in {place}"
+            raise MaterialError(Fault(both, "give one edition another name", Place(order.book.path)))
+        by_place[place] = what
 
 
 def forecast_of(planned: Sequence[PlannedFilm], output: Path) -> Forecast:

@@ -13,7 +13,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-from lessonmaker.build.outputs import safe_name
+from lessonmaker.build.outputs import place_name, safe_name
 from lessonmaker.build.stamp import tools_digest
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
@@ -251,9 +251,9 @@ def plain(node: Node) -> Any:
     return {name: plain(value) for name, (_, value) in node.entries.items()}
 
 
-def record_path(store: Path, edition: str, lesson: str) -> Path:
+def record_path(store: Path, edition: str, lesson: str, shape: str = "") -> Path:
     """Where the record of a film is kept."""
-    return store / FOLDER / safe_name(edition) / f"{safe_name(lesson)}.json"
+    return store / FOLDER / place_name(edition, shape) / f"{safe_name(lesson)}.json"
 
 
 def save_record(record: Record, path: Path) -> None:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from lessonmaker.build.archive import pack_folder
 from lessonmaker.build.check import check_order
@@ -26,6 +26,9 @@ __all__ = ["Release", "Released", "again_lines", "changes_data", "release_book"]
 
 AGAIN = "again.txt"
 FOLDER_NAME = re.compile(r"[0-9]{3,}")
+
+Kind: TypeAlias = tuple[str, str, str]
+"""A package's edition, product and size of pictures."""
 
 
 @dataclass(frozen=True)
@@ -150,8 +153,8 @@ def folder_of(place: Path, number: int) -> Path:
     return place / f"{number:03}"
 
 
-def earlier_releases(place: Path) -> dict[int, Mapping[tuple[str, str], Mapping[str, str]]]:
-    """Earlier releases by number: of each edition and product, the digests of its files by name.
+def earlier_releases(place: Path) -> dict[int, Mapping[Kind, Mapping[str, str]]]:
+    """Earlier releases by number: of each kind of package, the digests of its files by name.
 
     Raises:
         MaterialError: a manifest cannot be read.
@@ -161,12 +164,12 @@ def earlier_releases(place: Path) -> dict[int, Mapping[tuple[str, str], Mapping[
     return {int(folder.name): files_of_release(folder / MANIFEST) for folder in numbered}
 
 
-def files_of_release(path: Path) -> dict[tuple[str, str], dict[str, str]]:
+def files_of_release(path: Path) -> dict[Kind, dict[str, str]]:
     """What a release's manifest says its packages hold."""
     try:
         packages = json.loads(path.read_text(encoding="utf-8"))["packages"]
         return {
-            (str(one["edition"]), str(one["product"])): {
+            (str(one["edition"]), str(one["product"]), str(one["picture"])): {
                 str(file["name"]): str(file["sha256"]) for film in one["films"] for file in film["files"]
             }
             for one in packages
@@ -177,9 +180,9 @@ def files_of_release(path: Path) -> dict[tuple[str, str], dict[str, str]]:
         raise MaterialError(Fault(what, todo, Place(path))) from error
 
 
-def compare(package: Package, earlier: Mapping[int, Mapping[tuple[str, str], Mapping[str, str]]]) -> Compared:
+def compare(package: Package, earlier: Mapping[int, Mapping[Kind, Mapping[str, str]]]) -> Compared:
     """A package against the last release that had it."""
-    kind = (package.edition.id, package.product)
+    kind = (package.edition.id, package.product, package.picture)
     since = max((number for number, packages in earlier.items() if kind in packages), default=None)
     before = earlier[since][kind] if since is not None else {}
     return Compared(package, since, changes_between(before, package.digests))

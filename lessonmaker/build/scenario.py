@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from lessonmaker.build.book_look import in_shape
 from lessonmaker.build.crowded import signs_left_out
 from lessonmaker.build.lesson import ReadyLesson
 from lessonmaker.build.misreadings import misreadings
@@ -78,8 +79,7 @@ def stage(
     remarks = (
         *lesson.checked.remarks,
         *remarks_on(lesson.checked, edition, narrator, told),
-        *painter.remarks,
-        *signs_left_out(lesson.checked, painter),
+        *in_shape(book.shape, (*painter.remarks, *signs_left_out(lesson.checked, painter))),
         *without_chapter(material, timeline),
     )
     return Scenario(timeline, painter, programme, remarks, made.decisions, scenes)

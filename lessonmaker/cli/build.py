@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,6 @@ from lessonmaker.cli.report import (
     print_json_line,
     print_remarks,
 )
-from lessonmaker.faults import Fault
 
 __all__ = ["run"]
 
@@ -104,7 +103,7 @@ class Report:
 
     def __init__(self, as_json: bool, explains: bool) -> None:
         self.as_json, self.explains = as_json, explains
-        self.said: set[tuple[str, Fault]] = set()
+        self.said: set[Hashable] = set()
 
     def plan(self, planned: Sequence[PlannedFilm], seconds: float) -> None:
         """What would be done, and how long that would take."""
@@ -136,7 +135,9 @@ class Report:
         new = [remark for remark in record.remarks if (one.name, remark) not in self.said]
         self.said.update((one.name, remark) for remark in new)
         print_remarks(new)
-        print_decisions(one.name, one.edition, record.decisions)
+        decided = [each for each in record.decisions if (one.name, one.edition.id, each) not in self.said]
+        self.said.update((one.name, one.edition.id, each) for each in decided)
+        print_decisions(one.name, one.edition, decided)
         because = f": {'; '.join(one.why)}" if self.explains else ""
         print(f"{one.outputs.film} ({record.seconds:.0f} s){because}", flush=True)
 
@@ -149,6 +150,8 @@ def film_json(one: PlannedFilm, record: Record | None) -> dict[str, Any]:
         "edition": one.edition.id,
         "film": str(one.outputs.film),
     }
+    if isinstance(one, Planned):
+        data["size"] = "x".join(map(str, one.book.size))
     if record is None:
         return data
     return {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from lessonmaker.build.check import OneExamined, examine_order, faults_of
@@ -73,11 +74,15 @@ def remarks_on_signs(order: Order, checked: Sequence[CheckedLesson]) -> list[Fau
     lessons = [lesson for lesson in checked if shows_signs(lesson)]
     if not lessons:
         return []
-    from lessonmaker.build.book_look import look_of  # half a second to import, for signs only
+    from lessonmaker.build.book_look import in_shape, look_of  # half a second to import, for signs only
     from lessonmaker.build.crowded import crowded
 
-    look, size = look_of(order.book).look, order.book.size
-    return [fault for lesson in lessons for fault in crowded(lesson, order.editions, look, size)]
+    look = look_of(order.book).look
+    return [
+        fault
+        for lesson, book in product(lessons, order.book.in_sizes)
+        for fault in in_shape(book.shape, crowded(lesson, order.editions, look, book.size))
+    ]
 
 
 def shows_signs(lesson: CheckedLesson) -> bool:

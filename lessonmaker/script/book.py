@@ -50,10 +50,13 @@ def load_book(path: Path) -> Book:
     reading = Reading(file)
     root = read_yaml(file, reading.faults)
     values, places = read_fields(root, BOOK_FIELDS, reading, "the book file", REQUIRED)
-    for name in ("lessons", "editions"):
+    for name in ("lessons", "editions", "sizes"):
         refuse_doubles(values.get(name, ()), places.get(name), reading)
     refuse_strange_sample(values, places, reading)
+    if "size" in values and "sizes" in values:
+        reading.fault(places["sizes"], "the book has both `size` and `sizes`", "keep one of them")
     reading.raise_faults()
+    sizes = values.get("sizes") or (values.get("size", DEFAULT_SIZE),)
     return Book(
         path=file,
         title=values["book"],
@@ -61,7 +64,8 @@ def load_book(path: Path) -> Book:
         lessons=values["lessons"],
         editions=values["editions"],
         voice=values.get("voice"),
-        size=values.get("size", DEFAULT_SIZE),
+        size=sizes[0],
+        sizes=sizes,
         rate=values.get("rate", DEFAULT_RATE),
         look=values.get("look") and tidy(values["look"]),
         longest_pause_s=values.get("longest_pause"),
@@ -95,7 +99,8 @@ def book_file(path: Path) -> Path:
 def refuse_doubles(names: tuple[object, ...], place: Place | None, reading: Reading) -> None:
     """A lesson or edition named twice would be made twice under one name."""
     for name in dict.fromkeys(name for name in names if names.count(name) > 1):
-        reading.fault(place or Place(reading.path), f"{name} stands twice", "keep one")
+        said = "{}x{}".format(*name) if isinstance(name, tuple) else name
+        reading.fault(place or Place(reading.path), f"{said} stands twice", "keep one")
 
 
 def refuse_strange_sample(
@@ -151,6 +156,7 @@ BOOK_FIELDS: Fields = {
     "voice": read_text("a voice's name"),
     "look": existing_file("a path such as ../shared/look.yaml"),
     "size": read_size,
+    "sizes": list_of(read_size, "a list of sizes, as in [1920x1080, 1080x1920, 1080x1080]"),
     "rate": read_rate,
     "longest_pause": read_longest_pause,
     "sample": read_text("a lesson's name such as night-ferry"),

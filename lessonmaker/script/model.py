@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Literal
@@ -238,7 +238,8 @@ class BookOverlay:
 class Book:
     """A book file, loaded: which lessons, in which editions (ids), with which voice and look.
 
-    `sample` is the name of the lesson whose film is given away, `keep_bytes` the size that its store is kept within.
+    `size` is that of the films in hand, one of `sizes`; the book's first unless it is put in another. `sample` is the
+    name of the lesson whose film is given away, `keep_bytes` the size that its store is kept within.
     """
 
     path: Path
@@ -248,12 +249,23 @@ class Book:
     editions: tuple[str, ...]
     voice: str | None
     size: tuple[int, int]
+    sizes: tuple[tuple[int, int], ...]
     rate: Fraction
     look: Path | None = None
     longest_pause_s: float | None = None
     sample: str | None = None
     keep_bytes: int | None = None
     overlays: tuple[BookOverlay, ...] = ()
+
+    @property
+    def in_sizes(self) -> tuple[Book, ...]:
+        """The book in each of its sizes."""
+        return tuple(replace(self, size=size) for size in self.sizes)
+
+    @property
+    def shape(self) -> str:
+        """What tells films of this size from those of the book's first: nothing, or as in "1080x1920"."""
+        return "" if self.size == self.sizes[0] else "{}x{}".format(*self.size)
 
     @property
     def folder(self) -> Path:
