@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -13,6 +13,7 @@ from lessonmaker.build.lesson import anchors_of
 from lessonmaker.build.outputs import OverlayOutputs, write, write_captions, write_times
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.telling import chapter_remarks, telling_of, unread_remarks
+from lessonmaker.build.workshop import processors
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.band import Band, BandStyle, caption_letters, make_band
 from lessonmaker.picture.look import Look, standard_look
@@ -31,13 +32,13 @@ from lessonmaker.timeline.through import Film, play_through
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import Footage, read_footage, refuse_broken
 from lessonmaker.video.markers import BarMark, Timecode, bar_table, even_rate
-from lessonmaker.video.overlay import Lay, Part, overlay_film
+from lessonmaker.video.overlay import Lay, Part, Version, overlay_films
 
 __all__ = [
     "Overlaid",
     "Overlay",
     "fitted_film",
-    "make_overlay",
+    "make_versions",
     "part_of",
     "pins_in",
     "refuse_unfit",
@@ -189,13 +190,42 @@ def remarks_on(film: Path, score: Score, fit: Fit, seconds: float) -> tuple[Faul
     return tuple(said)
 
 
-def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overlaid:
-    """Lay a score over a film and write it, with its bar table and chapters.
+@dataclass(frozen=True)
+class LaidOver:
+    """An overlay that is laid out: what is to be written, and what is told of it."""
+
+    order: Overlay
+    staged: StagedFilm
+    clock: Timecode
+    part: Part
+    version: Version
+    remarks: tuple[Fault, ...]
+
+
+def make_versions(orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress) -> list[Overlaid]:
+    """Lay a score over a film, in versions of the same part of it, and write each with its bar table and chapters.
 
     Raises:
-        MaterialError: the film breaks off, the part asked for is not in it, or the output cannot be what it is called.
+        MaterialError: the film breaks off, the part asked for is not in it, or an output cannot be what it is called.
         OSError: a file cannot be written.
     """
+    footage = fitted.footage
+    laid = [lay_over(order, fitted) for order in orders]
+    part = laid[0].part
+    work_s = seconds_of_work(footage, part)
+    frame_s = work_s / max(float((part.end_s - part.start_s) * footage.rate), 1.0)
+    for _ in laid:
+        progress.expect(work_s)
+        progress.begin()
+    versions = [one.version for one in laid]
+    overlay_films(footage, part, versions, processors(), lambda frames: progress.advance(frames * frame_s))
+    for _ in laid:
+        progress.finished()
+    return [finished(one.order, one.staged, one.clock, one.remarks) for one in laid]
+
+
+def lay_over(order: Overlay, fitted: FittedFilm) -> LaidOver:
+    """An overlay, laid out."""
     refuse_same_file(order)
     footage = fitted.footage
     part = part_of(footage, order.start_s, order.end_s)
@@ -206,15 +236,8 @@ def make_overlay(order: Overlay, fitted: FittedFilm, progress: Progress) -> Over
     timeline = staged.timeline
     band, lay = laid_out(order, staged, footage)
     info = FilmInfo(timeline.title, timeline.composer, "", timeline.duration, timeline.chapters)
-    work_s = seconds_of_work(footage, part)
-    frame_s = work_s / max(float((part.end_s - part.start_s) * footage.rate), 1.0)
-    progress.expect(work_s)
-    progress.begin()
-    overlay_film(
-        order.output, footage, band, lay, part, info, lambda frames: progress.advance(frames * frame_s)
-    )
-    progress.finished()
-    return finished(order, staged, clock, (*fitted.remarks, *staged.remarks, *band.remarks))
+    version = Version(order.output, band, lay, info)
+    return LaidOver(order, staged, clock, part, version, (*fitted.remarks, *staged.remarks, *band.remarks))
 
 
 def finished(order: Overlay, staged: StagedFilm, clock: Timecode, remarks: tuple[Fault, ...]) -> Overlaid:

@@ -1,4 +1,4 @@
-"""Films that a book has its score laid over: one after the other, each fitted once for all its editions."""
+"""Films that a book has its score laid over: one after the other, each fitted and decoded once for its editions."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from lessonmaker.build.overlay import (
     Overlaid,
     Overlay,
     fitted_film,
-    make_overlay,
+    make_versions,
     part_of,
     pins_in,
     seconds_of_work,
@@ -39,6 +39,8 @@ from lessonmaker.script.model import Book, BookOverlay, CheckedLesson
 from lessonmaker.sound.model import Fit
 
 __all__ = ["make_overlays"]
+
+AT_ONCE = 4  # editions made from one decoding: each holds an encoder's frames in memory
 
 
 @dataclass(eq=False)
@@ -115,18 +117,36 @@ def make_overlays(
         first, *others = films
         lesson = None if overlay.lesson is None else checked[overlay.lesson]
         reel = Reel(overlay, first.scored, lesson, order.book, KeptFits(output / FITS), progress)
-        for one in (first, *others):
-            yield made(one, reel)
+        for some in batched((first, *others), AT_ONCE):
+            yield from made(some, reel)
 
 
-def made(planned: PlannedOverlay, reel: Reel) -> Made:
-    """A film in an edition, made."""
-    overlay, edition = planned.overlay, planned.edition
+def batched(films: Sequence[PlannedOverlay], most: int) -> Iterator[Sequence[PlannedOverlay]]:
+    """The films in order, some at a time."""
+    for start in range(0, len(films), most):
+        yield films[start : start + most]
+
+
+def made(films: Sequence[PlannedOverlay], reel: Reel) -> Iterator[Made]:
+    """Editions of a film, made from one decoding."""
+    orders = [order_of(one, reel) for one in films]
+    fitted = reel.fitted
+    named = ", ".join(one.edition.label for one in films)
+    reel.progress.step(f"{reel.overlay.name}, {named}: laying the score over the film")
+    for planned, done in zip(films, make_versions(orders, fitted, reel.progress), strict=True):
+        record = record_of(planned, reel, done)
+        save_record(record, planned.record)
+        yield Made(planned, record)
+
+
+def order_of(planned: PlannedOverlay, reel: Reel) -> Overlay:
+    """What is to be made of a film in an edition."""
+    overlay = planned.overlay
     make_place(planned.outputs)
-    order = Overlay(
+    return Overlay(
         film=overlay.film,
         score=reel.scored.path,
-        edition=edition,
+        edition=planned.edition,
         output=planned.outputs.film,
         style=overlay.style,
         start_s=overlay.start_s,
@@ -134,11 +154,6 @@ def made(planned: PlannedOverlay, reel: Reel) -> Made:
         look=reel.look,
         lesson=reel.lesson,
     )
-    fitted = reel.fitted
-    reel.progress.step(f"{overlay.name}, {edition.label}: laying the score over the film")
-    record = record_of(planned, reel, make_overlay(order, fitted, reel.progress))
-    save_record(record, planned.record)
-    return Made(planned, record)
 
 
 def record_of(planned: PlannedOverlay, reel: Reel, done: Overlaid) -> Record:

@@ -48,7 +48,7 @@ def run(arguments: argparse.Namespace) -> int:
     chosen = chosen_lesson(arguments) if is_script(arguments.score) else chosen_score(arguments)
     from lessonmaker.build.layer import make_layer
     from lessonmaker.build.lesson import fit_lesson
-    from lessonmaker.build.overlay import Overlay, fitted_film, make_overlay, pins_in
+    from lessonmaker.build.overlay import Overlay, fitted_film, make_versions, pins_in
     from lessonmaker.video.layer import LAYER_ENDINGS, packing_of
     from lessonmaker.video.overlay import container_for
 
@@ -80,7 +80,10 @@ def run(arguments: argparse.Namespace) -> int:
         lesson=chosen.lesson,
     )
     progress.step(f"{film.name}, {edition.label}: laying the score over it")
-    made = (make_layer if arguments.layer else make_overlay)(order, fitted, progress)
+    if arguments.layer:
+        made = make_layer(order, fitted, progress)
+    else:
+        (made,) = make_versions([order], fitted, progress)
     if arguments.json:
         print_json_line(overlay_json(made))
         return 0

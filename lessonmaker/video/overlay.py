@@ -2,7 +2,8 @@
 
 Frames are decoded, covered where the picture lies, and encoded again with the time stamps they had, on the same
 clock; sound packets are copied as they are. A frame that stands for long while the laid picture changes is repeated.
-Only a few frames are held at a time.
+Several versions of a film are made from one decoding. Frames are put together here and encoded in threads, one a
+version, so that all processors have work; only a few frames are held at a time.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -19,6 +21,7 @@ import av
 import numpy as np
 import numpy.typing as npt
 from av.codec.context import Flags
+from av.video.reformatter import VideoReformatter
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import finished_file
@@ -27,8 +30,9 @@ from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.cover import Covering, coding_of, fitted, flat_frame, planes_of, seen
 from lessonmaker.video.film import FilmInfo, chapter_entries
 from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames, wanted_format
+from lessonmaker.video.lane import Lane
 
-__all__ = ["Covers", "Lay", "Part", "container_for", "last_tick", "overlay_film"]
+__all__ = ["Covers", "Lay", "Part", "Version", "container_for", "last_tick", "overlay_films"]
 
 # What is spent on a picture, by what it buys (DEVELOPERS.md has the figures): a search for motion to quarter pixels,
 # and the transform of 8 x 8. Arithmetic coding, deblocking and quantisers that differ within a picture cost more time
@@ -85,6 +89,19 @@ class Part:
     code: str | None = None
 
 
+@dataclass(frozen=True)
+class Version:
+    """A film to be made of another: its file, what is laid over it, where both stand, its title and chapters.
+
+    The file's ending says which container (MP4, MOV, MKV); tick 0 of `covers` is where the part that is kept begins.
+    """
+
+    path: Path
+    covers: Covers
+    lay: Lay
+    info: FilmInfo
+
+
 def container_for(footage: Footage) -> str:
     """The ending of a file that the film's sound can be copied into."""
     return next(
@@ -116,52 +133,76 @@ def format_of(path: Path, footage: Footage) -> str:
     return FORMATS[ending]
 
 
-def overlay_film(
-    path: Path,
-    footage: Footage,
-    covers: Covers,
-    lay: Lay,
-    part: Part,
-    info: FilmInfo,
-    told: Told | None = None,
+def overlay_films(
+    footage: Footage, part: Part, versions: Sequence[Version], processors: int, told: Told | None = None
 ) -> None:
-    """Write a film with a picture laid over it; the file is whole or not there.
+    """Write versions of a film with pictures laid over it; a file is whole or not there.
 
     Args:
-        path: the file to write; its ending says which container (MP4, MOV, MKV).
-        footage: the film.
-        covers: the picture; its tick 0 is where the part begins.
-        lay: where both stand.
-        part: what is kept of the film.
-        info: title and chapters.
-        told: called with each number of frames that are done.
+        footage: the film, which is decoded once.
+        part: what is kept of it.
+        versions: what is laid over it, and where that is written; at least one.
+        processors: how many may be used.
+        told: called with each number of frames that are put together, of all versions.
 
     Raises:
-        MaterialError: the film breaks off, or the output's name does not fit.
-        OSError: the file cannot be written.
+        MaterialError: the film breaks off, or an output's name does not fit.
+        OSError: a file cannot be written.
     """
-    form = format_of(path, footage)
+    threads = max(processors // len(versions), 1)
     with ExitStack() as stack:
-        fragment = stack.enter_context(finished_file(path))
         pictures = stack.enter_context(open_film(footage.path))
-        sounds = stack.enter_context(open_film(footage.path))
-        options = {"movflags": "+faststart"} if form != "matroska" else {}
-        output = stack.enter_context(av.open(str(fragment), "w", format=form, options=options))
-        copy_metadata(pictures, output, info)
-        writer = Writer(
-            output, footage, pictures.streams.video[0].time_base or Fraction(1, 90_000), part.code
-        )
-        heard = SoundCopy(sounds, output, part, to_the_end=part.end_s >= footage.seconds)
-        output.start_encoding()
-        composer = Composer(footage, covers, lay)
+        films = [stack.enter_context(Making(version, footage, part, threads)) for version in versions]
         for frame, start_s, end_s in timed_frames(pictures, footage, part.start_s, part.end_s):
-            for shown_s, gone_s in composer.pieces(start_s - part.start_s, end_s - part.start_s):
-                writer.write(composer.frame(frame, gone_s), shown_s, gone_s)
-                heard.write_until(shown_s)
+            for film in films:
+                film.add(frame, start_s - part.start_s, end_s - part.start_s)
             if told is not None:
-                told(1)
-        writer.finish()
-        heard.write_until(None)
+                told(len(films))
+        for film in films:
+            film.finish()
+
+
+class Making:
+    """A version of a film while it is made: frames are put together as they come, and written in a lane."""
+
+    def __init__(self, version: Version, footage: Footage, part: Part, threads: int) -> None:
+        """Open the file; `threads` are the encoder's."""
+        form = format_of(version.path, footage)
+        with ExitStack() as stack:
+            fragment = stack.enter_context(finished_file(version.path))
+            source = stack.enter_context(open_film(footage.path))
+            options = {"movflags": "+faststart"} if form != "matroska" else {}
+            output = stack.enter_context(av.open(str(fragment), "w", format=form, options=options))
+            copy_metadata(source, output, version.info)
+            base = source.streams.video[0].time_base or Fraction(1, 90_000)
+            self.writer = Writer(output, footage, base, part.code, threads)
+            self.heard = SoundCopy(source, output, part, to_the_end=part.end_s >= footage.seconds)
+            output.start_encoding()
+            self.composer = Composer(footage, version.covers, version.lay)
+            self.lane = stack.enter_context(Lane())
+            self.held = stack.pop_all()
+
+    def __enter__(self) -> Making:
+        return self
+
+    def __exit__(self, *about: Any) -> None:
+        self.held.__exit__(*about)
+
+    def add(self, frame: av.VideoFrame, start_s: Fraction, end_s: Fraction) -> None:
+        """Add a frame of the film, seen from one second to another."""
+        for shown_s, gone_s in self.composer.pieces(start_s, end_s):
+            self.lane.do(partial(self.write, self.composer.frame(frame, gone_s), shown_s, gone_s))
+
+    def write(self, made: av.VideoFrame, shown_s: Fraction, gone_s: Fraction) -> None:
+        """Write a frame that is put together, and what sounds until then."""
+        self.writer.write(made, shown_s, gone_s)
+        self.heard.write_until(shown_s)
+
+    def finish(self) -> None:
+        """Write what is held back."""
+        self.lane.wait()
+        self.writer.finish()
+        self.heard.write_until(None)
 
 
 def copy_metadata(
@@ -181,6 +222,7 @@ class Composer:
         self.coding = coding_of(wanted_format(footage), footage.colours)
         self.covering = Covering(lay.picture, self.coding, footage.turn)
         self.shown: Hashable = None
+        self.scaler = VideoReformatter()
         self.cuts = repeat_times(covers)
         self.fills = lay.film == Area(0, 0, *footage.seen_size)
 
@@ -236,7 +278,8 @@ class Composer:
         self, source: av.VideoFrame, width: int | None = None, height: int | None = None
     ) -> av.VideoFrame:
         """A frame in the pixel format that is worked on, and perhaps of another size; its colours stay coded alike."""
-        return source.reformat(width, height, self.coding.format, interpolation="AREA" if width else None)
+        way = "AREA" if width else None
+        return self.scaler.reformat(source, width, height, self.coding.format, interpolation=way)
 
 
 def last_tick(gone_s: Fraction) -> int:
@@ -254,7 +297,12 @@ class Writer:
     """Encodes frames with their own times: H.264 of high quality, tagged as the film is."""
 
     def __init__(
-        self, output: av.container.OutputContainer, footage: Footage, base: Fraction, code: str | None
+        self,
+        output: av.container.OutputContainer,
+        footage: Footage,
+        base: Fraction,
+        code: str | None,
+        threads: int,
     ) -> None:
         self.output = output
         self.base = base / max(1, -(-base * FINEST_CLOCK // 1))
@@ -263,7 +311,7 @@ class Writer:
         codec.width, codec.height, codec.pix_fmt = footage.width, footage.height, wanted_format(footage)
         codec.time_base = stream.time_base = self.base
         codec.thread_type = "FRAME"
-        codec.thread_count = 0
+        codec.thread_count = threads
         codec.flags |= Flags.frame_duration
         colours = footage.colours
         codec.color_primaries, codec.color_trc = colours.primaries, colours.transfer

@@ -28,7 +28,7 @@ from lessonmaker.build.overlay import (
     FittedFilm,
     Overlay,
     laid_out,
-    make_overlay,
+    make_versions,
     part_of,
     stage_film,
 )
@@ -134,7 +134,7 @@ def overlay_rows(case: Case, folder: Path, seconds: float) -> float:
 
 def overlay(case: Case, output: Path, seconds: float, paper: int = 100) -> None:
     """Overlay the first seconds."""
-    make_overlay(case.overlay(output, seconds, paper), case.fitted, Progress())
+    make_versions([case.overlay(output, seconds, paper)], case.fitted, Progress())
 
 
 def composite_row(case: Case, folder: Path, seconds: float, ours: float) -> None:

@@ -11,7 +11,7 @@ import pytest
 from lessonmaker.picture.raster import Area
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import open_film, read_footage, timed_frames
-from lessonmaker.video.overlay import Composer, Lay, Part, overlay_film
+from lessonmaker.video.overlay import Composer, Lay, Part, Version, overlay_films
 from tests.tools.camera_film import camera_film
 from tests.tools.flat_cover import FlatCover
 from tests.tools.likeness import likeness
@@ -39,7 +39,8 @@ def test_a_camera_film_is_kept_as_good_as_it_came(film, tmp_path):
     footage, output = read_footage(film), tmp_path / "made.mp4"
     covers = FlatCover((640, 80), ((BLUE, 255), (PAPER, 153)), [Fraction(1, 2)])
     lay, part = Lay(Area(0, 0, *SIZE), PLACE), Part(Fraction(0), footage.seconds)
-    overlay_film(output, footage, covers, lay, part, FilmInfo("Night Ferry", "", "", 240_000, ()))
+    info = FilmInfo("Night Ferry", "", "", 240_000, ())
+    overlay_films(footage, part, [Version(output, covers, lay, info)], 2)
     composer = Composer(footage, covers, lay)
     with open_film(film) as container:
         frames = timed_frames(container, footage, part.start_s, part.end_s)

@@ -17,7 +17,7 @@ from moviepy import CompositeVideoClip, ImageClip, VideoFileClip
 from lessonmaker.picture.raster import Area
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import read_footage
-from lessonmaker.video.overlay import Lay, Part, overlay_film
+from lessonmaker.video.overlay import Lay, Part, Version, overlay_films
 from tests.tools.clock_film import make_film
 from tests.tools.flat_cover import FlatCover
 
@@ -45,7 +45,8 @@ def test_the_overlaid_film_is_what_moviepy_composes(tmp_path, cover):
     covers = FlatCover((256, 48), ((BLUE, 255), (PAPER, cover)), [CUT_S])
     footage, output = read_footage(film), tmp_path / "made.mp4"
     lay, part = Lay(Area(0, 0, *SIZE), PLACE), Part(Fraction(0), footage.seconds)
-    overlay_film(output, footage, covers, lay, part, FilmInfo("Night Ferry", "", "", 240_000, ()))
+    info = FilmInfo("Night Ferry", "", "", 240_000, ())
+    overlay_films(footage, part, [Version(output, covers, lay, info)], 2)
     with av.open(str(output)) as container:
         made = [
             frame.reformat(format="rgb24", src_colorspace="ITU709", dst_colorspace="ITU709").to_ndarray()

@@ -12,9 +12,10 @@ from av.video.reformatter import ColorRange, Colorspace
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.picture.raster import Area
+from lessonmaker.video import overlay
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import read_footage
-from lessonmaker.video.overlay import Lay, Part, SoundCopy, overlay_film
+from lessonmaker.video.overlay import Lay, Part, SoundCopy, Version, overlay_films
 from tests.tools.clock_film import clock_ms, make_film
 from tests.tools.flat_cover import FlatCover
 
@@ -47,7 +48,8 @@ def lay_over(film, output, covers=None, place=PLACE, film_place=None, part_s=Non
     start_s, end_s = part_s or (Fraction(0), footage.seconds)
     info = FilmInfo("Night Ferry", "", "", round((end_s - start_s) * 240_000), ())
     lay = Lay(film_place or Area(0, 0, *footage.seen_size), place, GROUND)
-    overlay_film(output, footage, covers, lay, Part(start_s, end_s), info)
+    version = Version(output, covers, lay, info)
+    overlay_films(footage, Part(start_s, end_s), [version], 2)
     return output
 
 
@@ -146,6 +148,45 @@ def test_turned_and_mirrored_films_are_seen_as_before(tmp_path, matrix, as_seen,
     assert seen[100:124, 136:248].min() > 220
     assert np.abs(seen[60:90].astype(int) - 110).max() <= 3
     assert clock_ms(luma) == 400
+
+
+def test_versions_of_a_film_are_made_from_one_decoding_as_if_each_were_made_alone(tmp_path, monkeypatch):
+    film = film_of(tmp_path / "film.mp4")
+    footage, part = read_footage(film), Part(Fraction(0), Fraction(1))
+    info, whole = FilmInfo("Night Ferry", "", "", 240_000, ()), Area(0, 0, *SIZE)
+
+    def versions(folder):
+        folder.mkdir()
+        kinds = {"opaque": ((BLUE, 255), (PAPER, 255)), "clear": ((BLUE, 128), (PAPER, 40))}
+        lays = {"opaque": Lay(whole, PLACE, GROUND), "clear": Lay(Area(42, 0, 214, 96), PLACE, GROUND)}
+        return [
+            Version(folder / f"{name}.mp4", FlatCover((256, 48), halves, [Fraction(1, 3)]), lays[name], info)
+            for name, halves in kinds.items()
+        ]
+
+    decodings, told = [], []
+    frames = overlay.timed_frames
+    monkeypatch.setattr(overlay, "timed_frames", lambda *asked: decodings.append(asked) or frames(*asked))
+    overlay.overlay_films(footage, part, versions(tmp_path / "together"), 2, told.append)
+    assert (len(decodings), sum(told)) == (1, 2 * 25)
+    for version in versions(tmp_path / "alone"):
+        overlay.overlay_films(footage, part, [version], 1)
+        assert version.path.read_bytes() == (tmp_path / "together" / version.path.name).read_bytes()
+
+
+def test_a_version_that_cannot_be_written_leaves_none_half_written(tmp_path, monkeypatch):
+    film, covers = film_of(tmp_path / "film.mp4"), FlatCover((256, 48), ((BLUE, 255), (PAPER, 255)))
+    write = overlay.Writer.write
+
+    def full(writer, frame, start_s, end_s):
+        if start_s > Fraction(1, 3):
+            raise OSError(28, "No space left on device")
+        write(writer, frame, start_s, end_s)
+
+    monkeypatch.setattr(overlay.Writer, "write", full)
+    with pytest.raises(OSError, match="No space left"):
+        lay_over(film, tmp_path / "made.mp4", covers)
+    assert [path.name for path in tmp_path.iterdir()] == ["film.mp4"]
 
 
 def test_a_turned_film_stands_beside_the_score(tmp_path):
