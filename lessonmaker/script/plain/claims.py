@@ -128,8 +128,11 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
                 shape = shape_said(sentence.text, match.start(), match.end())
                 # "chromatically" says how a line moves: no run by itself
-                sure = not match[0].endswith("ally") and kind != "two five" and detail != "spelt"
+                sure = not match[0].endswith("ally") and kind not in UNSURE and detail != "spelt"
                 yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
+
+
+UNSURE = ("two five", "minor two five", "backdoor cadence")
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:
@@ -141,7 +144,8 @@ def _roles(sentence: Sentence) -> Iterator[Claim]:
 
 def _scales(sentence: Sentence) -> Iterator[Claim]:
     for match in _pattern(
-        rf"{SCALE_WORDS}(?!(?: dominant)? (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge))"
+        rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:quality|colou?r"
+        rf"|flavou?r|sound|feel|vibe|touch|tinge))"
     ).finditer(sentence.text):
         yield Claim("scale", match.start(), match.end(), match[0])
 
@@ -351,7 +355,12 @@ BARE = (
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
-OPENING = rf"^\s*(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?=,)"
+OPENING = (
+    r"^\s*(?P<article>)(?:(?:long|high|low|just|plain) )?(?P<word>root|third|fourth|fifth|sixth|seventh|ninth"
+    r"|eleventh|thirteenth)"
+    r"(?=,(?! and last)|'s (?:in|on|just|up|down|there|here|right|at|the)\b"
+    r"| (?:on|in|over|of|up|down|at|to|right|then|into|against) (?!all\b))"
+)
 NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
 LANDED = (
     r"(?:(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on"

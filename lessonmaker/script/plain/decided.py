@@ -31,6 +31,8 @@ PREDICATE = re.compile(
 )
 ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6
+HEDGED = re.compile(r"\b(?:at least|about|around|some|almost|or so|maybe|perhaps|more than|up to|or)\b")
+THESE = re.compile(r"\bin (?:these|all(?: of)? these|the) (?:\w+ )?(?:bars|measures)\b")
 
 
 @dataclass(frozen=True)
@@ -112,10 +114,15 @@ class Common:
         return Decided(Mention("notes", span, lit, target=target), target)
 
     def other_number(self, claim: Claim, notes: Sequence[Note]) -> Decided:
-        """Not as many as claimed: what is there, to be asked."""
+        """Not as many as claimed: false where it is said of bars that are named or shown, else to be asked."""
         asked = self.ask(claim, notes)
         words = self.sentence.words(claim.first, claim.last)
-        return replace(asked, what=f"“{words}”: {len(asked.choices)} found, not {claim.count}")
+        what = f"“{words}”: {len(asked.choices)} found, not {claim.count}"
+        scope = self.scopes[self.claims.index(claim)]
+        plain = claim.sure and not scope.tests and not scope.unknown and not HEDGED.search(self.sentence.text)
+        if plain and (scope.explicit or THESE.search(self.sentence.text)):
+            return Decided(None, asked.choices[0], (), what, f"they are {' and '.join(asked.choices)}")
+        return replace(asked, what=what)
 
     def bars_of(self, span: Span) -> Span:
         """The whole bars that a span touches."""

@@ -99,7 +99,7 @@ class Reader:
     def trimmed(self, each: Decided) -> Decided:
         """A device that reaches a little out of sight: lit as far as it is seen."""
         mention = each.mention
-        if mention is None or mention.device is None or self.in_sight(mention):
+        if mention is None or self.in_sight(mention) or (mention.device is None and mention.kind != "span"):
             return each
         if not mention.notes:
             return self.trimmed_bars(each, mention)

@@ -44,6 +44,9 @@ LISTED = re.compile(
 # Between claims that share the place after the last one: no motion from one to the other.
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
+BEFORE_IT = re.compile(
+    r"\b(?:before|until|till|approaching|leading (?:in)?to|on the way to|ahead of)(?: \w+){0,4} $"
+)
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"

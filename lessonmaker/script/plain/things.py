@@ -6,10 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonmaker.analysis.device_names import TRIAD, DeviceName
+from lessonmaker.analysis.device_names import DEVICES, TRIAD, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
-from lessonmaker.score.position import INSTANT, Span, format_span
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
@@ -22,6 +23,7 @@ from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
@@ -35,6 +37,7 @@ SAID_OF_THE_LINE = {
     "substitute dominant": "tritone-substitute triad",
     "upper-structure triad": "tritone-substitute triad",
 }
+KNOWN_AS = {"minor two five one": "minor cadence"}  # what the analysis calls some progressions
 LEADS_INTO = re.compile(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
     r"|straight )?into"
@@ -50,7 +53,60 @@ class Things(Common):
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
         own = {"phrase": self.phrases, TRIAD: self.named_triad}.get(claim.name)
-        return own(claim, scope) if own is not None else self.usual_device(index, claim, scope)
+        if own is not None:
+            return own(claim, scope)
+        found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
+        return found if found is not None else self.usual_device(index, claim, scope)
+
+    def is_only_where(self, claim: Claim) -> bool:
+        """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        within = len(self.claims) > 1 and re.search(r"\b(?:of|in|over|on) (?:the|this|that) $", before)
+        return bool(within or after.startswith("'s"))
+
+    def progression(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
+        """What the chords do by their roots; None where the analysis may know it as a device."""
+        name = claim.name
+        if (
+            name == "backdoor cadence"
+            and len(scope.spans) == 1
+            and scope.explicit
+            and self.is_one_bar(scope.spans[0])
+        ):
+            return self.usual_device(0, replace(claim, name="backdoor dominant"), scope)
+        known = KNOWN_AS.get(name, name)
+        if known in DEVICES and self.devices_for(DeviceName(known), scope):
+            return self.usual_device(index, replace(claim, name=known), scope)
+        if self.is_only_where(claim):
+            return NOTHING
+        found = list(progressions_in(name, scope.spans or tuple(self.spans), self.music))
+        over = [
+            span for span in found if any(scope.passes(note, self.music) for note in self.struck_in(span))
+        ]
+        found = over or found
+        if claim.which and len(found) >= abs(claim.which):
+            found = [found[claim.which - 1 if claim.which > 0 else -1]]
+        near = [span for span in found if self.before is not None and overlap(span, self.before) > 0]
+        found = near if len(near) == 1 and not scope.explicit else found
+        if len(found) > 1 and not (claim.count and len(found) == claim.count):
+            targets = [format_span(self.music.score, span) for span in found]
+            return self.question(self.sentence.words(claim.first, claim.last), targets)
+        if not found:
+            return None if name in DEVICES else NOTHING
+        return self.lit_span(Span(found[0].start, found[-1].end))
+
+    def is_one_bar(self, span: Span) -> bool:
+        """Whether a span is a bar or less."""
+        return len(bars_in(self.music.score, span)) == 1
+
+    def struck_in(self, span: Span) -> tuple[Note, ...]:
+        """The notes struck in a span."""
+        return self.music.struck_between(span.start, span.end)
+
+    def lit_span(self, span: Span) -> Decided:
+        """Light a stretch as a whole."""
+        target = format_span(self.music.score, span)
+        return Decided(Mention("span", span, (), target=target), target)
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device that is looked for by its kind and where it is said to be."""
@@ -59,7 +115,7 @@ class Things(Common):
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
         found = self.leading_into(claim, scope) or found
         if claim.name in APPROACHES:
-            found = self.with_goal(index, found)
+            found = self.with_goal(index, found, scope)
         if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
             found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
             if len(found) > 1:
@@ -168,15 +224,19 @@ class Things(Common):
         notes = self.music.struck_by_id
         return any(scope.passes(notes[name], self.music) for name in device.notes)
 
-    def with_goal(self, index: int, found: list[Candidate]) -> list[Candidate]:
-        """The enclosures of the degree that is named beside them, if any."""
+    def with_goal(self, index: int, found: list[Candidate], scope: Scope) -> list[Candidate]:
+        """The enclosures of the degree that is named beside them, if any; of what a verb takes no other."""
         near = [claim for claim in self.claims[max(index - 1, 0) : index + 2] if claim.kind == "degree"]
         fitting = [
             each
             for each in found
             if any(each.mention.device and each.mention.device.detail in c.names for c in near)
         ]
-        return fitting or found
+        claim, after = self.claims[index], self.claims[index + 1 : index + 2]
+        verb = re.search(r"(?:es|s)$", self.sentence.words(claim.first, claim.last)) and not claim.count
+        takes = bool(verb) and bool(after) and after[0].kind == "degree"
+        close = takes and re.fullmatch(r" (?:the|its|a) ", self.sentence.text[claim.last : after[0].first])
+        return fitting if close and not scope.explicit else fitting or found
 
     def no_device(self, claim: Claim, scope: Scope) -> Decided:
         """No such device: a fault where the analysis hardly misses one."""

@@ -85,6 +85,14 @@ ACCIDENTALS = {
     **dict.fromkeys(("sharp", "sharped", "sharpened", "raised", "#", "augmented"), "#"),
     **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered", "suspended"), "="),
 }
+ACCIDENTALS |= {
+    "lydian": "#",
+    "phrygian": "b",
+    "dorian": "=",
+    "mixolydian": "b",
+    "locrian": "b",
+    "aeolian": "b",
+}
 DEGREES: dict[tuple[str, int], tuple[str, ...]] = {
     ("b", 2): ("b9",),
     ("b", 3): ("b3", "#9"),
@@ -138,7 +146,8 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 
 # (what to look for, the kind of device, its detail). Earlier rows go before later ones.
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
-    (r"minor (?:two|2)[ -]?(?:five|5)[ -]?(?:one|1)?\b", "minor cadence", ""),
+    (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
+    (r"minor (?:two|2|ii)[ -]?(?:five|5|v)s?\b", "minor two five", ""),
     (r"(?:two|2)(?:, |[ -])?(?:five|5)(?:, |[ -])?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
     (
         r"(?:two|2|ii)(?:, |[ -])(?:five|5|v)s?(?! (?:plus|notes?|bars?|one)\b)(?![, -]+(?:one|1|i)\b)",
@@ -146,8 +155,21 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (r"turn-?arounds?", "turnaround", ""),
-    (r"back-?door(?: cadence| progression| dominant)?", "backdoor dominant", ""),
-    (r"(?:cycle|chain) of (?:dominants|fifths)", "cycle of dominants", ""),
+    (
+        r"back-?door (?:dominant|seven(?:th)?|chord|five)(?: chord)?|back-?door(?= (?:in|of) bar)",
+        "backdoor dominant",
+        "",
+    ),
+    (
+        r"back-?door(?: cadence| progression| approach| move| two[- ]five| resolution| route)?",
+        "backdoor cadence",
+        "",
+    ),
+    (
+        r"(?:cycle|chain|string|row) of (?:dominants|fifths|fourths|sevenths)|dominant (?:cycle|chain)",
+        "cycle of dominants",
+        "",
+    ),
     (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
     (r"minor cadences?", "minor cadence", ""),
     (r"(?:perfect |full |authentic )?cadences?", "cadence", ""),
@@ -169,6 +191,15 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?"
         r"|(?:three|five|seven|3|5|7)-note group(?:ing)?s?",
+        "cross rhythm",
+        "",
+    ),
+    (
+        r"(?:phras(?:es|ing)|moves?|moving|groups?|grouping|runs?|playing|plays?|goes|going|thinks?"
+        r"|counts?) in (?:threes|fives|sevens)"
+        r"|in (?:threes|fives|sevens)(?= (?:against|over|across))|(?:threes|fives) (?:against|over"
+        r"|across) (?:our |the |a )?(?:four|bar)"
+        r"|(?:three|five|3|5)s (?:against|over|across)",
         "cross rhythm",
         "",
     ),
