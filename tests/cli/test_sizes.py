@@ -9,7 +9,6 @@ import pytest
 
 from lessonmaker.build import lesson, voice
 from lessonmaker.cli import main
-from lessonmaker.sound.narration import narrate
 from tests.tools.tiny_book import make_book
 
 pytestmark = pytest.mark.usefixtures("in_this_process")
@@ -38,9 +37,9 @@ def finished(tmp_path_factory):
     )
     settings.write_text(f"{changed}sample: four-bars\n")
     made = []
-    fit = lesson.fit_lesson
+    fit, spoken = lesson.fit_lesson, voice.spoken
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(voice, "narrate", lambda *said: made.append("spoken") or narrate(*said))
+        patch.setattr(voice, "spoken", lambda *said: made.append("spoken") or spoken(*said))
         patch.setattr(lesson, "fit_lesson", lambda *asked: made.append("fitted") or fit(*asked))
         assert main(["build", str(book), "--allow-code"]) == 0
     return book, made
