@@ -2,8 +2,8 @@
 
 Work is counted in nominal seconds, as its tasks guess them. What such a second takes is measured, each kind of work by
 itself; until enough of a kind has been done, what earlier builds measured counts, times the pace of this one. Of a film
-that is not laid out yet the work is guessed from what was expected of it, and from how true that was of the last
-film of its group. The main process lays films out and joins them, one at a time, while workers do the rest.
+that is not laid out yet the work is guessed from what was expected of it, and from how true that was of
+films of its group. The main process lays films out and joins them, one at a time, while workers do the rest.
 """
 
 from __future__ import annotations
@@ -19,12 +19,15 @@ from lessonmaker.files import finished_file
 
 __all__ = ["Cost", "Expected", "Forecast", "keep_costs", "kept_costs"]
 
-LAYING, JOINING, WHOLE = "laying out", "joining", "a whole film"
+LAYING, JOINING, WHOLE, ANY = "laying out", "joining", "a whole film", "any"
 USUAL_S = {LAYING: 1.0, JOINING: 0.5}
-"""What the main process's own steps take a film, and the kind of work that no worker shares."""
+"""What the main process's own steps take a film."""
 
 TRUSTED_S, STEADY_S, SLACK_S = 5.0, 1.0, 1.0
 """So many seconds count as much as what was known before: of a kind, of the pace, of a film's work."""
+
+REMEMBERED_S = 40.0
+"""So many seconds of a kind of work, nominal and taken, say how long it takes now."""
 
 DOUBTED = 3
 """As much as so many films of other groups counts what is expected of a film."""
@@ -43,9 +46,10 @@ class Cost:
     took_s: float = 0.0
 
     def add(self, work: float, took_s: float) -> None:
-        """Count more of it."""
-        self.work += work
-        self.took_s += took_s
+        """Count more of it; what was done long ago counts less and less, as others may use the machine now."""
+        kept = REMEMBERED_S / max(REMEMBERED_S, min(self.work, self.took_s))
+        self.work = kept * self.work + work
+        self.took_s = kept * self.took_s + took_s
 
 
 @dataclass(frozen=True)
@@ -77,7 +81,9 @@ class Forecast:
     before: Mapping[str, Cost] = field(default_factory=dict)
     costs: dict[str, Cost] = field(default_factory=dict)
     tasks: Cost = field(default_factory=Cost)
-    laid_last: list[FilmWork] = field(default_factory=list)
+    over: dict[str, float] = field(default_factory=dict)
+    worked_s: float = 0.0
+    laid_out: list[FilmWork] = field(default_factory=list)
 
     @classmethod
     def of(cls, expected: Sequence[Expected], before: Mapping[str, Cost] | None = None) -> Forecast:
@@ -92,13 +98,15 @@ class Forecast:
     def done(self, kind: str, seconds: float, took_s: float) -> None:
         """Work that was found has been done."""
         self.costs.setdefault(kind, Cost()).add(seconds, took_s)
+        self.over[kind] = self.over.get(kind, 0.0) + seconds
+        self.worked_s += took_s
         if kind not in (LAYING, JOINING, WHOLE):
             self.tasks.add(1, took_s)
 
     def laid(self, film: int) -> None:
         """All the work for a film has been found."""
         self.films[film].laid = True
-        self.laid_last.append(self.films[film])
+        self.laid_out.append(self.films[film])
 
     def finished(self, film: int) -> None:
         """A film is finished."""
@@ -136,40 +144,45 @@ class Forecast:
         known = TRUSTED_S if kind not in USUAL_S else 1.0
         return (cost.took_s + known * self.usual(kind) * self.pace) / (cost.work + known)
 
-    @property
-    def mixed_rate(self) -> float:
-        """What a nominal second of work that is not found yet takes."""
-        mix = found_in(one for one in self.laid_last if one.expected.shared)
-        if sum(mix.values()):
-            return self.seconds_of(mix) / sum(mix.values())
-        known = {kind: cost for kind, cost in self.before.items() if kind not in (LAYING, JOINING, WHOLE)}
-        work = sum(cost.work for cost in known.values())
-        return self.pace * (sum(cost.took_s for cost in known.values()) / work if work else 1.0)
-
     def seconds_of(self, work: Mapping[str, float]) -> float:
         """What work takes a worker."""
         return sum(seconds * self.rate(kind) for kind, seconds in work.items())
 
+    def like(self, film: FilmWork) -> list[FilmWork]:
+        """The films that are laid out already of a film's group; those of all others where there are none."""
+        own = [one for one in self.laid_out if one.expected.group == film.expected.group]
+        return own or [one for one in self.laid_out if one.expected.shared == film.expected.shared]
+
     def guess(self, film: FilmWork) -> float:
-        """About how much work a film is, in nominal seconds: beside what was expected, as much as one like it."""
-        expected = film.expected
-        like = [one for one in self.laid_last if one.expected.group == expected.group][-1:]
-        others = [one for one in self.laid_last if one.expected.shared == expected.shared]
-        doubt = SLACK_S if like else DOUBTED * expected.seconds + SLACK_S
-        found = sum(sum(one.found.values()) for one in like or others)
-        foreseen = sum(one.expected.seconds for one in like or others)
+        """About how much work a film is, in nominal seconds: beside what was expected, as much as those like it."""
+        expected, like = film.expected, self.like(film)
+        own = any(one.expected.group == expected.group for one in like)
+        doubt = SLACK_S + (0.0 if own else DOUBTED * expected.seconds)
+        found = sum(sum(one.found.values()) for one in like)
+        foreseen = sum(one.expected.seconds for one in like)
         return (found + doubt) / (foreseen + doubt) * (expected.seconds + SLACK_S) - SLACK_S
 
-    def unfound(self, film: FilmWork) -> float:
-        """About how much work of a film is not found yet."""
-        return 0.0 if film.laid else max(0.0, self.guess(film) - sum(film.found.values()))
+    def unfound(self, film: FilmWork) -> dict[str, float]:
+        """About how much work of a film is not found yet, by kind, mixed as in those like it or in earlier builds."""
+        if film.laid:
+            return {}
+        mix = {kind: part for kind, part in found_in(self.like(film)).items() if part} or self.usual_mix
+        if not mix:
+            return {ANY: max(0.0, self.guess(film) - sum(film.found.values()))}
+        each = self.guess(film) / sum(mix.values())
+        return {kind: max(0.0, each * part - film.found.get(kind, 0.0)) for kind, part in mix.items()}
+
+    @property
+    def usual_mix(self) -> dict[str, float]:
+        """How much there was of each kind of work in earlier builds."""
+        return {kind: one.work for kind, one in self.before.items() if kind not in (LAYING, JOINING, WHOLE)}
 
     @property
     def workers_s(self) -> float:
         """How long what is left of the films' parts takes one worker."""
         films = [one for one in self.films if one.expected.shared]
-        left = {kind: found - self.cost(kind).work for kind, found in found_in(films).items()}
-        return self.seconds_of(left) + self.mixed_rate * sum(map(self.unfound, films))
+        left = {kind: found - self.over.get(kind, 0.0) for kind, found in found_in(films).items()}
+        return self.seconds_of(left) + sum(self.seconds_of(self.unfound(one)) for one in films)
 
     @property
     def main_s(self) -> float:
@@ -188,8 +201,9 @@ class Forecast:
     def alone_s(self) -> float:
         """How long what is left of films takes that are made whole, by the main process."""
         films = [one for one in self.films if not one.expected.shared]
-        left = sum(one.found.get(WHOLE, 0.0) + self.unfound(one) for one in films)
-        return (left - self.cost(WHOLE).work) * self.rate(WHOLE)
+        found = sum(sum(one.found.values()) for one in films)
+        unfound = sum(max(0.0, self.guess(one)) for one in films if not one.laid)
+        return (found + unfound - self.over.get(WHOLE, 0.0)) * self.rate(WHOLE)
 
     def left_s(self, width: int) -> float:
         """Seconds left, with so many workers.
@@ -209,9 +223,8 @@ class Forecast:
     @property
     def share(self) -> float:
         """The share of the work that is done."""
-        done_s = sum(cost.took_s for cost in self.costs.values()) + sum(one.spent_s for one in self.films)
         left_s = self.workers_s + self.main_s + self.alone_s
-        return done_s / (done_s + left_s) if done_s else 0.0
+        return self.worked_s / (self.worked_s + left_s) if self.worked_s else 0.0
 
 
 def found_in(films: Iterable[FilmWork]) -> dict[str, float]:
@@ -235,9 +248,9 @@ def kept_costs(store: Path) -> dict[str, Cost]:
 
 def keep_costs(forecast: Forecast, store: Path) -> None:
     """Keep what a build has measured for the next ones; where that cannot be, they have to guess."""
-    costs = {
-        **forecast.before,
-        **{kind: one for kind, one in forecast.costs.items() if one.work >= TRUSTED_S},
-    }
+    costs = dict(forecast.before)
+    for kind, one in forecast.costs.items():
+        if one.work >= TRUSTED_S or (one.work and kind not in costs):
+            costs[kind] = Cost(forecast.over[kind], forecast.over[kind] * one.took_s / one.work)
     with suppress(OSError), finished_file(store / FILE, durable=False) as fragment:
         fragment.write_text(json.dumps({kind: asdict(one) for kind, one in costs.items()}), encoding="utf-8")

@@ -27,7 +27,7 @@ class Watched(AtOnce):
         self.modules = []
 
     def submit(self, work):
-        self.modules.append(work.func.__module__)
+        self.modules.append(work.work.func.__module__)
         return super().submit(work)
 
 

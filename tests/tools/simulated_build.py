@@ -88,11 +88,11 @@ class Workers(Executor):
     def wait(self, *_: object) -> Done:
         """Let time pass until a task is done."""
         self.now_s = max(self.now_s, self.running[0][0])
-        done = set()
+        done = []
         while self.running and self.running[0][0] <= self.now_s:
             _, _, future, took_s = heapq.heappop(self.running)
             future.set_result((b"", took_s))
-            done.add(future)
+            done.append(future)
         return Done(done)
 
     def clock(self) -> float:
@@ -104,7 +104,7 @@ class Workers(Executor):
 class Done:
     """What has been done, as `concurrent.futures.wait` says it."""
 
-    done: set[Future[tuple[bytes, float]]]
+    done: list[Future[tuple[bytes, float]]]
 
 
 @dataclass
