@@ -120,7 +120,9 @@ class Desk:
             return ReadyLesson(self.checked)
         fit, said = self.kept_fit
         if fit is None:
-            fit, more = self.bench.kept.made(self.wanted, parts[0].read().decode())
+            text = parts[0].read().decode()
+            self.bench.store.drop(parts[0].task.key)  # it has a place of its own
+            fit, more = self.bench.kept.made(self.wanted, text)
             said += more
         return with_fit(self.checked, fit, said)
 

@@ -94,13 +94,10 @@ class KeptFits:
         return fit, (Fault(f"the kept fit is not used: {why}", MADE_ANEW, Place(path)),) if changed else ()
 
     def made(self, wanted: Wanted, text: str) -> tuple[Fit, tuple[Fault, ...]]:
-        """A new fit from its text, as the next run will read it, and what is to be said where it cannot be kept.
-
-        The text may be of another lesson that wanted the same.
-        """
+        """A new fit from its text, as the next run will read it, and what is to be said where it cannot be kept."""
         fit, _ = parse_fit(text, wanted.score, wanted.origin)
         assert fit is not None  # the text is of this origin
-        return fit, self.keep(wanted.lesson, wanted.text(fit)) if fit.accepted else ()
+        return fit, self.keep(wanted.lesson, text) if fit.accepted else ()
 
     def keep(self, lesson: str, text: str) -> tuple[Fault, ...]:
         """Write a fit whole or not at all; where that cannot be, the next run has to fit again."""

@@ -141,7 +141,12 @@ def fit_task(wanted: Wanted, files_reach: bool) -> Task:
     take = wanted.take if files_reach else CarriedFile(wanted.take)
     seconds = FITTED_S * sound_seconds(wanted.take)
     return Task(
-        digest_of("fit", wanted.origin), partial(fitted, wanted, take), "fit", seconds, AFTER_S, passing=True
+        digest_of("fit", wanted.lesson, wanted.origin),
+        partial(fitted, wanted, take),
+        "fit",
+        seconds,
+        AFTER_S,
+        passing=True,
     )
 
 
