@@ -13,7 +13,6 @@ from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
 from lessonmaker.build.fits import KeptFits, Wanted
-from lessonmaker.build.forecast import keep_costs
 from lessonmaker.build.lesson import ReadyLesson, fit_task, wanted_of, with_fit
 from lessonmaker.build.narrator import Narrator, narrator_of
 from lessonmaker.build.order import Order, editions_said
@@ -192,14 +191,9 @@ def make_films(
     for remark in bench.own.remarks:
         progress.remark(remark)
     remove_abandoned(output)
-    if progress.log is not None:
-        progress.log.begin()
     progress.width = workers.width
     shop: Workshop[Made] = Workshop(workers.executor, workers.width, bench.store, progress, UNDER_WAY)
-    try:
-        yield from shop.work(lines(bench, checked, planned))
-    finally:
-        keep_costs(progress.forecast, bench.store.folder)
+    yield from shop.work(lines(bench, checked, planned))
     for remark in bench.store.remarks:
         progress.remark(remark)
 

@@ -8,11 +8,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from lessonmaker.build.forecast import keep_costs
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.build.overlay_plan import PlannedOverlay, overlays_of
 from lessonmaker.build.plan import Made, Planned, PlannedFilm, forecast_of, plan_of
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
+from lessonmaker.build.store import FOLDER as STORE
 from lessonmaker.build.workers import workers_of
 from lessonmaker.build.workshop import processors
 from lessonmaker.cli.report import (
@@ -40,11 +42,13 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.dry_run:
         report.plan(planned, START_S + forecast_of(stale, output).left_s(processors()) if stale else 0.0)
         return 0
+    log = Log(output / LOG_FILE)
+    log.begin()
     progress = Progress(
         films=len(stale),
         forecast=forecast_of(stale, output),
         tell=print_json_line if arguments.json else None,
-        log=Log(output / LOG_FILE),
+        log=log,
     )
     progress.step(f"{order.book.title}: {counted(len(stale))} to make{unchanged(len(planned) - len(stale))}")
     report.unchanged(one for one in planned if one not in stale)
@@ -69,6 +73,8 @@ def make(
     except BaseException as error:
         progress.note(f"stopped: {str(error) or type(error).__name__}")
         raise
+    finally:
+        keep_costs(progress.forecast, output / STORE)
 
 
 def films_made(

@@ -7,6 +7,7 @@ from fractions import Fraction
 import av
 import pytest
 
+from lessonmaker.build.progress import LONGEST_LOG
 from lessonmaker.cli import main
 from tests.tools.clock_film import make_film
 from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, make_book
@@ -73,6 +74,17 @@ def change(book, path, old, new):
     text = file.read_text()
     assert old in text
     file.write_text(text.replace(old, new))
+
+
+def test_what_the_film_took_is_kept_and_a_log_that_has_grown_too_long_begins_anew(book, build):
+    log, costs = book / "out" / "build.log", book / "out" / "store" / "costs.json"
+    log.write_text("x" * (LONGEST_LOG + 1))
+    costs.unlink()
+    change(book, ("scripts", "book.yaml"), "side: top", "side: bottom")
+    assert build("walk-film")["walk-film"]["made"]
+    assert "walk-film" in log.read_text()
+    assert log.stat().st_size < 10_000
+    assert list(json.loads(costs.read_text())) == ["a whole film"]
 
 
 def test_a_film_is_made_with_what_goes_with_it(finished):
