@@ -13,7 +13,7 @@ import logging
 import pickle
 import time
 import warnings
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -21,6 +21,7 @@ from typing import Any, TypeVar
 
 from lessonmaker.build.stamp import tools_digest, tools_versions
 from lessonmaker.faults import Fault, MaterialError, UsageError
+from lessonmaker.picture.faces import FontFile, fonts_not_here
 
 try:
     from distributed import Client, Security, get_worker, rpc
@@ -135,6 +136,18 @@ class Cluster(Executor):
         if faults:
             raise MaterialError(faults)
 
+    def require_fonts(self, files: Sequence[FontFile]) -> None:
+        """Look whether all workers there are now have some font files.
+
+        Raises:
+            MaterialError: some have not, or of another version.
+        """
+        with connection_to(self.address):
+            found = self.client.run(fonts_not_here, tuple(files), on_error="return")
+        faults = [without_fonts(worker, packages) for worker, packages in found.items() if packages]
+        if faults:
+            raise MaterialError(faults)
+
     def versions(self, worker: str) -> Mapping[str, str]:
         """The versions that a worker has; none where it has not this program."""
         found = self.client.run(tools_versions, workers=[worker], on_error="return").get(worker)
@@ -151,6 +164,13 @@ def other_version(worker: str, theirs: Mapping[str, str]) -> Fault:
     which = ", ".join(differ) or ("lessonmaker's own files differ" if theirs else "it has not this program")
     todo = "install the same version of lessonmaker with the same libraries there, and start it again"
     return Fault(f"the worker {worker} would make other films: {which}", todo)
+
+
+def without_fonts(worker: str, packages: object) -> Fault:
+    """What is said of a worker that has not the fonts of the look; it may be lost before it can say."""
+    which = " ".join(packages) if isinstance(packages, list) else str(packages)
+    todo = "install the fonts' packages there as they are here (pip install), and build again"
+    return Fault(f"the worker {worker} has not the fonts of the look: {which}", todo)
 
 
 def unfit_worker(worker: str, scheduler: str, told: Worker) -> Fault | None:

@@ -171,8 +171,8 @@ def make_films(
         workers: make the parts.
 
     Raises:
-        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; the workers are lost; films
-            made before stay.
+        MaterialError: a lesson is faulty, or shows scenes made by code that is not allowed; the workers have not the
+            look's fonts, or are lost; films made before stay.
         OSError: a file cannot be written.
     """
     paths = tuple(dict.fromkeys(one.lesson.path for one in planned))
@@ -188,6 +188,7 @@ def make_films(
     checked = [one for one in every if one.lesson.path in paths]
     if not order.allow_code:
         refuse_code(checked)
+    workers.require_fonts([face.file for face in bench.own.look.faces.values()])
     for remark in bench.own.remarks:
         progress.remark(remark)
     remove_abandoned(output)

@@ -5,14 +5,18 @@ Nothing here takes long to import: the first worker starts, and makes itself rea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.workshop import processors, worker_pool
+
+if TYPE_CHECKING:
+    from lessonmaker.picture.faces import FontFile
 
 __all__ = ["Workers", "workers_of"]
 
@@ -29,11 +33,13 @@ class Workers:
         executor: takes them.
         width: how many workers there are now; raises where that is the end of it.
         here: whether they are on this machine, with the author's files.
+        require_fonts: raises where one of them has not some font files.
     """
 
     executor: Executor
     width: Callable[[], int]
     here: bool = True
+    require_fonts: Callable[[Sequence[FontFile]], None] = lambda _files: None
 
 
 @contextmanager
@@ -58,7 +64,7 @@ def workers_of(cluster: str | None, progress: Progress) -> Iterator[Workers]:
         progress.step(f"waiting for workers at {cluster}")
 
     with cluster_pool(cluster, waiting) as found:
-        yield Workers(found, found.width, here=False)
+        yield Workers(found, found.width, here=False, require_fonts=found.require_fonts)
 
 
 def get_ready() -> None:

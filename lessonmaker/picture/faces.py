@@ -18,7 +18,7 @@ from platform import node
 
 from lessonmaker.faults import Fault, MaterialError
 
-__all__ = ["Face", "FontFile", "Upright", "face_at", "font_data", "font_file", "uprights"]
+__all__ = ["Face", "FontFile", "Upright", "face_at", "font_data", "font_file", "fonts_not_here", "uprights"]
 
 ENDINGS = (".ttf", ".otf")
 LATIN = f"{string.ascii_letters}{string.digits} .,:;!?'\"()/&+-·–’"
@@ -92,6 +92,20 @@ def font_data(file: FontFile) -> bytes:
         what = f"{file.package} has other fonts on {node()} than where the look was read"
         raise MaterialError(Fault(what, "install the same version on every machine"))
     return data
+
+
+def fonts_not_here(files: Sequence[FontFile]) -> list[str]:
+    """The packages of font files that are not on this machine as they were where the look was read."""
+    return list(dict.fromkeys(file.package for file in files if not is_here(file)))
+
+
+def is_here(file: FontFile) -> bool:
+    """Whether a font file is on this machine."""
+    try:
+        font_data(file)
+    except MaterialError:
+        return False
+    return True
 
 
 def uprights(package: str) -> tuple[Upright, ...]:

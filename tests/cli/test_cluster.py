@@ -22,6 +22,7 @@ from lessonmaker.cli import main
 from lessonmaker.faults import MaterialError
 from lessonmaker.sound.voice import speak
 from tests.tools.at_once import at_once
+from tests.tools.font_packages import install, square_font
 
 pytest.importorskip("distributed", reason="the extra `cluster` is not installed")
 
@@ -178,6 +179,27 @@ def test_workers_that_are_not_fit_are_named(poor, small, capsys):
         f"start it with `dask worker {poor.address} --nthreads 1 --nworkers 2`"
     )
     assert not list((small / "out").glob("*/*.mp4"))
+
+
+def test_workers_without_the_fonts_of_the_look_are_named_before_anything_is_made(
+    small, capsys, tmp_path, monkeypatch
+):
+    """The fonts are installed here and not there."""
+    install(
+        tmp_path / "site", "fontpkg-squares", {"regular.ttf": square_font(400), "bold.ttf": square_font(700)}
+    )
+    monkeypatch.syspath_prepend(str(tmp_path / "site"))
+    (small / "shared" / "look.yaml").write_text("fonts: {text: fontpkg-squares}\n")
+    settings = small / "scripts" / "book.yaml"
+    settings.write_text(f"{settings.read_text()}look: ../shared/look.yaml\n")
+    with loopback_cluster(tmp_path / "cluster", [()]) as cluster:
+        (worker,) = cluster.workers
+        assert main(["build", str(small), "--cluster", cluster.address]) == 1
+    assert capsys.readouterr().err.splitlines()[-1] == (
+        f"the worker {worker} has not the fonts of the look: fontpkg-squares; "
+        "install the fonts' packages there as they are here (pip install), and build again"
+    )
+    assert not list((small / "out").glob("store/??/*"))
 
 
 def test_too_little_memory_is_told():
