@@ -33,6 +33,7 @@ __all__ = ["add_fault_options", "print_faults"]
 REPOSITORY = Path(__file__).parents[2]
 DAMAGED, FULL = "a kept part is damaged", "the disk is full"
 ENDS_WITHIN_S = 30.0
+TOLD_EVERY = 25
 DISKS = (0.02, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95)
 """How much of what a build takes the small disks hold."""
 
@@ -87,11 +88,13 @@ class Trial:
         kills = finished = orphans = 0
         while kills < times:
             shutil.rmtree(self.out)
-            while kills < times and (build := self.begun_and_waited(self.full_s)).poll() is None:
+            while kills < times and (build := self.still_at_work()) is not None:
                 alone = self.chance.random() < 0.5
                 kill(build, alone)
                 orphans += not ended(build)
                 kills += 1
+                if kills % TOLD_EVERY == 0:
+                    self.row("killed so far", f"{kills} times")
             self.finish(f"killed {kills} times")
             finished += 1
             self.compare(f"after {kills} kills")
@@ -156,6 +159,16 @@ class Trial:
         with suppress(subprocess.TimeoutExpired):
             build.wait(self.chance.uniform(0.0, most_s))
         return build
+
+    def still_at_work(self) -> subprocess.Popen[str] | None:
+        """A build that has been at work for a while; None where it had ended by then, which must be well."""
+        build = self.begun_and_waited(self.full_s)
+        if build.poll() is None:
+            return build
+        said = build.communicate()[0]
+        if build.returncode:
+            self.amiss.append(f"not killed: {build.returncode}, {said}")
+        return None
 
     def finish(self, after: str) -> str:
         """Build to the end; what it said."""
