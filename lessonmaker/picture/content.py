@@ -30,6 +30,7 @@ class Contents:
         self.grounds: dict[str, str] = {}
         self.pages: dict[int, str] = {}
         self.rows: dict[RowOrder, str] = {}
+        self.bars: dict[int, str] = {}
         self.marks: dict[Mark, str] = {}
 
     def of(self, key: Hashable) -> str:
@@ -37,7 +38,8 @@ class Contents:
         if isinstance(key, Dissolve):
             return digest_of(self.of(key.first), self.of(key.second), key.level)
         sight = cast(Sight, key)
-        return digest_of(self.page(sight.page), "".join(sorted(map(self.mark, sight.marks))))
+        marks = sorted(self.marks.get(mark) or self.mark(mark) for mark in sight.marks)
+        return digest_of(self.page(sight.page), "".join(marks))
 
     def everywhere(self, ground: str) -> str:
         """What every picture on a ground is made from: the film's size and look, its header and its form strip."""
@@ -65,15 +67,18 @@ class Contents:
         if order not in self.rows:
             score, bars = self.score, order.bars
             before = score.bars[bars[0] - 1].metre if bars[0] else None
-            music = (
-                cut_bars(score, bars, (), True),
-                before,
-                [score.bars[bar] for bar in bars],
-                [change for change in score.changes if change.bar in bars],
-                [note for note in score.notes if note.bar in bars],
-            )
+            music = (cut_bars(score, bars, (), True), before, [self.bar(bar) for bar in bars])
             self.rows[order] = digest_of(order, music)
         return self.rows[order]
+
+    def bar(self, index: int) -> str:
+        """A bar with its chords and notes."""
+        if index not in self.bars:
+            score = self.score
+            changes = [change for change in score.changes if change.bar == index]
+            notes = [note for note in score.notes if note.bar == index]
+            self.bars[index] = digest_of(score.bars[index], changes, notes)
+        return self.bars[index]
 
     def mark(self, mark: Mark) -> str:
         """A mark, its name followed to what is drawn."""

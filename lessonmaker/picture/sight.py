@@ -6,11 +6,12 @@ Two instants with equal sights have equal pixels. Fades are cut into `FULL` leve
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Collection, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
-from typing import NamedTuple
+from functools import cached_property, lru_cache
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,16 +68,26 @@ class Dissolve:
 
 
 class Spans:
-    """Things with a start and an end, quickly found by time."""
+    """Things with a start and an end, quickly found by time: what is there changes only where one starts or ends."""
 
     def __init__(self, things: Sequence[Timed]) -> None:
         self.things = things
         self.starts: NDArray[np.int64] = np.array([thing.start for thing in things], np.int64)
         self.ends: NDArray[np.int64] = np.array([thing.end for thing in things], np.int64)
+        self.edges: list[int] = sorted({*self.starts.tolist(), *self.ends.tolist()})
+        self.found: dict[int, tuple[int, ...]] = {}
 
-    def at(self, tick: int) -> list[int]:
+    def passed(self, tick: int) -> int:
+        """How many starts and ends have come at a tick: where that is equal, all is as it was."""
+        return bisect_right(self.edges, tick)
+
+    def at(self, tick: int) -> tuple[int, ...]:
         """The indices of what is there at a tick."""
-        return [int(index) for index in np.nonzero((self.starts <= tick) & (tick < self.ends))[0]]
+        passed = self.passed(tick)
+        if passed not in self.found:
+            there = np.nonzero((self.starts <= tick) & (tick < self.ends))[0]
+            self.found[passed] = tuple(there.tolist())
+        return self.found[passed]
 
 
 @dataclass(frozen=True)
@@ -91,6 +102,11 @@ class Sights:
     def lights(self) -> Spans:
         """The timeline's lights by time."""
         return Spans(self.timeline.lights)
+
+    @cached_property
+    def bar_lights(self) -> Spans:
+        """The lights of bars that sound, by time."""
+        return Spans([light for light in self.timeline.lights if light.kind == "bar"])
 
     @cached_property
     def labels(self) -> Spans:
@@ -140,8 +156,13 @@ class Sights:
         return {bar: number for number, (_, bars) in enumerate(self.timeline.form) for bar in bars}
 
     @cached_property
-    def strips(self) -> dict[tuple[frozenset[int], frozenset[int], int | None], tuple[Mark, ...]]:
+    def strips(self) -> dict[tuple[frozenset[int], frozenset[int], int | None], frozenset[Mark]]:
         """Form strips that have been asked for, by the bars discussed, the bars played, and where we are."""
+        return {}
+
+    @cached_property
+    def plays(self) -> dict[tuple[int, int], frozenset[int]]:
+        """The bars played that have been asked for, by the tick since when, and the starts and ends passed."""
         return {}
 
     def at(self, tick: int) -> Sight | Dissolve:
@@ -159,25 +180,24 @@ class Sights:
 
     def sight(self, page: int, now: int) -> Sight:
         """A page with its marks."""
-        return Sight(self.same_page[page], frozenset(self.marks(self.timeline.pages[page], now)))
+        return Sight(self.same_page[page], self.marks(self.timeline.pages[page], now))
 
-    def marks(self, page: Page, now: int) -> Iterator[Mark]:
+    def marks(self, page: Page, now: int) -> frozenset[Mark]:
         """The marks on a page at a tick."""
         if page.kind == "own":
-            return
+            return frozenset()
         if page.kind in ("title", "end"):
-            yield from self.strip_marks((), None)
-            yield from self.caption_marks(now)
-            return
+            return self.strip_marks((), None).union(self.caption_marks(now))
         bars = frozenset(bar for row in page.rows for bar in row)
         lit = [self.timeline.lights[index] for index in self.lights.at(now)]
-        yield from strongest(self.light_marks(lit, bars, now))
-        yield from strongest(self.label_marks(bars, now))
-        yield from strongest(self.sign_marks(bars, now))
-        yield from self.caption_marks(now)
         current = self.current_bar(lit)
-        yield from self.strip_marks(lit, current, now)
-        yield self.place_mark(page, current, now)
+        return self.strip_marks(lit, current, now).union(
+            strongest(self.light_marks(lit, bars, now)),
+            strongest(self.label_marks(bars, now)),
+            strongest(self.sign_marks(bars, now)),
+            self.caption_marks(now),
+            (self.place_mark(page, current, now),),
+        )
 
     def light_marks(self, lit: Iterable[Light], bars: frozenset[int], now: int) -> Iterator[Mark]:
         """Lights on the staves."""
@@ -218,7 +238,7 @@ class Sights:
             spoken = tuple(number for number, term in enumerate(terms) if term.start <= now < term.end)
             yield Mark("caption", (index, spoken))
 
-    def strip_marks(self, lit: Sequence[Light], current: int | None, now: int = 0) -> Sequence[Mark]:
+    def strip_marks(self, lit: Sequence[Light], current: int | None, now: int = 0) -> frozenset[Mark]:
         """The form strip: one mark a bar, one a section letter."""
         discussed = frozenset(int(bar) for light in lit if light.kind == "range" for bar in light.targets)
         played = self.played(now) if lit and not discussed else frozenset()
@@ -226,11 +246,11 @@ class Sights:
 
     def strip_with(
         self, discussed: frozenset[int], played: frozenset[int], current: int | None
-    ) -> Sequence[Mark]:
+    ) -> frozenset[Mark]:
         """The form strip where some bars are discussed, some have been played, and we are at one."""
         asked = (discussed, played, current)
         if asked not in self.strips:
-            self.strips[asked] = tuple(self.new_strip(*asked))
+            self.strips[asked] = frozenset(self.new_strip(*asked))
         return self.strips[asked]
 
     def new_strip(
@@ -253,9 +273,15 @@ class Sights:
         """The bars that have been lit since the scene began."""
         starts = [scene.start for scene in self.timeline.scenes if scene.start <= now < scene.end]
         since = starts[0] if starts else now
-        chosen = np.nonzero((self.lights.starts >= since) & (self.lights.starts <= now))[0]
-        lights = (self.timeline.lights[int(index)] for index in chosen)
-        return frozenset(int(bar) for light in lights if light.kind == "bar" for bar in light.targets)
+        asked = since, self.bar_lights.passed(now)
+        if asked not in self.plays:
+            self.plays[asked] = self.played_since(since, now)
+        return self.plays[asked]
+
+    def played_since(self, since: int, now: int) -> frozenset[int]:
+        """The bars that have been lit since a tick."""
+        lights = cast(Sequence[Light], self.bar_lights.things)
+        return frozenset(int(bar) for one in lights if since <= one.start <= now for bar in one.targets)
 
     def current_bar(self, lit: Sequence[Light]) -> int | None:
         """The bar we are at: the one that sounds, else the one of the note, chord or bars last lit."""
@@ -282,7 +308,7 @@ class Sights:
         scene = next((scene for scene in self.timeline.scenes if scene.start <= now < scene.end), None)
         shown = list(scene.bars) if scene is not None and scene.bars else bars
         first = current if current is not None else shown[0] if shown else None
-        return Mark("place", (self.letter_of(first), place_words(shown, numbers)))
+        return Mark("place", (self.letter_of(first), place_words(tuple(shown), numbers)))
 
     def letter_of(self, bar: int | None) -> str:
         """The letter of a bar's section."""
@@ -346,7 +372,8 @@ def fade_level(thing: Light | Label | Arrow | Sign, now: int) -> int:
     return min(rise, fall)
 
 
-def place_words(bars: Sequence[int], numbers: Sequence[str]) -> str:
+@lru_cache(maxsize=256)
+def place_words(bars: tuple[int, ...], numbers: tuple[str, ...]) -> str:
     """Bars as a reader says them: "bar 3", "bars 1–8", "bars 3–4, 27–28"."""
     runs: list[list[int]] = []
     for bar in bars:

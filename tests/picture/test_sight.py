@@ -115,7 +115,7 @@ def test_the_header_names_the_bar_that_plays_and_the_bars_that_are_shown() -> No
     [((3,), "bar 3"), ((1, 2, 3), "bars 1–3"), ((3, 4, 7), "bars 3–4, 7"), ((0, 1), "bars 0–1"), ((), "")],
 )
 def test_places_are_said_as_readers_say_them(bars: tuple[int, ...], words: str) -> None:
-    assert place_words(bars, [str(number) for number in range(10)]) == words
+    assert place_words(tuple(bars), tuple(map(str, range(10)))) == words
 
 
 def test_marks_on_other_pages_are_not_in_sight() -> None:
