@@ -9,11 +9,10 @@ from pathlib import Path
 
 from lessonmaker.build.outputs import safe_name
 from lessonmaker.faults import Fault, Place
-from lessonmaker.files import file_digest
+from lessonmaker.files import file_digest, finished_file
 from lessonmaker.score.model import Score
 from lessonmaker.sound.fitfile import DamagedFitError, Origin, fit_text, parse_fit
 from lessonmaker.sound.model import Anchor, Fit
-from lessonmaker.video.film import finished_file
 
 __all__ = ["FOLDER", "KeptFits", "Wanted"]
 

@@ -8,15 +8,16 @@ from functools import partial
 from pathlib import Path
 
 from lessonmaker.build.fits import KeptFits, Wanted
-from lessonmaker.build.sounds import TakeFile
+from lessonmaker.build.takes import TakeFile
 from lessonmaker.build.workshop import Task
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import file_digest
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedLesson, Lesson, PinnedPlace
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Anchor, Fit
-from lessonmaker.sound.read import CarriedFile, read_audio, require_take, sound_seconds
+from lessonmaker.sound.read import read_audio, require_take, sound_seconds
 from lessonmaker.sound.takereport import unsure_bars
 
 __all__ = [

@@ -10,17 +10,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from lessonmaker.build.stamp import tools_digest
 from lessonmaker.build.workshop import Part, Task
 from lessonmaker.digest import digest_of
 from lessonmaker.files import file_digest
-from lessonmaker.script.model import Book
 from lessonmaker.sound.breaths import DEFAULT_VOICE, VoiceSettings, breaths, in_one_go
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Narration
-from lessonmaker.sound.read import CarriedFile
 from lessonmaker.sound.spoken import narration_bytes, parse_narration
+
+if TYPE_CHECKING:  # a tenth of a second to import
+    from lessonmaker.script.model import Book
 
 __all__ = ["Saying", "Voice", "load_voice", "sayings"]
 

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 __all__ = ["Workers", "workers_of"]
 
 VOICE = "lessonmaker.build.voice"
-READY = ("lessonmaker.build.pictures", "lessonmaker.build.sounds", VOICE)
-"""What takes long to import and nearly every book's parts need."""
+SHOWN_AND_HEARD = ("lessonmaker.build.sounds", "lessonmaker.build.pictures")
+"""What takes long to import and nearly every film's parts need."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ def workers_of(cluster: str | None, progress: Progress) -> Iterator[Workers]:
         UsageError: the cluster's address is none.
     """
     if cluster is None:
-        with worker_pool(processors(), get_ready) as pool:
+        with worker_pool(processors(), (ready_to_speak, ready_to_film)) as pool:
             yield Workers(pool, processors)
         return
     from lessonmaker.build.cluster import cluster_pool  # an extra, and a second to import
@@ -67,8 +67,12 @@ def workers_of(cluster: str | None, progress: Progress) -> Iterator[Workers]:
         yield Workers(found, found.width, here=False, require_fonts=found.require_fonts)
 
 
-def get_ready() -> None:
-    """Have a worker import and load what parts take."""
-    for name in READY:
-        import_module(name)
+def ready_to_speak() -> None:
+    """Have a worker import and load what speaks: a film begins with its words."""
     import_module(VOICE).load_voice()
+
+
+def ready_to_film() -> None:
+    """Have a worker import what makes pictures and sound."""
+    for name in SHOWN_AND_HEARD:
+        import_module(name)

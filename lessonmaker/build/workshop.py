@@ -126,7 +126,8 @@ class Workshop(Generic[Made]):
     """Does the tasks of lines.
 
     `workers` are where they are done; `width` tells how many of them there are now, and raises where that is the end of
-    it. At most `under_way` lines are open at a time.
+    it. At most `under_way` lines are open at a time. `meanwhile` is done here once, when workers have
+    something to do.
     """
 
     workers: Executor
@@ -134,6 +135,7 @@ class Workshop(Generic[Made]):
     store: Store
     told: Told
     under_way: int
+    meanwhile: Callable[[], None] = lambda: None
     ready: list[tuple[float, int, Task]] = field(default_factory=list)
     running: dict[Future[tuple[bytes, float]], Task] = field(default_factory=dict)
     asking: dict[str, list[Batch[Made]]] = field(default_factory=lambda: defaultdict(list))
@@ -152,6 +154,8 @@ class Workshop(Generic[Made]):
         waiting = iter(lines)
         try:
             yield from self.open_more(waiting)
+            self.submit()
+            self.meanwhile()
             while self.open_lines:
                 self.submit()
                 for future in wait(self.running, LOOK_S, FIRST_COMPLETED).done:
@@ -248,23 +252,27 @@ def processors() -> int:
 class Processes(Executor):
     """Worker processes on this machine, in the place of which new ones come where one has died.
 
-    The first starts at once and makes itself `ready`, so that the first tasks do not wait for its imports.
+    The first starts at once and makes itself ready in the first way, so that the first tasks do not wait for its
+    imports; the others start with the tasks, and make themselves ready in the ways that are left.
     """
 
-    def __init__(self, width: int, ready: Callable[[], object]) -> None:
+    def __init__(self, width: int, ready: Sequence[Callable[[], object]]) -> None:
         self.width, self.ready = width, ready
         self.pool = self.new_pool()
 
     def new_pool(self) -> ProcessPoolExecutor:
         """So many processes."""
+        self.left = list(self.ready[1 : self.width])
         pool = ProcessPoolExecutor(self.width, mp_context=get_context("spawn"), initializer=prepare_worker)
         with interrupts_held():
-            pool.submit(self.ready)
+            pool.submit(self.ready[0])
         return pool
 
     def submit(self, work: Callable[[], Result]) -> Future[Result]:  # type: ignore[override]
         """Have a task done."""
         try:
+            while self.left:
+                self.pool.submit(self.left.pop())
             return self.pool.submit(work)
         except BrokenExecutor:
             self.shutdown()
@@ -277,7 +285,7 @@ class Processes(Executor):
 
 
 @contextmanager
-def worker_pool(width: int, ready: Callable[[], object]) -> Iterator[Executor]:
+def worker_pool(width: int, ready: Sequence[Callable[[], object]]) -> Iterator[Executor]:
     """Processes on this machine. In the end, and on any failure, they are ended, with what waits for them."""
     others = set(active_children())
     pool = Processes(width, ready)

@@ -7,9 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from lessonmaker.sound.breaths import VoiceSettings, breaths, in_one_go
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.longread import read_whole
 from lessonmaker.sound.model import Audio, Difference, Narration
-from lessonmaker.sound.read import CarriedFile, read_audio
+from lessonmaker.sound.read import read_audio
 from lessonmaker.sound.voice import speak_breath
 from lessonmaker.sound.words import time_words
 

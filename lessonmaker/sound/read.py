@@ -7,9 +7,7 @@ lies before the film's start is dropped.
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
@@ -20,34 +18,16 @@ import soundfile
 import soxr
 
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Audio
 
-__all__ = ["CarriedFile", "read_audio", "require_take", "sound_seconds"]
+__all__ = ["read_audio", "require_take", "sound_seconds"]
 
 BLOCK_FRAMES = 1 << 17
 SHORTEST_TAKE_S = 1.0
 SILENCE_DBFS = -70.0
 
 Samples = npt.NDArray[np.float32]
-
-
-@dataclass(frozen=True)
-class CarriedFile:
-    """A file that is sent with its bytes to another process, which may be on a machine that has it not.
-
-    They are read when it is sent: what waits to be sent holds none. The process that has the file reads it there.
-    """
-
-    path: Path
-    data: bytes | None = None
-
-    def __reduce__(self) -> tuple[type[CarriedFile], tuple[Path, bytes]]:
-        """With its bytes."""
-        return type(self), (self.path, self.path.read_bytes() if self.data is None else self.data)
-
-    def source(self) -> str | io.BytesIO:
-        """What a reader of sound takes: the file's name, or the bytes that came along."""
-        return str(self.path) if self.data is None else io.BytesIO(self.data)
 
 
 def read_audio(path: Path | CarriedFile, rate: int | None = None, mono: bool = True) -> Audio:

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 import soundfile
 
-from lessonmaker.build import sounds
-from lessonmaker.build.sounds import Programme, TakeFile, TakeSound
+from lessonmaker.build.sounds import Programme
+from lessonmaker.build.takes import Loudness, TakeFile, TakeSound, lufs_bytes
 from lessonmaker.files import file_digest
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Audio
 from lessonmaker.timeline.model import TICKS_PER_SECOND, AudioClip
 from lessonmaker.timeline.performance import TAKE
@@ -34,11 +35,11 @@ def programme(take, start_s=2.0, cut_s=(0.5, 1.5), voice=VOICE):
 
 
 def weighed(take, lufs=-20.0):
-    return TakeFile(take.path, take.digest, sounds.Loudness(lufs))
+    return TakeFile(take.path, take.digest, Loudness(lufs))
 
 
 def test_the_keys_of_a_weighed_take_are_found_without_reading_it(take, monkeypatch):
-    monkeypatch.setattr(sounds, "read_audio", lambda *_, **__: pytest.fail("read"))
+    monkeypatch.setattr("lessonmaker.sound.read.read_audio", lambda *_, **__: pytest.fail("read"))
     assert len({task.key for task in programme(weighed(take)).measuring}) == 2
 
 
@@ -49,7 +50,7 @@ def test_a_stretch_is_known_again_where_it_is_heard_at_another_time(take):
 
 def test_a_stretch_is_another_where_anything_heard_in_it_differs(take):
     first = programme(weighed(take)).keys
-    other_take = TakeFile(take.path, "0" * 64, sounds.Loudness(-20.0))
+    other_take = TakeFile(take.path, "0" * 64, Loudness(-20.0))
     quieter = Audio(VOICE.samples * np.float32(0.5), VOICE.rate)
     for changed, index in (
         (programme(other_take), 0),
@@ -88,4 +89,4 @@ def test_a_worker_finds_the_loudness_that_is_found_here(take):
 def test_a_silent_take_has_no_loudness(tmp_path):
     path = tmp_path / "silent.wav"
     soundfile.write(path, np.zeros(RATE, np.float32), RATE)
-    assert sounds.lufs_bytes(sounds.CarriedFile(path)) == b"null"
+    assert lufs_bytes(CarriedFile(path)) == b"null"

@@ -181,13 +181,13 @@ def dying_line(folder, times):
 @pytest.mark.skipif(os.name == "nt", reason="processes cannot be killed like this there")
 @pytest.mark.parametrize("times", [1, 2])
 def test_what_a_worker_did_that_died_is_done_by_another(store, tmp_path, times):
-    with worker_pool(1, int) as workers:
+    with worker_pool(1, [int]) as workers:
         assert list(shop(store, workers).work([dying_line(tmp_path, times)])) == [[b"a", b"b", b"c"]]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="processes cannot be killed like this there")
 def test_a_task_whose_workers_always_die_ends_the_work(store, tmp_path):
-    with pytest.raises(BrokenExecutor), worker_pool(1, int) as workers:
+    with pytest.raises(BrokenExecutor), worker_pool(1, [int]) as workers:
         list(shop(store, workers).work([dying_line(tmp_path, 9)]))
     assert len(list(tmp_path.glob("b-*"))) == 3
 

@@ -11,8 +11,9 @@ import pytest
 import soundfile
 
 from lessonmaker.faults import MaterialError
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Audio
-from lessonmaker.sound.read import CarriedFile, read_audio, require_take
+from lessonmaker.sound.read import read_audio, require_take
 
 RATE = 44100
 TONE_FROM_S = 1.0

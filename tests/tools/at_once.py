@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 
@@ -23,6 +23,6 @@ class AtOnce(Executor):
 
 
 @contextmanager
-def at_once(_width: int, _ready: Callable[[], object]) -> Iterator[Executor]:
+def at_once(_width: int, _ready: Sequence[Callable[[], object]]) -> Iterator[Executor]:
     """In place of a pool of workers."""
     yield AtOnce()

@@ -1,0 +1,78 @@
+"""A film once its words are spoken: staged, its sound and its pictures asked for, put together and written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lessonmaker.build.desk import Desk
+from lessonmaker.build.lesson import ReadyLesson
+from lessonmaker.build.outputs import Outputs, write_texts
+from lessonmaker.build.pictures import FilmPictures
+from lessonmaker.build.plan import Made, Planned
+from lessonmaker.build.record import FileState, Record, save_record
+from lessonmaker.build.scenario import Scenario, stage
+from lessonmaker.build.workshop import Line, Part, Task
+from lessonmaker.script.model import Book
+from lessonmaker.timeline.model import TICKS_PER_SECOND
+from lessonmaker.video.film import FilmInfo, join_film
+
+__all__ = ["filmed"]
+
+
+def filmed(
+    desk: Desk, planned: Planned, number: int, lesson: ReadyLesson, before: Sequence[Task]
+) -> Line[Made]:
+    """What is left of a film's line: what it asks for to be heard and seen, and the film put together.
+
+    Args:
+        desk: what the lesson's films share.
+        planned: the film.
+        number: the how-manieth of the films that are made it is, from 0.
+        lesson: the lesson, its words spoken and its take weighed.
+        before: the tasks that this took.
+    """
+    bench, book = desk.bench, planned.book
+    scenario = stage(lesson, planned.edition, book, desk.narrator, bench.own.look, desk.scenes(book.size))
+    pictures = FilmPictures(scenario.painter, scenario.scenes, bench.files_reach)
+    measuring = scenario.programme.measuring
+    levels = yield measuring
+    making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
+    bench.progress.begin(number)
+    parts = yield making
+    write_all(planned.outputs, scenario, book, pictures, parts)
+    record = record_of(planned, desk, scenario, [*before, *measuring, *making])
+    save_record(record, planned.record)
+    bench.progress.finished(number)
+    return Made(planned, record)
+
+
+def record_of(planned: Planned, desk: Desk, scenario: Scenario, tasks: Sequence[Task]) -> Record:
+    """What is kept of a film that has been made."""
+    return Record(
+        sources=planned.now,
+        bars=desk.bars,
+        outputs={path.name: FileState.of(path) for path in planned.outputs.files},
+        seconds=scenario.timeline.duration / TICKS_PER_SECOND,
+        work_s=sum(task.seconds for task in tasks),
+        remarks=scenario.remarks,
+        decisions=scenario.decisions,
+    )
+
+
+def write_all(
+    outputs: Outputs, scenario: Scenario, book: Book, pictures: FilmPictures, parts: Sequence[Part]
+) -> None:
+    """Write a film and what goes with it; its parts are its runs, its poster and the stretches of its sound."""
+    heard = len(scenario.programme.stretches)
+    *seen, poster = parts[: len(parts) - heard]
+    timeline = scenario.timeline
+    info = FilmInfo(
+        f"{timeline.title} ({timeline.edition})",
+        book.author or timeline.composer,
+        book.title,
+        timeline.duration,
+        timeline.chapters,
+    )
+    packets = scenario.programme.packets(parts[len(parts) - heard :])
+    join_film(outputs.film, (part.read() for part in seen), packets, pictures.form, info)
+    write_texts(outputs, timeline, poster.read())
