@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from lessonmaker.build.desk import Desk
+from lessonmaker.build.joining import Pieces, joined
 from lessonmaker.build.lesson import ReadyLesson
-from lessonmaker.build.outputs import Outputs, write_texts
+from lessonmaker.build.outputs import write_texts
 from lessonmaker.build.pictures import FilmPictures
 from lessonmaker.build.plan import Made, Planned
 from lessonmaker.build.record import FileState, Record, save_record
@@ -14,7 +16,7 @@ from lessonmaker.build.scenario import Scenario, stage
 from lessonmaker.build.workshop import Line, Part, Task
 from lessonmaker.script.model import Book
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from lessonmaker.video.film import FilmInfo, join_film
+from lessonmaker.video.film import FilmInfo
 
 __all__ = ["filmed"]
 
@@ -39,7 +41,9 @@ def filmed(
     making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
     bench.progress.begin(number)
     parts = yield making
-    write_all(planned.outputs, scenario, book, pictures, parts)
+    pieces, poster = pieces_of(planned.outputs.film, scenario, book, pictures, parts)
+    yield from joined(pieces, bench.store, bench.files_reach)
+    write_texts(planned.outputs, scenario.timeline, poster.read())
     record = record_of(planned, desk, scenario, [*before, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished(number)
@@ -59,13 +63,13 @@ def record_of(planned: Planned, desk: Desk, scenario: Scenario, tasks: Sequence[
     )
 
 
-def write_all(
-    outputs: Outputs, scenario: Scenario, book: Book, pictures: FilmPictures, parts: Sequence[Part]
-) -> None:
-    """Write a film and what goes with it; its parts are its runs, its poster and the stretches of its sound."""
-    heard = len(scenario.programme.stretches)
-    *seen, poster = parts[: len(parts) - heard]
-    timeline = scenario.timeline
+def pieces_of(
+    film: Path, scenario: Scenario, book: Book, pictures: FilmPictures, parts: Sequence[Part]
+) -> tuple[Pieces, Part]:
+    """What a film is put together from, and its poster; its parts are runs, poster and stretches of sound."""
+    programme, timeline = scenario.programme, scenario.timeline
+    heard = len(parts) - len(programme.stretches)
+    *seen, poster = parts[:heard]
     info = FilmInfo(
         f"{timeline.title} ({timeline.edition})",
         book.author or timeline.composer,
@@ -73,6 +77,5 @@ def write_all(
         timeline.duration,
         timeline.chapters,
     )
-    packets = scenario.programme.packets(parts[len(parts) - heard :])
-    join_film(outputs.film, (part.read() for part in seen), packets, pictures.form, info)
-    write_texts(outputs, timeline, poster.read())
+    starts = [stretch.start for stretch in programme.stretches]
+    return Pieces(film, seen, parts[heard:], starts, programme.frames, pictures.form, info), poster

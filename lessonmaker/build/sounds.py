@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property, partial
 
@@ -28,7 +28,7 @@ from lessonmaker.sound.mix import (
 from lessonmaker.sound.model import Audio, Sound
 from lessonmaker.timeline.model import SOUND_RATE, TICKS_PER_SAMPLE, AudioClip, Timeline
 from lessonmaker.timeline.performance import TAKE
-from lessonmaker.video.aac import joined_sound, packed_sound
+from lessonmaker.video.aac import packed_sound
 
 __all__ = ["Programme"]
 
@@ -107,11 +107,6 @@ class Programme:
             )
             for key, stretch, data in zip(self.keys, self.stretches, found, strict=True)
         ]
-
-    def packets(self, parts: Sequence[Part]) -> Iterator[bytes]:
-        """The packets of the programme, its stretches finished."""
-        starts = [stretch.start for stretch in self.stretches]
-        return joined_sound(zip(starts, (part.read() for part in parts), strict=True), self.frames)
 
     def mixed(self) -> npt.NDArray[np.float32]:
         """The sound, (frames, 2) at 48 kHz.
