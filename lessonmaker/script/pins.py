@@ -12,14 +12,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from lessonmaker.faults import Fault
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
 from lessonmaker.script.fields import Reading, entries_of, scalar_text
 from lessonmaker.script.model import Lesson, Pin, PinnedPlace
-from lessonmaker.script.music import Findings
 from lessonmaker.script.yamltext import Node, Scalar
+
+if TYPE_CHECKING:  # with all that analyses, a tenth of a second to import: a book's head needs none of it
+    from lessonmaker.script.music import Findings
 
 __all__ = ["TIME_EXAMPLE", "beyond_the_take", "clock_seconds", "clock_text", "pinned_places", "read_pins"]
 
