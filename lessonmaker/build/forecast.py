@@ -3,7 +3,7 @@
 Work is counted in nominal seconds, as its tasks guess them. What such a second takes is measured, each kind of work by
 itself; until enough of a kind has been done, what earlier builds measured counts, times the pace of this one. Of a film
 that is not laid out yet the work is guessed from what was expected of it, and from how true that was of
-films of its group. The main process lays films out and joins them, one at a time, while workers do the rest.
+films of its group. The main process lays films out and finishes them, one at a time, while workers do the rest.
 """
 
 from __future__ import annotations
