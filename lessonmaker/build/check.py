@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lessonmaker.build.order import Order, editions_of, interval_of, scored_of
+from lessonmaker.build.outputs import ending_of
 from lessonmaker.faults import Fault, MaterialError
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
@@ -14,6 +16,9 @@ from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Book, BookOverlay, CheckedLesson, Lesson
 from lessonmaker.script.pins import beyond_the_take
+
+if TYPE_CHECKING:
+    from lessonmaker.video.footage import Footage
 
 __all__ = ["OneExamined", "check_order", "examine_order", "faults_of"]
 
@@ -56,17 +61,35 @@ def faults_of(order: Order, examined: Sequence[OneExamined]) -> list[Fault]:
 
 def faults_of_film(overlay: BookOverlay, book: Book) -> tuple[Fault, ...]:
     """What is wrong with a film that a score is to be laid over, as far as its head and its score say."""
-    from lessonmaker.build.overlay import part_of, refuse_unfit  # a second to import, for such films only
+    from lessonmaker.build.overlay import part_of, refuse_code, refuse_unfit  # a second to import
 
     try:
         lesson = None if overlay.lesson is None else load_lesson(overlay.lesson)
         scored = scored_of(overlay, lesson)
         interval = interval_of(scored.written_for, editions_of(book))
         score = read_score(scored.path, scored.part, interval)
-        part_of(refuse_unfit(overlay.film, scored.path, score), overlay.start_s, overlay.end_s)
+        footage = refuse_unfit(overlay.film, scored.path, score)
+        part_of(footage, overlay.start_s, overlay.end_s)
+        refuse_code(overlay.code, footage, overlay.places.get("code", overlay.place))
+        refuse_lost_sound(overlay, footage)
     except MaterialError as error:
         return error.faults
     return ()
+
+
+def refuse_lost_sound(overlay: BookOverlay, footage: Footage) -> None:
+    """Refuse a kind of file that the film's sound cannot be copied into.
+
+    Raises:
+        MaterialError: it cannot.
+    """
+    from lessonmaker.video.overlay import container_for, lost_sound
+
+    lost = None if overlay.layer else lost_sound(ending_of(overlay), footage)
+    if lost is not None:
+        todo = f"write `container: {container_for(footage)[1:]}`"
+        place = overlay.places.get("container", overlay.place)
+        raise MaterialError(Fault(f"{overlay.film.name}: {lost}", todo, place))
 
 
 def faults_of_shared(book: Book) -> list[Fault]:

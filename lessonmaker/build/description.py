@@ -18,6 +18,7 @@ class About:
         seconds: how long it plays.
         played: whether it has a performance of the etude.
         filmed: whether it is a film of the performance, with the score laid over it.
+        layer: whether it is such a film's score alone.
         captioned: whether captions come with it.
         chapters: a line a chapter, with its time and title.
     """
@@ -33,21 +34,37 @@ class About:
     captioned: bool
     chapters: str
     filmed: bool = False
+    layer: bool = False
 
 
 def description(about: About) -> str:
     """The text as plain lines, each paragraph on one, to be pasted anywhere."""
     by_author = f", by {about.author}" if about.author else ""
-    what = filmed(about) if about.filmed else explained(about)
+    what = described(about)
     captions = " Captions come with the film." if about.captioned else ""
+    kind = "Layer" if about.layer else "Film" if about.filmed else "Lesson"
     paragraphs = [
-        f"{about.title} ({about.edition})\n{'Film' if about.filmed else 'Lesson'} {about.number} of "
-        f"{about.book}{by_author}",
+        f"{about.title} ({about.edition})\n{kind} {about.number} of {about.book}{by_author}",
         f"{what}{captions}",
     ]
     if about.chapters:
         paragraphs.append(f"Chapters\n{about.chapters.rstrip()}")
     return "\n\n".join(paragraphs) + "\n"
+
+
+def described(about: About) -> str:
+    """What it is."""
+    if about.layer:
+        return alone(about)
+    return filmed(about) if about.filmed else explained(about)
+
+
+def alone(about: About) -> str:
+    """What a layer is."""
+    return (
+        f"The score of an etude{by_composer(about)} alone, transparent round it{length(about.seconds)}, to be laid "
+        "over its film in an editor: each bar and each note lights up as it sounds."
+    )
 
 
 def explained(about: About) -> str:

@@ -15,6 +15,7 @@ from lessonmaker.build.overlay import (
     laid_out,
     part_of,
     refuse_same_file,
+    seconds_of_work,
     stage_film,
 )
 from lessonmaker.build.progress import Progress
@@ -24,6 +25,8 @@ from lessonmaker.video.markers import even_rate, frame_at
 from lessonmaker.video.overlay import Part
 
 __all__ = ["make_layer"]
+
+LAYER_SHARE = 0.2  # about what it takes of the work that the film would
 
 
 def make_layer(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overlaid:
@@ -54,9 +57,12 @@ def make_layer(order: Overlay, fitted: FittedFilm, progress: Progress) -> Overla
         code=clock.at(0),
         ground=lay.ground,
     )
-    progress.expect(frames)
+    frame_s = seconds_of_work(footage, part) * LAYER_SHARE / frames
+    progress.expect(frames * frame_s)
     progress.begin()
-    write_layer(order.output, band, layer, staged.timeline.title, progress.advance)
+    write_layer(
+        order.output, band, layer, staged.timeline.title, lambda done: progress.advance(done * frame_s)
+    )
     progress.finished()
     return finished(order, staged, clock, (*fitted.remarks, *staged.remarks, *band.remarks))
 

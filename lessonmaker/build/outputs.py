@@ -12,12 +12,15 @@ from pathlib import Path
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import finished_file
+from lessonmaker.script.model import BookOverlay
+from lessonmaker.script.overlay_style import LAYER_CONTAINERS
 from lessonmaker.timeline.model import Timeline
 from lessonmaker.video.texts import chapter_lines, subrip, webvtt
 
 __all__ = [
     "Outputs",
     "OverlayOutputs",
+    "ending_of",
     "make_place",
     "outputs_for",
     "place_name",
@@ -32,6 +35,8 @@ RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))}
 )
 LONGEST_NAME = 60
+ENDINGS = {".mp4": ".mp4", ".m4v": ".mp4", ".mov": ".mov"}
+ANY_SOUND = ".mkv"
 
 
 @dataclass(frozen=True)
@@ -117,6 +122,15 @@ def outputs_for(folder: Path, lesson: str) -> Outputs:
         poster=place / f"{name}.png",
         timeline=place / f"{name}.timeline.json",
     )
+
+
+def ending_of(overlay: BookOverlay) -> str:
+    """How the name of a book's film ends: as asked for, else as it came where that is a kind that is written."""
+    if overlay.container is not None:
+        return f".{overlay.container}"
+    if overlay.layer:
+        return f".{LAYER_CONTAINERS[0]}"
+    return ENDINGS.get(overlay.film.suffix.lower(), ANY_SOUND)
 
 
 def make_place(outputs: Outputs | OverlayOutputs) -> None:

@@ -31,8 +31,9 @@ from lessonmaker.timeline.model import TICKS_PER_SECOND, Chapter, Timeline
 from lessonmaker.timeline.through import Film, play_through
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import Footage, read_footage, refuse_broken
-from lessonmaker.video.markers import BarMark, Timecode, bar_table, even_rate
-from lessonmaker.video.overlay import Lay, Part, Version, overlay_films
+from lessonmaker.video.layer import packing_of
+from lessonmaker.video.markers import BarMark, CodeError, Timecode, bar_table, even_rate
+from lessonmaker.video.overlay import Lay, Part, Version, format_of, overlay_films
 
 __all__ = [
     "Overlaid",
@@ -41,6 +42,8 @@ __all__ = [
     "make_versions",
     "part_of",
     "pins_in",
+    "refuse_code",
+    "refuse_order",
     "refuse_unfit",
     "seconds_of_work",
 ]
@@ -54,7 +57,7 @@ WIDE_BARS, TALL_BARS = 4, 2
 MOST_SHARE = {1: Fraction(1, 3), 2: Fraction(1, 2)}  # of the picture's height, by the systems in sight
 SIDE_SHARE = Fraction(9, 25)  # of the picture's width
 ANY_RATE = Fraction(TICKS_PER_SECOND)
-PIXEL_S = 2.5e-8  # about how long a processor takes for a pixel of a frame
+PIXEL_S = 1.7e-8  # about how long a processor takes for a pixel of a frame
 SLOWEST = Fraction(1, 4)  # a film so much shorter than the printed tempo takes cannot hold the piece
 
 
@@ -63,7 +66,8 @@ class Overlay:
     """A film to be overlaid: with which score, in which edition, from when to when, written where.
 
     `look` has its colours, faces and sizes, `lesson` is what is told in it.
-    `code` is the time code it begins with, instead of the film's own; `bar_chapters` asks for a chapter a bar.
+    `code` is the time code it begins with, instead of the film's own; `bar_chapters` asks for a chapter a bar;
+    a `layer` is the score alone, transparent round it.
     """
 
     film: Path
@@ -77,6 +81,7 @@ class Overlay:
     code: str | None = None
     bar_chapters: bool = False
     lesson: CheckedLesson | None = None
+    layer: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,20 +119,20 @@ class StagedFilm:
 
 
 def fitted_film(
-    film: Path, path: Path, score: Score, fit_film: Callable[[], tuple[Fit, tuple[Fault, ...]]]
+    footage: Footage, path: Path, score: Score, fit_film: Callable[[], tuple[Fit, tuple[Fault, ...]]]
 ) -> FittedFilm:
     """Fit a film's sound to a score.
 
     Args:
-        film: the film.
+        footage: the film, which its head says to be fit (see `refuse_unfit`).
         path: the score's file, for messages.
         score: the score.
-        fit_film: fits the film once it is known to be one, or gives the kept fit, with what is to be said of that.
+        fit_film: fits the film once it is known to be whole, or gives the kept fit, with what is to be said of that.
 
     Raises:
-        MaterialError: the film cannot be used, is too short for the score, or is of something else.
+        MaterialError: the film breaks off, or is of something else.
     """
-    footage = refuse_unfit(film, path, score)
+    film = footage.path
     refuse_broken(footage)
     fit, said = fit_film()
     if not fit.accepted:
@@ -154,6 +159,33 @@ def refuse_unfit(film: Path, path: Path, score: Score) -> Footage:
     footage = read_footage(film)
     refuse_short(footage, path, score)
     return footage
+
+
+def refuse_order(order: Overlay, footage: Footage) -> None:
+    """Refuse what cannot be made of a film as it is asked for, before the film is listened to.
+
+    Raises:
+        MaterialError: the output cannot be what it is called, the part is not in the film, or the code is none.
+    """
+    refuse_same_file(order)
+    if order.layer:
+        packing_of(order.output)
+    else:
+        format_of(order.output, footage)
+    clock_of(order, footage, part_of(footage, order.start_s, order.end_s).start_s)
+
+
+def refuse_code(code: str | None, footage: Footage, place: Place) -> None:
+    """Refuse a text that is no time code at a film's rate.
+
+    Raises:
+        MaterialError: it is none.
+    """
+    try:
+        if code is not None:
+            Timecode.starting(code, even_rate(footage.rate))
+    except CodeError as error:
+        raise MaterialError(Fault(str(error), error.todo, place)) from None
 
 
 def refuse_short(footage: Footage, path: Path, score: Score) -> None:
@@ -413,12 +445,10 @@ def clock_of(order: Overlay, footage: Footage, start_s: Fraction) -> Timecode:
     """
     rate = even_rate(footage.rate)
     if order.code is not None:
-        try:
-            return Timecode.starting(order.code, rate)
-        except ValueError as error:
-            raise MaterialError(Fault(str(error), "mend --code", Place(order.film))) from None
+        refuse_code(order.code, footage, Place(order.film))
+        return Timecode.starting(order.code, rate)
     clock = Timecode.usual(rate)
     if footage.timecode is not None:
-        with suppress(ValueError):
+        with suppress(CodeError):
             clock = Timecode.starting(footage.timecode, rate)
     return clock.later(start_s)

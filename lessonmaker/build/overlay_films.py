@@ -12,6 +12,7 @@ from lessonmaker.build.book_look import look_of
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import FOLDER as FITS
 from lessonmaker.build.fits import KeptFits, Wanted
+from lessonmaker.build.layer import make_layer
 from lessonmaker.build.lesson import fit_lesson
 from lessonmaker.build.order import Order, Scored, editions_of, interval_of
 from lessonmaker.build.outputs import make_place
@@ -23,6 +24,7 @@ from lessonmaker.build.overlay import (
     make_versions,
     part_of,
     pins_in,
+    refuse_unfit,
     seconds_of_work,
 )
 from lessonmaker.build.overlay_plan import PlannedOverlay
@@ -65,7 +67,8 @@ class Reel:
     @cached_property
     def fitted(self) -> FittedFilm:
         """The film with its sound fitted."""
-        return fitted_film(self.overlay.film, self.scored.path, self.score, self.fit)
+        footage = refuse_unfit(self.overlay.film, self.scored.path, self.score)
+        return fitted_film(footage, self.scored.path, self.score, self.fit)
 
     def fit(self) -> tuple[Fit, tuple[Fault, ...]]:
         """The kept fit of the film's sound, or a new one, and what is to be said of the kept one."""
@@ -132,11 +135,20 @@ def made(films: Sequence[PlannedOverlay], reel: Reel) -> Iterator[Made]:
     orders = [order_of(one, reel) for one in films]
     fitted = reel.fitted
     named = ", ".join(one.edition.label for one in films)
-    reel.progress.step(f"{reel.overlay.name}, {named}: laying the score over the film")
-    for planned, done in zip(films, make_versions(orders, fitted, reel.progress), strict=True):
+    doing = "drawing the score as a layer" if reel.overlay.layer else "laying the score over the film"
+    reel.progress.step(f"{reel.overlay.name}, {named}: {doing}")
+    for planned, done in zip(films, make_all(orders, fitted, reel.progress), strict=True):
         record = record_of(planned, reel, done)
         save_record(record, planned.record)
         yield Made(planned, record)
+
+
+def make_all(orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress) -> Iterator[Overlaid]:
+    """Films together; layers, which decode nothing, one by one."""
+    if orders[0].layer:
+        yield from (make_layer(order, fitted, progress) for order in orders)
+    else:
+        yield from make_versions(orders, fitted, progress)
 
 
 def order_of(planned: PlannedOverlay, reel: Reel) -> Overlay:
@@ -153,6 +165,8 @@ def order_of(planned: PlannedOverlay, reel: Reel) -> Overlay:
         end_s=overlay.end_s,
         look=reel.look,
         lesson=reel.lesson,
+        layer=overlay.layer,
+        code=overlay.code,
     )
 
 

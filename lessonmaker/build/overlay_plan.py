@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from lessonmaker.build.order import Order, Scored, scored_of
-from lessonmaker.build.outputs import OverlayOutputs, safe_name
+from lessonmaker.build.outputs import OverlayOutputs, ending_of, safe_name
 from lessonmaker.build.plan import PlannedFilm
 from lessonmaker.build.record import (
     Record,
@@ -29,8 +29,6 @@ from lessonmaker.script.model import Book, BookOverlay, Lesson
 
 __all__ = ["PlannedOverlay", "overlays_of"]
 
-ENDINGS = {".mp4": ".mp4", ".m4v": ".mp4", ".mov": ".mov"}
-ANY_SOUND = ".mkv"
 FILM_S = 60.0
 """About how long a film of which nothing is known takes."""
 
@@ -89,9 +87,9 @@ def overlays_of(order: Order, output: Path) -> list[PlannedOverlay]:
 
 
 def outputs_of(overlay: BookOverlay, folder: Path, lesson: Lesson | None) -> OverlayOutputs:
-    """Where a film goes: written as what it came as, where that is a kind that is written."""
-    ending = ENDINGS.get(overlay.film.suffix.lower(), ANY_SOUND)
-    return OverlayOutputs(folder / f"{safe_name(overlay.name)}{ending}", captioned=lesson is not None)
+    """Where a film goes."""
+    name = f"{safe_name(overlay.name)}{ending_of(overlay)}"
+    return OverlayOutputs(folder / name, captioned=lesson is not None)
 
 
 def overlay_sources(
@@ -108,6 +106,9 @@ def overlay_sources(
         "written_for": overlay.written_for or "",
         "from": str(overlay.start_s),
         "to": str(overlay.end_s or ""),
+        "layer": str(overlay.layer),
+        "container": overlay.container or "",
+        "code": overlay.code or "",
         "fonts": fonts_of(book.look) if book.look else "",
         **{name: str(value) for name, value in asdict(overlay.style).items()},
     }

@@ -17,6 +17,7 @@ from typing import Any
 
 from lessonmaker.build.description import About, description
 from lessonmaker.build.outputs import place_name, safe_name
+from lessonmaker.build.overlay_plan import PlannedOverlay
 from lessonmaker.build.plan import Planned, PlannedFilm
 from lessonmaker.build.record import Record
 from lessonmaker.build.stamp import tools_versions
@@ -199,7 +200,8 @@ def about_film(number: int, planned: PlannedFilm, record: Record) -> About:
         number=number,
         seconds=record.seconds,
         played=isinstance(planned, Planned) and planned.lesson.take is not None,
-        filmed=not isinstance(planned, Planned),
+        filmed=isinstance(planned, PlannedOverlay),
+        layer=isinstance(planned, PlannedOverlay) and planned.overlay.layer,
         captioned=bool(timeline["captions"]),
         chapters=made_text(planned.outputs.chapters, record),
     )

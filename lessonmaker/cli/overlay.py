@@ -48,13 +48,35 @@ def run(arguments: argparse.Namespace) -> int:
     chosen = chosen_lesson(arguments) if is_script(arguments.score) else chosen_score(arguments)
     from lessonmaker.build.layer import make_layer
     from lessonmaker.build.lesson import fit_lesson
-    from lessonmaker.build.overlay import Overlay, fitted_film, make_versions, pins_in
-    from lessonmaker.video.layer import LAYER_ENDINGS, packing_of
+    from lessonmaker.build.overlay import (
+        Overlay,
+        fitted_film,
+        make_versions,
+        pins_in,
+        refuse_order,
+        refuse_unfit,
+    )
+    from lessonmaker.video.layer import LAYER_ENDINGS
     from lessonmaker.video.overlay import container_for
 
-    if arguments.layer and arguments.output is not None:
-        packing_of(arguments.output)  # a name that does not fit is told before the film is listened to
     film, edition = arguments.film, chosen.edition
+    footage = refuse_unfit(film, chosen.path, chosen.score)
+    ending = f"-layer{LAYER_ENDINGS[0]}" if arguments.layer else container_for(footage)
+    order = Overlay(
+        film=film,
+        score=chosen.path,
+        edition=edition,
+        output=arguments.output or Path(f"{safe_name(film.stem)}-{safe_name(edition.id)}{ending}"),
+        style=OverlayStyle(**{one.name: getattr(arguments, one.name) for one in fields(OverlayStyle)}),
+        start_s=start_s or 0.0,
+        end_s=end_s,
+        code=arguments.code,
+        bar_chapters=arguments.bar_chapters,
+        look=look_in(arguments.look, chosen.book),
+        lesson=chosen.lesson,
+        layer=arguments.layer,
+    )
+    refuse_order(order, footage)
     progress = Progress(tell=print_json_line if arguments.json else None)
     anchors = () if chosen.lesson is None else pins_in(film, chosen.lesson)
 
@@ -62,25 +84,9 @@ def run(arguments: argparse.Namespace) -> int:
         progress.step(f"{film.name}: fitting its sound")
         return fit_lesson(chosen.score, film, anchors), ()
 
-    fitted = fitted_film(film, chosen.path, chosen.score, fit_film)
-    style = OverlayStyle(**{one.name: getattr(arguments, one.name) for one in fields(OverlayStyle)})
-    ending = f"-layer{LAYER_ENDINGS[0]}" if arguments.layer else container_for(fitted.footage)
-    output = arguments.output or Path(f"{safe_name(film.stem)}-{safe_name(edition.id)}{ending}")
-    order = Overlay(
-        film=film,
-        score=chosen.path,
-        edition=edition,
-        output=output,
-        style=style,
-        start_s=start_s or 0.0,
-        end_s=end_s,
-        code=arguments.code,
-        bar_chapters=arguments.bar_chapters,
-        look=look_in(arguments.look, chosen.book),
-        lesson=chosen.lesson,
-    )
+    fitted = fitted_film(footage, chosen.path, chosen.score, fit_film)
     progress.step(f"{film.name}, {edition.label}: laying the score over it")
-    if arguments.layer:
+    if order.layer:
         made = make_layer(order, fitted, progress)
     else:
         (made,) = make_versions([order], fitted, progress)

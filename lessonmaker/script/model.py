@@ -219,6 +219,9 @@ class BookOverlay:
         lesson: the lesson script whose cues are told while the film plays, if any.
         style: how the score is laid over it.
         start_s, end_s: what is kept of the film, in seconds from its start; to its end where `end_s` is None.
+        layer: whether the score is written alone, transparent round it.
+        container: the kind of file; None: what suits.
+        code: the time code of the first frame; None: the film's own.
     """
 
     film: Path
@@ -231,6 +234,9 @@ class BookOverlay:
     style: OverlayStyle = STANDARD_STYLE
     start_s: float = 0.0
     end_s: float | None = None
+    layer: bool = False
+    container: str | None = None
+    code: str | None = None
     places: dict[str, Place] = field(default_factory=dict, compare=False)
 
 

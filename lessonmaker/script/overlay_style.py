@@ -8,11 +8,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-__all__ = ["MOST_SYSTEMS", "PERCENT", "SIDES", "STANDARD_STYLE", "OverlayStyle", "Side"]
+__all__ = [
+    "FILM_CONTAINERS",
+    "LAYER_CONTAINERS",
+    "MOST_SYSTEMS",
+    "PERCENT",
+    "SIDES",
+    "STANDARD_STYLE",
+    "OverlayStyle",
+    "Side",
+]
 
 Side = Literal["bottom", "top", "left", "right"]
 SIDES: tuple[Side, ...] = get_args(Side)
 MOST_SYSTEMS, PERCENT = 6, 100
+FILM_CONTAINERS, LAYER_CONTAINERS = ("mp4", "mov", "mkv"), ("mov", "webm")
 UPRIGHT_SYSTEMS = 4
 
 

@@ -23,14 +23,21 @@ from lessonmaker.script.fields import (
     whole_number,
 )
 from lessonmaker.script.model import BookOverlay
-from lessonmaker.script.overlay_style import MOST_SYSTEMS, PERCENT, SIDES, OverlayStyle
+from lessonmaker.script.overlay_style import (
+    FILM_CONTAINERS,
+    LAYER_CONTAINERS,
+    MOST_SYSTEMS,
+    PERCENT,
+    SIDES,
+    OverlayStyle,
+)
 from lessonmaker.script.pins import TIME_EXAMPLE, clock_seconds
 from lessonmaker.script.yamltext import Node
 
 __all__ = ["OVERLAYS_EXAMPLE", "read_overlay"]
 
 OVERLAYS_EXAMPLE = "a list of films, as in `- {film: ../media/ferry.mov, score: ../media/ferry.musicxml}`"
-NAME_ENDING = "-film"
+NAME_ENDINGS = {False: "-film", True: "-layer"}  # by whether it is a layer
 SAID_BY_A_LESSON = ("score", "part", "written_for")
 
 
@@ -42,10 +49,12 @@ def read_overlay(node: Node, reading: Reading) -> BookOverlay | None:
         return None
     refuse_two_scores(values, places, node.place, reading)
     refuse_no_part(values, places, reading)
+    layer = values.get("layer", False)
+    refuse_no_such_layer(values, places, reading)
     style = OverlayStyle(**{name: values[name] for name in STYLE_FIELDS if name in values})
     return BookOverlay(
         film=values["film"],
-        name=values.get("name", f"{values['film'].stem}{NAME_ENDING}"),
+        name=values.get("name", f"{values['film'].stem}{NAME_ENDINGS[layer]}"),
         score=values.get("score"),
         lesson=values.get("lesson"),
         place=node.place,
@@ -54,6 +63,9 @@ def read_overlay(node: Node, reading: Reading) -> BookOverlay | None:
         style=style,
         start_s=values.get("from", 0.0),
         end_s=values.get("to"),
+        layer=layer,
+        container=values.get("container"),
+        code=values.get("code"),
         places=places,
     )
 
@@ -76,6 +88,19 @@ def refuse_no_part(values: MappingType[str, Any], places: MappingType[str, Place
         reading.fault(
             places["to"], "nothing of the film is kept: it ends before it begins", "give a later time"
         )
+
+
+def refuse_no_such_layer(
+    values: MappingType[str, Any], places: MappingType[str, Place], reading: Reading
+) -> None:
+    """A layer holds no film, and is written into other files than a film is."""
+    layer, container = values.get("layer", False), values.get("container")
+    if layer and values.get("beside"):
+        reading.fault(places["beside"], "a layer holds no film to make smaller", "take `beside` out here")
+    known = LAYER_CONTAINERS if layer else FILM_CONTAINERS
+    if container is not None and container not in known:
+        what = f"{'a layer' if layer else 'a film'} is not written into {container} files"
+        reading.fault(places["container"], what, f"write one of {', '.join(known)}")
 
 
 def read_systems(node: Node, reading: Reading) -> int | None:
@@ -123,5 +148,8 @@ OVERLAY_FIELDS: Fields = {
     "name": read_text("a name for the films made of it"),
     "from": read_time,
     "to": read_time,
+    "layer": read_yes_no,
+    "container": one_of(dict.fromkeys((*FILM_CONTAINERS, *LAYER_CONTAINERS))),
+    "code": read_text("a time code such as 10:00:00:00"),
     **STYLE_FIELDS,
 }

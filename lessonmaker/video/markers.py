@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 
-__all__ = ["BarMark", "Timecode", "bar_table", "even_rate", "frame_at"]
+__all__ = ["BarMark", "CodeError", "Timecode", "bar_table", "even_rate", "frame_at"]
 
 CODE = re.compile(r"(?P<h>\d\d):(?P<m>\d\d):(?P<s>\d\d)(?P<drop>[:;.])(?P<f>\d\d)", re.ASCII)
 EXAMPLE = "as in 01:00:00:00"
@@ -27,6 +27,14 @@ NEAR = Fraction(1, 50)  # an uneven rate is taken for the usual one that is so n
 FINEST = 1001
 SHORT = Fraction(1, 1000)  # of a frame: so much a time in decimals may fall short of the frame it means
 DROPS_ONE_IN = 15
+
+
+class CodeError(ValueError):
+    """A text that is no time code at a rate: what is wrong with it, and what is right (`todo`)."""
+
+    def __init__(self, what: str, todo: str) -> None:
+        super().__init__(what)
+        self.todo = todo
 
 
 @dataclass(frozen=True)
@@ -67,21 +75,31 @@ class Timecode:
         """A clock that begins at a time code as written.
 
         Raises:
-            ValueError: it is no time code at this rate.
+            CodeError: it is no time code at this rate.
         """
         match = CODE.fullmatch(text)
         if not match:
-            raise ValueError(f"{text!r} is no time code: write hours, minutes, seconds and frames, {EXAMPLE}")
+            raise CodeError(
+                f"{text!r} is no time code", f"write hours, minutes, seconds and frames, {EXAMPLE}"
+            )
         hours, minutes, seconds, frames = (int(match[name]) for name in ("h", "m", "s", "f"))
         clock = cls(rate, drop=match["drop"] != ":")
         if clock.drop and rate not in DROP_RATES:
-            raise ValueError(
-                f"{text!r} drops numbers, as is done at 29.97 frames a second and twice that only"
+            raise CodeError(
+                f"{text!r} drops numbers, as is done at 29.97 frames a second and twice that only",
+                f"write {text[: match.start('drop')]}:{match['f']}",
             )
         whole = clock.whole_rate
-        missing = frames < clock.dropped and not seconds and minutes % TENTH
-        if hours >= DAY or minutes >= MINUTE or seconds >= MINUTE or frames >= whole or missing:
-            raise ValueError(f"{text!r} is no time code at {whole} frames a second")
+        if hours >= DAY or minutes >= MINUTE or seconds >= MINUTE or frames >= whole:
+            raise CodeError(
+                f"{text!r} is no time code at {whole} frames a second",
+                f"write hours up to {DAY - 1}, minutes and seconds up to {MINUTE - 1}, frames up to {whole - 1}",
+            )
+        if frames < clock.dropped and not seconds and minutes % TENTH:
+            raise CodeError(
+                f"{text!r} is a number that is dropped",
+                f"write {text[: match.start('f')]}{clock.dropped:02} or later",
+            )
         minute = hours * MINUTE + minutes
         skipped = clock.dropped * (minute - minute // TENTH)
         return replace(clock, first=(minute * MINUTE + seconds) * whole + frames - skipped)

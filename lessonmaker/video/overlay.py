@@ -32,7 +32,17 @@ from lessonmaker.video.film import FilmInfo, chapter_entries
 from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames, wanted_format
 from lessonmaker.video.lane import Lane
 
-__all__ = ["Covers", "Lay", "Part", "Version", "container_for", "last_tick", "overlay_films"]
+__all__ = [
+    "Covers",
+    "Lay",
+    "Part",
+    "Version",
+    "container_for",
+    "format_of",
+    "last_tick",
+    "lost_sound",
+    "overlay_films",
+]
 
 # What is spent on a picture, by what it buys (DEVELOPERS.md has the figures): a search for motion to quarter pixels,
 # and the transform of 8 x 8. Arithmetic coding, deblocking and quantisers that differ within a picture cost more time
@@ -116,6 +126,12 @@ def copied(sound: str, form: str) -> bool:
     return form != "mp4" or sound in MP4_SOUND
 
 
+def lost_sound(ending: str, footage: Footage) -> str | None:
+    """What is wrong with copying the film's sound into files of an ending, if anything is."""
+    lost = next((one for one in footage.sounds if not copied(one, FORMATS[ending])), None)
+    return None if lost is None else f"{lost} sound cannot be copied into {ending[1:].upper()} files"
+
+
 def format_of(path: Path, footage: Footage) -> str:
     """The container format of an output, by its name's ending.
 
@@ -126,10 +142,9 @@ def format_of(path: Path, footage: Footage) -> str:
     if ending not in FORMATS:
         todo = f"end its name with {', '.join(FORMATS)}"
         raise MaterialError(Fault(f"{path.name} is no name for a film", todo, Place(path)))
-    lost = [one for one in footage.sounds if not copied(one, FORMATS[ending])]
-    if lost:
-        what = f"{lost[0]} sound cannot be copied into {ending[1:].upper()} files"
-        raise MaterialError(Fault(what, f"name the output {path.stem}{container_for(footage)}", Place(path)))
+    lost = lost_sound(ending, footage)
+    if lost is not None:
+        raise MaterialError(Fault(lost, f"name the output {path.stem}{container_for(footage)}", Place(path)))
     return FORMATS[ending]
 
 

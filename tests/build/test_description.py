@@ -44,6 +44,12 @@ def test_all_that_is_known_stands_in_it():
         ({"played": False}, "lights up while it is spoken of", "played"),
         ({"seconds": 20.0}, "over its score. Each", "minute"),
         ({"seconds": 62.0}, "in 1 minute.", "minutes"),
+        (
+            {"layer": True, "filmed": True},
+            "The score of an etude by Odo Plinth alone, transparent",
+            "explained",
+        ),
+        ({"layer": True, "filmed": True}, "\nLayer 3 of Twelve Walks", "Lesson"),
         ({"chapters": ""}, "with the film.\n", "Chapters"),
     ],
 )

@@ -10,6 +10,7 @@ import pytest
 from lessonmaker.build.progress import LONGEST_LOG
 from lessonmaker.cli import main
 from tests.tools.clock_film import make_film
+from tests.tools.layers import LayerFrames
 from tests.tools.tiny_book import LEAD_IN_S, QUARTER_S, make_book
 
 LESSON = """\
@@ -193,6 +194,17 @@ FAULTS = {
     "short": ("film: ../media/walk.mp4", "film: ../media/short.mp4", "short.mp4 is shorter than the score"),
     "part": ("side: top", "from: 1:30", "there is nothing of the film from 1:30: it lasts 0:09"),
     "score": ("score: ../media/four-bars.musicxml", "score: book.yaml", "book.yaml"),
+    "code": (
+        "side: top",
+        "code: 00:00:00:30",
+        "book.yaml:9:11: '00:00:00:30' is no time code at 20 frames a second; write hours up to 23, minutes and "
+        "seconds up to 59, frames up to 19",
+    ),
+    "sound": (
+        "film: ../media/walk.mp4",
+        "film: ../media/plain.mov\n    container: mp4",
+        "book.yaml:8:16: plain.mov: pcm_s16le sound cannot be copied into MP4 files; write `container: mov`",
+    ),
 }
 
 
@@ -200,6 +212,7 @@ FAULTS = {
 @pytest.mark.parametrize(("old", "new", "message"), FAULTS.values(), ids=FAULTS)
 def test_a_film_that_cannot_be_used_is_told_before_anything_is_made(book, capsys, command, old, new, message):
     make_film(book / "media" / "short.mp4", [Fraction(0), Fraction(1, 2)], (320, 180))
+    make_film(book / "media" / "plain.mov", [Fraction(0), Fraction(8)], (320, 180), codec="pcm_s16le")
     change(book, SETTINGS, old, new)
     shutil.rmtree(book / "out")
     assert main([command, str(book)]) == 1
@@ -213,6 +226,45 @@ def test_two_films_of_one_name_do_not_overwrite_each_other(book, capsys):
     assert main(["build", str(book)]) == 1
     said = capsys.readouterr().err
     assert "book.yaml:7:5: walk.mp4 and four-bars.yaml would both be made as four-bars; give one" in said
+
+
+@pytest.fixture
+def layered(book):
+    """The book, which has a layer made in place of the film."""
+    change(book, SETTINGS, "side: top", "side: top\n    layer: yes\n    code: 10:00:00:00")
+    return book
+
+
+@pytest.mark.parametrize(("container", "ending"), [("", "mov"), ("\n    container: webm", "webm")])
+def test_a_layer_is_made_kept_and_explained_as_a_film_is(layered, build, container, ending):
+    change(layered, SETTINGS, "layer: yes", f"layer: yes{container}")
+    assert build("walk-layer")["walk-layer"]["made"]
+    path = layered / "out" / "concert" / f"walk-layer.{ending}"
+    frames = LayerFrames(path)
+    assert len(frames) == 180
+    picture = frames[100]
+    assert picture[4, 160, 3] > 250 and picture[170, 160, 3] == 0  # the score at its head, and nothing below
+    rows = path.with_suffix(".bars.csv").read_text(encoding="utf-8").splitlines()
+    assert "10:00:00:" in rows[1]
+    assert (build("walk-layer")["walk-layer"]["made"], build("walk-layer")["walk-layer"]["why"]) == (
+        False,
+        [],
+    )
+    change(layered, SETTINGS, "code: 10:00", "code: 09:00")
+    why = build("walk-layer", "--dry-run")["walk-layer"]["why"]
+    assert why == ["it begins with another time code"]
+
+
+def test_a_film_and_its_layer_are_released_side_by_side(layered):
+    both = "score: ../media/four-bars.musicxml\n  - film: ../media/walk.mp4\n    score: ../media/four-bars.musicxml"
+    change(layered, SETTINGS, "score: ../media/four-bars.musicxml", both)
+    assert main(["build", str(layered)]) == 0
+    assert main(["release", str(layered)]) == 0
+    folder = layered / "release" / "001" / "tiny-concert-films"
+    names = [path.name for path in folder.iterdir()]
+    assert {"02-walk-film.mp4", "03-walk-layer.mov", "03-walk-layer.chapters.txt"} <= set(names)
+    said = (folder / "03-walk-layer.description.txt").read_text(encoding="utf-8")
+    assert "Layer 3 of Tiny" in said and "to be laid over its film in an editor" in said
 
 
 CUES = """\

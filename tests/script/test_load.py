@@ -243,6 +243,17 @@ def test_a_film_needs_nothing_but_its_score(filmed):
     assert {name: getattr(arguments, name) for name in asdict(overlay.style)} == asdict(overlay.style)
 
 
+def test_a_layer_has_a_name_a_container_and_a_code_of_its_own(filmed):
+    lines = "    score: walk.musicxml\n    layer: yes\n    container: webm\n    code: 10:00:00:00\n"
+    (overlay,) = load_book(filmed(lines)).overlays
+    assert (overlay.name, overlay.layer, overlay.container, overlay.code) == (
+        "walk-layer",
+        True,
+        "webm",
+        "10:00:00:00",
+    )
+
+
 @pytest.mark.parametrize(
     ("lines", "message"),
     [
@@ -262,6 +273,22 @@ def test_a_film_needs_nothing_but_its_score(filmed):
             r":7:12: '0.8' is no share of the paper; write 0% to 100%",
         ),
         ("    score: walk.musicxml\n    from: noon", r":7:11: 'noon' is no time in the film"),
+        (
+            "    score: walk.musicxml\n    layer: yes\n    beside: yes",
+            r":8:13: a layer holds no film to make smaller; take `beside` out here",
+        ),
+        (
+            "    score: walk.musicxml\n    layer: yes\n    container: mkv",
+            r":8:16: a layer is not written into mkv files; write one of mov, webm",
+        ),
+        (
+            "    score: walk.musicxml\n    container: webm",
+            r":7:16: a film is not written into webm files; write one of mp4, mov, mkv",
+        ),
+        (
+            "    score: walk.musicxml\n    container: avi",
+            r":7:16: 'avi' is not known here",
+        ),
         ("    score: walk.musicxml\n    from: 0:30\n    to: 12", r":8:9: nothing of the film is kept"),
     ],
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from fractions import Fraction
 
 import av
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from lessonmaker.video.markers import Timecode, even_rate
+from lessonmaker.video.markers import CodeError, Timecode, even_rate
 
 NTSC, NTSC_60, FILM = Fraction(30000, 1001), Fraction(60000, 1001), Fraction(24000, 1001)
 
@@ -73,16 +74,18 @@ def test_drop_frame_codes_keep_to_the_clock_on_the_wall():
 @pytest.mark.parametrize(
     ("code", "rate", "message"),
     [
-        ("00:01:00;00", NTSC, "is no time code at 30 frames a second"),
-        ("00:00:00:25", Fraction(25), "is no time code at 25"),
+        ("00:01:00;00", NTSC, "is a number that is dropped; write 00:01:00;02 or later"),
+        ("00:11:00;03", 2 * NTSC, "is a number that is dropped; write 00:11:00;04 or later"),
+        ("00:00:00:25", Fraction(25), "at 25 frames a second; write hours up to 23, .* frames up to 24"),
         ("24:00:00:00", Fraction(25), "is no time code at 25"),
-        ("00:00:00;10", Fraction(25), "drops numbers"),
+        ("00:00:00;10", Fraction(25), "drops numbers, as .* only; write 00:00:00:10"),
         ("1:2:3", Fraction(25), "write hours, minutes, seconds and frames"),
     ],
 )
 def test_what_is_no_code_is_told(code, rate, message):
-    with pytest.raises(ValueError, match=message):
+    with pytest.raises(CodeError) as caught:
         Timecode.starting(code, rate)
+    assert re.search(message, f"{caught.value}; {caught.value.todo}")
 
 
 @pytest.mark.parametrize(
