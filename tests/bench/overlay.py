@@ -9,14 +9,16 @@ import argparse
 import os
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
+from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
 
+import av
 import numpy as np
 from moviepy import CompositeVideoClip, ImageClip, VideoFileClip
 
@@ -33,18 +35,22 @@ from lessonmaker.build.overlay import (
     stage_film,
 )
 from lessonmaker.build.progress import Progress
+from lessonmaker.score.edition_table import EDITIONS
 from lessonmaker.score.model import Score
 from lessonmaker.script.overlay_style import OverlayStyle
 from lessonmaker.sound.model import Fit
 from lessonmaker.sound.read import read_audio
-from lessonmaker.video.footage import read_footage
-from lessonmaker.video.overlay import last_tick
+from lessonmaker.video.footage import open_film, read_footage, timed_frames
+from lessonmaker.video.overlay import Composer, last_tick
 from tests.bench.memory import most_held
 from tests.tools.camera_film import camera_film
+from tests.tools.likeness import likeness
 
 __all__ = ["add_overlay_options", "print_overlay"]
 
 LESSON = "the-tin-heron"
+TOGETHER = ("concert", "b-flat", "e-flat", "bass-clef")
+JUDGED = 60  # frames
 SIZE, RATE = (1920, 1080), Fraction(30)
 SOUND_RATE = 48_000
 
@@ -78,6 +84,7 @@ class Case:
 def add_overlay_options(parser: argparse.ArgumentParser) -> None:
     """The options of this table."""
     parser.add_argument("--seconds", type=float, default=10, help="how much of the film is overlaid")
+    parser.add_argument("--long", type=float, default=60, help="and how much where start-up counts little")
     parser.add_argument(
         "--minutes", type=float, nargs="*", default=[1, 5], help="lengths at which memory is measured"
     )
@@ -87,12 +94,13 @@ def print_overlay(options: argparse.Namespace) -> None:
     """Print the tables."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        case = made_case(folder, max(options.seconds, *(60 * length for length in options.minutes), 0))
+        longest = max(options.seconds, options.long, *(60 * length for length in options.minutes))
+        case = made_case(folder, longest)
         megabits = case.film.stat().st_size * 8e-6 / float(read_footage(case.film).seconds)
-        print(
-            f"\n{options.seconds:.0f} s of a film of {SIZE[0]} x {SIZE[1]}, {RATE} frames/s, {megabits:.1f} Mbit/s"
-        )
-        ours = overlay_rows(case, folder, options.seconds)
+        print(f"\nA film of {SIZE[0]} x {SIZE[1]}, {RATE} frames/s, {megabits:.1f} Mbit/s")
+        ours = overlay_rows(case, folder, options.seconds, options.long)
+        print_likeness(case, folder / "made.mp4", options.seconds)
+        edition_rows(case, folder, options.seconds)
         composite_row(case, folder, options.seconds, ours)
         layer_rows(case, folder, options.seconds)
         if options.minutes:
@@ -119,17 +127,53 @@ def timed(seconds: float, work: Callable[[], object]) -> tuple[float, str]:
     start, busy = time.perf_counter(), busy_s()
     work()
     took, busy = time.perf_counter() - start, busy_s() - busy
-    return took, f"{took:7.2f} s   {seconds / took:5.2f} x real time   processor {busy:7.2f} s"
+    cores = f"processor {busy:7.2f} s, {busy / took:4.2f} at once"
+    return took, f"{took:7.2f} s   {seconds / took:5.2f} x real time   {cores}"
 
 
-def overlay_rows(case: Case, folder: Path, seconds: float) -> float:
-    """The overlay on opaque and on clear paper; seconds of the first."""
-    output, first = folder / "made.mp4", 0.0
-    for what, paper in (("overlay", 100), ("overlay, paper of 60 %", 60)):
-        took, row = timed(seconds, partial(overlay, case, output, seconds, paper))
-        print(f"  {what:24}  {row}   {output.stat().st_size * 8e-6 / seconds:.1f} Mbit/s", flush=True)
-        first = first or took
-    return first
+def overlay_rows(case: Case, folder: Path, seconds: float, long_s: float) -> float:
+    """One frame, a stretch on opaque and on clear paper, a long stretch; seconds of the stretch on opaque paper."""
+    output, took = folder / "made.mp4", {}
+    rows = (
+        ("start-up and one frame", float(1 / RATE), 100),
+        (f"{long_s:.0f} s", long_s, 100),
+        (f"{seconds:.0f} s, paper of 60 %", seconds, 60),
+        (f"{seconds:.0f} s", seconds, 100),
+    )
+    for what, length, paper in rows:
+        took[what], row = timed(length, partial(overlay, case, output, length, paper))
+        bits = f"   {output.stat().st_size * 8e-6 / length:.1f} Mbit/s" if length > 1 else ""
+        print(f"  {what:24}  {row}{bits}", flush=True)
+    return took[f"{seconds:.0f} s"]
+
+
+def print_likeness(case: Case, made: Path, seconds: float) -> None:
+    """How alike the first two seconds of a stretch that was written are to what was handed to the encoder."""
+    order, fitted = case.overlay(made, seconds), case.fitted
+    part = part_of(fitted.footage, order.start_s, order.end_s)
+    band, lay = laid_out(order, stage_film(order, fitted, part), fitted.footage)
+    composer = Composer(fitted.footage, band, lay)
+    with open_film(case.film) as source, av.open(str(made)) as container:
+        frames = timed_frames(source, fitted.footage, part.start_s, part.end_s)
+        handed_over = (composer.frame(frame, gone_s) for frame, _, gone_s in frames)
+        found = likeness(islice(container.decode(video=0), JUDGED), handed_over)
+    print(f"  {'against what it is to be':24}  luma PSNR {found.psnr_db:.2f} dB, SSIM {found.ssim:.4f}")
+
+
+def edition_rows(case: Case, folder: Path, seconds: float) -> None:
+    """Editions of one film, each by itself and from one decoding."""
+    orders = [
+        replace(case.overlay(folder / f"{name}.mp4", seconds), edition=EDITIONS[name]) for name in TOGETHER
+    ]
+    for what, groups in (("apart", [[order] for order in orders]), ("from one decoding", [orders])):
+        _, row = timed(len(orders) * seconds, partial(make_groups, groups, case.fitted))
+        print(f"  {f'{len(orders)} editions, {what}':24}  {row}", flush=True)
+
+
+def make_groups(groups: Sequence[Sequence[Overlay]], fitted: FittedFilm) -> None:
+    """Overlay groups of editions, each from one decoding."""
+    for orders in groups:
+        make_versions(orders, fitted, Progress(films=len(orders)))
 
 
 def overlay(case: Case, output: Path, seconds: float, paper: int = 100) -> None:
