@@ -63,10 +63,11 @@ class Outputs:
 
 @dataclass(frozen=True)
 class OverlayOutputs:
-    """Where a film with its score laid over it is written, and what goes with it; captions where it has some."""
+    """Where a film with its score laid over it is written, and what goes with it; captions and poster if any."""
 
     film: Path
     captioned: bool = False
+    poster: Path | None = None
 
     @property
     def bars(self) -> Path:
@@ -96,7 +97,8 @@ class OverlayOutputs:
     @property
     def for_customers(self) -> tuple[Path, ...]:
         """Those that are released."""
-        return (self.film, *self.captions, self.chapters)
+        poster = () if self.poster is None else (self.poster,)
+        return (self.film, *self.captions, self.chapters, *poster)
 
 
 def safe_name(text: str) -> str:

@@ -86,10 +86,11 @@ class Overlay:
 
 @dataclass(frozen=True)
 class Overlaid:
-    """A finished film with what goes with it, how long it is, and what was noteworthy."""
+    """A finished film with what goes with it, how long it is, when it first plays, and what was noteworthy."""
 
     outputs: OverlayOutputs
     seconds: float
+    plays_at_s: Fraction
     remarks: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
 
@@ -277,9 +278,12 @@ def finished(order: Overlay, staged: StagedFilm, clock: Timecode, remarks: tuple
     outputs = OverlayOutputs(order.output, captioned=order.lesson is not None)
     if outputs.captioned:
         write_captions(outputs.captions, staged.timeline)
-    write(outputs.bars, bar_table(bar_marks(staged.film), clock))
+    marks = bar_marks(staged.film)
+    write(outputs.bars, bar_table(marks, clock))
     write_times(outputs, staged.timeline)
-    return Overlaid(outputs, staged.timeline.duration / TICKS_PER_SECOND, remarks, staged.decisions)
+    plays_at_s = Fraction(marks[0].start + marks[0].end, 2 * TICKS_PER_SECOND) if marks else Fraction(0)
+    seconds = staged.timeline.duration / TICKS_PER_SECOND
+    return Overlaid(outputs, seconds, plays_at_s, remarks, staged.decisions)
 
 
 def seconds_of_work(footage: Footage, part: Part) -> float:

@@ -39,6 +39,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
 from lessonmaker.script.model import Book, BookOverlay, CheckedLesson
 from lessonmaker.sound.model import Fit
+from lessonmaker.video.poster import write_poster
 
 __all__ = ["make_overlays"]
 
@@ -138,6 +139,8 @@ def made(films: Sequence[PlannedOverlay], reel: Reel) -> Iterator[Made]:
     doing = "drawing the score as a layer" if reel.overlay.layer else "laying the score over the film"
     reel.progress.step(f"{reel.overlay.name}, {named}: {doing}")
     for planned, done in zip(films, make_all(orders, fitted, reel.progress), strict=True):
+        if planned.outputs.poster is not None:
+            write_poster(planned.outputs.poster, planned.outputs.film, done.plays_at_s)
         record = record_of(planned, reel, done)
         save_record(record, planned.record)
         yield Made(planned, record)

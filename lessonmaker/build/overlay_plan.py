@@ -88,8 +88,9 @@ def overlays_of(order: Order, output: Path) -> list[PlannedOverlay]:
 
 def outputs_of(overlay: BookOverlay, folder: Path, lesson: Lesson | None) -> OverlayOutputs:
     """Where a film goes."""
-    name = f"{safe_name(overlay.name)}{ending_of(overlay)}"
-    return OverlayOutputs(folder / name, captioned=lesson is not None)
+    film = folder / f"{safe_name(overlay.name)}{ending_of(overlay)}"
+    poster = None if overlay.layer else film.with_suffix(".png")
+    return OverlayOutputs(film, captioned=lesson is not None, poster=poster)
 
 
 def overlay_sources(

@@ -5,7 +5,9 @@ import shutil
 from fractions import Fraction
 
 import av
+import numpy as np
 import pytest
+from PIL import Image
 
 from lessonmaker.build.progress import LONGEST_LOG
 from lessonmaker.cli import main
@@ -33,7 +35,13 @@ overlays:
     score: ../media/four-bars.musicxml
     side: top
 """
-FILES = ["walk-film.bars.csv", "walk-film.chapters.txt", "walk-film.mp4", "walk-film.timeline.json"]
+FILES = [
+    "walk-film.bars.csv",
+    "walk-film.chapters.txt",
+    "walk-film.mp4",
+    "walk-film.png",
+    "walk-film.timeline.json",
+]
 
 
 pytestmark = pytest.mark.usefixtures("in_this_process")
@@ -105,6 +113,21 @@ def test_what_is_unchanged_is_left_alone(book, build):
     assert (book / "out" / "concert" / "walk-film.mp4").stat().st_mtime_ns == before
 
 
+def test_a_poster_shows_the_film_while_its_first_bar_sounds(finished):
+    out = finished / "out" / "concert"
+    picture = np.asarray(Image.open(out / "walk-film.png")).astype(int)
+    assert picture.shape == (180, 320, 3)
+    first, *_ = (out / "walk-film.bars.csv").read_text(encoding="utf-8").splitlines()[1:]
+    middle_s = sum(map(float, first.split(",")[2:4])) / 2
+    with av.open(str(out / "walk-film.mp4")) as container:
+        frames = {float(frame.time): frame for frame in container.decode(video=0)}
+    in_sight = frames[max(time_s for time_s in frames if time_s <= middle_s)]
+    shown = in_sight.reformat(format="rgb24", src_colorspace="ITU709").to_ndarray()
+    assert np.abs(picture - shown).max() <= 2
+    blue = (picture[:, :, 2] - picture[:, :, 0] > 60).sum(axis=1).max()
+    assert blue > 40  # the rule under the bar that sounds
+
+
 SETTINGS = ("scripts", "book.yaml")
 CHANGES = {
     "side": (SETTINGS, "side: top", "side: left", "the score lies on another side"),
@@ -174,7 +197,7 @@ def test_the_film_is_released_with_its_edition(book, capsys):
     assert main(["release", str(book), "--json"]) == 0
     (package,) = json.loads(capsys.readouterr().out)["packages"]
     folder = book / "release" / "001" / "tiny-concert-films"
-    made = [f"02-walk-film{ending}" for ending in (".chapters.txt", ".description.txt", ".mp4")]
+    made = [f"02-walk-film{ending}" for ending in (".chapters.txt", ".description.txt", ".mp4", ".png")]
     assert [name for name in sorted(path.name for path in folder.iterdir()) if "walk" in name] == made
     assert set(made) < set(package["again"])
     said = (folder / "02-walk-film.description.txt").read_text(encoding="utf-8")
