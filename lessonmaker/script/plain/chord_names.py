@@ -33,7 +33,10 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
         rf"(?: minor(?: {SEVENTH}| six(?:th)?| nine| major {SEVENTH})?|m(?:in)?(?:6|7|9)?(?![a-z]))",
         ("minor",),
     ),
-    (rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*", DOMINANTS),
+    (
+        rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*| dominant(?! (?:pedal|scale))",
+        DOMINANTS,
+    ),
     (r"(?= chord)", ()),
 )
 ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.shape import SHAPELESS, Shape, shape_said, times_said
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import LEANING, SOUNDING
+from lessonmaker.script.plain.verbs import LANDING, LEANING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -95,6 +95,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
         _sets,
         _signed,
         _chained,
+        _plural,
         _bare,
         _resolving,
         _notes,
@@ -128,10 +129,13 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
                 shape = shape_said(sentence.text, match.start(), match.end())
                 # "chromatically" says how a line moves: no run by itself
+                if match[0] == "chromatically" and LIKE.match(sentence.text, match.end()):
+                    continue
                 sure = not match[0].endswith("ally") and kind not in UNSURE and detail != "spelt"
                 yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
 
 
+LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
 UNSURE = ("two five", "minor two five", "backdoor cadence")
 
 
@@ -282,6 +286,8 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
             continue
         which, _ = _counted(text, match.start(), "")
         count = _many(text, match.start(), bool(match[4] or match[7])) or times_said(text[match.end() :])
+        if not count and (REPEATED.search(text[: match.start()]) or AGAIN.match(text, match.end())):
+            count = -1
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
 
 
@@ -324,7 +330,8 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     sounding = _lands(leading) or re.search(THERE_IS, leading)
     moving = re.search(r"\b(?:an?|another)$", before) and not sounding
     after = re.match(
-        r"[- ](?:up|down|higher|lower|above|below|apart|leap|jump|away|interval|chord|triad|pentatonic)",
+        r"[- ](?:apart|leap|jump|away|interval|chord|triad|pentatonic)|[- ](?:up|down|higher|lower|above"
+        r"|below)(?! [a-g]\b)",
         text[last:],
     )
     if re.search(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$", text[first:last]) or SOUNDS.match(
@@ -361,11 +368,19 @@ OPENING = (
     r"(?=,(?! and last)|'s (?:in|on|just|up|down|there|here|right|at|the)\b"
     r"| (?:on|in|over|of|up|down|at|to|right|then|into|against) (?!all\b))"
 )
-NUMBERED = r"(?P<article>the|its|a|that|this) (?P<word>nine|eleven|thirteen|9|11|13)"
+NUMBERED = (
+    rf"(?P<article>the|its|an?|that|this|your|his|my|our|one) (?:(?:{BESIDE}) )?(?P<word>nine|eleven|thirteen|9|11"
+    rf"|13)"
+)
+# A low number is a degree where no chord and no beat can be meant: "slips up to the five", "hangs on the four".
 LANDED = (
-    r"(?:(?:lands?|landing|rests?|settles?|ends?|ending|sits?|starts?|begins?|opens?)(?: up| down| back| right)? on"
-    r"|(?:goes|falls|drops|moves|resolves|rises|leads|climbs)(?: up| down| back| right)? to) "
-    r"(?P<article>the|its|a) (?P<word>three|five|six|seven|3|5|6|7)(?=\s*(?:[,.;:!?]|$|of\b|and\b|in\b))"
+    rf"(?P<article>the|its|an?|that|your|his|my) (?:(?:{BESIDE}) )?(?P<word>three|four|five|six|seven|[3-7])"
+    r"(?=\s*(?:[,.;:!?]|$|(?:of (?!us|them|these|those)|and|in|on|for|with|before|then|up|down|again|to|at|but|as"
+    r"|is|was|over|while"
+    r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that)\b))"
+)
+ON_A_CHORD = re.compile(
+    r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
 )
 OF_A_CHORD = r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
@@ -391,13 +406,58 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     )
     if not names or counted or (number in (1, 2) and word != "root"):
         return None
+    if word in LOW and _is_chord_or_beat(text[: match.start("article")].rstrip()):
+        return None
     if not _is_one_note(text, match, number):
         return None
     said = SIGNED_AFTER.match(text, last)
     if said is not None:
         return Claim("degree", first, said.end(), "", degree_names(said[1], number))
     which, _ = _counted(text, first, "")
-    return Claim("degree", first, last, "", names, "", which if which not in (number,) else 0, 0, sure=False)
+    count = -1 if REPEATED.search(text[:first]) or AGAIN.match(text, last) else times_said(text[last:])
+    return Claim(
+        "degree", first, last, "", names, "", which if which not in (number,) else 0, count, sure=False
+    )
+
+
+# One note over and over: "a reiterated fifth", "the fifth keeps coming back".
+REPEATED = re.compile(
+    r"\b(?:repeated|reiterated|persistent|insistent|hammered|constant|drone|droning|pedal|ostinato|stubborn"
+    r"|recurring|repeats the"
+    r"|repeating (?:the|its)|keeps? (?:hitting|tapping|hammering|striking|playing|repeating|coming back to"
+    r"|returning to)"
+    r" (?:the|that|its)|hammers?(?: away)?(?: on| at)? (?:the|that|its)) $"
+)
+AGAIN = re.compile(
+    r" (?:keeps? (?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
+    r"|hammered)(?! (?:once|twice|a|an))"
+    r"|(?:again and again|over and over))"
+)
+
+
+def _plural(sentence: Sentence) -> Iterator[Claim]:
+    """Several of a degree without an accidental: "two thirds", "both fifths", "all the roots"."""
+    for match in PLURALS.finditer(sentence.text):
+        number = _step(match["word"][:-1])
+        said = match["count"].split()[0]
+        count = {"both": 2, "all": -1, "those": -1, "these": -1, "several": -1}.get(said) or number_of(said)
+        first, last = match.span("word")
+        yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
+
+
+PLURALS = re.compile(
+    r"\b(?P<count>two|three|four|five|both|all|those|these|several)(?: the| of the| of its)?(?: \w+)? "
+    r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
+)
+
+
+LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
+
+
+def _is_chord_or_beat(before: str) -> bool:
+    """Whether a low number after these words is more likely a chord's or a beat's: "over the five", "on the four"."""
+    lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,2}} on$", before)
+    return bool(ON_A_CHORD.search(before)) and not lands
 
 
 # "The eleventh is raised": the accidental after its degree.

@@ -59,6 +59,7 @@ POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
 SAID_AGAIN = re.compile(r",? (?:that's |which is |is |it's |and that's )?(?:the |your |our |a |its )?")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
+VOICE = 3  # the fewest notes of a line between those of another
 
 
 class Degrees(Common):
@@ -116,10 +117,13 @@ class Degrees(Common):
         """Notes of a list that stand next to each other in the line, if they do so in one place only."""
         line = [heard.note for heard in self.music.etude.melody]
         ways = []
-        for first in range(len(line) - len(run) + 1):
-            here = line[first : first + len(run)]
-            if all(note in self.options[index] for note, index in zip(here, run, strict=True)):
-                ways.append(here)
+        for stride in (1, 2):  # side by side, or in a voice of its own, every other note
+            for first in range(len(line) - (len(run) - 1) * stride):
+                here = line[first : first + (len(run) - 1) * stride + 1 : stride]
+                if all(note in self.options[index] for note, index in zip(here, run, strict=True)):
+                    ways.append(here)
+            if ways or len(run) < VOICE:
+                break
         return ways[0] if len(ways) == 1 else []
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
@@ -479,7 +483,7 @@ class Degrees(Common):
 
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
-        ways = self.ways_of(claim, scope)
+        ways = self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
@@ -556,3 +560,12 @@ class Degrees(Common):
         labels = ",".join(self.music.finding(note).degree or "" for note in way)
         ends = [format_position(self.music.score, note.onset) for note in (way[0], way[-1])]
         return f"{labels}@{'-'.join(dict.fromkeys(ends))}"
+
+
+# What a plain number in a figure may be as well: "nine, seven, five, three" of a chord with a flat nine.
+COLOURS = {"9": "9|b9|#9", "11": "11|#11|4", "13": "13|b13|6", "5": "5|b5|#5"}
+
+
+def _coloured(claim: Claim) -> Claim:
+    """A row of degrees of which the numbers without a sign may be altered."""
+    return replace(claim, names=tuple(COLOURS.get(name.split("|")[0], name) for name in claim.names))

@@ -282,8 +282,9 @@ def _run_of_bars(context: Context, word: str, count: int) -> Span | None:
 
 NEXT = (
     r"(?:the )?(?:very )?(?:next|following) (?:bar|measure|down-?beat)|the (?:bar|measure) after(?: that| this| it)?"
-    r"|(?:a|one) (?:bar|measure) (?:later|on)"
+    r"|(?:a|one|two|three|four) (?:bars?|measures?) (?:later|on|further on|after(?: that)?)"
 )
+AHEAD = {"two": 2, "three": 3, "four": 4}
 BEFORE = (
     r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this"
     r"| it)?|a bar earlier"
@@ -303,7 +304,8 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
                 base = Span(context.bars[0].start, context.bars[0].end)  # after the first that is shown
             if base is None and step == 0 and match[0].startswith("this"):
                 base = context.spans[0] if len(context.bars) == 1 else None
-            near = () if base is None else _shifted(context.music, base, step)
+            far = step * AHEAD.get(match[0].split()[0], 1)
+            near = () if base is None else _shifted(context.music, base, far)
             if near or step:
                 yield Place("bar", match.start(), match.end(), near, None, guessed)
 
@@ -339,7 +341,7 @@ def _shifted(music: Music, base: Span, step: int) -> tuple[Span, ...]:
         return ()
     if step == 0:
         return (whole_bars(music.score, touched),)
-    index = touched[-1] + 1 if step > 0 else touched[0] - 1
+    index = touched[-1] + step if step > 0 else touched[0] + step
     if not 0 <= index < len(music.score.bars):
         return ()
     bar = music.score.bars[index]
@@ -388,7 +390,7 @@ AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:o
 BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
 NTH_BEAT = rf"({ORDINAL}|last|final) beat"
 ON_BEAT = (
-    r"(?<=\bon )(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
+    r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
     r"|measure)|in (?:bar|measure)))"
 )
 
@@ -490,7 +492,7 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
     yield from _named_chords(sentence, context)
     for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
-    for match in _pattern(rf"{OVER}({ORDINAL}|last) chord").finditer(sentence.text):
+    for match in _pattern(rf"{OVER}({ORDINAL}|last|final|closing|opening) chord").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
 
 
@@ -563,7 +565,9 @@ def _function_at(note: Note, music: Music) -> Function | None:
 
 def _nth_chord(word: str, context: Context) -> Test | None:
     changes = [change for span in context.spans for change in context.music.changes_in(span) if change.chord]
-    place = len(changes) if word == "last" else ordinal_of(word)
+    place = (
+        len(changes) if word in ("last", "final", "closing") else 1 if word == "opening" else ordinal_of(word)
+    )
     if not 0 < place <= len(changes):
         return None
     chord = changes[place - 1].chord

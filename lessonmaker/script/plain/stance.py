@@ -52,8 +52,10 @@ HEARING = r"(?:be able to|hear|see|find|notice|feel|spot|get|recognise|recognize
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
-    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b(?! like (?:you|us) to )"
-    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow))|\bwould\b|\bwhat if\b"
+    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b(?! (?:like (?:you"
+    r"|us) to|a|an|the|say|call|argue|hear|swear)\b)"
+    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow|don't mind|you like|will))"
+    r"|(?<!\byou'd )(?<!\bi'd )\bwould\b(?! (?:you (?:look|listen|believe|mind|hear)|say|call|argue))|\bwhat if\b"
     r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
     r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
     r"|\btempt(?:ing|s|ed)\b"
@@ -74,7 +76,8 @@ NOT_AS_IT_IS = re.compile(
     r"\b(?:replace|swap|change|instead|substitut\w+|add|without|else|put|slower?|slowly|faster|metronome|keys?)\b"
 )
 DENIALS = (
-    r"\b(?:no|not|never|without|neither|nor|nothing|nobody|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
+    r"\b(?:no|not|never|without|zero|nary|divil|devil|free of|devoid of|innocent of|neither|nor|nothing|nobody"
+    r"|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
     r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
     r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away"
     r"|clear)"
@@ -89,6 +92,8 @@ NOT_DENIED = (
     r"|nonsense|fuss)\b"
     r"|^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b(?=.*\?)"
+    r"|\b(?:no|none|not|never|nothing|not one|not a single)\b(?=[^,;:]* (?:outside|leaves?|strays?|departs?)\b)"
+    r"|\bwithout (?:delay|hesitation|hesitating|warning|fuss|further ado|apology|effort|haste|hurry|a break)\b"
     r"|\b(?:\w+n't|not|never|nothing)\b(?=[^,;:]* (?:until|till|before)\b)"
 )
 ALMOST = _any(
@@ -106,7 +111,7 @@ ALMOST = _any(
     r"resembl(?:es|ing|ed)",
     r"hint(?:s|ed|ing)? (?:at|of)",
     r"in place of",
-    r"as \w+ as(?: any| an?)?",
+    r"as (?!far|soon|long|early|late|well|much|many)\w+ as(?: any| an?)?",
     r"than(?: an?| the| any| just| simply| merely)*",
     r"(?:works?|acts?|behaves?) like",
     r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
@@ -177,7 +182,8 @@ RULES = re.compile(
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
 ALWAYS = (
-    r"\b(?:always|usually|often|generally|typically|in general|tends? to|most players|every "
+    r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
+    r"|in general|tends? to|most players|every "
     r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
 )
 PLURAL_START = (
