@@ -151,7 +151,20 @@ def _scales(sentence: Sentence) -> Iterator[Claim]:
         rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:quality|colou?r"
         rf"|flavou?r|sound|feel|vibe|touch|tinge))"
     ).finditer(sentence.text):
-        yield Claim("scale", match.start(), match.end(), match[0])
+        root = SCALE_ROOT.match(sentence.text, match.end()) or ROOT_BEFORE.search(
+            sentence.text[: match.start()]
+        )
+        name = match[0]
+        if root is not None and root["mode"]:
+            name = f"{root['mode']} {name}" if "pentatonic" in name or "blues" in name else name
+        names = (root["root"],) if root is not None and root["root"] != "a" else ()
+        yield Claim("scale", match.start(), match.end(), name, names)
+
+
+SCALE_ROOT = re.compile(
+    r" (?:of|on|from) (?P<root>[a-g](?: flat| sharp|-flat|-sharp|b|#)?)(?: (?P<mode>major|minor))?(?!\w)"
+)
+ROOT_BEFORE = re.compile(r"(?<![\w'])(?P<root>[a-g](?: flat| sharp|-flat|-sharp|b|#)?)(?P<mode>(?!))? $")
 
 
 TRIAD_STEPS = {
@@ -344,8 +357,17 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
 SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
 
 
+A_CHORD = re.compile(
+    r"\b(?:is|it's|that's|was|just|here's|of) an? (?:\w+ )?(?:minor|major) (?:seven|7|six|6|nine)(?! (?:of|on"
+    r"|over)\b)"
+    r"|\b(?:minor|major) (?:seven(?:th)?|six(?:th)?) (?:shape|grip|voicing|sound|colou?r|quality)"
+)
+
+
 def _is_chord(text: str, match: re.Match[str]) -> bool:
-    """A chord's name: "the minor seven chord", "the dominant seventh flat nine chord"."""
+    """A chord's name: "the minor seven chord", "the dominant seventh flat nine chord", "it's a plain minor seven"."""
+    if any(each.start() <= match.start() < each.end() for each in A_CHORD.finditer(text)):
+        return True
     return bool(
         re.match(
             r"(?: flat five| sharp five)?[- ](?:chords?|flat five|triads?|tonality|key)\b",
@@ -374,7 +396,8 @@ NUMBERED = (
 )
 # A low number is a degree where no chord and no beat can be meant: "slips up to the five", "hangs on the four".
 LANDED = (
-    rf"(?P<article>the|its|an?|that|your|his|my) (?:(?:{BESIDE}) )?(?P<word>three|four|five|six|seven|[3-7])"
+    rf"(?P<article>the|its|an?|that|your|his|my|(?:back|up|down) to|home to) (?:(?:{BESIDE}) )?(?P<word>three|four"
+    rf"|five|six|seven|[3-7])"
     r"(?=\s*(?:[,.;:!?]|$|(?:of (?!us|them|these|those)|and|in|on|for|with|before|then|up|down|again|to|at|but|as"
     r"|is|was|over|while"
     r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that)\b))"
@@ -505,14 +528,20 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
-SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}"
+ROW_WORDS = (
+    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across|right|all|just"
+    "|like|off|from|every|each|once|twice|where|which|while|as|but|or"
+)
+# A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
+ROW_END = rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
+SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
 RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
 RUN_LINK = r"(?:, | |-|, and | and )"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 
 RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
-RUN = rf"(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}"
+RUN = rf"(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
 ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
 
 

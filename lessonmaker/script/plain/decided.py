@@ -18,7 +18,7 @@ from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.places import Place
-from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
 
@@ -83,6 +83,8 @@ class Common:
         The bars of another part of the sentence, about another claim, are not sure to be this one's.
         """
         for place in scope.used:
+            if BEFORE_IT.search(self.sentence.text[: place.first]):
+                return False
             between = self.sentence.text[place.last : claim.first]
             others = any(place.last <= other.first < claim.first for other in self.claims)
             if place.level == "bar" and others and ANOTHER_PART.search(between):

@@ -30,7 +30,7 @@ from lessonmaker.script.plain.verbs import (
 )
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
-from lessonmaker.theory.degree import degree_of
+from lessonmaker.theory.degree import degree_of, is_chord_tone
 
 __all__ = ["Degrees"]
 
@@ -57,8 +57,17 @@ ACTS = re.compile(
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
 SAID_AGAIN = re.compile(r",? (?:that's |which is |is |it's |and that's )?(?:the |your |our |a |its )?")
+HIGH = (
+    re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
+    re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
+)
+LOW = (
+    re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
+    re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
+)
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
+OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 VOICE = 3  # the fewest notes of a line between those of another
 
 
@@ -96,9 +105,15 @@ class Degrees(Common):
             if found and claim.sure:
                 break
         if not claim.sure:
-            own = {key: note for key, note in found.items() if self.music.finding(note).degree in claim.names}
-            found = own
+            own = [note for note in found.values() if self.music.finding(note).degree in claim.names]
+            tones = [note for note in own if self.is_tone(note)]
+            return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
+
+    def is_tone(self, note: Note) -> bool:
+        """Whether a note is one of its chord's own."""
+        finding = self.music.finding(note)
+        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
 
     def order_lists(self) -> None:
         """Narrow the options of degrees in a list where they can follow each other in one way only."""
@@ -287,6 +302,7 @@ class Degrees(Common):
             self.by_arrival,
             self.by_motion_from,
             self.by_verb,
+            self.by_height,
             self.by_end,
             self.by_neighbour,
             self.by_goal,
@@ -312,11 +328,15 @@ class Degrees(Common):
 
     def by_motion_from(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Those that move to the degree named next: "the flat nine resolves to the fifth"."""
-        if index + 1 >= len(self.claims):
+        claim = self.claims[index]
+        later = [
+            other
+            for other, notes_of_it in zip(self.claims, self.options, strict=True)
+            if other.first > claim.first and notes_of_it
+        ]
+        if not later:
             return []
-        claim, after = self.claims[index], self.claims[index + 1]
-        if after.kind == "resolves" and index + 2 < len(self.claims):
-            after = self.claims[index + 2]
+        after = later[0]
         between = self.sentence.text[claim.last : after.first]
         if after.kind != "degree" or not re.search(MOTION, between):
             return []
@@ -346,6 +366,15 @@ class Degrees(Common):
         if re.search(LEANS, before):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
+        return []
+
+    def by_height(self, index: int, before: str, notes: list[Note]) -> list[Note]:
+        """The highest or the lowest, where the sentence says so: "the high ninth", "flat nine on top"."""
+        after = self.sentence.text[self.claims[index].last :]
+        for (leading, following), choose in ((HIGH, max), (LOW, min)):
+            if leading.search(before) or following.match(after):
+                pitch = choose(note.sounding.midi for note in notes)
+                return [note for note in notes if note.sounding.midi == pitch]
         return []
 
     def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
@@ -420,6 +449,9 @@ class Degrees(Common):
 
     def no_degree(self, claim: Claim, scope: Scope) -> Decided:
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
+        if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
+            notes = self.likeliest(self.claims.index(claim), claim, notes)
+            return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
         if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):

@@ -30,7 +30,8 @@ ON_IT = re.compile(rf"(?: off| out| up)?,?{ON}{ARTICLE}\s*")
 OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
 CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
 AND_ENDS = re.compile(
-    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?{ON}{ARTICLE}\s*$"
+    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?{ON}"
+    rf"(?: (?:\w+ ){{1,3}}of)?{ARTICLE}\s*$"
 )
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"

@@ -179,10 +179,10 @@ HIGHEST_DEGREE = 13
 HOLDS = (
     r"(?:,? (?:you|we|i|here|there|it)(?:'s|'ve| got| get| have| hear| see)\b|,? here\b|,? there's|,? i (?:just"
     r"|play|go)\b"
-    r"|(?:'s|'s just|'s all| has| had| gets| got| brings| gives| holds| opens| starts| begins| ends| closes"
-    r"| lands| finishes"
-    r"| sits| rests| kicks| outlines| spells| climbs| walks) (?:got |just |only |simply |nothing but |right |off "
-    r"|up |down |out |us )*"
+    r"|(?:'s|'s just|'s all| has| had| gets| got| brings| gives| holds| opens| starts| begins| ends| closes| lands"
+    r"| finishes| sits| rests| kicks| outlines| spells| climbs| walks| reaches| uses| hits| descends| jumps"
+    r"| carries) "
+    r"(?:got |just |only |simply |nothing but |right |off |up |down |out |us |from |in )*"
     r"(?:an?|the|on|with|all|my|your|our|one|two|three|some|another) "
     r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |the |my |your |all )(?!note|tone"
     r"|flat|sharp))"
@@ -389,6 +389,8 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
 AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:of|after) (?:beat )?({NUMBER})"
 BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
 NTH_BEAT = rf"({ORDINAL}|last|final) beat"
+AN_EIGHTH = rf"(?:the )?(?:very )?({ORDINAL}|last|final) (?:eighth|quaver)(?: note)?"
+NTH_EIGHTH = rf"(?:(?<=\bon )|(?<=\bat )|(?=[\w ]+ (?:of|in) )){AN_EIGHTH}"
 ON_BEAT = (
     r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
     r"|measure)|in (?:bar|measure)))"
@@ -420,6 +422,10 @@ def _beats(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Plac
         yield Place(
             "beat", match.start(), match.end(), (), _last_beat if last else _within(ordinal_of(match[1]))
         )
+    for match in _pattern(NTH_EIGHTH).finditer(sentence.text):
+        last = match[1] in ("last", "final")
+        test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))
+        yield Place("beat", match.start(), match.end(), (), test)
     for match in _pattern(ON_BEAT).finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
     for match in _pattern(r"(?:the )?down-?beat").finditer(sentence.text):
@@ -428,6 +434,11 @@ def _beats(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Plac
 
 def _between(first: int, last: int) -> Test:
     return lambda note, music: first <= _beat_of(note, music) < last + 1
+
+
+def _last_eighth(note: Note, music: Music) -> bool:
+    bar = music.score.bars[note.bar]
+    return position_in_bar(note.onset, bar) == bar.metre.bar_quarters - Fraction(1, 2)
 
 
 def _last_beat(note: Note, music: Music) -> bool:

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
 
-__all__ = ["Scope", "lists_in", "scopes_of"]
+__all__ = ["BEFORE_IT", "Scope", "lists_in", "scopes_of"]
 
 # Between a claim and a place that is its own: no other part of the sentence begins there.
 BREAKS = (
@@ -59,7 +59,7 @@ class Scope:
 
     `followed` says that the bars stand right after the claim, so that they are its own. `carried` are those of the
     tests that were named before another claim, which need not hold any more after a "then". `each` says that all of
-    the spans are meant, not one of them.
+    the spans are meant, not one of them. `borrowed` are tests that another claim's place makes.
     """
 
     spans: tuple[Span, ...] = ()
@@ -71,6 +71,7 @@ class Scope:
     followed: bool = False
     carried: tuple[Test, ...] = ()
     each: bool = False
+    borrowed: bool = False
 
     def passes(self, note: Note, music: Music) -> bool:
         """Whether a note stands where the claim says."""
@@ -90,9 +91,22 @@ def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
         for claim, near in zip(claims, followed, strict=True)
     ]
     return [
-        replace(scope, carried=_carried(sentence, claim, claims, scope))
+        replace(
+            scope,
+            carried=_carried(sentence, claim, claims, scope),
+            borrowed=any(_is_borrowed(sentence, place, claim, claims) for place in scope.used if place.test),
+        )
         for claim, scope in zip(claims, scopes, strict=True)
     ]
+
+
+def _is_borrowed(sentence: Sentence, place: Place, claim: Claim, claims: Sequence[Claim]) -> bool:
+    """Whether a place was named for another claim than the one that it is taken for."""
+    others = [other for other in claims if other is not claim and other.first < claim.first]
+    between = any(place.last <= other.first for other in others)
+    return place.last <= claim.first and (
+        between or any(_belongs(sentence, place, other) for other in others)
+    )
 
 
 def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: Scope) -> tuple[Test, ...]:

@@ -38,7 +38,10 @@ SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})")
 SIZE_AFTER = re.compile(
     rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
 )
-TIMES_AFTER = re.compile(rf"^[^,.;:]{{0,24}}?\b(?:(twice)|({NUMBER}) (?:times|statements)(?! as))\b")
+TIMES_AFTER = re.compile(
+    rf"^[^,.;:]{{0,24}}?\b(?:(twice|both times|in (?:two|both) octaves|an octave apart)|({NUMBER}) (?:times"
+    rf"|statements)(?! as))\b"
+)
 TWICE = 2
 
 

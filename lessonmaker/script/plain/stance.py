@@ -81,7 +81,7 @@ DENIALS = (
     r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
     r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away"
     r"|clear)"
-    r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?: for)?|apart from|other than"
+    r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?! that)(?: for)?|apart from|other than"
     r"|(?:anything|everything|all) but)\b"
 )
 # Two denials that say it is there: "don't miss the flat nine".
@@ -117,8 +117,8 @@ ALMOST = _any(
     r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
 )
 DENIED_AFTER = (
-    r"^,? (?:sorry|no|wait|or rather|scratch that|correction)\b"
-    r"|^[^,;:]*?\b(?:(?:is|was|'s|are|were) (?:just |simply |deliberately )?(?:missing|absent"
+    r"^ left (?:out|to|for|off)\b|^,? (?:sorry|no|wait|or rather|scratch that|correction)\b"
+    r"|^[^,;:]*?\b(?:(?:is|was|'s|are|were|has been|have been) (?:just |simply |deliberately )?(?:missing|absent"
     r"|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
@@ -263,7 +263,7 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     for claim in named:
         if _is_plainly_denied(sentence, claim):
             kept.append(replace(claim, stance="denied"))
-        elif not _is_told(sentence, claim) and not _is_denied(sentence, claim):
+        elif not _is_told(sentence, claim, in_a_bar) and not _is_denied(sentence, claim):
             kept.extend(_as_advised(sentence, claim, in_a_bar))
     return kept
 
@@ -276,10 +276,16 @@ PLAIN_DENIAL = re.compile(
 )
 
 
+OMITTED = re.compile(
+    r" (?:is|was|has been)(?: \w+ly)? (?:omitted|missing|absent|left out|avoided|skipped)\b(?! (?:on|until|from)\b)"
+)
+
+
 def _is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a degree is said not to be in a bar, in so many words."""
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
-    said = claim.kind == "degree" and PLAIN_DENIAL.search(before) and BAR.search(sentence.text)
+    denied = PLAIN_DENIAL.search(before) or OMITTED.match(after)
+    said = claim.kind == "degree" and denied and BAR.search(sentence.text)
     unsure = re.search(rf"{WISHES}|\bif\b|{UNREAL}|\b(?:but|until|except|just|only)\b", sentence.text)
     return bool(said) and not unsure and not re.match(r",? (?:but|just|only|instead|or)\b", after)
 
@@ -293,9 +299,10 @@ def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Cl
         yield replace(claim, stance="touched")
 
 
-def _is_told(sentence: Sentence, claim: Claim) -> bool:
+def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     """Whether a claim is only part of what the player is to do, or holds of each of many."""
-    told = not claim.sure and re.search(TOLD, sentence.text) and not re.search(SOMEWHERE, sentence.text)
+    told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
+    told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not is_located(sentence)
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True

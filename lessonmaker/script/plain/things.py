@@ -384,7 +384,7 @@ class Things(Common):
             and any(use.span.start < span.end and span.start < use.span.end for span in spans)
         ]
         fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
-        if len(fitting) == 1:
+        if len(fitting) == 1 and not claim.names:
             target = scale_target(fitting[0], self.music)
             return Decided(scale_mention(fitting[0], self.music, target), target)
         if len(fitting) > 1:
@@ -408,7 +408,9 @@ class Things(Common):
 
     def judged_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
         """A claim about a scale, judged by the notes of a stretch."""
-        verdict = scale_fits(self.music.etude, span, claim.name)
+        written = named_note(claim.names[0]) if claim.names else None
+        root = written and written.transposed(-self.music.score.transposition)
+        verdict = scale_fits(self.music.etude, span, claim.name, root)
         if verdict is None:
             return NOTHING
         others = [
@@ -416,7 +418,7 @@ class Things(Common):
             for use in self.music.analysis.scales
             if mostly_in(use.span, span) or mostly_in(span, use.span)
         ]
-        if verdict.verdict == "undecided" and others:
+        if verdict.verdict == "undecided" and others and root is None:
             return NOTHING  # its notes fit, but those of another scale do more surely
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)

@@ -83,7 +83,7 @@ def ordinal_of(text: str) -> int:
 ACCIDENTALS = {
     **dict.fromkeys(("flat", "flatted", "flattened", "lowered", "b", "minor", "diminished", "blue"), "b"),
     **dict.fromkeys(("sharp", "sharped", "sharpened", "raised", "#", "augmented"), "#"),
-    **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered", "suspended"), "="),
+    **dict.fromkeys(("natural", "major", "perfect", "plain", "unaltered", "suspended", "sus"), "="),
 }
 ACCIDENTALS |= {
     "lydian": "#",
