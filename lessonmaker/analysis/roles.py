@@ -14,7 +14,7 @@ from lessonmaker.analysis.lines import Heard, Line
 from lessonmaker.analysis.model import Role
 from lessonmaker.theory.chord import chord_tones, readings
 
-__all__ = ["encloses", "resolution", "role_of"]
+__all__ = ["arrives", "encloses", "resolution", "role_of"]
 
 STEP = 2
 LONG = Fraction(3, 2)
@@ -106,6 +106,12 @@ def _half_step_up(heard: Heard, line: Line) -> bool:
     return after is not None and after.is_stable and after.pitch - heard.pitch == 1
 
 
+def _half_step_down_to_the_fifth(heard: Heard, line: Line) -> bool:
+    """A sharp five strives up: one that falls back to the fifth only approaches it."""
+    after = line.after(heard)
+    return heard.degree == "#5" and after is not None and after.is_stable and heard.pitch - after.pitch == 1
+
+
 def _chromatic_run(heard: Heard, line: Line) -> bool:
     before, after = line.before(heard), line.after(heard)
     if before is None or after is None or not _fills(heard, line):
@@ -121,12 +127,17 @@ def _joins_a_third(heard: Heard, line: Line) -> bool:
 
 
 def _aimed_at(heard: Heard, line: Line) -> Heard | None:
-    """The chord tone on a beat that a short note and the next one aim at: an enclosure, or two half steps."""
+    """The chord tone that a short note and the next one arrive at: an enclosure, or two half steps."""
     second = line.after(heard)
     target = None if second is None else line.after(second)
-    if second is None or target is None or not target.is_on_a_beat or heard.note.held >= BEAT:
+    if second is None or target is None or not arrives(second, target) or heard.note.held >= BEAT:
         return None
     return target if encloses(heard, second, target) or _doubles(heard, second, target) else None
+
+
+def arrives(last: Heard, target: Heard) -> bool:
+    """Whether a line comes to rest on a note: on a beat, or by staying longer than it did on the one before."""
+    return target.is_on_a_beat or target.note.held > last.note.held
 
 
 def _doubles(first: Heard, second: Heard, target: Heard) -> bool:
@@ -173,7 +184,8 @@ def _colour_role(heard: Heard, line: Line) -> Role:
         return "tension"
     if _chromatic_run(heard, line):
         return _run_role(heard, line)
-    return "approach" if _half_step_up(heard, line) else "tension"
+    approaches = (_half_step_up, _half_step_down_to_the_fifth, _double_approach)
+    return "approach" if any(leads(heard, line) for leads in approaches) else "tension"
 
 
 def _run_role(heard: Heard, line: Line) -> Role:

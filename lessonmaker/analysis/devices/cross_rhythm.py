@@ -45,8 +45,9 @@ def _of_length(etude: Etude, length: int) -> Iterator[Device]:
     while first + FEWEST_GROUPS * length <= len(line):
         end = ends[first]
         if end - first >= FEWEST_GROUPS * length:
-            groups = [tuple(line[at : at + length]) for at in range(first, end, length)]
-            if _crosses(groups):
+            start = _first_of_all(etude.melody_ticks, first, length)
+            groups = [tuple(line[at : at + length]) for at in range(start, end, length)]
+            if _crosses(groups, line[end] if end < len(line) else None):
                 yield _device(groups)
                 first = end - length
         first += 1
@@ -66,9 +67,26 @@ def _ends(ticks: Ticks, length: int) -> list[int]:
     return [ends[second] if _is_joined(ticks, second) else second for second in seconds]
 
 
+def _first_of_all(ticks: Ticks, first: int, length: int) -> int:
+    """Where the groups begin, one more before them counted that only leaps on to the next by another interval."""
+    while first >= length and length > 1 and _leads_on(ticks, first - length, length):
+        first -= length
+    return first
+
+
+def _leads_on(ticks: Ticks, first: int, length: int) -> bool:
+    """Whether a group is joined to the next in its rhythm, moves like it, and goes on to it the same way."""
+    places = range(first + length + 1, first + 2 * length + 1)
+    joined = all(_is_joined(ticks, place - length) for place in places)
+    inner = all(_agrees(ticks, place, length) for place in places[:-1])
+    joint, model = ticks.steps[first + length - 1], ticks.steps[first + 2 * length - 1]
+    same_gap = ticks.gaps[first + length - 1] == ticks.gaps[first + 2 * length - 1]
+    return joined and inner and same_gap and joint * model > 0
+
+
 def _is_joined(ticks: Ticks, place: int) -> bool:
-    """Whether a note is struck before the one before it has ended."""
-    return ticks.onsets[place] <= ticks.ends[place - 1]
+    """Whether no more than a breath parts a note from the one before it: short rests belong to a rhythm."""
+    return not ticks.breaks[place - 1]
 
 
 def _agrees(ticks: Ticks, place: int, length: int) -> bool:
@@ -82,10 +100,12 @@ def _agrees(ticks: Ticks, place: int, length: int) -> bool:
     return same_way and abs(one - other) <= NEAR and (abs(one) <= STEP) == (abs(other) <= STEP)
 
 
-def _crosses(groups: Sequence[Sequence[Heard]]) -> bool:
+def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool:
     first, bar = groups[0][0], groups[0][0].bar
     period = groups[1][0].note.onset - first.note.onset
-    whole = [group for group in groups if len(group) == len(groups[0])]
+    whole = [group for group in groups if len(group) == len(groups[0]) and _lasts(group, period, following)]
+    if len(whole) < FEWEST_GROUPS:
+        return False
     length = len(whole) * period
     if not _against(period, bar) or any(h.bar.metre != bar.metre for group in groups for h in group):
         return False
@@ -94,6 +114,12 @@ def _crosses(groups: Sequence[Sequence[Heard]]) -> bool:
     if period >= 1 and length <= bar.metre.bar_quarters:
         return False
     return _is_heard(groups, whole)
+
+
+def _lasts(group: Sequence[Heard], period: Fraction, following: Heard | None) -> bool:
+    """Whether a group has its whole time: three, three and two eighths are a bar, no cross rhythm."""
+    end = group[0].note.onset + period
+    return following is None or not group[-1].note.onset < following.note.onset < end
 
 
 def _against(period: Fraction, bar: Bar) -> bool:

@@ -12,7 +12,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude, connected, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.roles import encloses
+from lessonmaker.analysis.roles import arrives, encloses
 from lessonmaker.analysis.words import chord_words, degree_words
 
 __all__ = ["approaches_of"]
@@ -79,7 +79,7 @@ def _double_approach(_: Etude, line: Sequence[Heard], place: int) -> Device | No
     if not notes or not notes[2].is_stable or notes[1].is_stable or notes[0].chord is None:
         return None
     first, second = notes[1].pitch - notes[0].pitch, notes[2].pitch - notes[1].pitch
-    if first * second <= 0 or abs(second) != 1 or abs(first) > 2 or not notes[2].is_on_a_beat:
+    if first * second <= 0 or abs(second) != 1 or abs(first) > 2 or not arrives(*notes[1:]):
         return None
     if abs(first) == 2 and notes[0].is_stable:
         return None
