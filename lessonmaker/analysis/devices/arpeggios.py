@@ -8,7 +8,7 @@ of the chord's own is an upper structure; the one a tritone from a dominant is t
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, starmap
 
 from lessonmaker.analysis.etude import Etude, connected, device_of, runs_of
 from lessonmaker.analysis.lines import Heard
@@ -23,6 +23,11 @@ SMALLEST_LEAP, LARGEST_LEAP = 3, 12
 THIRDS = (3, 4)
 LARGEST_STACK_STEP = 5
 FEWEST = 3
+WHOLE_STEP = 2
+SEVENTH_AND_SHARP_NINE = {"b7", "#9"}  # a third by name, a fourth by sound
+# Tones of a chord that lie a whole step apart and yet are arpeggiated: the fifth and sixth of a sixth chord, the fourth
+# and fifth of a suspended one, the raised fifth (by either name) and seventh of an altered dominant.
+WHOLE_STEPS = [{"5", "6"}, {"4", "5"}, {"#5", "b7"}, {"b13", "b7"}]
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
 ROOT_NAMES = ("I", "bII", "II", "bIII", "III", "IV", "bV", "V", "bVI", "VI", "bVII", "VII")
 DOMINANT_TRIADS = {(2, "major"), (3, "major"), (6, "major"), (8, "major"), (9, "major")} | {
@@ -59,16 +64,28 @@ def _leaping(etude: Etude) -> Iterator[tuple[Heard, ...]]:
 def _leaps_on(earlier: Heard, later: Heard) -> bool:
     interval = abs(later.pitch - earlier.pitch)
     return (
-        SMALLEST_LEAP <= interval <= LARGEST_LEAP
+        (SMALLEST_LEAP <= interval <= LARGEST_LEAP or _is_whole_step(earlier, later))
         and connected(earlier, later)
         and earlier.chord == later.chord
     )
 
 
+def _is_whole_step(earlier: Heard, later: Heard) -> bool:
+    """Whether two notes are tones of the chord that lie a whole step apart."""
+    whole = abs(later.pitch - earlier.pitch) == WHOLE_STEP
+    return whole and {earlier.degree, later.degree} in WHOLE_STEPS and _in_chord(earlier) and _in_chord(later)
+
+
+def _in_chord(heard: Heard) -> bool:
+    """Whether a note is a chord tone, or the flat thirteen that stands for an altered dominant's fifth."""
+    altered = heard.chord is not None and family(readings(heard.chord)[0]) == "altered"
+    return heard.is_stable or (altered and heard.degree == "b13")
+
+
 def _of_window(window: tuple[Heard, ...]) -> list[Device]:
     stacks = [stack for stack in _stacks(window) if _is_arpeggio(stack)]
     triads = list(_upper_triads(window))
-    long_stacks = [stack for stack in stacks if len(stack) > FEWEST]
+    long_stacks = [stack for stack in stacks if len(stack) > FEWEST and not _rests_after_its_first(stack)]
     triads = [triad for triad in triads if not any(_within(triad, stack) for stack in long_stacks)]
     stacks = [stack for stack in stacks if not any(_overlap(stack, triad) for triad in triads)]
     return [*map(_arpeggio, _turning(stacks)), *map(_upper, triads)]
@@ -95,16 +112,29 @@ def _own(heard: Heard) -> bool:
 
 def _is_arpeggio(stack: Sequence[Heard]) -> bool:
     steps = [abs(later.pitch - earlier.pitch) for earlier, later in pairwise(stack)]
-    if len({heard.pitch % 12 for heard in stack}) < FEWEST or max(steps) > LARGEST_STACK_STEP + 4:
+    tones = len({heard.pitch % 12 for heard in stack})
+    if tones < FEWEST + (min(steps) < SMALLEST_LEAP) or max(steps) > LARGEST_STACK_STEP + 4:
         return False
     if all(map(_own, stack)):
         return True
     own = sum(map(_own, stack))
     return (
         own >= 2
-        and all(step in THIRDS for step in steps)
+        and all(starmap(_is_third, pairwise(stack)))
         and all(h.is_stable or h.is_available for h in stack)
     )
+
+
+def _is_third(earlier: Heard, later: Heard) -> bool:
+    """Whether two notes are a third apart, by sound or by name."""
+    step = abs(later.pitch - earlier.pitch)
+    return step in (*THIRDS, WHOLE_STEP) or {earlier.degree, later.degree} == SEVENTH_AND_SHARP_NINE
+
+
+def _rests_after_its_first(stack: Sequence[Heard]) -> bool:
+    """Whether a rest parts a stack's triad from a note before it: the triad is then heard by itself."""
+    first, then = stack[:2]
+    return len(stack) == FEWEST + 1 and then.note.onset > first.end
 
 
 def _turning(stacks: Sequence[tuple[Heard, ...]]) -> list[tuple[Heard, ...]]:
@@ -152,9 +182,15 @@ def _upper_triads(window: tuple[Heard, ...]) -> Iterator[tuple[Heard, ...]]:
     last = 0
     for first in range(len(window) - FEWEST + 1):
         best = max(_triad_ends(window, first), default=0)
-        if best > last:
+        if best > last and not _is_told_after_a_rest(window[first:best]):
             last = best
             yield window[first:best]
+
+
+def _is_told_after_a_rest(triad: Sequence[Heard]) -> bool:
+    """Whether a rest comes after the first note of a triad and all of its tones after the rest."""
+    rest = triad[1].note.onset > triad[0].end
+    return rest and len({heard.pitch % 12 for heard in triad[1:]}) == FEWEST
 
 
 def _triad_ends(window: Sequence[Heard], first: int) -> Iterator[int]:
