@@ -229,7 +229,8 @@ def lacking(passage: Passage) -> str | None:
 def _confidence(passage: Passage) -> float:
     if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE):
         return 0.0
-    odd = lacking(passage) is not None or _far_from_its_chord(passage) or _unasked_for(passage)
+    doubts = (_far_from_its_chord, _unasked_for, _missed)
+    odd = lacking(passage) is not None or any(doubt(passage) for doubt in doubts)
     fitting = AT_ODDS if odd else 1.0
     inside = 1 - len(passage.outside) / len(passage.notes)
     contradicted = len(passage.contradicting) / len(passage.notes)
@@ -274,6 +275,13 @@ def _unasked_for(passage: Passage) -> bool:
         if bits == ADDED_NOTE_BITS
     }
     return "bebop" in passage.collection.parent[1] and not added_notes & passage.collection.pitch_classes
+
+
+def _missed(passage: Passage) -> bool:
+    """Whether the line leaves out a note of an eight-note scale for one that contradicts it."""
+    own = passage.collection
+    eight = len(own.pitch_classes) == 8 and own.parent[1] in OF_CHORDS
+    return eight and bool(passage.contradicting) and passage.used != own.pitch_classes
 
 
 def _far_from_its_chord(passage: Passage) -> bool:

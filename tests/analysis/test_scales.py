@@ -148,6 +148,8 @@ def test_an_arpeggio_or_nothing_decides_nothing(tune, line):
         "nine, third, seventh of a diminished chord fit two scales": "[G7] Ab4e B4 D5 F5 Ab5 F5 D5 B4 | [Cmaj7] C5w",
         "a slip to the side and back": "[Dm7] D4e E4 F4 G4 Eb4 F4 Gb4 Ab4 | D4e E4 F4 A4 D5h",
         "half steps all the way": "[C7] C4e C#4 D4 Eb4 E4 F4 F#4 G4 | G#4 A4 Bb4 B4 C5h",
+        "half-whole, but for a flat thirteen in the thirteenth's place": "[C7] C4e Db4 Eb4 E4 Gb4 G4 Ab4 Bb4",
+        "whole tone, but for a natural five": "[C7#5] C4e D4 E4 F#4 G4 G#4 Bb4 C5",
         "a triad, then a diminished chord": "[F] A4q C5e F5 [Abdim7] D5e Ab4 F4q | [Gm7] G4w",
     }.values(),
 )
