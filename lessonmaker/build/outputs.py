@@ -115,14 +115,14 @@ def place_name(edition: str, shape: str = "") -> str:
 
 def outputs_for(folder: Path, lesson: str) -> Outputs:
     """The files of a lesson in a folder."""
-    place, name = folder, safe_name(lesson)
+    name = safe_name(lesson)
     return Outputs(
-        film=place / f"{name}.mp4",
-        webvtt=place / f"{name}.vtt",
-        subrip=place / f"{name}.srt",
-        chapters=place / f"{name}.chapters.txt",
-        poster=place / f"{name}.png",
-        timeline=place / f"{name}.timeline.json",
+        film=folder / f"{name}.mp4",
+        webvtt=folder / f"{name}.vtt",
+        subrip=folder / f"{name}.srt",
+        chapters=folder / f"{name}.chapters.txt",
+        poster=folder / f"{name}.png",
+        timeline=folder / f"{name}.timeline.json",
     )
 
 

@@ -32,8 +32,8 @@ def test_names_by_hand(text, name):
     assert safe_name(text) == name
 
 
-def test_files_lie_in_their_editions_folder(tmp_path):
-    outputs = outputs_for(tmp_path / "out", "b-flat", "night walk")
+def test_files_lie_in_their_folder(tmp_path):
+    outputs = outputs_for(tmp_path / "out" / "b-flat", "night walk")
     assert outputs.film == tmp_path / "out" / "b-flat" / "night-walk.mp4"
     make_place(outputs)
     assert outputs.film.parent.is_dir()
@@ -42,4 +42,4 @@ def test_files_lie_in_their_editions_folder(tmp_path):
 def test_a_folder_that_may_not_be_written(tmp_path, monkeypatch):
     monkeypatch.setattr("lessonmaker.build.outputs.os.access", lambda *_: False)
     with pytest.raises(MaterialError, match="may not be written to; name another with --output"):
-        make_place(outputs_for(tmp_path, "concert", "night-walk"))
+        make_place(outputs_for(tmp_path / "concert", "night-walk"))
