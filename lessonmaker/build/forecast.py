@@ -9,7 +9,7 @@ films of its group. The main process lays films out and finishes them, one at a 
 from __future__ import annotations
 
 import json
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from math import inf
@@ -74,6 +74,20 @@ class FilmWork:
 
 
 @dataclass
+class Known:
+    """What was found of some films, by kind, and what had been expected of them."""
+
+    found: dict[str, float] = field(default_factory=dict)
+    expected: float = 0.0
+
+    def add(self, found: Mapping[str, float], expected: float = 0.0) -> None:
+        """Count more of it."""
+        self.expected += expected
+        for kind, seconds in found.items():
+            self.found[kind] = self.found.get(kind, 0.0) + seconds
+
+
+@dataclass
 class Forecast:
     """Keeps the account of a build's films; `before` is what earlier builds measured."""
 
@@ -83,7 +97,8 @@ class Forecast:
     tasks: Cost = field(default_factory=Cost)
     over: dict[str, float] = field(default_factory=dict)
     worked_s: float = 0.0
-    laid_out: list[FilmWork] = field(default_factory=list)
+    groups: dict[Hashable, Known] = field(default_factory=dict)
+    all_groups: dict[bool, Known] = field(default_factory=lambda: {True: Known(), False: Known()})
 
     @classmethod
     def of(cls, expected: Sequence[Expected], before: Mapping[str, Cost] | None = None) -> Forecast:
@@ -92,8 +107,15 @@ class Forecast:
 
     def found(self, film: int, kind: str, seconds: float) -> None:
         """Work for a film has been found, so many nominal seconds."""
-        found = self.films[film].found
-        found[kind] = found.get(kind, 0.0) + seconds
+        one = self.films[film]
+        one.found[kind] = one.found.get(kind, 0.0) + seconds
+        if one.laid:
+            self.learn(one.expected, {kind: seconds})
+
+    def learn(self, film: Expected, found: Mapping[str, float], expected: float = 0.0) -> None:
+        """Learn how much work there is to films like one."""
+        self.groups.setdefault(film.group, Known()).add(found, expected)
+        self.all_groups[film.shared].add(found, expected)
 
     def done(self, kind: str, seconds: float, took_s: float) -> None:
         """Work that was found has been done."""
@@ -105,8 +127,9 @@ class Forecast:
 
     def laid(self, film: int) -> None:
         """All the work for a film has been found."""
-        self.films[film].laid = True
-        self.laid_out.append(self.films[film])
+        one = self.films[film]
+        one.laid = True
+        self.learn(one.expected, one.found, one.expected.seconds)
 
     def finished(self, film: int) -> None:
         """A film is finished."""
@@ -148,28 +171,28 @@ class Forecast:
         """What work takes a worker."""
         return sum(seconds * self.rate(kind) for kind, seconds in work.items())
 
-    def like(self, film: FilmWork) -> list[FilmWork]:
-        """The films that are laid out already of a film's group; those of all others where there are none."""
-        own = [one for one in self.laid_out if one.expected.group == film.expected.group]
-        return own or [one for one in self.laid_out if one.expected.shared == film.expected.shared]
+    def like(self, film: Expected) -> Known:
+        """What is known of the films of a film's group; of those of all others where there is nothing."""
+        return self.groups.get(film.group) or self.all_groups[film.shared]
 
-    def guess(self, film: FilmWork) -> float:
+    def guess(self, film: Expected) -> float:
         """About how much work a film is, in nominal seconds: beside what was expected, as much as those like it."""
-        expected, like = film.expected, self.like(film)
-        own = any(one.expected.group == expected.group for one in like)
-        doubt = SLACK_S + (0.0 if own else DOUBTED * expected.seconds)
-        found = sum(sum(one.found.values()) for one in like)
-        foreseen = sum(one.expected.seconds for one in like)
-        return (found + doubt) / (foreseen + doubt) * (expected.seconds + SLACK_S) - SLACK_S
+        like = self.like(film)
+        doubt = SLACK_S + (0.0 if film.group in self.groups else DOUBTED * film.seconds)
+        true = (sum(like.found.values()) + doubt) / (like.expected + doubt)
+        return max(0.0, true * (film.seconds + SLACK_S) - SLACK_S)
 
     def unfound(self, film: FilmWork) -> dict[str, float]:
         """About how much work of a film is not found yet, by kind, mixed as in those like it or in earlier builds."""
         if film.laid:
             return {}
-        mix = {kind: part for kind, part in found_in(self.like(film)).items() if part} or self.usual_mix
+        mix = self.like(film.expected).found
+        total = sum(mix.values())
+        if not total:
+            mix, total = self.usual_mix, sum(self.usual_mix.values())
         if not mix:
-            return {ANY: max(0.0, self.guess(film) - sum(film.found.values()))}
-        each = self.guess(film) / sum(mix.values())
+            return {ANY: max(0.0, self.guess(film.expected) - sum(film.found.values()))}
+        each = self.guess(film.expected) / total
         return {kind: max(0.0, each * part - film.found.get(kind, 0.0)) for kind, part in mix.items()}
 
     @property
@@ -180,9 +203,13 @@ class Forecast:
     @property
     def workers_s(self) -> float:
         """How long what is left of the films' parts takes one worker."""
-        films = [one for one in self.films if one.expected.shared]
-        left = {kind: found - self.over.get(kind, 0.0) for kind, found in found_in(films).items()}
-        return self.seconds_of(left) + sum(self.seconds_of(self.unfound(one)) for one in films)
+        work = Known()
+        for one in self.films:
+            if one.expected.shared:
+                work.add(one.found)
+                work.add(self.unfound(one))
+        left = {kind: seconds - self.over.get(kind, 0.0) for kind, seconds in work.found.items()}
+        return self.seconds_of(left)
 
     @property
     def main_s(self) -> float:
@@ -202,7 +229,7 @@ class Forecast:
         """How long what is left of films takes that are made whole, by the main process."""
         films = [one for one in self.films if not one.expected.shared]
         found = sum(sum(one.found.values()) for one in films)
-        unfound = sum(max(0.0, self.guess(one)) for one in films if not one.laid)
+        unfound = sum(self.guess(one.expected) for one in films if not one.laid)
         return (found + unfound - self.over.get(WHOLE, 0.0)) * self.rate(WHOLE)
 
     def left_s(self, width: int) -> float:
@@ -225,15 +252,6 @@ class Forecast:
         """The share of the work that is done."""
         left_s = self.workers_s + self.main_s + self.alone_s
         return self.worked_s / (self.worked_s + left_s) if self.worked_s else 0.0
-
-
-def found_in(films: Iterable[FilmWork]) -> dict[str, float]:
-    """The work that was found for films, by kind."""
-    found: dict[str, float] = {}
-    for one in films:
-        for kind, seconds in one.found.items():
-            found[kind] = found.get(kind, 0.0) + seconds
-    return found
 
 
 def kept_costs(store: Path) -> dict[str, Cost]:
