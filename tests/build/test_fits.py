@@ -1,6 +1,7 @@
 """Fits that are kept: used while nothing they are made of has changed, made anew else."""
 
 import json
+import pickle
 import re
 from dataclasses import replace
 
@@ -10,7 +11,7 @@ import soundfile
 
 from lessonmaker.build.check import check_order
 from lessonmaker.build.fits import KeptFits
-from lessonmaker.build.lesson import ready_lesson
+from lessonmaker.build.lesson import fit_task, ready_lesson, wanted_of
 from lessonmaker.build.order import find_order
 from lessonmaker.sound import fitfile
 from lessonmaker.sound.align import fit as fitting
@@ -154,6 +155,14 @@ def test_another_aligner_fits_anew(ready, monkeypatch):
     fitfile.aligner_digest.cache_clear()
     assert ran == [FITTED]
     assert "not used: another version of lessonmaker made it" in remarks[0]
+
+
+def test_a_worker_that_has_not_the_take_makes_the_same_fit(book, first):
+    """Its bytes travel with the task."""
+    wanted = wanted_of(check_order(find_order([str(book)]))[0])
+    sent = pickle.dumps(fit_task(wanted, files_reach=False).work)
+    (book / "media" / "four-bars.wav").unlink()
+    assert pickle.loads(sent)().decode() == first[1]
 
 
 DAMAGES = {
