@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from lessonmaker.build import lesson, voice
+from lessonmaker.build.sounds import FINISHED_S
 from lessonmaker.cli import main
 from tests.tools.tiny_book import make_book
 
@@ -91,6 +92,11 @@ def test_what_is_heard_is_made_once(finished):
     assert made == ["fitted", "spoken"]
     first, *others = (heard(film(book, place)) for place in SIZES)
     assert all(other == first for other in others)
+    with av.open(str(film(book, "concert"))) as container:
+        film_s = container.duration / av.time_base
+    costs = json.loads((book / "out" / "store" / "costs.json").read_text())
+    assert costs["sound"]["work"] < 1.1 * FINISHED_S * film_s
+    assert costs["pictures"]["work"] > 0
 
 
 def test_an_upright_picture_has_fewer_bars_a_row(finished):
