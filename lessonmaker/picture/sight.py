@@ -348,7 +348,7 @@ class Sights:
 
     def frame_of(self, tick: int, frame: Fraction) -> int:
         """The first frame that shows what begins at a tick."""
-        return max(math.ceil((tick - self.lead) / frame), 0)
+        return max(-((self.lead - tick) * frame.denominator // frame.numerator), 0)
 
 
 def strongest(marks: Iterable[Mark]) -> Iterator[Mark]:
