@@ -10,15 +10,17 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.workshop import processors, worker_pool
+from lessonmaker.files import remove_abandoned
 
 if TYPE_CHECKING:
     from lessonmaker.picture.faces import FontFile
 
-__all__ = ["Workers", "workers_of"]
+__all__ = ["Workers", "leaving_nothing", "workers_of"]
 
 VOICE = "lessonmaker.build.voice"
 SHOWN_AND_HEARD = ("lessonmaker.build.sounds", "lessonmaker.build.pictures")
@@ -40,6 +42,16 @@ class Workers:
     width: Callable[[], int]
     here: bool = True
     require_fonts: Callable[[Sequence[FontFile]], None] = lambda _files: None
+
+
+@contextmanager
+def leaving_nothing(output: Path) -> Iterator[None]:
+    """Where work is broken off, remove what workers had begun to write: they were ended in the midst of it."""
+    try:
+        yield
+    except BaseException:
+        remove_abandoned(output)
+        raise
 
 
 @contextmanager

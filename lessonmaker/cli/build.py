@@ -15,7 +15,7 @@ from lessonmaker.build.plan import Made, Planned, PlannedFilm, forecast_of, plan
 from lessonmaker.build.progress import Log, Progress, clock
 from lessonmaker.build.record import Record
 from lessonmaker.build.store import FOLDER as STORE
-from lessonmaker.build.workers import workers_of
+from lessonmaker.build.workers import leaving_nothing, workers_of
 from lessonmaker.build.workshop import processors
 from lessonmaker.cli.report import (
     decisions_json,
@@ -84,7 +84,7 @@ def films_made(
     lessons = [one for one in stale if isinstance(one, Planned)]
     overlays = [one for one in stale if isinstance(one, PlannedOverlay)]
     if lessons:
-        with workers_of(cluster, progress) as workers:
+        with leaving_nothing(output), workers_of(cluster, progress) as workers:
             from lessonmaker.build.films import make_films  # takes seconds to import, as it does the workers
 
             yield from make_films(order, lessons, output, progress, workers)

@@ -3,6 +3,8 @@
 import io
 import os
 import signal
+import subprocess
+import sys
 import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
 from dataclasses import replace
@@ -14,9 +16,11 @@ import pytest
 from lessonmaker.build import workshop
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.store import Store
+from lessonmaker.build.workers import leaving_nothing
 from lessonmaker.build.workshop import Task, Workshop, worker_pool
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError
+from lessonmaker.files import host
 from tests.tools.at_once import AtOnce
 
 
@@ -255,3 +259,17 @@ def test_a_task_that_fails_ends_the_work(store):
     with pytest.raises(ZeroDivisionError):
         list(shop(store).work([line()]))
     assert not list(store.entries())
+
+
+def test_what_ended_workers_have_begun_is_removed_where_work_is_broken_off(tmp_path):
+    ended = subprocess.Popen([sys.executable, "-c", ""])
+    ended.wait()
+    abandoned = tmp_path / "concert" / f".film.mp4.{host()}-{ended.pid}.part"
+    abandoned.parent.mkdir()
+    abandoned.write_text("half")
+    with leaving_nothing(tmp_path):
+        pass
+    assert abandoned.exists()
+    with pytest.raises(KeyboardInterrupt), leaving_nothing(tmp_path):
+        raise KeyboardInterrupt
+    assert not abandoned.exists()

@@ -25,6 +25,7 @@ from lessonmaker.files import host
 from lessonmaker.score.edition import Decision
 from lessonmaker.sound.loudness import true_peak_dbtp
 from lessonmaker.sound.model import Audio
+from tests.tools.at_once import at_once
 from tests.tools.tiny_book import make_book
 
 ENDINGS = (".chapters.txt", ".mp4", ".png", ".srt", ".timeline.json", ".vtt")
@@ -238,7 +239,8 @@ def test_a_worker_that_dies_is_told(book, fault, monkeypatch):
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is full")
 @pytest.mark.usefixtures("short")
-def test_a_full_disk_is_told_and_the_film_before_stays(book, fault):
+def test_a_full_disk_is_told_and_the_film_before_stays(book, fault, monkeypatch):
+    monkeypatch.setattr(workers, "worker_pool", at_once)  # the name of what is begun tells whose it is
     folder = book / "out" / "concert"
     folder.mkdir(parents=True)
     (folder / "four-bars.mp4").write_text("the film before")
