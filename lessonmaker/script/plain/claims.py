@@ -216,7 +216,9 @@ def _named_triads(sentence: Sentence) -> Iterator[Claim]:
 
 def _notes(sentence: Sentence) -> Iterator[Claim]:
     for word in note_words(sentence):
-        yield Claim("note", word.first, word.last, word.name, sure=False)
+        before, after = sentence.text[: word.first], sentence.text[word.last :]
+        count = -1 if REPEATED.search(before) or AGAIN.match(after) else times_said(after)
+        yield Claim("note", word.first, word.last, word.name, count=count, sure=False)
 
 
 def _number(text: str) -> int:
@@ -485,7 +487,7 @@ def _is_chord_or_beat(before: str) -> bool:
 
 # "The eleventh is raised": the accidental after its degree.
 SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
-BARE_WORDS = ("", "from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
+BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
 
 
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
@@ -501,6 +503,7 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
         return False
     if (
         article in BARE_WORDS
+        and not (match["skip"] and number in (9, 11, 13))
         and not _among_degrees(text, first, last)
         and not re.match(OF_A_CHORD, text[last:])
     ):

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.things import Things
 
 __all__ = ["Decided", "Decider"]
+
+RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
@@ -91,6 +96,20 @@ class Decider(Degrees, Things):
         goal = self.music.finding(last).resolves_to if last is not None else None
         if goal is None or goal not in notes:
             return NOTHING
+        way = RESOLVES_WAY.match(self.sentence.text, claim.last)
+        step = notes[goal].sounding.midi - last.sounding.midi if last is not None else 0
+        if (
+            way is not None
+            and abs(step) < OCTAVE // 2
+            and (step > 0) != (way[1] in ("up", "upward", "upwards"))
+        ):
+            degree = self.music.finding(notes[goal]).degree
+            at = format_position(self.music.score, notes[goal].onset)
+            said = f"{self.sentence.words(claim.first, claim.last)}{way[0]}"
+            what = f"“{said}”: it {'rises' if step > 0 else 'falls'} to the {degree} at {at}"
+            return Decided(
+                None, f"{degree}@{at}", (), what, "say which way it goes, or only that it resolves"
+            )
         each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
         self.chosen.append(notes[goal])
         return Decided(each.mention, each.target)

@@ -17,7 +17,7 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claims import Claim
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
@@ -58,7 +58,8 @@ NOTHING = Decided()
 class Common:
     """The claims of one sentence; `chosen` are the notes lit so far, the latest last.
 
-    `begun` is the id of the first note of the device that was lit last.
+    `begun` is the id of the first note of the device that was lit last; `chords_before` tell the notes over the chords
+    that the sentence before named last.
     """
 
     music: Music
@@ -72,6 +73,7 @@ class Common:
     scopes: Sequence[Scope] = ()
     options: list[list[Note]] = field(default_factory=list)
     begun: str | None = None
+    chords_before: Sequence[Test] = ()
 
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""

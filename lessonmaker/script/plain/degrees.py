@@ -17,7 +17,7 @@ from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decide
 from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
 from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.scope import Scope, lists_in
+from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.verbs import (
     FALLING,
     GAP,
@@ -28,6 +28,7 @@ from lessonmaker.script.plain.verbs import (
     SOUNDING,
     STARTING,
 )
+from lessonmaker.script.plain.vocabulary import NUMBER
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 from lessonmaker.theory.degree import degree_of, is_chord_tone
@@ -64,6 +65,10 @@ HIGH = (
 LOW = (
     re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
+)
+OVER_AND_OVER = re.compile(
+    rf"\b(?:each|every|all|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)|{NUMBER} times"
+    rf"|over and over|again and again)\b"
 )
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
@@ -183,6 +188,10 @@ class Degrees(Common):
         notes = self.options[index]
         if self.is_in_a_vague_row(index):
             return NOTHING
+        if claim.count < 0 and notes:
+            return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
+        if claim.count and claim.count == len(notes):
+            return self.several(claim, notes)
         if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
             wanted = named_note(claim.name)
             notes = [
@@ -192,6 +201,12 @@ class Degrees(Common):
             notes = self.likeliest(index, claim, notes)
         one = len({note.onset for note in notes}) == 1 and self.music.finding(notes[0]).degree
         return self.light(claim, notes) if one else NOTHING
+
+    @property
+    def oblique(self) -> set[str]:
+        """The ids of the notes of oblique motion: one that is repeated, and those that move against it."""
+        found = [device for device in self.music.analysis.devices if device.kind == "oblique motion"]
+        return {name for device in found for name in device.notes}
 
     def is_in_a_vague_row(self, index: int) -> bool:
         """Whether a note is one of three or more named in a row that are not all known."""
@@ -437,9 +452,16 @@ class Degrees(Common):
 
     def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Where this sentence says no bars, those of the bars spoken of just before."""
-        if self.scopes[index].spans or self.before is None:
+        if self.scopes[index].spans or self.scopes[index].tests:
             return []
+        over = [note for note in notes if self.is_over_chord_before(note)]
+        if over or self.before is None:
+            return over
         return [note for note in notes if self.before.start <= note.onset < self.before.end]
+
+    def is_over_chord_before(self, note: Note) -> bool:
+        """Whether a note sounds over a chord that the sentence before named last."""
+        return bool(self.chords_before) and any(test(note, self.music) for test in self.chords_before)
 
     def by_role(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The only one that is leaned on, where the claim is one of a tension."""
@@ -493,6 +515,12 @@ class Degrees(Common):
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
         apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
+        beats = [place for place in scope.used if place.level == "beat"]
+        if (
+            beats and not scope.borrowed and len(scope.spans) == 1
+        ):  # there may be one, but not where it is said to be
+            apart = any(MOVES_ON.search(self.sentence.text[place.last : claim.first]) for place in beats)
+            return bool(PLAIN_ARTICLE.search(before)) and len(self.claims) == 1 and not apart
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
@@ -516,10 +544,12 @@ class Degrees(Common):
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
         ways = self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
+        if not scope.tests and self.chords_before:
+            ways = [way for way in ways if self.is_over_chord_before(way[0])] or ways
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
-        if len(ways) > 1 and re.search(r"\b(?:each|every|all)\b", self.sentence.text):
+        if len(ways) > 1 and OVER_AND_OVER.search(self.sentence.text):
             return self.every_way(ways)
         if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
             return self.question(
@@ -563,7 +593,8 @@ class Degrees(Common):
             OrderedClaim(names, tuple(note for note in notes if self.is_number(note, names)))
             for names in claim.names
         ]
-        return [[each.notes[0] for each in only_order(named)]] if all(each.notes for each in named) else []
+        ordered = only_order(named) if all(each.notes for each in named) else []
+        return [[each.notes[0] for each in ordered]] if ordered else []
 
     def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
         """Degrees that come over and over: all of their notes."""

@@ -44,7 +44,7 @@ PIECE_ENDS = re.compile(rf"{WHOLE} {ENDS}{ARTICLE}\s*$")
 NOTE_IS = re.compile(
     r"\b(?:the|your|our|its|my|his|her) (?:very )?(?P<which>first|opening|last|final"
     r"|closing) note(?P<where> (?:in|of) [\w -]+)?"
-    r"(?: (?:that )?(?:you|we|i|he|she) \w+)?(?:, [\w ]+,)? (?:is|was)"
+    r"(?: (?:that )?(?:you|we|i|he|she) \w+)?(?:, [\w -]+,)? (?:is|was)"
     rf"(?: just| simply| only| of course| again| once more| actually)*{ARTICLE}\s*$"
 )
 # What the cue ends with, where that is the end of the piece: "we finish on the ninth", "it's the ninth we end on".

@@ -191,13 +191,11 @@ OPENING_NUMBER = re.compile(
     rf"(?:^\s*|[,;:] |\b(?:and|but|while|then) )(?:and |so |now |then |but |in |ok,? |okay,? )*({NUMBER})(?={HOLDS})"
 )
 LOOKED_AT = re.compile(
-    rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of"
-    rf"|top of|back in"
-    rf"|here in|over in|up in|down in|out in) ({NUMBER})(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she"
-    rf"|where|with)\b)"
-    rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])"
-    r"(?=[,.;:!?]|$| (?:you|we|i|he|she|it|they|the|for|all|is|has|there|to|with|where|my|your|our|on|and then"
-    r"|goes)\b)"
+    rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of|top of"
+    rf"|back in|here in|over in|up in|down in|out in) ({NUMBER})"
+    r"(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she|where|with)\b)"
+    rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])(?! (?:and|or|to)\b){GOES_ON}"
+    rf"|^\s*({NUMBER})(?=: )"
 )
 
 

@@ -17,7 +17,7 @@ from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim, claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
-from lessonmaker.script.plain.places import Context, Place, places_in
+from lessonmaker.script.plain.places import Context, Place, Test, places_in
 from lessonmaker.script.plain.scope import scopes_of
 from lessonmaker.script.plain.stance import WISHES, meant
 from lessonmaker.script.plain.text import Sentence, sentences_in
@@ -52,6 +52,7 @@ class Reader:
         self.music, self.spans, self.bars = music, spans, bars
         self.before: Span | None = None
         self.notes: tuple[str, ...] = ()
+        self.chords: tuple[Test, ...] = ()
         self.found: list[Understood] = []
 
     def read(self, sentence: Sentence) -> None:
@@ -60,7 +61,9 @@ class Reader:
         places = places_in(sentence, context)
         named = claims_in(sentence)
         claims = meant_all = meant(sentence, named, places)
-        decider = Decider(self.music, sentence, self.spans, self.before, self.notes, places)
+        decider = Decider(
+            self.music, sentence, self.spans, self.before, self.notes, places, chords_before=self.chords
+        )
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
@@ -149,6 +152,9 @@ class Reader:
     def remember(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> None:
         """Keep for the next sentence where this one spoke of, and which notes it lit last."""
         bars = [place for place in places if place.level == "bar" and len(place.spans) == 1]
+        self.chords = tuple(
+            place.test for place in places if place.level == "chord" and place.test is not None
+        )
         lit = [each.mention for each in decided if each.mention is not None]
         if lit:
             self.before = _bars_round(self.music, lit[-1])

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
 
-__all__ = ["BEFORE_IT", "Scope", "lists_in", "scopes_of"]
+__all__ = ["BEFORE_IT", "MOVES_ON", "Scope", "lists_in", "scopes_of"]
 
 # Between a claim and a place that is its own: no other part of the sentence begins there.
 BREAKS = (

@@ -90,8 +90,6 @@ NOT_DENIED = (
     r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
     r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
     r"|nonsense|fuss)\b"
-    r"|^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
-    r"(?:it|that|this|they|you|we|the|he|she|i)\b(?=.*\?)"
     r"|\b(?:no|none|not|never|nothing|not one|not a single)\b(?=[^,;:]* (?:outside|leaves?|strays?|departs?)\b)"
     r"|\bwithout (?:delay|hesitation|hesitating|warning|fuss|further ado|apology|effort|haste|hurry|a break)\b"
     r"|\b(?:\w+n't|not|never|nothing)\b(?=[^,;:]* (?:until|till|before)\b)"
@@ -117,13 +115,18 @@ ALMOST = _any(
     r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
 )
 DENIED_AFTER = (
-    r"^ left (?:out|to|for|off)\b|^,? (?:sorry|no|wait|or rather|scratch that|correction)\b"
+    r"^ left (?:out|to|for|off)\b|^,? (?:sorry|no(?=,)|no(?= (?:it|the|wait|sorry|that's)\b)|wait|or rather"
+    r"|scratch that|correction)\b"
     r"|^[^,;:]*?\b(?:(?:is|was|'s|are|were|has been|have been) (?:just |simply |deliberately )?(?:missing|absent"
     r"|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
     r"|(?:doesn't|does not|never|don't) (?:appears?|comes?|sounds?|shows? up|happens?)(?! [^,;:]*(?:until|till"
     r"|before)))\b"
+)
+RHETORICAL = re.compile(
+    r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
+    r"(?:it|that|this|they|you|we|the|he|she|i)\b"
 )
 # What did not happen: "a natural nine would have ruined it".
 UNREAL = (
@@ -151,6 +154,8 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial or a wish stands before the claim in its own part of the sentence."""
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
     before = CORRECTED.split(before)[-1]
+    if sentence.is_question:
+        before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
     clause = re.split(r"[;:,]| but (?!the\b|an?\b)| because | so (?:that )?| and then | then ", before)[-1]
     whole = re.split(r"[;:]| but | yet ", before)[-1]
     if claim.kind == "device" and claim.name == "diatonic passage":

@@ -423,7 +423,7 @@ class Things(Common):
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)
-        if not scope.explicit or self.sentence.is_question:
+        if not scope.explicit or self.sentence.is_question or root is not None:
             return NOTHING
         name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
         return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)
