@@ -302,14 +302,18 @@ def labels_of(talk: Subject, said: Spoken) -> list[Label]:
 
 
 def with_room(drawn: Sequence[Label], new: Sequence[Label]) -> list[Label]:
-    """Labels and those of the next mention: one in sight stays on, the oldest go where there would be too many."""
+    """Labels and those of the next mention: one in sight stays on; where there would be too many the oldest go.
+
+    Labels that came together go together: what is left of a triad would be misread.
+    """
     if not new:
         return list(drawn)
     start, names = new[0].start, {(label.note, label.text) for label in new}
     seen = [label for label in drawn if label.end > start]
     again = [label for label in seen if (label.note, label.text) in names]
     others = [label for label in seen if label not in again]
-    leaving = others[: max(len(others) + len(names) - MOST_LABELS, 0)]
+    oldest = {label.start for label in others[: max(len(others) + len(names) - MOST_LABELS, 0)]}
+    leaving = [label for label in others if label.start in oldest]
     ends = {label: max(label.end, new[0].end) for label in again} | dict.fromkeys(leaving, start)
     staying = [replace(label, end=ends.get(label, label.end)) for label in drawn]
     known = {(label.note, label.text) for label in again}

@@ -8,6 +8,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from lessonmaker.analysis.model import Analysis, Device, KeyCentre, Phrase, ScaleUse
 from lessonmaker.score.model import Note, Score
@@ -40,7 +41,11 @@ def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
             SignShape("bracket", group, lane, str(number)) for number, group in enumerate(device.groups, 1)
         )
     if device.kind in GROUPED:
-        brackets = [SignShape("bracket", group, lane, _length(group, score)) for group in device.groups]
+        lengths = _lengths(device.groups, score)
+        brackets = [
+            SignShape("bracket", group, lane, length)
+            for group, length in zip(device.groups, lengths, strict=True)
+        ]
         return (*brackets, SignShape("beats", device.notes, lane, points=tuple(_beats(device, score))))
     if device.kind in ARCHED:
         return (SignShape("arc", device.notes, device.kind),)
@@ -49,13 +54,22 @@ def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
     return ()
 
 
-def _length(group: Sequence[str], score: Score) -> str:
-    """The length of a group in eighths (in its shortest note, where that is shorter), as a number."""
-    notes = _notes(group, score)
-    end = notes[-1].onset + notes[-1].held
+def _lengths(groups: Sequence[Sequence[str]], score: Score) -> list[str]:
+    """The length of each group up to the next one, in eighths (in its shortest note, where that is shorter).
+
+    A last group with all its notes is as long as the one before it, whatever rests there are.
+    """
+    notes = [_notes(group, score) for group in groups]
+    lengths = [later[0].onset - earlier[0].onset for earlier, later in pairwise(notes)]
+    whole = len(groups) > 1 and len(notes[-1]) == len(notes[-2])
+    lengths.append(lengths[-1] if whole else notes[-1][-1].onset + notes[-1][-1].held - notes[-1][0].onset)
+    return [_count(length, group) for length, group in zip(lengths, notes, strict=True)]
+
+
+def _count(length: Fraction, notes: Sequence[Note]) -> str:
     unit = min([Fraction(1, 2), *(note.held for note in notes if note.held > 0)])
-    length = (end - notes[0].onset) / unit
-    return str(int(length)) if length.denominator == 1 else ""
+    count = length / unit
+    return str(int(count)) if count.denominator == 1 else ""
 
 
 def _notes(ids: Sequence[str], score: Score) -> list[Note]:

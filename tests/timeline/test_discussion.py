@@ -145,6 +145,14 @@ def test_no_more_than_five_labels_are_in_sight(tmp_path):
     assert len(of_kind(timeline, "note")) == 7
 
 
+def test_labels_that_came_together_go_together(tmp_path):
+    names = "[three of them](b13,#11,3@3) and [three more](#9,b9,b7@3)"
+    timeline, _ = told(tmp_path, SEVEN, f"- {{bars: 3-4, say: 'Count {names} of them.'}}")
+    first, then = timeline.labels[:3], timeline.labels[3:]
+    assert [len({(label.start, label.end) for label in each}) for each in (first, then)] == [1, 1]
+    assert first[0].end == then[0].start
+
+
 def test_a_note_named_twice_in_a_sentence_keeps_its_label(tmp_path):
     say = "The [flat thirteen](b13@3), yes, the [very same one](b13@3), leans on us."
     timeline, _ = told(tmp_path, SEVEN, f"- {{bars: 3-4, say: '{say}'}}")

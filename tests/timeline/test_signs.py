@@ -3,13 +3,17 @@
 from fractions import Fraction
 from types import SimpleNamespace
 
+import pytest
+
 from lessonmaker.analysis.model import Function, KeyCentre
+from lessonmaker.analysis.whole import analyse
 from lessonmaker.score.model import Change
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import parse_chord
 from lessonmaker.theory.pitch import Interval, NoteName
 from lessonmaker.timeline.model import TICKS_PER_SECOND
-from lessonmaker.timeline.signs import numeral_signs
+from lessonmaker.timeline.signs import device_signs, numeral_signs
+from tests.analysis.conftest import build
 from tests.tools.found_scenes import SCENES, found_scenes
 
 
@@ -31,6 +35,20 @@ def test_a_cross_rhythm_has_its_groups_lengths_over_the_beats() -> None:
     (beats,) = [sign.shape for sign in signs if sign.shape.kind == "beats"]
     assert [first for *_, first in beats.points].count(True) == 2
     assert all(0 <= share <= 1 for _, _, share, _ in beats.points)
+
+
+@pytest.mark.parametrize(
+    ("line", "lengths"),
+    [
+        ("[C7] G4q re Bb4q re G4q | re Bb4q re G4q rq | C5w", ["3"] * 5),
+        ("[C7] G4e Bb4 r G4 Bb4 r G4 Bb4 | r G4 Bb4 r C5h", ["3"] * 4),
+    ],
+)
+def test_rests_belong_to_the_groups_of_a_cross_rhythm(line: str, lengths: list[str]) -> None:
+    score = build(line)
+    (device,) = [device for device in analyse(score).devices if device.kind == "cross rhythm"]
+    brackets = [shape for shape in device_signs(device, score) if shape.kind == "bracket"]
+    assert [shape.text for shape in brackets] == lengths
 
 
 def test_a_sign_comes_with_its_word_and_goes_with_the_sentence() -> None:
