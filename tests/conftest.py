@@ -1,5 +1,6 @@
-"""What holds for all tests: how fast an example is says nothing about whether it is right."""
+"""What holds for all tests: time says nothing about what is right, and a file's tests stay together."""
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -8,3 +9,12 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("untimed")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """A file's tests run in one process, in order, so that what they share is made once."""
+    from xdist.scheduler import LoadFileScheduling
+
+    config.option.loadscopereorder = False  # files with few tests may take long: none of them last
+    return LoadFileScheduling(config, log)
