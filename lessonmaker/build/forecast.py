@@ -20,8 +20,11 @@ from lessonmaker.files import finished_file
 __all__ = ["Cost", "Expected", "Forecast", "keep_costs", "kept_costs"]
 
 LAYING, JOINING, WHOLE, ANY = "laying out", "joining", "a whole film", "any"
-USUAL_S = {LAYING: 1.0, JOINING: 0.5}
+USUAL_S = {LAYING: 0.7, JOINING: 0.2}
 """What the main process's own steps take a film."""
+
+FILM, FILM_S = "film", 0.4
+"""The kind of work that is asked for when all else of a film is made: to put it together."""
 
 TRUSTED_S, STEADY_S, SLACK_S = 5.0, 1.0, 1.0
 """So many seconds count as much as what was known before: of a kind, of the pace, of a film's work."""
@@ -185,7 +188,7 @@ class Forecast:
     def unfound(self, film: FilmWork) -> dict[str, float]:
         """About how much work of a film is not found yet, by kind, mixed as in those like it or in earlier builds."""
         if film.laid:
-            return {}
+            return {FILM: FILM_S} if self.joined_by_workers and FILM not in film.found else {}
         mix = self.like(film.expected).found
         total = sum(mix.values())
         if not total:
@@ -194,6 +197,11 @@ class Forecast:
             return {ANY: max(0.0, self.guess(film.expected) - sum(film.found.values()))}
         each = self.guess(film.expected) / total
         return {kind: max(0.0, each * part - film.found.get(kind, 0.0)) for kind, part in mix.items()}
+
+    @property
+    def joined_by_workers(self) -> bool:
+        """Whether workers put films together, as far as that has been seen."""
+        return all(FILM in one.found for one in self.films if one.finished and one.expected.shared)
 
     @property
     def usual_mix(self) -> dict[str, float]:
@@ -207,6 +215,7 @@ class Forecast:
         for one in self.films:
             if one.expected.shared:
                 work.add(one.found)
+            if one.expected.shared and not one.finished:
                 work.add(self.unfound(one))
         left = {kind: seconds - self.over.get(kind, 0.0) for kind, seconds in work.found.items()}
         return self.seconds_of(left)
@@ -214,8 +223,13 @@ class Forecast:
     @property
     def main_s(self) -> float:
         """How long what is left of the main process's own steps takes."""
-        joinings = sum(one.expected.shared and not one.finished for one in self.films)
-        return sum(self.layings_s) + joinings * self.rate(JOINING)
+        return sum(self.layings_s) + sum(self.joinings_s)
+
+    @property
+    def joinings_s(self) -> list[float]:
+        """How long its last step takes for each film that is not finished."""
+        films = [one for one in self.films if one.expected.shared and not one.finished]
+        return [self.rate(JOINING)] * len(films)
 
     @property
     def layings_s(self) -> list[float]:
@@ -235,11 +249,12 @@ class Forecast:
     def left_s(self, width: int) -> float:
         """Seconds left, with so many workers.
 
-        They go on while the main process lays a film out, until their queues are empty; that films are joined
-        meanwhile is not counted on, as they get ready close to each other.
+        They go on while the main process is at a step, until their queues are empty. With its last steps that is so for
+        every second film, as films get ready close to each other; for none where it puts them together itself.
         """
         queued_s = QUEUED * self.task_s
-        meanwhile_s = sum(min(one, queued_s) for one in self.layings_s)
+        joinings_s = self.joinings_s[1::2] if self.joined_by_workers else []
+        meanwhile_s = sum(min(one, queued_s) for one in (*self.layings_s, *joinings_s))
         return self.main_s + max(0.0, self.workers_s / width - meanwhile_s) + self.alone_s
 
     @property

@@ -17,8 +17,8 @@ from lessonmaker.build.forecast import (
 from lessonmaker.build.store import Store
 from tests.tools.simulated_build import Machine, MadeUpFilm, simulate
 
-SLOW = {"fit": 2.1, "speech": 1.8, "pictures": 2.0, "sound": 2.2, "main": 1.8}
-QUICK = {"fit": 0.42, "speech": 0.5, "pictures": 0.45, "sound": 0.4, "main": 0.5}
+SLOW = {"fit": 2.1, "speech": 1.8, "pictures": 2.0, "sound": 2.2, "film": 1.9, "main": 1.8}
+QUICK = {"fit": 0.42, "speech": 0.5, "pictures": 0.45, "sound": 0.4, "film": 0.5, "main": 0.5}
 LENGTHS = {"one": 1.0, "two": 3.0, "three": 0.4, "four": 1.8, "five": 0.7}
 
 
@@ -40,11 +40,14 @@ def nominal(film, fitted):
 
 
 def wrong_tellings(machine, films, expected, store, before=None, seed=1):
-    """The tellings after the first tenth that are not right within a third: seconds told, and seconds left."""
+    """The tellings after the first tenth that are not right within a third: seconds told, and seconds left.
+
+    A second more or less is right, as that is what is read.
+    """
     took_s, told = simulate(machine, films, Forecast.of(expected, before), store, seed)
     later = [(one.left_s, took_s - one.at_s) for one in told if one.at_s >= took_s / 10]
     assert len(later) > 20
-    return [(left_s, rest_s) for left_s, rest_s in later if abs(left_s - rest_s) > rest_s / 3]
+    return [(left_s, rest_s) for left_s, rest_s in later if abs(left_s - rest_s) > max(rest_s / 3, 1.0)]
 
 
 def first_telling(machine, films, expected, store, before=None):
@@ -54,7 +57,7 @@ def first_telling(machine, films, expected, store, before=None):
 
 
 def machine_of(rates, width):
-    return Machine(width, rates, laying_s=rates["main"], joining_s=rates["main"] / 2)
+    return Machine(width, rates, laying_s=0.7 * rates["main"], joining_s=0.2 * rates["main"])
 
 
 BOOKS: dict[str, dict[str, float]] = {
@@ -90,10 +93,10 @@ def test_a_book_from_nothing_on_a_machine_of_which_nothing_is_known(lengths, rat
 @pytest.mark.parametrize("width", [2, 8])
 def test_what_earlier_builds_measured_tells_kinds_of_work_apart(width, tmp_path):
     """A machine that speaks quickly and paints slowly, slower by a quarter than it was then: others use it too."""
-    strange = {"fit": 0.3, "speech": 0.3, "pictures": 4.0, "sound": 6.0, "main": 1.5}
-    usual = {"fit": 40.0, "speech": 80.0, "pictures": 360.0, "sound": 60.0}
+    strange = {"fit": 0.3, "speech": 0.3, "pictures": 4.0, "sound": 6.0, "film": 2.0, "main": 1.5}
+    usual = {"fit": 40.0, "speech": 80.0, "pictures": 360.0, "sound": 60.0, "film": 8.0}
     before = {kind: Cost(work, work * strange[kind]) for kind, work in usual.items()}
-    before |= {LAYING: Cost(8, 12.0), JOINING: Cost(8, 6.0)}
+    before |= {LAYING: Cost(8, 8.4), JOINING: Cost(8, 2.4)}
     films, expected = book(LENGTHS, random.Random(5))
     now = machine_of({kind: 1.25 * rate for kind, rate in strange.items()}, width)
     store = Store(tmp_path, writable=False)
@@ -127,7 +130,7 @@ def test_films_that_need_nothing_made_are_joined_all_the_same():
     forecast.found(0, "scene", 0.0)
     forecast.laid(0)
     forecast.spent(0, 1.0)
-    assert forecast.left_s(2) == pytest.approx(3 * 1.0 + 4 * 0.5, rel=0.2)
+    assert forecast.left_s(2) == pytest.approx(3 * 0.7 + 4 * (0.2 + 0.4 / 2), rel=0.3)
     assert 0 < forecast.share < 0.3
 
 
@@ -137,7 +140,7 @@ def test_work_that_is_done_whole_comes_after_the_rest():
     forecast.found(1, WHOLE, 60.0)
     forecast.laid(1)
     assert forecast.left_s(2) == pytest.approx(before_s + 30.0)
-    assert forecast.left_s(1) == pytest.approx(forecast.left_s(2) + 20.0)
+    assert forecast.left_s(1) == pytest.approx(forecast.left_s(2) + 20.0, abs=0.5)
     forecast.done(WHOLE, 60.0, 60.0)
     assert forecast.left_s(2) == pytest.approx(before_s - 30.0)
 

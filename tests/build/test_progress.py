@@ -85,7 +85,7 @@ def test_programs_are_told_how_far_it_is():
     progress.done(task(5), 5.0)
     assert events[0] == {"event": "step", "text": "speaking"}
     assert (events[1]["event"], events[1]["films"], events[1]["films_done"]) == ("progress", 2, 0)
-    assert events[1]["share"] == pytest.approx(5 / (20 + 1 + 2 * 0.5), abs=0.03)
+    assert events[1]["share"] == pytest.approx(5 / 22, abs=0.03)
     assert events[1]["left_s"] == pytest.approx(15 / 2 + 1, abs=1)
 
 

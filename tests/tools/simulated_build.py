@@ -32,8 +32,8 @@ class Machine:
 
     width: int
     rates: dict[str, float]
-    laying_s: float = 1.0
-    joining_s: float = 0.5
+    laying_s: float = 0.7
+    joining_s: float = 0.2
     start_s: float = 4.0
     scatter: float = 0.2
 
@@ -147,6 +147,7 @@ def line(number: int, film: MadeUpFilm, forecast: Forecast, workers: Workers) ->
     workers.now_s += workers.machine.laying_s
     forecast.laid(number)
     yield [task for kind, tasks in film.after.items() for task in made_up(number, film, kind, tasks)]
+    yield made_up(number, film, "film", [0.4])
     workers.now_s += workers.machine.joining_s
     forecast.finished(number)
     return number
