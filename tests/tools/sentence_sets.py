@@ -112,6 +112,9 @@ class _Places:
         """right, wrong or missed."""
         left, unread = list(self.found), list(readings)
         shown: set[str] = set()
+        self._match(
+            left, unread, shown, self._is_lit_by_its_words
+        )  # of two readings of the same notes each its own
         self._match(left, unread, shown, self._is_lit_or_asked)
         self._match(left, unread, shown, self._is_in_bars_by_its_words)
         for each in [each for each in left if each["status"] == "lit" and each["notes"]]:
@@ -160,6 +163,9 @@ class _Places:
 
     def _is_lit_or_asked(self, reading: Mapping[str, Any], each: FOUND) -> bool:
         return any(self._fits(way, each, reading["words"]) for way in _ways(reading) if "bars" not in way)
+
+    def _is_lit_by_its_words(self, reading: Mapping[str, Any], each: FOUND) -> bool:
+        return _share_words(reading["words"], each["words"]) and self._is_lit_or_asked(reading, each)
 
     def _is_in_bars(self, reading: Mapping[str, Any], each: FOUND) -> bool:
         return any(self._fits(way, each, reading["words"]) for way in _ways(reading) if "bars" in way)

@@ -245,7 +245,7 @@ def _counted(text: str, first: int, words: str) -> tuple[int, int]:
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
-        r"(?:sequences|encloses|surrounds|anticipates|arpeggiates|displaces)$", words
+        r"(?:slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces)$", words
     )
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:
@@ -497,7 +497,8 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     single = article in ("a", "an", "another", "one") and not re.search(
         r"\bnotes?(?: here| there)? is$", before
     )
-    if single and not _lands(before) and number not in (9, 11, 13):
+    listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
+    if single and not _lands(before) and number not in (9, 11, 13) and not listed:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
         return False

@@ -11,6 +11,7 @@ from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.things import Things
@@ -41,7 +42,10 @@ class Decider(Degrees, Things):
             decided.append(
                 NOTHING if again and any(each.target == other.target for other in decided) else each
             )
-        return decided
+        return [
+            NOTHING if claim.name in FIGURES and _is_said_twice(each, decided) else each
+            for claim, each in zip(claims, decided, strict=True)
+        ]
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""
@@ -113,3 +117,10 @@ class Decider(Degrees, Things):
         each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
         self.chosen.append(notes[goal])
         return Decided(each.mention, each.target)
+
+
+def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:
+    """Whether another claim lights the same notes: "a triplet, root, third, flat five"."""
+    lit = each.mention and [lit.note for lit in each.mention.notes]
+    others = [other.mention for other in decided if other is not each and other.mention is not None]
+    return any([lit.note for lit in other.notes] == lit for other in others)

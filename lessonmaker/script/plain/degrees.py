@@ -73,6 +73,7 @@ OVER_AND_OVER = re.compile(
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 NEAR_QUARTERS = Fraction(4)
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
+IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
 VOICE = 3  # the fewest notes of a line between those of another
 
 
@@ -156,6 +157,8 @@ class Degrees(Common):
             notes = self.of_next_chord(notes)
         if not notes:
             return self.no_degree(claim, scope)
+        if claim.count < 0 and not scope.spans and self.before is not None:
+            notes = [note for note in notes if self.before.start <= note.onset < self.before.end] or notes
         if claim.count or self.comes_in_each(claim, scope, notes):
             return self.several(claim, notes)
         if claim.which:
@@ -519,7 +522,10 @@ class Degrees(Common):
         if (
             beats and not scope.borrowed and len(scope.spans) == 1
         ):  # there may be one, but not where it is said to be
-            apart = any(MOVES_ON.search(self.sentence.text[place.last : claim.first]) for place in beats)
+            between = [
+                self.sentence.text[place.last : claim.first] for place in beats if place.first > IN_FRONT
+            ]
+            apart = any(MOVES_ON.search(text) or re.search(r"[,;:]", text) for text in between)
             return bool(PLAIN_ARTICLE.search(before)) and len(self.claims) == 1 and not apart
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False

@@ -27,6 +27,7 @@ BAR_ENDS = re.compile(rf"{ALSO}(?:{ENDS}|'s last note is){ARTICLE}\s*")
 BEGUN = re.compile(rf"\b{STARTING}(?: off| out| up)? (?:the )?$")  # before a bar: "kick off bar eight on"
 ENDED = re.compile(rf"\b{ENDING}(?: off| out| up)? (?:the )?$")
 ON_IT = re.compile(rf"(?: off| out| up)?,?{ON}{ARTICLE}\s*")
+AND_THEN = re.compile(r"\b(?:and|then) (?:the )?$")  # before another bar, without the verb
 OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
 CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
 AND_ENDS = re.compile(
@@ -89,6 +90,13 @@ def end_said(
             leads = leads or (
                 place.last <= claim.first
                 and verb.search(sentence.text[: place.first])
+                and ON_IT.fullmatch(between)
+            )
+            leads = leads or (
+                place.last <= claim.first
+                and place is not bars[0]
+                and AND_THEN.search(sentence.text[: place.first])
+                and verb.search(sentence.text[: bars[0].first])
                 and ON_IT.fullmatch(between)
             )
             if (leads and not (side == "last" and LIST_GOES_ON.match(after))) or trails:

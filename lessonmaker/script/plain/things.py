@@ -10,10 +10,11 @@ from lessonmaker.analysis.device_names import DEVICES, TRIAD, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, overlap
+from lessonmaker.score.position import INSTANT, Span, bars_in, format_position, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
+    lit_note,
     role_candidates,
     scale_mention,
     scale_target,
@@ -21,6 +22,7 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claims import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
@@ -37,6 +39,7 @@ SAID_OF_THE_LINE = {
     "substitute dominant": "tritone-substitute triad",
     "upper-structure triad": "tritone-substitute triad",
 }
+CERTAIN = ("triplet", "sixteenth")  # figures that are there or not
 KNOWN_AS = {"minor two five one": "minor cadence"}  # what the analysis calls some progressions
 LEADS_INTO = re.compile(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
@@ -52,11 +55,60 @@ class Things(Common):
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
-        own = {"phrase": self.phrases, TRIAD: self.named_triad}.get(claim.name)
+        own = {"phrase": self.phrases, TRIAD: self.named_triad, **dict.fromkeys(FIGURES, self.figure)}.get(
+            claim.name
+        )
         if own is not None:
             return own(claim, scope)
         found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
         return found if found is not None else self.usual_device(index, claim, scope)
+
+    def figure(self, claim: Claim, scope: Scope) -> Decided:
+        """What the notes alone tell: a triplet, the voice under a held note."""
+        found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
+        here = [
+            notes
+            for notes in found
+            if not scope.tests or any(scope.passes(note, self.music) for note in notes)
+        ]
+        here = here or ([] if claim.name in CERTAIN else found)
+        if not here:
+            return self.no_figure(claim, scope, found)
+        targets = [self.row_target(notes) for notes in here]
+        if len(here) > 1 and not claim.count:
+            return self.question(self.sentence.words(claim.first, claim.last), targets)
+        if claim.count > 0 and len(here) != claim.count:
+            return NOTHING
+        notes = [note for each in here for note in each]
+        self.chosen.append(notes[-1])
+        lit = tuple(replace(lit_note(note, self.music), label=None) for note in notes)
+        span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
+        return Decided(Mention("notes", span, lit, target=self.row_target(notes)), self.row_target(notes))
+
+    def no_figure(self, claim: Claim, scope: Scope, elsewhere: Sequence[Sequence[Note]]) -> Decided:
+        """No such figure: a fault where there can be no doubt of it and of its bars."""
+        sure = (
+            claim.name in CERTAIN
+            and scope.explicit
+            and not scope.borrowed
+            and self.may_be_false(claim, scope)
+        )
+        if not sure or scope.unknown or self.sentence.is_question:
+            return NOTHING
+        words = self.sentence.words(claim.first, claim.last)
+        where = self.music.said(scope.spans[0])
+        if elsewhere:
+            at = " and ".join(self.row_target(notes) for notes in elsewhere)
+            return Decided(None, at, (), f"“{words}”: in {where} it is at {at}", "say where it is")
+        what = f"“{words}”: there is none in {where}"
+        return Decided(
+            None, format_span(self.music.score, scope.spans[0]), (), what, "say it of the bars that have one"
+        )
+
+    def row_target(self, notes: Sequence[Note]) -> str:
+        """How a link names the stretch of some notes."""
+        ends = [format_position(self.music.score, note.onset) for note in (notes[0], notes[-1])]
+        return "-".join(dict.fromkeys(ends))
 
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
@@ -120,6 +172,10 @@ class Things(Common):
             found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
             if len(found) > 1:
                 return NOTHING
+        if not found and claim.name == "chromatic run":
+            voice = self.figure(replace(claim, name="moving voice", count=0), scope)
+            found_one = voice.mention is not None
+            return voice if found_one else self.no_device(claim, scope)
         if not found:
             return self.no_device(claim, scope)
         if self.is_said_of_before(claim):

@@ -156,6 +156,29 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (r"turn-?arounds?", "turnaround", ""),
     (
+        r"side[- ]?slip(?:s|ped|ping)?|(?:a )?(?:half step|semitone) (?:off the road|outside|to the side)"
+        r"|(?:slips?|steps?|goes|moves?|shifts?) (?:out|outside|sideways)(?: (?:by )?a half step)?",
+        "side-slip",
+        "",
+    ),
+    (r"(?<!in )(?:triplet (?:figure|run|group)s?|triplets?)", "triplet", ""),
+    (r"(?<!in )(?:sixteenth notes?|sixteenths?|semiquavers?)", "sixteenth", ""),
+    (
+        r"(?:(?:chromatic|inner|moving|lower|upper|second|descending|little) )*(?:line|voice|tones|descent|thread)"
+        r"(?: that(?:'s)?| is|'s)? (?:sneak|creep|mov|walk|com|go|sink|descend|slid|crawl|fall|climb|ris|run"
+        r"|wander)(?:ing|s|es|e)"
+        r"(?: (?:down|up|stepwise|chromatically|(?:in|by) half[- ]steps?|(?:in|by) semitones?))*"
+        r" (?:underneath|below|beneath|under|on top|above)(?: it| that| this)?"
+        r"|(?:underneath|beneath|below)(?: it| that| this)?,? (?:there's |we hear |comes |is |runs )?(?:an?|this"
+        r"|the|that)"
+        r" (?:\w+ )?(?:line|voice|descent)(?: (?:sneaking|creeping|coming|going|walking|moving|sliding"
+        r"|crawling))?(?: down)?"
+        r"|(?:line|voice) (?:underneath|below|beneath)(?: it)?(?: (?:coming|going|walking|moving|sneaking"
+        r"|creeping))?(?: down)?",
+        "moving voice",
+        "",
+    ),
+    (
         r"back-?door (?:dominant|seven(?:th)?|chord|five)(?: chord)?|back-?door(?= (?:in|of) bar)",
         "backdoor dominant",
         "",

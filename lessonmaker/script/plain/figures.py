@@ -1,0 +1,100 @@
+"""Figures that their notes alone tell, and that are heard only where somebody speaks of them.
+
+Common practice, no source. A triplet is three notes in the time of two, told by an onset that parts a beat in three;
+sixteenths part it in four. The moving voice is what walks under or over a note that is repeated (oblique motion). A
+side-slip is a run of notes that would be of the chord's own scale a half step higher or lower, and are not where they
+stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, overlap
+from lessonmaker.script.music import Music
+from lessonmaker.theory.chord import family, readings
+
+__all__ = ["FIGURES", "figures_in"]
+
+FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
+PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
+OCTAVE = 12
+# The scale that each family of chord is heard in, where nothing else is said: semitones above its root.
+OWN_SCALES = {
+    "major": (0, 2, 4, 5, 6, 7, 9, 11),
+    "minor": (0, 2, 3, 5, 7, 9, 10),
+    "dominant": (0, 2, 4, 5, 7, 9, 10),
+    "suspended": (0, 2, 4, 5, 7, 9, 10),
+    "altered": (0, 1, 3, 4, 6, 8, 10),
+    "half-diminished": (0, 1, 3, 5, 6, 8, 10),
+}
+FEWEST, FOREIGN = 4, 3  # notes of a side-slip, and those of them that the scale where they stand has not
+
+
+def figures_in(kind: str, spans: Sequence[Span], music: Music) -> list[list[Note]]:
+    """The figures of a kind that begin in some spans, each with its notes.
+
+    Args:
+        kind: one of `FIGURES`.
+        spans: where to look.
+        music: the score as it is heard.
+    """
+    if kind == "moving voice":
+        found = [_moving_voice(spans, music)]
+    elif kind == "side-slip":
+        found = [run for span in spans for run in _side_slips(span, music)]
+    else:
+        found = [run for span in spans for run in _parted(PARTS[kind], span, music)]
+    return [notes for notes in found if notes]
+
+
+def _parted(parts: int, span: Span, music: Music) -> list[list[Note]]:
+    """The beats of a span that are parted in so many, each with its notes."""
+    struck = music.struck_between(span.start, span.end)
+    beats = [
+        list(notes) for _, notes in groupby(struck, key=lambda note: (note.bar, _place(note, music) // 1))
+    ]
+    return [notes for notes in beats if any(_place(note, music).denominator % parts == 0 for note in notes)]
+
+
+def _place(note: Note, music: Music) -> Fraction:
+    """Where a note is struck in its bar, in quarters."""
+    return position_in_bar(note.onset, music.score.bars[note.bar])
+
+
+def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
+    """The notes that move against a repeated one, of all oblique motion that is mostly in some spans."""
+    notes: dict[str, Note] = {}
+    for device in music.analysis.devices:
+        inside = any(2 * overlap(device.span, span) > device.span.end - device.span.start for span in spans)
+        if device.kind != "oblique motion" or not inside:
+            continue
+        for group in device.groups:
+            voice = [music.struck_by_id[name] for name in group]
+            if len({note.sounding.midi for note in voice}) > 1:
+                notes |= {note.id: note for note in voice}
+    return sorted(notes.values(), key=lambda note: note.onset)
+
+
+def _side_slips(span: Span, music: Music) -> list[list[Note]]:
+    line = [heard.note for heard in music.etude.melody if span.start <= heard.note.onset < span.end]
+    found: list[list[Note]] = []
+    for step in (1, -1):
+        for beside, run in groupby(line, key=lambda note: _is_own(note, step, music)):
+            notes = list(run)
+            if beside and len(notes) >= FEWEST and sum(not _is_own(n, 0, music) for n in notes) >= FOREIGN:
+                found.append(notes)
+    return sorted(found, key=len, reverse=True)[:1]
+
+
+def _is_own(note: Note, step: int, music: Music) -> bool:
+    """Whether a note so many semitones lower is of the scale of its chord."""
+    chord = music.finding(note).chord
+    if chord is None:
+        return False
+    heard = readings(chord)[0]
+    return (note.sounding.midi - step - heard.root.pitch_class) % OCTAVE in OWN_SCALES.get(family(heard), ())
