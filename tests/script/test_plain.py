@@ -1,6 +1,11 @@
 """Plain words, sentence by sentence (sets of them are in test_sentence_sets.py)."""
 
+import random
+import re
+
 import pytest
+
+from lessonmaker.script.plain.verbs import inflected
 
 CLAIMS_NOTHING = [
     "It is nine o'clock, and I have five minutes.",
@@ -69,3 +74,54 @@ def test_letters_that_grow_when_small_move_nothing(examined) -> None:
     (each,) = cue.understood
     text = cue.cue.say.pieces[0].text + cue.cue.say.pieces[1].text
     assert text[each.first : each.last] == "flat nine"
+
+
+@pytest.mark.parametrize(
+    ("verb", "forms"),
+    [
+        ("drop", {"drop", "drops", "dropped", "dropping"}),
+        ("come down", {"come down", "comes down", "came down", "coming down"}),
+        ("ease", {"ease", "eases", "eased", "easing"}),
+        ("carry", {"carry", "carries", "carried", "carrying"}),
+        ("open", {"open", "opens", "opened", "opening"}),
+        ("hit", {"hit", "hits", "hitting"}),
+    ],
+)
+def test_a_verb_is_known_in_all_its_forms(verb: str, forms: set[str]) -> None:
+    pattern = inflected(verb)
+    assert all(re.fullmatch(pattern, form) for form in forms)
+    assert set(pattern.removeprefix("(?:").removesuffix(")").split("|")) == forms
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("There is no flat nine in bar two.", "but there is a b9 at"),
+        ("There are three flat nines in bar two.", "2 found, not 3"),
+        ("There is a triplet in bar two.", "there is none in bar 2"),
+    ],
+)
+def test_what_is_denied_or_counted_wrongly_is_a_fault(examined, text: str, message: str) -> None:
+    (fault,) = examined(text).faults
+    assert message in fault.what
+
+
+def test_what_the_player_is_advised_to_do_is_never_false(examined) -> None:
+    assert examined("Try the flat nine in bar three.").faults == ()
+    (cue,) = examined("Try the flat nine in bar two.").checked.cues
+    assert [each.target for each in cue.understood if each.status == "lit"] == ["b9@2.2"]
+
+
+WORDS = (
+    "the a its flat nine sharp eleven third root seven five bar two twenty-two in on and then , . : over G seven chord"
+    " falls to up sequence enclosure triplet side-slip no without starts ends with from lydian scale of D minor twice"
+    " three times each both it you next last first note on top underneath line beat four again before turnaround one"
+    " high B flat triad keeps"
+)
+
+
+def test_no_row_of_words_is_too_strange_to_be_read(examined) -> None:
+    words = random.Random(12)
+    for _ in range(40):
+        text = " ".join(words.choices(WORDS.split(), k=14))
+        assert all(each.what for each in examined(text).faults)

@@ -110,7 +110,13 @@ class Common:
     def several(self, claim: Claim, notes: list[Note]) -> Decided:
         """Several notes of one degree: all of them, if their number is the one claimed."""
         if claim.count > 0 and len({note.onset for note in notes}) != claim.count:
-            return self.other_number(claim, notes)
+            spans = self.scopes[self.claims.index(claim)].spans
+            own = [note for note in notes if any(span.start <= note.onset < span.end for span in spans)]
+            if (
+                len({note.onset for note in own}) != claim.count
+            ):  # one struck before the bar line may count or not
+                return self.other_number(claim, notes)
+            notes = own
         self.chosen += notes
         lit = tuple(lit_note(note, self.music) for note in notes)
         span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
