@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from lessonmaker.analysis.devices.arpeggios import arpeggios_of
 from lessonmaker.analysis.devices.cross_rhythm import cross_rhythms_of
+from lessonmaker.analysis.devices.displaced import displaced_of
 from lessonmaker.analysis.devices.enclosures import approaches_of
 from lessonmaker.analysis.devices.guide_tones import guide_tone_lines_of
 from lessonmaker.analysis.devices.motifs import motifs_of
@@ -44,6 +45,7 @@ FINDERS: tuple[Callable[[Etude], tuple[Device, ...]], ...] = (
     cross_rhythms_of,
     motifs_of,
     transformed_of,
+    displaced_of,
     uneven_rhythms_of,
     shapes_of,
     progressions_of,

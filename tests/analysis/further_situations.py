@@ -261,6 +261,18 @@ DEVICES_HEARD = {
         "[Gm7] re D5 Bb4q F4h | [C7] rw | [Fmaj7] rw | [Gm7] re D5 Bb4q F4h | [C7] rw | rw",
         "motif",
     ),
+    "a figure of five even notes an eighth later": (
+        "[Dm7] F4e A4 C5 E5 D5h | re F4e A4 C5 E5 D5q. | rw",
+        "displacement@1.1-2.3&, arpeggio:3-5-7-9",
+    ),
+    "a plain figure a beat and a half later, then two": (
+        "[Cmaj7] E4e G4 A4 G4 rh | re E4e G4 A4 G4 rq. | rh E4e G4 A4 G4 | C5w",
+        "displacement@1.1-2.3",
+    ),
+    "three even notes an eighth later": (
+        "[Dm7] F4e A4 C5q rh | re F4e A4 C5q rq. | [G7] rq F4e A4 B4q rq | [Cmaj7] G4w",
+        "displacement@1.1-2.2&",
+    ),
     "long notes do nothing": (
         "[Cmaj7] E4w | [Am7] C5w | [Dm7] F4w | [G7] B4w",
         "-enclosure -sequence -cross rhythm -chromatic run",
@@ -394,10 +406,10 @@ HARMONY_HEARD = {
 
 # Where a player may hear more than is heard here: what is heard instead, and why.
 DEVICES_HEARD_OTHERWISE = {
-    # Five even notes are anybody's: of even notes it takes six for a figure to be known again.
-    "a figure of five even notes an eighth later": (
-        "[Dm7] F4e A4 C5 E5 D5h | re F4e A4 C5 E5 D5q. | rw",
-        "-displacement, arpeggio:3-5-7-9",
+    # A figure on each half of the bar is said twice: nothing is displaced.
+    "a figure of three even notes on both halves of the bar": (
+        "[Dm7] F4e A4 C5 r F4 A4 C5 r | D5w",
+        "-displacement",
     ),
 }
 HARMONY_HEARD_OTHERWISE = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.lines import Heard, position_in_bar
@@ -26,7 +27,7 @@ def turns(steps: Sequence[int]) -> int:
     return sum(one * other < 0 for one, other in pairwise(steps))
 
 
-def is_own(gaps: Sequence[int], steps: Sequence[int]) -> bool:
+def is_own(gaps: Sequence[int] | Sequence[Fraction], steps: Sequence[int]) -> bool:
     """Whether a figure has something of its own: an uneven rhythm and a leap, or several leaps and turns.
 
     Args:
