@@ -273,6 +273,16 @@ DEVICES_HEARD = {
         "[Dm7] F4e A4 C5q rh | re F4e A4 C5q rq. | [G7] rq F4e A4 B4q rq | [Cmaj7] G4w",
         "displacement@1.1-2.2&",
     ),
+    "five even notes that end long come back": (
+        "[Cmaj7] G4e A4 C5 E5 D5h | [Am7] A4q C5 B4h | [Dm7] D4q F4e E4 C4h | [G7] B4q. A4e F4h | "
+        "[Cmaj7] G4e A4 C5 E5 D5h | C5w",
+        "motif@1.1-5.3",
+    ),
+    "five even notes that run on are anybody's": (
+        "[Cmaj7] G4e A4 C5 E5 D5 C5 A4q | [Am7] A4q C5 B4h | [Dm7] D4q F4e E4 C4h | [G7] B4q. A4e F4h | "
+        "[Cmaj7] G4e A4 C5 E5 D5 B4 G4q | C5w",
+        "-motif",
+    ),
     "long notes do nothing": (
         "[Cmaj7] E4w | [Am7] C5w | [Dm7] F4w | [G7] B4w",
         "-enclosure -sequence -cross rhythm -chromatic run",

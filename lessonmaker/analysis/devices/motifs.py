@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.analysis.devices.figures import (
+    LEAP,
     SHORTEST_STEPS,
     Figure,
     intervals,
@@ -18,7 +19,7 @@ from lessonmaker.analysis.devices.figures import (
     is_own,
     turns,
 )
-from lessonmaker.analysis.etude import Etude, device_of
+from lessonmaker.analysis.etude import Etude, Ticks, device_of
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
@@ -50,11 +51,21 @@ def _families(etude: Etude, length: int) -> Iterator[list[Figure]]:
     buckets: dict[tuple[object, ...], list[Figure]] = defaultdict(list)
     for first in range(len(line) - length + 1):
         inner = slice(first, first + length - 1)
-        if not any(ticks.breaks[inner]) and is_own(ticks.gaps[inner], ticks.steps[inner]):
+        own = is_own(ticks.gaps[inner], ticks.steps[inner]) or _comes_to_rest(ticks, first, length)
+        if own and not any(ticks.breaks[inner]):
             shape = *ticks.gaps[inner], *((step > 0) - (step < 0) for step in ticks.steps[inner])
             buckets[shape].append(tuple(line[first : first + length]))
     families = [family for figures in buckets.values() if len(figures) > 1 for family in _alike(figures)]
     yield from sorted(families, key=lambda family: (-len(family), family[0][0].note.onset))
+
+
+def _comes_to_rest(ticks: Ticks, first: int, length: int) -> bool:
+    """Whether five even notes with several leaps and a turn end on a longer one, which makes their rhythm their own."""
+    inner, last = slice(first, first + length - 1), first + length - 1
+    longer = ticks.ends[last] - ticks.onsets[last] >= 2 * ticks.gaps[last - 1]
+    even = len(set(ticks.gaps[inner])) == 1
+    leaps = sum(abs(step) >= LEAP for step in ticks.steps[inner])
+    return length == FEWEST_VARIED + 1 and even and longer and leaps > 1 and turns(ticks.steps[inner]) > 0
 
 
 def _is_uneven(figure: Figure) -> bool:
