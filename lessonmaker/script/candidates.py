@@ -5,7 +5,7 @@ Links and plain words look here for what they name, so that both find the same t
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -25,11 +25,13 @@ __all__ = [
     "Candidate",
     "bars_lit",
     "degree_candidates",
+    "degree_verdict",
     "device_candidate",
     "device_candidates",
     "device_mention",
     "lit_note",
     "note_candidate",
+    "notes_named",
     "role_candidates",
     "role_name",
     "scale_mention",
@@ -71,13 +73,20 @@ class Candidate:
 
 def degree_candidates(degree: str, span: Span, music: Music) -> tuple[Candidate, ...]:
     """The notes of a span that a degree names: exactly, or else by another name of the pitch."""
-    verdicts = [(note, _verdict(degree, note, music)) for note in music.struck_in(span)]
-    exact = [note for note, verdict in verdicts if verdict == "exact"]
-    found = exact or [note for note, verdict in verdicts if verdict == "other name"]
-    return tuple(note_candidate(degree, note, music) for note in found)
+    return tuple(
+        note_candidate(degree, note, music) for note in notes_named(degree, music.struck_in(span), music)
+    )
 
 
-def _verdict(degree: str, note: Note, music: Music) -> str:
+def notes_named(degree: str, notes: Sequence[Note], music: Music) -> tuple[Note, ...]:
+    """Those of some notes that a degree names: exactly, or else by another name of the pitch."""
+    verdicts = [(note, degree_verdict(degree, note, music)) for note in notes]
+    exact = tuple(note for note, verdict in verdicts if verdict == "exact")
+    return exact or tuple(note for note, verdict in verdicts if verdict == "other name")
+
+
+def degree_verdict(degree: str, note: Note, music: Music) -> str:
+    """How true it is to give a note a degree: "exact", "other name" or "false"."""
     finding = music.finding(note)
     if finding.chord is None or finding.degree is None or degree not in DEGREE_SEMITONES:
         return "false"

@@ -22,8 +22,10 @@ from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.candidates import (
     ROLES,
     Candidate,
+    degree_verdict,
     device_candidate,
     device_candidates,
+    notes_named,
     role_candidates,
     role_name,
     scale_mention,
@@ -31,7 +33,7 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.model import Lit, Mention, Piece
 from lessonmaker.script.music import Findings, Music
-from lessonmaker.theory.degree import accepts, is_chord_tone
+from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 from lessonmaker.theory.scale import scales_named
 from lessonmaker.theory.signs import in_ascii
@@ -296,22 +298,9 @@ class Link:
     def candidates(self, degree: str) -> tuple[Note, ...]:
         """The notes of the span with a degree; those struck at a position go before the rest of its beat."""
         struck = self.music.struck_in(self.span)
-        found = self.named(degree, struck)
+        found = notes_named(degree, struck, self.music)
         at_once = tuple(note for note in found if note.onset == self.span.start)
         return at_once if at_once and self.music.is_position(self.where, self.span) else found
-
-    def named(self, degree: str, notes: Sequence[Note]) -> tuple[Note, ...]:
-        """The notes that a degree names: exactly, or else by another name of the pitch."""
-        verdicts = {note: self.verdict(degree, note) for note in notes}
-        exact = tuple(note for note in notes if verdicts[note] == "exact")
-        return exact or tuple(note for note in notes if verdicts[note] == "other name")
-
-    def verdict(self, degree: str, note: Note) -> str:
-        """How true it is to give a note this degree."""
-        finding = self.music.finding(note)
-        if finding.chord is None or finding.degree is None:
-            return "false"
-        return accepts(degree, finding.degree, finding.chord)
 
     def choose(self, claims: Sequence[Claim]) -> list[tuple[str, Note]] | None:
         """One instant for each claim: by itself, or by the order in which the claims stand."""
@@ -342,7 +331,7 @@ class Link:
 
     def nearest(self, degree: str) -> Note | None:
         """The note with this degree that is nearest to the span."""
-        found = self.named(degree, self.music.struck)
+        found = notes_named(degree, self.music.struck, self.music)
         middle = (self.span.start + self.span.end) / 2
         return min(found, key=lambda note: abs(note.onset - middle), default=None)
 
@@ -375,7 +364,7 @@ class Link:
     def claimed_lit(self, degree: str, note: Note) -> Lit:
         """A note lit by a claim, labelled as the analysis hears it, or as the author insists."""
         finding = self.music.finding(note)
-        verdict = self.verdict(degree, note)
+        verdict = degree_verdict(degree, note, self.music)
         if verdict == "other name" and not self.overruled:
             at = self.music.position(note, self.span.visit)
             over = self.music.chord_name(finding.chord)
