@@ -83,6 +83,9 @@ PLAIN_SCALES = {
     "diminished": "whole-half diminished",
 }
 
+# The scales of a key whose mode is no scale's name.
+KEY_SCALES = {"minor": ("aeolian",), "blues": ("mixolydian", "blues", "major blues")}
+
 # What a note outside the scale costs.
 STRUCTURAL_BITS = 9.0
 ADDED_NOTE_BITS = 12.0  # the added note of a bebop scale in a run
@@ -338,7 +341,7 @@ def of_key(collection: Collection, key: KeyCentre) -> bool:
 
 
 def _names_key(collection: Collection, tonic: int, mode: str) -> bool:
-    return collection.names.get(tonic) == {"minor": "aeolian", "blues": "mixolydian"}.get(mode, mode)
+    return collection.names.get(tonic) in KEY_SCALES.get(mode, (mode,))
 
 
 # Passages ------------------------------------------------------------------------------------------------

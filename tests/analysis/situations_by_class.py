@@ -367,6 +367,7 @@ SCALES_HEARD = {
     "[G7] G4e A4 B4 C5 D5 E5 F5 G5": "G mixolydian",
     "[G7] G5e F#5 F5 E5 D5 C5 B4 A4 | G4w": "G bebop dominant",
     "[Cmaj7] C4e D4 E4 G4 A4 C5 A4 G4 | E4e D4 C4 A3 C4h": "C major pentatonic",
+    "[C7] C4e D4 Eb4 E4 G4 A4 C5 A4 | G4e E4 Eb4 D4 C4h": "C major blues",
     "[Am7] A4e C5 D5 E5 G5 A5 G5 E5 | D5e C5 A4 G4 A4h": "A minor pentatonic",
     "[C7] C5e Bb4 G4 Gb4 F4 Eb4 C4 Bb3 | C4e Eb4 F4 Gb4 G4 Bb4 C5q": "C blues",
     "[CmMaj7] C4e D4 Eb4 F4 G4 A4 B4 C5": "C melodic minor",
