@@ -12,8 +12,10 @@ from lessonmaker.analysis.whole import analyse
 from lessonmaker.build.lesson import anchors_of
 from lessonmaker.build.outputs import OverlayOutputs, write, write_captions, write_times
 from lessonmaker.build.progress import Progress
+from lessonmaker.build.store import Store
 from lessonmaker.build.telling import chapter_remarks, telling_of, unread_remarks
 from lessonmaker.build.workshop import processors
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.picture.band import Band, BandStyle, caption_letters, make_band
 from lessonmaker.picture.look import Look, standard_look
@@ -34,8 +36,10 @@ from lessonmaker.video.footage import Footage, read_footage, refuse_broken
 from lessonmaker.video.layer import packing_of
 from lessonmaker.video.markers import BarMark, CodeError, Timecode, bar_table, even_rate
 from lessonmaker.video.overlay import Lay, Part, Version, format_of, overlay_films
+from lessonmaker.video.spans import KeptSpans
 
 __all__ = [
+    "KeptFilm",
     "Overlaid",
     "Overlay",
     "fitted_film",
@@ -235,15 +239,23 @@ class LaidOver:
     remarks: tuple[Fault, ...]
 
 
-def make_versions(orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress) -> list[Overlaid]:
+def make_versions(
+    orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress, kept: KeptFilm | None = None
+) -> list[Overlaid]:
     """Lay a score over a film, in versions of the same part of it, and write each with its bar table and chapters.
+
+    Args:
+        orders: the versions.
+        fitted: the film.
+        progress: told how far it is.
+        kept: where spans of films that tell a lesson are kept, if they are.
 
     Raises:
         MaterialError: the film breaks off, the part asked for is not in it, or an output cannot be what it is called.
         OSError: a file cannot be written.
     """
     footage = fitted.footage
-    laid = [lay_over(order, fitted) for order in orders]
+    laid = [lay_over(order, fitted, kept) for order in orders]
     part = laid[0].part
     work_s = seconds_of_work(footage, part)
     frame_s = work_s / max(float((part.end_s - part.start_s) * footage.rate), 1.0)
@@ -257,7 +269,19 @@ def make_versions(orders: Sequence[Overlay], fitted: FittedFilm, progress: Progr
     return [finished(one.order, one.staged, one.clock, one.remarks) for one in laid]
 
 
-def lay_over(order: Overlay, fitted: FittedFilm) -> LaidOver:
+@dataclass(frozen=True)
+class KeptFilm:
+    """Where spans of overlaid films are kept, and a digest of the film and of what makes them."""
+
+    store: Store
+    basis: str
+
+    def spans(self, band: Band) -> KeptSpans:
+        """Where those are kept that have a band laid over them."""
+        return KeptSpans(self.store, digest_of(self.basis, band.style), band.content)
+
+
+def lay_over(order: Overlay, fitted: FittedFilm, kept: KeptFilm | None) -> LaidOver:
     """An overlay, laid out."""
     refuse_same_file(order)
     footage = fitted.footage
@@ -269,7 +293,8 @@ def lay_over(order: Overlay, fitted: FittedFilm) -> LaidOver:
     timeline = staged.timeline
     band, lay = laid_out(order, staged, footage)
     info = FilmInfo(timeline.title, timeline.composer, "", timeline.duration, timeline.chapters)
-    version = Version(order.output, band, lay, info)
+    spans = kept.spans(band) if kept is not None and order.lesson is not None else None
+    version = Version(order.output, band, lay, info, spans)
     return LaidOver(order, staged, clock, part, version, (*fitted.remarks, *staged.remarks, *band.remarks))
 
 

@@ -18,6 +18,7 @@ from lessonmaker.build.order import Order, Scored, editions_of, interval_of
 from lessonmaker.build.outputs import make_place
 from lessonmaker.build.overlay import (
     FittedFilm,
+    KeptFilm,
     Overlaid,
     Overlay,
     fitted_film,
@@ -32,6 +33,9 @@ from lessonmaker.build.plan import Made
 from lessonmaker.build.progress import Progress
 from lessonmaker.build.reasons import bar_digests
 from lessonmaker.build.record import FileState, Record, save_record
+from lessonmaker.build.store import FOLDER as STORE
+from lessonmaker.build.store import Store
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault
 from lessonmaker.files import remove_abandoned
 from lessonmaker.picture.look import Look
@@ -55,6 +59,7 @@ class Reel:
     lesson: CheckedLesson | None
     book: Book
     kept: KeptFits
+    store: Store
     progress: Progress
 
     @cached_property
@@ -117,12 +122,15 @@ def make_overlays(
     overlays = tuple(dict.fromkeys(one.overlay for one in planned))
     checked = {one.lesson.path: one for one in check_order(replace(order, lessons=(), overlays=overlays))}
     remove_abandoned(output)
+    store = Store(output / STORE)
     for overlay, films in groupby(planned, key=lambda one: one.overlay):
         first, *others = films
         lesson = None if overlay.lesson is None else checked[overlay.lesson]
-        reel = Reel(overlay, first.scored, lesson, order.book, KeptFits(output / FITS), progress)
+        reel = Reel(overlay, first.scored, lesson, order.book, KeptFits(output / FITS), store, progress)
         for some in batched((first, *others), AT_ONCE):
             yield from made(some, reel)
+    for remark in store.remarks:
+        progress.remark(remark)
 
 
 def batched(films: Sequence[PlannedOverlay], most: int) -> Iterator[Sequence[PlannedOverlay]]:
@@ -138,7 +146,8 @@ def made(films: Sequence[PlannedOverlay], reel: Reel) -> Iterator[Made]:
     named = ", ".join(one.edition.label for one in films)
     doing = "drawing the score as a layer" if reel.overlay.layer else "laying the score over the film"
     reel.progress.step(f"{reel.overlay.name}, {named}: {doing}")
-    for planned, done in zip(films, make_all(orders, fitted, reel.progress), strict=True):
+    kept = KeptFilm(reel.store, digest_of(films[0].now.tools, films[0].now.digests["film"]))
+    for planned, done in zip(films, make_all(orders, fitted, reel.progress, kept), strict=True):
         if planned.outputs.poster is not None:
             write_poster(planned.outputs.poster, planned.outputs.film, done.plays_at_s)
         record = record_of(planned, reel, done)
@@ -146,12 +155,14 @@ def made(films: Sequence[PlannedOverlay], reel: Reel) -> Iterator[Made]:
         yield Made(planned, record)
 
 
-def make_all(orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress) -> Iterator[Overlaid]:
+def make_all(
+    orders: Sequence[Overlay], fitted: FittedFilm, progress: Progress, kept: KeptFilm
+) -> Iterator[Overlaid]:
     """Films together; layers, which decode nothing, one by one."""
     if orders[0].layer:
         yield from (make_layer(order, fitted, progress) for order in orders)
     else:
-        yield from make_versions(orders, fitted, progress)
+        yield from make_versions(orders, fitted, progress, kept)
 
 
 def order_of(planned: PlannedOverlay, reel: Reel) -> Overlay:

@@ -24,6 +24,7 @@ __all__ = [
     "Colours",
     "Footage",
     "Turn",
+    "frame_times",
     "open_film",
     "read_footage",
     "refuse_broken",
@@ -288,6 +289,25 @@ def timed_frames(
     if last_s - held[1] > MOST_LOST_S + 2 * held[0].duration * base:
         raise broken(footage, held[1])
     yield held[0], max(held[1], start_s), min(last_s, end_s)
+
+
+def frame_times(
+    container: av.container.InputContainer, footage: Footage, start_s: Fraction, end_s: Fraction
+) -> list[tuple[Fraction, Fraction]]:
+    """When the frames in sight from one second to another come and go, as their packets say, without decoding them."""
+    stream = container.streams.video[0]
+    assert stream.time_base is not None
+    base, begin = stream.time_base, start_of(container)
+    if start_s > 0:
+        container.seek(int((start_s + begin) / base), stream=stream)
+    packets = [packet for packet in container.demux(stream) if packet.pts is not None]
+    comes = sorted((packet.pts or 0) * base - begin for packet in packets)
+    goes = [*comes[1:], footage.seconds]
+    return [
+        (max(one, start_s), min(other, end_s))
+        for one, other in zip(comes, goes, strict=True)
+        if one < end_s and other > start_s
+    ]
 
 
 def decoded(

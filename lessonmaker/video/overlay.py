@@ -9,7 +9,7 @@ version, so that all processors have work; only a few frames are held at a time.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from fractions import Fraction
@@ -23,14 +23,17 @@ import numpy.typing as npt
 from av.codec.context import Flags
 from av.video.reformatter import VideoReformatter
 
+from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.files import finished_file
 from lessonmaker.picture.raster import Area
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.video.cover import Covering, coding_of, fitted, flat_frame, planes_of, seen
+from lessonmaker.video.encode import packed, unpacked
 from lessonmaker.video.film import FilmInfo, chapter_entries
-from lessonmaker.video.footage import Footage, open_film, start_of, timed_frames, wanted_format
+from lessonmaker.video.footage import Footage, open_film, start_of, wanted_format
 from lessonmaker.video.lane import Lane
+from lessonmaker.video.spans import FrameReader, KeptSpans, Span, spans_of, whole_span
 
 __all__ = [
     "Covers",
@@ -104,12 +107,14 @@ class Version:
     """A film to be made of another: its file, what is laid over it, where both stand, its title and chapters.
 
     The file's ending says which container (MP4, MOV, MKV); tick 0 of `covers` is where the part that is kept begins.
+    With `kept` it is made in spans, of which those that are kept are not made again.
     """
 
     path: Path
     covers: Covers
     lay: Lay
     info: FilmInfo
+    kept: KeptSpans | None = None
 
 
 def container_for(footage: Footage) -> str:
@@ -165,16 +170,27 @@ def overlay_films(
         OSError: a file cannot be written.
     """
     threads = max(processors // len(versions), 1)
+    cut = spans_of if all(version.kept for version in versions) else lambda _, *times: whole_span(*times)
+    reader = FrameReader(footage, part.end_s)
     with ExitStack() as stack:
-        pictures = stack.enter_context(open_film(footage.path))
         films = [stack.enter_context(Making(version, footage, part, threads)) for version in versions]
-        for frame, start_s, end_s in timed_frames(pictures, footage, part.start_s, part.end_s):
-            for film in films:
-                film.add(frame, start_s - part.start_s, end_s - part.start_s)
-            if told is not None:
-                told(len(films))
+        for span in cut(footage, part.start_s, part.end_s):
+            missing = [film for film in films if not film.take(span)]
+            tell(told, len(span.frames) * (len(films) - len(missing)))
+            for frame, start_s, end_s in reader.of(span) if missing else ():
+                for film in missing:
+                    film.add(frame, start_s - part.start_s, end_s - part.start_s)
+                tell(told, len(missing))
+            for film in missing:
+                film.close()
         for film in films:
             film.finish()
+
+
+def tell(told: Told | None, frames: int) -> None:
+    """Say that so many frames are done, to who wants to know."""
+    if told is not None and frames:
+        told(frames)
 
 
 class Making:
@@ -194,6 +210,8 @@ class Making:
             self.heard = SoundCopy(source, output, part, to_the_end=part.end_s >= footage.seconds)
             output.start_encoding()
             self.composer = Composer(footage, version.covers, version.lay)
+            self.version, self.start_s = version, part.start_s
+            self.span: KeptSpan | None = None
             self.lane = stack.enter_context(Lane())
             self.held = stack.pop_all()
 
@@ -202,6 +220,46 @@ class Making:
 
     def __exit__(self, *about: Any) -> None:
         self.held.__exit__(*about)
+
+    def take(self, span: Span) -> bool:
+        """Begin a span; whether it is kept, and there is nothing to be made of it."""
+        kept = self.version.kept
+        if kept is None or not span.frames:
+            return False
+        self.span = self.known(span, kept)
+        data = kept.store.get(self.span.key)
+        if data is None:
+            self.lane.do(self.writer.begin)
+            return False
+        self.lane.do(partial(self.copy, self.span, data))
+        return True
+
+    def known(self, span: Span, kept: KeptSpans) -> KeptSpan:
+        """What a span is known by: what is to be seen over each of its frames, when."""
+        pieces = tuple(
+            piece
+            for start_s, end_s in span.frames
+            for piece in self.composer.pieces(start_s - self.start_s, end_s - self.start_s)
+        )
+        seen_over = [kept.content(self.version.covers.key(last_tick(gone_s))) for _, gone_s in pieces]
+        how = (kept.basis, self.start_s, self.version.lay, sorted(self.writer.options.items()))
+        return KeptSpan(digest_of(how, pieces, seen_over), pieces)
+
+    def copy(self, span: KeptSpan, data: bytes) -> None:
+        """Write a span that is kept, and what sounds until its end."""
+        self.writer.copy(span.pieces, data)
+        self.heard.write_until(span.pieces[-1][0])
+
+    def close(self) -> None:
+        """End the span that was begun, and keep it."""
+        if self.span is not None:
+            self.lane.do(partial(self.keep, self.span))
+
+    def keep(self, span: KeptSpan) -> None:
+        """Keep a span that is written, if its frames came when its packets had said."""
+        pieces, data = self.writer.end()
+        if self.version.kept is not None and pieces == span.pieces:
+            self.version.kept.store.put(span.key, data)
 
     def add(self, frame: av.VideoFrame, start_s: Fraction, end_s: Fraction) -> None:
         """Add a frame of the film, seen from one second to another."""
@@ -218,6 +276,14 @@ class Making:
         self.lane.wait()
         self.writer.finish()
         self.heard.write_until(None)
+
+
+@dataclass(frozen=True)
+class KeptSpan:
+    """A span under the digest of what it is made from, and the stretches of time in which one picture is shown."""
+
+    key: str
+    pieces: tuple[tuple[Fraction, Fraction], ...]
 
 
 def copy_metadata(
@@ -322,35 +388,82 @@ class Writer:
         self.output = output
         self.base = base / max(1, -(-base * FINEST_CLOCK // 1))
         stream = output.add_stream("libx264", rate=footage.rate)
-        codec = stream.codec_context
+        self.footage, self.threads = footage, threads
+        keys = max(round(KEY_SECONDS * footage.rate), 1)
+        self.options = ENCODING | {"g": str(keys)}
+        stream.time_base = self.base
+        self.configure(stream.codec_context)
+        if footage.turn.matrix is not None:
+            stream.set_display_matrix(footage.turn.matrix)
+        if code is not None:
+            stream.metadata["timecode"] = code
+        self.stream = stream
+        self.encoder: av.VideoCodecContext = stream.codec_context
+        self.apart = False
+        self.pieces: list[tuple[Fraction, Fraction]] = []
+        self.units: list[tuple[bytes, bool]] = []
+
+    def configure(self, codec: av.VideoCodecContext) -> None:
+        """Give an encoder, of the file or of a span, its settings."""
+        footage = self.footage
         codec.width, codec.height, codec.pix_fmt = footage.width, footage.height, wanted_format(footage)
-        codec.time_base = stream.time_base = self.base
+        codec.time_base, codec.framerate = self.base, footage.rate
         codec.thread_type = "FRAME"
-        codec.thread_count = threads
+        codec.thread_count = self.threads
         codec.flags |= Flags.frame_duration
         colours = footage.colours
         codec.color_primaries, codec.color_trc = colours.primaries, colours.transfer
         codec.colorspace, codec.color_range = colours.matrix, colours.range
         if footage.aspect != 1:
             codec.sample_aspect_ratio = footage.aspect
-        keys = max(round(KEY_SECONDS * footage.rate), 1)
-        codec.options = ENCODING | {"g": str(keys)}
-        if footage.turn.matrix is not None:
-            stream.set_display_matrix(footage.turn.matrix)
-        if code is not None:
-            stream.metadata["timecode"] = code
-        self.stream = stream
+        codec.options = dict(self.options)
+
+    def begin(self) -> None:
+        """Encode what follows by itself: a span."""
+        codec = av.CodecContext.create("libx264", "w")
+        assert isinstance(codec, av.VideoCodecContext)
+        self.configure(codec)
+        codec.flags |= Flags.global_header
+        self.encoder, self.apart = codec, True
+
+    def end(self) -> tuple[tuple[tuple[Fraction, Fraction], ...], bytes]:
+        """End a span; when its pictures were shown, and all of it in one."""
+        self.mux(self.encoder.encode(None))
+        made = tuple(self.pieces), packed(self.units)
+        self.encoder, self.apart, self.pieces, self.units = self.stream.codec_context, False, [], []
+        return made
+
+    def copy(self, pieces: Sequence[tuple[Fraction, Fraction]], data: bytes) -> None:
+        """Write a span that was encoded before."""
+        packets = []
+        for (start_s, end_s), (unit, key) in zip(pieces, unpacked(data), strict=True):
+            packet = av.Packet(unit)
+            packet.pts = packet.dts = round(start_s / self.base)
+            packet.duration = max(round(end_s / self.base) - packet.pts, 1)
+            packet.is_keyframe = key
+            packets.append(packet)
+        self.mux(packets)
+
+    def mux(self, packets: Iterable[av.Packet[Any]]) -> None:
+        """Put packets of the picture into the file."""
+        for packet in packets:
+            if self.apart:
+                self.units.append((bytes(packet), packet.is_keyframe))
+            packet.stream, packet.time_base = self.stream, self.base
+            self.output.mux(packet)
 
     def write(self, frame: av.VideoFrame, start_s: Fraction, end_s: Fraction) -> None:
         """Encode a frame that is seen from one second to another."""
         frame.time_base = self.base
         frame.pts = round(start_s / self.base)
         frame.duration = max(round(end_s / self.base) - frame.pts, 1)
-        self.output.mux(self.stream.encode(frame))
+        if self.apart:
+            self.pieces.append((start_s, end_s))
+        self.mux(self.encoder.encode(frame))
 
     def finish(self) -> None:
         """Encode what is held back."""
-        self.output.mux(self.stream.encode(None))
+        self.mux(self.encoder.encode(None))
 
 
 class SoundCopy:

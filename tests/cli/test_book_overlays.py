@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from lessonmaker.build.progress import LONGEST_LOG
+from lessonmaker.build.store import Store
 from lessonmaker.cli import main
 from tests.tools.clock_film import make_film
 from tests.tools.layers import LayerFrames
@@ -342,6 +343,59 @@ def test_a_caption_stands_on_paper_over_the_film_and_leaves_it_again(told):
     during = [rows for time_s, rows in zip(luma, light, strict=True) if start + 0.1 < time_s < end - 0.1]
     others = [rows for time_s, rows in zip(luma, light, strict=True) if not start - 0.1 < time_s < end + 0.1]
     assert min(during) > max(others) + 3
+
+
+def test_of_a_changed_sentence_only_what_shows_it_is_encoded_again(told, build, monkeypatch):
+    film, put, given = told / "out" / "concert" / "walk-film.mp4", Store.put, []
+    monkeypatch.setattr(Store, "put", lambda *entry: given.append(entry[1]) or put(*entry))
+    build("walk-film")
+    every = len(given)
+    change(told, ("scripts", "at-night.yaml"), "leans on", "rests upon")
+    assert build("walk-film")["walk-film"]["made"]
+    assert 0 < len(given) - every < every
+    made = film.read_bytes()
+    assert "rests upon" in film.with_suffix(".vtt").read_text(encoding="utf-8").replace("\n", " ")
+    shutil.rmtree(told / "out" / "store")
+    assert build("walk-film")["walk-film"]["made"]
+    assert film.read_bytes() == made
+
+
+@pytest.mark.parametrize(
+    ("path", "old", "new"),
+    [
+        (SETTINGS, "side: top", "side: top\n    paper: 60%"),
+        (SETTINGS, "side: top", "side: top\n    labels: yes"),
+        (SETTINGS, "side: top", "side: top\n    form: yes"),
+        (SETTINGS, "side: top", "side: top\n    beside: yes"),
+        (SETTINGS, "side: top", "side: top\n    chords: no"),
+        (SETTINGS, "side: top", "side: bottom"),
+        (SETTINGS, "side: top", "side: top\n    from: 0:01"),
+        (("media", "four-bars.musicxml"), "<step>B</step>", "<step>A</step>"),
+    ],
+)
+def test_whatever_is_changed_no_span_is_taken_for_another(told, build, path, old, new):
+    film = told / "out" / "concert" / "walk-film.mp4"
+    build("walk-film")
+    before = film.read_bytes()
+    change(told, path, old, new)
+    build("walk-film")
+    made = film.read_bytes()
+    assert made != before
+    shutil.rmtree(told / "out" / "store")
+    build("walk-film")
+    assert film.read_bytes() == made
+
+
+def test_a_damaged_span_is_told_and_made_again(told, build, capsys):
+    others = set((told / "out" / "store").glob("??/*.kept"))
+    build("walk-film")
+    made = (told / "out" / "concert" / "walk-film.mp4").read_bytes()
+    (told / "out" / "concert" / "walk-film.mp4").unlink()
+    damaged = min(set((told / "out" / "store").glob("??/*.kept")) - others)
+    damaged.write_bytes(damaged.read_bytes()[:-9] + b"something")
+    assert main(["build", str(told), "walk-film"]) == 0
+    assert "a kept part is damaged; it is made anew" in capsys.readouterr().err
+    assert (told / "out" / "concert" / "walk-film.mp4").read_bytes() == made
 
 
 @pytest.mark.parametrize(

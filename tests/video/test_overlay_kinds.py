@@ -12,7 +12,7 @@ from av.video.reformatter import ColorRange, Colorspace
 
 from lessonmaker.faults import MaterialError
 from lessonmaker.picture.raster import Area
-from lessonmaker.video import overlay
+from lessonmaker.video import overlay, spans
 from lessonmaker.video.film import FilmInfo
 from lessonmaker.video.footage import read_footage
 from lessonmaker.video.overlay import Lay, Part, SoundCopy, Version, overlay_films
@@ -165,8 +165,8 @@ def test_versions_of_a_film_are_made_from_one_decoding_as_if_each_were_made_alon
         ]
 
     decodings, told = [], []
-    frames = overlay.timed_frames
-    monkeypatch.setattr(overlay, "timed_frames", lambda *asked: decodings.append(asked) or frames(*asked))
+    frames = spans.timed_frames
+    monkeypatch.setattr(spans, "timed_frames", lambda *asked: decodings.append(asked) or frames(*asked))
     overlay.overlay_films(footage, part, versions(tmp_path / "together"), 2, told.append)
     assert (len(decodings), sum(told)) == (1, 2 * 25)
     for version in versions(tmp_path / "alone"):
