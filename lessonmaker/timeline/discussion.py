@@ -239,15 +239,17 @@ def share(talk: Subject, amber: Amber, said: Spoken) -> bool:
 def light_ambers(reel: Reel, talk: Subject, lit: Sequence[Amber]) -> None:
     """Lay the amber lights, each until the next one comes; under an area its chord is lit too.
 
-    Bars that are named only to lead on to something in the next breath are not lit.
+    One that comes at once waits until the one before has been seen. Bars that are named only to lead on to something
+    in the next breath are not lit.
     """
+    seen = 0
     for number, amber in enumerate(lit):
-        start, end = fade_start(amber.spoken[0].start), amber.spoken[-1].sentence_end
+        start, end = max(fade_start(amber.spoken[0].start), seen), amber.spoken[-1].sentence_end
         if number + 1 < len(lit):
             following = fade_start(lit[number + 1].spoken[0].start)
             if amber.bars and following < start + AT_LEAST:
                 continue
-            end = min(end, max(following, start + AT_LEAST))
+            end = seen = min(end, max(following, start + AT_LEAST))
         span = start, end + FADE_OUT
         if amber.bars:
             reel.lights.append(Light("span", *span, amber.bars, "now", FADE_IN, FADE_OUT))
