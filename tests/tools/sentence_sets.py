@@ -116,6 +116,7 @@ class _Places:
             left, unread, shown, self._is_lit_by_its_words
         )  # of two readings of the same notes each its own
         self._match(left, unread, shown, self._is_lit_or_asked)
+        left = self._without_parts(left, unread, shown)
         self._match(left, unread, shown, self._is_in_bars_by_its_words)
         for each in [each for each in left if each["status"] == "lit" and each["notes"]]:
             parts = [reading for reading in unread if set(_wanted(reading)) <= set(self._lit(each))]

@@ -34,7 +34,7 @@ from lessonmaker.script.plain.vocabulary import (
 __all__ = ["Claim", "claims_in"]
 
 Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves"]
-Stance = Literal["stated", "touched", "denied"]
+Stance = Literal["stated", "found", "touched", "denied"]
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,9 @@ class Claim:
     (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
     where a place or another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees
     of a row one by one. A `stance` of "touched" is that of what is
-    recommended or asked of the player: it is lit where it is, and never false; "denied" is false where it is there.
+    recommended or asked of the player: it is lit where it is, and never false; "denied" is false where it is there;
+    "found" is so plainly there that it is spoken of, however the sentence is put.
+    `at` are the ids of the notes that its degrees were found to be.
     """
 
     kind: Kind
@@ -62,6 +64,7 @@ class Claim:
     shape: Shape = SHAPELESS
     parts: tuple[Claim, ...] = ()
     stance: Stance = "stated"
+    at: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=512)

@@ -82,6 +82,8 @@ class Degrees(Common):
 
     def notes_for(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes that a degree may mean where it is claimed."""
+        if claim.at:
+            return [self.music.struck_by_id[name] for name in claim.at]
         if claim.kind not in ("degree", "note") or scope.unknown:
             return []
         found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
@@ -149,6 +151,12 @@ class Degrees(Common):
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
+        if claim.at:
+            return self.light(claim, self.options[index])
+        return self.single(index, claim, scope)
+
+    def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A degree that was not found with others."""
         said = self.named_again(index, claim) or self.at_an_end(claim) or self.moved_to(index, claim, scope)
         if said is not None:
             return said
@@ -242,8 +250,10 @@ class Degrees(Common):
         named = [note for note in notes if self.music.finding(note).degree in claim.names]
         if named:
             return self.light(claim, named)
-        if end is None or not notes or not end.certain or self.sentence.is_question or claim.count:
+        if end is None or not notes or not end.certain or claim.count:
             return None
+        if self.sentence.is_question:
+            return NOTHING
         last = notes[-1]
         degree, place = self.music.finding(last).degree, format_position(self.music.score, last.onset)
         if degree is None:
@@ -549,7 +559,11 @@ class Degrees(Common):
 
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
-        ways = self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
+        ways = (
+            [self.notes_for(claim, scope)]
+            if claim.at
+            else self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
+        )
         if not scope.tests and self.chords_before:
             ways = [way for way in ways if self.is_over_chord_before(way[0])] or ways
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]

@@ -31,7 +31,7 @@ AND_THEN = re.compile(r"\b(?:and|then) (?:the )?$")  # before another bar, witho
 OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
 CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
 AND_ENDS = re.compile(
-    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?{ON}"
+    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?(?:,[^,;:]*,)?{ON}"
     rf"(?: (?:\w+ ){{1,3}}of)?{ARTICLE}\s*$"
 )
 LIST_GOES_ON = re.compile(

@@ -171,7 +171,8 @@ BARE = (
     rf"(?:^\s*|(?<=\bin )|(?<=\bfrom )|(?<=\bnow )|(?<=\bso )|(?<=\bthen )|(?<=\bat )|(?<=\blisten to )|(?<=\bof )"
     rf"|(?<=\bcompare )|(?<=\binto )|(?<=\bthrough )|(?<=\btake )|(?<=\bcheck out )|(?<=\bby )|(?<=\buntil )"
     rf"|(?<=\bget to )"
-    rf"|(?<=\bcome to )|(?<=\bcomes to )|(?<=\bbetween ))({NUMBER})(?:({TO}|{AND})({NUMBER}))?{GOES_ON}"
+    rf"|(?<=\bcome to )|(?<=\bcomes to )|(?<=\bbetween )|(?<=\bbut )|(?<=\bwhile )|(?<=\bwhereas )"
+    rf"|(?<=\band )(?={NUMBER} [a-z]+s\b))({NUMBER})(?:({TO}|{AND})({NUMBER}))?{GOES_ON}"
 )
 HIGHEST_DEGREE = 13
 # A number that could be a degree is a bar where it opens a part of a sentence that goes on with what is there, or is

@@ -18,6 +18,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claims import Claim, claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.places import Context, Place, Test, places_in
+from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import scopes_of
 from lessonmaker.script.plain.stance import WISHES, meant
 from lessonmaker.script.plain.text import Sentence, sentences_in
@@ -59,7 +60,7 @@ class Reader:
         """Read one sentence."""
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
-        named = claims_in(sentence)
+        named = with_rows(sentence, claims_in(sentence), places, self.spans, self.music)
         claims = meant_all = meant(sentence, named, places)
         decider = Decider(
             self.music, sentence, self.spans, self.before, self.notes, places, chords_before=self.chords

@@ -263,10 +263,12 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     asked = sentence.is_question and ASKING.match(sentence.text)
     in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
     if asked or (named and not in_a_bar and _is_general(sentence, named)):
-        return []
+        return [claim for claim in named if claim.stance == "found"]
     kept: list[Claim] = []
     for claim in named:
-        if _is_plainly_denied(sentence, claim):
+        if claim.stance == "found":
+            kept.append(claim)
+        elif _is_plainly_denied(sentence, claim):
             kept.append(replace(claim, stance="denied"))
         elif not _is_told(sentence, claim, in_a_bar) and not _is_denied(sentence, claim):
             kept.extend(_as_advised(sentence, claim, in_a_bar))

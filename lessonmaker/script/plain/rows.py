@@ -1,0 +1,274 @@
+"""Degrees that a sentence names one after the other, read together: as notes that follow each other in the line.
+
+Whatever verbs stand between them, several degrees that the line has in the order in which they are named, next to each
+other and in one place only, are those notes. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_names import chord_names
+from lessonmaker.script.plain.claims import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SIGN, Claim, Stance
+from lessonmaker.script.plain.motion import goes_against
+from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
+
+__all__ = ["with_rows"]
+
+FIGURES = "one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79]"
+WORD = re.compile(
+    rf"(?<![\w#'-])(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
+    rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{FIGURES}))(?![\w']|-(?!to-))"
+)
+NEXT = re.compile(rf"[ ,]+(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{FIGURES})(?![\w'])")
+# Between degrees that follow each other directly.
+LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b)*")
+# What one degree is not followed by another across: another thing is said, or the order is turned round.
+BREAKS = re.compile(
+    r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
+    rf"|before|until|because|since|if|around|surround\w*|enclos\w*|against|called|means?|again|{STARTING}|{ENDING})\b"
+    r"|[.?!\x01]"
+)
+INTERVAL = re.compile(
+    r"\b(?:up|down|by|in|leaps?|jumps?|falls?|rises?|drops?|moves?|climbs?|skips?|apart|of|stack(?:s|ed)?)"
+    r" (?:an?|another|perfect|major|minor|two|three|in) $"
+)
+FARTHER = re.compile(
+    r"[- ](?:higher|lower|above|below|away|apart|up|down|leaps?|jumps?|intervals?|triads?|chords?)\b(?! to\b)"
+)
+AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
+ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:the |that |this )?")
+LONGEST_LINK = 60
+FIGURE, NUMBERED = (
+    "a figure",
+    "numbered",
+)  # what a word is that may count as well: "five", "the third sharp nine"
+NEAR = 6  # notes
+MANY = 3
+
+
+@dataclass(frozen=True)
+class Named:
+    """A degree that is named, and tests of the note that it may be."""
+
+    claim: Claim
+    tests: tuple[Test, ...] = ()
+
+    def fits(self, note: Note, music: Music) -> bool:
+        """Whether a note may be it."""
+        return music.finding(note).degree in self.claim.names and all(
+            test(note, music) for test in self.tests
+        )
+
+
+@dataclass(frozen=True)
+class Row:
+    """Degrees in their order; `strict` says for each but the first whether it follows the one before directly.
+
+    `between` are the words from each to the next.
+    """
+
+    named: tuple[Named, ...]
+    between: tuple[str, ...]
+    strict: tuple[bool, ...]
+    spans: tuple[Span, ...]
+    located: bool
+
+
+def with_rows(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
+) -> tuple[Claim, ...]:
+    """The claims of a sentence, those of degrees that are read together with their notes.
+
+    Args:
+        sentence: what is said.
+        claims: what it claims, read one by one.
+        places: where.
+        shown: what the cue shows.
+        music: the score as it is heard.
+    """
+    found: list[Claim] = []
+    for row in _rows(sentence, claims, places, shown):
+        if not any(claim.first == row.named[0].claim.first for claim in found):
+            found += _claims_of(row, _notes_of(row, music))
+    kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
+    return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+
+
+def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
+    """A list of degrees as one claim, others one by one; none where their notes are not found."""
+    stance: Stance = "found" if len(notes) >= MANY else "stated"
+    claims = [
+        replace(named.claim, at=(note.id,), stance=stance)
+        for named, note in zip(row.named, notes, strict=False)
+    ]
+    if len(claims) < MANY or not all(row.strict):
+        return claims
+    names = tuple("|".join(claim.names) for claim in claims)
+    ids = tuple(note.id for note in notes)
+    return [Claim("set", claims[0].first, claims[-1].last, "", names, stance=stance, at=ids)]
+
+
+def _rows(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span]
+) -> Iterator[Row]:
+    """The rows of a sentence: a new one begins where another bar is named, or something else is said."""
+    run: list[Claim] = []
+    strict: list[bool] = []
+    for claim in _named_in(sentence, claims, places):
+        between = sentence.text[run[-1].last : claim.first] if run else ""
+        apart = any(p.level == "bar" and run and run[-1].last <= p.first < claim.first for p in places)
+        direct = LIST.fullmatch(_without(between, run[-1].last, places) if run else "") is not None
+        if run and not apart and (direct or (len(between) <= LONGEST_LINK and not BREAKS.search(between))):
+            run.append(claim)
+            strict.append(direct)
+            continue
+        yield from _row(sentence, run, strict, places, shown)
+        run, strict = [claim], []
+    yield from _row(sentence, run, strict, places, shown)
+
+
+def _without(between: str, at: int, places: Sequence[Place]) -> str:
+    """The words between two degrees without the chords and beats that are named there."""
+    marks = list(between)
+    for place in places:
+        for index in range(max(place.first - at, 0), min(place.last - at, len(marks))):
+            marks[index] = " "
+    return re.sub(r"\b(?:of|over|on|above|against|in|at|upon) *(?= |$)", "", "".join(marks))
+
+
+def _named_in(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> Iterator[Claim]:
+    """The words of a sentence that may name a degree."""
+    text = sentence.text
+    taken = [(place.first, place.last) for place in places]
+    taken += [
+        (claim.first, claim.last) for claim in claims if claim.kind not in ("degree", "set", "resolves")
+    ]
+    taken += [(name.first, name.last) for name in chord_names(sentence)]
+    taken += [match.span() for match in re.finditer(NUMERAL, text)]
+    counted = [(c.first, c.last) for c in claims if c.kind == "degree" and c.count]
+    numbered = [(c.first, c.last) for c in claims if c.kind == "degree" and c.which]
+    for match in WORD.finditer(text):
+        first, last = match.span()
+        sign = match["sign"] or match["mark"] or ""
+        if any(first < end and start < last for start, end in (*taken, *counted)):
+            continue
+        if (re.match(NOT_A_NOTE, text[last:]) and not NEXT.match(text, last)) or FARTHER.match(text, last):
+            continue
+        if sign not in ("b", "#", "flat", "sharp") and INTERVAL.search(text[:first]):
+            continue
+        names = degree_names(sign, _number(match["ordinal"] or match["figure"]))
+        if names:
+            which = any(first < end and start - len(match[0]) - 1 <= first for start, end in numbered)
+            detail = NUMBERED if which else FIGURE if not sign and match["figure"] else ""
+            yield Claim("degree", first, last, "", names, detail=detail)
+
+
+def _number(word: str) -> int:
+    if word in ("root", "tonic"):
+        return 1
+    digits = re.match(r"\d+", word)
+    return int(digits[0]) if digits else CARDINALS.get(word) or ORDINALS[word]
+
+
+def _row(
+    sentence: Sentence,
+    run: Sequence[Claim],
+    strict: Sequence[bool],
+    places: Sequence[Place],
+    shown: Sequence[Span],
+) -> Iterator[Row]:
+    """A row, if there is more than one degree in it, and the place where it is said to be is known."""
+    if len(run) < 2 or not _are_degrees(run, strict):
+        return
+    if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
+        return
+    bars = [place for place in places if place.level == "bar"]
+    before = [place for place in bars if place.last <= run[0].first]
+    after = [place for place in bars if place.first >= run[-1].last]
+    bar = before[-1] if before else after[0] if len(after) == 1 else None
+    if bar is not None and not bar.spans:
+        return
+    named = tuple(
+        Named(claim, tuple(_tests(sentence, index, run, places))) for index, claim in enumerate(run)
+    )
+    between = tuple(sentence.text[one.last : other.first] for one, other in pairwise(run))
+    if bar is not None:
+        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed)
+    if not before:
+        yield Row(named, between, tuple(strict), tuple(shown), False)
+
+
+def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
+    """Whether words that may be numbers of other things are degrees: three in a row, or beside one that is."""
+    figures = [claim.detail == FIGURE for claim in run]
+    if not any(figures):
+        return len(run) >= MANY or not any(claim.detail == NUMBERED for claim in run)
+    plain = [_plain_number(claim) for claim in run]
+    counting = all(figures) and all(b - a == 1 for a, b in pairwise(plain))
+    return len(run) >= MANY and all(strict) and not counting
+
+
+def _plain_number(claim: Claim) -> int:
+    return int(re.sub(r"\D", "", claim.names[0]))
+
+
+def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequence[Place]) -> Iterator[Test]:
+    """What the chords and beats that stand right after a degree say of it."""
+    following = run[index + 1].first if index + 1 < len(run) else len(sentence.text)
+    at = run[index].last
+    for place in places:
+        if place.level == "bar" or place.test is None or not at <= place.first < following:
+            continue
+        if ITS_CHORD.fullmatch(sentence.text[at : place.first]):
+            yield place.test
+            at = place.last
+
+
+def _notes_of(row: Row, music: Music) -> list[Note]:
+    """The notes of a row, if the line has them in one place only, near enough to each other."""
+    line = [heard.note for heard in music.etude.melody]
+    ways = [way for span in row.spans for way in _ways(row, span, line, music)]
+    if not ways:
+        return []
+    least = min(_skipped(way) for way in ways)
+    best = {tuple(way): way for way in ways if _skipped(way) == least}
+    steps = next(iter(best.values()))
+    close = sum(second - first == 1 for first, second in pairwise(steps))
+    enough = close == len(steps) - 1 and (row.located or len(steps) >= MANY)
+    enough = enough or (row.located and len(steps) >= MANY and close > 0)
+    return [line[index] for index in steps] if len(best) == 1 and enough else []
+
+
+def _skipped(way: Sequence[int]) -> int:
+    return way[-1] - way[0]
+
+
+def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[list[int]]:
+    """The ways in which a row's degrees may follow each other in a span; the last may be the note after it."""
+    inside = [
+        i for i, note in enumerate(line) if note.onset < span.end and note.onset + note.held > span.start
+    ]
+    if not inside:
+        return []
+    ends = range(inside[0], min(inside[-1] + 2, len(line)))
+    ways = [[index] for index in inside if row.named[0].fits(line[index], music)]
+    for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
+        last = named is row.named[-1] and (len(row.named) >= MANY or bool(named.tests))
+        ways = [
+            [*way, index]
+            for way in ways
+            for index in range(way[-1] + 1, way[-1] + (2 if strict else NEAR))
+            if index in ends and (last or index <= inside[-1]) and named.fits(line[index], music)
+            if not goes_against(words.strip(), line[way[-1]], line[index])
+        ]
+    return ways
