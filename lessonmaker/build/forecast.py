@@ -35,6 +35,9 @@ REMEMBERED_S = 40.0
 DOUBTED = 3
 """As much as so many films of other groups counts what is expected of a film."""
 
+HEARD = ("fit", "weighing", "speech", "levels", "sound")
+"""Kinds of work that films of one group hardly ever have each for itself: a lesson is heard alike in all editions."""
+
 QUEUED = 1.5
 """About how many tasks a worker has before it when the main process turns to something else."""
 
@@ -101,6 +104,7 @@ class Forecast:
     over: dict[str, float] = field(default_factory=dict)
     worked_s: float = 0.0
     groups: dict[Hashable, Known] = field(default_factory=dict)
+    firsts: dict[Hashable, FilmWork] = field(default_factory=dict)
     all_groups: dict[bool, Known] = field(default_factory=lambda: {True: Known(), False: Known()})
 
     @classmethod
@@ -132,6 +136,7 @@ class Forecast:
         """All the work for a film has been found."""
         one = self.films[film]
         one.laid = True
+        self.firsts.setdefault(one.expected.group, one)
         self.learn(one.expected, one.found, one.expected.seconds)
 
     def finished(self, film: int) -> None:
@@ -196,7 +201,13 @@ class Forecast:
         if not mix:
             return {ANY: max(0.0, self.guess(film.expected) - sum(film.found.values()))}
         each = self.guess(film.expected) / total
-        return {kind: max(0.0, each * part - film.found.get(kind, 0.0)) for kind, part in mix.items()}
+        first = self.firsts.get(film.expected.group)
+        heard = HEARD if first is not None and first is not film else ()
+        return {
+            kind: max(0.0, each * part - film.found.get(kind, 0.0))
+            for kind, part in mix.items()
+            if kind not in heard
+        }
 
     @property
     def joined_by_workers(self) -> bool:

@@ -48,7 +48,7 @@ class MadeUpFilm:
     lesson: str
     before: dict[str, Sequence[float]]
     after: dict[str, Sequence[float]]
-    shared: tuple[str, ...] = ("fit",)
+    shared: tuple[str, ...] = ("fit", "speech", "sound")
 
 
 @dataclass(frozen=True)
