@@ -45,7 +45,7 @@ def print_remarks(remarks: Iterable[Fault]) -> None:
 def print_decisions(name: str, edition: Edition, decisions: Iterable[Decision]) -> None:
     """Say what the copyist decided for a film's edition."""
     for decision in decisions:
-        print(f"remark: {name}, {edition.id}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
+        print(f"remark: {name}, {edition.label}: {bars_of(decision)}: {decision.text}", file=sys.stderr)
 
 
 def bars_of(decision: Decision) -> str:

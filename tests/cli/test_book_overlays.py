@@ -163,7 +163,7 @@ def test_another_edition_uses_the_kept_fit_and_leaves_the_lesson_alone(book, cap
     assert main(["build", str(book), "walk-film", "--explain"]) == 0
     captured = capsys.readouterr()
     assert "fitting its sound" not in captured.err
-    assert "e-flat: bars 1-4: the etude is printed an octave lower" in captured.err
+    assert "E♭ edition: bars 1-4: the etude is printed an octave lower" in captured.err
     lines = captured.out.splitlines()
     assert lines == [
         f"{book}/out/concert/walk-film.mp4 (9 s): the score lies on another side",

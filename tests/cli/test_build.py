@@ -197,7 +197,7 @@ def test_people_are_told_each_film_and_each_remark_once(book, capsys, monkeypatc
     ]
     assert captured.err.splitlines()[1:] == [
         "remark: bar 3 is a quarter short",
-        "remark: four-bars, e-flat: bars 1-4: an octave lower",
+        "remark: four-bars, E♭ edition: bars 1-4: an octave lower",
     ]
 
 

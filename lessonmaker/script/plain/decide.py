@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
-from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.degrees import Degrees
 from lessonmaker.script.plain.figures import FIGURES

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING

@@ -15,7 +15,8 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.claims import Claim, claims_in
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.places import Context, Place, Test, places_in
 from lessonmaker.script.plain.rows import with_rows

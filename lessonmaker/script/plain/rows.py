@@ -15,7 +15,8 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names
-from lessonmaker.script.plain.claims import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SIGN, Claim, Stance
+from lessonmaker.script.plain.claim import Claim, Stance
+from lessonmaker.script.plain.degree_words import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.text import Sentence
@@ -24,12 +25,11 @@ from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_name
 
 __all__ = ["with_rows"]
 
-FIGURES = "one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79]"
 WORD = re.compile(
     rf"(?<![\w#'-])(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
-    rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{FIGURES}))(?![\w']|-(?!to-))"
+    rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}))(?![\w']|-(?!to-))"
 )
-NEXT = re.compile(rf"[ ,]+(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{FIGURES})(?![\w'])")
+NEXT = re.compile(rf"[ ,]+(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
 # Between degrees that follow each other directly.
 LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b)*")
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
@@ -48,10 +48,8 @@ FARTHER = re.compile(
 AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
 ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:the |that |this )?")
 LONGEST_LINK = 60
-FIGURE, NUMBERED = (
-    "a figure",
-    "numbered",
-)  # what a word is that may count as well: "five", "the third sharp nine"
+FIGURE, NUMBERED = "a figure", "numbered"
+"""Words that may count something as well: "five", "the third sharp nine"."""
 NEAR = 6  # notes
 MANY = 3
 
@@ -241,8 +239,8 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
     if not ways:
         return []
     least = min(_skipped(way) for way in ways)
-    best = {tuple(way): way for way in ways if _skipped(way) == least}
-    steps = next(iter(best.values()))
+    best = {way for way in ways if _skipped(way) == least}
+    steps = next(iter(best))
     close = sum(second - first == 1 for first, second in pairwise(steps))
     enough = close == len(steps) - 1 and (row.located or len(steps) >= MANY)
     enough = enough or (row.located and len(steps) >= MANY and close > 0)
@@ -253,7 +251,7 @@ def _skipped(way: Sequence[int]) -> int:
     return way[-1] - way[0]
 
 
-def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[list[int]]:
+def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tuple[int, ...]]:
     """The ways in which a row's degrees may follow each other in a span; the last may be the note after it."""
     inside = [
         i for i, note in enumerate(line) if note.onset < span.end and note.onset + note.held > span.start
@@ -261,11 +259,11 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[list
     if not inside:
         return []
     ends = range(inside[0], min(inside[-1] + 2, len(line)))
-    ways = [[index] for index in inside if row.named[0].fits(line[index], music)]
+    ways: list[tuple[int, ...]] = [(index,) for index in inside if row.named[0].fits(line[index], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
         last = named is row.named[-1] and (len(row.named) >= MANY or bool(named.tests))
         ways = [
-            [*way, index]
+            (*way, index)
             for way in ways
             for index in range(way[-1] + 1, way[-1] + (2 if strict else NEAR))
             if index in ends and (last or index <= inside[-1]) and named.fits(line[index], music)

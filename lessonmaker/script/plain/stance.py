@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL

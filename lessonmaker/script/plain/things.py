@@ -20,7 +20,7 @@ from lessonmaker.script.candidates import (
     scale_target,
 )
 from lessonmaker.script.model import Mention
-from lessonmaker.script.plain.claims import Claim
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in

@@ -1,0 +1,203 @@
+"""Which of several notes a degree is: what the words round it, and the claims beside it, single out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import APPROACHES, Common
+from lessonmaker.script.plain.verbs import GAP, LANDING, LEANING, MOVING, STARTING
+
+__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "TARGETS", "Choosing"]
+
+TO_IT = r"(?: the| a| an| its| that| this| our)?$"
+LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
+STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
+LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
+ARRIVES = (
+    r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
+    r"|hits?)(?: the| a| an| its)?(?: chord's)?$"
+)
+MOTION = rf"\b(?:{MOVING}|down|up|before)\b"
+TARGETS = (
+    r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
+    r"(?: the| a| its)?$"
+)
+HIGH = (
+    re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
+    re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
+)
+LOW = (
+    re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
+    re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
+)
+NEAR_QUARTERS = Fraction(4)
+
+
+class Choosing(Common):
+    """Chooses between the notes that a degree may be."""
+
+    def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
+        """The notes that the words before the claim, or the claim after it, single out."""
+        before = self.sentence.text[: claim.first].rstrip()
+        for choose in (
+            self.by_target,
+            self.by_aim,
+            self.by_arrival,
+            self.by_motion_from,
+            self.by_verb,
+            self.by_height,
+            self.by_end,
+            self.by_neighbour,
+            self.by_goal,
+            self.by_place_before,
+            self.by_role,
+        ):
+            narrowed = choose(index, before, notes)
+            if narrowed and len({note.onset for note in narrowed}) == 1:
+                return narrowed
+        return notes
+
+    def by_arrival(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""
+        if not self.chosen or not re.search(rf"\b{ARRIVES}", before):
+            return []
+        last = self.chosen[-1]
+        if last in notes:  # it has just got there: "one three five, up to the fifth"
+            return [last]
+        goal = self.music.finding(last).resolves_to
+        resolved = [note for note in notes if note.id == goal]
+        soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
+        return resolved or soon[:1]
+
+    def by_motion_from(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """Those that move to the degree named next: "the flat nine resolves to the fifth"."""
+        claim = self.claims[index]
+        later = [
+            other
+            for other, notes_of_it in zip(self.claims, self.options, strict=True)
+            if other.first > claim.first and notes_of_it
+        ]
+        if not later:
+            return []
+        after = later[0]
+        between = self.sentence.text[claim.last : after.first]
+        if after.kind != "degree" or not re.search(MOTION, between):
+            return []
+        goals = {note.id for note in self.options[self.claims.index(after)]}
+        resolving = [note for note in notes if self.music.finding(note).resolves_to in goals]
+        return resolving or self.before_goals(notes, goals)
+
+    def before_goals(self, notes: Sequence[Note], goals: Iterable[str]) -> list[Note]:
+        """Those whose next note in the line is one of the goals."""
+        line = [heard.note for heard in self.music.etude.melody]
+        wanted = set(goals)
+        following = {earlier.id: later.id for earlier, later in pairwise(line)}
+        return [note for note in notes if following.get(note.id) in wanted]
+
+    def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:
+        """Where the line lands, starts, or leans, by the verb before the claim."""
+        del index
+        if re.search(LANDS, before):
+            ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
+            return [note for note in notes if note.id in ends]
+        if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
+            starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
+            first_in_bar = self.first_of_bars()
+            return [note for note in notes if note.id in starts] or [
+                note for note in notes if note.id in first_in_bar
+            ]
+        if re.search(LEANS, before):
+            longest = max(note.held for note in notes)
+            return [note for note in notes if note.held == longest]
+        return []
+
+    def by_height(self, index: int, before: str, notes: list[Note]) -> list[Note]:
+        """The highest or the lowest, where the sentence says so: "the high ninth", "flat nine on top"."""
+        after = self.sentence.text[self.claims[index].last :]
+        for (leading, following), choose in ((HIGH, max), (LOW, min)):
+            if leading.search(before) or following.match(after):
+                pitch = choose(note.sounding.midi for note in notes)
+                return [note for note in notes if note.sounding.midi == pitch]
+        return []
+
+    def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The first or last note of the bars, or over the chord, where the sentence says so."""
+        said = re.search(r"\b(first|opening|last|final) note\b", self.sentence.text)
+        scope = self.scopes[index]
+        spans = scope.spans or (tuple(self.spans) if scope.tests else ())
+        if said is None or len(spans) != 1 or len(self.claims) > 1:
+            return []
+        inside = self.music.struck_between(spans[0].start, spans[0].end)
+        struck = [note for note in inside if scope.passes(note, self.music)]
+        end = struck[:1] if said[1] in ("first", "opening") else struck[-1:]
+        return [note for note in notes if note in end]
+
+    def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The note just before or after the one chosen last, where the words say so."""
+        side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
+        if not self.chosen or side is None:
+            return []
+        line = [heard.note for heard in self.music.etude.melody]
+        at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
+        # "the ninth right after the third": the third is the note before the ninth chosen last.
+        near = line[at + 1 : at + 2] if side[1] in ("before", "precedes") else line[max(at - 1, 0) : at]
+        return [note for note in notes if note in near]
+
+    def first_of_bars(self) -> set[str]:
+        """The first note struck in each bar."""
+        first: dict[int, str] = {}
+        for note in self.music.struck:
+            first.setdefault(note.bar, note.id)
+        return set(first.values())
+
+    def by_target(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The target of an enclosure or approach that was just chosen."""
+        last = self.chosen[-1] if self.chosen else None
+        if last is None or not re.search(
+            r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before
+        ):
+            return []
+        if re.search(r"\bfrom the$", before) and self.begun is not None:
+            return [note for note in notes if note.id == self.begun]
+        return [note for note in notes if note.id == last.id]
+
+    def by_aim(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The target of the enclosure or approach that the next claim is: "the third is enclosed"."""
+        after = self.claims[index + 1] if index + 1 < len(self.claims) else None
+        if after is None or after.kind != "device" or after.name not in APPROACHES:
+            return []
+        aims = {device.notes[-1] for device in self.music.analysis.devices if device.kind == after.name}
+        return [note for note in notes if note.id in aims]
+
+    def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The next note after the one chosen last, in a list."""
+        listed = r"\b(?:then|next|followed by|and then|after that)(?: the| a| an)?$|,(?: the| a)?$"
+        if not self.chosen or not re.search(listed, before):
+            return []
+        last = self.chosen[-1]
+        soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
+        return soon[:1] if len(soon) == 1 else []
+
+    def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """Where this sentence says no bars, those of the bars spoken of just before."""
+        if self.scopes[index].spans or self.scopes[index].tests:
+            return []
+        over = [note for note in notes if self.is_over_chord_before(note)]
+        if over or self.before is None:
+            return over
+        return [note for note in notes if self.before.start <= note.onset < self.before.end]
+
+    def is_over_chord_before(self, note: Note) -> bool:
+        """Whether a note sounds over a chord that the sentence before named last."""
+        return bool(self.chords_before) and any(test(note, self.music) for test in self.chords_before)
+
+    def by_role(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The only one that is leaned on, where the claim is one of a tension."""
+        leaned = [note for note in notes if self.music.finding(note).role in ("tension", "suspension")]
+        placed = self.scopes[index].spans or self.scopes[index].tests or self.before is not None
+        return leaned if self.claims[index].sure and placed and len(leaned) == 1 else []

@@ -1,0 +1,87 @@
+"""A claim: what some words of a sentence say of the music."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from lessonmaker.script.plain.shape import SHAPELESS, Shape
+from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, number_of, ordinal_of
+
+__all__ = ["Claim", "Stance", "counted", "number_said", "words_like"]
+
+Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves"]
+Stance = Literal["stated", "found", "touched", "denied"]
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Something claimed at [first, last) of a sentence.
+
+    `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
+    is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
+    root has that in `names`. `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed
+    (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
+    where a place or another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees
+    of a row one by one. A `stance` of "touched" is that of what is
+    recommended or asked of the player: it is lit where it is, and never false; "denied" is false where it is there;
+    "found" is so plainly there that it is spoken of, however the sentence is put.
+    `at` are the ids of the notes that its degrees were found to be.
+    """
+
+    kind: Kind
+    first: int
+    last: int
+    name: str = ""
+    names: tuple[str, ...] = ()
+    detail: str = ""
+    which: int = 0
+    count: int = 0
+    sure: bool = True
+    shape: Shape = SHAPELESS
+    parts: tuple[Claim, ...] = ()
+    stance: Stance = "stated"
+    at: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=512)
+def words_like(pattern: str) -> re.Pattern[str]:
+    """What finds whole words by a pattern."""
+    return re.compile(rf"(?<![\w#])(?:{pattern})(?!\w)")
+
+
+def number_said(text: str) -> int:
+    """The number that a figure, a cardinal or an ordinal says."""
+    if text in CARDINALS:
+        return number_of(text)
+    if text in ORDINALS or not text.isdecimal():
+        return ordinal_of(text)
+    return int(text)
+
+
+def counted(text: str, first: int, words: str) -> tuple[int, int]:
+    """(which, how many) of something: from the words before it and its plural."""
+    before = text[:first].rstrip()
+    ordinal = re.search(
+        r"\b(first|second|third|fourth|last|final|next|other)(?: (?:of the|long|short|little|big|of these))?$",
+        before,
+    )
+    which = 0
+    if ordinal is not None and ordinal[1] not in ("next", "other"):
+        which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
+    number = re.search(
+        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|long"
+        r"|short|little|big|the))?$",
+        before,
+    )
+    plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
+        r"(?:slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces)$", words
+    )
+    plural = plural or (words.endswith("sequences") and bool(number))
+    if not plural:
+        return which, 0
+    if number is None or number[1] in ("all", "several"):
+        return which, -1
+    return which, {"both": 2}.get(number[1]) or number_of(number[1])

@@ -1,0 +1,412 @@
+"""The words of a sentence that name degrees: one by one, counted, in rows and sets; notes by name; resolutions.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
+from lessonmaker.script.plain.note_names import note_words
+from lessonmaker.script.plain.shape import times_said
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import LANDING, LEANING, SOUNDING, STARTING
+from lessonmaker.script.plain.vocabulary import (
+    ACCIDENTALS,
+    CARDINALS,
+    NUMBER,
+    ORDINALS,
+    degree_names,
+    number_of,
+)
+
+__all__ = ["DEGREE_FINDERS", "NOT_A_NOTE", "NUMERAL", "RUN_ORDINAL", "SET_NUMBER", "SIGN"]
+
+# A chord by its numeral: "a flat six major seven", "the flat two chord".
+NUMERAL = (
+    r"(?:(?:flat|sharp) )?(?:one|two|three|four|five|six|seven)"
+    r"(?: (?:major|minor|dominant|half[- ]diminished|diminished) (?:seven(?:th)?|six|nine|chord)| chord)"
+)
+
+
+# Degrees -------------------------------------------------------------------------------------------------
+
+SIGN = "|".join(word for word in ACCIDENTALS if word not in ("b", "#"))
+SPOKEN = "|".join(sorted([*ORDINALS, *CARDINALS], key=len, reverse=True))
+SIGNED = (
+    rf"(?:(double )?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
+)
+NOT_A_NOTE = (
+    r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
+    r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
+    r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?"
+    r"|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
+    r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
+    r"|apart|wide|motion|idea|figure|shape|cell|motif"
+    r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
+    r"|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?"
+    r"|accidentals?|flats?|sharps?)\b)"
+)
+FAR = r" (?:higher|lower|up|down|above|below|away)\b"  # "a third up"
+MOVES = (
+    r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping"
+    r"|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of"
+    r"|distance of|another|higher by|lower by|stack(?:s|ed)? of)"
+)
+
+
+# A chord's name before what sounds like a degree: "B flat seven", "F major seven", "C seven flat nine".
+NAMED_CHORD = re.compile(
+    r"\b(?:[b-g](?:[ -](?:flat|sharp))?|a[ -](?:flat|sharp)(?= (?:major|minor))|[a-g][b#]?\d+)"
+    r"(?: (?:major |minor )?(?:six|seven|nine|thirteen))?[ -]$"
+)
+
+
+def _signed(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for match in words_like(SIGNED).finditer(text):
+        sign, number = match[2] or match[5], match[3] or match[6]
+        names = degree_names(sign, number_said(number))
+        if match[1] and names == ("b7",):
+            names = ("bb7",)
+        if NAMED_CHORD.search(text[: match.start()]):
+            continue
+        if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
+            continue
+        which, _ = counted(text, match.start(), "")
+        count = _many(text, match.start(), bool(match[4] or match[7])) or times_said(text[match.end() :])
+        if not count and (REPEATED.search(text[: match.start()]) or AGAIN.match(text, match.end())):
+            count = -1
+        yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
+
+
+def _many(text: str, first: int, plural: bool) -> int:
+    if not plural:
+        return 0
+    number = re.search(r"\b(two|three|four|five|both)(?: \w+)?$", text[:first].rstrip())
+    return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
+
+
+# Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
+NEXT_NUMBER = re.compile(
+    r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?(?: down| up)? to|-)"
+    r"(?: (?:down|up) to)?(?: the| a)? ?(?P<word>one|three|five|six|seven|nine|eleven|thirteen|1[13]|[135679])"
+    r"(?![\w'-])"
+)
+
+
+def _chained(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for signed in _signed(sentence):
+        at = signed.last
+        while (match := NEXT_NUMBER.match(text, at)) is not None:
+            first, at = match.span("word")
+            if re.match(NOT_A_NOTE, text[at:]) or (match["word"] in ("one", "1") and " to " not in match[0]):
+                break
+            names = degree_names("", number_said(match["word"]))
+            yield Claim("degree", first, at, "", names, sure=False)
+
+
+THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
+
+
+def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
+    """A distance: "falls a minor third", "a major sixth up"; flats and sharps are never one."""
+    if sign not in ("minor", "major", "perfect", "augmented", "diminished"):
+        return False
+    before = text[:first].rstrip()
+    leading = before.rsplit(" ", 1)[0]
+    sounding = _lands(leading) or re.search(THERE_IS, leading)
+    moving = re.search(r"\b(?:an?|another)$", before) and not sounding
+    after = re.match(
+        r"[- ](?:apart|leap|jump|away|interval|chord|triad|pentatonic)|[- ](?:up|down|higher|lower|above"
+        r"|below)(?! [a-g]\b)",
+        text[last:],
+    )
+    if re.search(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$", text[first:last]) or SOUNDS.match(
+        text, last
+    ):
+        moving = None
+    return bool(moving or after or re.search(r"\b(?:in|of|by)$", before))
+
+
+SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
+
+
+A_CHORD = re.compile(
+    r"\b(?:is|it's|that's|was|just|here's|of) an? (?:\w+ )?(?:minor|major) (?:seven|7|six|6|nine)(?! (?:of|on"
+    r"|over)\b)"
+    r"|\b(?:minor|major) (?:seven(?:th)?|six(?:th)?) (?:shape|grip|voicing|sound|colou?r|quality)"
+)
+
+
+def _is_chord(text: str, match: re.Match[str]) -> bool:
+    """A chord's name: "the minor seven chord", "the dominant seventh flat nine chord", "it's a plain minor seven"."""
+    if any(each.start() <= match.start() < each.end() for each in A_CHORD.finditer(text)):
+        return True
+    return bool(
+        re.match(
+            r"(?: flat five| sharp five)?[- ](?:chords?|flat five|triads?|tonality|key)\b",
+            text[match.end() :],
+        )
+    )
+
+
+BESIDE = (
+    "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+)
+BARE = (
+    rf"(?P<article>the|its|a|an|that|this|your|our|my|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
+    rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
+    rf"|rd|th))"
+)
+OPENING = (
+    r"^\s*(?P<article>)(?:(?:long|high|low|just|plain) )?(?P<word>root|third|fourth|fifth|sixth|seventh|ninth"
+    r"|eleventh|thirteenth)"
+    r"(?=,(?! and last)|'s (?:in|on|just|up|down|there|here|right|at|the)\b"
+    r"| (?:on|in|over|of|up|down|at|to|right|then|into|against) (?!all\b))"
+)
+NUMBERED = (
+    rf"(?P<article>the|its|an?|that|this|your|his|my|our|one) (?:(?:{BESIDE}) )?(?P<word>nine|eleven|thirteen|9|11"
+    rf"|13)"
+)
+# A low number is a degree where no chord and no beat can be meant: "slips up to the five", "hangs on the four".
+LANDED = (
+    rf"(?P<article>the|its|an?|that|your|his|my|(?:back|up|down) to|home to) (?:(?:{BESIDE}) )?(?P<word>three|four"
+    rf"|five|six|seven|[3-7])"
+    r"(?=\s*(?:[,.;:!?]|$|(?:of (?!us|them|these|those)|and|in|on|for|with|before|then|up|down|again|to|at|but|as"
+    r"|is|was|over|while"
+    r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that)\b))"
+)
+ON_A_CHORD = re.compile(
+    r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
+)
+OF_A_CHORD = r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
+OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
+IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
+
+
+def _bare(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
+        for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
+            claim = _bare_claim(text, match)
+            if claim is not None:
+                yield claim
+
+
+def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
+    word, (first, last) = match["word"], match.span("word")
+    number = 1 if word == "root" else number_said(word)
+    names = degree_names("", number)
+    is_count = re.match(NOT_A_NOTE, text[last:]) and not re.match(OF_A_CHORD, text[last:])
+    is_count = is_count or (
+        re.match(FAR, text[last:]) and match["article"] not in ("the", "its", "your", "our")
+    )
+    if not names or is_count or (number in (1, 2) and word != "root"):
+        return None
+    if word in LOW and _is_chord_or_beat(text[: match.start("article")].rstrip()):
+        return None
+    if not _is_one_note(text, match, number):
+        return None
+    said = SIGNED_AFTER.match(text, last)
+    if said is not None:
+        return Claim("degree", first, said.end(), "", degree_names(said[1], number))
+    which, _ = counted(text, first, "")
+    count = -1 if REPEATED.search(text[:first]) or AGAIN.match(text, last) else times_said(text[last:])
+    return Claim(
+        "degree", first, last, "", names, "", which if which not in (number,) else 0, count, sure=False
+    )
+
+
+# One note over and over: "a reiterated fifth", "the fifth keeps coming back".
+REPEATED = re.compile(
+    r"\b(?:repeated|reiterated|persistent|insistent|hammered|constant|drone|droning|pedal|ostinato|stubborn"
+    r"|recurring|repeats the"
+    r"|repeating (?:the|its)|keeps? (?:hitting|tapping|hammering|striking|playing|repeating|coming back to"
+    r"|returning to)"
+    r" (?:the|that|its)|hammers?(?: away)?(?: on| at)? (?:the|that|its)) $"
+)
+AGAIN = re.compile(
+    r" (?:keeps? (?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
+    r"|hammered)(?! (?:once|twice|a|an))"
+    r"|(?:again and again|over and over))"
+)
+
+
+def _plural(sentence: Sentence) -> Iterator[Claim]:
+    """Several of a degree without an accidental: "two thirds", "both fifths", "all the roots"."""
+    for match in PLURALS.finditer(sentence.text):
+        number = _step(match["word"][:-1])
+        said = match["count"].split()[0]
+        count = {"both": 2, "all": -1, "those": -1, "these": -1, "several": -1}.get(said) or number_of(said)
+        first, last = match.span("word")
+        yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
+
+
+PLURALS = re.compile(
+    r"\b(?P<count>two|three|four|five|both|all|those|these|several)(?: the| of the| of its)?(?: \w+)? "
+    r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
+)
+
+
+LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
+
+
+def _is_chord_or_beat(before: str) -> bool:
+    """Whether a low number after these words is more likely a chord's or a beat's: "over the five", "on the four"."""
+    lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,2}} on$", before)
+    return bool(ON_A_CHORD.search(before)) and not lands
+
+
+# "The eleventh is raised": the accidental after its degree.
+SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
+BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
+
+
+def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
+    """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
+    article, (first, last) = match["article"], match.span("word")
+    before = text[: match.start("article")].rstrip()
+    single = article in ("a", "an", "another", "one") and not re.search(
+        r"\bnotes?(?: here| there)? is$", before
+    )
+    listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
+    if single and not _lands(before) and number not in (9, 11, 13) and not listed:
+        return False
+    if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
+        return False
+    if (
+        article in BARE_WORDS
+        and not (match["skip"] and number in (9, 11, 13))
+        and not _among_degrees(text, first, last)
+        and not re.match(OF_A_CHORD, text[last:])
+    ):
+        return False
+    of_the_matter = re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:])
+    return not (match["word"] == "root" and of_the_matter)
+
+
+def _lands(before: str) -> bool:
+    return bool(re.search(r"\b(?:on|to|onto|into|with|at|from)$", before))
+
+
+def _among_degrees(text: str, first: int, last: int) -> bool:
+    """Whether a bare ordinal without an article stands in a list of degrees ("from third to ninth")."""
+    near = text[max(first - 25, 0) : first] + " " + text[last : last + 25]
+    return bool(
+        re.search(
+            rf"\b(?:(?:{SIGN})[ -](?:{SPOKEN})|root|(?:third|fifth|seventh|ninth|eleventh|thirteenth))\b",
+            near,
+        )
+    )
+
+
+# Sets and resolutions ------------------------------------------------------------------------------------
+
+SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
+SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
+ROW_WORDS = (
+    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across|right|all|just"
+    "|like|off|from|every|each|once|twice|where|which|while|as|but|or"
+)
+# A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
+ROW_END = rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
+SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
+RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
+RUN_LINK = r"(?:, | |-|, and | and )"
+COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
+
+
+RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
+RUN = rf"(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
+ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
+
+
+def _runs(sentence: Sentence) -> Iterator[Claim]:
+    """Degrees in a row of which some are ordinals: "third, sharp nine, flat nine, seven"."""
+    text = ANY_NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
+    for match in words_like(RUN).finditer(text):
+        parts = tuple(_parts(match[0], match.start()))
+        mixed = re.search(rf"\b{RUN_ORDINAL}\b", match[0])
+        if mixed and all(part.names for part in parts) and not re.match(NOT_A_NOTE, text[match.end() :]):
+            names = tuple("|".join(part.names) for part in parts)
+            yield Claim("set", match.start(), match.end(), "", names, sure=False, parts=parts)
+
+
+ITEM_PARTS = re.compile(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
+
+
+def _parts(text: str, at: int) -> Iterator[Claim]:
+    """The degrees of a row that begins somewhere in a sentence."""
+    for match in ITEM_PARTS.finditer(text):
+        sign, number = match[1] or "", match[2]
+        yield Claim(
+            "degree",
+            at + match.start(),
+            at + match.end(),
+            "",
+            degree_names(sign, _step(number)),
+            sure=bool(sign),
+        )
+
+
+def _step(word: str) -> int:
+    return 1 if word == "root" else number_said(word)
+
+
+NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
+
+
+def _sets(sentence: Sentence) -> Iterator[Claim]:
+    text = NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
+    for match in words_like(SET).finditer(text):
+        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
+        numbers = [1 if number == "root" else number_said(number) for _, number in items]
+        if re.search(
+            r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]
+        ):
+            continue
+        if not any(sign for sign, _ in items) and (
+            set(numbers) in COUNTING
+            or numbers == sorted(set(numbers)) == list(range(numbers[0], numbers[0] + len(numbers)))
+        ):
+            continue
+        names = tuple(
+            "|".join(degree_names(sign, number)) for (sign, _), number in zip(items, numbers, strict=True)
+        )
+        if all(names):
+            yield from _stated(match, names)
+
+
+def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:
+    """A set, or each of its statements where the same degrees are said over again."""
+    for length in range(3, len(names) // 2 + 1):
+        if len(names) % length == 0 and names == names[:length] * (len(names) // length):
+            items = list(re.finditer(SET_ITEM, match[0]))
+            for first in range(0, len(items), length):
+                start, end = items[first].start(), items[first + length - 1].end()
+                yield Claim("set", match.start() + start, match.start() + end, "", names[:length])
+            return
+    yield Claim("set", match.start(), match.end(), "", names)
+
+
+RESOLVES = r"(?:resolv(?:es?|ed|ing)|lets? go|resolution)"
+
+
+def _resolving(sentence: Sentence) -> Iterator[Claim]:
+    for match in words_like(RESOLVES).finditer(sentence.text):
+        yield Claim("resolves", match.start(), match.end(), sure=False)
+
+
+def _notes(sentence: Sentence) -> Iterator[Claim]:
+    for word in note_words(sentence):
+        before, after = sentence.text[: word.first], sentence.text[word.last :]
+        count = -1 if REPEATED.search(before) or AGAIN.match(after) else times_said(after)
+        yield Claim("note", word.first, word.last, word.name, count=count, sure=False)
+
+
+DEGREE_FINDERS = (_runs, _sets, _signed, _chained, _plural, _bare, _resolving, _notes)
+"""What finds such words, in the order in which they go before each other."""
