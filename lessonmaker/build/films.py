@@ -64,7 +64,7 @@ def make_films(
     checked = [one for one in every if one.lesson.path in paths]
     if not order.allow_code:
         refuse_code(checked)
-    if not workers.here:
+    if workers.require_fonts is not None:
         workers.require_fonts([face.file for face in bench.own.look.faces.values()])
     remove_abandoned(output)
     progress.width = workers.width

@@ -35,13 +35,13 @@ class Workers:
         executor: takes them.
         width: how many workers there are now; raises where that is the end of it.
         here: whether they are on this machine, with the author's files.
-        require_fonts: raises where one of them has not some font files.
+        require_fonts: raises where one of them has not some font files; None where they are sure to have them.
     """
 
     executor: Executor
     width: Callable[[], int]
     here: bool = True
-    require_fonts: Callable[[Sequence[FontFile]], None] = lambda _files: None
+    require_fonts: Callable[[Sequence[FontFile]], None] | None = None
 
 
 @contextmanager
