@@ -11,6 +11,7 @@ A set is a list of items: `score` (a file beside the set, or of media/), the `ba
 `or` holds others that are right as well; a reading with `may: yes` may be missing. A set with nothing to `read` is
 small talk. A sentence is right where every reading is found (several notes may be lit as one, or those of one reading
 one by one) and nothing else is lit or called false, confidently wrong where something else is, and missed otherwise.
+Some of a reading's notes that are lit once more by some of its words are nothing else.
 Bars that are named beside a claim may be lit with it.
 """
 
@@ -127,6 +128,7 @@ class _Places:
         self._match(left, unread, shown, self._is_in_bars)  # the last, as any note fits its bar
         unread = [reading for reading in unread if not set(_wanted(reading)) <= shown]
         wrong = [each for each in left if each["status"] in ("lit", "fault")]
+        wrong = [each for each in wrong if not any(self._repeats(each, reading) for reading in readings)]
         if any(not (readings and _names_bars(each)) for each in wrong):
             return "wrong"
         return "right" if all(reading.get("may") for reading in unread) else "missed"
@@ -158,6 +160,11 @@ class _Places:
         """Whether a mention lights some of a reading's notes, by some of its words."""
         inside = each["words"].casefold() in str(reading["words"]).casefold()
         return inside and bool(self._lit(each)) and set(self._lit(each)) <= set(_wanted(reading))
+
+    def _repeats(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
+        """Whether a mention lights nothing but notes of what a reading's words are."""
+        notes, share = set(self._lit(each)), _share_words(reading["words"], each["words"])
+        return share and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
 
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]
