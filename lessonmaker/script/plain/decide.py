@@ -34,6 +34,7 @@ class Decider(Degrees, Things):
         self.scopes = scopes
         self.options = [self.notes_for(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
         self.order_lists()
+        self.join_names()
         decided: list[Decided] = []
         for index, claim in enumerate(claims):
             self.follow_pointers(claim.first)

@@ -14,7 +14,14 @@ from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, TAR
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
-from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
+from lessonmaker.script.plain.motion import (
+    OCTAVE,
+    goes_against,
+    is_named,
+    motion_between,
+    reached_from,
+    without_places,
+)
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.verbs import (
@@ -37,9 +44,13 @@ ACTS = re.compile(
     r"|heard|sounded|sung|repeated|approached|placed|stressed|accented|touched|tied)\b"
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
+IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
-SAID_AGAIN = re.compile(r",? (?:that's |which is |is |it's |and that's )?(?:the |your |our |a |its )?")
+SAID_AGAIN = re.compile(
+    r",?(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it"
+    r"|simply|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
+)
 OVER_AND_OVER = re.compile(
     rf"\b(?:each|every|all|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)|{NUMBER} times"
     rf"|over and over|again and again)\b"
@@ -122,6 +133,21 @@ class Degrees(Choosing):
                 break
         return ways[0] if len(ways) == 1 else []
 
+    def join_names(self) -> None:
+        """Narrow the options of two names of one note to those that are both: "the B natural is the third"."""
+        for index in range(1, len(self.claims)):
+            both = [note for note in self.options[index - 1] if note in self.options[index]]
+            if both and self.says_again(index):
+                self.options[index - 1] = self.options[index] = both
+
+    def says_again(self, index: int) -> bool:
+        """Whether a degree is another name of the note that is named before it."""
+        before, claim = self.claims[index - 1], self.claims[index]
+        if before.kind != "note" or claim.kind != "degree":
+            return False
+        between = without_places(self.sentence, before.last, claim.first, self.places)
+        return SAID_AGAIN.fullmatch(between) is not None
+
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
         if claim.at:
@@ -160,12 +186,19 @@ class Degrees(Choosing):
 
     def named_again(self, index: int, claim: Claim) -> Decided | None:
         """The degree of a note that was just named: "D flat, the flat nine"."""
-        before = self.claims[index - 1] if index else None
-        if before is None or before.kind != "note" or not self.chosen:
+        if not index or not self.chosen or not self.says_again(index):
             return None
-        same = SAID_AGAIN.fullmatch(self.sentence.text[before.last : claim.first])
-        fits = self.music.finding(self.chosen[-1]).degree in claim.names
-        return self.light(claim, self.chosen[-1:]) if same and fits else None
+        note = self.chosen[-1]
+        degree = self.music.finding(note).degree
+        if degree in claim.names:
+            return self.light(claim, [note])
+        between = self.sentence.text[self.claims[index - 1].last : claim.first]
+        doubtful = not IS.search(between) or self.sentence.is_question or self.is_held_over(note)
+        if degree is None or not claim.sure or doubtful:
+            return None
+        place, words = format_position(self.music.score, note.onset), self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
+        return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
@@ -248,7 +281,8 @@ class Degrees(Choosing):
 
     def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
-        before = self.claims[index - 1] if index else None
+        earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
+        before = earlier[-1] if earlier else None
         if before is None or before.kind not in ("degree", "note") or not self.chosen or scope.followed:
             return None
         motion = motion_between(self.sentence, before, claim, self.places)
@@ -320,6 +354,11 @@ class Degrees(Choosing):
         return Decided(
             None, f"{degree}@{at}", (), what, f"say it without, or name the bars that have no {degree}"
         )
+
+    def is_held_over(self, note: Note) -> bool:
+        """Whether a note sounds on into another chord, where it has another name."""
+        changes = self.music.changes_in(Span(note.onset, note.onset + note.held))
+        return any(change.onset > note.onset for change in changes)
 
     def is_held_into(self, claim: Claim, span: Span) -> bool:
         """Whether a note that is held into a chord is there what is claimed: "over that chord a suspended fourth"."""

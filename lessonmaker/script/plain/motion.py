@@ -13,7 +13,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of
 
-__all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from"]
+__all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from", "without_places"]
 
 OCTAVE = 12
 DIRECT = re.compile(
@@ -34,13 +34,18 @@ def motion_between(sentence: Sentence, before: Claim, claim: Claim, places: Sequ
         claim: where it moves to.
         places: what the sentence names; those between the two are passed over ("the third in bar two falls to ...").
     """
-    text = sentence.text[before.last : claim.first].rstrip()
-    inside = [place for place in places if before.last <= place.first and place.last <= claim.first]
-    for place in reversed(inside):
-        start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - before.last])
-        text = start + text[place.last - before.last :]
-    match = DIRECT.fullmatch(text)
+    match = DIRECT.fullmatch(without_places(sentence, before.last, claim.first, places).rstrip())
     return match["motion"] if match is not None else ""
+
+
+def without_places(sentence: Sentence, first: int, last: int, places: Sequence[Place]) -> str:
+    """The words of [first, last) of a sentence without the places that it names there, and what leads to them."""
+    text = sentence.text[first:last]
+    inside = [place for place in places if first <= place.first and place.last <= last]
+    for place in reversed(inside):
+        start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - first])
+        text = start + text[place.last - first :]
+    return text
 
 
 def reached_from(note: Note, music: Music) -> list[Note]:

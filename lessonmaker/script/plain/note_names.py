@@ -15,7 +15,7 @@ from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["NoteWord", "named_note", "note_words"]
 
-NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w'#])"
+NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b))"
 PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
 # What follows a name that is a chord's, a key's, an edition's, or no name at all ("A flat nine").
 OF_OTHERS = re.compile(
