@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.places import Place
@@ -106,7 +106,42 @@ def end_said(
     finale = not bars and len(spans) == 1 and spans[0].end == music.score.bars[-1].end
     if finale and (WE_END.search(before) or THAT_ENDS.match(after)):
         return End("last", spans[0])
-    return _of_the_piece(before, music) or _note_is(before, after, bars, spans, music)
+    return (
+        _of_the_piece(before, music)
+        or _note_is(before, after, bars, spans, music)
+        or (None if bars else _of_the_stretch(before, claim, places, spans, music))
+    )
+
+
+BEGINS_IT = re.compile(rf"\b{STARTING}{GAP}{ON}{ARTICLE}\s*$|\bfirst note is{ARTICLE}\s*$")
+ENDS_IT = re.compile(rf"\b{ENDING}{GAP}{ON}{ARTICLE}\s*$|\blast note is{ARTICLE}\s*$")
+OF_A_PART = re.compile(r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b")
+
+
+def _of_the_stretch(
+    before: str, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
+) -> End | None:
+    """The first or last note over the one chord that the sentence names, else of the one bar that the cue shows."""
+    begins = BEGINS_IT.search(before)
+    if OF_A_PART.search(before) or not (begins or ENDS_IT.search(before)):
+        return None
+    chords = [place for place in places if place.level == "chord" and place.last <= claim.first]
+    stretches = _chord_stretches(chords[-1], spans, music) if chords else spans
+    one = len(stretches) == 1 and (chords or len(bars_in(music.score, spans[0])) == 1)
+    return End("first" if begins else "last", stretches[0]) if one else None
+
+
+def _chord_stretches(place: Place, spans: Sequence[Span], music: Music) -> list[Span]:
+    """Where a chord that is named lasts, in what the cue shows."""
+    found: list[Span] = []
+    ends = [*(change.onset for change in music.score.changes[1:]), music.score.bars[-1].end]
+    for change, end in zip(music.score.changes, ends, strict=True):
+        seen = any(span.start < end and change.onset < span.end for span in spans)
+        struck = music.struck_between(change.onset, end) if seen else ()
+        own = [note for note in struck if music.finding(note).role != "anticipation"]
+        if place.test is not None and own and all(place.test(note, music) for note in own):
+            found.append(Span(change.onset, end))
+    return found
 
 
 def _of_the_piece(before: str, music: Music) -> End | None:
