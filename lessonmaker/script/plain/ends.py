@@ -108,8 +108,8 @@ def end_said(
         return End("last", spans[0])
     return (
         _of_the_piece(before, music)
-        or _note_is(before, after, bars, spans, music)
         or (None if bars else _of_the_stretch(before, claim, places, spans, music))
+        or _note_is(before, after, bars, spans, music)
     )
 
 

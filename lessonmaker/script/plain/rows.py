@@ -54,18 +54,27 @@ NEAR = 6  # notes
 MANY = 3
 
 
+# What a plain number in a row may be as well: "nine, seven, five, three" of a chord with a flat nine.
+COLOURS = {"9": ("b9", "#9"), "11": ("#11", "4"), "13": ("b13", "6"), "5": ("b5", "#5")}
+
+
 @dataclass(frozen=True)
 class Named:
-    """A degree that is named, and tests of the note that it may be."""
+    """A degree that is named, and tests of the note that it may be;
+    `coloured` where a plain number may be one that its chord alters."""
 
     claim: Claim
     tests: tuple[Test, ...] = ()
+    coloured: bool = False
 
     def fits(self, note: Note, music: Music) -> bool:
         """Whether a note may be it."""
-        return music.finding(note).degree in self.claim.names and all(
-            test(note, music) for test in self.tests
-        )
+        return self._is_named(music.finding(note).degree) and all(test(note, music) for test in self.tests)
+
+    def _is_named(self, degree: str | None) -> bool:
+        """Whether it names a degree."""
+        plain = degree is not None and self.coloured and self.claim.names[0] in COLOURS
+        return degree in self.claim.names or (plain and degree in COLOURS[self.claim.names[0]])
 
 
 @dataclass(frozen=True)
@@ -97,9 +106,14 @@ def with_rows(
     found: list[Claim] = []
     for row in _rows(sentence, claims, places, shown):
         if not any(claim.first == row.named[0].claim.first for claim in found):
-            found += _claims_of(row, _notes_of(row, music))
+            found += _claims_of(row, _notes_of(row, music) or _notes_of(_coloured(row), music))
     kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+
+
+def _coloured(row: Row) -> Row:
+    """A row of at least three with the numbers that a chord may alter."""
+    return replace(row, named=tuple(replace(each, coloured=len(row.named) >= MANY) for each in row.named))
 
 
 def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
