@@ -10,14 +10,15 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, Common
-from lessonmaker.script.plain.verbs import GAP, LANDING, LEANING, MOVING, STARTING
+from lessonmaker.script.plain.verbs import FALLING, GAP, LANDING, LEANING, MOVING, RISING, STARTING
 
-__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "TARGETS", "Choosing"]
+__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "REACHES", "TARGETS", "Choosing"]
 
 TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
 STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
 LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
+REACHES = re.compile(rf" (?:{RISING}|{FALLING}){GAP} to the")
 ARRIVES = (
     r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
     r"|hits?)(?: the| a| an| its)?(?: chord's)?$"

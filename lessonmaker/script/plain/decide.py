@@ -69,7 +69,9 @@ class Decider(Degrees, Things):
         if claim.stance == "denied":
             return self.denied(claim, scope, self.options[index])
         each = self.by_kind(index, claim, scope)
-        return each if claim.stance in ("stated", "found") or each.mention is not None else NOTHING
+        if claim.stance in ("stated", "found"):
+            return each
+        return each if each.mention is not None or each.choices else NOTHING
 
     def by_kind(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means."""

@@ -10,7 +10,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in, format_position, format_span
 from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
-from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, TARGETS, Choosing
+from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, REACHES, TARGETS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
@@ -23,6 +23,7 @@ from lessonmaker.script.plain.motion import (
     without_places,
 )
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.verbs import (
     FALLING,
@@ -44,6 +45,8 @@ ACTS = re.compile(
     r"|heard|sounded|sung|repeated|approached|placed|stressed|accented|touched|tied)\b"
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
+PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
+DEFINITE = re.compile(r"\b(?:that|this|the) $")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
@@ -58,6 +61,7 @@ OVER_AND_OVER = re.compile(
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
+FEW = 3  # the most notes of a name among which "that A" may be one
 VOICE = 3  # the fewest notes of a line between those of another
 
 
@@ -196,7 +200,10 @@ class Degrees(Choosing):
         doubtful = not IS.search(between) or self.sentence.is_question or self.is_held_over(note)
         if degree is None or not claim.sure or doubtful:
             return None
-        place, words = format_position(self.music.score, note.onset), self.sentence.words(claim.first, claim.last)
+        place, words = (
+            format_position(self.music.score, note.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
         what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
@@ -216,8 +223,10 @@ class Degrees(Choosing):
             ][:1]
         elif len({note.onset for note in notes}) > 1:
             notes = self.likeliest(index, claim, notes)
-        one = len({note.onset for note in notes}) == 1 and self.music.finding(notes[0]).degree
-        return self.light(claim, notes) if one else NOTHING
+        if len({note.onset for note in notes}) == 1:
+            return self.light(claim, notes) if self.music.finding(notes[0]).degree else NOTHING
+        pointed = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
+        return self.ask(claim, notes) if pointed and 0 < len({n.onset for n in notes}) <= FEW else NOTHING
 
     @property
     def oblique(self) -> set[str]:
@@ -391,7 +400,16 @@ class Degrees(Choosing):
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
+        rests = rests or (bars and self.is_reached_in(bars[0], claim))
         return bool(rests or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
+
+    def is_reached_in(self, bar: Place, claim: Claim) -> bool:
+        """Whether a bar itself is said to rise or fall to a degree, which the note after it is not."""
+        between = self.sentence.text[bar.last : claim.first].rstrip()
+        if PART_OF.search(self.sentence.text[: bar.first]) or not REACHES.fullmatch(between):
+            return False
+        later = [note for note in self.music.struck if note.onset >= bar.spans[0].end]
+        return not later or self.music.finding(later[0]).degree not in claim.names
 
     # Sets -----------------------------------------------------------------------------------------------
 

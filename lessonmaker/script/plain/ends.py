@@ -115,7 +115,9 @@ def end_said(
 
 BEGINS_IT = re.compile(rf"\b{STARTING}{GAP}{ON}{ARTICLE}\s*$|\bfirst note is{ARTICLE}\s*$")
 ENDS_IT = re.compile(rf"\b{ENDING}{GAP}{ON}{ARTICLE}\s*$|\blast note is{ARTICLE}\s*$")
-OF_A_PART = re.compile(r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b")
+OF_A_PART = re.compile(
+    r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b"
+)
 
 
 def _of_the_stretch(
