@@ -177,12 +177,12 @@ class Choosing(Common):
 
     def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The next note after the one chosen last, in a list."""
-        listed = r"\b(?:then|next|followed by|and then|after that)(?: the| a| an)?$|,(?: the| a)?$"
+        listed = r"\b(?:then|next|followed by|and then|after that)(?:,(?: \w+){1,3},)?(?: the| a| an)?$|,(?: the| a)?$"
         if not self.chosen or not re.search(listed, before):
             return []
         last = self.chosen[-1]
         soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
-        return soon[:1] if len(soon) == 1 else []
+        return soon[:1]
 
     def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Where this sentence says no bars, those of the bars spoken of just before."""

@@ -54,6 +54,13 @@ WE_END = re.compile(
 )
 THAT_ENDS = re.compile(rf" (?:that )?(?:we|you|i|it) {ENDING} (?:up )?on\b")
 
+# What the one bar or chord in sight begins or ends with.
+BEGINS_IT = re.compile(rf"\b{STARTING}{GAP}{ON}{ARTICLE}\s*$|\bfirst note is{ARTICLE}\s*$")
+ENDS_IT = re.compile(rf"\b{ENDING}{GAP}{ON}{ARTICLE}\s*$|\blast note is{ARTICLE}\s*$")
+OF_A_PART = re.compile(
+    r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b"
+)
+
 
 @dataclass(frozen=True)
 class End:
@@ -111,13 +118,6 @@ def end_said(
         or (None if bars else _of_the_stretch(before, claim, places, spans, music))
         or _note_is(before, after, bars, spans, music)
     )
-
-
-BEGINS_IT = re.compile(rf"\b{STARTING}{GAP}{ON}{ARTICLE}\s*$|\bfirst note is{ARTICLE}\s*$")
-ENDS_IT = re.compile(rf"\b{ENDING}{GAP}{ON}{ARTICLE}\s*$|\blast note is{ARTICLE}\s*$")
-OF_A_PART = re.compile(
-    r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b"
-)
 
 
 def _of_the_stretch(

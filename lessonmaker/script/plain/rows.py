@@ -60,8 +60,10 @@ COLOURS = {"9": ("b9", "#9"), "11": ("#11", "4"), "13": ("b13", "6"), "5": ("b5"
 
 @dataclass(frozen=True)
 class Named:
-    """A degree that is named, and tests of the note that it may be;
-    `coloured` where a plain number may be one that its chord alters."""
+    """A degree that is named, and tests of the note that it may be.
+
+    It is `coloured` where a plain number may be one that its chord alters.
+    """
 
     claim: Claim
     tests: tuple[Test, ...] = ()
