@@ -57,6 +57,7 @@ class Choosing(Common):
             self.by_goal,
             self.by_place_before,
             self.by_role,
+            self.by_adjacent,
         ):
             narrowed = choose(index, before, notes)
             if narrowed and len({note.onset for note in narrowed}) == 1:
@@ -183,6 +184,14 @@ class Choosing(Common):
         last = self.chosen[-1]
         soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
         return soon[:1]
+
+    def by_adjacent(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The note next to the one chosen last in the line, where the degree has no place of its own."""
+        line = [heard.note for heard in self.music.etude.melody]
+        if not self.chosen or self.scopes[index].followed or self.chosen[-1] not in line:
+            return []
+        at = line.index(self.chosen[-1])
+        return [note for note in line[at + 1 : at + 2] if note in notes]
 
     def by_place_before(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Where this sentence says no bars, those of the bars spoken of just before."""
