@@ -183,14 +183,19 @@ LANDED = (
 ON_A_CHORD = re.compile(
     r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
 )
-OF_A_CHORD = r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
+CHORD_ROOT = r"(?:[b-g](?:[ -](?:flat|sharp)|b|#)?|a(?:[ -](?:flat|sharp|minor|major|seven)|b|#|m?7))"
+OF_A_CHORD = (
+    r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
+    rf"| of (?:the |that |our )?{CHORD_ROOT}(?![\w'])"
+)
+OF_ITS_CHORD = rf"(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE):
+    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE, OF_ITS_CHORD):
         for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
