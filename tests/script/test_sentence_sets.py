@@ -58,6 +58,11 @@ def test_nine_sentences_in_ten_are_read_right_and_hardly_any_is_confidently_wron
         ("The sharp eleven in bar two falls.", [SHARP_ELEVEN], "right"),
         ("The sharp eleven in bar two falls.", [{"words": "sharp eleven", "lit": ["2.1", "2.2"]}], "wrong"),
         ("The sharp eleven in bar two falls.", [], "wrong"),
+        (
+            "The sharp eleven in bar two falls.",
+            [SHARP_ELEVEN, {"words": "sharp eleven in bar two", "lit": ["2.1", "2.2"], "may": True}],
+            "right",
+        ),
         ("Breathe.", [SHARP_ELEVEN], "missed"),
         ("Breathe.", [SHARP_ELEVEN | {"may": True}], "right"),
         ("The flat nine in bar two falls.", [{"words": "flat nine", "fault": True}], "right"),

@@ -162,9 +162,10 @@ class _Places:
         return inside and bool(self._lit(each)) and set(self._lit(each)) <= set(_wanted(reading))
 
     def _repeats(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
-        """Whether a mention lights nothing but notes of what a reading's words are."""
-        notes, share = set(self._lit(each)), _share_words(reading["words"], each["words"])
-        return share and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
+        """Whether a mention lights nothing but notes of a reading, by some of its words."""
+        notes, words = set(self._lit(each)), str(reading["words"])
+        part = _share_words(words, each["words"]) and words.casefold() != each["words"].casefold()
+        return part and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
 
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]

@@ -188,7 +188,9 @@ OF_A_CHORD = (
     r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
     rf"| of (?:the |that |our )?{CHORD_ROOT}(?![\w'])"
 )
-OF_ITS_CHORD = rf"(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
+OF_ITS_CHORD = (
+    rf"(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
+)
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 

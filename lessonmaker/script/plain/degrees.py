@@ -400,8 +400,8 @@ class Degrees(Choosing):
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
-        rests = rests or (bars and self.is_reached_in(bars[0], claim))
-        return bool(rests or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
+        reached = bool(bars) and self.is_reached_in(bars[0], claim)
+        return bool(rests or reached or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
 
     def is_reached_in(self, bar: Place, claim: Claim) -> bool:
         """Whether a bar itself is said to rise or fall to a degree, which the note after it is not."""

@@ -14,6 +14,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
 __all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said"]
@@ -65,10 +66,18 @@ def shape_said(text: str, first: int, last: int) -> Shape:
     return Shape(_way(before, after), count, times_said(after))
 
 
+# "The flat nine begins the bar and, an octave down, ends it."
+BOTH_ENDS = re.compile(
+    rf" (?:both |is (?:both )?where (?:we|you|it) )?{STARTING}\b(?: \w+){{0,3}},? and\b[^.;:]{{0,30}}? {ENDING}\b"
+)
+
+
 def times_said(after: str) -> int:
     """How often the words right after something say that it comes; 0 where they do not."""
     times = TIMES_AFTER.match(after)
-    return 0 if times is None else TWICE if times[1] else number_of(times[2])
+    if times is None:
+        return TWICE if BOTH_ENDS.match(after) else 0
+    return TWICE if times[1] else number_of(times[2])
 
 
 def _way(before: str, after: str) -> int:
