@@ -40,7 +40,15 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
     (r"(?= chord)", ()),
 )
 ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"
-NAMES = tuple((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES)
+# A root alone, of which a degree is named: "the third of C".
+OF_IT = (
+    r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen)"
+    r" of (?:the |that |our )?"
+)
+NAMES = (
+    *((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES),
+    (re.compile(rf"{OF_IT}{ROOT}(?![\w#'-])"), ()),
+)
 SIGNS = {"": 0, "b": -1, "flat": -1, "#": 1, "sharp": 1}
 
 
@@ -64,7 +72,7 @@ def chord_names(sentence: Sentence) -> Iterator[ChordName]:
 
 def _next_name(sentence: Sentence, at: int) -> ChordName | None:
     found = [
-        (match.start(), rank, match, families)
+        (match.start("letter"), rank, match, families)
         for rank, (pattern, families) in enumerate(NAMES)
         for match in pattern.finditer(sentence.text, at)
         if not _is_article(sentence, match) and not _is_degree(sentence, match)
@@ -73,23 +81,23 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
         return None
     _, _, match, families = min(found, key=lambda each: each[:2])
     root = NoteName(match["letter"].upper(), SIGNS[(match["sign"] or "").strip(" -")])
-    return ChordName(match.start(), match.end(), root, families)
+    return ChordName(match.start("letter"), match.end(), root, families)
 
 
 def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
-    if match["letter"] != "a" or re.search(r"\b(?:the|that|this|our) $", sentence.text[: match.start()]):
+    if match["letter"] != "a" or re.search(r"\b(?:the|that|this|our) $", sentence.text[: match.start("letter")]):
         return False
     spelt = match["sign"] is not None and re.search(r"(?:flat|sharp) (?:m[ai]|dim|aug|half|sus)", match[0])
     if spelt or match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
         return False
-    starts = not sentence.written[: match.start()].strip()
-    return starts or sentence.written[match.start()] == "a"
+    first = match.start("letter")
+    return not sentence.written[:first].strip() or sentence.written[first] == "a"
 
 
 def _is_degree(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether a small b before a number is a flat."""
-    small = sentence.written[match.start()] == "b"
+    small = sentence.written[match.start("letter")] == "b"
     return small and match["sign"] is None and match[0][1:2].isdecimal()
 
 
