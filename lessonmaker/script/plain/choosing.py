@@ -46,6 +46,7 @@ class Choosing(Common):
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
         for choose in (
+            self.by_name_again,
             self.by_target,
             self.by_aim,
             self.by_arrival,
@@ -63,6 +64,11 @@ class Choosing(Common):
             if narrowed and len({note.onset for note in narrowed}) == 1:
                 return narrowed
         return notes
+
+    def by_name_again(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The one that was chosen last: "lean on the flat nine, and that flat nine falls"."""
+        again = [note for note in self.chosen if note in notes]
+        return again[-1:] if re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before) else []
 
     def by_arrival(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""

@@ -86,7 +86,9 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
 
 def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
-    if match["letter"] != "a" or re.search(r"\b(?:the|that|this|our) $", sentence.text[: match.start("letter")]):
+    if match["letter"] != "a" or re.search(
+        r"\b(?:the|that|this|our) $", sentence.text[: match.start("letter")]
+    ):
         return False
     spelt = match["sign"] is not None and re.search(r"(?:flat|sharp) (?:m[ai]|dim|aug|half|sus)", match[0])
     if spelt or match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):

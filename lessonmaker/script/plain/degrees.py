@@ -301,9 +301,12 @@ class Degrees(Choosing):
             against = goes_against(motion, self.chosen[-1], named[0])
             return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
         goal = self.music.finding(self.chosen[-1]).resolves_to
+        later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
+        earlier_only = not later and self.options[index] and self.chosen[-1] not in self.options[index]
+        if goal is None and earlier_only:
+            goal = next((note.id for note in reached), None)
         if not motion or goal is None or claim.count or claim.which:
             return None
-        later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
         return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
 
     def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:

@@ -21,7 +21,8 @@ PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
 OF_OTHERS = re.compile(
     r"(?:[ -](?:one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen|thirteenth|second|third"
     r"|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues|scale|edition|instruments?"
-    r"|trumpet|clarinet|horn|version|part|section|theme|strain|lydian|dorian|mixolydian|phrygian|pentatonic|over|is"
+    r"|trumpet|clarinet|horn|version|part|section|theme|strain|harmonic|melodic|natural minor|whole|altered"
+    r"|diminished|bebop|aeolian|ionian|lydian|dorian|mixolydian|phrygian|pentatonic|over|is"
     r" (?:the|our|a) (?:key|tonic|home|chord)))"
 )
 # What stands before a chord or a key.
@@ -38,6 +39,7 @@ POINTED = re.compile(
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
+SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
 
 
@@ -66,6 +68,8 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         return False
     if text[first] == "A" and not before.strip():
         return False  # an article
+    if text[first:last] in ("A", "B") and SECTION.search(before):
+        return False
     return last - first > 1 or in_list or POINTED.search(before) is not None
 
 

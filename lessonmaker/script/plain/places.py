@@ -111,7 +111,17 @@ FROM_TO = rf"from {BAR}\s*({NUMBER}) (?:to|through|till|until) {BAR}\s*({NUMBER}
 NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
 
 
+FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?)"
+
+
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    for match in _pattern(FROM_THERE_ON).finditer(sentence.text):
+        first = _span(context.music, str(number_of(match[1])))
+        ends = [
+            span.end for span in context.spans if first is not None and span.start <= first.start < span.end
+        ]
+        if first is not None and ends:
+            yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
     for match in _pattern(FROM_TO).finditer(sentence.text):
         first, last_bar = (_span(context.music, str(number_of(match[group]))) for group in (1, 2))
         if first is not None and last_bar is not None and first.start < last_bar.start:
