@@ -5,6 +5,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+import yaml
 
 from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
 from lessonmaker.script.check import Examined, examine_lesson
@@ -12,6 +13,7 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.theory.chord import parse_chord, transpose_chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
+from tests.tools.sentence_sets import judge_set
 
 COMMON_TIME = Metre(4, 4)
 # onset in quarters, length held, pitch
@@ -119,3 +121,18 @@ def examined(script, score):
         return examine_lesson(load_lesson(path), score)
 
     return run
+
+
+@pytest.fixture
+def read(tmp_path):
+    """What is read of a sentence: read(score, bars, say) is a line of text."""
+
+    def judge(score, bars, say):
+        path = tmp_path / "set.yaml"
+        path.write_text(
+            yaml.safe_dump([{"score": score, "bars": bars, "say": say, "read": []}]), encoding="utf-8"
+        )
+        (judged,) = judge_set(path)
+        return " ".join(judged.read)
+
+    return judge

@@ -1,24 +1,8 @@
 """Degrees that a sentence names one after the other are the notes that follow each other in the line."""
 
 import pytest
-import yaml
-
-from tests.tools.sentence_sets import judge_set
 
 PREFACE = "If you would be so kind as to look at the first measure, you will find the chord presented without haste, "
-
-
-@pytest.fixture
-def read(tmp_path):
-    def judge(score, bars, say):
-        path = tmp_path / "set.yaml"
-        path.write_text(
-            yaml.safe_dump([{"score": score, "bars": bars, "say": say, "read": []}]), encoding="utf-8"
-        )
-        (judged,) = judge_set(path)
-        return " ".join(judged.read)
-
-    return judge
 
 
 @pytest.mark.parametrize(

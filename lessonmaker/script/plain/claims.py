@@ -54,15 +54,21 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     return tuple(ordered)
 
 
-ANOTHER = re.compile(r"\b(?:another(?: one)?|one more|a second one)(?= (?:in|on|over|at|right) )")
+ANOTHER = re.compile(
+    r"\b(?:another(?: one)?|one more|a second one|how many(?: more)?|(?P<count>two|three|four|five|six) more)"
+    r"(?= (?:in|on|over|at|right) )"
+)
 
 
 def _others(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
-    """Degrees that are only counted on: "a sharp eleven in bar two and another one in bar four"."""
+    """Degrees and notes that are only counted on: "a sharp eleven in bar two and another one in bar four"."""
     for match in ANOTHER.finditer(sentence.text):
-        before = [claim for claim in found if claim.kind == "degree" and claim.last <= match.start()]
-        if before:
-            yield replace(before[-1], first=match.start(), last=match.end(), which=0, count=0)
+        before = [
+            claim for claim in found if claim.kind in ("degree", "note") and claim.last <= match.start()
+        ]
+        count = number_said(match["count"]) if match["count"] else -1 if match[0].startswith("how") else 0
+        if before and (before[-1].kind == "degree" or count):
+            yield replace(before[-1], first=match.start(), last=match.end(), which=0, count=count)
 
 
 # Devices, roles, scales ----------------------------------------------------------------------------------

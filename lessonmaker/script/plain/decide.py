@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.degrees import Degrees
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
@@ -22,7 +22,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Degrees, Things):
+class Decider(Counts, Things):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -84,7 +84,8 @@ class Decider(Degrees, Things):
             "scale": self.scale,
             "resolves": self.resolves,
         }
-        return deciders[claim.kind](index, claim, scope)
+        counted = self.counted(claim, scope, self.options[index])
+        return deciders[claim.kind](index, claim, scope) if counted is None else counted
 
     # Resolution -----------------------------------------------------------------------------------------
 

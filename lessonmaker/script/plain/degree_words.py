@@ -411,7 +411,8 @@ def _resolving(sentence: Sentence) -> Iterator[Claim]:
 def _notes(sentence: Sentence) -> Iterator[Claim]:
     for word in note_words(sentence):
         before, after = sentence.text[: word.first], sentence.text[word.last :]
-        count = -1 if REPEATED.search(before) or AGAIN.match(after) else times_said(after)
+        again = REPEATED.search(before) or AGAIN.match(after)
+        count = word.count or (-1 if again else times_said(after))
         yield Claim("note", word.first, word.last, word.name, count=count, sure=False)
 
 

@@ -11,16 +11,19 @@ from dataclasses import dataclass
 
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import LEANING, SOUNDING
+from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["NoteWord", "named_note", "note_words"]
+__all__ = ["OF_OTHERS", "NoteWord", "named_note", "note_words"]
 
 NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b))"
 PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
 # What follows a name that is a chord's, a key's, an edition's, or no name at all ("A flat nine").
 OF_OTHERS = re.compile(
-    r"(?:[ -](?:one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen|thirteenth|second|third"
-    r"|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues|scale|edition|instruments?"
+    r"(?! \w+ times\b)(?:[ -](?:one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen"
+    r"|thirteenth|second|third|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues"
+    r"|scale|edition|instruments?"
     r"|trumpet|clarinet|horn|version|part|section|theme|strain|harmonic|melodic|natural minor|whole|altered"
     r"|diminished|bebop|aeolian|ionian|lydian|dorian|mixolydian|phrygian|pentatonic|over|is"
     r" (?:the|our|a) (?:key|tonic|home|chord)))"
@@ -35,27 +38,44 @@ BEFORE_OTHERS = re.compile(
 )
 # What a letter without a sign needs before it to be a note.
 POINTED = re.compile(
-    r"\b(?:the|that|this|high|low|top|bottom|long|held|first|last|little|repeated|lands on|stays on|falls to|drops to"
+    r"\b(?:the|that|this|high|low|top|bottom|long|held|first|last|little|repeated|persistent|constant|insistent"
+    r"|reiterated|lands on|stays on|falls to|drops to"
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
+# As it is typed in talk: "that e flat", "the a natural".
+IN_TALK = re.compile(
+    r"(?<![\w'#])(?:[b-g]|(?:(?<=the )|(?<=that )|(?<=this )|(?<=an ))a)[ -](?:flat|sharp|natural)(?![\w'#])"
+)
+# What follows an A that begins a sentence where it is the note and no article.
+IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
+COUNTED = re.compile(
+    r"\b(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|those|these|several|how many|[2-8]))"
+    r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
+)
+UNCOUNTED = ("all", "those", "these", "several", "how many")
 
 
 @dataclass(frozen=True)
 class NoteWord:
-    """The name of a note at [first, last) of a sentence, as on the score's page."""
+    """The name of a note at [first, last) of a sentence, as on the score's page; `count` as in a `Claim`."""
 
     first: int
     last: int
     name: str
+    count: int = 0
 
 
 def note_words(sentence: Sentence) -> Iterator[NoteWord]:
     """The names of notes in a sentence, in its order."""
     listed = [match.span() for match in LIST.finditer(sentence.written)]
-    for match in re.finditer(NAME, sentence.written):
+    for match in COUNTED.finditer(sentence.written):
+        said = match["count"].lower()
+        count = -1 if said in UNCOUNTED else 2 if said == "both" else number_of(said)
+        yield NoteWord(match.start(), match.end(), match["name"], count)
+    for match in (*re.finditer(NAME, sentence.written), *IN_TALK.finditer(sentence.written)):
         first, last = match.span()
         in_list = any(start <= first < end for start, end in listed)
         if _is_note(sentence.written, first, last, in_list):
@@ -67,7 +87,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     if OF_OTHERS.match(after) or BEFORE_OTHERS.search(before):
         return False
     if text[first] == "A" and not before.strip():
-        return False  # an article
+        return last - first > 1 and IS_THE_NOTE.match(after) is not None
     if text[first:last] in ("A", "B") and SECTION.search(before):
         return False
     return last - first > 1 or in_list or POINTED.search(before) is not None

@@ -221,6 +221,8 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
     for match in re.finditer(BARE, sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3]) if text]
         spans = [_span(context.music, str(number)) for number in numbers]
+        if len(numbers) > 1 and re.fullmatch(r"\s*,\s*", match[2]) and numbers[1] < numbers[0]:
+            numbers, spans = numbers[:1], spans[:1]  # "in fourteen, four more"
         first, last = spans[0], spans[-1]
         if min(numbers) <= HIGHEST_DEGREE or first is None or last is None or last.end < first.end:
             continue
@@ -230,7 +232,8 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
                 "bar", match.start(1), match.end(3), (first, last), parts=(match.span(1), match.span(3))
             )
         else:
-            yield Place("bar", match.start(1), match.end(), (Span(first.start, last.end),))
+            end = match.end() if len(numbers) > 1 else match.end(1)
+            yield Place("bar", match.start(1), end, (Span(first.start, last.end),))
 
 
 # Bars by ordinal -----------------------------------------------------------------------------------------
@@ -402,7 +405,7 @@ AN_EIGHTH = rf"(?:the )?(?:very )?({ORDINAL}|last|final) (?:eighth|quaver)(?: no
 NTH_EIGHTH = rf"(?:(?<=\bon )|(?<=\bat )|(?=[\w ]+ (?:of|in) )){AN_EIGHTH}"
 ON_BEAT = (
     r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
-    r"|measure)|in (?:bar|measure)))"
+    r"|measure)|in (?:bar|measure)|and (?:then )?again on))"
 )
 
 

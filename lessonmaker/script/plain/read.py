@@ -18,6 +18,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
+from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.places import Context, Place, Test, places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import scopes_of
@@ -62,6 +63,7 @@ class Reader:
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         named = with_rows(sentence, claims_in(sentence), places, self.spans, self.music)
+        named = with_name_rows(sentence, named, places, self.spans, self.music)
         claims = meant_all = meant(sentence, named, places)
         decider = Decider(
             self.music, sentence, self.spans, self.before, self.notes, places, chords_before=self.chords

@@ -40,8 +40,8 @@ SIZE_AFTER = re.compile(
     rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
 )
 TIMES_AFTER = re.compile(
-    rf"^[^,.;:]{{0,24}}?\b(?:(twice|both times|in (?:two|both) octaves|an octave apart)|({NUMBER}) (?:times"
-    rf"|statements)(?! as))\b"
+    rf"^[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
+    rf"|an octave apart)|({NUMBER}) (?:times|statements)(?! as))\b"
 )
 TWICE = 2
 

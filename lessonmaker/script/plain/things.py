@@ -21,10 +21,12 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Common, Decided
+from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
+from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import contradiction
@@ -50,14 +52,14 @@ CLEAR_LEAD = 0.15
 THIRDS, FIFTH = (3, 4), 7  # semitones
 
 
-class Things(Common):
+class Things(Patterns):
     """Decides claims of devices, roles and scales."""
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
         own = {"phrase": self.phrases, TRIAD: self.named_triad, **dict.fromkeys(FIGURES, self.figure)}.get(
             claim.name
-        )
+        ) or {NAME_ROW: self.no_name_row}.get(claim.name)
         if own is not None:
             return own(claim, scope)
         found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
@@ -78,12 +80,18 @@ class Things(Common):
         if len(here) > 1 and not claim.count:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
         if claim.count > 0 and len(here) != claim.count:
-            return NOTHING
+            return self.other_figures(claim, scope, targets)
         notes = [note for each in here for note in each]
         self.chosen.append(notes[-1])
         lit = tuple(replace(lit_note(note, self.music), label=None) for note in notes)
         span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
         return Decided(Mention("notes", span, lit, target=self.row_target(notes)), self.row_target(notes))
+
+    def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
+        """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
+        if claim.name not in CERTAIN or scope.tests or not self.is_plain(claim, scope):
+            return NOTHING
+        return self.is_false(claim, scope.spans[0], f"has {len(targets)}, at {' and '.join(targets)}")
 
     def no_figure(self, claim: Claim, scope: Scope, elsewhere: Sequence[Sequence[Note]]) -> Decided:
         """No such figure: a fault where there can be no doubt of it and of its bars."""

@@ -1,0 +1,92 @@
+"""Degrees and notes that are counted: "two thirds, one on two, one on the and of three", "its root twice".
+
+Common practice, no source. A number that is said of a bar that is named is false where the bar has another.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from lessonmaker.analysis.words import number_words
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import HEDGED, Decided
+from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.patterns import Patterns
+from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.scope import Scope
+
+__all__ = ["Counts"]
+
+AND_AGAIN = re.compile(r",? and (?:then )?again (?:on|at) (?:the |beat )?")
+MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
+FEW_TIMES = ("not at all", "once", "twice")
+
+
+class Counts(Degrees, Patterns):
+    """Decides how many notes are meant."""
+
+    def counted(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
+        """What a number, or the beats named one after the other, choose; None where they choose nothing."""
+        if claim.kind not in ("degree", "note") or claim.at or claim.which or claim.count < 0:
+            return None
+        chosen = self.on_each_beat(claim, scope) or self.named_before(claim)
+        if chosen:
+            return self.several(replace(claim, count=-1), chosen)
+        return self.other_count(claim, scope, notes) if claim.count > 1 else None
+
+    def on_each_beat(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The notes on the beats that follow a claim, if these are as many as is said and each has one."""
+        later = min((c.first for c in self.claims if c.first > claim.first), default=len(self.sentence.text))
+        beats = [
+            place for place in self.places if place.level == "beat" and claim.last <= place.first < later
+        ]
+        again = all(self.is_again(*pair) for pair in pairwise(beats))
+        if len(beats) < 2 or len(beats) != (claim.count or len(beats)) or not (claim.count or again):
+            return []
+        tests = tuple(place.test for place in scope.used if place.level == "chord" and place.test is not None)
+        notes = self.notes_for(claim, replace(scope, tests=tests))
+        each = [[note for note in notes if beat.test and beat.test(note, self.music)] for beat in beats]
+        return [here[0] for here in each] if all(len(here) == 1 for here in each) else []
+
+    def is_again(self, beat: Place, following: Place) -> bool:
+        """Whether one beat follows another: "on three and again on six"."""
+        return AND_AGAIN.fullmatch(self.sentence.text[beat.last : following.first]) is not None
+
+    def named_before(self, claim: Claim) -> list[Note]:
+        """The notes named before of which a degree is said: "there's the B natural, it's the third both times"."""
+        named = [other for other in self.claims_before(claim) if other.kind == "note"]
+        if claim.kind != "degree" or claim.count < 2 or not named:
+            return []
+        notes = self.options[self.claims.index(named[-1])]
+        fits = all(self.music.finding(note).degree in claim.names for note in notes)
+        return notes if fits and len(notes) == claim.count else []
+
+    def other_count(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
+        """A fault where a bar that is named has another number than is said."""
+        plain = self.is_plain(claim, scope) and not scope.tests and not HEDGED.search(self.sentence.text)
+        if not plain or MAY_BE_INTERVALS.search(self.sentence.words(claim.first, claim.last)):
+            return None
+        span = scope.spans[0]
+        onsets = {note.onset for note in notes}
+        inside = {onset for onset in onsets if span.start <= onset < span.end}
+        if claim.count in (len(inside), len(onsets)) or self.is_held_over(claim, span):
+            return None
+        there = (
+            FEW_TIMES[len(inside)] if len(inside) < len(FEW_TIMES) else f"{number_words(len(inside))} times"
+        )
+        return self.is_false(claim, span, f"has it {there}")
+
+    def is_held_over(self, claim: Claim, span: Span) -> bool:
+        """Whether a note that is held into a span may count as well."""
+        held = self.music.sounding_at(span.start)
+        if held is None:
+            return False
+        return (
+            self.is_held_into(claim, span) if not claim.name else held.written.name == named_note(claim.name)
+        )

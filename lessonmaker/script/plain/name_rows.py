@@ -1,0 +1,150 @@
+"""Notes that a sentence names one after the other, found as they follow each other in the line: "E flat, G and B flat".
+
+What the line has in this order, side by side or as a voice of its own, and in one place only, is those notes, however
+the sentence is put. A row of which the bar has some, and lacks others, is false. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
+from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.scope import BEFORE_IT
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.pitch import NoteName
+
+__all__ = ["NAME_ROW", "with_name_rows"]
+
+NAME_ROW = "row of names"
+NAME = r"(?<![\w'#])[a-g](?:b|#|[ -](?:flat|sharp|natural))?(?![\w'#])"
+LINK = r"(?:[,;:]? (?:and |then |and then |(?:up |down |back )?to |through |via )*(?:the )?|-)"
+ROW = re.compile(rf"{NAME}(?:{LINK}{NAME}){{2,}}")
+# What are not the notes of the line.
+OTHERS = re.compile(
+    r"\b(?:chords?|changes|roots|keys?|bass|harmon\w+|letters?|sections?|strings?|tuned|piano|left hand)\b[^,;:]*$"
+)
+FEWEST, MANY = 3, 4
+
+
+@dataclass(frozen=True)
+class Row:
+    """Names in their order at [first, last); `located` says that their bars are named."""
+
+    first: int
+    last: int
+    names: tuple[NoteName, ...]
+    spans: tuple[Span, ...]
+    located: bool
+    tests: tuple[Test, ...]
+
+
+def with_name_rows(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
+) -> tuple[Claim, ...]:
+    """The claims of a sentence, the names of notes that are read together as one.
+
+    Args:
+        sentence: what is said.
+        claims: what it claims, read one by one.
+        places: where.
+        shown: what the cue shows.
+        music: the score as it is heard.
+    """
+    found = [claim for row in _rows(sentence, places, shown) for claim in _claims_of(row, music)]
+    kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
+    return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+
+
+def _claims_of(row: Row, music: Music) -> Iterator[Claim]:
+    notes = _notes_of(row, music)
+    if notes:
+        names = tuple(music.finding(note).degree or "" for note in notes)
+        ids = tuple(note.id for note in notes)
+        yield Claim("set", row.first, row.last, "", names, stance="found", at=ids)
+    elif row.located and len(row.spans) == 1 and _is_false(row, music):
+        names = tuple(str(name) for name in row.names)
+        yield Claim("device", row.first, row.last, NAME_ROW, names)
+
+
+def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) -> Iterator[Row]:
+    """The rows of a sentence, the last name left out where it is a chord's or a key's."""
+    for match in ROW.finditer(sentence.text):
+        words = list(re.finditer(NAME, match[0]))
+        if OF_OTHERS.match(sentence.text, match.end()):
+            words.pop()
+        written = sentence.written[match.start() : match.end()]
+        plain = any(len(word[0]) > 1 for word in words) or all(written[w.start()].isupper() for w in words)
+        if len(words) < FEWEST or not plain or OTHERS.search(sentence.text[: match.start()]):
+            continue
+        bar = _bar_of(match.start(), match.end(), places)
+        if bar is not None and BEFORE_IT.search(sentence.text[: bar.first]):
+            bar = None
+        if bar is not None and not bar.spans:
+            continue
+        yield Row(
+            match.start(),
+            match.start() + words[-1].end(),
+            tuple(named_note(word[0]) for word in words),
+            bar.spans if bar is not None else tuple(shown),
+            bar is not None and not bar.pointed,
+            tuple(place.test for place in places if place.level != "bar" and place.test is not None),
+        )
+
+
+def _bar_of(first: int, last: int, places: Sequence[Place]) -> Place | None:
+    """The bars that are named last before a row, or the only ones after it."""
+    bars = [place for place in places if place.level == "bar"]
+    before = [place for place in bars if place.last <= first]
+    after = [place for place in bars if place.first >= last]
+    return before[-1] if before else after[0] if len(after) == 1 else None
+
+
+def _notes_of(row: Row, music: Music) -> list[Note]:
+    """The notes of a row where the line has them in one place only; the first of those that follow each other."""
+    line = [heard.note for heard in music.etude.melody]
+    for is_named in (_is_written, _sounds_like):
+        for stride in (1, 2):
+            ways = [
+                way
+                for way in (
+                    range(first, first + stride * len(row.names), stride) for first in range(len(line))
+                )
+                if way[-1] < len(line)
+                and _is_in(line[way[0]], row.spans)
+                and all(is_named(line[at], name) for at, name in zip(way, row.names, strict=True))
+            ]
+            inside = [way for way in ways if _is_in(line[way[-1]], row.spans)] or ways
+            tested = [way for way in inside if any(test(line[way[0]], music) for test in row.tests)] or inside
+            if tested and all(later[0] == way[-1] + 1 for way, later in pairwise(tested)):
+                return [line[at] for at in tested[0]]
+            if ways:
+                return []
+    return []
+
+
+def _is_in(note: Note, spans: Sequence[Span]) -> bool:
+    return any(span.start <= note.onset < span.end for span in spans)
+
+
+def _is_written(note: Note, name: NoteName) -> bool:
+    return note.written.name == name
+
+
+def _sounds_like(note: Note, name: NoteName) -> bool:
+    return note.written.name.pitch_class == name.pitch_class
+
+
+def _is_false(row: Row, music: Music) -> bool:
+    """Whether a bar has most of the names and lacks some, so that they are said of its line."""
+    span = row.spans[0]
+    inside = [note for note in music.struck if note.onset <= span.end and note.onset + note.held > span.start]
+    there = [any(_sounds_like(note, name) for note in inside) for name in row.names]
+    return len(there) >= MANY and not all(there) and 2 * sum(there) > len(there)
