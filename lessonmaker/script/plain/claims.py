@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonmaker.analysis.device_names import TRIAD as TRIAD_KIND
 from lessonmaker.script.plain.chord_names import chord_names
+from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.shape import shape_said
@@ -35,11 +35,11 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
-        if not sentence.text.startswith(" triad", name.last)
+        if not re.match(r" (?:triad|arpeggio|shape|chord,? spel)", sentence.text[name.last :])
     ]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     for finder in (
-        _named_triads,
+        chord_claims,
         _devices,
         _scales,
         _roles,
@@ -155,13 +155,3 @@ def _triads(sentence: Sentence) -> Iterator[Claim]:
             )
             detail = "" if kind.startswith("tritone") else f"{TRIAD_STEPS[names[0]]}{minor}"
             yield Claim("device", match.start(), match.end(), kind, (), detail)
-
-
-NAMED_TRIAD = r"(?P<root>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?:major|minor))? triad"
-
-
-def _named_triads(sentence: Sentence) -> Iterator[Claim]:
-    for match in words_like(NAMED_TRIAD).finditer(sentence.text):
-        if match["root"] == "a" and (sentence.written[match.start()] == "a" or not match.start()):
-            continue  # "a triad"
-        yield Claim("device", match.start(), match.end(), TRIAD_KIND, (match["root"],), sure=False)

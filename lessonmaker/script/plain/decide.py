@@ -14,7 +14,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.things import Things
+from lessonmaker.script.plain.spelt import Spelt
 
 __all__ = ["Decided", "Decider"]
 
@@ -22,7 +22,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Things):
+class Decider(Counts, Spelt):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from lessonmaker.score.position import Span, format_span
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.script.candidates import lit_note
+from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.note_names import named_note
@@ -34,3 +40,15 @@ class Patterns(Common):
         there = {note.written.name.pitch_class for note in struck}
         missing = [name for name in claim.names if named_note(name).pitch_class not in there]
         return self.is_false(claim, span, f"has no {' and no '.join(dict.fromkeys(missing))}")
+
+    def lit_row(self, notes: Sequence[Note]) -> Decided:
+        """Light notes of a stretch, without their degrees."""
+        self.chosen.append(notes[-1])
+        lit = tuple(replace(lit_note(note, self.music), label=None) for note in notes)
+        span, target = Span(notes[0].onset, notes[-1].onset + notes[-1].held), self.row_target(notes)
+        return Decided(Mention("notes", span, lit, target=target), target)
+
+    def row_target(self, notes: Sequence[Note]) -> str:
+        """How a link names the stretch of some notes."""
+        ends = [format_position(self.music.score, note.onset) for note in (notes[0], notes[-1])]
+        return "-".join(dict.fromkeys(ends))

@@ -192,7 +192,7 @@ HOLDS = (
     r"|play|go)\b"
     r"|(?:'s|'s just|'s all| has| had| gets| got| brings| gives| holds| opens| starts| begins| ends| closes| lands"
     r"| finishes| sits| rests| kicks| outlines| spells| climbs| walks| reaches| uses| hits| descends| jumps"
-    r"| carries) "
+    r"| carries| puts| lays| places| sets| stacks| piles| throws| superimposes| spreads) "
     r"(?:got |just |only |simply |nothing but |right |off |up |down |out |us |from |in )*"
     r"(?:an?|the|on|with|all|my|your|our|one|two|three|some|another) "
     r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |the |my |your |all )(?!note|tone"

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from lessonmaker.analysis.device_names import DEVICES, TRIAD, DeviceName
+from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, bars_in, format_position, format_span, overlap
+from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
-    lit_note,
     role_candidates,
     scale_mention,
     scale_target,
@@ -49,17 +48,23 @@ LEADS_INTO = re.compile(
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
 CLEAR_LEAD = 0.15
-THIRDS, FIFTH = (3, 4), 7  # semitones
 
 
 class Things(Patterns):
     """Decides claims of devices, roles and scales."""
 
+    @property
+    def own_deciders(self) -> dict[str, Callable[[Claim, Scope], Decided]]:
+        """What decides claims that are not looked for among the devices of the analysis."""
+        return {
+            "phrase": self.phrases,
+            NAME_ROW: self.no_name_row,
+            **dict.fromkeys(FIGURES, self.figure),
+        }
+
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
-        own = {"phrase": self.phrases, TRIAD: self.named_triad, **dict.fromkeys(FIGURES, self.figure)}.get(
-            claim.name
-        ) or {NAME_ROW: self.no_name_row}.get(claim.name)
+        own = self.own_deciders.get(claim.name)
         if own is not None:
             return own(claim, scope)
         found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
@@ -81,11 +86,7 @@ class Things(Patterns):
             return self.question(self.sentence.words(claim.first, claim.last), targets)
         if claim.count > 0 and len(here) != claim.count:
             return self.other_figures(claim, scope, targets)
-        notes = [note for each in here for note in each]
-        self.chosen.append(notes[-1])
-        lit = tuple(replace(lit_note(note, self.music), label=None) for note in notes)
-        span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
-        return Decided(Mention("notes", span, lit, target=self.row_target(notes)), self.row_target(notes))
+        return self.lit_row([note for each in here for note in each])
 
     def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
         """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
@@ -112,11 +113,6 @@ class Things(Patterns):
         return Decided(
             None, format_span(self.music.score, scope.spans[0]), (), what, "say it of the bars that have one"
         )
-
-    def row_target(self, notes: Sequence[Note]) -> str:
-        """How a link names the stretch of some notes."""
-        ends = [format_position(self.music.score, note.onset) for note in (notes[0], notes[-1])]
-        return "-".join(dict.fromkeys(ends))
 
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
@@ -194,22 +190,6 @@ class Things(Patterns):
         if not fitting:
             return self.other_shape(claim, found[0])
         return self.choose(index, claim, scope, fitting)
-
-    def named_triad(self, claim: Claim, scope: Scope) -> Decided:
-        """A triad by its root's name: one over another chord, or the chord's own in the line."""
-        root = named_note(claim.names[0]).pitch_class
-        triads = [{root, (root + third) % 12, (root + FIFTH) % 12} for third in THIRDS]
-        for kind in (TRIAD, "arpeggio"):
-            found = self.devices_for(DeviceName(kind), scope)
-            fitting = [each for each in found if self.pitch_classes(each) in triads]
-            if len(fitting) == 1:
-                return self.lit(fitting[0])
-        return NOTHING
-
-    def pitch_classes(self, each: Candidate) -> set[int]:
-        """The pitch classes of a device's notes, as written."""
-        notes = self.music.struck_by_id
-        return {notes[name].written.name.pitch_class for name in self.device_of(each).notes}
 
     def is_touched(self, each: Candidate) -> bool:
         """Whether a device has the note lit last, or is of the chords under it."""

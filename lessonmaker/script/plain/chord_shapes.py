@@ -1,0 +1,123 @@
+"""Chords that the line spells out: "an E major triad", "the diminished seventh arpeggio", "every note of the chord".
+
+Common practice, no source. A chord is spelt out by notes next to each other that are all its own and have all of it,
+in any order and octave.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Sequence
+from itertools import groupby
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim, words_like
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.chord import chord_tones, readings
+from lessonmaker.theory.degree import is_chord_tone
+
+__all__ = ["CHORD_MEMBERS", "CHORD_SHAPE", "TRIADS", "chord_claims", "runs_of", "runs_of_chords", "steps_of"]
+
+CHORD_SHAPE, CHORD_MEMBERS = "chord shape", "chord members"
+TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7), "diminished": (0, 3, 6), "augmented": (0, 4, 8)}
+"""Semitones above the root."""
+SEVENTH = r"[ -]sevenths?|[ -]seven|7"
+# (what a chord is called, its semitones above the root)
+SEVENTHS = (
+    (rf"(?:fully[ -])?diminished(?:{SEVENTH})", (0, 3, 6, 9)),
+    (rf"half[ -]diminished(?:{SEVENTH})?", (0, 3, 6, 10)),
+    (rf"dominant(?:{SEVENTH})", (0, 4, 7, 10)),
+    (rf"minor(?:{SEVENTH})", (0, 3, 7, 10)),
+    (rf"major(?:{SEVENTH})", (0, 4, 7, 11)),
+)
+ROOT = r"(?P<root>[a-g](?:b|#|[ -](?:flat|sharp))?)"
+KIND = rf"(?P<kind>{'|'.join(TRIADS)})"
+SEVENTH_KIND = rf"(?P<kind>{'|'.join(name for name, _ in SEVENTHS)}|diminished|augmented)"
+FORM = r"(?:arpeggios?|shapes?|chord,? spel[lt]\w*(?: out)?)"
+CLAIMS = (
+    rf"{ROOT}(?: {KIND})? triad",
+    rf"(?:{KIND} )?triad (?:of|on|from) {ROOT}",
+    rf"{ROOT} {SEVENTH_KIND} {FORM}",
+    rf"{SEVENTH_KIND} {FORM}",
+)
+MEMBERS = (
+    r"(?:every|each|all)(?: single| one)?(?: of)?(?: the| its)?(?: three| four| five)?(?: last)?"
+    r" (?:members?|notes?|tones?)(?= (?:of|in) (?:the|that|this|our) [^,.;:]{0,40}?\b(?:chord|seven(?:th)?|triad)\b)"
+)
+
+
+def chord_claims(sentence: Sentence) -> Iterator[Claim]:
+    """What a sentence says of chords that the line spells out; `names` has the root, `detail` the kind, if said."""
+    for pattern in CLAIMS:
+        for match in words_like(pattern).finditer(sentence.text):
+            said = match.groupdict()
+            root = said.get("root")
+            if root == "a" and _is_article(sentence, match.start("root")):
+                continue
+            names = (root,) if root else ()
+            yield Claim(
+                "device", match.start(), match.end(), CHORD_SHAPE, names, said["kind"] or "", sure=False
+            )
+    for match in words_like(MEMBERS).finditer(sentence.text):
+        yield Claim("device", match.start(), match.end(), CHORD_MEMBERS, sure=False)
+
+
+def _is_article(sentence: Sentence, first: int) -> bool:
+    return sentence.written[first] == "a" or not first
+
+
+def steps_of(kind: str) -> tuple[tuple[int, ...], ...]:
+    """The chords that a kind may be, as semitones above the root; all that are common triads where none is said."""
+    if not kind:
+        return (TRIADS["major"], TRIADS["minor"])
+    seventh = next((steps for name, steps in SEVENTHS if re.fullmatch(name, kind)), None)
+    if seventh is not None:
+        return (seventh,)
+    return (SEVENTHS[0][1], TRIADS[kind]) if kind == "diminished" else (TRIADS[kind],)
+
+
+def runs_of(steps: Sequence[int], root: int | None, notes: Sequence[Note], music: Music) -> list[list[Note]]:
+    """The runs of some notes that spell out a chord.
+
+    Args:
+        steps: its semitones above its root.
+        root: the pitch class of that on the score's page; None for any.
+        notes: where to look.
+        music: the score as it is heard.
+    """
+    found: list[list[Note]] = []
+    for each in range(12) if root is None else (root,):
+        tones = {(each + step) % 12 for step in steps}
+        found += [run for run in _runs(tones, notes, music) if run not in found]
+    return sorted(found, key=lambda run: run[0].onset)
+
+
+def _runs(tones: Collection[int], notes: Sequence[Note], music: Music) -> list[list[Note]]:
+    wanted = {note.id for note in notes}
+    line = [heard.note for heard in music.etude.melody]
+    runs = groupby(line, key=lambda n: n.id in wanted and n.written.name.pitch_class in tones)
+    spelt = [list(run) for is_own, run in runs if is_own]
+    return [run for run in spelt if {note.written.name.pitch_class for note in run} == set(tones)]
+
+
+def runs_of_chords(notes: Sequence[Note], music: Music) -> list[list[Note]]:
+    """The runs of some notes that have every note of the chord that they sound over."""
+    wanted = {note.id for note in notes}
+    line = [heard.note for heard in music.etude.melody]
+    found = []
+    for chord, run in groupby(
+        line, key=lambda note: music.finding(note).chord if _is_own(note, music) else None
+    ):
+        inside = [note for note in run if note.id in wanted]
+        if chord is None or not inside:
+            continue
+        own = {degree for degree in chord_tones(readings(chord)[0]).values() if is_chord_tone(degree, chord)}
+        if own <= {music.finding(note).degree for note in inside}:
+            found.append(inside)
+    return found
+
+
+def _is_own(note: Note, music: Music) -> bool:
+    finding = music.finding(note)
+    return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))

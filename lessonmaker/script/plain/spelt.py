@@ -1,0 +1,126 @@
+"""Deciding which notes of the line spell out a chord that a sentence names. Common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+
+from lessonmaker.analysis.device_names import TRIAD, DeviceName
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.candidates import Candidate
+from lessonmaker.script.plain.chord_shapes import (
+    CHORD_MEMBERS,
+    CHORD_SHAPE,
+    TRIADS,
+    runs_of,
+    runs_of_chords,
+    steps_of,
+)
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.things import Things
+from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
+
+__all__ = ["Spelt"]
+
+FEWEST = 3  # notes
+
+
+class Spelt(Things):
+    """Decides claims of chords that the line spells out."""
+
+    @property
+    def own_deciders(self) -> dict[str, Callable[[Claim, Scope], Decided]]:
+        """What decides claims that are not looked for among the devices of the analysis."""
+        return super().own_deciders | {
+            CHORD_SHAPE: self.chord_shape,
+            CHORD_MEMBERS: self.chord_members,
+        }
+
+    def chord_shape(self, claim: Claim, scope: Scope) -> Decided:
+        """A chord by its root's name, its kind, or both."""
+        known = self.known_shape(claim, scope)
+        if known is not None:
+            return self.lit(known)
+        root = self.root_of(claim)
+        notes = self.notes_of_line(scope)
+        runs = [run for steps in steps_of(claim.detail) for run in runs_of(steps, root, notes, self.music)]
+        runs = [run for run in runs if not any(set(run) < set(other) for other in runs)]
+        if len(runs) == 1:
+            return self.lit_row(runs[0])
+        if runs:
+            words = self.sentence.words(claim.first, claim.last)
+            return self.question(words, [self.row_target(run) for run in runs])
+        return self.no_shape(claim, scope, notes)
+
+    def root_of(self, claim: Claim) -> int | None:
+        """The pitch class of the root that a claim names, if any."""
+        return named_note(claim.names[0]).pitch_class if claim.names else None
+
+    def known_shape(self, claim: Claim, scope: Scope) -> Candidate | None:
+        """The triad or arpeggio of the analysis that has just these notes, if there is one."""
+        root = self.root_of(claim)
+        if root is None:
+            return None
+        chords = [{(root + step) % 12 for step in steps} for steps in steps_of(claim.detail)]
+        for kind in (TRIAD, "arpeggio"):
+            found = self.devices_for(DeviceName(kind), scope)
+            fitting = [each for each in found if self.pitch_classes(each) in chords]
+            if len(fitting) == 1:
+                return fitting[0]
+        return None
+
+    def pitch_classes(self, each: Candidate) -> set[int]:
+        """The pitch classes of a device's notes, as written."""
+        notes = self.music.struck_by_id
+        return {notes[name].written.name.pitch_class for name in self.device_of(each).notes}
+
+    def notes_of_line(self, scope: Scope) -> list[Note]:
+        """The notes of the line where a claim is made; a beat is another claim's where it has no room for a chord."""
+        spans = scope.spans or tuple(self.spans)
+        line = [heard.note for heard in self.music.etude.melody]
+        inside = [note for note in line if any(span.start <= note.onset < span.end for span in spans)]
+        found = [note for note in inside if scope.passes(note, self.music)]
+        if len(found) < FEWEST:
+            chords = [place.test for place in scope.used if place.level == "chord" and place.test is not None]
+            found = [note for note in inside if all(test(note, self.music) for test in chords)]
+        return found or inside
+
+    def chord_members(self, _: Claim, scope: Scope) -> Decided:
+        """All notes of the chord that sounds."""
+        runs = runs_of_chords(self.notes_of_line(scope), self.music)
+        return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
+
+    def no_shape(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
+        """No such chord: a fault where neither the line nor the chords can be heard as one."""
+        root = self.root_of(claim)
+        if not self.is_plain(claim, scope) or (root is None and not claim.detail):
+            return NOTHING
+        span = scope.spans[0]
+        there = {note.written.name.pitch_class for note in notes}
+        roots = range(12) if root is None else (root,)
+        for steps in steps_of(claim.detail):
+            chords = [{(each + step) % 12 for step in steps} for each in roots]
+            # its notes are there, though not side by side; or it is the harmony's
+            if any(tones <= there or self.is_in_the_chords(tones, root, span) for tones in chords):
+                return NOTHING
+        return self.is_false(claim, span, f"has {self.triads_there(notes) or 'no triad in its line'}")
+
+    def is_in_the_chords(self, tones: Collection[int], root: int | None, span: Span) -> bool:
+        """Whether a chord of a span is of a root, if one is said, and has some tones; on the score's page."""
+        chords = [change.chord for change in self.music.changes_in(span) if change.chord is not None]
+        written = [transpose_chord(chord, self.music.score.transposition) for chord in chords]
+        heard = [readings(chord)[0] for chord in written if root in (None, chord.root.pitch_class)]
+        return any(set(tones) <= set(chord_tones(chord)) for chord in heard)
+
+    def triads_there(self, notes: Sequence[Note]) -> str:
+        """The triads that some notes spell out, with their places."""
+        found = []
+        for kind, steps in TRIADS.items():
+            for run in runs_of(steps, None, notes, self.music):
+                tones = {note.written.name.pitch_class: note.written.name for note in run}
+                root = next(tone for tone in tones if {(tone + step) % 12 for step in steps} == set(tones))
+                found.append(f"{tones[root]} {kind} at {self.row_target(run)}")
+        return " and ".join(found)
