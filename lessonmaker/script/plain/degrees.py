@@ -197,7 +197,7 @@ class Degrees(Choosing):
         if degree in claim.names:
             return self.light(claim, [note])
         between = self.sentence.text[self.claims[index - 1].last : claim.first]
-        doubtful = not IS.search(between) or self.sentence.is_question or self.is_held_over(note)
+        doubtful = not IS.search(between) or self.sentence.is_question or self.outlasts_its_chord(note)
         if degree is None or not claim.sure or doubtful:
             return None
         place, words = (
@@ -367,7 +367,7 @@ class Degrees(Choosing):
             None, f"{degree}@{at}", (), what, f"say it without, or name the bars that have no {degree}"
         )
 
-    def is_held_over(self, note: Note) -> bool:
+    def outlasts_its_chord(self, note: Note) -> bool:
         """Whether a note sounds on into another chord, where it has another name."""
         changes = self.music.changes_in(Span(note.onset, note.onset + note.held))
         return any(change.onset > note.onset for change in changes)
