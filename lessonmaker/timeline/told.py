@@ -1,10 +1,9 @@
 """Commentary to be read while a film plays: what is said of some bars stands in sight while they sound.
 
 A sentence is begun when the bars that its cue is about sound, and not before the bar that it points at if there is
-time to wait for that. It stays as long as it takes to read; where many things are to be read one waits for the
-other, and what could no longer be begun while its bars sound is left out and told of. What a sentence names is marked
-from when it can be read or sounds, whichever comes first, until both are over; a note that is named has its
-colour while it sounds.
+time to wait for that (`reading` says when exactly); what cannot be read in time is left out and told of. What a
+sentence names is marked from when it can be read or sounds, whichever comes first, until both are over; a note that
+is named has its colour while it sounds.
 """
 
 from __future__ import annotations
@@ -19,9 +18,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.model import Mention, Token
 from lessonmaker.theory.chord import Chord
 from lessonmaker.timeline.captions import (
-    CHARACTERS_PER_SECOND,
     LINE_LENGTH,
-    SHORTEST,
     TimedToken,
     captions_of,
     ends_sentence,
@@ -40,13 +37,11 @@ from lessonmaker.timeline.discussion import (
     mention_use,
     ringed,
 )
-from lessonmaker.timeline.model import TICKS_PER_SECOND, CueTime, Sign, SignShape, Use
+from lessonmaker.timeline.model import CueTime, Sign, SignShape, Use
+from lessonmaker.timeline.reading import AFTER, AHEAD, Wish, reading_times
 from lessonmaker.timeline.reel import Reel
 
 __all__ = ["Coloured", "FilmCue", "ReadCue", "Telling", "Unread", "read_in", "tell"]
-
-AT_EASE = 15  # characters a second, by somebody who listens and watches too (common practice, no source)
-PACES = (AT_EASE, CHARACTERS_PER_SECOND)
 
 Ticks = tuple[int, int]
 
@@ -144,18 +139,17 @@ def read_in(
         if place is None and (cue.tokens or cue.chapter)
     ]
     places = sorted((place for _, place in found if place is not None), key=lambda one: one.start)
-    read: list[ReadCue] = []
-    free = 0
-    for index, place in enumerate(places):
-        limit = min([duration, *(latest_begin(later) for later in places[index + 1 :])])
-        told = told_at_ease(place, score, free, limit)
-        free = told.sentences[-1].end if told.sentences else free
-        read.append(told)
-        sentences = list(sentences_of(place.cue.tokens))
-        left = len(sentences) - len(told.sentences)
-        if left:
-            first = sentences[len(told.sentences)][0]
-            unread.append(Unread(place.cue.number, first, left, len(sentences)))
+    sentences = [list(sentences_of(place.cue.tokens)) for place in places]
+    wishes = [
+        [wish_of(sentence, place, score, duration) for sentence in some]
+        for place, some in zip(places, sentences, strict=True)
+    ]
+    read = []
+    for place, some, times in zip(places, sentences, reading_times(wishes), strict=True):
+        told = tuple(ReadSentence(tokens, *when) for tokens, when in zip(some, times, strict=False))
+        read.append(replace(place, sentences=told))
+        if len(told) < len(some):
+            unread.append(Unread(place.cue.number, some[len(told)][0], len(some) - len(told), len(some)))
     return tuple(read), tuple(sorted(unread, key=lambda one: one.number))
 
 
@@ -182,32 +176,12 @@ def bar_times(passage: Passage, clock: TakeClock, tick: Callable[[float], int]) 
     return found
 
 
-def latest_begin(place: ReadCue) -> int:
-    """When a cue has to be begun at the latest, so that its first sentence is read while its bars sound."""
-    first = next(sentences_of(place.cue.tokens), ())
-    return max(place.start, place.end - reading_ticks(first, CHARACTERS_PER_SECOND)) if first else place.end
-
-
-def told_at_ease(place: ReadCue, score: Score, free: int, limit: int) -> ReadCue:
-    """A cue with what of it can be read from `free` on and before `limit`: at ease, or faster where that tells more."""
-    paces = (placed(place, score, max(free, place.start), limit, pace) for pace in PACES)
-    return max(paces, key=lambda told: len(told.sentences))
-
-
-def placed(place: ReadCue, score: Score, begin: int, limit: int, pace: int) -> ReadCue:
-    """A cue with the sentences that can be read at a pace, each where it belongs."""
-    sentences = list(sentences_of(place.cue.tokens))
-    lengths = [reading_ticks(sentence, pace) for sentence in sentences]
-    found: list[ReadSentence] = []
-    cursor = begin
-    for number, (sentence, length) in enumerate(zip(sentences, lengths, strict=True)):
-        waits = limit - sum(lengths[number:])
-        start = max(cursor, min(pointed_at(sentence, place, score), waits))
-        if start + length > limit:
-            break
-        found.append(ReadSentence(sentence, start, start + length))
-        cursor = start + length
-    return replace(place, sentences=tuple(found))
+def wish_of(sentence: Sequence[Token], place: ReadCue, score: Score, duration: int) -> Wish:
+    """When a sentence of a cue should be read; what opens a lesson is of no bars, and may be read over any."""
+    characters = sum(len(token.printed) + 1 for token in sentence)
+    latest = min(place.end + AFTER, duration) if place.cue.spans else duration
+    wanted = max(pointed_at(sentence, place, score), place.start)
+    return Wish(characters, max(place.start - AHEAD, 0), wanted, latest)
 
 
 def pointed_at(sentence: Sequence[Token], place: ReadCue, score: Score) -> int:
@@ -229,12 +203,6 @@ def sentences_of(tokens: Sequence[Token]) -> Iterator[tuple[Token, ...]]:
         yield tuple(tokens[first:last])
 
 
-def reading_ticks(sentence: Sequence[Token], pace: int) -> int:
-    """How long a sentence takes to read, at so many characters a second."""
-    letters = sum(len(token.printed) + 1 for token in sentence)
-    return max(letters * TICKS_PER_SECOND // pace, SHORTEST)
-
-
 # What is in sight then ----------------------------------------------------------------------------------
 
 
@@ -243,12 +211,10 @@ def tell(
 ) -> list[Coloured]:
     """Lay captions, labels, signs and amber light for what is read; the notes to be coloured when they sound."""
     coloured: list[Coloured] = []
-    starts = [one.sentences[0].start for one in read if one.sentences]
-    for one in read:
+    for number, one in enumerate(read):
         subject = Subject(score, telling.analysis, one.cue.mentions)
-        following = min((start for start in starts if start > one.start), default=duration)
-        last = one.sentences[-1].end if one.sentences else 0
-        show_captions(reel, one, max(following, last), telling.characters)
+        begins = [later.sentences[0].start for later in read[number + 1 :] if later.sentences]
+        show_captions(reel, one, min([duration, *begins[:1]]), telling.characters)
         spoken = sorted(read_mentions(one, subject), key=lambda said: said.start)
         for said in spoken:
             light_capsule(reel, subject, said)
@@ -256,7 +222,7 @@ def tell(
         draw_labels(reel, subject, spoken)
         light_ambers(reel, subject, [amber for amber in ambers(subject, spoken) if points(subject, amber)])
         reel.signs += [Sign(one.start, one.end, shape) for shape in one.cue.signs]
-        reel.cues.append(CueTime(one.start, max(one.end, last), one.cue.number))
+        reel.cues.append(CueTime(*whole(one), one.cue.number))
         coloured += [note for said in spoken for note in coloured_notes(subject.mentions[said.index], said)]
     return coloured
 
@@ -266,8 +232,15 @@ def points(subject: Subject, amber: Amber) -> bool:
     return all(subject.mentions[said.index].kind == "span" for said in amber.spoken)
 
 
-def show_captions(reel: Reel, one: ReadCue, until: int, length: int) -> None:
-    """The captions of a cue; its terms are coloured as long as they are in sight."""
+def whole(one: ReadCue) -> Ticks:
+    """From when to when a cue is read or its bars sound."""
+    times = [(one.start, one.end), *((said.start, said.end) for said in one.sentences)]
+    return min(start for start, _ in times), max(end for _, end in times)
+
+
+def show_captions(reel: Reel, one: ReadCue, following: int, length: int) -> None:
+    """The captions of a cue, none longer than it may be read; its terms are coloured as long as they are in sight."""
+    until = min(following, one.end + AFTER) if one.cue.spans else following
     timed = [token for sentence in one.sentences for token in timed_tokens(sentence, one.cue.mentions)]
     for caption in captions_of(timed, until, length) if timed else ():
         terms = tuple(replace(term, start=caption.start, end=caption.end) for term in caption.terms)

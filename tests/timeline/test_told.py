@@ -71,8 +71,47 @@ def test_captions_are_readable_and_never_meet(film):
     assert all(one.end <= other.start for one, other in pairwise(captions))
 
 
+def test_words_are_gone_a_second_after_their_bars_whatever_follows(film):
+    sentence = "This is said of one bar alone."
+    staged, checked = film(
+        f"- {{bars: 8, say: '{' '.join([sentence] * 9)}'}}\n- {{bars: 20, say: It goes on.}}"
+    )
+    *captions, last = play_through(staged).captions
+    start, end = bar_ticks(staged, 8)
+    assert captions[0].start >= start - 3 * TICKS_PER_SECOND
+    assert end < captions[-1].end <= end + TICKS_PER_SECOND
+    assert words([last]) == "It goes on."
+    (remark,) = unread_remarks(checked, staged.read[1])
+    assert remark.what == (
+        f"cue 1 leaves out {9 - words(captions).count(sentence)} of its 9 sentences: "
+        "while its bars play there is no time to read more"
+    )
+
+
+def test_what_takes_longer_than_its_bars_is_read_ahead_of_them_at_ease(film):
+    say = "What comes now is said of one bar alone, and it is over before all of this can be read."
+    staged, _ = film(f"- {{bars: 8, say: '{say}'}}")
+    first, *_, last = play_through(staged).captions
+    start, end = bar_ticks(staged, 8)
+    assert first.start < start
+    assert last.end == end + TICKS_PER_SECOND
+    assert len(say) / 15 <= (last.end - first.start) / TICKS_PER_SECOND < len(say) / 15 + 0.2
+
+
+def test_nothing_is_read_ahead_over_words_that_have_their_bars_there(film):
+    first, second = "Here it leans, and then it goes on for a while.", "Here it turns back to where it was."
+    staged, _ = film(f"- {{bars: 8, say: '{first}'}}\n- {{bars: 9, say: '{second}'}}")
+    captions = play_through(staged).captions
+    assert words(captions) == f"{first} {second}"
+    assert captions[0].start < bar_ticks(staged, 8)[0]
+    assert captions[0].end <= captions[1].start
+
+
 def test_what_there_is_no_time_to_read_is_left_out_and_told(film):
-    long = "This is said of one bar alone, and it is far too long to be read before the next one comes."
+    long = (
+        "This is said of one bar alone, and it is far too long to be read before the next one comes, "
+        "however early it is begun and however fast it is read by those who read fast."
+    )
     staged, checked = film(f"- {{bars: 2, say: '{long} {long} {long}'}}\n- {{bars: 3, say: It goes on.}}")
     captions = play_through(staged).captions
     assert words(captions) == "It goes on."
@@ -84,13 +123,13 @@ def test_what_there_is_no_time_to_read_is_left_out_and_told(film):
 
 def test_a_cue_that_is_read_in_part_says_from_where_on(film):
     sentence = "One short word. "
-    staged, checked = film(f"- {{bars: 2, say: '{(5 * sentence).strip()}'}}\n- {{bars: 3, say: It goes on.}}")
+    staged, checked = film(f"- {{bars: 8, say: '{(9 * sentence).strip()}'}}\n- {{bars: 9, say: It goes on.}}")
     told = words(play_through(staged).captions)
     read = told.count(sentence)
-    assert 0 < read < 5
+    assert 0 < read < 9
     assert told == f"{sentence * read}It goes on."
     (remark,) = unread_remarks(checked, staged.read[1])
-    assert remark.what.startswith(f"cue 1 leaves out {5 - read} of its 5 sentences: ")
+    assert remark.what.startswith(f"cue 1 leaves out {9 - read} of its 9 sentences: ")
     assert remark.place.column == 19 + read * len(sentence)
 
 
