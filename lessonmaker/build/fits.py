@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -65,13 +65,22 @@ class KeptFits:
         """Where a lesson's fit is kept."""
         return self.folder / f"{safe_name(lesson)}.fit.json"
 
-    def fit(self, wanted: Wanted, make: Callable[[], Fit]) -> tuple[Fit, tuple[Fault, ...]]:
+    def fit(
+        self, wanted: Wanted, make: Callable[[], Fit], others: Sequence[str] = ()
+    ) -> tuple[Fit, tuple[Fault, ...]]:
         """The kept fit, or a new one that `make` makes, which is kept where it is accepted.
+
+        Args:
+            wanted: the fit.
+            make: makes it.
+            others: the names of what may have the same take and score; a fit of theirs that is of the same serves too.
 
         Returns:
             The fit, and what is to be said of the kept one.
         """
         kept, said = self.kept(wanted)
+        same = (fit for name in others if (fit := self.read(wanted, name)[0]) is not None)
+        kept = kept or next(same, None)
         if kept is not None:
             return kept, ()
         made = make()
@@ -82,7 +91,11 @@ class KeptFits:
 
     def kept(self, wanted: Wanted) -> tuple[Fit | None, tuple[Fault, ...]]:
         """The kept fit, or None and why it is not used."""
-        path = self.path(wanted.lesson)
+        return self.read(wanted, wanted.lesson)
+
+    def read(self, wanted: Wanted, name: str) -> tuple[Fit | None, tuple[Fault, ...]]:
+        """The fit that is kept under a name, or None and why it is not what is wanted."""
+        path = self.path(name)
         try:
             fit, changed = parse_fit(path.read_text(encoding="utf-8"), wanted.score, wanted.origin)
         except FileNotFoundError:

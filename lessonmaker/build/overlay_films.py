@@ -85,7 +85,16 @@ class Reel:
             self.progress.step(f"{film.name}: fitting its sound")
             return fit_lesson(self.score, film, anchors)
 
-        return self.kept.fit(Wanted(self.overlay.name, self.score, film, anchors), make)
+        return self.kept.fit(Wanted(self.overlay.name, self.score, film, anchors), make, list(self.others))
+
+    @property
+    def others(self) -> Iterator[str]:
+        """What else in the book may have the film's fit: other films made of it, and the lessons told in them."""
+        for overlay in self.book.overlays:
+            if overlay.film == self.overlay.film:
+                yield overlay.name
+                if overlay.lesson is not None:
+                    yield overlay.lesson.stem
 
     @cached_property
     def look(self) -> Look:

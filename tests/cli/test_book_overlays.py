@@ -291,6 +291,25 @@ def test_a_film_and_its_layer_are_released_side_by_side(layered):
     assert "Layer 3 of Tiny" in said and "to be laid over its film in an editor" in said
 
 
+@pytest.mark.parametrize("layer_first", [False, True])
+def test_a_film_and_its_layer_share_one_fit(book, capsys, layer_first):
+    film = "  - film: ../media/walk.mp4\n    score: ../media/four-bars.musicxml\n"
+    settings = book.joinpath(*SETTINGS)
+    both = f"{film}    layer: yes\n{film}" if layer_first else f"{film}{film}    layer: yes\n"
+    settings.write_text(
+        BOOK.replace("editions: [concert]", "editions: [concert, e-flat]").split("  - film")[0] + both
+    )
+    shutil.rmtree(book / "out")
+    capsys.readouterr()
+    assert main(["build", str(book), "walk-film", "walk-layer"]) == 0
+    said = capsys.readouterr().err
+    assert said.count("walk.mp4: fitting its sound") == 1
+    assert len(list((book / "out" / "sync").iterdir())) == 1
+    for edition in ("concert", "e-flat"):
+        bars = [(book / "out" / edition / f"walk-{kind}.bars.csv").read_text() for kind in ("film", "layer")]
+        assert bars[0] == bars[1]
+
+
 CUES = """\
 lesson: Four Bars
 composer: Odo Plinth
