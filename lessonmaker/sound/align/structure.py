@@ -4,19 +4,21 @@ A semi-Markov Viterbi search (Rabiner 1989, section IV.D): a state is a step of 
 (whole beats inside a bar) at a tempo, ended at a frame; its gain is the pitch evidence its notes gather,
 read off cumulative sums, and no worse than `OFF_PAGE` a frame, for players leave the page and come back.
 From any bar's end the path may jump to any bar's start, and it may enter and leave the line anywhere, each
-at a price. Times advance a block at a time and only as much of the past is
-kept as a step can reach back, so memory grows with bars times duration by one byte a state.
+at a price. Times advance a block at a time and only as much of the past is kept as a step can reach back; of what
+came before there is only where each state came from (`Choices`), which grows with bars times duration.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from tempfile import SpooledTemporaryFile
 
 import numpy as np
 import numpy.typing as npt
 from numpy.lib.stride_tricks import sliding_window_view
 
+from lessonmaker.sound.align.choices import HELD_BYTES, Choices
 from lessonmaker.sound.align.features import FRAME_S
 from lessonmaker.sound.align.line import Line, swung
 from lessonmaker.sound.align.pins import Pin
@@ -47,6 +49,7 @@ PIN_SPREAD_S = 0.2
 CHUNK = 256
 IMPOSSIBLE = np.float32(-1e9)
 FROM_STEP, FROM_JUMP, FROM_START = 0, 1, 2
+MOVES = 2 * NEAR + 1
 
 Float = npt.NDArray[np.float32]
 Array = npt.NDArray[np.float64]
@@ -183,7 +186,7 @@ class _Search:
         self.reach = np.full((count + 1, tempi, self.width), IMPOSSIBLE, np.float32)
         self.jumped = np.full((tempi, self.width), IMPOSSIBLE, np.float32)
         self.jump_from = np.zeros((tempi, self.end + 1), np.int16)
-        self.back = np.zeros((count, tempi, self.end + 1), np.int8)
+        self.chosen = np.zeros((count, tempi, CHUNK), np.uint8)
         rows = np.arange(count)[:, None] * tempi + np.arange(tempi)
         self.before = rows * self.width - self.ticks
         self.before_jump = np.arange(tempi) * self.width - self.ticks[self.steps.first]
@@ -195,15 +198,18 @@ class _Search:
 
     def run(self) -> Rough:
         """Advance through the whole take, then follow the best path back."""
-        for chunk in range(0, self.end + 1, CHUNK):
-            size = min(CHUNK, self.end + 1 - chunk)
-            gains = self._gains(chunk, size)
-            for offset in range(0, size, self.block):
-                until = min(offset + self.block, size)
-                self._advance(chunk, offset, until, gains[:, :, offset:until])
-            self.reach[:, :, : self.longest] = self.reach[:, :, CHUNK:].copy()
-            self.jumped[:, : self.longest] = self.jumped[:, CHUNK:].copy()
-        return self._trace()
+        with SpooledTemporaryFile(HELD_BYTES) as file:
+            back = Choices(file, *self.chosen.shape)
+            for chunk in range(0, self.end + 1, CHUNK):
+                size = min(CHUNK, self.end + 1 - chunk)
+                gains = self._gains(chunk, size)
+                for offset in range(0, size, self.block):
+                    until = min(offset + self.block, size)
+                    self._advance(chunk, offset, until, gains[:, :, offset:until])
+                back.add(self.chosen)
+                self.reach[:, :, : self.longest] = self.reach[:, :, CHUNK:].copy()
+                self.jumped[:, : self.longest] = self.jumped[:, CHUNK:].copy()
+            return self._trace(back)
 
     def _gains(self, chunk: int, size: int) -> Float:
         """(steps, tempi, size): the evidence that a step ended at each tick gathers."""
@@ -239,7 +245,7 @@ class _Search:
         self._note_best(value, chunk + offset)
         moved, move = self._with_tempo_moves(value)
         self.reach[1:, :, columns] = moved
-        self.back[:, :, ticks] = source << 3 | move
+        self.chosen[:, :, offset:until] = source * MOVES + move
         ends = moved[self.steps.last]
         self.jumped[:, columns] = ends.max(axis=0) - self.jump
         self.jump_from[:, ticks] = ends.argmax(axis=0)
@@ -262,7 +268,7 @@ class _Search:
             _replace(best[:, to], move[:, to], value[:, of] + price, index)
         return best, move
 
-    def _trace(self) -> Rough:
+    def _trace(self, back: Choices) -> Rough:
         gain, bar, tempo, tick = self.best
         if gain < IMPOSSIBLE / 2:
             return NOTHING
@@ -271,11 +277,11 @@ class _Search:
         while True:
             begin = tick - int(self.ticks[step, tempo])
             path.append((step, begin, tick))
-            source, tick = self.back[step, tempo, tick] >> 3, begin
+            source, tick = back.at(step, tempo, tick) // MOVES, begin
             if source == FROM_START:
                 break
             step = step - 1 if source == FROM_STEP else int(self.steps.last[self.jump_from[tempo, tick]])
-            tempo += int(self.back[step, tempo, tick] & 7) - NEAR
+            tempo += back.at(step, tempo, tick) % MOVES - NEAR
         return self._rough(path[::-1], gain)
 
     def _rough(self, path: list[tuple[int, int, int]], gain: float) -> Rough:
