@@ -105,11 +105,17 @@ def _libsndfile_blocks(source: soundfile.SoundFile, mono: bool) -> Iterator[Samp
 
 
 def _collect(blocks: Iterable[Samples], from_rate: int, rate: int | None, path: Path) -> Audio:
-    """Resample block by block and join; the blocks are all alike in channels."""
-    parts = list(blocks if rate is None or rate == from_rate else _resampled(blocks, from_rate, rate))
-    if not sum(map(len, parts)):
+    """Resample block by block and join; the blocks are all alike in channels.
+
+    They are joined in a buffer that grows where it lies, so that no second copy of a long take is ever held.
+    """
+    joined, shape = bytearray(), (-1,)
+    for block in blocks if rate is None or rate == from_rate else _resampled(blocks, from_rate, rate):
+        joined += np.nan_to_num(block).tobytes()
+        shape = (-1, *block.shape[1:])
+    if not joined:
         raise _fault(path, "holds no samples", "export the recording again")
-    return Audio(np.nan_to_num(np.concatenate(parts), copy=False), rate or from_rate)
+    return Audio(np.frombuffer(joined, np.float32).reshape(shape), rate or from_rate)
 
 
 def _resampled(blocks: Iterable[Samples], from_rate: int, rate: int) -> Iterator[Samples]:
@@ -126,17 +132,21 @@ def _resampled(blocks: Iterable[Samples], from_rate: int, rate: int) -> Iterator
 
 def _read_with_ffmpeg(file: CarriedFile, rate: int | None, mono: bool) -> Audio:
     path = file.path
-    not_sound = "is not sound that can be read", "export it as WAV, FLAC, Ogg, MP3 or M4A"
     try:
-        with av.open(file.source(), mode="r") as container:
-            if not container.streams.audio:
-                raise _fault(path, "has no sound track", "choose the file that has the sound")
-            stream = container.streams.audio[0]
-            own_rate = stream.codec_context.sample_rate
-            start = Fraction(container.start_time or 0, av.time_base)
-            return _collect(_ffmpeg_blocks(container, stream, start, mono), own_rate, rate, path)
+        container = av.open(file.source(), mode="r")
     except av.error.FFmpegError as error:
-        raise _fault(path, *not_sound) from error
+        todo = "export it as WAV, FLAC, Ogg, MP3 or M4A"
+        raise _fault(path, "is not sound that can be read", todo) from error
+    with container:
+        if not container.streams.audio:
+            raise _fault(path, "has no sound track", "choose the file that has the sound")
+        stream = container.streams.audio[0]
+        own_rate = stream.codec_context.sample_rate
+        start = Fraction(container.start_time or 0, av.time_base)
+        try:
+            return _collect(_ffmpeg_blocks(container, stream, start, mono), own_rate, rate, path)
+        except av.error.FFmpegError as error:
+            raise _fault(path, "has damaged sound", "copy or export it again") from error
 
 
 def _ffmpeg_blocks(
@@ -146,12 +156,26 @@ def _ffmpeg_blocks(
     alone = mono or stream.codec_context.channels == 1
     to_float = av.AudioResampler(format="flt", layout="mono" if alone else "stereo")
     first = True
-    for frame in container.decode(stream):
+    for frame in _decoded(container, stream):
         for block in _float_blocks(to_float, frame, 1 if alone else 2):
             yield _placed(block, frame, start) if first else block
             first = False
     for block in _float_blocks(to_float, None, 1 if alone else 2):
         yield block
+
+
+def _decoded(container: av.container.InputContainer, stream: av.AudioStream) -> Iterator[av.AudioFrame]:
+    """The frames of a track; a last packet that cannot be decoded, as where a recording breaks off, is left out."""
+    damaged: av.error.InvalidDataError | None = None
+    for packet in container.demux(stream):
+        if damaged is not None and packet.size:
+            raise damaged
+        try:
+            frames = packet.decode()
+        except av.error.InvalidDataError as error:
+            damaged = error
+        else:
+            yield from frames
 
 
 def _float_blocks(

@@ -149,6 +149,36 @@ def test_a_film_without_sound_is_refused(tmp_path: Path) -> None:
         read_audio(tmp_path / "mute.mp4")
 
 
+def films_packets(path: Path) -> tuple[list[bytes], np.ndarray]:
+    """The packets of a film's sound as they lie in its file, and what is heard of all of them."""
+    with av.open(str(path)) as container:
+        packets = [bytes(packet) for packet in container.demux(audio=0) if packet.size]
+    return packets, read_audio(path).samples
+
+
+def test_of_a_recording_that_breaks_off_all_but_the_last_packet_is_heard(tmp_path: Path) -> None:
+    film = tmp_path / "take.m4a"
+    write_film(film)
+    packets, whole = films_packets(film)
+    data = film.read_bytes()
+    film.write_bytes(data.replace(packets[-1], bytes(len(packets[-1]))))
+    heard = read_audio(film).samples
+    assert len(whole) - 2048 <= len(heard) < len(whole)
+    assert np.array_equal(heard, whole[: len(heard)])
+
+
+def test_sound_that_is_damaged_on_the_way_is_refused(tmp_path: Path) -> None:
+    film = tmp_path / "take.m4a"
+    write_film(film)
+    packets, _ = films_packets(film)
+    data = film.read_bytes()
+    for packet in packets[60:64]:
+        data = data.replace(packet, bytes([255] * len(packet)))
+    film.write_bytes(data)
+    with pytest.raises(MaterialError, match=r"take\.m4a has damaged sound; copy or export it again"):
+        read_audio(film)
+
+
 def test_a_file_without_samples_is_refused(tmp_path: Path) -> None:
     soundfile.write(tmp_path / "none.wav", np.zeros(0), RATE)
     with pytest.raises(MaterialError, match=r"none\.wav holds no samples"):
