@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from lessonmaker.picture.page import Beats, Row
+from lessonmaker.picture.page import Beats
+from lessonmaker.score.system import System
 
 __all__ = ["aligned_beats"]
 
@@ -22,12 +23,12 @@ Bars = tuple[int, ...]
 
 
 def aligned_beats(
-    lay: Callable[[Bars, Beats], Row], rows: Sequence[Bars], count: int, measure: float
+    engraved: Callable[[Bars, Beats], System], rows: Sequence[Bars], count: int, measure: float
 ) -> dict[Bars, Beats]:
     """How wide the beats of two rows are to be asked for so that they stand under each other.
 
     Args:
-        lay: lays out a row with such widths.
+        engraved: engraves a row with such widths.
         rows: the bars of the two rows.
         count: the beats of either row.
         measure: the widest that a row may be.
@@ -35,7 +36,7 @@ def aligned_beats(
     Returns:
         The widths by row; empty where the rows do not have that many beats.
     """
-    natural = [beats_of(lay(bars, Beats((LEAST,) * count))) for bars in rows]
+    natural = [engraved(bars, Beats((LEAST,) * count)).beats for bars in rows]
     if any(len(beats) != count + 1 for beats in natural):
         return {}
     left = max(beats[0] for beats in natural)
@@ -48,17 +49,12 @@ def aligned_beats(
         orders = {
             bars: Beats(tuple(widths), left + sum(wanted)) for bars, widths in zip(rows, asked, strict=True)
         }
-        laid = [beats_of(lay(bars, order)) for bars, order in orders.items()]
+        laid = [engraved(bars, order).beats for bars, order in orders.items()]
         best = min(best, (apart(*laid), orders), key=lambda pair: pair[0])
         if best[0] <= NEAR_ENOUGH:
             break
         asked = [corrected(widths, gaps(beats), wanted) for widths, beats in zip(asked, laid, strict=True)]
     return best[1]
-
-
-def beats_of(row: Row) -> tuple[float, ...]:
-    """Where the beats of a row begin, and where it ends."""
-    return row.system.beats
 
 
 def gaps(beats: Sequence[float]) -> list[float]:

@@ -18,8 +18,9 @@ from lessonmaker.picture.canvas import Space, blend, flat, to_bytes
 from lessonmaker.picture.figures import Figure
 from lessonmaker.picture.look import Kind, Look, standard_look
 from lessonmaker.picture.page import Row
-from lessonmaker.picture.painter import Painter, Screen, Store
+from lessonmaker.picture.painter import Painter, Screen
 from lessonmaker.picture.raster import Area, Pixels
+from lessonmaker.picture.recent import Recent
 from lessonmaker.picture.remarks import caption_texts, remarks_on_letters
 from lessonmaker.picture.room import letters_in
 from lessonmaker.picture.shapes import Box, rectangle, union
@@ -113,7 +114,7 @@ class Band(Line):
         """Prepare to paint; `look` is that of a band, as `band_look` makes it."""
         super().__init__(timeline, score, look, size, rate)
         self.style = style
-        self.bands: Store[BandScreen] = Store(PAGES_KEPT)
+        self.bands: Recent[BandScreen] = Recent(PAGES_KEPT)
         self.seen: int | None = None
 
     @property

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from lessonmaker.digest import digest_of
 from lessonmaker.picture.cards import card_texts
-from lessonmaker.picture.page import RowOrder
+from lessonmaker.picture.page import Engraving, RowOrder
 from lessonmaker.picture.sight import Dissolve, Mark, Sight
 from lessonmaker.score.cut import cut_bars
 
@@ -30,6 +30,7 @@ class Contents:
         self.grounds: dict[str, str] = {}
         self.pages: dict[int, str] = {}
         self.rows: dict[RowOrder, str] = {}
+        self.cuts: dict[tuple[int, ...], str] = {}
         self.bars: dict[int, str] = {}
         self.marks: dict[Mark, str] = {}
 
@@ -65,11 +66,21 @@ class Contents:
     def row(self, order: RowOrder) -> str:
         """A row: all that the engraver, the labels and the signs are told."""
         if order not in self.rows:
-            score, bars = self.score, order.bars
-            before = score.bars[bars[0] - 1].metre if bars[0] else None
-            music = (cut_bars(score, bars, (), True), before, [self.bar(bar) for bar in bars])
-            self.rows[order] = digest_of(order, music)
+            self.rows[order] = digest_of(order, self.cut(order.bars))
         return self.rows[order]
+
+    def engraving(self, engraving: Engraving) -> str:
+        """A system: all that the engraver is told."""
+        return digest_of(engraving, self.cut(engraving.bars))
+
+    def cut(self, bars: tuple[int, ...]) -> str:
+        """Some bars as they go to the engraver, with the metre before them."""
+        if bars not in self.cuts:
+            score = self.score
+            before = score.bars[bars[0] - 1].metre if bars[0] else None
+            music = cut_bars(score, bars, (), True)
+            self.cuts[bars] = digest_of(music, before, [self.bar(bar) for bar in bars])
+        return self.cuts[bars]
 
     def bar(self, index: int) -> str:
         """A bar with its chords and notes."""

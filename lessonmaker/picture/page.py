@@ -17,13 +17,15 @@ from lessonmaker.picture.figures import Figure, Frame, letter_box, text_figure
 from lessonmaker.picture.look import Kind, Look
 from lessonmaker.picture.shapes import Box, rectangle, union
 from lessonmaker.picture.text import Setting, set_text
-from lessonmaker.score.engrave import Box as ScoreBox
-from lessonmaker.score.engrave import EndingMark, EngraveStyle, NoteShape, System, engrave
+from lessonmaker.score.drawing import Box as ScoreBox
+from lessonmaker.score.drawing import EndingMark, NoteShape
+from lessonmaker.score.engrave import EngraveStyle, engrave
 from lessonmaker.score.model import Score
+from lessonmaker.score.system import System
 from lessonmaker.theory.signs import in_print
 from lessonmaker.timeline.model import SignShape
 
-__all__ = ["Beats", "Row", "label_setting", "lay_row", "settled", "stack_rows"]
+__all__ = ["Beats", "Engraving", "Row", "engraving_of", "label_setting", "lay_row", "settled", "stack_rows"]
 
 SYMBOL_SIDE = 8  # how near a chord symbol or its capsule, sideways, something may come before it lifts them
 FULL_FROM = (
@@ -191,6 +193,41 @@ class RowOrder:
     beats: Beats | None = None
 
 
+@dataclass(frozen=True)
+class Engraving:
+    """What the engraver is told of a row.
+
+    Attributes:
+        bars: indices into the score's bars.
+        style: sizes and spacing.
+        chords: the width of each chord symbol, by the id of its change.
+        labels: the room that each label takes, by its note.
+        beats: how wide the beats are to be, where they stand under those of another row.
+    """
+
+    bars: tuple[int, ...]
+    style: EngraveStyle
+    chords: tuple[tuple[str, float], ...]
+    labels: tuple[tuple[str, float], ...]
+    beats: Beats | None
+
+    def made(self, score: Score) -> System:
+        """The row engraved: over the whole measure, unless its bars are few."""
+        if self.beats is not None and self.beats.measure:
+            return self.filling(score, min(self.beats.measure / self.style.width, 1.0))
+        system = self.filling(score, 1.0)
+        if system.natural_width >= FULL_FROM * self.style.width:
+            return system
+        wide = max(system.natural_width * LOOSEST, FULL_FROM * self.style.width)
+        return self.filling(score, wide / self.style.width)
+
+    def filling(self, score: Score, share: float) -> System:
+        """The row engraved over a share of the measure."""
+        widths = self.beats.widths if self.beats is not None else ()
+        style = replace(self.style, fill=share)
+        return engrave(score, self.bars, style, dict(self.chords), dict(self.labels), widths)
+
+
 def label_text(text: str) -> str:
     """A degree as it is printed: "b13" with its real sign."""
     return in_print(text)
@@ -205,13 +242,10 @@ def label_setting(text: str, face: Face, size: float) -> tuple[Setting, float]:
     return set_text(printed, face, size), signs.advance + figure.advance / 2
 
 
-def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
-    """Engrave a row and lay out what belongs to it, with its top staff line at y 0."""
+def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder, system: System) -> Row:
+    """Lay out what belongs to a row that is engraved, with its top staff line at y 0."""
     kind = look.kinds[order.kind]
-    symbols = {
-        c.id: set_chord(c.written, kind.chord_size, look) for c in score.changes if c.bar in order.bars
-    }
-    system = engrave_row(frame, score, order, kind, symbols)
+    symbols = chord_symbols(look, score, order)
     row = Row(
         look=look,
         kind=kind,
@@ -239,24 +273,23 @@ def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder) -> Row:
     return place_opening(place_symbols(place_lane(row, order, above=False), symbols), order)
 
 
-def engrave_row(
-    frame: Frame, score: Score, order: RowOrder, kind: Kind, symbols: Mapping[str, Setting]
-) -> System:
-    """The engraving of a row: over the whole measure, unless its bars are few."""
-    width = frame.right - frame.left
-    style = EngraveStyle(width, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1])
-    chord_widths = {change: setting.advance for change, setting in symbols.items()}
-    strong = frame.look.face("strong")
-    label_widths = {note: label_room(text, strong, kind.label_size) for note, text in order.labels}
-    widths = order.beats.widths if order.beats is not None else ()
-    if order.beats is not None and order.beats.measure:
-        style = replace(style, fill=min(order.beats.measure / width, 1.0))
-        return engrave(score, order.bars, style, chord_widths, label_widths, widths)
-    system = engrave(score, order.bars, style, chord_widths, label_widths, widths)
-    if system.natural_width >= FULL_FROM * width:
-        return system
-    fill = max(system.natural_width * LOOSEST, FULL_FROM * width) / width
-    return engrave(score, order.bars, replace(style, fill=fill), chord_widths, label_widths, widths)
+def chord_symbols(look: Look, score: Score, order: RowOrder) -> dict[str, Setting]:
+    """The chord symbols of a row, by the id of their change."""
+    size = look.kinds[order.kind].chord_size
+    return {one.id: set_chord(one.written, size, look) for one in score.changes if one.bar in order.bars}
+
+
+def engraving_of(frame: Frame, score: Score, order: RowOrder) -> Engraving:
+    """What the engraver is told of a row."""
+    look, kind = frame.look, frame.look.kinds[order.kind]
+    strong = look.face("strong")
+    return Engraving(
+        order.bars,
+        EngraveStyle(frame.right - frame.left, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1]),
+        tuple((change, one.advance) for change, one in chord_symbols(look, score, order).items()),
+        tuple((note, label_room(text, strong, kind.label_size)) for note, text in order.labels),
+        order.beats,
+    )
 
 
 def label_room(text: str, face: Face, size: float) -> float:

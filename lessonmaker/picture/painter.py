@@ -10,17 +10,15 @@ from __future__ import annotations
 
 import math
 from abc import ABC, abstractmethod
-from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import Any, NamedTuple, cast
 
 import numpy as np
 
 from lessonmaker.faults import Fault
-from lessonmaker.picture.aligned import aligned_beats
 from lessonmaker.picture.canvas import (
     Planes,
     Region,
@@ -39,6 +37,7 @@ from lessonmaker.picture.canvas import (
 )
 from lessonmaker.picture.cards import card_figures
 from lessonmaker.picture.content import Contents
+from lessonmaker.picture.engraver import Engraver
 from lessonmaker.picture.figures import (
     Figure,
     Frame,
@@ -49,8 +48,9 @@ from lessonmaker.picture.figures import (
 )
 from lessonmaker.picture.logo import scaled_picture
 from lessonmaker.picture.look import Look, Rgb, scale_of, standard_look
-from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, lay_row
+from lessonmaker.picture.page import Beats, Row, RowOrder, chord_baseline, engraving_of, lay_row
 from lessonmaker.picture.raster import Area, Pixels
+from lessonmaker.picture.recent import Recent
 from lessonmaker.picture.remarks import remarks_on_texts
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.skyline import place_signs, stack_with_signs
@@ -64,11 +64,9 @@ __all__ = ["Painter"]
 FULL_HD = (1920, 1080)
 STANDARD_RATE = Fraction(30)
 PAGES_KEPT, ROWS_BESIDE, GROUNDS_KEPT, LAYERS_KEPT = 3, 5, 3, 256
-COMPARED = 2
 PageRows = tuple[str, tuple[tuple[int, ...], ...]]
 CARDS = ("title", "end")
 OWN = "own"  # a scene of the author's, which comes from elsewhere: paper stands in its place
-Kept = TypeVar("Kept")
 
 
 @dataclass
@@ -134,23 +132,6 @@ class Grounds(Mapping[Space, Pixels]):
         return 2
 
 
-class Store(OrderedDict[Hashable, Kept]):
-    """The last few things made, by what they were made from."""
-
-    def __init__(self, size: int) -> None:
-        super().__init__()
-        self.size = size
-
-    def get_or_make(self, key: Hashable, make: Callable[[], Kept]) -> Kept:
-        """What is kept under the key, or newly made."""
-        if key not in self:
-            self[key] = make()
-            if len(self) > self.size:
-                self.popitem(last=False)
-        self.move_to_end(key)
-        return self[key]
-
-
 class Painter:
     """Paints a timeline in one edition."""
 
@@ -207,16 +188,17 @@ class Painter:
         self.__init__(**state)  # type: ignore[misc]
 
     def forget(self) -> None:
-        """Drop every page and raster made so far."""
-        self.screens: Store[PlanesScreen] = Store(self.pages_kept)
-        self.rgb_screens: Store[RgbScreen] = Store(self.pages_kept)
-        self.stages: Store[Stage] = Store(self.pages_kept)
-        self.grounds: Store[Pixels] = Store(GROUNDS_KEPT)
-        self.still_planes: Store[Planes] = Store(GROUNDS_KEPT)
+        """Drop every page, engraving and raster made so far."""
+        self.engraver = Engraver(self)
+        self.screens: Recent[PlanesScreen] = Recent(self.pages_kept)
+        self.rgb_screens: Recent[RgbScreen] = Recent(self.pages_kept)
+        self.stages: Recent[Stage] = Recent(self.pages_kept)
+        self.grounds: Recent[Pixels] = Recent(GROUNDS_KEPT)
+        self.still_planes: Recent[Planes] = Recent(GROUNDS_KEPT)
         rows = self.pages_kept + ROWS_BESIDE
-        self.laid_rows: Store[Row] = Store(rows)
-        self.rows: Store[Engraved] = Store(rows)
-        self.layers: Store[Layer] = Store(LAYERS_KEPT)
+        self.laid_rows: Recent[Row] = Recent(rows)
+        self.rows: Recent[Engraved] = Recent(rows)
+        self.layers: Recent[Layer] = Recent(LAYERS_KEPT)
 
     def changes(self, rate: Fraction) -> Sequence[int]:
         """The frame numbers at which the picture may differ from the frame before, ascending, 0 among them.
@@ -386,18 +368,23 @@ class Painter:
 
     def rows_alone(self, page: Page) -> list[Row | None]:
         """The rows of a page, each with all its signs, before they share the page's room."""
-        widths = self.beat_widths(page)
+        widths = self.engraver.beat_widths(page)
         shown = self.shown_on(page)
         return [
             self.laid_row(page.kind, bars, widths.get(bars), shown) if bars else None for bars in page.rows
         ]
 
     @cached_property
+    def signed_pages(self) -> list[int]:
+        """The pages under whose rows signs hang, without those that look as one before."""
+        pages = enumerate(self.timeline.pages)
+        return [at for at, page in pages if self.sights.same_page[at] == at and self.shown_on(page).signs]
+
+    @cached_property
     def left_out(self) -> tuple[tuple[Page, frozenset[str]], ...]:
         """The kinds of signs that had no room, by the first page that looks so."""
         found = []
-        pages = [page for at, page in enumerate(self.timeline.pages) if self.sights.same_page[at] == at]
-        for page in (page for page in pages if self.shown_on(page).signs):
+        for page in map(self.timeline.pages.__getitem__, self.signed_pages):
             wanted = {shape for row in self.rows_alone(page) if row is not None for shape in row.signs}
             kept = {shape for row in self.page_rows(page) if row is not None for shape in row.signs}
             if wanted != kept:
@@ -412,26 +399,6 @@ class Painter:
         """What may appear under the rows of a page."""
         key = page.kind, page.rows
         return Shown(self.page_labels.get(key, ()), self.page_signs.get(key, ()))
-
-    def beat_widths(self, page: Page) -> dict[tuple[int, ...], Beats]:
-        """How wide the beats of two places are to be that are compared; else nothing."""
-        rows = [bars for bars in page.rows if bars]
-        if (
-            len(rows) != COMPARED
-            or rows[1][0] == rows[0][-1] + 1
-            or self.lengths(rows[0]) != self.lengths(rows[1])
-        ):
-            return {}
-        measure = self.frame.right - self.frame.left
-
-        def lay(bars: tuple[int, ...], beats: Beats) -> Row:
-            return self.laid_row(page.kind, bars, beats, self.shown_on(page))
-
-        return aligned_beats(lay, rows, sum(self.lengths(rows[0])), measure)
-
-    def lengths(self, bars: Sequence[int]) -> list[int]:
-        """How many beats each of some bars has."""
-        return [int(self.score.bars[bar].length / self.score.bars[bar].metre.unit_quarters) for bar in bars]
 
     def snapped(self, row: Row | None) -> Row | None:
         """A row moved to whole pixels, so that its raster serves every place."""
@@ -459,9 +426,12 @@ class Painter:
     ) -> Row:
         """A row laid out, with its top staff line at y 0."""
         order = self.row_order(kind, bars, beats, shown)
-        return self.laid_rows.get_or_make(
-            order, lambda: place_signs(lay_row(self.look, self.frame, self.score, order), order.signs)
-        )
+        return self.laid_rows.get_or_make(order, lambda: self.new_row(order))
+
+    def new_row(self, order: RowOrder) -> Row:
+        """A row laid out now."""
+        system = self.engraver.system(engraving_of(self.frame, self.score, order))
+        return place_signs(lay_row(self.look, self.frame, self.score, order, system), order.signs)
 
     def row_order(
         self, kind: str, bars: tuple[int, ...], beats: Beats | None = None, shown: Shown = NOTHING

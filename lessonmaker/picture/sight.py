@@ -30,7 +30,7 @@ from lessonmaker.timeline.model import (
     Timeline,
 )
 
-__all__ = ["FULL", "Dissolve", "Mark", "Sight", "Sights"]
+__all__ = ["FULL", "Dissolve", "Mark", "Sight", "Sights", "pages_in"]
 
 FULL = 32
 SHOWN_NUMBER_OF_PICKUP = "pickup"
@@ -65,6 +65,13 @@ class Dissolve:
     first: Sight
     second: Sight
     level: int
+
+
+def pages_in(key: Hashable) -> frozenset[int]:
+    """The pages that are in sight where a painter's key is."""
+    if isinstance(key, Dissolve):
+        return frozenset((key.first.page, key.second.page))
+    return frozenset((cast(Sight, key).page,))
 
 
 class Spans:

@@ -11,25 +11,17 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import verovio
 
 from lessonmaker.score.cut import Anchor, cut_bars
-from lessonmaker.score.drawing import (
-    Box,
-    EndingMark,
-    NoteShape,
-    Obstacle,
-    Sketch,
-    TextMark,
-    placed_note,
-    read_drawing,
-)
+from lessonmaker.score.drawing import Box, Obstacle, Sketch, placed_note, read_drawing
 from lessonmaker.score.model import Score
+from lessonmaker.score.system import Ink, System
 
-__all__ = ["Box", "EndingMark", "EngraveStyle", "NoteShape", "Obstacle", "System", "TextMark", "engrave"]
+__all__ = ["EngraveStyle", "engrave"]
 
 # Verovio's units: the staff space is 18 page units, 180 drawn ones.
 PAGE_UNITS_A_SPACE = 18
@@ -95,76 +87,6 @@ class EngraveStyle:
     bar_line_margin: float = 0.6
     show_time: bool | None = None
     fill: float = 1.0
-
-
-@dataclass(frozen=True)
-class System:
-    """One engraved system.
-
-    Attributes:
-        width: from the left to the right edge of the staff; also the width of the drawing.
-        height: the height of the drawing.
-        staff_top, staff_bottom: the middles of the outer staff lines.
-        space: the distance of two staff lines.
-        music_left: where the first bar's music begins, right of clef, key and metre.
-        natural_width: how wide the system would like to be; where it is much above `width`, it is crowded.
-        bars: each bar between its bar lines, from the top to the bottom staff line, by index.
-        notes: the shape of each note, by id.
-        changes: where the left edge of each chord symbol stands, by id.
-        beats: where each beat begins, in order, and where the last bar ends; only where widths were asked for.
-        obstacles: what labels and chord symbols must keep clear of.
-        texts: texts the picture draws itself.
-        endings: the brackets of endings, which the picture draws itself.
-    """
-
-    width: float
-    height: float
-    staff_top: float
-    staff_bottom: float
-    space: float
-    music_left: float
-    natural_width: float
-    bars: Mapping[int, Box]
-    notes: Mapping[str, NoteShape]
-    changes: Mapping[str, float]
-    beats: tuple[float, ...]
-    obstacles: tuple[Obstacle, ...]
-    texts: tuple[TextMark, ...]
-    endings: tuple[EndingMark, ...]
-    _ink: _Ink = field(repr=False)
-
-    @property
-    def svg(self) -> str:
-        """The drawing in black."""
-        return self.coloured("#000", "#000", "#000")
-
-    def coloured(self, staff: str, heads: str, rest: str) -> str:
-        """The drawing as an SVG document.
-
-        Args:
-            staff: the colour of the staff lines.
-            heads: the colour of noteheads with their accidentals and dots.
-            rest: the colour of everything else.
-        """
-        layers = ((staff, self._ink.staff_lines), (rest, self._ink.rest), (heads, self._ink.heads))
-        groups = "".join(
-            f'<g fill="{colour}" stroke="{colour}" stroke-width="0">{ink}</g>' for colour, ink in layers
-        )
-        return (
-            '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
-            f'width="{self.width:.3f}" height="{self.height:.3f}" '
-            f'viewBox="0 0 {self.width:.3f} {self.height:.3f}">{self._ink.glyphs}'
-            f'<g transform="{self._ink.transform}">{groups}</g></svg>'
-        )
-
-
-@dataclass(frozen=True)
-class _Ink:
-    glyphs: str
-    transform: str
-    staff_lines: str
-    heads: str
-    rest: str
 
 
 @dataclass(frozen=True)
@@ -445,7 +367,7 @@ def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> Sy
         endings=tuple(
             replace(one, x0=(one.x0 + dx) * scale, x1=(one.x1 + dx) * scale) for one in sketch.endings
         ),
-        _ink=_Ink(
+        ink=Ink(
             glyphs=f"<defs>{glyphs}</defs>",
             transform=f"scale({scale:.8f}) translate({dx:.3f} {dy:.3f})",
             staff_lines="".join(sketch.staff_lines),

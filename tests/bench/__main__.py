@@ -30,6 +30,7 @@ from lessonmaker.build.sounds import Programme
 from lessonmaker.build.voice import Voice
 from lessonmaker.picture import painter as painter_module
 from lessonmaker.picture.look import standard_look
+from lessonmaker.picture.page import Engraving
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.edition import make_edition
 from lessonmaker.timeline.model import TICKS_PER_SECOND
@@ -86,7 +87,7 @@ def one_process(order: Order, lesson: ReadyLesson, folder: Path) -> tuple[Scenar
     places = (
         (Voice, "narrate", "speaking"),
         (Programme, "mixed", "mixing sound"),
-        (painter_module, "lay_row", "engraving"),
+        (Engraving, "made", "engraving"),
         (painter_module, "engraved", "engraving"),
         (Painter, "planes", "painting"),
         (Coder, "picture", "encoding"),

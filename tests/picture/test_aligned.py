@@ -34,5 +34,5 @@ def bars(painter: Painter, text: str) -> range:
 
 
 def test_systems_that_follow_each_other_are_laid_out_by_themselves(painter: Painter) -> None:
-    assert painter.beat_widths(Page(0, 1, "analysis", ((1, 2), (3, 4)))) == {}
-    assert painter.beat_widths(Page(0, 1, "analysis", ((1,), (9, 10)))) == {}
+    assert painter.engraver.beat_widths(Page(0, 1, "analysis", ((1, 2), (3, 4)))) == {}
+    assert painter.engraver.beat_widths(Page(0, 1, "analysis", ((1,), (9, 10)))) == {}

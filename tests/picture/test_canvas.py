@@ -20,8 +20,9 @@ from lessonmaker.picture.canvas import (
 from lessonmaker.picture.lean import lean_svg
 from lessonmaker.picture.raster import Area, Mask, area_round, mask, rasterise
 from lessonmaker.picture.shapes import Box, rectangle
-from lessonmaker.score.engrave import EngraveStyle, System, engrave
+from lessonmaker.score.engrave import EngraveStyle, engrave
 from lessonmaker.score.read import read_score
+from lessonmaker.score.system import System
 
 PAPER, INK, BLUE = (251, 248, 242), (26, 26, 26), (0, 103, 163)
 STAFF = (106, 101, 92)

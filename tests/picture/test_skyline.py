@@ -13,7 +13,7 @@ import pytest
 from lessonmaker.picture.collisions import engraved_items, row_items
 from lessonmaker.picture.figures import Frame
 from lessonmaker.picture.look import standard_look
-from lessonmaker.picture.page import Row, RowOrder, lay_row, settled, stack_rows
+from lessonmaker.picture.page import Row, RowOrder, engraving_of, lay_row, settled, stack_rows
 from lessonmaker.picture.skyline import LEAST_FIRST, place_signs, stack_with_signs
 from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.model import Score
@@ -107,7 +107,8 @@ def bare_row(line: str, edition: str, size: Size, bars: tuple[int, ...], labelle
     score = score_of(line, edition)
     marked = [note.id for note in score.struck if note.bar == bars[0]][:3]
     labels = tuple(zip(marked, ("b9", "#11", "5"), strict=True)) if labelled else ()
-    return lay_row(look, Frame(look), score, RowOrder("analysis", bars, "", "1", labels, arrows=labelled))
+    frame, order = Frame(look), RowOrder("analysis", bars, "", "1", labels, arrows=labelled)
+    return lay_row(look, frame, score, order, engraving_of(frame, score, order).made(score))
 
 
 def signs_over(pair: tuple[str, str], span: str, score: Score) -> list[SignShape]:

@@ -14,10 +14,12 @@ from lxml import etree
 from numpy.typing import NDArray
 from PIL import Image
 
+from lessonmaker.score.drawing import Box
 from lessonmaker.score.edition import EDITIONS, make_edition
-from lessonmaker.score.engrave import AIR_PX, Box, EngraveStyle, System, engrave
+from lessonmaker.score.engrave import AIR_PX, EngraveStyle, engrave
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
+from lessonmaker.score.system import System
 
 MEDIA = Path(__file__).parents[2] / "media"
 PERFORMANCE = EngraveStyle(1728, 76)
