@@ -36,15 +36,16 @@ def filmed(
     bench, book = desk.bench, planned.book
     scenario = stage(lesson, planned.edition, book, desk.narrator, bench.own.look, desk.scenes(book.size))
     pictures = FilmPictures(scenario.painter, scenario.scenes, bench.files_reach)
-    measuring = scenario.programme.measuring
-    levels = yield measuring
-    making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(levels)]
+    engraving, measuring = pictures.engraving(bench.store), scenario.programme.measuring
+    parts = yield [*engraving, *measuring]
+    pictures.take_systems(parts[: len(engraving)])
+    making = [*pictures.tasks, pictures.poster, *scenario.programme.finishing(parts[len(engraving) :])]
     bench.progress.begin(number)
     parts = yield making
     pieces, poster = pieces_of(planned.outputs.film, scenario, book, pictures, parts)
     yield from joined(pieces, bench.store, bench.files_reach)
     write_texts(planned.outputs, scenario.timeline, poster.read())
-    record = record_of(planned, desk, scenario, [*before, *measuring, *making])
+    record = record_of(planned, desk, scenario, [*before, *engraving, *measuring, *making])
     save_record(record, planned.record)
     bench.progress.finished(number)
     return Made(planned, record)

@@ -35,14 +35,21 @@ __all__ = ["Scenario", "stage"]
 
 @dataclass(frozen=True)
 class Scenario:
-    """A lesson in an edition, ready to be painted and heard."""
+    """A lesson in an edition, ready to be painted and heard; `said` is what is to be said before it is laid out."""
 
+    checked: CheckedLesson
+    shape: str
     timeline: Timeline
     painter: Painter
     programme: Programme
-    remarks: tuple[Fault, ...]
+    said: tuple[Fault, ...]
     decisions: tuple[Decision, ...]
     scenes: Mapping[int, MadeScene] = field(default_factory=dict)
+
+    @property
+    def remarks(self) -> tuple[Fault, ...]:
+        """All that is to be said of it; pages under which signs hang are laid out for that."""
+        return *self.said, *in_shape(self.shape, signs_left_out(self.checked, self.painter))
 
 
 def stage(
@@ -76,13 +83,13 @@ def stage(
     sources |= {scene_source(index): one.audio for index, one in scenes.items() if one.audio is not None}
     programme = Programme.of(timeline, sources, lesson.take)
     painter = Painter(timeline, made.score, look, book.size, book.rate)
-    remarks = (
+    said = (
         *lesson.checked.remarks,
         *remarks_on(lesson.checked, edition, narrator, told),
-        *in_shape(book.shape, (*painter.remarks, *signs_left_out(lesson.checked, painter))),
+        *in_shape(book.shape, painter.remarks),
         *without_chapter(material, timeline),
     )
-    return Scenario(timeline, painter, programme, remarks, made.decisions, scenes)
+    return Scenario(lesson.checked, book.shape, timeline, painter, programme, said, made.decisions, scenes)
 
 
 def remarks_on(

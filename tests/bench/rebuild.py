@@ -94,7 +94,7 @@ def overhead_table(folder: Path) -> None:
         (Store, "get", "store"),
         (Store, "put", "store"),
         (pictures, "digest_of", "keys"),
-        (pictures.FilmPictures, "content", "keys"),
+        (pictures.FilmPictures, "shown_on", "keys"),
         (workshop.Workshop, "work", "all else"),
     )
     order = find_order([str(demo_book(folder / "book")), LESSONS[1]], ["concert"])

@@ -9,6 +9,7 @@ import pytest
 
 from lessonmaker.build.cleaning import clean_book
 from lessonmaker.cli import main
+from lessonmaker.picture import page as page_module
 from lessonmaker.script.book import load_book
 
 SCORE = ("media", "four-bars.musicxml")
@@ -90,6 +91,17 @@ def test_a_changed_sentence_makes_its_own_scene_again(book, build):
     change(book, ("scripts", "four-bars.yaml"), "rests for a good while upon", "leans on")
     build()
     assert kept(book) == again
+
+
+def test_a_changed_sentence_engraves_nothing(book, build, monkeypatch):
+    engraved, engrave = [], page_module.engrave
+    monkeypatch.setattr(page_module, "engrave", lambda *told: engraved.append(told[1]) or engrave(*told))
+    change(book, ("scripts", "four-bars.yaml"), "leans on", "rests for a while upon")
+    build()
+    assert engraved == []
+    change(book, SCORE, "<step>B</step>", "<step>A</step>")
+    build()
+    assert engraved
 
 
 def test_a_film_built_in_steps_is_the_same_bytes_as_one_built_at_once(book, build):
