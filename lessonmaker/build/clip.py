@@ -55,7 +55,7 @@ def clip_of(
     output = order.book.folder / "out"
     ready, store = ready_lesson(checked, KeptFits(output / FITS)), Store(output / STORE)
     voice, pause_s = Voice.of(order.book), order.book.longest_pause_s
-    narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=pause_s, store=store)
+    narrator = narrator_of(checked, editions_said(order), voice, longest_pause_s=pause_s, by_tasks=True)
     speak(narrator, order.editions[0], store)
     scenes = made_scenes(checked, order.book.size)
     scenario = stage(ready, order.editions[0], order.book, narrator, look_of(order.book).look, scenes)
@@ -70,7 +70,11 @@ def clip_of(
 
 
 def speak(narrator: Narrator, edition: Edition, store: Store) -> None:
-    """Have what an edition says spoken, or take what is kept of it."""
+    """Have an edition's recordings listened to and the rest spoken, or take what is kept of it."""
+    listener = narrator.listener
+    while hearing := narrator.to_hear(edition.id):
+        for one in hearing:
+            listener.take(*one, Part(listener.task(*one), store))
     for saying in narrator.asked(edition.id):
         narrator.voice.take(saying, Part(narrator.voice.task(saying), store))
 

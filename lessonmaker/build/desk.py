@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, partial
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from lessonmaker.build.fits import KeptFits, Wanted
@@ -15,9 +15,9 @@ from lessonmaker.build.progress import Progress
 from lessonmaker.build.reasons import bar_digests
 from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Voice
-from lessonmaker.build.workshop import Part, Task
+from lessonmaker.build.workshop import Line, Part, Task
 from lessonmaker.faults import Fault
-from lessonmaker.script.model import CheckedLesson
+from lessonmaker.script.model import CheckedLesson, Recording
 from lessonmaker.sound.breaths import VoiceSettings
 from lessonmaker.sound.model import Fit
 
@@ -59,6 +59,7 @@ class Desk:
     checked: CheckedLesson
     ready: ReadyLesson | None = None
     made_scenes: dict[tuple[int, int], Mapping[int, MadeScene]] = field(default_factory=dict)
+    told_of: set[str] = field(default_factory=set)
 
     @property
     def name(self) -> str:
@@ -120,10 +121,31 @@ class Desk:
             self.checked,
             editions_said(self.bench.order),
             Voice(self.bench.voice),
-            partial(self.bench.progress.listening, self.name),
-            self.bench.order.book.longest_pause_s,
-            self.bench.store,
+            longest_pause_s=self.bench.order.book.longest_pause_s,
+            by_tasks=True,
         )
+
+    def hearing(self, edition: str) -> Line[list[Task]]:
+        """Have the recordings listened to that it takes to know who says the cues of an edition.
+
+        Raises:
+            MaterialError: a recording cannot be read.
+        """
+        listener, heard = self.narrator.listener, list[Task]()
+        while wanted := self.narrator.to_hear(edition):
+            tasks = [listener.task(*one) for one in wanted]
+            for (recording, _), task in zip(wanted, tasks, strict=True):
+                self.tell_of(recording, task)
+            for one, part in zip(wanted, (yield tasks), strict=True):
+                listener.take(*one, part)
+            heard += tasks
+        return heard
+
+    def tell_of(self, recording: Recording, task: Task) -> None:
+        """Say once that a recording is listened to, if it is."""
+        if task.key not in self.told_of and not self.bench.store.holds(task.key):
+            self.bench.progress.listening(self.name, recording.path.name)
+        self.told_of.add(task.key)
 
     def scenes(self, size: tuple[int, int]) -> Mapping[int, MadeScene]:
         """The author's own scenes in a size, made by code that was allowed, once."""

@@ -93,11 +93,12 @@ def get_ready(bench: Bench) -> None:
 
 
 def film_line(desk: Desk, planned: Planned, number: int) -> Line[Made]:
-    """All that a film asks for: the take's fit, what is said; then what is heard and seen."""
+    """All that a film asks for: the take's fit, what its recordings hold, what is said; then what is heard and seen."""
     make_place(planned.outputs)
     fitting = desk.asked()
     lesson, narrator = desk.made_ready((yield fitting)), desk.narrator
     desk.bench.progress.step(f"{', '.join((desk.name, *planned.kept_apart_by))}: speaking, laying out")
+    hearing = yield from desk.hearing(planned.edition.id)
     asked = narrator.asked(planned.edition.id)
     speaking = [narrator.voice.task(saying) for saying in asked]
     weighing = [] if lesson.take is None else [lesson.take.weighing]
@@ -108,4 +109,4 @@ def film_line(desk: Desk, planned: Planned, number: int) -> Line[Made]:
         lesson = replace(lesson, take=lesson.take.weighed_by(parts[-1]))
     from lessonmaker.build.filming import filmed  # a second to import; see get_ready
 
-    return (yield from filmed(desk, planned, number, lesson, [*fitting, *speaking, *weighing]))
+    return (yield from filmed(desk, planned, number, lesson, [*fitting, *hearing, *speaking, *weighing]))

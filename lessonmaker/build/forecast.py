@@ -35,7 +35,7 @@ REMEMBERED_S = 40.0
 DOUBTED = 3
 """As much as so many films of other groups counts what is expected of a film."""
 
-HEARD = ("fit", "weighing", "speech", "levels", "sound")
+HEARD = ("fit", "listening", "weighing", "speech", "levels", "sound")
 """Kinds of work that films of one group hardly ever have each for itself: a lesson is heard alike in all editions."""
 
 QUEUED = 1.5

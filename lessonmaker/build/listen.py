@@ -4,23 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from lessonmaker.build.own_words import Asked, Reads, in_own_words
 from lessonmaker.build.sheet import Sheet
 from lessonmaker.build.stamp import tools_digest
-from lessonmaker.build.store import Store
+from lessonmaker.build.workshop import Part, Task
 from lessonmaker.digest import digest_of
 from lessonmaker.faults import Fault
 from lessonmaker.files import file_digest
 from lessonmaker.script.model import Lesson, Recording
 from lessonmaker.script.sentences import Sentence, Wording
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.longread import read_sentences
 from lessonmaker.sound.model import Audio, SentenceRead
-from lessonmaker.sound.read import read_audio
+from lessonmaker.sound.read import read_audio, sound_seconds
 from lessonmaker.sound.spoken import parse_reads, reads_bytes
 
-__all__ = ["Found", "Listener"]
+__all__ = ["Found", "Listener", "NotHeardError"]
+
+LISTENED_S, AFTER_S = 0.17, 15.0
+"""About how long a second of a recording takes to listen to, and a film from there on."""
+
+
+@dataclass
+class NotHeardError(Exception):
+    """A recording has to be listened to first: all of it, or for one cue."""
+
+    recording: Recording
+    cue: int | None
 
 
 @dataclass(frozen=True)
@@ -37,15 +50,15 @@ class Found:
 class Listener:
     """Listens to a lesson's recordings, to each once.
 
-    `own` are the author's pronunciations; `listening` is told the file's name before it is listened to; what was heard
-    is kept in `store`, if there is one.
+    `own` are the author's pronunciations; `listening` is told the file's name before it is listened to. With `by_tasks`
+    it never listens itself: it raises `NotHeardError`, and takes what a task has heard.
     """
 
     lesson: Lesson
     sheet: Sheet
     own: Mapping[str, str]
     listening: Callable[[str], None]
-    store: Store | None = None
+    by_tasks: bool = False
     audios: dict[Path, Audio] = field(default_factory=dict)
     reads: dict[tuple[Recording, int | None], Reads] = field(default_factory=dict)
 
@@ -65,6 +78,7 @@ class Listener:
 
         Raises:
             MaterialError: a recording cannot be read.
+            NotHeardError: one has not been listened to, and tasks do that.
         """
         return self.found_wording(sentence, sentence.wording(edition), edition)
 
@@ -115,21 +129,24 @@ class Listener:
         """The sentences that a recording holds."""
         key = recording, cue
         if key not in self.reads:
-            self.reads[key] = self.listen(recording, cue)
+            if self.by_tasks:
+                raise NotHeardError(recording, cue)
+            asked = list(self.asked(recording, cue))
+            self.reads[key] = reads_in(self.audio(recording), asked, recording.edition is None, self.own)
         return self.reads[key]
 
-    def listen(self, recording: Recording, cue: int | None) -> Reads:
-        """What a recording holds of its cue, or of the whole lesson, kept or heard now."""
+    def task(self, recording: Recording, cue: int | None) -> Task:
+        """A recording to be listened to by a worker, for its cue or for the whole lesson."""
         asked = list(self.asked(recording, cue))
-        if self.store is None:
-            return self.hear(recording, asked)
-        key = self.reads_key(recording, asked)
-        kept = self.store.get(key)
-        if kept is None:
-            reads = self.hear(recording, asked)
-            self.store.put(key, reads_bytes([reads.get(one) for one in asked]))
-            return reads
-        return {one: read for one, read in zip(asked, parse_reads(kept), strict=True) if read is not None}
+        work = partial(heard, CarriedFile(recording.path), asked, recording.edition is None, self.own)
+        seconds = LISTENED_S * sound_seconds(recording.path)
+        return Task(self.reads_key(recording, asked), work, "listening", seconds, AFTER_S)
+
+    def take(self, recording: Recording, cue: int | None, part: Part) -> None:
+        """Take what a task has heard."""
+        asked, reads = self.asked(recording, cue), parse_reads(part.read())
+        found = zip(asked, reads, strict=True)
+        self.reads[recording, cue] = {one: read for one, read in found if read is not None}
 
     def reads_key(self, recording: Recording, asked: Sequence[Asked]) -> str:
         """The digest of all that a recording's readings depend on."""
@@ -139,13 +156,6 @@ class Listener:
         heard = file_digest(recording.path), recording.edition is None
         return digest_of("reads", tools_digest(), heard, wordings, wanted, dict(self.own))
 
-    def hear(self, recording: Recording, asked: Sequence[Asked]) -> Reads:
-        """Listen to a recording for some sentences."""
-        audio = self.audio(recording)
-        reads = read_sentences(audio, [one.wording.words for one in asked], self.own)
-        found = {one: read for one, read in zip(asked, reads, strict=True) if read is not None}
-        return found if recording.edition is not None else in_own_words(found, audio, self.own)
-
     def asked(self, recording: Recording, cue: int | None) -> Iterator[Asked]:
         """What a recording may hold, in the order of the script: in its edition's words, or in those of all."""
         for index, sentences in self.sheet.sentences.items():
@@ -153,6 +163,23 @@ class Listener:
                 for wording in sentence.wordings:
                     if recording.edition is None or recording.edition in wording.editions:
                         yield Asked(sentence, wording)
+
+
+def reads_in(audio: Audio, asked: Sequence[Asked], any_edition: bool, own: Mapping[str, str]) -> Reads:
+    """What a recording holds of some sentences; whether they may be in any edition's words."""
+    reads = read_sentences(audio, [one.wording.words for one in asked], own)
+    found = {one: read for one, read in zip(asked, reads, strict=True) if read is not None}
+    return in_own_words(found, audio, own) if any_edition else found
+
+
+def heard(recording: CarriedFile, asked: Sequence[Asked], any_edition: bool, own: Mapping[str, str]) -> bytes:
+    """What a recording holds of some sentences, to be kept.
+
+    Raises:
+        MaterialError: it cannot be read.
+    """
+    reads = reads_in(read_audio(recording), asked, any_edition, own)
+    return reads_bytes([reads.get(one) for one in asked])
 
 
 def rank(recording: Recording, edition: str) -> int:

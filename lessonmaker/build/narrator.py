@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from lessonmaker.build.listen import Found, Listener
+from lessonmaker.build.listen import Found, Listener, NotHeardError
 from lessonmaker.build.sheet import Sheet, sheet_of
-from lessonmaker.build.store import Store
 from lessonmaker.build.voice import Saying, Voice, sayings
 from lessonmaker.score.edition import Edition
 from lessonmaker.script.model import CheckedLesson, Recording
@@ -107,8 +106,25 @@ class Narrator:
         )
         return list(dict.fromkeys(one for some in said for one in some))
 
+    def to_hear(self, edition: str) -> list[tuple[Recording, int | None]]:
+        """The recordings, with their cues, to be listened to before it is known who says the cues of an edition.
+
+        Others may be wanted, once these are heard; nothing where it is known, or where the listener listens itself.
+        """
+        wanted: dict[tuple[Recording, int | None], None] = {}
+        for cue in self.sheet.tokens[edition]:
+            try:
+                self.plan(cue, edition)
+            except NotHeardError as first:
+                wanted[first.recording, first.cue] = None
+        return list(wanted)
+
     def plan(self, cue: int, edition: str) -> Plan:
-        """Where the words of a cue come from, without speaking them."""
+        """Where the words of a cue come from, without speaking them.
+
+        Raises:
+            NotHeardError: a recording has to be listened to first, by a task.
+        """
         own = self.listener.own_recordings(cue, edition)
         if self.holds_all(own, cue, edition):
             return Plan(own[0])
@@ -161,7 +177,7 @@ def narrator_of(
     voice: Voice,
     listening: Callable[[str], None] = silently,
     longest_pause_s: float | None = None,
-    store: Store | None = None,
+    by_tasks: bool = False,
 ) -> Narrator:
     """The voices of a lesson.
 
@@ -171,8 +187,8 @@ def narrator_of(
         voice: the book's voice.
         listening: told a recording's name before it is listened to.
         longest_pause_s: the book's longest pause; the lesson's own counts over it.
-        store: keeps what is heard in recordings.
+        by_tasks: whether recordings are listened to by tasks alone (see `Narrator.to_hear`).
     """
     sheet = sheet_of(checked, editions)
-    listener = Listener(checked.lesson, sheet, voice.settings.own, listening, store)
+    listener = Listener(checked.lesson, sheet, voice.settings.own, listening, by_tasks)
     return Narrator(sheet, voice, listener, checked.lesson.longest_pause_s or longest_pause_s)

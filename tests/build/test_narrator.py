@@ -7,10 +7,14 @@ import pytest
 
 from lessonmaker.build import listen, narrator, own_words
 from lessonmaker.build.check import check_order
+from lessonmaker.build.listen import NotHeardError
 from lessonmaker.build.narrator import narrator_of
 from lessonmaker.build.order import editions_said, find_order
+from lessonmaker.build.store import Store
 from lessonmaker.build.to_record import sentences_to_record
 from lessonmaker.build.voice import Voice
+from lessonmaker.build.workshop import Part
+from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Audio, Difference, Narration, SentenceRead, WordTime
 from tests.tools.tiny_book import make_book
 
@@ -59,7 +63,10 @@ class Recordings:
 def recordings(monkeypatch):
     """The recogniser replaced; the narration of a cue names its files."""
     held = Recordings()
-    monkeypatch.setattr(listen, "read_audio", lambda path: path.name)
+    monkeypatch.setattr(
+        listen, "read_audio", lambda file: (file.path if isinstance(file, CarriedFile) else file).name
+    )
+    monkeypatch.setattr(listen, "sound_seconds", lambda _path: 60.0)
     monkeypatch.setattr(own_words, "stretch_about", lambda read, name: own_words.Stretch(name, read.start_s))
     monkeypatch.setattr(listen, "read_sentences", held.read)
     monkeypatch.setattr(own_words, "read_sentences", held.read_again)
@@ -74,10 +81,10 @@ def voices(tmp_path, recordings):
     book = make_book(tmp_path / "book")
     path = book / "scripts" / "four-bars.yaml"
 
-    def make(lesson="", cue="", say=SAY, book_s=None, pause="", **held):
+    def make(lesson="", cue="", say=SAY, book_s=None, pause="", by_tasks=False, **held):
         recordings.held = {f"{name}.wav": texts for name, texts in held.items()}
         for name in recordings.held:
-            (path.parent / name).write_text("")
+            (path.parent / name).write_text(name)
         head = "lesson: Four Bars\nscore: ../media/four-bars.musicxml\n"
         head += f"narration: {lesson}\n" if lesson else ""
         head += f"longest_pause: {pause}\n" if pause else ""
@@ -85,7 +92,8 @@ def voices(tmp_path, recordings):
         path.write_text(f"{head}cues:\n  - bars: 2\n    say: {say}\n{own}")
         order = find_order([str(path)])
         (checked,) = check_order(order)
-        return narrator_of(checked, editions_said(order), Voice.of(order.book), longest_pause_s=book_s)
+        voice, editions = Voice.of(order.book), editions_said(order)
+        return narrator_of(checked, editions, voice, longest_pause_s=book_s, by_tasks=by_tasks)
 
     return make
 
@@ -106,6 +114,50 @@ def to_record(voices):
         (one.wording.printed, one.wording.editions, one.recorded and one.recorded.wording.printed)
         for one in sentences_to_record(voices, EDITIONS)
     ]
+
+
+def hear(told, edition, store):
+    """Have tasks listen until it is known who says the cues; the files that they asked for, each time."""
+    rounds = []
+    while wanted := told.to_hear(edition):
+        rounds.append([recording.path.name for recording, _ in wanted])
+        for one in wanted:
+            told.listener.take(*one, Part(told.listener.task(*one), store))
+    return rounds
+
+
+@pytest.mark.parametrize(
+    ("lesson", "cue", "held"),
+    [
+        ("read.wav", "", {"read": [HUM, IN_G, END]}),
+        ("read.wav", "", {"read": [HUM, IN_G, IN_E, END]}),
+        ("{all: read.wav, e-flat: flat.wav}", "", {"read": [HUM, IN_G, END], "flat": [IN_E]}),
+        ("read.wav", "own.wav", {"read": [HUM, END], "own": [IN_G]}),
+    ],
+)
+def test_recordings_that_tasks_listen_to_say_what_they_say_at_once(lesson, cue, held, voices, tmp_path):
+    store = Store(tmp_path / "store")
+    at_once, by_tasks = (voices(lesson, cue, by_tasks=which, **held) for which in (False, True))
+    assert hear(by_tasks, EDITIONS[0], store)
+    for edition in EDITIONS:
+        hear(by_tasks, edition, store)
+        told, other = by_tasks.tell(0, edition), at_once.tell(0, edition)
+        assert (files(told), missing(told)) == (files(other), missing(other))
+    assert by_tasks.listener.reads == at_once.listener.reads
+
+
+def test_only_recordings_that_are_needed_are_listened_to_by_tasks_and_what_they_hold_is_kept(
+    voices, recordings, tmp_path
+):
+    store, held = Store(tmp_path / "store"), {"read": [HUM, IN_G, END], "flat": [HUM, IN_E, END]}
+    for listened in (["flat.wav", "read.wav"], []):
+        told = voices("{concert: read.wav, e-flat: flat.wav}", by_tasks=True, **held)
+        with pytest.raises(NotHeardError):
+            told.plan(0, "e-flat")
+        assert hear(told, "e-flat", store) == [["flat.wav"]]
+        assert hear(told, "concert", store) == [["read.wav"]]
+        assert recordings.listened == listened
+        recordings.listened.clear()
 
 
 def test_a_read_of_the_whole_lesson_serves_the_editions_whose_words_it_has(voices):
