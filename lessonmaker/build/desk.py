@@ -159,7 +159,8 @@ class Desk:
             return {}
         from lessonmaker.build.own_scenes import made_scenes  # half a second to import, for such scenes only
 
-        self.bench.progress.step(f"{self.name}: making its own scenes")
+        where = "" if self.bench.files_reach else " here, as workers have not got their code"
+        self.bench.progress.step(f"{self.name}: making its own scenes{where}")
         return made_scenes(self.checked, size)
 
     @cached_property

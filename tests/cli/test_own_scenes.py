@@ -1,6 +1,7 @@
 """Scenes of the author's own in a film: where they stand, that they are seen and heard, what is told of faulty ones."""
 
 import json
+from contextlib import nullcontext
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,8 +10,10 @@ import numpy as np
 import pytest
 
 import lessonmaker
-from lessonmaker.cli import main
+from lessonmaker.build.workers import Workers
+from lessonmaker.cli import build, main
 from lessonmaker.faults import MaterialError
+from tests.tools.at_once import AtOnce
 from tests.tools.tiny_book import make_book
 
 RATE, SOUND_RATE, TICKS = 30, 48_000, 240_000
@@ -173,6 +176,19 @@ def test_workers_make_its_frames_and_nothing_of_it_is_kept(book):
     assert main([*command, "--edition", "concert"]) == 0
     assert {path.name for path in (book / "out" / "store").glob("??/*")} == kept
     assert (book / "out" / "concert" / "four-bars.mp4").read_bytes() == film
+
+
+def test_where_workers_have_not_its_code_it_is_made_here_and_that_is_told(
+    filmed, tmp_path, monkeypatch, capsys
+):
+    book, _, _, _ = filmed
+    elsewhere = Workers(AtOnce(), lambda: 1, here=False)
+    monkeypatch.setattr(build, "workers_of", lambda *_: nullcontext(elsewhere))
+    output = str(tmp_path / "out")
+    assert main(["build", str(book), "--edition", "concert", "--allow-code", "--output", output]) == 0
+    assert "making its own scenes here, as workers have not got their code" in capsys.readouterr().err
+    made, expected = (folder / "concert" / "four-bars.mp4" for folder in (tmp_path / "out", book / "out"))
+    assert made.read_bytes() == expected.read_bytes()
 
 
 def test_a_clip_shows_the_scenes_too(filmed):
