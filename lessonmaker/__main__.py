@@ -1,7 +1,5 @@
 """`python -m lessonmaker`."""
 
-import sys
+from lessonmaker.cli import program
 
-from lessonmaker.cli import main
-
-sys.exit(main())
+program()

@@ -6,13 +6,27 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
+from typing import NoReturn
 
 from lessonmaker.cli.parser import parse
 
-__all__ = ["main"]
+__all__ = ["main", "program"]
 
 FAILED = 1
 INTERRUPTED = 130
+
+
+def program() -> NoReturn:
+    """Run the command that this process was started for, and end the process with its status."""
+    status = main()
+    if status == INTERRUPTED:
+        with suppress(OSError):
+            sys.stdout.flush()
+        os._exit(
+            status
+        )  # nothing is left to be done, and to take down all that is imported may take a second
+    sys.exit(status)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

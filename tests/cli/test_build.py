@@ -204,8 +204,8 @@ def test_people_are_told_each_film_and_each_remark_once(book, capsys, monkeypatc
 def test_ctrl_c_ends_it_at_once_and_leaves_nothing_half_made(book):
     environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
     build = subprocess.Popen(
-        [sys.executable, "-c", "import signal, sys\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
-         "from lessonmaker.cli import main\nsys.exit(main(sys.argv[1:]))", "build", str(book)],
+        [sys.executable, "-c", "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+         "from lessonmaker.cli import program\nprogram()", "build", str(book)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

@@ -57,8 +57,8 @@ def made(out):
 
 def begun(book, address):
     return subprocess.Popen(
-        [sys.executable, "-c", "import signal, sys\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
-         "from lessonmaker.cli import main\nsys.exit(main(sys.argv[1:]))", "build", str(book), "--cluster", address],
+        [sys.executable, "-c", "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+         "from lessonmaker.cli import program\nprogram()", "build", str(book), "--cluster", address],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
