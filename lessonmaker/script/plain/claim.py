@@ -12,7 +12,7 @@ from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, number_of, 
 
 __all__ = ["Claim", "Stance", "counted", "number_said", "words_like"]
 
-Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves"]
+Kind = Literal["degree", "note", "set", "device", "role", "scale", "resolves", "symbol"]
 Stance = Literal["stated", "found", "touched", "denied"]
 
 
@@ -22,12 +22,13 @@ class Claim:
 
     `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
-    root has that in `names`. `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed
-    (0: not said; many and uncounted: -1). `sure` is False for words that often mean something else, which are read only
-    where a place or another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees
-    of a row one by one. A `stance` of "touched" is that of what is
-    recommended or asked of the player: it is lit where it is, and never false; "denied" is false where it is there;
-    "found" is so plainly there that it is spoken of, however the sentence is put.
+    root has that in `names`. A chord symbol ("symbol") has its root, if any, in `name` and its families in `names`.
+    `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed (0: not said; many and
+    uncounted: -1). `sure` is False for words that often mean something else, which are read only where a place or
+    another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees of a row one by one.
+    A `stance` of "touched" is that of what is recommended or asked of the player: it is lit where it is, and never
+    false; "denied" is false where it is there; "found" is so plainly there that it is spoken of, however the sentence
+    is put.
     `at` are the ids of the notes that its degrees were found to be.
     """
 

@@ -15,6 +15,7 @@ from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.shape import shape_said
+from lessonmaker.script.plain.symbols import symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
@@ -50,6 +51,11 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
+    found += [
+        claim
+        for claim in symbol_claims(sentence)
+        if not any(claim.first < other.last and other.first < claim.last for other in found)
+    ]
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 

@@ -15,6 +15,7 @@ from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.spelt import Spelt
+from lessonmaker.script.plain.symbols import Symbols
 
 __all__ = ["Decided", "Decider"]
 
@@ -22,7 +23,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Spelt):
+class Decider(Counts, Spelt, Symbols):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -83,6 +84,7 @@ class Decider(Counts, Spelt):
             "role": self.role,
             "scale": self.scale,
             "resolves": self.resolves,
+            "symbol": self.symbol,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted
