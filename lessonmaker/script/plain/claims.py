@@ -7,13 +7,14 @@ said of other things is sorted out by `stance`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
+from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.symbols import symbol_claims
 from lessonmaker.script.plain.text import Sentence
@@ -51,13 +52,18 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    found += [
-        claim
-        for claim in symbol_claims(sentence)
-        if not any(claim.first < other.last and other.first < claim.last for other in found)
-    ]
+    found += _beside(symbol_claims(sentence), found) or ([] if found else entry_claims(sentence))
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
+
+
+def _beside(claims: Iterable[Claim], found: Sequence[Claim]) -> list[Claim]:
+    """Those of some claims whose words are no others'."""
+    return [
+        claim
+        for claim in claims
+        if not any(claim.first < other.last and other.first < claim.last for other in found)
+    ]
 
 
 ANOTHER = re.compile(

@@ -11,6 +11,7 @@ from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
@@ -23,7 +24,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Spelt, Symbols):
+class Decider(Counts, Spelt, Symbols, Entries):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -85,6 +86,7 @@ class Decider(Counts, Spelt, Symbols):
             "scale": self.scale,
             "resolves": self.resolves,
             "symbol": self.symbol,
+            "entry": self.entry,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

@@ -31,8 +31,8 @@ GOES_ON = re.compile(r"(?: chord)?(?: again| still| now| too| as well| here| onc
 KINDS = ("major", "minor", "dominant", "half-diminished", "diminished", "augmented")
 # By its kind alone: "bar nine is a major chord".
 BY_KIND = re.compile(
-    rf"(?:{A_BAR}(?: now| here)?(?:'s| is)(?: now| just| still)?|\bchord (?:in|of|for|at) (?:the )?{A_BAR} is(?: just)?)"
-    r"(?: now)? "
+    rf"(?:{A_BAR}(?: now| here)?(?:'s| is)(?: now| just| still)?"
+    rf"|\bchord (?:in|of|for|at) (?:the )?{A_BAR} is(?: just)?)(?: now)? "
     rf"an? (?P<chord>(?P<kind>{'|'.join(KINDS)})(?: (?:seventh|seven|sixth|six))?(?: chord)?)"
     r"(?=(?: chord)?\s*(?:[,.;:!?]|$))"
 )
