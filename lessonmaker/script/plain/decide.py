@@ -13,6 +13,7 @@ from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.figures import FIGURES
+from lessonmaker.script.plain.lengths import Lengths
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.spelt import Spelt
@@ -24,7 +25,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Spelt, Symbols, Entries):
+class Decider(Counts, Spelt, Symbols, Entries, Lengths):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -87,6 +88,7 @@ class Decider(Counts, Spelt, Symbols, Entries):
             "resolves": self.resolves,
             "symbol": self.symbol,
             "entry": self.entry,
+            "length": self.length,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

@@ -258,6 +258,8 @@ class Degrees(Choosing):
 
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The degree that a bar, or the piece, is said to begin or end with; a fault where it is another."""
+        if claim.count > 1:
+            return None
         if OF_EACH.search(self.sentence.text[: claim.first]):
             return NOTHING
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
