@@ -16,6 +16,7 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.lengths import length_claims
+from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.symbols import symbol_claims
 from lessonmaker.script.plain.text import Sentence
@@ -43,6 +44,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     for finder in (
         chord_claims,
+        shape_claims,
         _devices,
         _scales,
         _roles,
@@ -118,6 +120,8 @@ def _scales(sentence: Sentence) -> Iterator[Claim]:
         rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:quality|colou?r"
         rf"|flavou?r|sound|feel|vibe|touch|tinge))"
     ).finditer(sentence.text):
+        if match[0] in ("whole tone", "whole-tone") and _is_a_step(sentence.text, match):
+            continue
         root = SCALE_ROOT.match(sentence.text, match.end()) or ROOT_BEFORE.search(
             sentence.text[: match.start()]
         )
@@ -126,6 +130,15 @@ def _scales(sentence: Sentence) -> Iterator[Claim]:
             name = f"{root['mode']} {name}" if "pentatonic" in name or "blues" in name else name
         names = (root["root"],) if root is not None and root["root"] != "a" else ()
         yield Claim("scale", match.start(), match.end(), name, names)
+
+
+def _is_a_step(text: str, match: re.Match[str]) -> bool:
+    """Whether a whole tone is the distance: "falls by a whole tone", "a whole tone lower"."""
+    counted = re.search(r"\b(?:an?|one|another|each|by|the) $", text[: match.start()])
+    line = re.match(
+        r" (?:run|line|passage|pattern|collection|sound|flavou?r|colou?r|thing)\b", text[match.end() :]
+    )
+    return counted is not None and line is None
 
 
 SCALE_ROOT = re.compile(

@@ -14,9 +14,10 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.lengths import Lengths
+from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.motion import OCTAVE
+from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.spelt import Spelt
 from lessonmaker.script.plain.symbols import Symbols
 
 __all__ = ["Decided", "Decider"]
@@ -25,7 +26,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Spelt, Symbols, Entries, Lengths):
+class Decider(Counts, Moving, Symbols, Entries, Lengths):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -46,10 +47,10 @@ class Decider(Counts, Spelt, Symbols, Entries, Lengths):
             decided.append(
                 NOTHING if again and any(each.target == other.target for other in decided) else each
             )
-        return [
-            NOTHING if claim.name in FIGURES and _is_said_twice(each, decided) else each
-            for claim, each in zip(claims, decided, strict=True)
-        ]
+        for index in reversed(range(len(claims))):
+            if claims[index].name in (*FIGURES, HALF_STEPS) and _is_said_twice(decided[index], decided):
+                decided[index] = NOTHING
+        return decided
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""

@@ -258,14 +258,12 @@ class Degrees(Choosing):
 
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The degree that a bar, or the piece, is said to begin or end with; a fault where it is another."""
-        if claim.count > 1:
-            return None
         if OF_EACH.search(self.sentence.text[: claim.first]):
             return NOTHING
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
         notes = notes_at(end, self.music) if end is not None else ()
         named = [note for note in notes if self.music.finding(note).degree in claim.names]
-        if named:
+        if named and claim.count <= 1:
             return self.light(claim, named)
         if end is None or not notes or not end.certain or claim.count:
             return None

@@ -1,0 +1,201 @@
+"""What a sentence says of the steps of the line: by half steps, in stacked fourths, a bar a fourth higher, alike.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.claim import Claim, words_like
+from lessonmaker.script.plain.shape import Shape
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING
+from lessonmaker.script.plain.vocabulary import NUMBER, number_of, ordinal_of
+
+__all__ = [
+    "HALF_STEPS",
+    "MOVED_BAR",
+    "SAME_ENDS",
+    "STACK",
+    "half_step_runs",
+    "interval_sizes",
+    "is_of_size",
+    "shape_claims",
+    "stacks",
+]
+
+HALF_STEPS, STACK, MOVED_BAR, SAME_ENDS = "half steps", "stack", "moved bar", "same ends"
+FEWEST = 3  # notes of a run
+OCTAVE, LETTERS = 12, "CDEFGAB"
+
+# By half steps ---------------------------------------------------------------------------------------------
+
+BY_HALF_STEPS = (
+    r"(?:(?:by|in) (?:half[- ]steps|semitones)|(?:half[- ]step|semitone) by (?:half[- ]step|semitone)"
+    r"|chromatically)"
+)
+THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole way)\b)"
+SOME_WORDS = r"(?: (?!and\b|but\b|then\b)[\w'-]+){0,4}?"
+DOWN = re.compile(rf"\b(?:{FALLING}|down(?:wards?)?|lower){SOME_WORDS} $")
+UP = re.compile(rf"\b(?:{RISING}|up(?:wards?)?|higher){SOME_WORDS} $")
+AFTER = re.compile(r" (down|up)(?:wards?)?\b")
+
+
+def _half_steps(sentence: Sentence) -> Iterator[Claim]:
+    text = sentence.text
+    for match in words_like(f"{BY_HALF_STEPS}|{THROUGHOUT}").finditer(text):
+        before, after = text[: match.start()], AFTER.match(text, match.end())
+        way = (after and {"down": -1, "up": 1}[after[1]]) or (
+            -1 if DOWN.search(before) else 1 if UP.search(before) else 0
+        )
+        if way or match[0] == "chromatic":
+            yield Claim("device", match.start(), match.end(), HALF_STEPS, shape=Shape(way), sure=False)
+
+
+def half_step_runs(line: Sequence[Note], way: int) -> list[list[Note]]:
+    """The runs of three notes or more that go by half steps, down (-1), up (1), or either way (0)."""
+    found: list[list[Note]] = []
+    for step in (way,) if way else (-1, 1):
+        run = list(line[:1])
+        for before, note in pairwise(line):
+            if note.sounding.midi - before.sounding.midi == step:
+                run.append(note)
+                continue
+            found.append(run)
+            run = [note]
+        found.append(run)
+    return [run for run in found if len(run) >= FEWEST]
+
+
+# Intervals -------------------------------------------------------------------------------------------------
+
+QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
+SIZE = r"(?:second|third|fourth|fifth|sixth|seventh|octave)"
+STACKED = re.compile(
+    rf"(?:\b(?:(?P<count>two|three|four|five|six|[2-6]) )?(?:(?P<quality>{QUALITY}) )?(?P<size>{SIZE})s\b)(?! of\b)"
+)
+STACKING = re.compile(
+    r"\b(?:stack|pile|build|heap)(?:s|ed|ing)?(?: (?:up|of|on|in|out of|together|these|those|some|its))* ?$"
+    r"|\b(?:chain|string|series|tower|ladder|row|succession) of $|\b(?:stacked|piled|consecutive|successive) $"
+)
+STACKED_AFTER = re.compile(
+    r" (?:in a row|stacked|piled|on top of (?:each other|one another)|one after the other)\b"
+)
+
+
+def _stacks(sentence: Sentence) -> Iterator[Claim]:
+    for match in STACKED.finditer(sentence.text):
+        before = sentence.text[: match.start()]
+        stacked = STACKING.search(before) or STACKED_AFTER.match(sentence.text, match.end())
+        if stacked or match["quality"] == "perfect":
+            count = number_of(match["count"]) if match["count"] else 0
+            detail = f"{match['quality'] or ''} {match['size']}".strip()
+            names = ("stacked",) if stacked else ()
+            yield Claim("device", match.start(), match.end(), STACK, names, detail, 0, count, sure=False)
+
+
+# Semitones of an interval by its number, where its quality is not said, and by its quality.
+SEMITONES = {1: (), 2: (1, 2), 3: (3, 4), 4: (5, 6), 5: (7,), 6: (8, 9), 7: (10, 11), 8: (12,)}
+PERFECT = (4, 5, 8)
+LEAST = {2: 1, 3: 3, 4: 5, 5: 7, 6: 8, 7: 10, 8: 12}  # the minor or perfect one
+OTHER_NAMES = {
+    **dict.fromkeys(("half step", "semitone"), (1,)),
+    **dict.fromkeys(("whole step", "whole tone", "tone"), (2,)),
+    "step": (1, 2),
+    "tritone": (6,),
+}
+
+
+def interval_sizes(name: str) -> tuple[int, ...]:
+    """The semitones that an interval's name may mean: "perfect fourth" is 5, "third" 3 or 4, "whole step" 2."""
+    plain = name.replace("-", " ")
+    if plain in OTHER_NAMES:
+        return OTHER_NAMES[plain]
+    *quality, size = plain.split()
+    number = 8 if size == "octave" else ordinal_of(size)
+    if not quality:
+        return (5,) if number == 4 else SEMITONES[number]
+    above = {
+        "perfect": 0,
+        "minor": 0,
+        "major": 1,
+        "augmented": 1 if number in PERFECT else 2,
+        "diminished": -1,
+    }
+    return (LEAST[number] + above[quality[0]],)
+
+
+def is_of_size(before: Note, after: Note, detail: str) -> bool:
+    """Whether two notes are an interval apart, by their letters; its quality counts where it is said."""
+    *quality, size = detail.split()
+    number = 8 if size == "octave" else ordinal_of(size)
+    letters = [LETTERS.index(n.written.step) + len(LETTERS) * n.written.octave for n in (before, after)]
+    semitones = abs(after.sounding.midi - before.sounding.midi)
+    return abs(letters[1] - letters[0]) == number - 1 and (not quality or semitones in interval_sizes(detail))
+
+
+def stacks(line: Sequence[Note], detail: str, fewest: int) -> list[list[Note]]:
+    """The runs of at least so many intervals of a size, all one way."""
+    found: list[list[Note]] = []
+    run: list[Note] = []
+    for before, note in pairwise(line):
+        goes_on = is_of_size(before, note, detail)
+        up = note.sounding.midi > before.sounding.midi
+        if goes_on and len(run) > 1 and up == (run[1].sounding.midi > run[0].sounding.midi):
+            run.append(note)
+            continue
+        found.append(run)
+        run = [before, note] if goes_on else []
+    return [run for run in (*found, run) if len(run) > fewest]
+
+
+# Bars beside each other ------------------------------------------------------------------------------------
+
+INTERVAL = rf"(?:(?:{QUALITY} )?{SIZE}|half[- ]step|semitone|whole[- ](?:step|tone)|step|tone|tritone)"
+BY = r"(?:by )?(?:an? |one )?(?:whole )?"
+MOVED = (
+    rf"(?:(?P<way>up|down|higher by|lower by) (?:by )?(?:an? |one )?(?P<size>{INTERVAL})"
+    rf"|(?:by )?(?:an? |one )(?P<size2>{INTERVAL}) (?P<way2>up|down|higher|lower|above|below)(?:wards?)?)"
+)
+A_BAR = rf"(?:(?:bar|measure) )?(?:{NUMBER})"
+IS_AGAIN = (
+    r"(?:is|'s|are|shift(?:s|ed)?|move(?:s|d)?|transpos(?:es|ed)|repeat(?:s|ed)?|cop(?:ies|ied)|answer(?:s|ed)?|take(?:s|n)?"
+    r"|echo(?:es|ed)?|restat(?:es|ed)|lift(?:s|ed)?|put(?:s)?|drops?)"
+)
+MOVED_FROM = re.compile(
+    rf"\b{A_BAR},? (?:simply |just |only |merely )?{IS_AGAIN}(?: (?:just|simply|only|again|the same as|back|all of))*"
+    rf" (?:(?:bar|measure) )(?:{NUMBER})"
+    rf"(?:,? (?:again|moved|shifted|transposed|put|lifted|taken|but|only|just|played|exactly|all|and|a))*,? $"
+)
+
+
+def _moved_bars(sentence: Sentence) -> Iterator[Claim]:
+    for match in words_like(MOVED).finditer(sentence.text):
+        if MOVED_FROM.search(sentence.text[: match.start()]):
+            up = (match["way"] or match["way2"]).split()[0] in ("up", "higher", "above")
+            detail = match["size"] or match["size2"]
+            shape = Shape(1 if up else -1)
+            yield Claim("device", match.start(), match.end(), MOVED_BAR, (), detail, shape=shape, sure=False)
+
+
+SAME = (
+    rf"(?P<side>{STARTING}|{ENDING})(?: (?:up|off|out))?(?: (?:with|on|in|by|from))? (?:exactly |precisely )?"
+    rf"(?P<same>the (?:very )?same (?:(?P<count>{NUMBER}) )?notes)"
+)
+
+
+def _same_ends(sentence: Sentence) -> Iterator[Claim]:
+    for match in words_like(SAME).finditer(sentence.text):
+        side = "last" if re.fullmatch(ENDING, match["side"]) else "first"
+        count = number_of(match["count"]) if match["count"] else 0
+        yield Claim("device", *match.span("same"), SAME_ENDS, (), side, 0, count, sure=False)
+
+
+def shape_claims(sentence: Sentence) -> Iterator[Claim]:
+    """What a sentence says of the steps of the line, and of bars that are alike."""
+    for finder in (_moved_bars, _same_ends, _half_steps, _stacks):
+        yield from finder(sentence)

@@ -1,0 +1,88 @@
+"""How the line is said to go: by half steps, in stacked intervals, a bar like another."""
+
+import pytest
+
+from lessonmaker.script.plain.line_shapes import interval_sizes
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paper-lighthouse", "13-16", "Bar fifteen slides down by half steps.", "15.1 15.1& 15.2 15.2&"),
+        ("pepper-alley", "17-20", "Twenty creeps down in semitones.", "20.3 20.3& 20.4 20.4&"),
+        ("pepper-alley", "5-8", "In bar five four eighths crawl down by half steps.", "5.2 5.2& 5.3 5.3&"),
+        ("orchard-clock", "17-20", "Bar eighteen piles up two perfect fourths.", "18.1 18.1& 18.2"),
+        ("orchard-clock", "21-24", "In twenty-two he stacks two fourths.", "22.1 22.1& 22.2"),
+        (
+            "corner-blues",
+            "1-3",
+            "Bars one and three begin with the same five notes.",
+            "1.1& 1.2 1.2& 1.3 1.4 3.1& 3.2 3.2& 3.3 3.4",
+        ),
+    ],
+)
+def test_what_the_line_does_is_lit(read, score, bars, say, found):
+    assert f"'{found}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "words"),
+    [
+        (
+            "orchard-clock",
+            "5-8",
+            "From beginning to end, measure seven ascends chromatically.",
+            "chromatically",
+        ),
+        ("ladder-street", "9-12", "Measure ten is chromatic from start to finish.", "chromatic"),
+        ("brass-umbrella", "13-16", "Bar fourteen shifts bar thirteen up a fourth.", "up a fourth"),
+        ("orchard-clock", "17-24", "Bar twenty-two is bar eighteen up a whole step.", "up a whole step"),
+        (
+            "brass-umbrella",
+            "1-4",
+            "Bars two and four begin with the same three notes.",
+            "the same three notes",
+        ),
+        ("corner-blues", "1-4", "Bar two stacks fourths.", "fourths"),
+    ],
+)
+def test_what_a_bar_plainly_does_not_is_false(read, score, bars, say, words):
+    assert f"fault '{words}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("orchard-clock", "17-24", "Bar twenty-two is bar eighteen up a half step."),
+        ("salt-flat-signal", "7-14", "Bar thirteen is bar seven moved up a semitone."),
+        ("orchard-clock", "5-8", "Does bar seven ascend chromatically?"),
+        ("orchard-clock", "5-8", "In bar seven the third falls by a whole tone."),
+        ("orchard-clock", "5-8", "Bar seven climbs a whole tone at a time, or nearly."),
+        ("orchard-clock", "5-8", "Under bar seven the bass climbs chromatically."),
+        ("copper-lane", "17-18", "Bar eighteen resolves down chromatically to the ninth."),
+        ("corner-blues", "1-4", "You could stack fourths over bar two."),
+    ],
+)
+def test_what_holds_or_is_said_of_something_else_is_never_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("name", "semitones"),
+    [
+        ("fourth", (5,)),
+        ("third", (3, 4)),
+        ("major third", (4,)),
+        ("minor seventh", (10,)),
+        ("augmented fourth", (6,)),
+        ("diminished fifth", (6,)),
+        ("augmented second", (3,)),
+        ("diminished seventh", (9,)),
+        ("octave", (12,)),
+        ("half-step", (1,)),
+        ("whole tone", (2,)),
+        ("tritone", (6,)),
+    ],
+)
+def test_the_semitones_of_an_interval(name, semitones):
+    assert interval_sizes(name) == semitones
