@@ -44,8 +44,8 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         (
             "ladder-street",
             "29-32",
-            "Bar thirty is nothing but quarter notes.",
-            "fault 'nothing but quarter notes'",
+            "Bar thirty is nothing but eighths.",
+            "fault 'nothing but eighths'",
         ),
         ("corner-blues", "9-12", "Bar nine is a major chord.", "fault 'major chord'"),
         ("corner-blues", "9-12", "Bar nine is B half-diminished.", "fault 'b half-diminished'"),
