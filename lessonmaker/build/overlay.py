@@ -124,7 +124,11 @@ class StagedFilm:
 
 
 def fitted_film(
-    footage: Footage, path: Path, score: Score, fit_film: Callable[[], tuple[Fit, tuple[Fault, ...]]]
+    footage: Footage,
+    path: Path,
+    score: Score,
+    fit_film: Callable[[], tuple[Fit, tuple[Fault, ...]]],
+    end_s: float | None = None,
 ) -> FittedFilm:
     """Fit a film's sound to a score.
 
@@ -133,12 +137,13 @@ def fitted_film(
         path: the score's file, for messages.
         score: the score.
         fit_film: fits the film once it is known to be whole, or gives the kept fit, with what is to be said of that.
+        end_s: to which second it is to be whole; to its end where None.
 
     Raises:
         MaterialError: the film breaks off, or is of something else.
     """
     film = footage.path
-    refuse_broken(footage)
+    refuse_broken(footage, end_s)
     fit, said = fit_film()
     if not fit.accepted:
         what = (

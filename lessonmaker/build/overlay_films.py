@@ -74,7 +74,7 @@ class Reel:
     def fitted(self) -> FittedFilm:
         """The film with its sound fitted."""
         footage = refuse_unfit(self.overlay.film, self.scored.path, self.score)
-        return fitted_film(footage, self.scored.path, self.score, self.fit)
+        return fitted_film(footage, self.scored.path, self.score, self.fit, self.overlay.end_s)
 
     def fit(self) -> tuple[Fit, tuple[Fault, ...]]:
         """The kept fit of the film's sound, or a new one, and what is to be said of the kept one."""

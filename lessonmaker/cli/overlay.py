@@ -84,7 +84,7 @@ def run(arguments: argparse.Namespace) -> int:
         progress.step(f"{film.name}: fitting its sound")
         return fit_lesson(chosen.score, film, anchors), ()
 
-    fitted = fitted_film(footage, chosen.path, chosen.score, fit_film)
+    fitted = fitted_film(footage, chosen.path, chosen.score, fit_film, end_s)
     progress.step(f"{film.name}, {edition.label}: laying the score over it")
     if order.layer:
         made = make_layer(order, fitted, progress)

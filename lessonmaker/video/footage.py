@@ -323,12 +323,13 @@ def decoded(
         raise broken(footage, last_s) from error
 
 
-def refuse_broken(footage: Footage) -> None:
-    """Read a film's packets to their end, without decoding them.
+def refuse_broken(footage: Footage, end_s: float | None = None) -> None:
+    """Read a film's packets to a second, else to their end, without decoding them.
 
     Raises:
-        MaterialError: they end well before the film should.
+        MaterialError: they end well before that.
     """
+    needed_s = footage.seconds if end_s is None else min(Fraction(end_s), footage.seconds)
     last_s = Fraction(0)
     with open_film(footage.path) as container:
         begin = start_of(container)
@@ -336,9 +337,11 @@ def refuse_broken(footage: Footage) -> None:
             for packet in container.demux(container.streams.video[0]):
                 if packet.pts is not None and packet.time_base is not None:
                     last_s = max(last_s, (packet.pts + (packet.duration or 0)) * packet.time_base - begin)
+                if last_s >= needed_s:
+                    return
         except av.error.FFmpegError as error:
             raise broken(footage, last_s) from error
-    if footage.seconds - last_s > MOST_LOST_S:
+    if needed_s - last_s > MOST_LOST_S:
         raise broken(footage, last_s)
 
 

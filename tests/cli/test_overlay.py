@@ -192,9 +192,10 @@ def test_a_film_of_something_else_is_refused(tmp_path, score, capsys):
     assert not output.exists()
 
 
-def test_a_film_that_breaks_off_leaves_nothing_behind(tmp_path, score, capsys):
-    film = make_film(tmp_path / "film.mp4", even_times(Fraction(25)))
-    index_first = tmp_path / "whole.mp4"
+@pytest.fixture
+def broken_off(tmp_path):
+    """A film whose index comes first, of which the last fifth is missing."""
+    film, index_first = make_film(tmp_path / "film.mp4", even_times(Fraction(25))), tmp_path / "whole.mp4"
     with (
         av.open(str(film)) as source,
         av.open(str(index_first), "w", options={"movflags": "+faststart"}) as target,
@@ -206,11 +207,22 @@ def test_a_film_that_breaks_off_leaves_nothing_behind(tmp_path, score, capsys):
                 target.mux(packet)
     whole = index_first.read_bytes()
     film.write_bytes(whole[: len(whole) * 8 // 10])
-    status, output = overlay(tmp_path, film, score)
+    return film
+
+
+def test_a_film_that_breaks_off_leaves_nothing_behind(tmp_path, score, broken_off, capsys):
+    status, output = overlay(tmp_path, broken_off, score)
     assert status == 1
     assert re.search(r"breaks off at 0:0\d\.\d of 0:09", capsys.readouterr().err)
     assert not output.exists()
     assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_film_that_breaks_off_can_be_trimmed_to_what_is_there(tmp_path, score, broken_off):
+    status, output = overlay(tmp_path, broken_off, score, "--to", "0:06")
+    made = frames_of(output)
+    assert status == 0
+    assert [clock_ms(luma) for _, _, luma in made] == [40 * number for number in range(150)]
 
 
 def test_a_film_shorter_than_the_score_is_told(tmp_path, score, capsys):
