@@ -59,9 +59,8 @@ def collisions(rows: Sequence[Row], width: float) -> list[Collision]:
         width: the picture's width in look units.
     """
     found = [collision for row in rows for collision in row_collisions(row)]
-    for upper, lower in combinations(rows, 2):
-        pairs = ((a, b) for a in everything(upper) for b in everything(lower))
-        found += [Collision(a, b) for a, b in pairs if a.box.overlaps(b.box, AIR_PX)]
+    for upper, lower in combinations(map(everything, rows), 2):
+        found += [Collision(a, b) for a in upper for b in lower if a.box.overlaps(b.box, AIR_PX)]
     return found + [collision for row in rows for collision in outside(row, width)]
 
 
@@ -72,13 +71,13 @@ def everything(row: Row) -> list[Item]:
 
 def row_collisions(row: Row) -> Iterator[Collision]:
     """What collides within a row."""
-    placed = row_items(row)
+    placed, engraved = row_items(row), engraved_items(row)
     for first, second in combinations(placed, 2):
         one_thing = first.what == second.what and (first.name == second.name or first.what == "ending")
         if not one_thing and first.box.overlaps(second.box, AIR_PX):
             yield Collision(first, second)
     for first in placed:
-        for second in engraved_items(row):
+        for second in engraved:
             if first.box.overlaps(second.box, AIR_PX):
                 yield Collision(first, second)
 

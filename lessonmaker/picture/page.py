@@ -102,7 +102,7 @@ class Row:
         staff = Box(self.x, self.staff_top, self.x + self.system.width, self.staff_bottom)
         return union([staff, *boxes]) or staff
 
-    @property
+    @cached_property
     def extent(self) -> Box:
         """Around everything that may ever be drawn in the row, labels included."""
         size = self.kind.chord_size
@@ -135,6 +135,8 @@ class Row:
 
     def moved(self, dy: float) -> Row:
         """The row lower down."""
+        if dy == 0:
+            return self
         down = {key: setting.at(0, dy) for key, setting in self.symbols.items()}
         labels = {key: setting.at(0, dy) for key, setting in self.labels.items()}
         texts = tuple(setting.at(0, dy) for setting in self.texts)
@@ -449,12 +451,11 @@ def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
     The light of a bar reaches above and below its row; where the page is too full for that, the rows' own ink
     still keeps apart.
     """
-    tight = [row and tightened(row) for row in rows]
-    for candidates, share in ((rows, 1.0), (rows, 0.5), (rows, 0.0), (tight, 0.0)):
-        apart = settle(kind, candidates, share)
+    for share in (1.0, 0.5, 0.0):
+        apart = settle(kind, rows, share)
         if settled(kind, apart, share):
-            break
-    return apart
+            return apart
+    return settle(kind, [row and tightened(row) for row in rows], 0.0)
 
 
 def tightened(row: Row) -> Row:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from fontTools.pens.basePen import BasePen
 
@@ -90,7 +90,9 @@ class Shape:
 
     def moved(self, x: float, y: float) -> Shape:
         """The same shape elsewhere."""
-        return replace(self, x=self.x + x, y=self.y + y)
+        return Shape(
+            self.commands, self.x + x, self.y + y, self.scale_x, self.scale_y, self.line, self.filled
+        )
 
 
 class ShapePen(BasePen):  # type: ignore[misc]
@@ -125,20 +127,21 @@ def rectangle(box: Box, radius: float = 0.0, line: float = 0.0) -> Shape:
     """A rectangle with round corners: filled, or with a line drawn just inside its edge."""
     inner = box.grown(-line / 2)
     round_by = min(radius, inner.width / 2, inner.height / 2)
-    pen = ShapePen()
     left, top, right, bottom = inner.left, inner.top, inner.right, inner.bottom
     bend = round_by * (1 - QUARTER_ARC)
-    pen.moveTo((left + round_by, top))
-    pen.lineTo((right - round_by, top))
-    pen.curveTo((right - bend, top), (right, top + bend), (right, top + round_by))
-    pen.lineTo((right, bottom - round_by))
-    pen.curveTo((right, bottom - bend), (right - bend, bottom), (right - round_by, bottom))
-    pen.lineTo((left + round_by, bottom))
-    pen.curveTo((left + bend, bottom), (left, bottom - bend), (left, bottom - round_by))
-    pen.lineTo((left, top + round_by))
-    pen.curveTo((left, top + bend), (left + bend, top), (left + round_by, top))
-    pen.closePath()
-    return Shape(pen.commands, line=line, filled=not line)
+    commands: Commands = (
+        ("move_to", (left + round_by, top)),
+        ("line_to", (right - round_by, top)),
+        ("curve_to", (right - bend, top, right, top + bend, right, top + round_by)),
+        ("line_to", (right, bottom - round_by)),
+        ("curve_to", (right, bottom - bend, right - bend, bottom, right - round_by, bottom)),
+        ("line_to", (left + round_by, bottom)),
+        ("curve_to", (left + bend, bottom, left, bottom - bend, left, bottom - round_by)),
+        ("line_to", (left, top + round_by)),
+        ("curve_to", (left, top + bend, left + bend, top, left + round_by, top)),
+        ("close_path", ()),
+    )
+    return Shape(commands, line=line, filled=not line)
 
 
 def circle(x: float, y: float, radius: float, line: float) -> Shape:
