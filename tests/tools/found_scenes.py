@@ -11,6 +11,7 @@ from lessonmaker.score.edition import EDITIONS, make_edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import check_lesson
 from lessonmaker.script.load import load_lesson
+from lessonmaker.script.model import CheckedLesson
 from lessonmaker.script.words import tokens_for, voice_words
 from lessonmaker.timeline.compile import Material, compile_lesson
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Label, Light, Sign, Timeline
@@ -22,21 +23,25 @@ SCENES = ("sequence", "cross-rhythm", "phrases", "scale", "numerals", "two-voice
 
 
 @cache
+def checked(script: Path) -> CheckedLesson:
+    """A lesson, read and checked."""
+    score = read_score(Path(DATA.parents[1] / "media" / f"{SWING}.musicxml"))
+    return check_lesson(load_lesson(script), score)
+
+
+@cache
 def found_scenes(edition_id: str, script: Path = SCRIPT, size: tuple[int, int] = (1920, 1080)) -> Demo:
     """The lesson in an edition, for a picture's size."""
-    lesson = load_lesson(script)
-    score = read_score(Path(DATA.parents[1] / "media" / f"{SWING}.musicxml"))
-    checked = check_lesson(lesson, score)
-    edition = EDITIONS[edition_id]
-    written = make_edition(checked.score, edition).score
+    lesson, edition = checked(script), EDITIONS[edition_id]
+    written = make_edition(lesson.score, edition).score
     tokens = {
         index: tokens_for(cue, written, edition.label)
-        for index, cue in enumerate(checked.cues)
+        for index, cue in enumerate(lesson.cues)
         if cue.cue.say is not None
     }
     narrations = {index: silent_voice(voice_words(said)) for index, said in tokens.items()}
     room = room_of(standard_look().fitted(size))
-    material = Material(checked, written, edition.label, None, 0.0, tokens, narrations, room=room)
+    material = Material(lesson, written, edition.label, None, 0.0, tokens, narrations, room=room)
     return Demo(compile_lesson(material), written)
 
 
