@@ -24,6 +24,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -60,7 +61,7 @@ class Judged:
 
 def judge_set(path: Path) -> tuple[Judged, ...]:
     """Every sentence of a set with its verdict."""
-    items: list[dict[str, Any]] = yaml.safe_load(path.read_text(encoding="utf-8"))
+    items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)
     names = dict.fromkeys(item["score"] for item in items)
     return tuple(
         judged
@@ -74,8 +75,13 @@ def _score_path(path: Path, name: str) -> Path:
     return next(each for each in beside if each.exists())
 
 
+@cache
+def _score(path: Path) -> Score:
+    return read_score(path)
+
+
 def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
-    score = read_score(path)
+    score = _score(path)
     found = _mentions(path, score, items)
     at = [format_position(score, note.onset) for note in score.struck]
     for number, item in enumerate(items, 1):
