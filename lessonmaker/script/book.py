@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Mapping as MappingType
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -16,7 +14,6 @@ from lessonmaker.script.fields import (
     Fields,
     Reading,
     existing_file,
-    is_file,
     list_of,
     near,
     read_fields,
@@ -67,18 +64,12 @@ def load_book(path: Path) -> Book:
         size=sizes[0],
         sizes=sizes,
         rate=values.get("rate", DEFAULT_RATE),
-        look=values.get("look") and tidy(values["look"]),
+        look=values.get("look"),
         longest_pause_s=values.get("longest_pause"),
         sample=values.get("sample"),
         keep_bytes=values.get("keep"),
-        overlays=tuple(replace(one, film=tidy(one.film)) for one in values.get("overlays", ())),
+        overlays=tuple(values.get("overlays", ())),
     )
-
-
-def tidy(path: Path) -> Path:
-    """A path without `..` where that names the same file: messages are easier to read."""
-    short = Path(os.path.normpath(path))
-    return short if is_file(short) and short.samefile(path) else path
 
 
 def book_file(path: Path) -> Path:

@@ -6,6 +6,7 @@ no field is a fault with the nearest name suggested.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterable
 from collections.abc import Mapping as MappingType
@@ -33,6 +34,7 @@ __all__ = [
     "read_text",
     "read_yes_no",
     "scalar_text",
+    "tidy",
 ]
 
 Value = TypeVar("Value")
@@ -223,11 +225,17 @@ def existing_file(example: str) -> Callable[[Node, Reading], Path | None]:
             return None
         path = reading.resolved(text)
         if is_file(path):
-            return path
+            return tidy(path)
         reading.fault(node.place, f"there is no file {text}", missing_todo(path))
         return None
 
     return read
+
+
+def tidy(path: Path) -> Path:
+    """A path without `..` where that names the same file: messages are easier to read."""
+    short = Path(os.path.normpath(path))
+    return short if is_file(short) and short.samefile(path) else path
 
 
 def missing_todo(path: Path) -> str:

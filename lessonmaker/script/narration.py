@@ -20,6 +20,7 @@ from lessonmaker.script.fields import (
     missing_todo,
     near,
     scalar_text,
+    tidy,
     whole_number,
 )
 from lessonmaker.script.model import Cue, Recording
@@ -93,7 +94,7 @@ def recording_if_there(node: Node, text: str, reading: Reading, meanwhile: str) 
     """A recording, or None and a remark."""
     path = reading.resolved(text)
     if is_file(path):
-        return path
+        return tidy(path)
     reading.remark(node.place, f"there is no recording {text} yet: {meanwhile}", missing_todo(path))
     return None
 

@@ -179,7 +179,7 @@ def test_what_is_said_otherwise_is_told_on_request(told, capsys):
         "words": "flat",
         "heard": "sharp",
         "lit": ["flat nine"],
-        "recording": str(book / "scripts" / ".." / "media" / "read.wav"),
+        "recording": str(book / "media" / "read.wav"),
     }
     (remark,) = answer["remarks"]
     assert remark["what"].endswith("“sharp” is said for “flat”, and “flat nine” lights up")
