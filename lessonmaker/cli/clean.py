@@ -38,7 +38,7 @@ def lines(book: Book, cleaned: Cleaned) -> list[str]:
         freed.append(f"Freed {size_text(cleaned.abandoned_bytes)} that an ended build had left half-written.")
     kept = f"{size_text(cleaned.kept_bytes)} of parts are kept"
     if book.keep_bytes is None:
-        todo = f"to have fewer kept, set `keep: 20 GB` in {book.path}"
+        todo = f"for a limit, write one such as `keep: 20 GB` in {book.path}"
         return [*(freed or ["Nothing was freed."]), f"{kept}; {todo}."]
     return [
         *(freed or ["Nothing had to be freed."]),

@@ -58,7 +58,7 @@ def test_without_a_size_all_parts_stay_and_it_is_said_how_to_set_one(book, store
     assert main(["clean", str(book)]) == 0
     said = capsys.readouterr().out
     assert said.startswith(
-        "Nothing was freed.\n1.5 MB of parts are kept; to have fewer kept, set `keep: 20 GB` in "
+        "Nothing was freed.\n1.5 MB of parts are kept; for a limit, write one such as `keep: 20 GB` in "
     )
     assert kept(store) == [0, 1, 2, 3, 4]
 
