@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from lessonmaker.build.order import Order, editions_of, interval_of, scored_of
 from lessonmaker.build.outputs import ending_of
-from lessonmaker.faults import Fault, MaterialError
+from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.edition import Edition
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
@@ -20,7 +20,7 @@ from lessonmaker.script.pins import beyond_the_take
 if TYPE_CHECKING:
     from lessonmaker.video.footage import Footage
 
-__all__ = ["OneExamined", "check_order", "examine_order", "faults_of"]
+__all__ = ["OneExamined", "check_order", "examine_order", "faults_of", "unused_look"]
 
 
 @dataclass(frozen=True)
@@ -107,6 +107,15 @@ def faults_of_look(book: Book) -> list[Fault]:
         except MaterialError as error:
             return list(error.faults)
     return []
+
+
+def unused_look(book: Book) -> list[Fault]:
+    """A remark on a look that lies where looks lie, and that the book file does not name."""
+    path = book.folder / "shared" / "look.yaml"
+    if book.look is not None or not path.is_file():
+        return []
+    todo = f"write `look: ../shared/look.yaml` in {book.path}"
+    return [Fault("this look is not used: the book file does not name it", todo, Place(path))]
 
 
 def faults_of_pronunciations(book: Book) -> list[Fault]:

@@ -12,7 +12,7 @@ from importlib import import_module
 from itertools import groupby
 from pathlib import Path
 
-from lessonmaker.build.check import check_order
+from lessonmaker.build.check import check_order, unused_look
 from lessonmaker.build.desk import Bench, Desk
 from lessonmaker.build.fits import FOLDER as FITS
 from lessonmaker.build.fits import KeptFits
@@ -88,7 +88,7 @@ def lines(bench: Bench, checked: Sequence[CheckedLesson], planned: Sequence[Plan
 def get_ready(bench: Bench) -> None:
     """Import and read what films are staged with, and tell what is to be said of the book's look."""
     import_module("lessonmaker.build.filming")
-    for remark in bench.own.remarks:
+    for remark in (*unused_look(bench.order.book), *bench.own.remarks):
         bench.progress.remark(remark)
 
 

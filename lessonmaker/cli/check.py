@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
-from lessonmaker.build.check import OneExamined, examine_order, faults_of
+from lessonmaker.build.check import OneExamined, examine_order, faults_of, unused_look
 from lessonmaker.build.order import Order, find_order
 from lessonmaker.cli.explain import explained, mention_json, question_json, questions
 from lessonmaker.cli.report import fault_json, print_json, print_remarks
@@ -63,7 +63,7 @@ def run(arguments: argparse.Namespace) -> int:
 def remarks_on_look(order: Order, checked: Sequence[CheckedLesson]) -> list[Fault]:
     """What is noteworthy of the book's own look, and what does not fit into it."""
     if order.book.look is None:
-        return []
+        return unused_look(order.book)
     from lessonmaker.build import book_look  # half a second to import, for books that have one
 
     return list(book_look.remarks_on_look(order, checked))

@@ -187,6 +187,18 @@ def test_what_is_noteworthy_of_a_look_is_said_by_check_and_build(book, capsys):
         assert said.count(f"{book}/shared/look.yaml:5:12: every eye hardly tell tension from now") == 1
 
 
+def test_a_look_that_the_book_does_not_name_is_told(book, capsys):
+    settings = book / "scripts" / "book.yaml"
+    settings.write_text(settings.read_text().replace("look: ../shared/look.yaml\n", ""))
+    said = (
+        f"{book / 'shared' / 'look.yaml'}: this look is not used: the book file does not name it; "
+        f"write `look: ../shared/look.yaml` in {settings}"
+    )
+    for command in ("check", "build"):
+        assert main([command, str(book)]) == 0
+        assert said in "".join(capsys.readouterr())
+
+
 def test_check_says_what_does_not_fit_into_the_look(book, capsys):
     change(
         book,
