@@ -23,9 +23,8 @@ def program() -> NoReturn:
     if status == INTERRUPTED:
         with suppress(OSError):
             sys.stdout.flush()
-        os._exit(
-            status
-        )  # nothing is left to be done, and to take down all that is imported may take a second
+        # Nothing is left to be done, and to take down all that is imported may take a second.
+        os._exit(status)
     sys.exit(status)
 
 
