@@ -46,6 +46,7 @@ ACTS = re.compile(
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
 PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
+HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)")
 DEFINITE = re.compile(r"\b(?:that|this|the) $")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
 IN_IT = re.compile(r" in (?:it|there)\b")
@@ -302,8 +303,7 @@ class Degrees(Choosing):
             return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
         goal = self.music.finding(self.chosen[-1]).resolves_to
         later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
-        earlier_only = not later and self.options[index] and self.chosen[-1] not in self.options[index]
-        if goal is None and earlier_only:
+        if goal is None and not later and self.chosen[-1] not in self.options[index] and HEADS.search(motion):
             goal = next((note.id for note in reached), None)
         if not motion or goal is None or claim.count or claim.which:
             return None

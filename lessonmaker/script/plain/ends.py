@@ -20,7 +20,9 @@ __all__ = ["OF_EACH", "End", "end_said", "notes_at"]
 Side = Literal["first", "last"]
 ARTICLE = r"(?: the| a| an| its| that| your| our)?(?: chord's| very same| same)?"
 ON = r"(?: on| upon| with| from| at| in)"
-BEGINS, ENDS = rf"{STARTING}{GAP}{ON}", rf"{ENDING}{GAP}{ON}"
+ASIDE = r"(?:,[^,;:]{3,60},)?"  # "settles, to the relief of all, on": what is put between
+BEGINS = rf"(?:{STARTING}{GAP}{ASIDE}{ON}|(?:leads?|led)(?: off)? with|(?:is|was) entered(?: through| by| on| with))"
+ENDS = rf"(?:{ENDING}|comes? to rest|settles?){GAP}{ASIDE}{ON}"
 ALSO = r",?\s*(?:(?:it|then|just|actually|simply|also|of course|again|now|that) )*"
 BAR_BEGINS = re.compile(rf"{ALSO}(?:{BEGINS}|'s first note is){ARTICLE}\s*")
 BAR_ENDS = re.compile(rf"{ALSO}(?:{ENDS}|'s last note is){ARTICLE}\s*")
@@ -31,8 +33,8 @@ AND_THEN = re.compile(r"\b(?:and|then) (?:the )?$")  # before another bar, witho
 OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
 CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
 AND_ENDS = re.compile(
-    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* {ENDING}(?: it)?(?: off| up)?(?:,[^,;:]*,)?{ON}"
-    rf"(?: (?:\w+ ){{1,3}}of)?{ARTICLE}\s*$"
+    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* (?:{ENDING}|comes? to rest|settles?)(?: it)?(?: off| up)?"
+    rf"(?:,[^,;:]*,)?{ON}(?: (?:\w+ ){{1,3}}of)?{ARTICLE}\s*$"
 )
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"

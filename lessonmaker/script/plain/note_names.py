@@ -30,7 +30,7 @@ OF_OTHERS = re.compile(
 )
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
-    r"\b(?:over|of|in|against|across|for|under|key|letter|section|back to|via|around|round|towards?)"
+    r"\b(?:over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round|towards?)"
     r"(?: the| an?| that| this| our)? $"
     r"|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
     r"\bon(?: the| that)? $",

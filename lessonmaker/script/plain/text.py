@@ -24,6 +24,12 @@ TAG = re.compile(
     r"|get it"
     r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
 )
+# A question of a few words that is put after what has been said: "closes on the root, who disagrees?".
+ADDED = re.compile(r"(?:\w+\W+){5,}?\w+, (?:\w+\W+){0,5}\w+\?+\s*$")
+ASKS = re.compile(
+    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do|did|can|could|will|would|has|have|should|where|which"
+    r"|what|who|whose|why|how|(?:is|are|was|were|does|do|did|ca|wo|would|has|have)n't)\b"
+)
 # What is said while the next word is looked for.
 FILLERS = re.compile(
     r"\b(?:u+m+|u+h+|erm?|you know|i mean)\b,? ?"
@@ -59,7 +65,9 @@ class Sentence:
     @property
     def is_question(self) -> bool:
         """Whether it asks; a few words after a comma ask for nothing: "a flat nine, right?"."""
-        return "?" in self.text[-3:] and TAG.search(self.text) is None
+        if "?" not in self.text[-3:] or TAG.search(self.text):
+            return False
+        return ASKS.match(self.text) is not None or ADDED.search(self.text) is None
 
     def words(self, first: int, last: int) -> str:
         """The words between two places, as written in lower case."""
