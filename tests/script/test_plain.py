@@ -35,6 +35,10 @@ def test_small_talk_claims_nothing(examined, text: str) -> None:
         ("The flat nine in bar two falls.", "b9@2.2"),
         ("In the second bar the third is on beat four.", "3@2.4"),
         ("Bar four goes up to the sharp five.", "#5@4.3"),
+        ("What I should like you to admire in bar two is the flat nine.", "b9@2.2"),
+        ("How many of you sang the flat nine in bar two?", "b9@2.2"),
+        ("Everybody asks me about the sharp nine over the G seven.", "#9@2.3&"),
+        ("Students often ask me about the G sharp.", "#5@4.3"),
         ("In bar three, the raised eleventh is missing, but the third of {chord 3.1} is there.", None),
     ],
 )

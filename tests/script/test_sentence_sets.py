@@ -10,6 +10,7 @@ from tests.tools.sentence_sets import OPEN, judge_set
 ITEM = {"score": "copper-lane.musicxml", "bars": "1-4"}
 SHARP_ELEVEN = {"words": "sharp eleven", "lit": [2.1]}
 NOTHING = yaml.safe_load(OPEN.with_name("nothing.yaml").read_text(encoding="utf-8"))
+FRAMED = yaml.safe_load(OPEN.with_name("framed.yaml").read_text(encoding="utf-8"))
 
 
 # Sets and the fewest sentences that each has.
@@ -90,3 +91,37 @@ def test_what_is_denied_wished_compared_or_said_of_other_things_lights_nothing(t
     wrong = [f"{each.say} {each.read}" for each in judge_set(path) if each.verdict != "right"]
     assert len(NOTHING[kind]) > 5
     assert wrong == []
+
+
+# Things that are in a bar once: the score, the bars shown, what it is called, its bar, and where it is.
+THERE = [
+    ("copper-lane", "1-4", "raised eleventh", "bar two", "2.1"),
+    ("night-tram", "5-8", "sharp eleven", "the seventh bar", "7.2&"),
+]
+
+
+def framed(kind, score, bars, it, bar, path):
+    """What is read of the sentences of a kind, said of a thing that is there."""
+    said = [template.format(it=it, bar=bar) for template in FRAMED[kind]]
+    items = [{"score": f"{score}.musicxml", "bars": bars, "say": say[0].upper() + say[1:]} for say in said]
+    path.write_text(yaml.safe_dump(items), encoding="utf-8")
+    return judge_set(path)
+
+
+def is_lit(judged, at):
+    """Whether a sentence lights the one note at a place."""
+    return any(read.startswith("lit") and read.endswith(f"@{at}', '{at}')") for read in judged.read)
+
+
+@pytest.mark.parametrize(("score", "bars", "it", "bar", "at"), THERE)
+def test_what_is_plainly_there_is_lit_however_it_is_put(tmp_path, score, bars, it, bar, at):
+    judged = framed("meant", score, bars, it, bar, tmp_path / "set.yaml")
+    assert len(judged) >= 75
+    assert sum(is_lit(each, at) for each in judged) >= 0.9 * len(judged), judged
+
+
+@pytest.mark.parametrize(("score", "bars", "it", "bar", "at"), THERE)
+def test_what_is_denied_or_wished_for_is_not_lit_even_where_it_is_there(tmp_path, score, bars, it, bar, at):
+    judged = framed("not meant", score, bars, it, bar, tmp_path / "set.yaml")
+    assert len(judged) >= 87
+    assert sum(is_lit(each, at) for each in judged) <= 0.06 * len(judged), judged

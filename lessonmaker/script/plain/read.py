@@ -22,8 +22,10 @@ from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.places import Context, Place, Test, places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import scopes_of
-from lessonmaker.script.plain.stance import WISHES, meant
+from lessonmaker.script.plain.stance import meant
+from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.text import Sentence, sentences_in
+from lessonmaker.script.plain.there import doubted, is_pinned
 
 __all__ = ["read_plain"]
 
@@ -64,10 +66,8 @@ class Reader:
         places = places_in(sentence, context)
         named = with_rows(sentence, claims_in(sentence), places, self.spans, self.music)
         named = with_name_rows(sentence, named, places, self.spans, self.music)
-        claims = meant_all = meant(sentence, named, places)
-        decider = Decider(
-            self.music, sentence, self.spans, self.before, self.notes, places, chords_before=self.chords
-        )
+        claims = meant_all = self.meant(sentence, named, places)
+        decider = self.decider(sentence, places)
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
@@ -80,6 +80,31 @@ class Reader:
         ):
             self.read_bars(sentence, places)
         self.remember(sentence, places, decided)
+
+    def decider(self, sentence: Sentence, places: Sequence[Place]) -> Decider:
+        """What decides the claims of a sentence, from where and what the last one spoke of."""
+        return Decider(
+            self.music, sentence, self.spans, self.before, self.notes, places, chords_before=self.chords
+        )
+
+    def meant(self, sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
+        """The claims of a sentence that are meant, by how they are said or because they are plainly there."""
+        kept = meant(sentence, named, places)
+        left = doubted(sentence, named, kept)
+        there = self.there(sentence, named, places) if left else []
+        found = [claim for claim in left if any(claim.first <= each.first < claim.last for each in there)]
+        return sorted([*kept, *found], key=lambda claim: claim.first)
+
+    def there(self, sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
+        """Those claims that would be lit, just where they are pinned to, if all that a sentence names were meant."""
+        decider = self.decider(sentence, places)
+        claims, scopes = decider.taken_apart(named, scopes_of(sentence, named, places))
+        decided = decider.decide(claims, scopes)
+        return [
+            claim
+            for claim, scope, each in zip(claims, scopes, decided, strict=True)
+            if is_pinned(sentence, claim, scope) and self.is_seen(each)
+        ]
 
     def keep(self, sentence: Sentence, claims: Sequence[Claim], decided: Sequence[Decided]) -> None:
         """Note down what the claims came to."""
@@ -119,6 +144,11 @@ class Reader:
         if 2 * len(seen) <= len(bars):
             return each
         return replace(each, mention=replace(mention, span=Span(seen[0].start, seen[-1].end)))
+
+    def is_seen(self, each: Decided) -> bool:
+        """Whether a decision lights something, and the cue shows it."""
+        mention = self.trimmed(each).mention
+        return mention is not None and self.in_sight(mention)
 
     def in_sight(self, mention: Mention) -> bool:
         """Whether the cue shows all that a mention lights."""

@@ -1,0 +1,288 @@
+"""What tells that a thing is not said of this music: denials, wishes, other players, rules, questions, as patterns.
+
+Common practice, no source. A sentence is read in lower case, with plain signs (see `text`).
+"""
+
+from __future__ import annotations
+
+import re
+
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
+
+__all__ = [
+    "ADVICE",
+    "ADVISED",
+    "ALMOST",
+    "ALWAYS",
+    "ASKING",
+    "AT_LARGE",
+    "BAR",
+    "CORRECTED",
+    "DENIALS",
+    "DENIED_AFTER",
+    "EACH",
+    "ELSEWHERE",
+    "LEAD",
+    "LEAVING",
+    "NOT_AS_IT_IS",
+    "NOT_DENIED",
+    "OMITTED",
+    "OTHERS",
+    "OUT",
+    "PLAIN_DENIAL",
+    "PLURAL_START",
+    "POINTED",
+    "POINTING",
+    "RHETORICAL",
+    "RULES",
+    "SOMEWHERE",
+    "STATING",
+    "THEORY",
+    "TOLD",
+    "UNREAL",
+    "WISHES",
+]
+
+
+def _any(*patterns: str) -> re.Pattern[str]:
+    """Any of some patterns, as whole words."""
+    return re.compile(rf"(?<!\w)(?:{'|'.join(patterns)})(?!\w)")
+
+
+# What more than one of the parts below speaks of.
+DEGREE = (
+    "root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|five|seven|nine|eleven|thirteen"
+)
+
+
+# Where it is said to be ----------------------------------------------------------------------------------
+
+BAR = _any(
+    rf"(?:bars?|measures?)(?: numbers?)? {NUMBER}",
+    rf"(?:{ORDINAL}|last|final|opening|next|previous) (?:bar|measure)",
+)
+POINTING = _any(
+    r"(?:bars?|measures?|here|beats?|down-?beat|these|of them)",
+    r"th(?:is|at) (?:\w+ )?(?:line|phrase|passage|bar|measure|spot|lick|run|figure|chord|leap)",
+)
+POINTED = _any(rf"th(?:is|at) (?:\w+ )?(?:{DEGREE})")
+STATING = _any(
+    r"there(?:'s| is| are)",
+    r"(?:we|you)(?:'ve| have)? (?:get|got|have|hear|see|find)",
+    r"th(?:is|at)(?:'s| is)",
+    r"now",
+)
+
+
+# What is denied ------------------------------------------------------------------------------------------
+
+# What whoever points at something "would" or "should" do: "I should circle the flat nine".
+HEARING = (
+    r"(?:be able to|hear|see|find|notice|feel|spot|get|recogni[sz]e|spell|tell|count|look|listen|observe|note|remark"
+    r"|admire|mention|mark|circle|underline|highlight|stress|emphasi[sz]e|draw|call|point|single out|direct|recommend"
+    r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:you|us|everyone|everybody) to)"
+)
+WISHES = (
+    rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
+    rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
+    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b(?! (?:like (?:you"
+    r"|us) to|a|an|the|say|call|argue|hear|swear)\b)"
+    r"|(?<!\byou'd )(?<!\bi'd )\bwould\b(?! (?:you (?:look|listen|believe|mind|hear)|say|call|argue"
+    r"|draw|point|mention|tell|explain))|\bwhat if\b"
+    r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow|don't mind|you like|will))"
+    r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
+    r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
+    r"|\btempt(?:ing|s|ed)\b"
+    r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could"
+    r"|might) (?:\w+ )?have\b"
+    r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
+    r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
+    r"|\bi (?:was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
+    r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
+    r"|\bi wish\b|\bused to (?:be|have)\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
+    r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
+    r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
+    r"|\bwhether\b"
+)
+# What a player is advised to do with what is there: "try the enclosure in bar four".
+ADVICE = (
+    r"\b(?:try|practi[sc]e|isolate|loop|slow down)\b|\bi(?:'d| would) (?:like|love|want) (?:you|us) to\b"
+    rf"|\b(?:you|we|i) (?:can|may)\b(?! (?:just |also |even |clearly |still )?{HEARING})"
+)
+ADVISED = re.compile(r"\b(?:the|that|this|your|our|its|these|those)(?: \w+){0,2} $")
+NOT_AS_IT_IS = re.compile(
+    r"\b(?:replace|swap|change|instead|substitut\w+|add|without|else|put|slower?|slowly|faster|metronome|keys?)\b"
+)
+DENIALS = (
+    r"\b(?:no|not|never|without|zero|nary|divil|devil|free of|devoid of|innocent of|neither|nor|nothing|nobody"
+    r"|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
+    r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
+    r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away"
+    r"|clear)"
+    r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?! that)(?: for)?|apart from|other than"
+    r"|(?:anything|everything|all) but|far from|stop(?:s|ped|ping)? short of|(?:comes?|came|coming) (?:close|near) to"
+    r"|in vain|withh[eo]lds?|den(?:y|ies|ied)|declin(?:es?|ed)|owes?|half a mind"
+    r"|few (?=would\b|people\b|players\b))\b"
+)
+# Two denials that say it is there: "don't miss the flat nine".
+NOT_DENIED = (
+    r"\b(?:don't|doesn't|can't|cannot|never|not|couldn't|won't) (?:\w+ )?"
+    r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
+    r"|\b(?:never|not) (?:tired?|be without|do without|get enough|cease)\b|\bnothing (?:wrong|amiss)\b"
+    r"|\bthink nothing of\b"
+    r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
+    r"|nonsense|fuss)\b"
+    r"|\b(?:no|none|not|never|nothing|not one|not a single)\b(?=[^,;:]* (?:outside|leaves?|strays?|departs?)\b)"
+    r"|\bwithout (?:delay|hesitation|hesitating|warning|fuss|further ado|apology|effort|haste|hurry|a break)\b"
+    rf"|\bwithout (?!(?:an?|any|the|its|their|this|that|one|flat|sharp|{DEGREE}s?)\b)\w+(?= (?:in)?to\b)"
+    r"|\bskip(?:s|ped|ping)?\b(?=[^,;:]* (?:up|down|to)\b)"
+    rf"|\bno (?=(?:bar|measure)s? {NUMBER})|\b(?:wait|sorry|oops),? no\b"
+    r"|\b(?:\w+n't|not|never|nothing)\b(?=[^,;:]* (?:until|till|before)\b)"
+)
+ALMOST = _any(
+    r"almost(?: like| as if)?(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
+    r"nearly(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
+    r"not quite",
+    r"as (?:if|though)",
+    r"(?<!this )(?<!that )(?<!some )(?:kind|sort) of",
+    r"a bit like",
+    r"(?:more|less) of(?= an?)",
+    r"less(?= an? )",
+    r"compared (?:with|to)",
+    r"unlike",
+    r"remind(?:s|ed)?",
+    r"resembl(?:es|ing|ed)",
+    r"hint(?:s|ed|ing)? (?:at|of)",
+    r"in place of",
+    r"as (?!far|soon|long|early|late|well|much|many)\w+ as(?: any| an?)?",
+    r"than(?: an?| the| any| just| simply| merely)*",
+    r"(?:works?|acts?|behaves?) like",
+    r"(?:called?|calls|mistake[ns]?|mistook|confuse[ds]?) (?:\w+ )?(?:this|that|it)",
+)
+DENIED_AFTER = (
+    r"^ left (?:out|to|for|off)\b|^,? (?:sorry|no(?=,)|no(?= (?:it|the|wait|sorry|that's)\b)|wait|or rather"
+    r"|scratch that|correction)\b"
+    r"|^[^,;:]*?\b(?:(?:is|was|'s|are|were|has|have|has been|have been) (?:just |simply |deliberately )?"
+    r"(?:missing|absent|gone missing|left (?:\w+ )?(?:out|to|for)"
+    r"|omitted|avoided|nowhere|skipped|gone"
+    r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
+    r"|(?:doesn't|does not|never|don't) (?:appears?|arrives?|comes?|sounds?|shows? up|happens?)(?! [^,;:]*(?:until|till"
+    r"|before)))\b"
+)
+# "We leave the third to the piano", "I kept the root out of it".
+LEAVING = re.compile(r"\b(?:keeps?|kept|keeping|leaves?|left|leaving) (?:the|its|that|an?)(?: [\w-]+)? $")
+OUT = re.compile(
+    r"[^,;:]* (?:out|(?:to|for) (?:the|your|our|my|his|her) (?:\w+ )?(?:bass|piano|guitar|band|left hand|\w+ist))\b"
+)
+# A denial that can be false: "no sharp nine in bar four", "bar six leaves out the root".
+PLAIN_DENIAL = re.compile(
+    r"\b(?:(?<!wait )(?<!sorry )(?<!wait, )(?<!sorry, )no|not (?:an?|one|a single)|without (?:an?|any|the)"
+    r"|(?:avoid|skip|lack|omit|leave out)s? (?:an?|the|any|its)"
+    r"|there (?:is|are)n't (?:an?|any)|nowhere (?:[\w-]+ ){0,6}(?:do|does|will|can) (?:you|we|one|it)"
+    r" (?:find|hear|see|meet|have) (?:an?|the|any))(?: single)? $"
+)
+OMITTED = re.compile(
+    r" (?:is|was|has been)(?: \w+ly)? (?:omitted|missing|absent|left out|avoided|skipped)\b(?! (?:on|until|from)\b)"
+)
+RHETORICAL = re.compile(
+    r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
+    r"(?:it|that|this|they|you|we|the|he|she|i)\b"
+)
+# What did not happen: "a natural nine would have ruined it".
+UNREAL = (
+    r"\b(?:would|could|might|should)(?:n't| not)?(?: normally| usually| just)? (?:have|be(?! able)|ruin|spoil|sound"
+    r"|work|clash|go|use|do with)\b"
+)
+# Whoever is not the player of this line.
+OTHERS = _any(
+    r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
+    r"|teachers?|everybody|everyone|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
+    r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
+    r"a (?:\w+ )?player",
+    r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
+    r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",
+    r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
+)
+# "The ninth, sorry, no, it is the root".
+CORRECTED = re.compile(
+    r"\b(?:sorry|wait|no)(?:,? (?:sorry|wait|no))*,? (?=(?:it|the|that|that's|it's|we|i|actually)\b)"
+)
+
+
+# What is said of all such things, of other music, or to the player -----------------------------------------
+
+# What a player is told to do, wherever it may be.
+TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
+EACH = re.compile(
+    r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+|\b(?:each|every one) of (?:the|these|those) $"
+)
+SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
+LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? )*"
+# A statement about all such things: it begins with one of them, uncounted, or says "always".
+RULES = re.compile(
+    rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){{0,2}}? (?:is|are|can"
+    r"|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r"|works?|needs?|never|should|must|will|makes?)\b"
+)
+ALWAYS = (
+    r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
+    r"|in general|tends? to|most players|every "
+    r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
+)
+PLURAL_START = (
+    r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
+    r"|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations"
+    r"|motifs|upper structures|guide tones|triads)\b"
+)
+CHORD_KIND = (
+    r"(?:\w+ )?(?:dominants?|chords?|(?:major|minor|dominant|altered|diminished)(?: sevenths?| sevens?)?)"
+)
+# Sentences of theory, in which nothing is said to be anywhere.
+THEORY = _any(
+    rf"(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all) {CHORD_KIND}",
+    r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
+    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|the|there)|when(?:ever)? you (?:see|meet|play|have"
+    r"|get))",
+    rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
+    r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
+    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built|what)",
+    r"(?:tells?|tell) (?:you|us) (?:the|what|which|whether)",
+    r"(?:gives?|means) (?:you|us)",
+    r"(?:the|a) (?:\w+ )?(?:scale|mode|diminished|lydian|dorian|mixolydian|locrian)(?: dominant)? (?:is|has|contains"
+    r"|consists|gives|includes)",
+    rf"{ORDINAL} mode",
+    r"matter of (?:taste|fact|opinion)",
+    r"to (?:me|you) (?:is|it's)|to me$|to you$",
+    r"learn to|get used to|fall in love with",
+    r"(?:is|are) (?:your|my|our|a|the musician's) (?:best )?(?:friend|enemy|home|tool|trick|sound)s?",
+    r"of a chord",
+    r"on the beat, .{0,40} off the beat",
+)
+# Other music, and this music at large.
+ELSEWHERE = _any(
+    r"(?:next|last|previous|first|other|another|earlier|later|coming) (?:etude|chapter|lesson|video|episode|book"
+    r"|study"
+    r"|volume|piece|tune|solo)s?",
+    r"(?:later|earlier) in (?:the|this) (?:book|series|course)",
+    r"in a series",
+    r"(?:forties|fifties|sixties|seventies|century|decade|era|tradition|history|those days|back then|generation)",
+    r"other (?:tunes|pieces|etudes|songs|keys|players)",
+    r"all (?:twelve|the|other) keys",
+    r"by heart|your own|metronome",
+)
+AT_LARGE = _any(
+    r"(?:full|packed|made|plenty|lots|a lot|loads) (?:of|with)",
+    r"all about",
+    r"all over(?: the place)?",
+    r"everywhere",
+    r"wrote (?:this|it)(?: one)?",
+)
+
+
+# What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
+ASKING = re.compile(
+    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
+    r"|where|which(?! of you)|whose|why|who(?! (?:here |else |(?:among|of) (?:you|us) )?(?:heard|sang|saw|caught"
+    r"|noticed|felt|played|could|can|would))"
+    r"|how (?!about|many of you))\b"
+)

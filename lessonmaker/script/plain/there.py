@@ -1,0 +1,96 @@
+"""What is plainly there, and so meant, though how it is said might deny it, wish for it or say it of others.
+
+Whoever names a bar and a thing that is in it means that thing, however it is put: "what I should like you to admire in
+bar seven is the ninth". What is spoken of as known ("the ninth", "its third") is there to be spoken of, unless it is
+what somebody does not play, would put, or almost reaches; what is not ("a ninth") may well be wished for. Common
+practice, no source; the tests hold sentences of both kinds.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonmaker.script.plain.chord_names import chord_names
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stance import is_left_out
+from lessonmaker.script.plain.stance_words import (
+    ADVICE,
+    ALMOST,
+    ASKING,
+    DENIALS,
+    EACH,
+    ELSEWHERE,
+    NOT_DENIED,
+    OTHERS,
+    TOLD,
+    UNREAL,
+    WISHES,
+)
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["doubted", "is_pinned"]
+
+# Where what was denied or wished for ends, and something else is said of another thing.
+ANEW = re.compile(
+    r"[;:,]|(?<!anything )(?<!everything )(?<!all )\bbut\b"
+    r"|\b(?:because|since|so|then|which|(?<!not )(?<!n't )where|who|until|till)\b"
+    r"|\b(?:we (?:get|have|meet)|it's|it is|that's|this is|(?:and|it) (?:goes|falls|rises|starts?|ends?|lands?))\b"
+)
+# "What the old books call a hemiola": it is one.
+SO_CALLED = re.compile(rf"{OTHERS.pattern} calls?(?: this| that| it)?\b")
+# "The ninth" is there to be spoken of, whoever is surprised by it, unless it is what is not played, put or reached.
+THE = r"\b(?:the|that|this|its|your|our|these|those)(?: [\w-]+)? $"
+DONE = re.compile(
+    r"\b(?:plays?|sings?|puts?|adds?|uses?|ha(?:s|ve|d)|takes?|took|covers?|writes?|wrote|place[sd]?|needs?|wants?"
+    r"|voices?|doubles?|hits?|h[eo]lds?|keeps?|kept|leaves?|left|expects?|reach(?:es)?|insists? on|finds?|found|gets?"
+    r"|(?:looks?|looked|search(?:es|ed)?) for|replaces?|swaps?|changes?|exchanges?|tr(?:y|ies)|practi[sc]es?"
+    r"|isolates?|loops?|worr(?:y|ies) about|handles?|looks? after|takes? care of|deals? with"
+    r"|suppl(?:y|ies)|provides?|owns?|(?:n't|not) where"
+    r"|(?:ends?|ended|lands?|starts?|begins?|go|goes|sits?|falls?|rises?|resolves?|moves?) (?:\w+ \w+ )?"
+    rf"(?:on|at|with|up|down|to|for))(?: us| you| me)? {THE}"
+)
+NOT_THE = re.compile(rf"{DENIALS}(?: us| you| me)? {THE}")
+NEARLY_THE = re.compile(rf"\b(?:almost|nearly|not quite)(?: \w+){{0,2}} {THE}")
+GOES_THERE = re.compile(
+    r" (?:would|could|might|should)(?:n't| not)? (?:normally|usually|ordinarily|otherwise|go|come)\b"
+)
+
+
+def doubted(sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim]) -> list[Claim]:
+    """Claims that seem not to be meant, but are meant where they are plainly there.
+
+    Args:
+        sentence: what is said.
+        named: what it names.
+        kept: those of them that are meant.
+    """
+    if sentence.is_question and ASKING.match(sentence.text):
+        return []
+    sure = {(claim.kind, claim.first) for claim in kept}
+    left = [claim for claim in named if (claim.kind, claim.first) not in sure]
+    return [replace(claim, stance="touched") for claim in left if not _is_ruled_out(sentence, claim)]
+
+
+def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
+    """Whether a claim is one of this music alone: it names a bar, or a note or a chord by its letter."""
+    names = list(chord_names(sentence))
+    over = any(p.first < name.last and name.first < p.last for p in scope.used for name in names)
+    return scope.explicit or claim.kind == "note" or over
+
+
+def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a denial, a wish or another player stands so near a claim that it is this claim which it is about."""
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    clause = ANEW.split(SO_CALLED.sub("", re.sub(NOT_DENIED, "", before)))[-1].lstrip()
+    unreal = re.search(rf"{DENIALS}|{WISHES}|{UNREAL}|{ADVICE}|{TOLD}", clause) or OTHERS.search(clause)
+    if re.search(THE, before):
+        done = NOT_THE.search(clause) or NEARLY_THE.search(clause) or (unreal and DONE.search(clause))
+        done = done or GOES_THERE.match(after)
+    else:
+        done = unreal or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
+        done = done or re.search(UNREAL, ANEW.split(after)[0])
+    elsewhere = EACH.search(before) or ELSEWHERE.search(clause) or is_left_out(before, after)
+    return bool(done or elsewhere)
