@@ -5,17 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from lessonmaker.build import workers
 from lessonmaker.cli import main
-from tests.tools.at_once import at_once
+from tests.tools.at_once import in_one_process
 from tests.tools.tiny_book import make_book
 
 
 @pytest.fixture(scope="module")
 def in_this_process() -> Iterator[None]:
     """Have every part made here: what is tested is not how workers are reached."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(workers, "worker_pool", at_once)
+    with in_one_process():
         yield
 
 

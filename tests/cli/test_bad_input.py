@@ -103,12 +103,14 @@ def test_takes_that_are_none(name, book, fault):
     assert said.startswith(f"{book}/media/four-bars.wav: four-bars.wav {message}; ")
 
 
+@pytest.mark.usefixtures("in_this_process")
 def test_a_take_that_is_none_makes_no_film(book, fault):
     noise(9, 0)(book / "media" / "four-bars.wav")
     assert "is silent" in fault("build", book)
     assert not list((book / "out").rglob("*.mp4"))
 
 
+@pytest.mark.usefixtures("in_this_process")
 def test_a_take_of_something_else_makes_no_film(book, fault):
     noise(9, 0.1)(book / "media" / "four-bars.wav")
     assert re.search(

@@ -326,9 +326,29 @@ cues:
 @pytest.fixture
 def told(book):
     """The book, whose film tells a lesson that has the film as its take."""
+    return telling(book)
+
+
+def telling(book):
     (book / "scripts" / "at-night.yaml").write_text(CUES)
     change(book, SETTINGS, "score: ../media/four-bars.musicxml", "lesson: at-night.yaml")
     return book
+
+
+@pytest.fixture(scope="module")
+def finished_telling(finished, tmp_path_factory):
+    """The book whose film tells a lesson, with that film made."""
+    folder = tmp_path_factory.mktemp("telling") / "book"
+    book = telling(shutil.copytree(finished, folder, copy_function=shutil.copy2))
+    assert main(["build", str(book), "walk-film"]) == 0
+    return book
+
+
+@pytest.fixture
+def told_before(finished_telling, book):
+    """A copy of that book, in place of the one that `build` builds."""
+    shutil.rmtree(book)
+    return shutil.copytree(finished_telling, book, copy_function=shutil.copy2)
 
 
 def test_a_film_tells_a_lesson_in_each_editions_words(told, build):
@@ -350,9 +370,8 @@ def test_a_film_tells_a_lesson_in_each_editions_words(told, build):
     assert timeline["captions"][0]["start"] / 240_000 == pytest.approx(second_bar_s, abs=0.06)
 
 
-def test_a_caption_stands_on_paper_over_the_film_and_leaves_it_again(told):
-    assert main(["build", str(told), "walk-film"]) == 0
-    out = told / "out" / "concert"
+def test_a_caption_stands_on_paper_over_the_film_and_leaves_it_again(finished_telling):
+    out = finished_telling / "out" / "concert"
     timeline = json.loads((out / "walk-film.timeline.json").read_text(encoding="utf-8"))
     ((start, end),) = [(one["start"] / 240_000, one["end"] / 240_000) for one in timeline["captions"]]
     with av.open(str(out / "walk-film.mp4")) as container:
@@ -392,15 +411,14 @@ def test_of_a_changed_sentence_only_what_shows_it_is_encoded_again(told, build, 
         (("media", "four-bars.musicxml"), "<step>B</step>", "<step>A</step>"),
     ],
 )
-def test_whatever_is_changed_no_span_is_taken_for_another(told, build, path, old, new):
-    film = told / "out" / "concert" / "walk-film.mp4"
-    build("walk-film")
+def test_whatever_is_changed_no_span_is_taken_for_another(told_before, build, path, old, new):
+    film = told_before / "out" / "concert" / "walk-film.mp4"
     before = film.read_bytes()
-    change(told, path, old, new)
+    change(told_before, path, old, new)
     build("walk-film")
     made = film.read_bytes()
     assert made != before
-    shutil.rmtree(told / "out" / "store")
+    shutil.rmtree(told_before / "out" / "store")
     build("walk-film")
     assert film.read_bytes() == made
 
@@ -424,10 +442,9 @@ def test_a_damaged_span_is_told_and_made_again(told, build, capsys):
         ("0:00.4", "0:00.5", "other places are pinned in the take"),
     ],
 )
-def test_a_changed_script_makes_the_film_again(told, build, old, new, why):
-    build("walk-film")
+def test_a_changed_script_makes_the_film_again(told_before, build, old, new, why):
     assert build("walk-film")["walk-film"]["made"] is False
-    change(told, ("scripts", "at-night.yaml"), old, new)
+    change(told_before, ("scripts", "at-night.yaml"), old, new)
     film = build("walk-film", "--dry-run")["walk-film"]
     assert (film["to_make"], film["why"]) == (True, [why])
 

@@ -14,6 +14,7 @@ import lessonmaker
 from lessonmaker.cli import main
 from lessonmaker.faults import MaterialError, UsageError
 from lessonmaker.timeline.model import TICKS_PER_SECOND
+from tests.tools.at_once import in_one_process
 from tests.tools.tiny_book import make_book
 
 RATE = 30
@@ -24,7 +25,8 @@ SOUND_RATE = 48_000
 def filmed(tmp_path_factory):
     """A book, its film's pictures (frames, height, width, 3) and the film's sound (samples, 2)."""
     book = make_book(tmp_path_factory.mktemp("clip") / "book")
-    assert main(["build", str(book), "--edition", "e-flat"]) == 0
+    with in_one_process():
+        assert main(["build", str(book), "--edition", "e-flat"]) == 0
     pictures, sound = [], []
     with av.open(str(book / "out" / "e-flat" / "four-bars.mp4")) as container:
         for frame in container.decode(video=0, audio=0):

@@ -16,12 +16,11 @@ import pytest
 import soundfile
 
 import lessonmaker
-from lessonmaker.build import workers
 from lessonmaker.build.store import Store
 from lessonmaker.cli import main
 from lessonmaker.faults import MaterialError
 from lessonmaker.sound.voice import speak
-from tests.tools.at_once import at_once
+from tests.tools.at_once import in_one_process
 from tests.tools.font_packages import install, square_font
 
 pytest.importorskip("distributed", reason="the extra `cluster` is not installed")
@@ -30,6 +29,13 @@ from lessonmaker.build import cluster as clusters
 from tests.tools.loopback_cluster import loopback_cluster
 
 WAIT_S = 60
+
+
+@pytest.fixture(scope="module")
+def lone(tmp_path_factory):
+    """A cluster of one worker, for tests that leave it as it is."""
+    with loopback_cluster(tmp_path_factory.mktemp("lone") / "cluster", [()]) as cluster:
+        yield cluster
 
 
 @pytest.fixture
@@ -89,21 +95,19 @@ def test_a_worker_lost_in_mid_build_changes_no_byte(book, tmp_path):
         assert "Traceback" not in err
         assert len(cluster.workers) == 1
     on_cluster = made(book / "out")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(workers, "worker_pool", at_once)
+    with in_one_process():
         assert main(["build", str(book), "--output", str(tmp_path / "here")]) == 0
     assert on_cluster == made(tmp_path / "here")
     assert len(on_cluster) == 12
 
 
-def test_ctrl_c_ends_a_build_on_a_cluster_within_two_seconds(book, tmp_path):
-    with loopback_cluster(tmp_path / "cluster") as cluster:
-        build = begun(book, cluster.address)
-        until(cluster.busy, "no worker had anything to do")
-        pressed_s = time.monotonic()
-        os.killpg(build.pid, signal.SIGINT)
-        _, err = build.communicate(timeout=30)
-        assert time.monotonic() - pressed_s < 2
+def test_ctrl_c_ends_a_build_on_a_cluster_within_two_seconds(book, lone):
+    build = begun(book, lone.address)
+    until(lone.busy, "no worker had anything to do")
+    pressed_s = time.monotonic()
+    os.killpg(build.pid, signal.SIGINT)
+    _, err = build.communicate(timeout=30)
+    assert time.monotonic() - pressed_s < 2
     assert build.returncode == 130
     assert err.splitlines()[-1] == "Stopped. What was finished before is whole."
     assert "Traceback" not in err
@@ -124,7 +128,7 @@ def meanwhile(cluster, harm):
 
 
 def test_a_scheduler_that_is_lost_is_told(book, fault, tmp_path):
-    with loopback_cluster(tmp_path / "cluster") as cluster, meanwhile(cluster, cluster.scheduler.kill):
+    with loopback_cluster(tmp_path / "cluster", [()]) as cluster, meanwhile(cluster, cluster.scheduler.kill):
         said = fault("build", book, "--cluster", cluster.address)
     assert said == (
         f"the connection to the scheduler at {cluster.address} was lost; build again; "
@@ -182,7 +186,7 @@ def test_workers_that_are_not_fit_are_named(poor, small, capsys):
 
 
 def test_workers_without_the_fonts_of_the_look_are_named_before_anything_is_made(
-    small, capsys, tmp_path, monkeypatch
+    small, lone, capsys, tmp_path, monkeypatch
 ):
     """The fonts are installed here and not there."""
     install(
@@ -192,9 +196,8 @@ def test_workers_without_the_fonts_of_the_look_are_named_before_anything_is_made
     (small / "shared" / "look.yaml").write_text("fonts: {text: fontpkg-squares}\n")
     settings = small / "scripts" / "book.yaml"
     settings.write_text(f"{settings.read_text()}look: ../shared/look.yaml\n")
-    with loopback_cluster(tmp_path / "cluster", [()]) as cluster:
-        (worker,) = cluster.workers
-        assert main(["build", str(small), "--cluster", cluster.address]) == 1
+    (worker,) = lone.workers
+    assert main(["build", str(small), "--cluster", lone.address]) == 1
     assert capsys.readouterr().err.splitlines()[-1] == (
         f"the worker {worker} has not the fonts of the look: fontpkg-squares; "
         "install the fonts' packages there as they are here (pip install), and build again"

@@ -27,6 +27,8 @@ cues:
   - bars: 3
     say: So it [comes to rest](3.1).
 """
+pytestmark = pytest.mark.usefixtures("in_this_process")
+
 NINE = "The flat nine leans on G seven."
 SLOW = 0.82
 """The pace of the retake, so that it can be told from the readings before it."""

@@ -13,7 +13,7 @@ import lessonmaker
 from lessonmaker.build.workers import Workers
 from lessonmaker.cli import build, main
 from lessonmaker.faults import MaterialError
-from tests.tools.at_once import AtOnce
+from tests.tools.at_once import AtOnce, in_one_process
 from tests.tools.tiny_book import make_book
 
 RATE, SOUND_RATE, TICKS = 30, 48_000, 240_000
@@ -69,7 +69,8 @@ def filmed(tmp_path_factory):
     """A book whose film has scenes of its own; its timeline, its film's pictures and sound."""
     book = make_book(tmp_path_factory.mktemp("scenes") / "book")
     write_lesson(book)
-    assert main(["build", str(book), "--edition", "concert", "--allow-code"]) == 0
+    with in_one_process():
+        assert main(["build", str(book), "--edition", "concert", "--allow-code"]) == 0
     out = book / "out" / "concert"
     pictures, sound = [], []
     with av.open(str(out / "four-bars.mp4")) as container:

@@ -20,6 +20,7 @@ import webvtt
 from scipy.signal import resample_poly
 
 from lessonmaker.cli import main
+from tests.tools.at_once import in_one_process
 
 BOOK = Path(__file__).parents[2]
 NAME = "the-tin-heron"
@@ -47,7 +48,8 @@ def film(tmp_path_factory):
     (book / "scripts" / f"{NAME}.yaml").write_text(LESSON)
     text = f"book: One\nlessons: [{NAME}.yaml]\neditions: [concert]\nsize: {WIDTH}x{HEIGHT}\n"
     (book / "scripts" / "book.yaml").write_text(text)
-    assert main(["build", str(book)]) == 0
+    with in_one_process():
+        assert main(["build", str(book)]) == 0
     return book / "out" / "concert"
 
 

@@ -6,7 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 
-__all__ = ["AtOnce", "at_once"]
+import pytest
+
+from lessonmaker.build import workers
+
+__all__ = ["AtOnce", "at_once", "in_one_process"]
 
 
 class AtOnce(Executor):
@@ -26,3 +30,11 @@ class AtOnce(Executor):
 def at_once(_width: int, _ready: Sequence[Callable[[], object]]) -> Iterator[Executor]:
     """In place of a pool of workers."""
     yield AtOnce()
+
+
+@contextmanager
+def in_one_process() -> Iterator[None]:
+    """Have every part of a build made in this process."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(workers, "worker_pool", at_once)
+        yield

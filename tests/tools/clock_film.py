@@ -99,7 +99,7 @@ def clock_squares(width: int, milliseconds: int, square: int) -> np.ndarray:
     """The squares that show a time: one row of sixteen, or two of as many as there is room for."""
     across, rows = (BITS, 1) if square == SQUARE else (width // square, 2)
     bits = milliseconds >> np.arange(across * rows).reshape(rows, across) & 1
-    return np.kron(np.where(bits, 235, 16).astype(np.uint16), np.ones((square, square), np.uint16))
+    return np.where(bits, 235, 16).astype(np.uint16).repeat(square, axis=0).repeat(square, axis=1)
 
 
 def clock_ms(luma: np.ndarray, square: int = SQUARE) -> int:

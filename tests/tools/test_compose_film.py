@@ -38,8 +38,13 @@ def film(example):
     return example.compose(size=SIZE)
 
 
-def test_it_is_an_opening_a_part_of_the_lesson_and_a_closing(example, film):
-    lesson = lessonmaker.clip(example.LESSON, edition="b-flat", part="Call and answer", size=SIZE)
+@pytest.fixture(scope="module")
+def lesson(example):
+    """The part of the lesson that the film shows."""
+    return lessonmaker.clip(example.LESSON, edition="b-flat", part="Call and answer", size=SIZE)
+
+
+def test_it_is_an_opening_a_part_of_the_lesson_and_a_closing(film, lesson):
     assert film.duration == pytest.approx(3 + lesson.duration + 2)
     assert np.array_equal(film.get_frame(3 + 2), lesson.get_frame(2))
     assert film.get_frame(film.duration - 0.01).mean() < 5
@@ -47,8 +52,7 @@ def test_it_is_an_opening_a_part_of_the_lesson_and_a_closing(example, film):
     assert (np.abs(middle.astype(int) - opening).max(axis=2) > 60).mean() > 0.005
 
 
-def test_its_sound_is_the_opening_s_and_the_lesson_s(example, film):
-    lesson = lessonmaker.clip(example.LESSON, edition="b-flat", part="Call and answer", size=SIZE)
+def test_its_sound_is_the_opening_s_and_the_lesson_s(film, lesson):
     sound = film.audio.to_soundarray(fps=SOUND_RATE)
     assert np.abs(sound[:SOUND_RATE]).max() > 0.05
     start = 3 * SOUND_RATE
