@@ -1,5 +1,7 @@
 """What holds for all tests: time says nothing about what is right, and a file's tests stay together."""
 
+import gc
+
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -9,6 +11,13 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("untimed")
+gc.disable()  # until everything is imported: what is imported stays
+
+
+def pytest_collection_finish():
+    """From here on garbage is looked for among what the tests make."""
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.hookimpl(optionalhook=True)
