@@ -103,22 +103,33 @@ class Trial:
         self.row("killed at random", f"{kills} times, {finished} books finished")
 
     def damaged(self, entries: int) -> None:
-        """Damage entries, a few a time, and take the films away."""
+        """Damage entries that films are put together from, a few a time, and take the films away."""
         done = told = 0
+        used = self.used_again()
         while done < entries:
-            paths = sorted(entry.path for entry in Store(self.out / STORE).entries())
-            chosen = self.chance.sample(paths, min(5, entries - done))
+            chosen = self.chance.sample(used, min(5, entries - done))
             for number, path in enumerate(chosen, done):
                 data = path.read_bytes()
                 path.write_bytes(DAMAGES[number % len(DAMAGES)](data, self.chance.randrange(len(data))))
-            shutil.rmtree(self.out / "concert")
-            shutil.rmtree(self.out / "e-flat")
-            said = self.finish("some of its parts damaged").count(DAMAGED)
+            said = self.again("some of its parts damaged").count(DAMAGED)
             if said != len(chosen):
                 self.amiss.append(f"{len(chosen)} damaged, {said} told of")
             done, told = done + len(chosen), told + said
             self.compare(f"after {done} damaged entries")
         self.row("entries damaged", f"{done}, {told} told of")
+
+    def again(self, state: str) -> str:
+        """Build the films once more, from what is kept; what is said."""
+        shutil.rmtree(self.out / "concert")
+        shutil.rmtree(self.out / "e-flat")
+        return self.finish(state)
+
+    def used_again(self) -> list[Path]:
+        """The entries that it takes to build the films once more; others, such as systems, are only painted from."""
+        begun_s = time.time()
+        self.again("undisturbed")
+        entries = Store(self.out / STORE).entries()
+        return sorted(entry.path for entry in entries if entry.used_s >= begun_s)
 
     def on_full_disks(self) -> None:
         """Build on disks that are too small, then make them larger and go on."""
