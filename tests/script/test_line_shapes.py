@@ -86,3 +86,36 @@ def test_what_holds_or_is_said_of_something_else_is_never_false(read, score, bar
 )
 def test_the_semitones_of_an_interval(name, semitones):
     assert interval_sizes(name) == semitones
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "device"),
+    [
+        ("paper-lighthouse", "9-12", "Two bars of one little shape, each time a step lower.", "sequence@9"),
+        (
+            "paper-lighthouse",
+            "9-12",
+            "The same four-note cell again and again, a step down each time.",
+            "sequence@9",
+        ),
+        ("copper-lane", "13-15", "That four-note figure starts a step higher every time.", "sequence@13"),
+        ("paper-lighthouse", "13-16", "A three-quaver figure ignores the barline.", "cross rhythm@13"),
+        ("paper-lighthouse", "13-16", "Bar thirteen groups its quavers in threes.", "cross rhythm@13"),
+        ("lantern-waltz", "17-18", "I count three, the melody thinks in twos.", "cross rhythm@17"),
+    ],
+)
+def test_a_figure_that_comes_again_is_heard_however_it_is_put(read, score, bars, say, device):
+    assert device in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "The same idea again.",
+        "People came in twos and threes.",
+        "Each time, take one step back and breathe.",
+        "That pattern helps you, each time you play.",
+    ],
+)
+def test_talk_of_figures_and_steps_alone_is_none(read, say):
+    assert read("paper-lighthouse.musicxml", "9-16", say) == ""

@@ -79,7 +79,9 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
-        r"(?:slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces)$", words
+        r"(?:slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces"
+        r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
+        words,
     )
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:

@@ -92,7 +92,7 @@ def _others(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
 
 
 def _devices(sentence: Sentence) -> Iterator[Claim]:
-    for pattern, kind, detail in DEVICE_WORDS:
+    for pattern, kind, manner in DEVICE_WORDS:
         for match in words_like(f"(?:{pattern})").finditer(sentence.text):
             which, count = counted(sentence.text, match.start(), match[0])
             if kind != "phrase" or count > 1:  # "phrase it like a question" is none
@@ -100,7 +100,7 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
                 # "chromatically" says how a line moves: no run by itself
                 if match[0] == "chromatically" and LIKE.match(sentence.text, match.end()):
                     continue
-                sure = not match[0].endswith("ally") and kind not in UNSURE and detail != "spelt"
+                sure = not match[0].endswith("ally") and kind not in UNSURE and manner != "loose"
                 yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
 
 

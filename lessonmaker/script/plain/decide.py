@@ -43,10 +43,11 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths):
         for index, claim in enumerate(claims):
             self.follow_pointers(claim.first)
             each = self.by_stance(index, claim, scopes[index])
-            again = each.mention is not None and each.mention.device is not None
-            decided.append(
-                NOTHING if again and any(each.target == other.target for other in decided) else each
-            )
+            same = [at for at, other in enumerate(decided) if _is_one_device(each, other)]
+            if same and claim.sure and not claims[same[0]].sure:
+                decided[same[0]] = NOTHING  # the surer words are those that name it
+                same = []
+            decided.append(NOTHING if same else each)
         for index in reversed(range(len(claims))):
             if claims[index].name in (*FIGURES, HALF_STEPS) and _is_said_twice(decided[index], decided):
                 decided[index] = NOTHING
@@ -128,6 +129,11 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths):
         each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
         self.chosen.append(notes[goal])
         return Decided(each.mention, each.target)
+
+
+def _is_one_device(each: Decided, other: Decided) -> bool:
+    """Whether two claims came to the same device."""
+    return each.mention is not None and each.mention.device is not None and each.target == other.target
 
 
 def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:

@@ -144,7 +144,23 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 
 # Devices, roles, scales, chords --------------------------------------------------------------------------
 
-# (what to look for, the kind of device, its detail). Earlier rows go before later ones.
+# A figure that comes again higher or lower each time: "one little shape, each time a step lower".
+FIGURE = (
+    r"(?:(?:the same|same|one|this|that|an?|his|her|my|your|our) )?(?:[a-z]+ ){0,2}?(?:[a-z]+[- ]notes? )?"
+    r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing)"
+)
+STEP_AWAY = (
+    r"(?:a|one|another)(?: (?:half|whole|diatonic|scale))?[ -](?:step|tone|semitone|third|fourth|fifth|notch|degree)"
+    r"(?: (?:lower|higher|down|up|above|below|further))"
+)
+EACH_TIME = (
+    r"(?:each time|every time|each one|every one|again and again|over and over|then again|time after time)"
+)
+OVER_AGAIN = (
+    rf"[^.;:!?]{{0,60}}?\b(?:{EACH_TIME}\b[^.;:!?]{{0,25}}?{STEP_AWAY}|{STEP_AWAY} {EACH_TIME}"
+    rf"|then {STEP_AWAY}[^.;:!?]{{0,10}}? then {STEP_AWAY})\b"
+)
+# (what to look for, the kind of device, "loose" where it often means something else). Earlier rows go first.
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)s?\b", "minor two five", ""),
@@ -218,6 +234,21 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
+        r"(?:group(?:s|ed|ing)?|think(?:s|ing)?|count(?:s|ed|ing)?|mov(?:es?|ed|ing)|go(?:es|ing)?|felt|feels|bound"
+        r"|bundled|pair(?:s|ed)|arranged|cut|divided|phrased|phrases|runs?|running|packed)(?: [a-z']+){0,4}?"
+        r" (?:in|by|into) (?:twos|threes|fives|sevens)(?! and\b)",
+        "cross rhythm",
+        "loose",
+    ),
+    (
+        r"(?![^.;:!?]*\b(?:hemiolas?|cross)\b)(?:two|three|five|seven|2|3|5|7)[- ]"
+        r"(?:notes?|quavers?|eighths?|eighth-note|beats?)[- ](?:figure|cell|shape|pattern|group|unit|idea|motif)s?"
+        r"(?=[^.;:]{0,60}\b(?:bar ?-?lines?|metre|meter|across the bar|over the bar"
+        r"|against the (?:beat|bar|four|three))\b)",
+        "cross rhythm",
+        "loose",
+    ),
+    (
         r"(?:phras(?:es|ing)|moves?|moving|groups?|grouping|runs?|playing|plays?|goes|going|thinks?"
         r"|counts?) in (?:threes|fives|sevens)"
         r"|in (?:threes|fives|sevens)(?= (?:against|over|across))|(?:threes|fives) (?:against|over"
@@ -237,6 +268,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "sequence",
         "",
     ),
+    (rf"{FIGURE}(?={OVER_AGAIN})", "sequence", "loose"),
     (r"double (?:chromatic )?approach(?:es)?", "double approach", ""),
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
     (
@@ -250,7 +282,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         r"|a|an)"
         r" (?:half[- ])?(?:diminished|augmented|minor|major|dominant)(?: seven(?:th)?| six(?:th)?)? (?:chord|shape)",
         "arpeggio",
-        "spelt",
+        "loose",
     ),
     (r"arpeggi(?:os?|ates?|ated|ating|ation)|broken chords?", "arpeggio", ""),
     (r"guide[- ]tones?(?: lines?)?", "guide-tone line", ""),
