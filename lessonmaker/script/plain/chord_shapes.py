@@ -40,10 +40,12 @@ CLAIMS = (
     rf"(?:{KIND} )?triad (?:of|on|from) {ROOT}",
     rf"{ROOT} {SEVENTH_KIND} {FORM}",
     rf"{SEVENTH_KIND} {FORM}",
+    rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from)\b)",
 )
 MEMBERS = (
     r"(?:every|each|all)(?: single| one)?(?: of)?(?: the| its)?(?: three| four| five)?(?: last)?"
-    r" (?:members?|notes?|tones?)(?= (?:of|in) (?:the|that|this|our) [^,.;:]{0,40}?\b(?:chord|seven(?:th)?|triad)\b)"
+    r" (?:members?|notes?|tones?)"
+    r"(?= (?:of|in) (?:the|that|this|our) (?:(?!scale|key|over)[\w-]+ ){0,3}(?:chord|seven(?:th)?|triad)\b)"
 )
 
 
@@ -97,8 +99,17 @@ def _runs(tones: Collection[int], notes: Sequence[Note], music: Music) -> list[l
     wanted = {note.id for note in notes}
     line = [heard.note for heard in music.etude.melody]
     runs = groupby(line, key=lambda n: n.id in wanted and n.written.name.pitch_class in tones)
-    spelt = [list(run) for is_own, run in runs if is_own]
-    return [run for run in spelt if {note.written.name.pitch_class for note in run} == set(tones)]
+    found: list[list[Note]] = []
+    for run in (list(run) for is_own, run in runs if is_own):
+        over_one = [list(part) for _, part in groupby(run, key=lambda note: music.finding(note).chord)]
+        # what is whole over one chord does not begin or end over another
+        whole = [part for part in over_one if _has_all(part, tones)]
+        found += whole or [part for part in (run,) if _has_all(part, tones)]
+    return found
+
+
+def _has_all(notes: Sequence[Note], tones: Collection[int]) -> bool:
+    return {note.written.name.pitch_class for note in notes} == set(tones)
 
 
 def runs_of_chords(notes: Sequence[Note], music: Music) -> list[list[Note]]:

@@ -14,7 +14,7 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import HEDGED, Decided
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degrees import Degrees
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
@@ -25,6 +25,7 @@ __all__ = ["Counts"]
 
 AND_AGAIN = re.compile(r",? and (?:then )?again (?:on|at) (?:the |beat )?")
 MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
+MANY = re.compile(r"(?:all|how many)\b")
 FEW_TIMES = ("not at all", "once", "twice")
 
 
@@ -33,12 +34,17 @@ class Counts(Degrees, Patterns):
 
     def counted(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """What a number, or the beats named one after the other, choose; None where they choose nothing."""
-        if claim.kind not in ("degree", "note") or claim.at or claim.which or claim.count < 0:
+        if claim.kind not in ("degree", "note") or claim.at or claim.which:
             return None
+        if claim.count < 0:
+            counted = claim.kind == "note" and MANY.match(self.sentence.words(claim.first, claim.last))
+            return NOTHING if counted and not (scope.explicit or scope.tests) else None
         chosen = self.on_each_beat(claim, scope) or self.named_before(claim)
         if chosen:
             return self.several(replace(claim, count=-1), chosen)
-        return self.other_count(claim, scope, notes) if claim.count > 1 else None
+        other = self.other_count(claim, scope, notes) if claim.count > 1 else None
+        is_another = claim.kind == "note" and claim.count > 1 and len(notes) != claim.count
+        return NOTHING if other is None and is_another else other
 
     def on_each_beat(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes on the beats that follow a claim, if these are as many as is said and each has one."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -27,6 +28,9 @@ from lessonmaker.script.plain.spelt import Spelt
 __all__ = ["Moving"]
 
 OCTAVE = 12
+OF_THE_LINE = re.compile(
+    r"\b(?:line|voice|melody|tune|notes?|quavers|eighths|solo|phrase|here|it|this|that|we|you|i)\b"
+)
 LEAST_ALIKE = 3  # notes of two bars
 LOOSE = 1  # semitones by which an interval that stays in the key may differ
 
@@ -46,6 +50,8 @@ class Moving(Spelt):
 
     def half_steps(self, claim: Claim, scope: Scope) -> Decided:
         """A run by half steps, in the line or in a voice of its own."""
+        if not (scope.explicit or scope.tests or OF_THE_LINE.search(self.sentence.text)):
+            return NOTHING
         notes = self.notes_of_line(scope)
         runs = half_step_runs(notes, claim.shape.way)
         longest = [run for run in runs if len(run) == max(map(len, runs))]

@@ -81,10 +81,11 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
         if OF_OTHERS.match(sentence.text, match.end()):
             words.pop()
         written = sentence.written[match.start() : match.end()]
-        plain = any(len(word[0]) > 1 for word in words) or all(written[w.start()].isupper() for w in words)
-        if len(words) < FEWEST or not plain or OTHERS.search(sentence.text[: match.start()]):
-            continue
         bar = _bar_of(match.start(), match.end(), places)
+        signed = any(len(word[0]) > 1 for word in words)
+        letters = all(written[w.start()].isupper() for w in words) and (bar is not None or len(words) >= MANY)
+        if len(words) < FEWEST or not (signed or letters) or OTHERS.search(sentence.text[: match.start()]):
+            continue
         if bar is not None and BEFORE_IT.search(sentence.text[: bar.first]):
             bar = None
         if bar is not None and not bar.spans:

@@ -44,6 +44,7 @@ POINTED = re.compile(
     re.IGNORECASE,
 )
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
+SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
 # As it is typed in talk: "that e flat", "the a natural".
 IN_TALK = re.compile(
@@ -52,10 +53,10 @@ IN_TALK = re.compile(
 # What follows an A that begins a sentence where it is the note and no article.
 IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
 COUNTED = re.compile(
-    r"\b(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|those|these|several|how many|[2-8]))"
+    r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|[2-8]))"
     r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
 )
-UNCOUNTED = ("all", "those", "these", "several", "how many")
+UNCOUNTED = ("all", "how many")
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,8 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
     if text[first:last] in ("A", "B") and SECTION.search(before):
         return False
-    return last - first > 1 or in_list or POINTED.search(before) is not None
+    pointed = POINTED.search(before) or SAID_OFTEN.match(after)
+    return last - first > 1 or in_list or pointed is not None
 
 
 def named_note(text: str) -> NoteName:

@@ -45,6 +45,8 @@ class Spelt(Things):
         if known is not None:
             return self.lit(known)
         root = self.root_of(claim)
+        if root is None and not (scope.explicit or scope.tests):
+            return NOTHING  # a rule: "a major triad has a third"
         notes = self.notes_of_line(scope)
         runs = [run for steps in steps_of(claim.detail) for run in runs_of(steps, root, notes, self.music)]
         runs = [run for run in runs if not any(set(run) < set(other) for other in runs)]
@@ -90,6 +92,8 @@ class Spelt(Things):
 
     def chord_members(self, _: Claim, scope: Scope) -> Decided:
         """All notes of the chord that sounds."""
+        if not (scope.explicit or scope.tests):
+            return NOTHING
         runs = runs_of_chords(self.notes_of_line(scope), self.music)
         return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
 

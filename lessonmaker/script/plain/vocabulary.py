@@ -234,7 +234,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:group(?:s|ed|ing)?|think(?:s|ing)?|count(?:s|ed|ing)?|mov(?:es?|ed|ing)|go(?:es|ing)?|felt|feels|bound"
+        r"(?:group(?:s|ed|ing)?|think(?:s|ing)?|counted|mov(?:es?|ed|ing)|go(?:es|ing)?|felt|feels|bound"
         r"|bundled|pair(?:s|ed)|arranged|cut|divided|phrased|phrases|runs?|running|packed)(?: [a-z']+){0,4}?"
         r" (?:in|by|into) (?:twos|threes|fives|sevens)(?! and\b)",
         "cross rhythm",
@@ -250,7 +250,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (
         r"(?:phras(?:es|ing)|moves?|moving|groups?|grouping|runs?|playing|plays?|goes|going|thinks?"
-        r"|counts?) in (?:threes|fives|sevens)"
+        r"|counts) in (?:threes|fives|sevens)"
         r"|in (?:threes|fives|sevens)(?= (?:against|over|across))|(?:threes|fives) (?:against|over"
         r"|across) (?:our |the |a )?(?:four|bar)"
         r"|(?:three|five|3|5)s (?:against|over|across)",
