@@ -180,9 +180,15 @@ class Degrees(Choosing):
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes)
-        if not claim.sure and not scope.explicit and not scope.tests and not self.is_pointed_at(claim):
+        placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
+        if not placed and not self.is_one_of_few(claim, notes):
             return NOTHING
         return self.ask(claim, notes)
+
+    def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
+        """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
+        known = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
+        return bool(known) and 0 < len({note.onset for note in notes}) <= FEW
 
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
@@ -226,8 +232,7 @@ class Degrees(Choosing):
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes) if self.music.finding(notes[0]).degree else NOTHING
-        pointed = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
-        return self.ask(claim, notes) if pointed and 0 < len({n.onset for n in notes}) <= FEW else NOTHING
+        return self.ask(claim, notes) if self.is_one_of_few(claim, notes) else NOTHING
 
     @property
     def oblique(self) -> set[str]:

@@ -43,6 +43,10 @@ POINTED = re.compile(
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
+STRESSED = re.compile(
+    r"\b(?:accent|stress|weight|emphasis|vibrato|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
+    r" on (?:the|that|this) $"
+)
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
@@ -85,7 +89,7 @@ def note_words(sentence: Sentence) -> Iterator[NoteWord]:
 
 def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     before, after = text[:first], text[last:]
-    if OF_OTHERS.match(after) or BEFORE_OTHERS.search(before):
+    if OF_OTHERS.match(after) or (BEFORE_OTHERS.search(before) and not STRESSED.search(before)):
         return False
     if text[first] == "A" and not before.strip():
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
