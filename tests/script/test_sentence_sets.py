@@ -32,7 +32,7 @@ def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
 
 # Sets of such writers that were kept to measure with: what is reached so far, not what is wanted.
 KEPT = {
-    "voices-c": (180, 0.82, 0.03),
+    "voices-c": (180, 0.83, 0.02),
     "voices-d": (120, 0.8, 0.045),
     "ordinary-a": (120, 0.73, 0.035),
     "ordinary-b": (120, 0.67, 0.085),
@@ -116,12 +116,12 @@ def is_lit(judged, at):
 @pytest.mark.parametrize(("score", "bars", "it", "bar", "at"), THERE)
 def test_what_is_plainly_there_is_lit_however_it_is_put(tmp_path, score, bars, it, bar, at):
     judged = framed("meant", score, bars, it, bar, tmp_path / "set.yaml")
-    assert len(judged) >= 75
+    assert len(judged) >= 90
     assert sum(is_lit(each, at) for each in judged) >= 0.9 * len(judged), judged
 
 
 @pytest.mark.parametrize(("score", "bars", "it", "bar", "at"), THERE)
 def test_what_is_denied_or_wished_for_is_not_lit_even_where_it_is_there(tmp_path, score, bars, it, bar, at):
     judged = framed("not meant", score, bars, it, bar, tmp_path / "set.yaml")
-    assert len(judged) >= 87
+    assert len(judged) >= 102
     assert sum(is_lit(each, at) for each in judged) <= 0.06 * len(judged), judged

@@ -80,7 +80,7 @@ STATING = _any(
 HEARING = (
     r"(?:be able to|hear|see|find|notice|feel|spot|get|recogni[sz]e|spell|tell|count|look|listen|observe|note|remark"
     r"|admire|mention|mark|circle|underline|highlight|stress|emphasi[sz]e|draw|call|point|single out|direct|recommend"
-    r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:you|us|everyone|everybody) to)"
+    r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:the|that|this|its|(?:you|us|everyone|everybody) to))"
 )
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
@@ -101,6 +101,7 @@ WISHES = (
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
     r"|\bi wish\b|\bused to (?:be|have)\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
+    r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
     r"|\bwhether\b"
 )
@@ -128,6 +129,7 @@ DENIALS = (
 NOT_DENIED = (
     r"\b(?:don't|doesn't|can't|cannot|never|not|couldn't|won't) (?:\w+ )?"
     r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
+    r"|\b(?:don't|do not|never|not) let (?=th(?:e|is|at)\b)"
     r"|\b(?:never|not) (?:tired?|be without|do without|get enough|cease)\b|\bnothing (?:wrong|amiss)\b"
     r"|\bthink nothing of\b"
     r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
@@ -200,6 +202,8 @@ OTHERS = _any(
     r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
     r"a (?:\w+ )?player",
     r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
+    r"(?:an?|some) (?:student|pupil|friend|colleague)s? of (?:mine|ours)",
+    r"(?:anybody|anyone|whoever|those) who (?:hears?|finds?|sees?) an?",
     r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",
     r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
 )
@@ -221,12 +225,12 @@ LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){{0,2}}? (?:is|are|can"
-    r"|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r"|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
 ALWAYS = (
     r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
-    r"|in general|tends? to|most players|every "
+    r"|in general|in the \w+ (?:run|course|way) of things|tends? to|most players|every "
     r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
 )
 PLURAL_START = (
@@ -255,7 +259,10 @@ THEORY = _any(
     r"to (?:me|you) (?:is|it's)|to me$|to you$",
     r"learn to|get used to|fall in love with",
     r"(?:is|are) (?:your|my|our|a|the musician's) (?:best )?(?:friend|enemy|home|tool|trick|sound)s?",
+    r"an? (?:(?:minor|major|altered|plain) )?(?:tonic|dominant|subdominant)(?: chord)? (?:may|can|has|takes|carries"
+    r"|wants)",
     r"of a chord",
+    r"what makes an?",
     r"on the beat, .{0,40} off the beat",
 )
 # Other music, and this music at large.

@@ -36,7 +36,8 @@ __all__ = ["doubted", "is_pinned"]
 # Where what was denied or wished for ends, and something else is said of another thing.
 ANEW = re.compile(
     r"[;:,]|(?<!anything )(?<!everything )(?<!all )\bbut\b"
-    r"|\b(?:because|since|so|then|which|(?<!not )(?<!n't )where|who|until|till)\b"
+    r"|\b(?:because|since|so|then|which|(?<!not )(?<!n't )where|(?<!anybody )(?<!anyone )(?<!those )who|until"
+    r"|till)\b"
     r"|\b(?:we (?:get|have|meet)|it's|it is|that's|this is|(?:and|it) (?:goes|falls|rises|starts?|ends?|lands?))\b"
 )
 # "What the old books call a hemiola": it is one.
@@ -48,7 +49,7 @@ DONE = re.compile(
     r"|voices?|doubles?|hits?|h[eo]lds?|keeps?|kept|leaves?|left|expects?|reach(?:es)?|insists? on|finds?|found|gets?"
     r"|(?:looks?|looked|search(?:es|ed)?) for|replaces?|swaps?|changes?|exchanges?|tr(?:y|ies)|practi[sc]es?"
     r"|isolates?|loops?|worr(?:y|ies) about|handles?|looks? after|takes? care of|deals? with"
-    r"|suppl(?:y|ies)|provides?|owns?|(?:n't|not) where"
+    r"|suppl(?:y|ies)|provides?|owns?|(?:\w+n't|not) where"
     r"|(?:ends?|ended|lands?|starts?|begins?|go|goes|sits?|falls?|rises?|resolves?|moves?) (?:\w+ \w+ )?"
     rf"(?:on|at|with|up|down|to|for))(?: us| you| me)? {THE}"
 )
