@@ -59,6 +59,7 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
 @pytest.mark.parametrize(
     ("score", "bars", "say"),
     [
+        ("marzipan-weather", "1-6", "The first phrase is nine bars long."),
         ("late-ferryman", "9-9", "Does the bar finish on the thirteenth?"),
         ("late-ferryman", "7-7", "Bar seven holds two notes leading into eight."),
         ("late-ferryman", "7-7", "Bar seven has about five notes."),

@@ -15,6 +15,7 @@ from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
+from lessonmaker.script.plain.extents import extent_claims
 from lessonmaker.script.plain.lengths import length_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.shape import shape_said
@@ -55,9 +56,9 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    found += _beside([*symbol_claims(sentence), *length_claims(sentence)], found) or (
-        [] if found else entry_claims(sentence)
-    )
+    found += _beside(
+        [*symbol_claims(sentence), *length_claims(sentence), *extent_claims(sentence)], found
+    ) or ([] if found else entry_claims(sentence))
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 

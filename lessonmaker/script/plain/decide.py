@@ -12,6 +12,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.entries import Entries
+from lessonmaker.script.plain.extents import Extents
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.lengths import Lengths
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
@@ -26,7 +27,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths):
+class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -91,6 +92,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths):
             "symbol": self.symbol,
             "entry": self.entry,
             "length": self.length,
+            "extent": self.extent,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

@@ -99,6 +99,8 @@ def _without_fillers(text: str) -> tuple[str, list[int]]:
     """A text without fillers and words said twice, and where each character that is left stood."""
     kept, at = list[int](), 0
     for match in FILLERS.finditer(text):
+        if match[1] == "A" and text[match.end()] == "a":
+            continue  # a note: "give that A a bit of air"
         kept += range(at, match.start())
         at = match.end()
     kept += range(at, len(text))
