@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -55,13 +55,15 @@ class Released:
 class Release:
     """A release: its number, its folder, its packages.
 
-    Where nothing has changed since the last one it is that, not `made` and without packages.
+    Where nothing has changed since the last one it is that, not `made` and without packages. `left_out` has the
+    packages that only earlier releases have, with the number of the last.
     """
 
     number: int
     folder: Path
     packages: tuple[Released, ...]
     made: bool
+    left_out: Mapping[Kind, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -106,8 +108,9 @@ def release_book(order: Order, films: Path, place: Path, tell: Callable[[str], N
         write_json(
             fragment / MANIFEST, {"release": number, "packages": [package_data(one) for one in written]}
         )
-        (fragment / AGAIN).write_text(again_text(number, written), encoding="utf-8")
-    return Release(number, folder, tuple(written), made=True)
+        release = Release(number, folder, tuple(written), True, left_out_of(packages, earlier))
+        (fragment / AGAIN).write_text(again_text(release), encoding="utf-8")
+    return release
 
 
 def finished_films(order: Order, films: Path) -> list[PlannedFilm]:
@@ -182,10 +185,23 @@ def files_of_release(path: Path) -> dict[Kind, dict[str, str]]:
 
 def compare(package: Package, earlier: Mapping[int, Mapping[Kind, Mapping[str, str]]]) -> Compared:
     """A package against the last release that had it."""
-    kind = (package.edition.id, package.product, package.picture)
+    kind = kind_of(package)
     since = max((number for number, packages in earlier.items() if kind in packages), default=None)
     before = earlier[since][kind] if since is not None else {}
     return Compared(package, since, changes_between(before, package.digests))
+
+
+def kind_of(package: Package) -> Kind:
+    """What tells a package from the others of its book."""
+    return package.edition.id, package.product, package.picture
+
+
+def left_out_of(
+    packages: Sequence[Package], earlier: Mapping[int, Mapping[Kind, Mapping[str, str]]]
+) -> dict[Kind, int]:
+    """The packages that only earlier releases have, and the last that has each."""
+    last = {kind: number for number in sorted(earlier) for kind in earlier[number]}
+    return {kind: number for kind, number in last.items() if kind not in map(kind_of, packages)}
 
 
 def write_package(compared: Compared, fragment: Path, folder: Path, tell: Callable[[str], None]) -> Released:
@@ -230,13 +246,23 @@ def changes_data(released: Released) -> dict[str, Any]:
     }
 
 
-def again_text(number: int, packages: Sequence[Released]) -> str:
+def again_text(release: Release) -> str:
     """What customers need again, for people."""
-    lines = [f"Release {number}", *(line for one in packages for line in again_lines(one))]
-    return "\n".join(lines) + "\n"
+    return "\n".join([f"Release {release.number}", *again_lines(release)]) + "\n"
 
 
-def again_lines(released: Released) -> list[str]:
+def again_lines(release: Release) -> list[str]:
+    """What customers need again, package by package, and which packages are not there."""
+    return [
+        *(line for one in release.packages for line in package_lines(one)),
+        *(
+            f"{edition} {product}, {picture}: not in this release; release {last} is the last that has it"
+            for (edition, product, picture), last in release.left_out.items()
+        ),
+    ]
+
+
+def package_lines(released: Released) -> list[str]:
     """What the customers of a package need again."""
     name, changes = released.package.name, released.changes
     if released.since is None:

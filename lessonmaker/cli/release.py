@@ -37,8 +37,8 @@ def lines(release: Release) -> list[str]:
     if not release.made:
         return [f"Nothing has changed for customers since release {release.number}: nothing was written."]
     made = [f"{one.zip_path} ({size_text(one.zip_bytes)})" for one in release.packages]
-    news = [line for one in release.packages for line in again_lines(one)]
-    return [*made, f"Release {release.number} stands in {release.folder}. What customers need:", *news]
+    news = f"Release {release.number} stands in {release.folder}. What customers need:"
+    return [*made, news, *again_lines(release)]
 
 
 def release_json(release: Release) -> dict[str, Any]:
@@ -48,6 +48,10 @@ def release_json(release: Release) -> dict[str, Any]:
         "folder": str(release.folder),
         "made": release.made,
         "packages": [package_json(one) for one in release.packages],
+        "left_out": [
+            {"edition": edition, "product": product, "picture": picture, "last": last}
+            for (edition, product, picture), last in release.left_out.items()
+        ],
     }
 
 

@@ -233,6 +233,20 @@ def test_the_sample_is_a_product_of_its_own(book, release, refused):
     ]
 
 
+def test_packages_that_only_an_earlier_release_has_are_told(book, release):
+    with (book / "scripts" / "book.yaml").open("a") as file:
+        file.write("sample: second-look\n")
+    assert release()["left_out"] == []
+    change(book, "book.yaml", "sample: second-look\n", "")
+    change(book, "four-bars.yaml", "leans on", "rests upon")
+    assert main(["build", str(book)]) == 0
+    said = release()
+    assert said["left_out"] == [{"edition": "concert", "product": "sample", "picture": "320x180", "last": 1}]
+    assert (book / "release" / "002" / "again.txt").read_text().splitlines()[-1] == (
+        "concert sample, 320x180: not in this release; release 1 is the last that has it"
+    )
+
+
 def test_films_of_another_state_of_their_sources_are_refused(book, refused):
     change(book, "second-look.yaml", "quiet", "silent")
     assert refused() == [
