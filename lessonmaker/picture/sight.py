@@ -16,6 +16,7 @@ from typing import NamedTuple, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from lessonmaker.picture.store import Store
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
@@ -33,6 +34,7 @@ from lessonmaker.timeline.model import (
 __all__ = ["FULL", "Dissolve", "Mark", "Sight", "Sights", "pages_in"]
 
 FULL = 32
+STRIPS_KEPT = 64
 SHOWN_NUMBER_OF_PICKUP = "pickup"
 Timed = Light | Label | Arrow | Sign | Caption | CaptionTerm | Page
 
@@ -163,14 +165,14 @@ class Sights:
         return {bar: number for number, (_, bars) in enumerate(self.timeline.form) for bar in bars}
 
     @cached_property
-    def strips(self) -> dict[tuple[frozenset[int], frozenset[int], int | None], frozenset[Mark]]:
-        """Form strips that have been asked for, by the bars discussed, the bars played, and where we are."""
-        return {}
+    def strips(self) -> Store[frozenset[Mark]]:
+        """Form strips asked for last, by the bars discussed, the bars played, and where we are: each has all bars."""
+        return Store(STRIPS_KEPT)
 
     @cached_property
-    def plays(self) -> dict[tuple[int, int], frozenset[int]]:
-        """The bars played that have been asked for, by the tick since when, and the starts and ends passed."""
-        return {}
+    def plays(self) -> Store[frozenset[int]]:
+        """The bars played that were asked for last, by the tick since when, and the starts and ends passed."""
+        return Store(STRIPS_KEPT)
 
     def at(self, tick: int) -> Sight | Dissolve:
         """What is in sight on a frame that begins at a tick."""
@@ -256,9 +258,7 @@ class Sights:
     ) -> frozenset[Mark]:
         """The form strip where some bars are discussed, some have been played, and we are at one."""
         asked = (discussed, played, current)
-        if asked not in self.strips:
-            self.strips[asked] = frozenset(self.new_strip(*asked))
-        return self.strips[asked]
+        return self.strips.get_or_make(asked, lambda: frozenset(self.new_strip(*asked)))
 
     def new_strip(
         self, discussed: frozenset[int], played: frozenset[int], current: int | None
@@ -281,9 +281,7 @@ class Sights:
         starts = [scene.start for scene in self.timeline.scenes if scene.start <= now < scene.end]
         since = starts[0] if starts else now
         asked = since, self.bar_lights.passed(now)
-        if asked not in self.plays:
-            self.plays[asked] = self.played_since(since, now)
-        return self.plays[asked]
+        return self.plays.get_or_make(asked, lambda: self.played_since(since, now))
 
     def played_since(self, since: int, now: int) -> frozenset[int]:
         """The bars that have been lit since a tick."""
