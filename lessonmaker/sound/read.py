@@ -74,7 +74,7 @@ def require_take(audio: Audio, path: Path) -> None:
     if audio.seconds < SHORTEST_TAKE_S:
         todo = "give the recording of the whole etude"
         raise _fault(path, f"lasts {audio.seconds:.2f} s, too short for a take", todo)
-    peak = float(np.abs(audio.samples).max())
+    peak = float(max(audio.samples.max(), -audio.samples.min()))
     if peak < 10 ** (SILENCE_DBFS / 20):
         raise _fault(path, "is silent", "check the microphone or choose another file")
 

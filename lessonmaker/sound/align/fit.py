@@ -40,8 +40,14 @@ def fit_take(score: Score, take: Audio, anchors: Sequence[Anchor] = ()) -> Fit:
     printed, beat_times, pins = _settle(score, found, anchors)
     reading, played, beat_times, moved = read_again(found.reading, printed, beat_times, pins)
     weights = trained_weights()
-    streams = OnsetStreams(reading.heard, reading.evidence, reading.lowest, weights.short_pitch)
-    timing = place_onsets(streams, played, situations(played), beat_times, weights.onset, pins)
+    timing = place_onsets(  # which alone holds the streams: of a long take they are much
+        OnsetStreams(reading.heard, reading.evidence, reading.lowest, weights.short_pitch),
+        played,
+        situations(played),
+        beat_times,
+        weights.onset,
+        pins,
+    )
     verdict = judge(reading.evidence, reading.lowest, reading.line, printed, timing, found.rough.gain)
     return as_fit(score, Aligned(reading, played, timing, verdict, moved))
 

@@ -15,6 +15,7 @@ from lessonmaker.sound.align.weights import PITCH_OFFSETS
 __all__ = ["pitch_evidence"]
 
 FLOOR = -4.0
+BLOCK = 4096
 
 Float = npt.NDArray[np.float32]
 
@@ -33,9 +34,11 @@ def pitch_evidence(whitened: Float, lowest: int, highest: int, weights: Float) -
     """
     logits = whitened @ _templates(lowest, highest, weights)
     logits -= logits.max(axis=1, keepdims=True)
-    logits -= np.log(np.exp(logits).sum(axis=1, keepdims=True))
+    for first in range(0, len(logits), BLOCK):
+        block = logits[first : first + BLOCK]
+        block -= np.log(np.exp(block).sum(axis=1, keepdims=True))
     logits += np.float32(np.log(logits.shape[1]))
-    return np.asarray(np.maximum(logits, np.float32(FLOOR)))
+    return np.asarray(np.maximum(logits, np.float32(FLOOR), out=logits))
 
 
 def _templates(lowest: int, highest: int, weights: Float) -> Float:

@@ -107,7 +107,8 @@ def summed(evidence: Float, frames: int) -> Float:
     ticks = len(evidence) // frames
     blocks = evidence[: ticks * frames].reshape(ticks, frames, -1).sum(axis=1)
     total = np.zeros((evidence.shape[1], ticks + 1), np.float32)
-    total[:, 1:] = np.cumsum(blocks, axis=0, dtype=np.float64).T
+    for row, column in zip(total, blocks.T, strict=True):
+        row[1:] = np.cumsum(column, dtype=np.float64)
     return total
 
 
