@@ -41,3 +41,21 @@ def test_another_number_is_false(read, score, bars, say, fault):
 )
 def test_a_number_that_is_hedged_asked_or_of_something_else_is_never_false(read, say):
     assert "fault" not in read("copper-lane.musicxml", "5-8", say)
+
+
+@pytest.mark.parametrize(
+    ("say", "found"),
+    [
+        ("That tied E flat is the sus four, and then the third.", "'22.3'"),
+        ("The E flat is tied over and turns into a suspended fourth.", "'22.3'"),
+    ],
+)
+def test_a_note_that_is_tied_over_is_the_one_held_across_the_bar_line(read, say, found):
+    told = read("copper-lane.musicxml", "21-24", say)
+    assert told.count(f"{found})") == 2
+    assert "21.3" not in told
+
+
+def test_the_leading_note_is_the_seventh_and_the_tonic_note_the_root(read):
+    assert "'3.3&'" in read("orchard-clock.musicxml", "1-4", "The leading note in bar three slips home.")
+    assert "'20.1'" in read("night-tram.musicxml", "17-20", "We close on the tonic note.")

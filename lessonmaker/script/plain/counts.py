@@ -16,15 +16,22 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Counts"]
 
 AND_AGAIN = re.compile(r",? and (?:then )?again (?:on|at) (?:the |beat )?")
 MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
+FOURTH = ("4", "11")
+TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")
+TIED_AFTER = re.compile(
+    r" (?:(?:is|gets|was|that's|which is|note) )*(?:tied|held|hung|carried) (?:over|across|into|through|on)\b"
+)
 MANY = re.compile(r"(?:all|how many)\b")
 FEW_TIMES = ("not at all", "once", "twice")
 
@@ -39,12 +46,37 @@ class Counts(Degrees, Patterns):
         if claim.count < 0:
             counted = claim.kind == "note" and MANY.match(self.sentence.words(claim.first, claim.last))
             return NOTHING if counted and not (scope.explicit or scope.tests) else None
+        held = self.held_as(claim)
+        if held is not None:
+            return self.lit_row([held])
         chosen = self.on_each_beat(claim, scope) or self.named_before(claim)
         if chosen:
             return self.several(replace(claim, count=-1), chosen)
         other = self.other_count(claim, scope, notes) if claim.count > 1 else None
         is_another = claim.kind == "note" and claim.count > 1 and len(notes) != claim.count
         return NOTHING if other is None and is_another else other
+
+    def keep_tied(self, claim: Claim, notes: list[Note]) -> list[Note]:
+        """Those of a claim's notes that are held over a bar line, where it is said to be: "that tied E flat"."""
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        if claim.kind not in ("degree", "note") or not (
+            TIED_BEFORE.search(before) or TIED_AFTER.match(after)
+        ):
+            return notes
+        bars = self.music.score.bars
+        return [note for note in notes if note.onset + note.held > bars[note.bar].end] or notes
+
+    def held_as(self, claim: Claim) -> Note | None:
+        """The note chosen last, where it is held into a chord over which it is what is claimed: "it's the sus four"."""
+        last = self.chosen[-1] if self.chosen else None
+        if last is None or claim.kind != "degree" or not set(claim.names) & set(FOURTH):
+            return None
+        if self.music.finding(last).degree in claim.names:
+            return None
+        span = Span(last.onset, last.onset + last.held)
+        chords = [change.chord for change in self.music.changes_in(span) if change.onset > last.onset]
+        degrees = {degree_of(last.sounding.midi % OCTAVE, chord) for chord in chords if chord is not None}
+        return last if degrees & set(claim.names) else None
 
     def on_each_beat(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes on the beats that follow a claim, if these are as many as is said and each has one."""

@@ -38,6 +38,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
         scopes = [self.narrowest(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
         self.scopes = scopes
         self.options = [self.notes_for(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
+        self.options = [self.keep_tied(*each) for each in zip(claims, self.options, strict=True)]
         self.order_lists()
         self.join_names()
         decided: list[Decided] = []

@@ -416,5 +416,15 @@ def _notes(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("note", word.first, word.last, word.name, count=count, sure=False)
 
 
-DEGREE_FINDERS = (_runs, _sets, _signed, _chained, _plural, _bare, _resolving, _notes)
+# Degrees that are called by what they do: "the leading note", "the tonic note".
+CALLED = {"7": r"leading[- ](?:note|tone)", "1": r"tonic note"}
+
+
+def _called(sentence: Sentence) -> Iterator[Claim]:
+    for degree, words in CALLED.items():
+        for match in re.finditer(rf"\b(?:an?|the|its|that|your|our) ({words})\b", sentence.text):
+            yield Claim("degree", *match.span(1), "", (degree,), sure=False)
+
+
+DEGREE_FINDERS = (_runs, _sets, _signed, _chained, _plural, _bare, _called, _resolving, _notes)
 """What finds such words, in the order in which they go before each other."""
