@@ -119,3 +119,8 @@ def test_a_figure_that_comes_again_is_heard_however_it_is_put(read, score, bars,
 )
 def test_talk_of_figures_and_steps_alone_is_none(read, say):
     assert read("paper-lighthouse.musicxml", "9-16", say) == ""
+
+
+def test_a_figure_that_is_spoken_of_loosely_is_never_false(read):
+    say = "In bar nine comes the same shape seven times, each time a step lower."
+    assert "fault" not in read("paper-lighthouse.musicxml", "9-12", say)

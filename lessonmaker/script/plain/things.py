@@ -188,7 +188,7 @@ class Things(Patterns):
                 return NOTHING
         fitting = [each for each in found if not self.contradicts(claim, each)]
         if not fitting:
-            return self.other_shape(claim, found[0])
+            return self.other_shape(claim, found[0]) if claim.sure else NOTHING
         return self.choose(index, claim, scope, fitting)
 
     def is_touched(self, each: Candidate) -> bool:
