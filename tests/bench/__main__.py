@@ -42,6 +42,7 @@ from tests.bench.composite import plain_composite, ticks_to_frame, write_composi
 from tests.bench.faults import add_fault_options, print_faults
 from tests.bench.hearing import hearing_rows
 from tests.bench.light import light_errors
+from tests.bench.long_film import add_long_options, print_long
 from tests.bench.overlay import add_overlay_options, print_overlay
 from tests.bench.peak import peak_megabytes
 from tests.bench.rebuild import add_rebuild_options, print_rebuild
@@ -254,6 +255,7 @@ TABLES = {
         print_faults,
     ),
     "hearing": ("how long an analysis and a check take", no_options, print_hearing),
+    "long-film": ("how well a long film is fitted and lit", add_long_options, print_long),
     "overlay": ("how long a film takes to be laid under its score", add_overlay_options, print_overlay),
     "rebuild": ("how long a book takes to build, and to build again", add_rebuild_options, print_rebuild),
 }
