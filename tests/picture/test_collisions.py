@@ -1,4 +1,5 @@
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from tests.tools.picture_lesson import lesson, score_in
 WIDTH = 1920
 
 
+@cache
 def pages_of(name: str, edition: str) -> tuple[Painter, list[Page]]:
     """Every three systems of a demo score as a page of play, every two as a page of analysis."""
     painter = Painter(lesson(name, edition), score_in(name, edition))
