@@ -26,7 +26,6 @@ from lessonmaker.picture.room import letters_in
 from lessonmaker.picture.shapes import Box, rectangle, union
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight
 from lessonmaker.picture.stage import Laid
-from lessonmaker.picture.store import Store
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import Page, Timeline
 

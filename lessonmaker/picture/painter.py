@@ -55,7 +55,6 @@ from lessonmaker.picture.remarks import remarks_on_texts
 from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.skyline import place_signs, stack_with_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
-from lessonmaker.picture.store import Store
 from lessonmaker.picture.strip import Strip, layout_strip
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, SignShape, Timeline
