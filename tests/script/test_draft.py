@@ -1,5 +1,6 @@
 """Drafts: they hold, whatever the score; and what was said of a score, as a script."""
 
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -31,6 +32,7 @@ def any_piece(seed: int) -> Piece:
     return Piece(4, 16, key, 120, changes, line)
 
 
+@cache
 def drafted(path: Path) -> str:
     score = read_score(path)
     return draft_text(draft_of(score, score.title or path.stem), score, path, str(path))
