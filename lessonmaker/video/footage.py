@@ -131,6 +131,8 @@ def open_film(path: Path) -> Iterator[av.container.InputContainer]:
     Raises:
         MaterialError: it is not there, no film, broken, or without picture or sound.
     """
+    if path.is_dir():
+        raise fault(path, "is a folder, not a film", "name the film in it")
     if not path.is_file():
         raise fault(path, "does not exist", "check the name and the folder")
     if not path.stat().st_size:

@@ -147,6 +147,7 @@ def test_a_look_of_ones_own_is_laid_over_a_film(tmp_path, score, capsys):
     [
         ("silent film", "has no sound track|is silent|holds no samples"),
         ("no film", "is not a film that can be read"),
+        ("folder", "is a folder, not a film; name the film in it"),
         ("hdr", r"is in HDR \(PQ\)"),
         ("wide", "has BT.2020 colours"),
         ("name", "is no name for a film"),
@@ -155,7 +156,9 @@ def test_a_look_of_ones_own_is_laid_over_a_film(tmp_path, score, capsys):
 def test_bad_films_are_told_in_one_line(tmp_path, score, capsys, change, message):
     film, options = tmp_path / "film.mp4", ()
     times = even_times(Fraction(25))[:60]
-    if change == "no film":
+    if change == "folder":
+        film.mkdir()
+    elif change == "no film":
         film.write_bytes(b"no film at all" * 100)
     elif change == "silent film":
         make_film(film, times, sound=np.zeros(50_000, np.float32))
