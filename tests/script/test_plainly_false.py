@@ -39,6 +39,7 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("slate-and-candle", "20-20", "On the D flat chord the first note is the root.", "('b7@20.3'"),
         ("late-ferryman", "22-22", "The A natural on beat four is the flattened thirteenth.", "('13@22.4'"),
         ("late-ferryman", "20-21", "The flat nine of G seven resolves upward to the fifth.", "('1@21.1'"),
+        ("pigeon-loft", "17-17", "We arrive in bar seventeen on the root.", "fault 'root'"),
         ("pepper-alley", "17-20", "Bar twenty opens squarely on the downbeat.", "('20.3'"),
         ("late-ferryman", "7-7", "Bar seven holds five notes, and no more.", "fault 'five notes'"),
         (

@@ -70,7 +70,8 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
     """(which, how many) of something: from the words before it and its plural."""
     before = text[:first].rstrip()
     ordinal = re.search(
-        r"\b(first|second|third|fourth|last|final|next|other)(?: (?:of the|long|short|little|big|of these))?$",
+        r"\b(first|second|third|fourth|last|final|next|other)"
+        r"(?: (?:of (?:the|these|those)(?: (?:two|three|four))?|long|short|little|big))?$",
         before,
     )
     which = 0

@@ -77,6 +77,7 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
             continue
         which, _ = counted(text, match.start(), "")
         count = _many(text, match.start(), bool(match[4] or match[7])) or times_said(text[match.end() :])
+        count = 0 if which else count  # "the first of the two flat ninths"
         if not count and (REPEATED.search(text[: match.start()]) or AGAIN.match(text, match.end())):
             count = -1
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)

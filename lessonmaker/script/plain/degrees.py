@@ -448,6 +448,10 @@ class Degrees(Choosing):
             return self.no_set(claim, scope)
         if len(ways) > 1 and OVER_AND_OVER.search(self.sentence.text):
             return self.every_way(ways)
+        same = [other for other in self.claims if (other.kind, other.names) == (claim.kind, claim.names)]
+        if len(ways) == len(same) > 1:  # said as often as it comes
+            later = ways[same.index(claim) :]
+            ways = later[:1]
         if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
             return self.question(
                 self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]

@@ -26,7 +26,9 @@ ENDS = rf"(?:{ENDING}|comes? to rest|settles?){GAP}{ASIDE}{ON}"
 ALSO = r",?\s*(?:(?:it|then|just|actually|simply|also|of course|again|now|that) )*"
 BAR_BEGINS = re.compile(rf"{ALSO}(?:{BEGINS}|'s first note is){ARTICLE}\s*")
 BAR_ENDS = re.compile(rf"{ALSO}(?:{ENDS}|'s last note is){ARTICLE}\s*")
-BEGUN = re.compile(rf"\b{STARTING}(?: off| out| up)? (?:the )?$")  # before a bar: "kick off bar eight on"
+BEGUN = re.compile(
+    rf"\b(?:{STARTING}(?: off| out| up)?|arrives?(?: in| at)?) (?:the )?$"
+)  # before a bar: "kick off bar eight on"
 ENDED = re.compile(rf"\b{ENDING}(?: off| out| up)? (?:the )?$")
 ON_IT = re.compile(rf"(?: off| out| up)?,?{ON}{ARTICLE}\s*")
 AND_THEN = re.compile(r"\b(?:and|then) (?:the )?$")  # before another bar, without the verb

@@ -49,7 +49,7 @@ STRESSED = re.compile(
 )
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
-LIST = re.compile(rf"{NAME}(?:(?:, | to |, then |, and | and | ){NAME})+")
+LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
 # As it is typed in talk: "that e flat", "the a natural".
 IN_TALK = re.compile(
     r"(?<![\w'#])(?:[b-g]|(?:(?<=the )|(?<=that )|(?<=this )|(?<=an ))a)[ -](?:flat|sharp|natural)(?![\w'#])"

@@ -43,6 +43,11 @@ TIMES_AFTER = re.compile(
     rf"^[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
     rf"|an octave apart)|({NUMBER}) (?:times|statements)(?! as))\b"
 )
+# "..., and we play it twice in this bar"
+IT_COMES = re.compile(
+    r"\b(?:we|you|i) (?:can )?(?:play|hear|have|get|meet|hit|see|find|touch) it (?:(twice)|({NUMBER}) times)"
+    r"(?! (?:as|more)\b)".replace("{NUMBER}", NUMBER)
+)
 TWICE = 2
 
 
@@ -74,7 +79,7 @@ BOTH_ENDS = re.compile(
 
 def times_said(after: str) -> int:
     """How often the words right after something say that it comes; 0 where they do not."""
-    times = TIMES_AFTER.match(after)
+    times = TIMES_AFTER.match(after) or IT_COMES.search(after)
     if times is None:
         return TWICE if BOTH_ENDS.match(after) else 0
     return TWICE if times[1] else number_of(times[2])

@@ -160,6 +160,12 @@ OVER_AGAIN = (
     rf"[^.;:!?]{{0,60}}?\b(?:{EACH_TIME}\b[^.;:!?]{{0,25}}?{STEP_AWAY}|{STEP_AWAY} {EACH_TIME}"
     rf"|then {STEP_AWAY}[^.;:!?]{{0,10}}? then {STEP_AWAY})\b"
 )
+FROM_A_SIDE = (
+    r"(?:(?:an?|one|the) (?:fret|half[- ]step|whole[- ]step|step|note|semitone|tone) |one )?(?:comes |is )?(?:from )?"
+    r"(?:an? (?:half[- ]step|whole[- ]step|step|semitone) )?"
+)
+AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
+
 # (what to look for, the kind of device, "loose" where it often means something else). Earlier rows go first.
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
@@ -278,6 +284,13 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         r"|circl(?:es|ing) (?:in on|in|around|round)",
         "enclosure",
         "",
+    ),
+    (
+        rf"{FROM_A_SIDE}above,? {AND_THE_OTHER}{FROM_A_SIDE}(?:below|beneath|underneath)"
+        rf"|{FROM_A_SIDE}(?:below|beneath|underneath),? {AND_THE_OTHER}{FROM_A_SIDE}above"
+        r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
+        "enclosure",
+        "loose",
     ),
     (
         r"(?:trac(?:es?|ing)|spell(?:s|ing)?(?: out)?|outlin(?:es?|ing)|climb(?:s|ing)?|up|down|descends) (?:the"
