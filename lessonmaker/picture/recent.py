@@ -1,4 +1,4 @@
-"""The last few things made, for whoever asks for them again."""
+"""The last few things made, so that what is asked for again is not made again and memory stays flat."""
 
 from __future__ import annotations
 

@@ -16,7 +16,7 @@ from typing import NamedTuple, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from lessonmaker.picture.store import Store
+from lessonmaker.picture.recent import Recent
 from lessonmaker.score.model import Score
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
@@ -165,14 +165,14 @@ class Sights:
         return {bar: number for number, (_, bars) in enumerate(self.timeline.form) for bar in bars}
 
     @cached_property
-    def strips(self) -> Store[frozenset[Mark]]:
+    def strips(self) -> Recent[frozenset[Mark]]:
         """Form strips asked for last, by the bars discussed, the bars played, and where we are: each has all bars."""
-        return Store(STRIPS_KEPT)
+        return Recent(STRIPS_KEPT)
 
     @cached_property
-    def plays(self) -> Store[frozenset[int]]:
+    def plays(self) -> Recent[frozenset[int]]:
         """The bars played that were asked for last, by the tick since when, and the starts and ends passed."""
-        return Store(STRIPS_KEPT)
+        return Recent(STRIPS_KEPT)
 
     def at(self, tick: int) -> Sight | Dissolve:
         """What is in sight on a frame that begins at a tick."""

@@ -2,8 +2,8 @@
 
 from fractions import Fraction
 
+from lessonmaker.picture.recent import Recent
 from lessonmaker.picture.sight import STRIPS_KEPT, Sights
-from lessonmaker.picture.store import Store
 from lessonmaker.timeline.model import TICKS_PER_SECOND
 from lessonmaker.timeline.through import Film, play_through
 from tests.tools.told_lesson import told_material
@@ -12,11 +12,11 @@ RATE = Fraction(25)
 
 
 def test_what_was_asked_for_longest_ago_is_made_again():
-    store, made = Store(2), []
+    recent, made = Recent(2), []
     for key in "abacab":
-        store.get_or_make(key, lambda key=key: made.append(key))
+        recent.get_or_make(key, lambda key=key: made.append(key))
     assert made == ["a", "b", "c", "b"]
-    assert list(store) == ["a", "b"]
+    assert list(recent) == ["a", "b"]
 
 
 def test_a_film_played_through_keeps_the_form_strips_of_its_last_bars_alone(tmp_path):
