@@ -103,7 +103,9 @@ def _agrees(ticks: Ticks, place: int, length: int) -> bool:
 def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool:
     first, bar = groups[0][0], groups[0][0].bar
     period = groups[1][0].note.onset - first.note.onset
-    whole = [group for group in groups if len(group) == len(groups[0]) and _lasts(group, period, following)]
+    *before, last = groups  # all but the last end where the next begins
+    is_whole = len(last) == len(groups[0]) and _lasts(last, period, following)
+    whole = groups if is_whole else before
     if len(whole) < FEWEST_GROUPS:
         return False
     length = len(whole) * period
