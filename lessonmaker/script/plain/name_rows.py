@@ -16,7 +16,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.places import Place, Test, bar_beside
 from lessonmaker.script.plain.scope import BEFORE_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.theory.pitch import NoteName
@@ -81,7 +81,7 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
         if OF_OTHERS.match(sentence.text, match.end()):
             words.pop()
         written = sentence.written[match.start() : match.end()]
-        bar = _bar_of(match.start(), match.end(), places)
+        bar = bar_beside(match.start(), match.end(), places)
         signed = any(len(word[0]) > 1 for word in words)
         letters = all(written[w.start()].isupper() for w in words) and (bar is not None or len(words) >= MANY)
         if len(words) < FEWEST or not (signed or letters) or OTHERS.search(sentence.text[: match.start()]):
@@ -98,14 +98,6 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
             bar is not None and not bar.pointed,
             tuple(place.test for place in places if place.level != "bar" and place.test is not None),
         )
-
-
-def _bar_of(first: int, last: int, places: Sequence[Place]) -> Place | None:
-    """The bars that are named last before a row, or the only ones after it."""
-    bars = [place for place in places if place.level == "bar"]
-    before = [place for place in bars if place.last <= first]
-    after = [place for place in bars if place.first >= last]
-    return before[-1] if before else after[0] if len(after) == 1 else None
 
 
 def _notes_of(row: Row, music: Music) -> list[Note]:

@@ -26,7 +26,7 @@ from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, nu
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.numeral import bare_numeral
 
-__all__ = ["Context", "Place", "Test", "places_in"]
+__all__ = ["Context", "Place", "Test", "bar_beside", "places_in"]
 
 Test = Callable[[Note, Music], bool]
 Level = Literal["bar", "beat", "chord"]
@@ -96,6 +96,14 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
         Place("bar", p.first, p.last, (p.span,), None, True) for p in sentence.pointers if p.span is not None
     ]
     return tuple(sorted(found, key=lambda place: place.first))
+
+
+def bar_beside(first: int, last: int, places: Sequence[Place]) -> Place | None:
+    """The bars that are named last before the words at [first, last), or the only ones after them."""
+    bars = [place for place in places if place.level == "bar"]
+    before = [place for place in bars if place.last <= first]
+    after = [place for place in bars if place.first >= last]
+    return before[-1] if before else after[0] if len(after) == 1 else None
 
 
 def _span(music: Music, text: str) -> Span | None:

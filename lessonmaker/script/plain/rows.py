@@ -18,7 +18,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_words import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
 from lessonmaker.script.plain.motion import goes_against
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.places import Place, Test, bar_beside
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
@@ -206,10 +206,7 @@ def _row(
         return
     if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
         return
-    bars = [place for place in places if place.level == "bar"]
-    before = [place for place in bars if place.last <= run[0].first]
-    after = [place for place in bars if place.first >= run[-1].last]
-    bar = before[-1] if before else after[0] if len(after) == 1 else None
+    bar = bar_beside(run[0].first, run[-1].last, places)
     if bar is not None and not bar.spans:
         return
     named = tuple(
@@ -218,7 +215,7 @@ def _row(
     between = tuple(sentence.text[one.last : other.first] for one, other in pairwise(run))
     if bar is not None:
         yield Row(named, between, tuple(strict), bar.spans, not bar.pointed)
-    if not before:
+    if bar is None or bar.first >= run[-1].last:
         yield Row(named, between, tuple(strict), tuple(shown), False)
 
 

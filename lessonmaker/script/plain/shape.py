@@ -45,8 +45,8 @@ TIMES_AFTER = re.compile(
 )
 # "..., and we play it twice in this bar"
 IT_COMES = re.compile(
-    r"\b(?:we|you|i) (?:can )?(?:play|hear|have|get|meet|hit|see|find|touch) it (?:(twice)|({NUMBER}) times)"
-    r"(?! (?:as|more)\b)".replace("{NUMBER}", NUMBER)
+    rf"\b(?:we|you|i) (?:can )?(?:play|hear|have|get|meet|hit|see|find|touch) it (?:(twice)|({NUMBER}) times)"
+    r"(?! (?:as|more)\b)"
 )
 TWICE = 2
 
