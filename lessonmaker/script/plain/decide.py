@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
@@ -16,13 +16,16 @@ from lessonmaker.script.plain.extents import Extents
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.lengths import Lengths
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
-from lessonmaker.script.plain.motion import OCTAVE
+from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.symbols import Symbols
 
 __all__ = ["Decided", "Decider"]
 
+# What lights nothing of its own where its notes are named as well.
+SAID_BESIDE = (*FIGURES, HALF_STEPS, "register peak")
+STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
@@ -35,7 +38,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
     def decide(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
         """What each claim means."""
         self.claims = claims
-        scopes = [self.narrowest(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
+        scopes = [self.in_only_bar(self.narrowest(*each)) for each in zip(claims, scopes, strict=True)]
         self.scopes = scopes
         self.options = [self.notes_for(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
         self.options = [self.keep_tied(*each) for each in zip(claims, self.options, strict=True)]
@@ -51,17 +54,37 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
                 same = []
             decided.append(NOTHING if same else each)
         for index in reversed(range(len(claims))):
-            if claims[index].name in (*FIGURES, HALF_STEPS) and _is_said_twice(decided[index], decided):
+            if claims[index].name in SAID_BESIDE and _is_said_twice(decided[index], decided):
                 decided[index] = NOTHING
         return decided
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""
+        if self.is_over_its_own_chord(claim, scope):
+            scope = replace(scope, spans=(), explicit=False)
         if not scope.carried or (claim.kind == "degree" and self.notes_for(claim, scope)):
             return scope
         if claim.kind == "set" and self.ways_of(claim, scope):
             return scope
         return scope.moved_on()
+
+    def is_over_its_own_chord(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a degree stands over the chord named right after it, elsewhere than in the bar named before."""
+        bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
+        named = [other for other in self.claims_before(claim) if other.kind != "resolves"]
+        earlier = any(bars[-1].last <= other.first for other in named) if bars else False
+        own = claim.kind == "degree" and earlier and self.has_own_chord(claim, scope)
+        if not own or self.notes_for(claim, scope) or self.sentence.words(claim.first, claim.last) in STEPS:
+            return False
+        if motion_between(self.sentence, named[-1], claim, self.places):
+            return False  # it is reached from the note before it
+        return len({note.onset for note in self.notes_for(claim, replace(scope, spans=()))}) == 1
+
+    def in_only_bar(self, scope: Scope) -> Scope:
+        """A scope whose bars are not said: the only bar that the cue shows."""
+        if scope.spans or scope.unknown or len(self.spans) != 1 or not self.is_one_bar(self.spans[0]):
+            return scope
+        return replace(scope, spans=tuple(self.spans), explicit=True)
 
     def follow_pointers(self, before: int) -> None:
         """Take what links before a claim point at as spoken of."""

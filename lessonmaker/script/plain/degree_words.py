@@ -122,8 +122,8 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     sounding = _lands(leading) or re.search(THERE_IS, leading)
     moving = re.search(r"\b(?:an?|another)$", before) and not sounding
     after = re.match(
-        r"[- ](?:apart|leap|jump|away|interval|chord|triad|pentatonic)|[- ](?:up|down|higher|lower|above"
-        r"|below)(?! [a-g]\b)",
+        r"[- ](?:apart|(?:leap|jump)(?!s? (?:up |down )?to\b)|away|interval|chord|triad|pentatonic)"
+        r"|[- ](?:up|down|higher|lower|above|below)(?! [a-g]\b)",
         text[last:],
     )
     if re.search(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$", text[first:last]) or SOUNDS.match(

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in, format_position, format_span
+from lessonmaker.score.position import INSTANT, Span, bars_in, format_position, format_span
 from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, REACHES, TARGETS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
-from lessonmaker.script.plain.ends import OF_EACH, end_said, notes_at
+from lessonmaker.script.plain.ends import End, end_said, notes_at
 from lessonmaker.script.plain.motion import (
     OCTAVE,
     goes_against,
@@ -25,6 +25,7 @@ from lessonmaker.script.plain.motion import (
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
+from lessonmaker.script.plain.stretches import Stretch
 from lessonmaker.script.plain.verbs import (
     FALLING,
     LEANING,
@@ -49,6 +50,12 @@ PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)")
 DEFINITE = re.compile(r"\b(?:that|this|the) $")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
+OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
+POINTED_NOTE = re.compile(
+    r"\b(?:the|that|this|our|your|an?|another|one|hits?|plays?)(?: (?:high|low|long|little|nice|big|lone))?"
+    r" $"
+)
+MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
 SAID_AGAIN = re.compile(
@@ -205,7 +212,8 @@ class Degrees(Choosing):
             return self.light(claim, [note])
         between = self.sentence.text[self.claims[index - 1].last : claim.first]
         doubtful = not IS.search(between) or self.sentence.is_question or self.outlasts_its_chord(note)
-        if degree is None or not claim.sure or doubtful:
+        known = claim.sure or self.has_own_chord(claim, self.scopes[index])
+        if degree is None or not known or doubtful:
             return None
         place, words = (
             format_position(self.music.score, note.onset),
@@ -219,6 +227,10 @@ class Degrees(Choosing):
         notes = self.options[index]
         if self.is_in_a_vague_row(index):
             return NOTHING
+        return self.at_an_end(claim) or self.single_note(index, claim, notes)
+
+    def single_note(self, index: int, claim: Claim, notes: list[Note]) -> Decided:
+        """A note that is not said to begin or end anything."""
         if claim.count < 0 and notes:
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
         if claim.count and claim.count == len(notes):
@@ -232,7 +244,29 @@ class Degrees(Choosing):
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes) if self.music.finding(notes[0]).degree else NOTHING
+        if not notes:
+            return self.no_note(claim, self.scopes[index])
         return self.ask(claim, notes) if self.is_one_of_few(claim, notes) else NOTHING
+
+    def no_note(self, claim: Claim, scope: Scope) -> Decided:
+        """A note by its name that is not there: a fault, where nothing of that name can be meant."""
+        pointed = POINTED_NOTE.search(self.sentence.text[: claim.first])
+        if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown or scope.tests:
+            return NOTHING
+        if self.sentence.is_question or not self.may_be_false(claim, scope):
+            return NOTHING
+        span, wanted = scope.spans[0], named_note(claim.name).pitch_class
+        near = self.music.struck_between(span.start, span.end + INSTANT)
+        there = {note.written.name.pitch_class for note in near}
+        roots = {change.written.root.pitch_class for change in self.music.changes_in(span) if change.written}
+        held = self.music.sounding_at(span.start)
+        if wanted in there | roots or (held is not None and held.written.name.pitch_class == wanted):
+            return NOTHING
+        words = self.sentence.words(claim.first, claim.last)
+        target, where = format_span(self.music.score, span), self.music.said(span)
+        return Decided(
+            None, target, (), f"“{words}”: there is no {claim.name} in {where}", "name a note that is there"
+        )
 
     @property
     def oblique(self) -> set[str]:
@@ -263,24 +297,48 @@ class Degrees(Choosing):
         return [note for note in near if self.music.finding(note).degree in claim.names]
 
     def at_an_end(self, claim: Claim) -> Decided | None:
-        """The degree that a bar, or the piece, is said to begin or end with; a fault where it is another."""
-        if OF_EACH.search(self.sentence.text[: claim.first]):
-            return NOTHING
+        """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
-        notes = notes_at(end, self.music) if end is not None else ()
-        named = [note for note in notes if self.music.finding(note).degree in claim.names]
-        if named and claim.count <= 1:
-            return self.light(claim, named)
-        if end is None or not notes or not end.certain or claim.count:
+        if end is None or claim.count > 1:
+            return None
+        for subject in end.subjects:
+            each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
+            fitting = [notes for notes in each if notes]
+            if subject.every and len(fitting) == len(each):
+                return self.several(replace(claim, count=-1), [notes[0] for notes in fitting])
+            if not subject.every and len(fitting) == 1:
+                return self.light(claim, fitting[0])
+            if fitting and not subject.every:
+                return None
+        return self.ends_otherwise(claim, end)
+
+    def named_at(self, claim: Claim, end: End, stretch: Stretch) -> list[Note]:
+        """The notes at an end of a stretch that a claim names."""
+        there = notes_at(end.side, stretch, self.music)
+        placed = [note for note in there if all(test(note, self.music) for test in end.own)]
+        if claim.kind == "note":
+            return [note for note in placed if note.written.name == named_note(claim.name)]
+        return [note for note in placed if self.music.finding(note).degree in claim.names]
+
+    def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
+        """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
+        subject = end.subjects[0]
+        known = end.certain and len(end.subjects) == 1 and all(stretch.sure for stretch in subject.stretches)
+        known = known and (subject.every or len(subject.stretches) == 1) and not claim.count
+        others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
+        notes = notes_at(end.side, others[0], self.music) if others else ()
+        if not known or not notes or self.music.finding(notes[-1]).degree is None:
             return None
         if self.sentence.is_question:
             return NOTHING
-        last = notes[-1]
-        degree, place = self.music.finding(last).degree, format_position(self.music.score, last.onset)
-        if degree is None:
-            return None
+        degree, place = (
+            self.music.finding(notes[-1]).degree,
+            format_position(self.music.score, notes[-1].onset),
+        )
         words = self.sentence.words(claim.first, claim.last)
-        what = f"“{words}”: the {end.side} note of {self.music.said(end.span)} is the {degree} at {place}"
+        what = (
+            f"“{words}”: the {end.side} note of {self.music.said(others[0].span)} is the {degree} at {place}"
+        )
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
     def comes_in_each(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
@@ -394,6 +452,8 @@ class Degrees(Choosing):
         ):
             return True
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        if self.has_own_chord(claim, scope) and not MOVED_TO.search(before):
+            return True
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
         apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
         beats = [place for place in scope.used if place.level == "beat"]
@@ -410,6 +470,11 @@ class Degrees(Choosing):
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
         reached = bool(bars) and self.is_reached_in(bars[0], claim)
         return bool(rests or reached or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
+
+    def has_own_chord(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the chord of a degree is named right after it: "the third of C"."""
+        after = [place for place in scope.used if place.level == "chord" and place.first >= claim.last]
+        return any(OF_A_CHORD.fullmatch(self.sentence.text[claim.last : place.last]) for place in after)
 
     def is_reached_in(self, bar: Place, claim: Claim) -> bool:
         """Whether a bar itself is said to rise or fall to a degree, which the note after it is not."""

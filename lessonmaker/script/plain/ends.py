@@ -1,191 +1,244 @@
-"""Where a sentence says that a degree is the first or the last note of something. Common practice, no source."""
+"""Where a sentence says that a note is the first, the last, the highest or the lowest of something.
+
+Common practice, no source.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in
+from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, subjects_in
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, GAP, STARTING
+from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
-__all__ = ["OF_EACH", "End", "end_said", "notes_at"]
+__all__ = ["End", "Side", "end_said", "notes_at"]
 
-Side = Literal["first", "last"]
-ARTICLE = r"(?: the| a| an| its| that| your| our)?(?: chord's| very same| same)?"
-ON = r"(?: on| upon| with| from| at| in)"
-ASIDE = r"(?:,[^,;:]{3,60},)?"  # "settles, to the relief of all, on": what is put between
-BEGINS = rf"(?:{STARTING}{GAP}{ASIDE}{ON}|(?:leads?|led)(?: off)? with|(?:is|was) entered(?: through| by| on| with))"
-ENDS = rf"(?:{ENDING}|comes? to rest|settles?){GAP}{ASIDE}{ON}"
-ALSO = r",?\s*(?:(?:it|then|just|actually|simply|also|of course|again|now|that) )*"
-BAR_BEGINS = re.compile(rf"{ALSO}(?:{BEGINS}|'s first note is){ARTICLE}\s*")
-BAR_ENDS = re.compile(rf"{ALSO}(?:{ENDS}|'s last note is){ARTICLE}\s*")
-BEGUN = re.compile(
-    rf"\b(?:{STARTING}(?: off| out| up)?|arrives?(?: in| at)?) (?:the )?$"
-)  # before a bar: "kick off bar eight on"
-ENDED = re.compile(rf"\b{ENDING}(?: off| out| up)? (?:the )?$")
-ON_IT = re.compile(rf"(?: off| out| up)?,?{ON}{ARTICLE}\s*")
-AND_THEN = re.compile(r"\b(?:and|then) (?:the )?$")  # before another bar, without the verb
-OPENS = re.compile(rf"\s*(?:{STARTING}|is the (?:first|opening) note (?:of|in))(?: the)?\s*")
-CLOSES = re.compile(rf"\s*(?:{ENDING}|is the (?:last|final|closing) note (?:of|in))(?: the)?\s*")
-AND_ENDS = re.compile(
-    rf"(?:,|\band)(?: (?:then|you|we|i|it|he|she))* (?:{ENDING}|comes? to rest|settles?)(?: it)?(?: off| up)?"
-    rf"(?:,[^,;:]*,)?{ON}(?: (?:\w+ ){{1,3}}of)?{ARTICLE}\s*$"
+Side = Literal["first", "last", "highest", "lowest"]
+EDGES: dict[Side, int] = {"first": 0, "last": -1}
+
+# The verbs, the words for a note, and the nouns, by side.
+SETTLING = inflected("come to rest, settle, cadence, come to a stop, come to a halt")
+VERBS: dict[Side, str] = {
+    "first": rf"(?:{STARTING}|{inflected('lead, be entered, set out')}|{inflected('arrive')}(?= (?:in|at) {MASK}))",
+    "last": rf"(?:{ENDING}|{SETTLING})",
+    "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
+    "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
+}
+WORDS: dict[Side, str] = {
+    "first": r"first|opening|starting|initial",
+    "last": r"last|final|closing|ending",
+    "highest": r"highest|top|topmost|uppermost|peak",
+    "lowest": r"lowest|bottom|bottommost",
+}
+NOUNS: dict[Side, str] = {
+    "first": r"starting point|point of departure",
+    "last": r"goal|destination|end point|last word",
+    "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top",
+    "lowest": r"low point|lowest point|floor|bottom|basement",
+}
+NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
+OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"
+SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
+ON = r"(?:on|upon|with|from|at|in|by|through)"
+DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
+ARTICLE = (
+    r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?(?: (?:\w+ ){1,3}of)?"
+    rf"(?: {DETERMINER})?(?: chord's| very same| same)?"
+    r"(?: (?:high|low|long|short|lovely|nice|bare|plain|little|big|warm|bright|dark|stable|good old)){0,2} ?"
 )
+IS = (
+    r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+)?,? ?(?:is|'s|was|are|were|being|happens to be|turns out to be)"
+    r"(?: (?:just|simply|only|of course|again|once more|actually|still|always|now|also))*|,|:|;)"
+)
+NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
+# Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".
+STARTS_ON = {side: re.compile(rf"\b{NO_NOUN}{VERBS[side]},?{SOME},? {ON}{ARTICLE}$") for side in VERBS}
+NOTE_IS = {
+    side: re.compile(
+        rf"\b(?:very )?(?:(?:{WORDS[side]}) {NOTE}|(?:{NOUNS[side]})(?! {NOTE}))"
+        rf"(?P<of> (?:of|in|over|on|from){SOME})?(?:,{SOME},)?{IS}{ARTICLE}$"
+    )
+    for side in VERBS
+}
+AND_ANOTHER = re.compile(
+    rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
+)  # without the verb
+# After it: "is the first note of the phrase"; "is where we end"; "opens the line".
+IS_IT = rf"(?:,? (?:which|that))?(?: (?:is|'s|was|being|as|are))?(?: {DETERMINER})?(?: very)?"
+STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on)\b)"
+IS_THE_NOTE = {
+    side: re.compile(
+        rf"(?: {NOTE})?{IS_IT} (?:(?:{WORDS[side]}) {NOTE}|(?:{NOUNS[side]})(?! {NOTE}))"
+        rf"(?P<of> (?:of|in|over|on|from){SOME}{STOP})?"
+    )
+    for side in VERBS
+}
+WHERE_WE = {
+    side: re.compile(
+        rf"(?: {NOTE})? (?:(?:is|'s|was) )?(?:that |what |where |which )?(?:we|you|i|it|they|the line|everything)"
+        rf"(?: \w+)? {VERBS[side]}(?: (?:up|off|out))?(?: (?:on|with|from|at))?"
+    )
+    for side in VERBS
+}
+OPENS = {
+    side: re.compile(
+        rf"(?: {NOTE})? {VERBS[side]}(?: (?:off|out|up))?(?P<of> (?:the |this |our |that |its |each |every |both )?"
+        rf"(?!(?:on|upon|with|from|at|in|by|to|the|and)\b)[{MASK}a-z'-]+(?: [{MASK}a-z'-]+){{0,3}}?){STOP}"
+    )
+    for side in VERBS
+}
+REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
-# Several bars at once, of which nothing is decided.
-OF_EACH = re.compile(r"\b(?:both|each) (?:start|begin|open|end|finish|close)s?\b")
-WHOLE = r"\b(?:the|this|our) (?:etude|piece|tune|solo|whole thing|study)"
-PIECE_BEGINS = re.compile(rf"{WHOLE} {BEGINS}{ARTICLE}\s*$")
-PIECE_ENDS = re.compile(rf"{WHOLE} {ENDS}{ARTICLE}\s*$")
-NOTE_IS = re.compile(
-    r"\b(?:the|your|our|its|my|his|her) (?:very )?(?P<which>first|opening|last|final"
-    r"|closing) note(?P<where> (?:in|of) [\w -]+)?"
-    r"(?: (?:that )?(?:you|we|i|he|she) \w+)?(?:, [\w -]+,)? (?:is|was)"
-    rf"(?: just| simply| only| of course| again| once more| actually)*{ARTICLE}\s*$"
+BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+# What parts what is said of one thing from what is said of another.
+CLAUSE = re.compile(
+    r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
 )
-# What the cue ends with, where that is the end of the piece: "we finish on the ninth", "it's the ninth we end on".
-WE_END = re.compile(
-    rf"\b(?:we|you|i|he|she|it all|everything) (?:just |simply |finally |all )?{ENDS}{ARTICLE}\s*$"
+AFTER_IT = re.compile(
+    r"(?: (?:right|there|just|again|here))*,?(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
 )
-THAT_ENDS = re.compile(rf" (?:that )?(?:we|you|i|it) {ENDING} (?:up )?on\b")
-
-# What the one bar or chord in sight begins or ends with.
-BEGINS_IT = re.compile(rf"\b{STARTING}{GAP}{ON}{ARTICLE}\s*$|\bfirst note is{ARTICLE}\s*$")
-ENDS_IT = re.compile(rf"\b{ENDING}{GAP}{ON}{ARTICLE}\s*$|\blast note is{ARTICLE}\s*$")
-OF_A_PART = re.compile(
-    r"\b(?:phrase|figure|motif|lick|triplet|group|shape|run|arpeggio|sequence|line|answer|idea|half)\b"
-)
+OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
 
 
 @dataclass(frozen=True)
 class End:
-    """That a claim is the first or last note of a stretch; `certain` where the words leave no doubt of which."""
+    """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says."""
 
     side: Side
-    span: Span
+    subjects: tuple[Subject, ...]
+    own: tuple[Test, ...] = ()
     certain: bool = True
+
+
+@dataclass(frozen=True)
+class Words:
+    """Which end is meant, and where the words for it begin and end; `of` names what of, if these words do."""
+
+    side: Side
+    first: int
+    last: int
+    of: str = ""
 
 
 def end_said(
     sentence: Sentence, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
 ) -> End | None:
-    """What a degree is said to begin or end, if anything.
+    """What a note is said to begin, end, top or bottom, if anything.
 
     Args:
         sentence: what is said.
-        claim: the degree.
+        claim: the note or the degree.
         places: what the sentence names.
         spans: what the cue shows.
         music: the score as it is heard.
     """
-    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
-    bars = [place for place in places if place.level == "bar" and len(place.spans) == 1]
-    if any(place.level == "beat" and place.last <= claim.first for place in places):
-        return None  # "the second half of bar twelve starts on the third"
-    for place in bars:
-        between = sentence.text[place.last : claim.first]
-        following = sentence.text[claim.last : place.first]
-        for side, leading, trailing in (("first", BAR_BEGINS, OPENS), ("last", BAR_ENDS, CLOSES)):
-            leads = place.last <= claim.first and leading.fullmatch(between)
-            trails = claim.last <= place.first and trailing.fullmatch(following)
-            verb = BEGUN if side == "first" else ENDED
-            leads = leads or (
-                place.last <= claim.first
-                and verb.search(sentence.text[: place.first])
-                and ON_IT.fullmatch(between)
-            )
-            leads = leads or (
-                place.last <= claim.first
-                and place is not bars[0]
-                and AND_THEN.search(sentence.text[: place.first])
-                and verb.search(sentence.text[: bars[0].first])
-                and ON_IT.fullmatch(between)
-            )
-            if (leads and not (side == "last" and LIST_GOES_ON.match(after))) or trails:
-                return End("first" if side == "first" else "last", place.spans[0])
-    if len(bars) == 1 and bars[0].last <= claim.first and AND_ENDS.search(before):
-        return End("last", bars[0].spans[0])
-    finale = not bars and len(spans) == 1 and spans[0].end == music.score.bars[-1].end
-    if finale and (WE_END.search(before) or THAT_ENDS.match(after)):
-        return End("last", spans[0])
-    return (
-        _of_the_piece(before, music)
-        or (None if bars else _of_the_stretch(before, claim, places, spans, music))
-        or _note_is(before, after, bars, spans, music)
-    )
-
-
-def _of_the_stretch(
-    before: str, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
-) -> End | None:
-    """The first or last note over the one chord that the sentence names, else of the one bar that the cue shows."""
-    begins = BEGINS_IT.search(before)
-    if OF_A_PART.search(before) or not (begins or ENDS_IT.search(before)):
+    others = [place for place in places if place.last <= claim.first or place.first >= claim.last]
+    text = masked(sentence, others)
+    words = next(_words_round(text, claim), None)
+    if words is None or (words.side == "last" and LIST_GOES_ON.match(text, claim.last)):
         return None
-    chords = [place for place in places if place.level == "chord" and place.last <= claim.first]
-    stretches = _chord_stretches(chords[-1], spans, music) if chords else spans
-    one = len(stretches) == 1 and (chords or len(bars_in(music.score, spans[0])) == 1)
-    return End("first" if begins else "last", stretches[0]) if one else None
+    own = _own(sentence, claim, others)
+    near, attached = _near(text, claim, words, [place for place in others if place not in own])
+    clause = words.of or _clause_before(text[: min(words.first, claim.first)])
+    subjects = subjects_in(clause, near, spans, music, EDGES.get(words.side))
+    tests = tuple(place.test for place in own if place.test is not None)
+    certain = attached and not any(place.pointed and place.level == "bar" for place in near)
+    return End(words.side, subjects, tests, certain) if subjects else None
 
 
-def _chord_stretches(place: Place, spans: Sequence[Span], music: Music) -> list[Span]:
-    """Where a chord that is named lasts, in what the cue shows."""
-    found: list[Span] = []
-    ends = [*(change.onset for change in music.score.changes[1:]), music.score.bars[-1].end]
-    for change, end in zip(music.score.changes, ends, strict=True):
-        seen = any(span.start < end and change.onset < span.end for span in spans)
-        struck = music.struck_between(change.onset, end) if seen else ()
-        own = [note for note in struck if music.finding(note).role != "anticipation"]
-        if place.test is not None and own and all(place.test(note, music) for note in own):
-            found.append(Span(change.onset, end))
-    return found
+def _words_round(text: str, claim: Claim) -> Iterator[Words]:
+    """The words before a claim, or after it, that make it an end of something."""
+    before, after = text[: claim.first], text[claim.last :]
+    for side in VERBS:
+        for pattern in (STARTS_ON[side], NOTE_IS[side]):
+            if (match := pattern.search(before)) is not None:
+                settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
+                if not settles:
+                    yield Words(side, match.start(), match.end(), _of(match))
+    another = AND_ANOTHER.search(before)
+    if another is not None:
+        verbs = [
+            (match.start(), side) for side in EDGES for match in re.finditer(rf"\b{VERBS[side]}\b", before)
+        ]
+        yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
+    if REACHED.search(before):
+        return
+    for side in VERBS:
+        for pattern in (IS_THE_NOTE[side], WHERE_WE[side], OPENS[side]):
+            if (match := pattern.match(after)) is not None:
+                yield Words(side, claim.last, claim.last + match.end(), _of(match))
 
 
-def _of_the_piece(before: str, music: Music) -> End | None:
-    if PIECE_BEGINS.search(before):
-        return End("first", _whole(music))
-    return End("last", _whole(music)) if PIECE_ENDS.search(before) else None
+def _of(match: re.Match[str]) -> str:
+    return (match.groupdict().get("of") or "").strip()
 
 
-def _whole(music: Music) -> Span:
-    return Span(music.score.bars[0].start, music.score.bars[-1].end)
+def _own(sentence: Sentence, claim: Claim, places: Sequence[Place]) -> list[Place]:
+    """The chord that stands right after a degree, whose degree it is: "the third of C"."""
+    following = [
+        place for place in places if place.level == "chord" and place.test and place.first >= claim.last
+    ]
+    return [
+        place
+        for place in following
+        if not sentence.text[claim.last : place.first].strip()
+        and sentence.text.startswith("of ", place.first)
+    ]
 
 
-def _note_is(
-    before: str, after: str, bars: Sequence[Place], spans: Sequence[Span], music: Music
-) -> End | None:
-    """The last note of a bar that the sentence names, else of what the cue shows."""
-    said = NOTE_IS.search(before)
-    if said is None or after.startswith(" of the phrase"):
-        return None
-    side: Side = "first" if said["which"] in ("first", "opening") else "last"
-    if said["where"] and re.search(WHOLE, said["where"]):
-        return End(side, _whole(music))
-    if len(bars) == 1:
-        return End(side, bars[0].spans[0])
-    if bars or len(spans) != 1 or said["where"]:
-        return None
-    is_end = spans[0].end == music.score.bars[-1].end
-    return End(side, spans[0], side == "last" and is_end)
+def _clause_before(text: str) -> str:
+    return CLAUSE.split(text)[-1]
 
 
-def notes_at(end: End, music: Music) -> tuple[Note, ...]:
-    """The notes that may be called the first or last of a stretch.
+def _near(text: str, claim: Claim, words: Words, places: Sequence[Place]) -> tuple[list[Place], bool]:
+    """The places that say of what a note is an end, and whether it can be no other.
+
+    Those of its own part of the sentence; else what is named last before it, or right after it.
+    """
+    first = words.first - len(_clause_before(text[: words.first]))
+    last = max(words.last, claim.last)
+    inside = [place for place in places if first <= place.first and place.last <= last]
+    following = [place for place in places if place.first >= last]
+    after = [place for place in following[:1] if AFTER_IT.fullmatch(text[last : place.first])]
+    found = [*inside, *after]
+    if any(place.level == "bar" for place in found):
+        return _one_of_each(found), True
+    before = [place for place in places if place.last <= first and (place.level == "bar" or not found)]
+    if before:
+        between = text[before[-1].last : words.first]
+        return _one_of_each([*before, *found]), OTHER_SUBJECT.search(between) is None
+    later = [place for place in following if place.level == "bar"]
+    return _one_of_each([*found, *(later if len(later) == 1 else ())]), not later
+
+
+def _one_of_each(places: Sequence[Place]) -> list[Place]:
+    """The nearest place of each level."""
+    return list({place.level: place for place in places}.values())
+
+
+def notes_at(side: Side, stretch: Stretch, music: Music) -> tuple[Note, ...]:
+    """The notes that may be called an end of a stretch.
 
     One that is held into its beginning, or anticipates what follows it, leaves two to choose from.
     """
-    struck = music.struck_between(end.span.start, end.span.end)
-    if end.side == "first":
-        held = music.sounding_at(end.span.start)
-        return (*([held] if held is not None else []), *struck[:1])
-    early = struck and music.finding(struck[-1]).role == "anticipation"
-    return struck[-2:] if early else struck[-1:]
+    notes = stretch.notes
+    if not notes:
+        return ()
+    if side in ("highest", "lowest"):
+        pitch = (max if side == "highest" else min)(note.sounding.midi for note in notes)
+        return tuple(note for note in notes if note.sounding.midi == pitch)
+    if side == "first":
+        held = music.sounding_at(stretch.span.start)
+        return (*([held] if held is not None else []), notes[0])
+    early = music.finding(notes[-1]).role == "anticipation"
+    return notes[-2:] if early else notes[-1:]

@@ -22,11 +22,18 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CHORD_WORDS, NUMBER, ORDINAL, number_of, ordinal_of
+from lessonmaker.script.plain.vocabulary import (
+    CHORD_WORDS,
+    NUMBER,
+    ORDINAL,
+    ORDINALS,
+    number_of,
+    ordinal_of,
+)
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.numeral import bare_numeral
 
-__all__ = ["Context", "Place", "Test", "bar_beside", "places_in"]
+__all__ = ["Context", "Place", "Test", "bar_beside", "is_of_family", "is_of_step", "places_in"]
 
 Test = Callable[[Note, Music], bool]
 Level = Literal["bar", "beat", "chord"]
@@ -326,6 +333,8 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
                 base = context.spans[0] if len(context.bars) == 1 else None
             far = step * AHEAD.get(match[0].split()[0], 1)
             near = () if base is None else _shifted(context.music, base, far)
+            if guessed and not any(bar.start == span.start for bar in context.bars for span in near):
+                continue
             if near or step:
                 yield Place("bar", match.start(), match.end(), near, None, guessed)
 
@@ -515,10 +524,10 @@ HAS = (
 def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     for pattern, how, name in CHORD_WORDS:
         for match in _pattern(rf"{OVER}(?:{pattern})").finditer(sentence.text):
-            test = _is_family(name) if how == "family" else _is_step(name)
+            test = is_of_family(name) if how == "family" else is_of_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
         for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
-            test = _is_family(name) if how == "family" else _is_step(name)
+            test = is_of_family(name) if how == "family" else is_of_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
     yield from _named_chords(sentence, context)
     for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):
@@ -530,6 +539,10 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
 OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
 OVER_A_NAME = re.compile(
     rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|whole))?|^\s*(?:the )?|the|that|this) $"
+)
+# "The third of C": its chord, be it there or not.
+OF_ITS_DEGREE = re.compile(
+    rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen) of (?:the |that |our )?$"
 )
 # A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
 TOPIC = re.compile(
@@ -558,11 +571,12 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
         if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
             continue
         first = name.first if before is None or topic else before.start()
-        if any(is_over(name, note, music) for note in seen):
+        if OF_ITS_DEGREE.search(text) or any(is_over(name, note, music) for note in seen):
             yield Place("chord", first, last, (), partial(is_over, name), pointed=topic)
 
 
-def _is_family(name: str) -> Test:
+def is_of_family(name: str) -> Test:
+    """What tells the notes over chords of a family."""
     wanted = {"dominant": ("dominant", "altered", "suspended")}.get(name, (name,))
 
     def test(note: Note, music: Music) -> bool:
@@ -572,7 +586,9 @@ def _is_family(name: str) -> Test:
     return test
 
 
-def _is_step(step: str) -> Test:
+def is_of_step(step: str) -> Test:
+    """What tells the notes over chords of a step of the key: "V"."""
+
     def test(note: Note, music: Music) -> bool:
         function = _function_at(note, music)
         if function is None:

@@ -143,7 +143,8 @@ def _following(
     for place in places:
         if place.first < at or any(at <= other.first < place.first for other in claims):
             continue
-        if FOLLOWS.fullmatch(sentence.text[at : place.first]):
+        again = any(place.level == other.level for other in found)
+        if FOLLOWS.fullmatch(sentence.text[at : place.first]) and not again:
             found.append(place)
             at = place.last
         else:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.stance_words import (
@@ -136,7 +137,7 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
 
 def _is_general(sentence: Sentence, named: Sequence[Claim]) -> bool:
     """Whether a sentence is about all such things, about other music, or about this at large."""
-    text = sentence.text.strip()
+    text = _without_chords(sentence).strip()
     if BAR.search(text):
         return False
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
@@ -144,6 +145,14 @@ def _is_general(sentence: Sentence, named: Sequence[Claim]) -> bool:
     if POINTING.search(text) or POINTED.search(text):
         return False
     return bool(THEORY.search(text) or AT_LARGE.search(text) or _is_rule(sentence, named[0]))
+
+
+def _without_chords(sentence: Sentence) -> str:
+    """The words of a sentence, its chords by a sign: "of A flat major seven" is not said of any such chord."""
+    text = sentence.text
+    for name in reversed(list(chord_names(sentence))):
+        text = f"{text[: name.first]}§{text[name.last :]}"
+    return text
 
 
 def _is_rule(sentence: Sentence, first: Claim) -> bool:

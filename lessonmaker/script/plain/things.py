@@ -27,7 +27,7 @@ from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
-from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.scope import MOVES_ON, Scope
 from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.theory.chord import family, readings
@@ -100,6 +100,7 @@ class Things(Patterns):
             claim.name in CERTAIN
             and scope.explicit
             and not scope.borrowed
+            and not self.has_moved_on(claim, scope)
             and self.may_be_false(claim, scope)
         )
         if not sure or scope.unknown or self.sentence.is_question:
@@ -113,6 +114,11 @@ class Things(Patterns):
         return Decided(
             None, format_span(self.music.score, scope.spans[0]), (), what, "say it of the bars that have one"
         )
+
+    def has_moved_on(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the beat that a claim is said to be on was named for something before it: "rest on one, then"."""
+        beats = [place for place in scope.used if place.level == "beat" and place.last <= claim.first]
+        return any(MOVES_ON.search(self.sentence.text[beat.last : claim.first]) for beat in beats)
 
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""

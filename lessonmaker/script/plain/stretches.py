@@ -1,0 +1,336 @@
+"""What a sentence says something of: a bar, what a chord lasts, a phrase, a figure, or each of several.
+
+Common practice, no source. A subject is named by a noun ("each group", "the second phrase", "both dominants", "the
+line over the F seven") and by the places beside it; it comes to stretches of the line, each with its notes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+from itertools import pairwise
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, bars_in
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.figures import FIGURES, figures_in
+from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.places import Place, Test, is_of_family, is_of_step
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINALS
+
+__all__ = ["MASK", "Stretch", "Subject", "masked", "subjects_in"]
+
+MASK = "§"
+BREATH = Fraction(1, 2)  # quarters: the least rest that parts phrases past doubt
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Notes in time of which something is said, and where; `sure` is False where its bounds are a matter of hearing."""
+
+    span: Span
+    notes: tuple[Note, ...]
+    sure: bool = True
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What something is said of: one of some stretches, or `every` one of them."""
+
+    stretches: tuple[Stretch, ...]
+    every: bool = False
+
+
+@dataclass(frozen=True)
+class Said:
+    """How a subject is named: by its noun, a number that picks one of several, and whether each is meant."""
+
+    noun: str
+    which: int
+    every: bool
+    step: str = ""
+
+
+@dataclass(frozen=True)
+class Where:
+    """The part of the score in which a subject is looked for; `named` where the sentence says its bars."""
+
+    music: Music
+    spans: tuple[Span, ...]
+    tests: tuple[Test, ...]
+    named: bool
+    each: bool
+
+    def has(self, note: Note) -> bool:
+        """Whether a note stands there."""
+        inside = any(span.start <= note.onset < span.end for span in self.spans)
+        return inside and all(test(note, self.music) for test in self.tests)
+
+    def has_any(self, notes: Sequence[Note]) -> bool:
+        """Whether one of some notes stands there."""
+        return any(self.has(note) for note in notes)
+
+
+# How it is named -----------------------------------------------------------------------------------------
+
+EVERY = (
+    r"(?:each(?: one)?|every(?: one| single)?|both|all|all (?:two|three|four|five|six)|either)"
+    r"(?: of)?(?: (?:the|these|those|our|its|them))?(?: (?:two|three|four|five|six))?"
+)
+# (what is spoken of, the nouns for it). Kinds of device and figure are named as the analysis names them.
+NOUNS: tuple[tuple[str, str], ...] = (
+    ("bar", r"bars?|measures?"),
+    ("arpeggio", r"arpeggios?|broken chords?"),
+    ("triplet", r"triplets?"),
+    ("sequence", r"(?:sequence|pattern|chain)"),
+    ("chromatic run", r"(?:chromatic )?(?:run|scale|crawl)"),
+    ("enclosure", r"enclosures?"),
+    ("motif", r"motifs?|motives?"),
+    (
+        "unit",
+        r"units?|groups?|groupings?|cells?|shapes?|figures?|copies|copy|repetitions?|legs?|links?|limbs?|fragments?"
+        r"|segments?|threes|fives|waves?",
+    ),
+    (
+        "phrase",
+        r"phrases?|statements?|answers?|questions?|responses?|repl(?:y|ies)|ideas?|thoughts?|licks?|gestures?"
+        r"|sentences?|half(?=[ -]phrase)|breaths?",
+    ),
+    ("chord", r"chords?|changes|harmon(?:y|ies)"),
+    ("piece", r"etude|piece|tune|study|solo|composition|song|whole thing|performance"),
+    (
+        "line",
+        r"lines?|melody|voice|passage|stretch|excerpt|section|we|you|i|he|she|it|they|everything|things|that|this|one",
+    ),
+)
+ORDINAL = rf"(?P<ordinal>{'|'.join([*ORDINALS, 'last', 'final', 'closing', 'opening'])})"
+NAMED = re.compile(
+    rf"(?<![\w§])(?:(?P<every>{EVERY}) )?(?:{ORDINAL} )?(?:[a-z-]+ ){{0,2}}?"
+    rf"(?:{'|'.join(f'(?P<noun{index}>{words})' for index, (_, words) in enumerate(NOUNS))}"
+    rf"|{'|'.join(f'(?P<chord{index}>(?:{words})s?)' for index, (words, _, _) in enumerate(CHORD_WORDS))})"
+    rf"(?![\w'§-])"
+)
+EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
+LAST = ("last", "final", "closing")
+
+
+def named_last(clause: str) -> Said | None:
+    """The subject that some words name last, places being masked."""
+    matches = list(NAMED.finditer(clause))
+    if not matches:
+        return None
+    match = matches[-1]
+    nouns = [name for index, (name, _) in enumerate(NOUNS) if match[f"noun{index}"]]
+    steps = [index for index in range(len(CHORD_WORDS)) if not nouns and match[f"chord{index}"]]
+    which = 0
+    if match["ordinal"]:
+        which = (
+            -1
+            if match["ordinal"] in LAST
+            else 1
+            if match["ordinal"] == "opening"
+            else ORDINALS[match["ordinal"]]
+        )
+    every = match["every"] is not None or EVERY_AFTER.search(clause) is not None
+    return Said(nouns[0] if nouns else "chord", which, every, str(steps[0]) if steps else "")
+
+
+def masked(sentence: Sentence, places: Sequence[Place]) -> str:
+    """A sentence, as long as before, its places as marks."""
+    text = list(sentence.text)
+    for place in places:
+        text[place.first : place.last] = MASK * (place.last - place.first)
+    return "".join(text)
+
+
+# What it comes to ----------------------------------------------------------------------------------------
+
+
+def subjects_in(
+    clause: str, near: Sequence[Place], shown: Sequence[Span], music: Music, edge: int | None
+) -> tuple[Subject, ...]:
+    """What some words may say something of: subjects of which one is meant, the likeliest first.
+
+    Args:
+        clause: the words that name it, places being masked.
+        near: the places that belong to it.
+        shown: what the cue shows.
+        music: the score as it is heard.
+        edge: 0 where its first note is spoken of, -1 its last, None otherwise.
+    """
+    bars = [place for place in near if place.level == "bar" and place.spans]
+    named = bars[-1] if bars else None
+    spans = named.spans if named is not None else tuple(shown)
+    tests = tuple(place.test for place in near if place.test is not None)
+    said = named_last(clause) or Said("line", 0, EVERY_AFTER.search(clause) is not None)
+    where = Where(music, spans, tests, named is not None, named is not None and bool(named.parts))
+    found = FINDERS.get(said.noun, partial(_devices, said.noun))(said, where, edge)
+    return tuple(subject for each in found for subject in _picked(said, each, where))
+
+
+def _picked(said: Said, stretches: Sequence[Stretch], where: Where) -> Iterator[Subject]:
+    """The one of several that an ordinal picks, all that are spoken of together, or one of them."""
+    if not stretches:
+        return
+    if said.which and not said.every and said.noun not in ("line", "piece"):
+        at = said.which - 1 if said.which > 0 else said.which
+        if -len(stretches) <= at < len(stretches):
+            yield Subject((stretches[at],))
+        return
+    yield Subject(tuple(stretches), (said.every or where.each) and len(stretches) > 1)
+
+
+def _line(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """The notes of the bars or chords that are named; else of the cue, or of the phrases that begin or end in it."""
+    if where.tests:
+        yield _runs(where)
+    elif where.named:
+        yield from _bars(said, where, edge) if said.every else [_spans(where)]
+    else:
+        yield from _of_cue(where, edge)
+
+
+def _spans(where: Where) -> list[Stretch]:
+    """Each of the spans as a stretch."""
+    return [_stretch(where.music, span) for span in where.spans]
+
+
+def _stretch(music: Music, span: Span, *, sure: bool = True) -> Stretch:
+    return Stretch(span, tuple(music.struck_between(span.start, span.end)), sure)
+
+
+def _bars(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
+    """Each bar."""
+    if where.tests:
+        yield _runs(where)
+        return
+    bars = [where.music.score.bars[bar] for span in where.spans for bar in bars_in(where.music.score, span)]
+    yield [_stretch(where.music, Span(bar.start, bar.end)) for bar in bars]
+
+
+def _runs(where: Where, also: Test | None = None) -> list[Stretch]:
+    """The notes next to each other in the line that stand where the tests say: over a chord, in half of a bar."""
+    music = where.music
+    runs: list[list[Note]] = []
+    before: Note | None = None
+    for note in music.struck:
+        if not where.has(note) or (also is not None and not also(note, music)):
+            before = None
+            continue
+        if before is None or not _is_together(before, note, music):
+            runs.append([])
+        runs[-1].append(note)
+        before = note
+    return [Stretch(Span(run[0].onset, run[-1].onset + run[-1].held), tuple(run)) for run in runs]
+
+
+def _is_together(before: Note, note: Note, music: Music) -> bool:
+    """Whether two notes that follow each other sound over one chord, printed once."""
+    changes = [change.onset for change in music.score.changes if change.chord is not None]
+    struck_anew = any(before.onset < onset <= note.onset for onset in changes)
+    return not struck_anew or music.finding(before).chord == music.finding(note).chord
+
+
+def _chords(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """What chords last: of one kind or step, or any."""
+    if not said.step:
+        yield _runs(where)
+        return
+    _, how, name = CHORD_WORDS[int(said.step)]
+    yield _runs(where, is_of_family(name) if how == "family" else is_of_step(name))
+    if not said.every:
+        yield from _line(said, where, edge)
+
+
+def _of_cue(where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """What the cue shows, and where that is no end by itself the phrases that begin or end in it."""
+    music, bars = where.music, where.music.score.bars
+    span = Span(where.spans[0].start, where.spans[-1].end)
+    one_bar = len(bars_in(music.score, span)) == 1
+    outer = (edge == 0 and span.start <= bars[0].start) or (edge == -1 and span.end >= bars[-1].end)
+    sure = one_bar or outer or edge is None
+    phrases = [stretch for stretch in _phrase_stretches(music) if _is_edge_in(stretch, where, edge)]
+    if phrases and not sure:
+        yield [_stretch(music, span, sure=False), *phrases]
+        return
+    yield [_stretch(music, span, sure=sure)]
+
+
+def _is_edge_in(stretch: Stretch, where: Where, edge: int | None) -> bool:
+    """Whether a phrase begins or ends in the bars that are spoken of."""
+    return edge is not None and where.has(stretch.notes[edge])
+
+
+def _phrase_stretches(music: Music) -> list[Stretch]:
+    notes = music.struck_by_id
+    phrases = [tuple(notes[name] for name in phrase.notes) for phrase in music.analysis.phrases]
+    ends = [each[-1].onset + each[-1].held for each in phrases]
+    parted = [each[0].onset - end >= BREATH for end, each in zip(ends, phrases[1:], strict=False)]
+    sure = [a and b for a, b in pairwise([True, *parted, True])]
+    return [
+        Stretch(phrase.span, own, known)
+        for phrase, own, known in zip(music.analysis.phrases, phrases, sure, strict=True)
+    ]
+
+
+def _phrases(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """The phrases that begin or end where something is said of their edge, else those that are mostly there."""
+    every = _phrase_stretches(where.music)
+    at_edge = [stretch for stretch in every if edge is not None and where.has(stretch.notes[edge])]
+    inside = [stretch for stretch in every if any(mostly_in(stretch.span, span) for span in where.spans)]
+    begun = [stretch for stretch in every if where.has(stretch.notes[0])]
+    ways = (begun, inside, every) if said.which else (at_edge, inside)
+    yield from (way for way in ways if way)
+
+
+def _piece(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
+    bars = where.music.score.bars
+    yield [_stretch(where.music, Span(bars[0].start, bars[-1].end))]
+
+
+WITH_GROUPS = ("sequence", "cross rhythm", "motif")
+
+
+def _units(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
+    """The groups of a sequence, a cross rhythm or a motif, or the triplets."""
+    for device in _devices_there(where, WITH_GROUPS):
+        groups = [[where.music.struck_by_id[name] for name in group] for group in device.groups]
+        yield [Stretch(Span(g[0].onset, g[-1].onset + g[-1].held), tuple(g), sure=False) for g in groups if g]
+
+
+def _devices(kind: str, _: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
+    """The devices or figures of a kind."""
+    notes = where.music.struck_by_id
+    if kind in FIGURES:
+        runs = [run for run in figures_in(kind, where.spans, where.music) if where.has_any(run)]
+        yield [Stretch(Span(run[0].onset, run[-1].onset + run[-1].held), tuple(run)) for run in runs]
+        return
+    yield [
+        Stretch(device.span, tuple(notes[name] for name in device.notes), sure=False)
+        for device in _devices_there(where, (kind,))
+    ]
+
+
+def _devices_there(where: Where, kinds: Sequence[str]) -> list[Device]:
+    notes = where.music.struck_by_id
+    return [
+        device
+        for device in where.music.analysis.devices
+        if device.kind in kinds and device.notes and where.has_any([notes[name] for name in device.notes])
+    ]
+
+
+Finder = Callable[[Said, Where, "int | None"], Iterator[Sequence[Stretch]]]
+FINDERS: dict[str, Finder] = {
+    "line": _line,
+    "bar": _bars,
+    "chord": _chords,
+    "phrase": _phrases,
+    "piece": _piece,
+    "unit": _units,
+}
