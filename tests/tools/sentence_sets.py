@@ -32,7 +32,7 @@ import yaml
 
 from lessonmaker.cli.explain import mention_json
 from lessonmaker.score.model import Score
-from lessonmaker.score.position import format_position
+from lessonmaker.score.position import format_position, parse_span
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
@@ -75,6 +75,11 @@ def _score_path(path: Path, name: str) -> Path:
     return next(each for each in beside if each.exists())
 
 
+def _place(score: Score, text: str) -> str:
+    span = parse_span(score, text)
+    return text if "-" in text else format_position(score, span.start)
+
+
 @cache
 def _score(path: Path) -> Score:
     return read_score(path)
@@ -88,7 +93,19 @@ def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Jud
         here = [each for each in found if each["cue"] == number]
         places = _Places(at, here)
         read = tuple(places.told(each) for each in here)
-        yield Judged(item["score"], item["bars"], item["say"], places.verdict(item.get("read", ())), read)
+        readings = [_spelt(score, reading) for reading in item.get("read", ())]
+        yield Judged(item["score"], item["bars"], item["say"], places.verdict(readings), read)
+
+
+def _spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
+    """A reading with its places as the score's positions are written: "4.4e" for "4.4+1/4"."""
+    spelt = dict(reading)
+    for kind in ("lit", "ask"):
+        if kind in reading:
+            spelt[kind] = [_place(score, str(place)) for place in reading[kind]]
+    if "or" in reading:
+        spelt["or"] = [_spelt(score, way) for way in reading["or"]]
+    return spelt
 
 
 def _mentions(path: Path, score: Score, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
@@ -144,7 +161,8 @@ class _Places:
     ) -> None:
         """Take away each reading with the mention that it is."""
         for reading in list(unread):
-            hit = next((each for each in left if is_it(reading, each)), None)
+            hits = [each for each in left if is_it(reading, each)]
+            hit = max(hits, key=lambda each: _shared(reading["words"], each["words"]), default=None)
             if hit is not None:
                 left.remove(hit)
                 unread.remove(reading)
@@ -209,8 +227,12 @@ def _ways(reading: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [reading, *reading.get("or", ())]
 
 
+def _shared(one: str, other: str) -> int:
+    return len(set(one.casefold().split()) & set(other.casefold().split()))
+
+
 def _share_words(one: str, other: str) -> bool:
-    return bool(set(one.casefold().split()) & set(other.casefold().split()))
+    return _shared(one, other) > 0
 
 
 def _wanted(reading: Mapping[str, Any]) -> list[str]:

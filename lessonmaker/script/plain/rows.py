@@ -18,9 +18,10 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_words import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
 from lessonmaker.script.plain.motion import goes_against
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.places import Place, Test, bar_beside
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, MOVING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
 
 __all__ = ["with_rows"]
@@ -35,7 +36,7 @@ LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\bals
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
 BREAKS = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
-    rf"|before|until|because|since|if|around|surround\w*|enclos\w*|against|called|means?|again|{STARTING}|{ENDING})\b"
+    rf"|before|until|because|since|if|around|surround\w*|enclos\w*|against|(?<!it )(?<!that )is (?:the|our|its|an?)|called|means?|again|{STARTING}|{ENDING})\b"
     r"|[.?!\x01]"
 )
 INTERVAL = re.compile(
@@ -48,8 +49,21 @@ FARTHER = re.compile(
 AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
 ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:the |that |this )?")
 LONGEST_LINK = 60
-FIGURE, NUMBERED = "a figure", "numbered"
-"""Words that may count something as well: "five", "the third sharp nine"."""
+FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
+"""Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
+LETTER = re.compile(
+    r"(?<![\w'#])(?:(?<=on )|(?<=to )|(?<=into )|(?<=the )|(?<=that )|(?<=is )|(?<=a )|(?<=same )|(?<=with )|(?<=and )|(?<=, ))"
+    r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
+)
+BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
+NOUN_AFTER = re.compile(
+    r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into|onto|before|after|again|right|here|there"
+    rf"|is|was|which|that|a|{MOVING})\b"
+)
+COUNTED_BEFORE = re.compile(
+    r"\b(?:on|beats?|bars?|measures?|counts?|in|of|by|plus|against|numbers?|pages?|take|top|for|about|around|than"
+    r"|letter|section|over|under|all|these|those|only|just|another|every|each) $"
+)
 NEAR = 6  # notes
 MANY = 3
 
@@ -71,6 +85,9 @@ class Named:
 
     def fits(self, note: Note, music: Music) -> bool:
         """Whether a note may be it."""
+        if self.claim.kind == "note":
+            same = note.written.name == named_note(self.claim.name)
+            return same and all(test(note, music) for test in self.tests)
         return self._is_named(music.finding(note).degree) and all(test(note, music) for test in self.tests)
 
     def _is_named(self, degree: str | None) -> bool:
@@ -83,7 +100,7 @@ class Named:
 class Row:
     """Degrees in their order; `strict` says for each but the first whether it follows the one before directly.
 
-    `between` are the words from each to the next.
+    `between` are the words from each to the next; a `tight` row is one only where its notes stand side by side.
     """
 
     named: tuple[Named, ...]
@@ -91,6 +108,7 @@ class Row:
     strict: tuple[bool, ...]
     spans: tuple[Span, ...]
     located: bool
+    tight: bool = False
 
 
 def with_rows(
@@ -164,13 +182,33 @@ def _named_in(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
     """The words of a sentence that may name a degree."""
     text = sentence.text
     taken = [(place.first, place.last) for place in places]
-    taken += [
-        (claim.first, claim.last) for claim in claims if claim.kind not in ("degree", "set", "resolves")
-    ]
+    others = [claim for claim in claims if claim.kind not in ("degree", "set", "resolves")]
+    taken += [(claim.first, claim.last) for claim in others]
     taken += [(name.first, name.last) for name in chord_names(sentence)]
     taken += [match.span() for match in re.finditer(NUMERAL, text)]
     counted = [(c.first, c.last) for c in claims if c.kind == "degree" and c.count]
     numbered = [(c.first, c.last) for c in claims if c.kind == "degree" and c.which]
+    named = list(_degrees_in(text, taken, counted, numbered))
+    named += [claim for claim in others if claim.kind == "note" and not claim.count]
+    named += _letters_in(sentence, [*taken, *((claim.first, claim.last) for claim in claims)])
+    yield from sorted(named, key=lambda claim: claim.first)
+
+
+def _letters_in(sentence: Sentence, taken: Sequence[tuple[int, int]]) -> Iterator[Claim]:
+    """Notes by a letter alone, which may be no note: "bar one on C"."""
+    for match in LETTER.finditer(sentence.written):
+        first, last = match.span("name")
+        if not any(first < end and start < last for start, end in taken):
+            yield Claim("note", first, last, match["name"], sure=False, detail=FIGURE)
+
+
+def _degrees_in(
+    text: str,
+    taken: Sequence[tuple[int, int]],
+    counted: Sequence[tuple[int, int]],
+    numbered: Sequence[tuple[int, int]],
+) -> Iterator[Claim]:
+    """The words of a text that may name a degree."""
     for match in WORD.finditer(text):
         first, last = match.span()
         sign = match["sign"] or match["mark"] or ""
@@ -184,7 +222,17 @@ def _named_in(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
         if names:
             which = any(first < end and start - len(match[0]) - 1 <= first for start, end in numbered)
             detail = NUMBERED if which else FIGURE if not sign and match["figure"] else ""
+            if detail == FIGURE and not _is_noun(text, first, last):
+                detail = COUNTING
             yield Claim("degree", first, last, "", names, detail=detail)
+
+
+def _is_noun(text: str, first: int, last: int) -> bool:
+    """Whether a number stands where a note may: it counts nothing, and is no beat, bar or chord."""
+    before, after = text[:first], text[last:]
+    if text[first:last] in ("one", "1") and not BACK_TO.search(before):
+        return False
+    return NOUN_AFTER.match(after) is not None and not COUNTED_BEFORE.search(before)
 
 
 def _number(word: str) -> int:
@@ -202,7 +250,10 @@ def _row(
     shown: Sequence[Span],
 ) -> Iterator[Row]:
     """A row, if there is more than one degree in it, and the place where it is said to be is known."""
-    if len(run) < 2 or not _are_degrees(run, strict):
+    loose = [claim.detail for claim in run if claim.detail in (FIGURE, COUNTING)]
+    row = _are_degrees(run, strict)
+    tight = not row and len(run) > 1 and COUNTING not in loose and _is_tight(run, strict)
+    if len(run) < 2 or not (row or tight):
         return
     if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
         return
@@ -214,14 +265,26 @@ def _row(
     )
     between = tuple(sentence.text[one.last : other.first] for one, other in pairwise(run))
     if bar is not None:
-        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed)
+        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight)
     if bar is None or bar.first >= run[-1].last:
-        yield Row(named, between, tuple(strict), tuple(shown), False)
+        yield Row(named, between, tuple(strict), tuple(shown), False, tight)
+
+
+def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
+    """Whether names that may be none are names of notes where these stand side by side."""
+    if any(claim.detail == NUMBERED for claim in run):
+        return False
+    sure = [claim for claim in run if not claim.detail]
+    plain = [_plain_number(claim) for claim in run if claim.kind == "degree"]
+    counting = len(plain) == len(run) and not sure and all(b - a == 1 for a, b in pairwise(plain))
+    return bool(sure) or (all(strict) and not counting)
 
 
 def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
     """Whether words that may be numbers of other things are degrees: three in a row, or beside one that is."""
-    figures = [claim.detail == FIGURE for claim in run]
+    figures = [claim.detail in (FIGURE, COUNTING) for claim in run]
+    if any(claim.kind == "note" for claim in run):
+        return False
     if not any(figures):
         return len(run) >= MANY or not any(claim.detail == NUMBERED for claim in run)
     plain = [_plain_number(claim) for claim in run]
@@ -255,7 +318,9 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
     best = {way for way in ways if _skipped(way) == least}
     steps = next(iter(best))
     close = sum(second - first == 1 for first, second in pairwise(steps))
-    enough = close == len(steps) - 1 and (row.located or len(steps) >= MANY)
+    enough = close == len(steps) - 1 and (row.located or row.tight or len(steps) >= MANY)
+    if row.tight:
+        return [line[index] for index in steps] if len(best) == 1 and enough else []
     enough = enough or (row.located and len(steps) >= MANY and close > 0)
     return [line[index] for index in steps] if len(best) == 1 and enough else []
 
