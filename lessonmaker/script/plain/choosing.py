@@ -70,12 +70,13 @@ class Choosing(Common):
         again = [note for note in self.chosen if note in notes]
         return again[-1:] if re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before) else []
 
-    def by_arrival(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+    def by_arrival(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""
         if not self.chosen or not re.search(rf"\b{ARRIVES}", before):
             return []
         last = self.chosen[-1]
-        if last in notes:  # it has just got there: "one three five, up to the fifth"
+        again = index > 0 and self.claims[index].names == self.claims[index - 1].names
+        if last in notes and not again:  # it has just got there: "one three five, up to the fifth"
             return [last]
         goal = self.music.finding(last).resolves_to
         resolved = [note for note in notes if note.id == goal]

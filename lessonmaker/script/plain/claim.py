@@ -78,7 +78,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
     if ordinal is not None and ordinal[1] not in ("next", "other"):
         which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
     number = re.search(
-        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|long"
+        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|of them|long"
         r"|short|little|big|the))?$",
         before,
     )

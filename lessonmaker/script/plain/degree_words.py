@@ -36,7 +36,7 @@ NUMERAL = (
 SIGN = "|".join(word for word in ACCIDENTALS if word not in ("b", "#"))
 SPOKEN = "|".join(sorted([*ORDINALS, *CARDINALS], key=len, reverse=True))
 SIGNED = (
-    rf"(?:(double )?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
+    rf"(?:(double[ -])?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
 )
 NOT_A_NOTE = (
     r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
@@ -86,7 +86,9 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
 def _many(text: str, first: int, plural: bool) -> int:
     if not plural:
         return 0
-    number = re.search(r"\b(two|three|four|five|both)(?: \w+)?$", text[:first].rstrip())
+    number = re.search(
+        r"\b(two|three|four|five|both)(?: of (?:them|these|the)| \w+)?$", text[:first].rstrip()
+    )
     return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
 
 
@@ -178,7 +180,7 @@ LANDED = (
     rf"(?P<article>the|its|an?|that|your|his|my|(?:back|up|down) to|home to) (?:(?:{BESIDE}) )?(?P<word>three|four"
     rf"|five|six|seven|[3-7])"
     r"(?=\s*(?:[,.;:!?]|$|(?:of (?!us|them|these|those)|and|in|on|for|with|before|then|up|down|again|to|at|but|as"
-    r"|is|was|over|while"
+    rf"|is|was|over|while|{SOUNDING}"
     r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that)\b))"
 )
 ON_A_CHORD = re.compile(

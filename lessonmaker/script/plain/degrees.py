@@ -39,6 +39,7 @@ from lessonmaker.theory.degree import degree_of, is_chord_tone
 
 __all__ = ["Degrees"]
 
+NAMES = ("degree", "note", "set")
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
 ACTS = re.compile(
@@ -212,7 +213,8 @@ class Degrees(Choosing):
             return self.light(claim, [note])
         between = self.sentence.text[self.claims[index - 1].last : claim.first]
         doubtful = not IS.search(between) or self.sentence.is_question or self.outlasts_its_chord(note)
-        known = claim.sure or self.has_own_chord(claim, self.scopes[index])
+        far = claim.names[0] in ("9", "11", "13") and _number(degree or "") != _number(claim.names[0])
+        known = claim.sure or far or self.has_own_chord(claim, self.scopes[index])
         if degree is None or not known or doubtful:
             return None
         place, words = (
@@ -299,7 +301,10 @@ class Degrees(Choosing):
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
-        if end is None or claim.count > 1:
+        between = end is not None and [
+            other for other in self.claims_before(claim) if other.kind in NAMES and other.first > end.first
+        ]
+        if end is None or between or claim.count > 1:
             return None
         for subject in end.subjects:
             each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
@@ -589,6 +594,12 @@ class Degrees(Choosing):
         labels = ",".join(self.music.finding(note).degree or "" for note in way)
         ends = [format_position(self.music.score, note.onset) for note in (way[0], way[-1])]
         return f"{labels}@{'-'.join(dict.fromkeys(ends))}"
+
+
+def _number(degree: str) -> str:
+    """A degree's number in its first octave: "b13" is 6."""
+    number = degree.strip("b#")
+    return {"9": "2", "11": "4", "13": "6"}.get(number, number)
 
 
 # What a plain number in a figure may be as well: "nine, seven, five, three" of a chord with a flat nine.

@@ -55,8 +55,8 @@ ARTICLE = (
     r"(?: (?:high|low|long|short|lovely|nice|bare|plain|little|big|warm|bright|dark|stable|good old)){0,2} ?"
 )
 IS = (
-    r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+)?,? ?(?:is|'s|was|are|were|being|happens to be|turns out to be)"
-    r"(?: (?:just|simply|only|of course|again|once more|actually|still|always|now|also))*|,|:|;)"
+    r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
+    r"|turns out to be)(?: (?:just|simply|only|of course|again|once more|actually|still|always|now|also))*|,|:|;)"
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
 # Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".
@@ -112,12 +112,16 @@ OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
 
 @dataclass(frozen=True)
 class End:
-    """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says."""
+    """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says.
+
+    `first` is where the words that say so begin; what they say is not `certain` where something else may be meant.
+    """
 
     side: Side
     subjects: tuple[Subject, ...]
     own: tuple[Test, ...] = ()
     certain: bool = True
+    first: int = 0
 
 
 @dataclass(frozen=True)
@@ -152,8 +156,12 @@ def end_said(
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
     subjects = subjects_in(clause, near, spans, music, EDGES.get(words.side))
     tests = tuple(place.test for place in own if place.test is not None)
-    certain = attached and not any(place.pointed and place.level == "bar" for place in near)
-    return End(words.side, subjects, tests, certain) if subjects else None
+    certain = (
+        attached
+        and words.of not in ("it", "this", "that")
+        and not any(place.pointed and place.level == "bar" for place in near)
+    )
+    return End(words.side, subjects, tests, certain, words.first) if subjects else None
 
 
 def _words_round(text: str, claim: Claim) -> Iterator[Words]:

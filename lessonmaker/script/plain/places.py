@@ -253,7 +253,10 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
 
 # Bars by ordinal -----------------------------------------------------------------------------------------
 
-NTH = rf"({ORDINAL}|last|final|opening|second to last|penultimate) (?:full )?(?:bar|measure)(?! line)"
+NTH = (
+    rf"({ORDINAL}|last|final|opening|second to last|penultimate) (?:full )?(?:bar|measure)(?! line)(?P<but>"
+    r" but one)?"
+)
 RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
 ALL = (
     r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars"
@@ -269,7 +272,7 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
     for match in _pattern(NTH).finditer(sentence.text):
         said = of_piece.match(sentence.text[match.end() :].lstrip())
         kinds = [whole] if said else [bars, whole]
-        spans = [_nth(each, match[1]) for each in kinds]
+        spans = [_nth(each, "penultimate" if match["but"] else match[1]) for each in kinds]
         yield Place(
             "bar", match.start(), match.end(), tuple(dict.fromkeys(s for s in spans if s is not None))
         )

@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
@@ -36,7 +36,8 @@ LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\bals
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
 BREAKS = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
-    rf"|before|until|because|since|if|around|surround\w*|enclos\w*|against|(?<!it )(?<!that )is (?:the|our|its|an?)|called|means?|again|{STARTING}|{ENDING})\b"
+    r"|before|until|because|since|if|around|surround\w*|enclos\w*|against|(?<!it )(?<!that )is (?:the|our|its|an?)"
+    rf"|called|means?|again|{STARTING}|{ENDING})\b"
     r"|[.?!\x01]"
 )
 INTERVAL = re.compile(
@@ -49,15 +50,23 @@ FARTHER = re.compile(
 AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
 ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:the |that |this )?")
 LONGEST_LINK = 60
+# What letters name that are no notes of the line: "the chords go G flat, E, D".
+OF_OTHERS = re.compile(
+    r"\b(?:chords?|changes|sections?|letters?|keys?|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
+)
+MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
+THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
 LETTER = re.compile(
-    r"(?<![\w'#])(?:(?<=on )|(?<=to )|(?<=into )|(?<=the )|(?<=that )|(?<=is )|(?<=a )|(?<=same )|(?<=with )|(?<=and )|(?<=, ))"
+    r"(?<![\w'#])(?:(?<=on )|(?<=to )|(?<=into )|(?<=the )|(?<=that )|(?<=is )|(?<=a )|(?<=same )|(?<=with )"
+    r"|(?<=and )|(?<=, ))"
     r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
 )
 BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
-    r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into|onto|before|after|again|right|here|there"
+    r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
+    r"|onto|before|after|again|right|when|while|as|so|but|because|just|here|there"
     rf"|is|was|which|that|a|{MOVING})\b"
 )
 COUNTED_BEFORE = re.compile(
@@ -124,8 +133,10 @@ def with_rows(
         music: the score as it is heard.
     """
     found: list[Claim] = []
-    for row in _rows(sentence, claims, places, shown):
-        if not any(claim.first == row.named[0].claim.first for claim in found):
+    is_one_bar = len(shown) == 1 and len(bars_in(music.score, shown[0])) == 1
+    for row in _rows(sentence, claims, places, shown, is_one_bar=is_one_bar):
+        first, last = row.named[0].claim.first, row.named[-1].claim.last
+        if not any(first < claim.last and claim.first < last for claim in found):
             found += _claims_of(row, _notes_of(row, music) or _notes_of(_coloured(row), music))
     kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
@@ -151,22 +162,48 @@ def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
 
 
 def _rows(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span]
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    places: Sequence[Place],
+    shown: Sequence[Span],
+    *,
+    is_one_bar: bool,
 ) -> Iterator[Row]:
     """The rows of a sentence: a new one begins where another bar is named, or something else is said."""
     run: list[Claim] = []
     strict: list[bool] = []
     for claim in _named_in(sentence, claims, places):
         between = sentence.text[run[-1].last : claim.first] if run else ""
-        apart = any(p.level == "bar" and run and run[-1].last <= p.first < claim.first for p in places)
+        bars = [p for p in places if p.level == "bar" and run and run[-1].last <= p.first < claim.first]
+        apart = bool(bars) and not (len(bars) == len(run) == 1 and THEN.search(between))
         direct = LIST.fullmatch(_without(between, run[-1].last, places) if run else "") is not None
         if run and not apart and (direct or (len(between) <= LONGEST_LINK and not BREAKS.search(between))):
             run.append(claim)
             strict.append(direct)
             continue
-        yield from _row(sentence, run, strict, places, shown)
+        yield from _ways_to_read(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
         run, strict = [claim], []
-    yield from _row(sentence, run, strict, places, shown)
+    yield from _ways_to_read(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
+
+
+def _ways_to_read(
+    sentence: Sentence,
+    run: Sequence[Claim],
+    strict: Sequence[bool],
+    places: Sequence[Place],
+    shown: Sequence[Span],
+    *,
+    is_one_bar: bool,
+) -> Iterator[Row]:
+    """A row; and where notes and degrees are mixed in it, those of each kind: "D flat, then C: flat nine to five"."""
+    yield from _row(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
+    kinds = [claim.kind for claim in run]
+    if len(set(kinds)) > 1:
+        for kind, parts in groupby(range(len(run)), key=lambda index: kinds[index]):
+            del kind
+            own = list(parts)
+            inner = strict[own[0] : own[-1]]
+            yield from _row(sentence, run[own[0] : own[-1] + 1], inner, places, shown, is_one_bar=is_one_bar)
 
 
 def _without(between: str, at: int, places: Sequence[Place]) -> str:
@@ -248,8 +285,12 @@ def _row(
     strict: Sequence[bool],
     places: Sequence[Place],
     shown: Sequence[Span],
+    *,
+    is_one_bar: bool,
 ) -> Iterator[Row]:
     """A row, if there is more than one degree in it, and the place where it is said to be is known."""
+    if run and run[0].kind == "note" and OF_OTHERS.search(sentence.text[: run[0].first]):
+        return
     loose = [claim.detail for claim in run if claim.detail in (FIGURE, COUNTING)]
     row = _are_degrees(run, strict)
     tight = not row and len(run) > 1 and COUNTING not in loose and _is_tight(run, strict)
@@ -267,7 +308,7 @@ def _row(
     if bar is not None:
         yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight)
     if bar is None or bar.first >= run[-1].last:
-        yield Row(named, between, tuple(strict), tuple(shown), False, tight)
+        yield Row(named, between, tuple(strict), tuple(shown), is_one_bar, tight)
 
 
 def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
@@ -277,7 +318,8 @@ def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
     sure = [claim for claim in run if not claim.detail]
     plain = [_plain_number(claim) for claim in run if claim.kind == "degree"]
     counting = len(plain) == len(run) and not sure and all(b - a == 1 for a, b in pairwise(plain))
-    return bool(sure) or (all(strict) and not counting)
+    direct = all(strict) or (len(run) > MANY and sum(strict) >= MANY - 1)
+    return bool(sure) or (direct and not counting)
 
 
 def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
@@ -318,11 +360,18 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
     best = {way for way in ways if _skipped(way) == least}
     steps = next(iter(best))
     close = sum(second - first == 1 for first, second in pairwise(steps))
-    enough = close == len(steps) - 1 and (row.located or row.tight or len(steps) >= MANY)
+    known = row.located or row.tight or len(steps) >= MANY or MOVES.search(row.between[0])
+    enough = close == len(steps) - 1 and bool(known)
     if row.tight:
         return [line[index] for index in steps] if len(best) == 1 and enough else []
     enough = enough or (row.located and len(steps) >= MANY and close > 0)
     return [line[index] for index in steps] if len(best) == 1 and enough else []
+
+
+def _motion(words: str) -> str:
+    """What is said of a motion, from its verb on."""
+    verb = re.search(rf"\b{MOVING}\b", words)
+    return words[verb.start() :] if verb is not None else words.strip()
 
 
 def _skipped(way: Sequence[int]) -> int:
@@ -345,6 +394,6 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tupl
             for way in ways
             for index in range(way[-1] + 1, way[-1] + (2 if strict else NEAR))
             if index in ends and (last or index <= inside[-1]) and named.fits(line[index], music)
-            if not goes_against(words.strip(), line[way[-1]], line[index])
+            if not goes_against(_motion(words), line[way[-1]], line[index])
         ]
     return ways

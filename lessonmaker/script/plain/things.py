@@ -47,6 +47,7 @@ LEADS_INTO = re.compile(
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
+PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 CLEAR_LEAD = 0.15
 
 
@@ -473,7 +474,9 @@ class Things(Patterns):
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)
-        if not scope.explicit or self.sentence.is_question or root is not None:
+        if not scope.explicit or self.sentence.is_question or not self.may_be_false(claim, scope):
             return NOTHING
+        if root is not None and PART_OF_A_SCALE.search(claim.name):
+            return NOTHING  # other notes may stand between its own
         name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
         return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)

@@ -164,6 +164,7 @@ FROM_A_SIDE = (
     r"(?:(?:an?|one|the) (?:fret|half[- ]step|whole[- ]step|step|note|semitone|tone) |one )?(?:comes |is )?(?:from )?"
     r"(?:an? (?:half[- ]step|whole[- ]step|step|semitone) )?"
 )
+ONE_FROM = r"(?:\w+ ){0,2}(?:one|note|step|side) from"
 AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
 
 # (what to look for, the kind of device, "loose" where it often means something else). Earlier rows go first.
@@ -288,6 +289,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         rf"{FROM_A_SIDE}above,? {AND_THE_OTHER}{FROM_A_SIDE}(?:below|beneath|underneath)"
         rf"|{FROM_A_SIDE}(?:below|beneath|underneath),? {AND_THE_OTHER}{FROM_A_SIDE}above"
+        rf"|{ONE_FROM} above,? (?:and )?(?:then )?{ONE_FROM} below"
+        rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
         r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
         "enclosure",
         "loose",
@@ -368,6 +371,12 @@ RELIABLE = {
 FIGURE_KINDS = ("sequence", "cross rhythm", "motif")
 ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"anticipat(?:ions?|es?|ed|ing)", "anticipation"),
+    (
+        r"(?:(?:an?|half an?) (?:eighth(?: note)?|quaver|half[- ]beat|beat)|half a beat)"
+        r" (?:early|too soon|(?:ahead of|before) (?:the|its|their|that) (?:chord|harmony|change))"
+        r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= (?:does|changes|arrives|comes|gets|is)|[,.;]|$)",
+        "anticipation",
+    ),
     (r"suspensions?", "suspension"),
     (r"passing (?:notes?|tones?)", "passing"),
     (r"neighbou?r(?:ing)? (?:notes?|tones?)|upper neighbou?rs?|lower neighbou?rs?", "neighbour"),
