@@ -139,6 +139,7 @@ class _Places:
         self._match(
             left, unread, shown, self._is_lit_by_its_words
         )  # of two readings of the same notes each its own
+        left = self._without_parts(left, unread, shown)
         self._match(left, unread, shown, self._is_lit_or_asked)
         left = self._without_parts(left, unread, shown)
         self._match(left, unread, shown, self._is_in_bars_by_its_words)

@@ -28,6 +28,10 @@ TARGETS = (
     r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
     r"(?: the| a| its)?$"
 )
+HELD_AFTER = re.compile(
+    rf"(?:,? (?:which|that))?(?: just| simply)? (?:{LEANING}|(?:is|gets|was) (?:held|sustained)|lasts?)\b"
+    r"[^,;:]*\b(?:for|all|whole|beats?|half|long)\b"
+)
 HIGH = (
     re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
     re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
@@ -35,6 +39,10 @@ HIGH = (
 LOW = (
     re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
+)
+NEXT_NOTE = (
+    r"\b(?:next note|note (?:right |just )?after (?:it|that|them)|note (?:that|which) follows(?: it| them| that)?)"
+    r" is(?: \w+)?(?: the| a| an| its)?(?: \w+)?$"
 )
 NEAR_QUARTERS = Fraction(4)
 
@@ -109,8 +117,10 @@ class Choosing(Common):
         return [note for note in notes if following.get(note.id) in wanted]
 
     def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:
-        """Where the line lands, starts, or leans, by the verb before the claim."""
-        del index
+        """Where the line lands, starts, or leans, by the verb before the claim; or how long it is held, after it."""
+        if HELD_AFTER.match(self.sentence.text, self.claims[index].last):
+            longest = max(note.held for note in notes)
+            return [note for note in notes if note.held == longest]
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends]
@@ -149,12 +159,17 @@ class Choosing(Common):
     def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The note just before or after the one chosen last, where the words say so."""
         side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
-        if not self.chosen or side is None:
+        next_note = re.search(NEXT_NOTE, before)
+        if not self.chosen or (side is None and next_note is None):
             return []
         line = [heard.note for heard in self.music.etude.melody]
         at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
         # "the ninth right after the third": the third is the note before the ninth chosen last.
-        near = line[at + 1 : at + 2] if side[1] in ("before", "precedes") else line[max(at - 1, 0) : at]
+        near = (
+            line[at + 1 : at + 2]
+            if side is None or side[1] in ("before", "precedes")
+            else line[max(at - 1, 0) : at]
+        )
         return [note for note in notes if note in near]
 
     def first_of_bars(self) -> set[str]:

@@ -37,7 +37,7 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
         rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*| dominant(?! (?:pedal|scale))",
         DOMINANTS,
     ),
-    (r"(?= chord)", ()),
+    (r"(?= (?:chord|bar|measure)\b)", ()),
 )
 ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"
 # A root alone, of which a degree is named: "the third of C".

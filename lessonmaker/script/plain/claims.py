@@ -40,7 +40,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
-        if not re.match(r" (?:triad|arpeggio|shape|chord,? spel)", sentence.text[name.last :])
+        if not re.match(r" (?:triad|arpeggio|shape|chord,? spel|scale|mode)", sentence.text[name.last :])
     ]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     for finder in (

@@ -54,9 +54,14 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
                 same = []
             decided.append(NOTHING if same else each)
         for index in reversed(range(len(claims))):
-            if claims[index].name in SAID_BESIDE and _is_said_twice(decided[index], decided):
+            beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
+            if beside and _is_said_twice(decided[index], decided):
                 decided[index] = NOTHING
         return decided
+
+    def is_early(self, claim: Claim) -> bool:
+        """Whether a note is only said to come early: "the third comes an eighth early"."""
+        return claim.name == "anticipation" and "anticip" not in self.sentence.words(claim.first, claim.last)
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""

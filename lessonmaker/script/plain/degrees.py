@@ -39,6 +39,7 @@ from lessonmaker.theory.degree import degree_of, is_chord_tone
 
 __all__ = ["Degrees"]
 
+AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 NAMES = ("degree", "note", "set")
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
@@ -63,6 +64,9 @@ SAID_AGAIN = re.compile(
     r",?(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it"
     r"|simply|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
+APPOSED = re.compile(
+    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
+)  # "on the five, the A"
 OVER_AND_OVER = re.compile(
     rf"\b(?:each|every|all|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)|{NUMBER} times"
     rf"|over and over|again and again)\b"
@@ -124,6 +128,9 @@ class Degrees(Choosing):
         """Narrow the options of degrees in a list where they can follow each other in one way only."""
         for run in lists_in(self.sentence, self.claims):
             options = [self.options[index] for index in run]
+            said_again = (self.is_the_same(index) for index in run[1:])
+            if any(said_again):
+                continue
             if len(run) < 2 or not all(options) or all(len(notes) == 1 for notes in options):
                 continue
             ordered = only_order([OrderedClaim(str(index), tuple(self.options[index])) for index in run])
@@ -153,12 +160,20 @@ class Degrees(Choosing):
             if both and self.says_again(index):
                 self.options[index - 1] = self.options[index] = both
 
+    def is_the_same(self, index: int) -> bool:
+        """Whether a claim may name the note of the one before it once more."""
+        again = AGAIN.search(self.sentence.text[: self.claims[index].first]) is not None
+        both = set(self.options[index - 1]) & set(self.options[index])
+        return again or (bool(both) and self.says_again(index))
+
     def says_again(self, index: int) -> bool:
         """Whether a degree is another name of the note that is named before it."""
         before, claim = self.claims[index - 1], self.claims[index]
+        between = without_places(self.sentence, before.last, claim.first, self.places)
+        if before.kind == "degree" and claim.kind == "note":
+            return APPOSED.fullmatch(between) is not None
         if before.kind != "note" or claim.kind != "degree":
             return False
-        between = without_places(self.sentence, before.last, claim.first, self.places)
         return SAID_AGAIN.fullmatch(between) is not None
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
@@ -205,7 +220,12 @@ class Degrees(Choosing):
 
     def named_again(self, index: int, claim: Claim) -> Decided | None:
         """The degree of a note that was just named: "D flat, the flat nine"."""
-        if not index or not self.chosen or not self.says_again(index):
+        if (
+            not index
+            or not self.chosen
+            or self.claims[index - 1].kind != "note"
+            or not self.says_again(index)
+        ):
             return None
         note = self.chosen[-1]
         degree = self.music.finding(note).degree
@@ -460,6 +480,10 @@ class Degrees(Choosing):
         if self.has_own_chord(claim, scope) and not MOVED_TO.search(before):
             return True
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
+        if claim.names[0] in ("9", "11", "13") and bars and PLAIN_ARTICLE.search(before):
+            since = self.sentence.text[bars[0].last : claim.first]
+            others = any(bars[0].last <= other.first < claim.first for other in self.claims)
+            return not others and len(scope.spans) == 1 and re.search(r"[,;:]", since) is None
         apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
         beats = [place for place in scope.used if place.level == "beat"]
         if (

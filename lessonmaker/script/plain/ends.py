@@ -47,6 +47,7 @@ NOUNS: dict[Side, str] = {
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
 OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"
 SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
+ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
 ON = r"(?:on|upon|with|from|at|in|by|through)"
 DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 ARTICLE = (
@@ -60,7 +61,7 @@ IS = (
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
 # Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".
-STARTS_ON = {side: re.compile(rf"\b{NO_NOUN}{VERBS[side]},?{SOME},? {ON}{ARTICLE}$") for side in VERBS}
+STARTS_ON = {side: re.compile(rf"\b{NO_NOUN}{VERBS[side]},?{ASIDE}{SOME},? {ON}{ARTICLE}$") for side in VERBS}
 NOTE_IS = {
     side: re.compile(
         rf"\b(?:very )?(?:(?:{WORDS[side]}) {NOTE}|(?:{NOUNS[side]})(?! {NOTE}))"

@@ -78,7 +78,7 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
     """The rows of a sentence, the last name left out where it is a chord's or a key's."""
     for match in ROW.finditer(sentence.text):
         words = list(re.finditer(NAME, match[0]))
-        if OF_OTHERS.match(sentence.text, match.end()):
+        if OF_OTHERS.match(sentence.text, match.end()) and not sentence.text.startswith(" over", match.end()):
             words.pop()
         written = sentence.written[match.start() : match.end()]
         bar = bar_beside(match.start(), match.end(), places)

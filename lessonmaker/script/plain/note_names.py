@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import LEANING, SOUNDING
+from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.pitch import NoteName
 
@@ -47,6 +47,9 @@ STRESSED = re.compile(
     r"\b(?:accent|stress|weight|emphasis|vibrato|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
 )
+LANDED_ON = re.compile(
+    rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$"
+)
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
@@ -57,10 +60,10 @@ IN_TALK = re.compile(
 # What follows an A that begins a sentence where it is the note and no article.
 IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
 COUNTED = re.compile(
-    r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|[2-8]))"
+    r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|the|[2-8]))"
     r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
 )
-UNCOUNTED = ("all", "how many")
+UNCOUNTED = ("all", "how many", "the")
 
 
 @dataclass(frozen=True)
@@ -89,13 +92,15 @@ def note_words(sentence: Sentence) -> Iterator[NoteWord]:
 
 def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     before, after = text[:first], text[last:]
-    if OF_OTHERS.match(after) or (BEFORE_OTHERS.search(before) and not STRESSED.search(before)):
+    if (OF_OTHERS.match(after) and not (in_list and after.startswith(" over"))) or (
+        BEFORE_OTHERS.search(before) and not STRESSED.search(before) and not LANDED_ON.search(before)
+    ):
         return False
     if text[first] == "A" and not before.strip():
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
     if text[first:last] in ("A", "B") and SECTION.search(before):
         return False
-    pointed = POINTED.search(before) or SAID_OFTEN.match(after)
+    pointed = POINTED.search(before) or LANDED_ON.search(before) or SAID_OFTEN.match(after)
     return last - first > 1 or in_list or pointed is not None
 
 

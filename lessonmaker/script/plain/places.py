@@ -22,6 +22,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
 from lessonmaker.script.plain.vocabulary import (
     CHORD_WORDS,
     NUMBER,
@@ -442,7 +443,16 @@ def _within(beat: int) -> Test:
     return lambda note, music: beat <= _beat_of(note, music) < beat + 1
 
 
-def _beats(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
+# "Leans on the five": a note.
+ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
+LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
+
+
+def _most_beats(context: Context) -> int:
+    return max((bar.metre.beats for bar in context.bars), default=0)
+
+
+def _beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     for match in _pattern(AND_OF).finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _on(number_of(match[1]) + Fraction(1, 2)))
     for match in _pattern(BEATS).finditer(sentence.text):
@@ -459,6 +469,8 @@ def _beats(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Plac
         test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))
         yield Place("beat", match.start(), match.end(), (), test)
     for match in _pattern(ON_BEAT).finditer(sentence.text):
+        if number_of(match[1]) > _most_beats(context) or LEANT_ON.search(sentence.text[: match.start()]):
+            continue
         yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
     for match in _pattern(r"(?:the )?down-?beat").finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _on(Fraction(1)))
@@ -527,6 +539,12 @@ HAS = (
 def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     for pattern, how, name in CHORD_WORDS:
         for match in _pattern(rf"{OVER}(?:{pattern})").finditer(sentence.text):
+            if (
+                how == "step"
+                and ACTS_ON.search(sentence.text[: match.start()])
+                and match[0].startswith("on ")
+            ):
+                continue  # "starts on the five": a note
             test = is_of_family(name) if how == "family" else is_of_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
         for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
@@ -566,10 +584,14 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
     for name in chord_names(sentence):
         text = sentence.text[: name.first]
         before = OVER_A_NAME.search(text)
+        if re.match(r" (?:scale|mode|triad)\b", sentence.text[name.last :]):
+            continue
         after = re.match(r" chord", sentence.text[name.last :])
         last = name.last + (after.end() if after else 0)
         bare = before is None or not re.match(PREPOSITION, before[0])
-        acts = re.match(rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape)\b)", sentence.text[last:])
+        acts = re.match(
+            rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape|bar|measure)\b)", sentence.text[last:]
+        )
         topic = bare and (before is None or not acts)
         if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
             continue

@@ -66,12 +66,13 @@ LETTER = re.compile(
 BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
-    r"|onto|before|after|again|right|when|while|as|so|but|because|just|here|there"
+    r"|onto|before|after|again|right|when|while|as|so|but|because|just|here|there|above|below|under|next|lead|leads"
     rf"|is|was|which|that|a|{MOVING})\b"
 )
 COUNTED_BEFORE = re.compile(
     r"\b(?:on|beats?|bars?|measures?|counts?|in|of|by|plus|against|numbers?|pages?|take|top|for|about|around|than"
-    r"|letter|section|over|under|all|these|those|only|just|another|every|each) $"
+    r"|letter|section|over|under|all|these|those|only|just|another|every|each|between) $"
+    r"|\b(?:bars|measures|beats|counts)(?: \w+){1,3} $"
 )
 NEAR = 6  # notes
 MANY = 3
@@ -109,7 +110,8 @@ class Named:
 class Row:
     """Degrees in their order; `strict` says for each but the first whether it follows the one before directly.
 
-    `between` are the words from each to the next; a `tight` row is one only where its notes stand side by side.
+    `between` are the words from each to the next. A `tight` row is one only where its notes stand side by side; in one
+    that `moves` the first note is said to go to the next.
     """
 
     named: tuple[Named, ...]
@@ -118,6 +120,7 @@ class Row:
     spans: tuple[Span, ...]
     located: bool
     tight: bool = False
+    moves: bool = False
 
 
 def with_rows(
@@ -305,10 +308,20 @@ def _row(
         Named(claim, tuple(_tests(sentence, index, run, places))) for index, claim in enumerate(run)
     )
     between = tuple(sentence.text[one.last : other.first] for one, other in pairwise(run))
+    if tight and _counts_on(run) and (bar is None or bar.pointed):
+        return
+    chords = [place for place in places if place.level == "chord" and not place.pointed]
+    chords = [place for place in chords if place.last <= run[0].first]
+    ranged = re.search(
+        r"\bfrom (?:the |its )?$", sentence.text[: run[0].first]
+    )  # of a figure that lies elsewhere
+    moves = MOVES.search(between[0]) is not None and not ranged
     if bar is not None:
-        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight)
+        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight, moves)
     if bar is None or bar.first >= run[-1].last:
-        yield Row(named, between, tuple(strict), tuple(shown), is_one_bar, tight)
+        over = tuple(place.test for place in chords[-1:] if place.test is not None and bar is None)
+        named = (replace(named[0], tests=(*named[0].tests, *over)), *named[1:])
+        yield Row(named, between, tuple(strict), tuple(shown), is_one_bar, tight, moves)
 
 
 def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
@@ -316,10 +329,15 @@ def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
     if any(claim.detail == NUMBERED for claim in run):
         return False
     sure = [claim for claim in run if not claim.detail]
-    plain = [_plain_number(claim) for claim in run if claim.kind == "degree"]
-    counting = len(plain) == len(run) and not sure and all(b - a == 1 for a, b in pairwise(plain))
+    counting = len(run) != 2 and not sure and _counts_on(run)
     direct = all(strict) or (len(run) > MANY and sum(strict) >= MANY - 1)
     return bool(sure) or (direct and not counting)
+
+
+def _counts_on(run: Sequence[Claim]) -> bool:
+    """Whether all names are numbers that follow each other: "five and six"."""
+    figures = all(claim.kind == "degree" and claim.detail == FIGURE for claim in run)
+    return figures and all(_plain_number(b) - _plain_number(a) == 1 for a, b in pairwise(run))
 
 
 def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
@@ -360,7 +378,7 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
     best = {way for way in ways if _skipped(way) == least}
     steps = next(iter(best))
     close = sum(second - first == 1 for first, second in pairwise(steps))
-    known = row.located or row.tight or len(steps) >= MANY or MOVES.search(row.between[0])
+    known = row.located or row.tight or len(steps) >= MANY or row.moves
     enough = close == len(steps) - 1 and bool(known)
     if row.tight:
         return [line[index] for index in steps] if len(best) == 1 and enough else []

@@ -117,8 +117,8 @@ class Things(Patterns):
         )
 
     def has_moved_on(self, claim: Claim, scope: Scope) -> bool:
-        """Whether the beat that a claim is said to be on was named for something before it: "rest on one, then"."""
-        beats = [place for place in scope.used if place.level == "beat" and place.last <= claim.first]
+        """Whether the beat or chord that a claim is said to be on was named for something else: "rest on one, then"."""
+        beats = [place for place in scope.used if place.level != "bar" and place.last <= claim.first]
         return any(MOVES_ON.search(self.sentence.text[beat.last : claim.first]) for beat in beats)
 
     def is_only_where(self, claim: Claim) -> bool:
@@ -435,7 +435,8 @@ class Things(Patterns):
             and any(use.span.start < span.end and span.start < use.span.end for span in spans)
         ]
         fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
-        if len(fitting) == 1 and not claim.names:
+        wider = scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting)
+        if len(fitting) == 1 and not claim.names and not wider:
             target = scale_target(fitting[0], self.music)
             return Decided(scale_mention(fitting[0], self.music, target), target)
         if len(fitting) > 1:
