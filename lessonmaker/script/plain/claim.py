@@ -13,7 +13,18 @@ from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, number_of, 
 __all__ = ["Claim", "Stance", "counted", "number_said", "words_like"]
 
 Kind = Literal[
-    "degree", "note", "set", "device", "role", "scale", "resolves", "symbol", "entry", "length", "extent"
+    "degree",
+    "note",
+    "set",
+    "device",
+    "role",
+    "scale",
+    "resolves",
+    "symbol",
+    "entry",
+    "length",
+    "extent",
+    "member",
 ]
 Stance = Literal["stated", "found", "touched", "denied"]
 
@@ -25,7 +36,8 @@ class Claim:
     `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
     root has that in `names`. A chord symbol ("symbol") has its root, if any, in `name` and its families in `names`;
-    the `name` of an "entry" is "first" or "last", that of a "length" its row in the table of lengths;
+    the `name` of an "entry" is "first" or "last", that of a "length" its row in the table of lengths,
+    that of a "member" what every note is;
     the `names` of an "extent" are the first bar and the last.
     `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed (0: not said; many and
     uncounted: -1). `sure` is False for words that often mean something else, which are read only where a place or

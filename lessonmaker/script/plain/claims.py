@@ -18,6 +18,7 @@ from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
 from lessonmaker.script.plain.lengths import length_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
+from lessonmaker.script.plain.members import member_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.symbols import symbol_claims
 from lessonmaker.script.plain.text import Sentence
@@ -57,7 +58,13 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
                 found.append(claim)
                 taken.append((claim.first, claim.last))
     found += _beside(
-        [*symbol_claims(sentence), *length_claims(sentence), *extent_claims(sentence)], found
+        [
+            *symbol_claims(sentence),
+            *length_claims(sentence),
+            *extent_claims(sentence),
+            *member_claims(sentence),
+        ],
+        found,
     ) or ([] if found else entry_claims(sentence))
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)

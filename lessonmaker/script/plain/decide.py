@@ -16,6 +16,7 @@ from lessonmaker.script.plain.extents import Extents
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.lengths import Lengths
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
+from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
@@ -30,7 +31,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
+class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -122,6 +123,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
             "entry": self.entry,
             "length": self.length,
             "extent": self.extent,
+            "member": self.member,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

@@ -41,7 +41,7 @@ SIGNED = (
 NOT_A_NOTE = (
     r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
     r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
-    r"|positions?|sections?|choruses|chorus|halves|half|endings?|statements?|groups?|degrees?"
+    r"|positions?|sections?|choruses|chorus|halves|half(?!-)|endings?|statements?|groups?|degrees?"
     r"|choices?|steps?|voices?|thing|one|ones|eighths?|quarters?|triplets?"
     r"|leaps?|jumps?|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
     r"|apart|wide|motion|idea|figure|shape|cell|motif"

@@ -445,6 +445,10 @@ def _within(beat: int) -> Test:
 
 # "Leans on the five": a note.
 ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
+A_DEGREE = re.compile(
+    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen)(?: \w+){0,2} $"
+)
+REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven)")
 LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
 
 
@@ -545,6 +549,12 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
                 and match[0].startswith("on ")
             ):
                 continue  # "starts on the five": a note
+            if (
+                how == "step"
+                and A_DEGREE.search(sentence.text[: match.start()])
+                and REACHED.fullmatch(match[0])
+            ):
+                continue  # "flat nine into the five"
             test = is_of_family(name) if how == "family" else is_of_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
         for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):

@@ -406,7 +406,9 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tupl
     ends = range(inside[0], min(inside[-1] + 2, len(line)))
     ways: list[tuple[int, ...]] = [(index,) for index in inside if row.named[0].fits(line[index], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
-        last = named is row.named[-1] and (len(row.named) >= MANY or bool(named.tests))
+        last = named is row.named[-1] and (
+            len(row.named) >= MANY or bool(named.tests) or (row.moves and row.located)
+        )
         ways = [
             (*way, index)
             for way in ways
