@@ -45,6 +45,7 @@ OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
 MEDIA = REPOSITORY / "media"
 FOUND = Mapping[str, Any]
 FITS = Callable[[Mapping[str, Any], FOUND], bool]
+WORD = re.compile(r"[\w#'-]+")
 BARS = re.compile(rf"\b(?:bar|measure)s?\b|^{NUMBER}$", re.IGNORECASE)
 
 
@@ -229,7 +230,7 @@ def _ways(reading: Mapping[str, Any]) -> list[Mapping[str, Any]]:
 
 
 def _shared(one: str, other: str) -> int:
-    return len(set(one.casefold().split()) & set(other.casefold().split()))
+    return len(set(WORD.findall(one.casefold())) & set(WORD.findall(other.casefold())))
 
 
 def _share_words(one: str, other: str) -> bool:

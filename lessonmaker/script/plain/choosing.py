@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -40,6 +40,12 @@ LOW = (
     re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
 )
+# What the player is told to do with a note says nothing of which it is.
+TOLD_TO = re.compile(
+    r"\s*(?:and |so |now |then |just |please,? |but |okay,? )*(?:don't |do not |never |always )?"
+    r"(?:lean|accent|hold|keep|watch|mind|play|make|bring|ghost|sing|let|give|put|stress|sit|dig|save|squeeze|clip|lay"
+    r"|push|take|try|touch|hit|feel|relax|tongue|breathe|shape|slur|place|mark)\b"
+)
 NEXT_NOTE = (
     r"\b(?:next note|note (?:right |just )?after (?:it|that|them)|note (?:that|which) follows(?: it| them| that)?)"
     r" is(?: \w+)?(?: the| a| an| its)?(?: \w+)?$"
@@ -53,7 +59,20 @@ class Choosing(Common):
     def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
-        for choose in (
+        told = TOLD_TO.match(self.sentence.text) is not None
+        ways = [
+            choose for choose in self.ways_to_choose if not (told and choose in (self.by_verb, self.by_role))
+        ]
+        for choose in ways:
+            narrowed = choose(index, before, notes)
+            if narrowed and len({note.onset for note in narrowed}) == 1:
+                return narrowed
+        return notes
+
+    @property
+    def ways_to_choose(self) -> tuple[Callable[[int, str, list[Note]], list[Note]], ...]:
+        """What may single out one of several notes, the surest first."""
+        return (
             self.by_name_again,
             self.by_target,
             self.by_aim,
@@ -67,11 +86,7 @@ class Choosing(Common):
             self.by_place_before,
             self.by_role,
             self.by_adjacent,
-        ):
-            narrowed = choose(index, before, notes)
-            if narrowed and len({note.onset for note in narrowed}) == 1:
-                return narrowed
-        return notes
+        )
 
     def by_name_again(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The one that was chosen last: "lean on the flat nine, and that flat nine falls"."""
@@ -182,8 +197,11 @@ class Choosing(Common):
     def by_target(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The target of an enclosure or approach that was just chosen."""
         last = self.chosen[-1] if self.chosen else None
-        if last is None or not re.search(
-            r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before
+        named = [claim for claim in self.claims if claim.kind == "device"]
+        if (
+            last is None
+            or not named
+            or not re.search(r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before)
         ):
             return []
         if re.search(r"\bfrom the$", before) and self.begun is not None:

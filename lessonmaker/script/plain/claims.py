@@ -126,7 +126,7 @@ def _roles(sentence: Sentence) -> Iterator[Claim]:
 def _scales(sentence: Sentence) -> Iterator[Claim]:
     for match in words_like(
         rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:quality|colou?r"
-        rf"|flavou?r|sound|feel|vibe|touch|tinge))"
+        rf"|flavou?r|sound|feel|vibe|touch|tinge|notes?|tones?))"
     ).finditer(sentence.text):
         if match[0] in ("whole tone", "whole-tone") and _is_a_step(sentence.text, match):
             continue

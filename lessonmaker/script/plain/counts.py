@@ -32,6 +32,9 @@ TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")
 TIED_AFTER = re.compile(
     r" (?:(?:is|gets|was|that's|which is|note) )*(?:tied|held|hung|carried) (?:over|across|into|through|on)\b"
 )
+HELD_PAST = re.compile(
+    r"[^;:.]*\b(?:hold|held|hang|let it ring|sustain\w*) (?:it )?(?:right )?(?:over|past|across|through) the bar ?line"
+)
 MANY = re.compile(r"(?:all|how many)\b")
 FEW_TIMES = ("not at all", "once", "twice")
 
@@ -60,7 +63,7 @@ class Counts(Degrees, Patterns):
         """Those of a claim's notes that are held over a bar line, where it is said to be: "that tied E flat"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         if claim.kind not in ("degree", "note") or not (
-            TIED_BEFORE.search(before) or TIED_AFTER.match(after)
+            TIED_BEFORE.search(before) or TIED_AFTER.match(after) or HELD_PAST.match(after)
         ):
             return notes
         bars = self.music.score.bars

@@ -420,7 +420,14 @@ def _notes(sentence: Sentence) -> Iterator[Claim]:
 
 
 # Degrees that are called by what they do: "the leading note", "the tonic note".
-CALLED = {"7": r"leading[- ](?:note|tone)", "1": r"tonic note"}
+CALLED = {
+    "7": r"leading[- ](?:note|tone)",
+    "1": r"tonic note",
+    "#11": r"lydian (?:note|tone)",
+    "13": r"dorian (?:note|tone)",
+    "b9": r"phrygian (?:note|tone)",
+    "b7": r"mixolydian (?:note|tone)",
+}
 
 
 def _called(sentence: Sentence) -> Iterator[Claim]:

@@ -49,7 +49,7 @@ ACTS = re.compile(
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
 PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
-HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)")
+HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 DEFINITE = re.compile(r"\b(?:that|this|the) $")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
@@ -61,8 +61,8 @@ MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
 SAID_AGAIN = re.compile(
-    r",?(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it"
-    r"|simply|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
+    r"(?:,[^,;:]{3,25},)?,?(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean"
+    r"|i call it|we call it|simply|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
@@ -253,6 +253,8 @@ class Degrees(Choosing):
 
     def single_note(self, index: int, claim: Claim, notes: list[Note]) -> Decided:
         """A note that is not said to begin or end anything."""
+        if index and self.chosen and self.chosen[-1] in notes and self.says_again(index):
+            notes = [self.chosen[-1]]
         if claim.count < 0 and notes:
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
         if claim.count and claim.count == len(notes):
@@ -348,8 +350,9 @@ class Degrees(Choosing):
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
         subject = end.subjects[0]
-        known = end.certain and len(end.subjects) == 1 and all(stretch.sure for stretch in subject.stretches)
-        known = known and (subject.every or len(subject.stretches) == 1) and not claim.count
+        known = end.certain and len(end.subjects) == 1 and not claim.count
+        known = known and (subject.every or len(subject.stretches) == 1 or subject.edges)
+        known = known and (subject.edges or all(stretch.sure for stretch in subject.stretches))
         others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:

@@ -48,7 +48,7 @@ NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
 OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"
 SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
 ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
-ON = r"(?:on|upon|with|from|at|in|by|through)"
+ON = r"(?:on|upon|with|from|at|in|(?<=entered )(?:by|through))"
 DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 ARTICLE = (
     r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?(?: (?:\w+ ){1,3}of)?"
@@ -101,6 +101,10 @@ LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
+MOVES_ON = re.compile(
+    r" (?:\w+ing (?:down |up )?)?(?:in)?to (?:the|its|a)\b"
+)  # "with the sixth sighing into the fifth"
 # What parts what is said of one thing from what is said of another.
 CLAUSE = re.compile(
     r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
@@ -150,7 +154,9 @@ def end_said(
     others = [place for place in places if place.last <= claim.first or place.first >= claim.last]
     text = masked(sentence, others)
     words = next(_words_round(text, claim), None)
-    if words is None or (words.side == "last" and LIST_GOES_ON.match(text, claim.last)):
+    early = words is not None and EARLY.search(text, words.first, max(words.last, claim.first))
+    goes_on = LIST_GOES_ON.match(text, claim.last) or MOVES_ON.match(text, claim.last)
+    if words is None or early or (words.side == "last" and goes_on):
         return None
     own = _own(sentence, claim, others)
     near, attached = _near(text, claim, words, [place for place in others if place not in own])

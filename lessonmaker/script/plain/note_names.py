@@ -50,6 +50,11 @@ STRESSED = re.compile(
 LANDED_ON = re.compile(
     rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$"
 )
+OF_CHORDS = re.compile(
+    r"\b(?:two[- ]fives?(?:[- ]ones?)?|turn-?arounds?|cadences?|modulat\w+|dominants|changes|chords|roots"
+    r"|left hand|bass)\b[^.;:]*\b(?:in|into|to|of|towards?|for|goes)(?: the)? $",
+    re.IGNORECASE,
+)
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
@@ -95,6 +100,8 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     if (OF_OTHERS.match(after) and not (in_list and after.startswith(" over"))) or (
         BEFORE_OTHERS.search(before) and not STRESSED.search(before) and not LANDED_ON.search(before)
     ):
+        return False
+    if OF_CHORDS.search(before):
         return False
     if text[first] == "A" and not before.strip():
         return last - first > 1 and IS_THE_NOTE.match(after) is not None

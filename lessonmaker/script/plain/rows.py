@@ -37,7 +37,7 @@ LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\bals
 BREAKS = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
     r"|before|until|because|since|if|around|surround\w*|enclos\w*|against|(?<!it )(?<!that )is (?:the|our|its|an?)"
-    rf"|called|means?|again|{STARTING}|{ENDING})\b"
+    rf"|called|means?|again|that's|that is|namely|{STARTING}|{ENDING})\b"
     r"|[.?!\x01]"
 )
 INTERVAL = re.compile(
@@ -296,7 +296,7 @@ def _row(
         return
     loose = [claim.detail for claim in run if claim.detail in (FIGURE, COUNTING)]
     row = _are_degrees(run, strict)
-    tight = not row and len(run) > 1 and COUNTING not in loose and _is_tight(run, strict)
+    tight = not row and len(run) > 1 and COUNTING not in loose and _is_tight(sentence, run, strict)
     if len(run) < 2 or not (row or tight):
         return
     if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
@@ -324,13 +324,16 @@ def _row(
         yield Row(named, between, tuple(strict), tuple(shown), is_one_bar, tight, moves)
 
 
-def _is_tight(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
+def _is_tight(sentence: Sentence, run: Sequence[Claim], strict: Sequence[bool]) -> bool:
     """Whether names that may be none are names of notes where these stand side by side."""
     if any(claim.detail == NUMBERED for claim in run):
         return False
     sure = [claim for claim in run if not claim.detail]
     counting = len(run) != 2 and not sure and _counts_on(run)
-    direct = all(strict) or (len(run) > MANY and sum(strict) >= MANY - 1)
+    links = [sentence.text[one.last : other.first] for one, other in pairwise(run)]
+    direct = all(each or MOVES.search(link) for each, link in zip(strict, links, strict=True)) or (
+        len(run) > MANY and sum(strict) >= MANY - 1
+    )
     return bool(sure) or (direct and not counting)
 
 

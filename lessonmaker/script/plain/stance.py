@@ -47,7 +47,9 @@ from lessonmaker.script.plain.stance_words import (
     WISHES,
 )
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, STARTING
 
+AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_left_out", "is_located", "meant"]
 
 
@@ -131,7 +133,8 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     uncounted = claim.count == -1 and claim.kind == "device" and not is_located(sentence)
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True
-    shared = claim.kind == "degree" and EACH.search(sentence.text[: claim.first])
+    before = sentence.text[: claim.first]
+    shared = claim.kind == "degree" and EACH.search(before) and not AT_EACH_END.search(before)
     return bool(told or shared)
 
 

@@ -40,10 +40,14 @@ class Stretch:
 
 @dataclass(frozen=True)
 class Subject:
-    """What something is said of: one of some stretches, or `every` one of them."""
+    """What something is said of: one of some stretches, or `every` one of them.
+
+    `edges` says that the stretches are all that may begin or end where it is said.
+    """
 
     stretches: tuple[Stretch, ...]
     every: bool = False
+    edges: bool = False
 
 
 @dataclass(frozen=True)
@@ -182,7 +186,8 @@ def _picked(said: Said, stretches: Sequence[Stretch], where: Where) -> Iterator[
         if -len(stretches) <= at < len(stretches):
             yield Subject((stretches[at],))
         return
-    yield Subject(tuple(stretches), (said.every or where.each) and len(stretches) > 1)
+    edges = said.noun in ("line", "phrase") and not where.tests and not where.named
+    yield Subject(tuple(stretches), (said.every or where.each) and len(stretches) > 1, edges)
 
 
 def _line(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:

@@ -377,7 +377,7 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"|(?:an eighth(?: note)?|half a beat|a half[- ]beat|a quaver) before (?:the )?(?:bar ?line|downbeat|next bar)"
         r"|(?:is|comes?|arrives?|lands?|gets there|sounds|enters|sneaks in|slips in)"
         r" (?:a (?:little|bit|touch|hair) |just |slightly )?(?:too )?early"
-        r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= (?:does|changes|arrives|comes|gets|is)|[,.;]|$)",
+        r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= does|[,.;]|$)",
         "anticipation",
     ),
     (r"suspensions?", "suspension"),
@@ -386,7 +386,8 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"approach (?:notes?|tones?)", "approach"),
 )
 SCALE_WORDS = (
-    r"(?:(?:lydian dominant|lydian flat seven|lydian augmented|mixolydian flat six|phrygian "
+    r"(?:(?:lydian dominant|lydian flat seven|lydian augmented|mixolydian flat six"
+    r"|locrian (?:natural|sharp) (?:two|nine|2|9)|phrygian "
     r"dominant|super[- ]?locrian"
     r"|half[- ]whole(?: diminished)?|whole[- ]half(?: diminished)?|dominant diminished"
     r"|diminished|octatonic|whole[- ]tone"
