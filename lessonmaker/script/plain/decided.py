@@ -62,7 +62,7 @@ class Common:
     """The claims of one sentence; `chosen` are the notes lit so far, the latest last.
 
     `begun` is the id of the first note of the device that was lit last; `chords_before` tell the notes over the chords
-    that the sentence before named last.
+    that the sentence before named last; `begun_sets` are the first notes of the rows that were lit.
     """
 
     music: Music
@@ -77,6 +77,7 @@ class Common:
     options: list[list[Note]] = field(default_factory=list)
     begun: str | None = None
     chords_before: Sequence[Test] = ()
+    begun_sets: list[Note] = field(default_factory=list)
 
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""

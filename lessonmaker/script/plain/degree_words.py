@@ -22,7 +22,7 @@ from lessonmaker.script.plain.vocabulary import (
     number_of,
 )
 
-__all__ = ["DEGREE_FINDERS", "NOT_A_NOTE", "NUMERAL", "RUN_ORDINAL", "SET_NUMBER", "SIGN"]
+__all__ = ["DEGREE_FINDERS", "LEADING_NOTE", "NOT_A_NOTE", "NUMERAL", "RUN_ORDINAL", "SET_NUMBER", "SIGN"]
 
 # A chord by its numeral: "a flat six major seven", "the flat two chord".
 NUMERAL = (
@@ -71,7 +71,7 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         names = degree_names(sign, number_said(number))
         if match[1] and names == ("b7",):
             names = ("bb7",)
-        if NAMED_CHORD.search(text[: match.start()]):
+        if NAMED_CHORD.search(text[: match.start()]) or OF_THE_KEY.match(text, match.end()):
             continue
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
@@ -219,6 +219,8 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
         return None
     if word in LOW and _is_chord_or_beat(text[: match.start("article")].rstrip()):
         return None
+    if OF_THE_KEY.match(text, last) or (word in LOW and DEGREE_OF.search(text[: match.start("article")])):
+        return None
     if not _is_one_note(text, match, number):
         return None
     said = SIGNED_AFTER.match(text, last)
@@ -262,6 +264,9 @@ PLURALS = re.compile(
 )
 
 
+# "The flat two of the key"; "the third of the five": no note of the chord.
+OF_THE_KEY = re.compile(r" of (?:the|our|its|this) (?:home |new |old |main |whole )?(?:key|tonality)\b")
+DEGREE_OF = re.compile(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen) of $")
 LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
 
 
@@ -430,10 +435,15 @@ CALLED = {
 }
 
 
+LEADING_NOTE = "leading note"
+"""The seventh of the key, whatever the chord."""
+
+
 def _called(sentence: Sentence) -> Iterator[Claim]:
     for degree, words in CALLED.items():
         for match in re.finditer(rf"\b(?:an?|the|its|that|your|our) ({words})\b", sentence.text):
-            yield Claim("degree", *match.span(1), "", (degree,), sure=False)
+            name = LEADING_NOTE if degree == "7" else ""
+            yield Claim("degree", *match.span(1), name, (degree,), sure=False)
 
 
 DEGREE_FINDERS = (_runs, _sets, _signed, _chained, _plural, _bare, _called, _resolving, _notes)

@@ -13,6 +13,7 @@ from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, REACHES, TARGETS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.ends import End, end_said, notes_at
 from lessonmaker.script.plain.motion import (
     OCTAVE,
@@ -32,7 +33,7 @@ from lessonmaker.script.plain.verbs import (
     RISING,
     SOUNDING,
 )
-from lessonmaker.script.plain.vocabulary import NUMBER
+from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 from lessonmaker.theory.degree import degree_of, is_chord_tone
@@ -40,7 +41,7 @@ from lessonmaker.theory.degree import degree_of, is_chord_tone
 __all__ = ["Degrees"]
 
 AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
-NAMES = ("degree", "note", "set")
+BETWEEN = ("degree", "note", "set", "device")  # of these nothing stands between "begins on" and what begins
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
 ACTS = re.compile(
@@ -67,9 +68,21 @@ SAID_AGAIN = re.compile(
 APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
 )  # "on the five, the A"
+BECOMES = re.compile(
+    r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
+    r"(?: (?:the|an?|its|our))? $"
+)
+MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
+TIMES = re.compile(r"\b(?:all |each of the |every one of the )?(both|two|three|four|five) times\b")
+TIED_INTO = re.compile(r"\b(?:tied|held|hung|carried|hangs|rings|sustained)(?: over)?(?: right)?(?: in)?to $")
+# What says that degrees come in the order in which they are named.
+IN_ORDER = re.compile(
+    r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
+    r"|notes are)\b[^,;:.]*$"
+)
 OVER_AND_OVER = re.compile(
-    rf"\b(?:each|every|all|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)|{NUMBER} times"
-    rf"|over and over|again and again)\b"
+    rf"\b(?:each|every|all|both (?:times|bars|chords)|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)"
+    rf"|{NUMBER} times|over and over|again and again)\b"
 )
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
@@ -87,11 +100,24 @@ class Degrees(Choosing):
             return [self.music.struck_by_id[name] for name in claim.at]
         if claim.kind not in ("degree", "note") or scope.unknown:
             return []
+        held = self.held_into_bar(claim, scope)
+        if held is not None:
+            return [held]
         found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
         filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
         filled = filled or [notes for notes in found.values() if notes]
         merged = {note.id: note for notes in filled for note in notes}
         return sorted(merged.values(), key=lambda note: note.onset)
+
+    def held_into_bar(self, claim: Claim, scope: Scope) -> Note | None:
+        """The note that is held into the bar named after it: "the A flat that is tied into measure eighteen"."""
+        bars = [place for place in scope.used if place.level == "bar" and place.first >= claim.last]
+        tied = bars and TIED_INTO.search(self.sentence.text[claim.last : bars[0].first])
+        held = self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
+        if held is None:
+            return None
+        named = claim.kind == "note" and held.written.name == named_note(claim.name)
+        return held if named or self.music.finding(held).degree in claim.names else None
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
@@ -99,6 +125,10 @@ class Degrees(Choosing):
             wanted = named_note(claim.name)
             struck = self.music.struck_between(span.start, span.end)
             return [note for note in struck if note.written.name == wanted and scope.passes(note, self.music)]
+        if claim.name == LEADING_NOTE:
+            leading = self.leading_notes(span)
+            sevenths = [note for note in leading if self.music.finding(note).degree in claim.names]
+            return [note for note in sevenths or leading if scope.passes(note, self.music)]
         by_id = self.music.struck_by_id
         found: dict[str, Note] = {}
         for name in claim.names:
@@ -118,6 +148,20 @@ class Degrees(Choosing):
             tones = [note for note in own if self.is_tone(note)]
             return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
+
+    def leading_notes(self, span: Span) -> list[Note]:
+        """The notes a half step below the tonic of the key that is heard, or the major seventh of their chord."""
+        tonics = [
+            (note, key.tonic.pitch_class)
+            for note in self.music.struck_between(span.start, span.end)
+            for key in self.music.analysis.keys
+            if key.span.start <= note.onset < key.span.end
+        ]
+        return [
+            note
+            for note, tonic in tonics
+            if (note.sounding.midi + 1) % OCTAVE == tonic or self.music.finding(note).degree == "7"
+        ]
 
     def is_tone(self, note: Note) -> bool:
         """Whether a note is one of its chord's own."""
@@ -180,11 +224,18 @@ class Degrees(Choosing):
         """One degree."""
         if claim.at:
             return self.light(claim, self.options[index])
+        if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
+            return NOTHING
         return self.single(index, claim, scope)
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
-        said = self.named_again(index, claim) or self.at_an_end(claim) or self.moved_to(index, claim, scope)
+        said = (
+            self.named_again(index, claim)
+            or self.become(index, claim)
+            or self.at_an_end(claim)
+            or self.moved_to(index, claim, scope)
+        )
         if said is not None:
             return said
         notes = self.arrived(claim, scope) or self.options[index]
@@ -192,6 +243,10 @@ class Degrees(Choosing):
             notes = self.of_next_chord(notes)
         if not notes:
             return self.no_degree(claim, scope)
+        return self.one_of(index, claim, scope, notes)
+
+    def one_of(self, index: int, claim: Claim, scope: Scope, notes: list[Note]) -> Decided:
+        """One of the notes that a degree may be, several that are counted, or a question."""
         if claim.count < 0 and not scope.spans and self.before is not None:
             notes = [note for note in notes if self.before.start <= note.onset < self.before.end] or notes
         if claim.count or self.comes_in_each(claim, scope, notes):
@@ -199,6 +254,9 @@ class Degrees(Choosing):
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
         onsets = {note.onset for note in notes}
+        times = TIMES.search(self.sentence.text)
+        if times is not None and len(onsets) == (2 if times[1] == "both" else number_of(times[1])):
+            return self.several(replace(claim, count=len(onsets)), notes)
         if len(onsets) > 1:
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
@@ -244,12 +302,45 @@ class Degrees(Choosing):
         what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
 
+    def become(self, index: int, claim: Claim) -> Decided | None:
+        """What a note is said to become over the next chord, while it is held or struck once more."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind not in ("degree", "note") or not self.chosen:
+            return None
+        between = self.sentence.text[before.last : claim.first]
+        if not BECOMES.search(between) or MOVED.search(between):
+            return None
+        last = self.chosen[-1]
+        held = self.music.changes_in(Span(last.onset, last.onset + last.held + INSTANT))
+        over = {degree_of(last.sounding.midi % OCTAVE, change.chord) for change in held if change.chord}
+        if set(claim.names) & (over | {self.music.finding(last).degree}):
+            return self.light(claim, [last])
+        following = [note for note in reached_from(last, self.music) if note.sounding == last.sounding]
+        named = [note for note in following if self.music.finding(note).degree in claim.names]
+        if named:
+            return self.light(claim, named[:1])
+        return self.no_becoming(claim, last, sorted(each for each in over if each))
+
+    def no_becoming(self, claim: Claim, last: Note, over: Sequence[str]) -> Decided | None:
+        """A note that becomes something else than is said."""
+        if not claim.sure and not self.has_own_chord(claim, self.scopes[self.claims.index(claim)]):
+            return None
+        if self.sentence.is_question or not over:
+            return NOTHING
+        at, words = (
+            format_position(self.music.score, last.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
+        what = f"“{words}”: the {last.written.name} at {at} becomes the {over[-1]}"
+        return Decided(None, f"{over[-1]}@{at}", (), what, "say what it becomes")
+
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
         notes = self.options[index]
         if self.is_in_a_vague_row(index):
             return NOTHING
-        return self.at_an_end(claim) or self.single_note(index, claim, notes)
+        said = self.at_an_end(claim) or self.moved_to(index, claim, self.scopes[index])
+        return said or self.single_note(index, claim, notes)
 
     def single_note(self, index: int, claim: Claim, notes: list[Note]) -> Decided:
         """A note that is not said to begin or end anything."""
@@ -274,7 +365,8 @@ class Degrees(Choosing):
 
     def no_note(self, claim: Claim, scope: Scope) -> Decided:
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""
-        pointed = POINTED_NOTE.search(self.sentence.text[: claim.first])
+        before = self.sentence.text[: claim.first]
+        pointed = POINTED_NOTE.search(before) and not MOVED_TO.search(before)
         if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown or scope.tests:
             return NOTHING
         if self.sentence.is_question or not self.may_be_false(claim, scope):
@@ -324,7 +416,7 @@ class Degrees(Choosing):
         """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
         between = end is not None and [
-            other for other in self.claims_before(claim) if other.kind in NAMES and other.first > end.first
+            other for other in self.claims_before(claim) if other.kind in BETWEEN and other.first > end.first
         ]
         if end is None or between or claim.count > 1:
             return None
@@ -398,6 +490,8 @@ class Degrees(Choosing):
             goal = next((note.id for note in reached), None)
         if not motion or goal is None or claim.count or claim.which:
             return None
+        if claim.kind == "note" and not HEADS.search(motion):
+            return None
         return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
 
     def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
@@ -406,9 +500,11 @@ class Degrees(Choosing):
         places = [format_position(self.music.score, note.onset) for note in (last, goal)]
         first, second = (self.music.finding(note).degree for note in (last, goal))
         way = "rises" if goal.sounding.midi > last.sounding.midi else "falls"
-        words = self.sentence.words(claim.first, claim.last)
-        what = f"“{motion} … {words}”: the {first} at {places[0]} {way} to the {second} at {places[1]}"
-        if others:
+        if claim.kind == "note":
+            first, second = (f"{note.written.name}" for note in (last, goal))
+        words, the = self.sentence.words(claim.first, claim.last), "" if claim.kind == "note" else "the "
+        what = f"“{motion} … {words}”: {the}{first} at {places[0]} {way} to {the}{second} at {places[1]}"
+        if others and claim.kind != "note":
             return replace(self.ask(claim, [goal, *others]), what=what)
         return Decided(None, f"{second}@{places[1]}", (), what, f"write [{words}]({second}@{places[1]})")
 
@@ -545,7 +641,10 @@ class Degrees(Choosing):
             return self.no_set(claim, scope)
         if len(ways) > 1 and OVER_AND_OVER.search(self.sentence.text):
             return self.every_way(ways)
-        same = [other for other in self.claims if (other.kind, other.names) == (claim.kind, claim.names)]
+        same = [other for other in self.claims if other.kind == "set" and self.is_alike(other, claim)]
+        again = any(other.first < claim.first and not other.at for other in same)
+        if again and len(ways) == 1 and ways[0][0] in self.begun_sets:
+            ways = self.other_ways(claim, ways[0])
         if len(ways) == len(same) > 1:  # said as often as it comes
             later = ways[same.index(claim) :]
             ways = later[:1]
@@ -555,11 +654,23 @@ class Degrees(Choosing):
             )
         way = (later or ways)[0]
         self.chosen.append(way[-1])
+        self.begun_sets.append(way[0])
         target = self.set_target(way)
         lit = tuple(lit_note(note, self.music) for note in way)
         return Decided(
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
         )
+
+    def is_alike(self, one: Claim, other: Claim) -> bool:
+        """Whether two rows may be of the same degrees: "third, fifth and flat seven", "third, fifth, seven"."""
+        pairs = zip(one.names, other.names, strict=False)
+        same = len(one.names) == len(other.names)
+        return same and all(set(a.split("|")) & set(b.split("|")) for a, b in pairs)
+
+    def other_ways(self, claim: Claim, lit: Sequence[Note]) -> list[list[Note]]:
+        """Where else in the cue a row comes that is said once more; where it was lit, if nowhere else."""
+        ways = [way for way in self.ways_of(claim, Scope()) if way[0] not in self.begun_sets]
+        return ways if len(ways) == 1 else [list(lit)]
 
     def ways_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
         """The places where some degrees come in a row: side by side in the line, else in order in a bar."""
@@ -610,7 +721,17 @@ class Degrees(Choosing):
         names = [each.split("|")[0] for each in claim.names]
         if not scope.explicit or self.sentence.is_question or not claim.sure:
             return NOTHING
-        return self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
+        each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
+        if each.mention is None or not IN_ORDER.search(self.sentence.text[: claim.first]):
+            return each
+        notes = self.music.struck_by_id
+        there = sorted((notes[lit.note] for lit in each.mention.notes), key=lambda note: note.onset)
+        labels = [self.music.finding(note).degree or "" for note in there]
+        if all(label in names.split("|") for label, names in zip(labels, claim.names, strict=False)):
+            return each
+        words, where = self.sentence.words(claim.first, claim.last), self.music.said(scope.spans[0])
+        what = f"“{words}”: {where} has them in the order {' '.join(labels)}"
+        return Decided(None, each.target, (), what, f"write {' '.join(labels)}")
 
     def is_number(self, note: Note, names: str) -> bool:
         """Whether a note's degree is one of some, parted by |."""

@@ -51,7 +51,8 @@ ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
 ON = r"(?:on|upon|with|from|at|in|(?<=entered )(?:by|through))"
 DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 ARTICLE = (
-    r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?(?: (?:\w+ ){1,3}of)?"
+    r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?"
+    r"(?: (?:\w+ ){1,2}(?:beats?|bars?|notes?|bit|couple|taste|touch|series|pair) of)?"
     rf"(?: {DETERMINER})?(?: chord's| very same| same)?"
     r"(?: (?:high|low|long|short|lovely|nice|bare|plain|little|big|warm|bright|dark|stable|good old)){0,2} ?"
 )

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
@@ -59,6 +60,8 @@ def reached_from(note: Note, music: Music) -> list[Note]:
 
 def is_named(claim: Claim, note: Note, before: Note, music: Music) -> bool:
     """Whether a degree names a note, over its own chord or over that of the note that moves to it."""
+    if claim.kind == "note":
+        return note.written.name == named_note(claim.name)
     if music.finding(note).degree in claim.names:
         return True
     chord = music.finding(before).chord

@@ -140,7 +140,8 @@ def with_rows(
     for row in _rows(sentence, claims, places, shown, is_one_bar=is_one_bar):
         first, last = row.named[0].claim.first, row.named[-1].claim.last
         if not any(first < claim.last and claim.first < last for claim in found):
-            found += _claims_of(row, _notes_of(row, music) or _notes_of(_coloured(row), music))
+            notes = _notes_of(row, music) or _notes_of(_coloured(row), music)
+            found += _claims_of(row, notes) if notes else _false_list(row, music)
     kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
 
@@ -162,6 +163,22 @@ def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
     names = tuple("|".join(claim.names) for claim in claims)
     ids = tuple(note.id for note in notes)
     return [Claim("set", claims[0].first, claims[-1].last, "", names, stance=stance, at=ids)]
+
+
+def _false_list(row: Row, music: Music) -> Iterator[Claim]:
+    """A list as a whole, where the bar of which it is said lacks one of its degrees."""
+    whole = (
+        all(row.strict) and row.located and len(row.spans) == 1 and not row.tight and len(row.named) >= MANY
+    )
+    apart = any(":" in words for words in row.between)
+    if not whole or apart or any(named.claim.detail for named in row.named):
+        return
+    span = row.spans[0]
+    notes = music.struck_between(span.start, span.end)
+    coloured = _coloured(row).named
+    if notes and any(not any(named.fits(note, music) for note in notes) for named in coloured):
+        names = tuple("|".join(named.claim.names) for named in row.named)
+        yield Claim("set", row.named[0].claim.first, row.named[-1].claim.last, "", names)
 
 
 def _rows(

@@ -23,7 +23,7 @@ BREAKS = (
     r"|no|leads?|leading|takes|brings|goes on|going on|heads?|heading|into|to|towards|for)\b"
 )
 FOLLOWS = re.compile(
-    r"\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
+    r"(?:'s)?\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
     r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
     r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
     r"|happens?|returns?|recurs?|reappears?|it|we've|got|have|goes|through|throughout|all)\s+)*"

@@ -315,9 +315,10 @@ def _devices(kind: str, _: Said, where: Where, __: int | None) -> Iterator[Seque
         runs = [run for run in figures_in(kind, where.spans, where.music) if where.has_any(run)]
         yield [Stretch(Span(run[0].onset, run[-1].onset + run[-1].held), tuple(run)) for run in runs]
         return
+    found = _devices_there(where, (kind,))
     yield [
-        Stretch(device.span, tuple(notes[name] for name in device.notes), sure=False)
-        for device in _devices_there(where, (kind,))
+        Stretch(device.span, tuple(notes[name] for name in device.notes), sure=len(found) == 1)
+        for device in found
     ]
 
 

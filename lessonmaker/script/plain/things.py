@@ -47,6 +47,9 @@ LEADS_INTO = re.compile(
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
+PARTLY = re.compile(
+    r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
+)
 PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 CLEAR_LEAD = 0.15
 
@@ -85,7 +88,7 @@ class Things(Patterns):
         targets = [self.row_target(notes) for notes in here]
         if len(here) > 1 and not claim.count:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
-        if claim.count > 0 and len(here) != claim.count:
+        if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
 
@@ -475,9 +478,15 @@ class Things(Patterns):
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)
-        if not scope.explicit or self.sentence.is_question or not self.may_be_false(claim, scope):
+        return self.no_scale(claim, span, scope)
+
+    def no_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
+        """A scale of which some bars have other notes: a fault, where all of it is claimed of them."""
+        partly = PARTLY.search(self.sentence.text[: claim.first]) or (
+            claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
+        )
+        said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
+        if partly or not said:
             return NOTHING
-        if root is not None and PART_OF_A_SCALE.search(claim.name):
-            return NOTHING  # other notes may stand between its own
         name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
         return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)

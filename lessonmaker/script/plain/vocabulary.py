@@ -364,7 +364,6 @@ RELIABLE = {
     "arpeggio",
     "two five one",
     "chromatic run",
-    "cross rhythm",
     "upper-structure triad",
 }
 # Devices made of a figure that comes again.
@@ -375,7 +374,7 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"(?:(?:an?|half an?) (?:eighth(?: note)?|quaver|half[- ]beat|beat)|half a beat)"
         r" (?:early|too soon|(?:ahead of|before) (?:the|its|their|that) (?:chord|harmony|change))"
         r"|(?:an eighth(?: note)?|half a beat|a half[- ]beat|a quaver) before (?:the )?(?:bar ?line|downbeat|next bar)"
-        r"|(?:is|comes?|arrives?|lands?|gets there|sounds|enters|sneaks in|slips in)"
+        r"|(?:is|comes?(?: in)?|arrives?|lands?|gets there|sounds|enters|sneaks in|slips in)"
         r" (?:a (?:little|bit|touch|hair) |just |slightly )?(?:too )?early"
         r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= does|[,.;]|$)",
         "anticipation",
