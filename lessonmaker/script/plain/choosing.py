@@ -40,12 +40,6 @@ LOW = (
     re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
 )
-# What the player is told to do with a note says nothing of which it is.
-TOLD_TO = re.compile(
-    r"\s*(?:and |so |now |then |just |please,? |but |okay,? )*(?:don't |do not |never |always )?"
-    r"(?:lean|accent|hold|keep|watch|mind|play|make|bring|ghost|sing|let|give|put|stress|sit|dig|save|squeeze|clip|lay"
-    r"|push|take|try|touch|hit|feel|relax|tongue|breathe|shape|slur|place|mark)\b"
-)
 NEXT_NOTE = (
     r"\b(?:next note|note (?:right |just )?after (?:it|that|them)|note (?:that|which) follows(?: it| them| that)?)"
     r" is(?: \w+)?(?: the| a| an| its)?(?: \w+)?$"
@@ -59,11 +53,7 @@ class Choosing(Common):
     def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
-        told = TOLD_TO.match(self.sentence.text) is not None
-        ways = [
-            choose for choose in self.ways_to_choose if not (told and choose in (self.by_verb, self.by_role))
-        ]
-        for choose in ways:
+        for choose in self.ways_to_choose:
             narrowed = choose(index, before, notes)
             if narrowed and len({note.onset for note in narrowed}) == 1:
                 return narrowed
