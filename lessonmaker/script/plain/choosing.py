@@ -18,6 +18,7 @@ TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
 STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
 LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
+HOLDS = rf"\b(?:hold|holding|sustain){TO_IT}"
 REACHES = re.compile(rf" (?:{RISING}|{FALLING}){GAP} to the")
 ARRIVES = (
     r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
@@ -136,6 +137,8 @@ class Choosing(Common):
         if HELD_AFTER.match(self.sentence.text, self.claims[index].last):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
+        if self.claims[index].stance == "handled" and not re.search(HOLDS, before):
+            return []  # "lean a little on the flat nine" is no word of how long it is
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends]

@@ -26,7 +26,7 @@ Kind = Literal[
     "extent",
     "member",
 ]
-Stance = Literal["stated", "found", "touched", "denied"]
+Stance = Literal["stated", "found", "handled", "touched", "denied"]
 
 
 @dataclass(frozen=True)
@@ -43,8 +43,8 @@ class Claim:
     uncounted: -1). `sure` is False for words that often mean something else, which are read only where a place or
     another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees of a row one by one.
     A `stance` of "touched" is that of what is recommended or asked of the player: it is lit where it is, and never
-    false; "denied" is false where it is there; "found" is so plainly there that it is spoken of, however the sentence
-    is put.
+    false; "handled" is that of what is spoken of as known, which is false only of a bar that is named; "denied" is
+    false where it is there; "found" is so plainly there that it is spoken of, however the sentence is put.
     `at` are the ids of the notes that its degrees were found to be.
     """
 

@@ -12,7 +12,7 @@ from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, REACHES, TARGETS, Choosing
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.decided import APPROACHES, MOST_CHOICES, NOTHING, Decided
 from lessonmaker.script.plain.ends import End, end_said, notes_at
 from lessonmaker.script.plain.motion import (
     OCTAVE,
@@ -188,6 +188,8 @@ class Degrees(Choosing):
         if said is not None:
             return said
         notes = self.arrived(claim, scope) or self.options[index]
+        if self.is_of_all(claim, scope, notes):
+            return NOTHING
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
         if not notes:
@@ -198,20 +200,23 @@ class Degrees(Choosing):
             return self.several(claim, notes)
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
-        onsets = {note.onset for note in notes}
-        if len(onsets) > 1:
+        if len({note.onset for note in notes}) > 1:
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes)
         placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
-        if not placed and not self.is_one_of_few(claim, notes):
-            return NOTHING
-        return self.ask(claim, notes)
+        return self.ask(claim, notes) if placed or self.is_one_of_few(claim, notes) else NOTHING
+
+    def is_of_all(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
+        """Whether what is asked of the player is asked of all such notes: "make the third sing", of a whole page."""
+        many = len({note.onset for note in notes}) > MOST_CHOICES
+        return many and claim.stance == "handled" and not scope.explicit
 
     def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
         known = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
-        return bool(known) and 0 < len({note.onset for note in notes}) <= FEW
+        most = MOST_CHOICES if claim.stance == "handled" else FEW
+        return bool(known) and 0 < len({note.onset for note in notes}) <= most
 
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
@@ -444,19 +449,6 @@ class Degrees(Choosing):
         if self.is_held_into(claim, span):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
-
-    def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
-        """A degree that is said not to be there: a fault where it is."""
-        there = [note for note in notes if self.music.finding(note).degree in claim.names]
-        if not scope.explicit or scope.unknown or not there:
-            return NOTHING
-        degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
-        what = (
-            f"no “{self.sentence.words(claim.first, claim.last)}” is claimed, but there is a {degree} at {at}"
-        )
-        return Decided(
-            None, f"{degree}@{at}", (), what, f"say it without, or name the bars that have no {degree}"
-        )
 
     def outlasts_its_chord(self, note: Note) -> bool:
         """Whether a note sounds on into another chord, where it has another name."""

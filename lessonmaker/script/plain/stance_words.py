@@ -26,10 +26,8 @@ __all__ = [
     "LEAVING",
     "NOT_AS_IT_IS",
     "NOT_DENIED",
-    "OMITTED",
     "OTHERS",
     "OUT",
-    "PLAIN_DENIAL",
     "PLURAL_START",
     "POINTED",
     "POINTING",
@@ -176,16 +174,6 @@ LEAVING = re.compile(r"\b(?:keeps?|kept|keeping|leaves?|left|leaving) (?:the|its
 OUT = re.compile(
     r"[^,;:]* (?:out|(?:to|for) (?:the|your|our|my|his|her) (?:\w+ )?(?:bass|piano|guitar|band|left hand|\w+ist))\b"
 )
-# A denial that can be false: "no sharp nine in bar four", "bar six leaves out the root".
-PLAIN_DENIAL = re.compile(
-    r"\b(?:(?<!wait )(?<!sorry )(?<!wait, )(?<!sorry, )no|not (?:an?|one|a single)|without (?:an?|any|the)"
-    r"|(?:avoid|skip|lack|omit|leave out)s? (?:an?|the|any|its)"
-    r"|there (?:is|are)n't (?:an?|any)|nowhere (?:[\w-]+ ){0,6}(?:do|does|will|can) (?:you|we|one|it)"
-    r" (?:find|hear|see|meet|have) (?:an?|the|any))(?: single)? $"
-)
-OMITTED = re.compile(
-    r" (?:is|was|has been)(?: \w+ly)? (?:omitted|missing|absent|left out|avoided|skipped)\b(?! (?:on|until|from)\b)"
-)
 RHETORICAL = re.compile(
     r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b"
@@ -249,8 +237,9 @@ THEORY = _any(
     r"|get))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
-    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built|what)",
-    r"(?:tells?|tell) (?:you|us) (?:the|what|which|whether)",
+    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built"
+    r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
+    r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"(?:gives?|means) (?:you|us)",
     r"(?:the|a) (?:\w+ )?(?:scale|mode|diminished|lydian|dorian|mixolydian|locrian)(?: dominant)? (?:is|has|contains"
     r"|consists|gives|includes)",
@@ -288,7 +277,8 @@ AT_LARGE = _any(
 
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
 ASKING = re.compile(
-    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
+    r"\s*(?:and |so |but |now |well,? )*(?:(?:is|are|was|were)(?! (?:one|we) (?:allowed|permitted|supposed|meant))"
+    r"|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
     r"|where|which(?! of you)|whose|why|who(?! (?:here |else |(?:among|of) (?:you|us) )?(?:heard|sang|saw|caught"
     r"|noticed|felt|played|could|can|would))"
     r"|how (?!about|many of you))\b"
