@@ -16,7 +16,7 @@ from lessonmaker.script.plain.verbs import inflected
 __all__ = ["OWN_HABIT", "is_handled"]
 
 # What is done to a note that is there: how long, how loud, how warm, how carefully it is played.
-TREAT = inflected(
+TREAT = (
     "accent, accentuate, adjust, anchor, attack, baby, balance, bark, be afraid of, be scared of, bend, "
     "blend, botch, brighten, bring out, bring up, bury, caress, center, centre, cherish, choke, chop, "
     "circle, clean up, clip, color, colour, cradle, crack, cut short, darken, delay, drag, emphasise, "
@@ -32,7 +32,7 @@ TREAT = inflected(
     "watch, weigh, welcome, whisper, whip, worry about"
 )
 # What is done on it, or about it, with up to four words between: "lean ever so slightly on the ninth".
-DWELL = inflected(
+DWELL = (
     "be bold, be brave, be careful, be generous, be gentle, be kind, be patient, be strict, be tender, bite, "
     "breathe, crescendo, dig, dwell, ease, go easier, go easy, go gently, go softly, hang, hold back, "
     "hold off, hurry, jump, lay back, lean, let up, linger, melt, pause, pull back, race, relax, rest, rush, "
@@ -62,8 +62,19 @@ FOND = (
 )
 KNOWN = r"(?:the|that|this|your|our|its|these|those|both)(?: [\w'-]+){0,2} $"
 TUNING = r"(?: (?:up|out|the (?:tuning|intonation|pitch|length|attack|end|start|release|sound) of))?"
+# The forms in which something is asked of the player, not told of the line: "lean", "mind leaning", not "it leans".
+ASKED = r"\w+ing"
+RATHER = r"(?:rather|wish|time|(?:prefer|like) it if) (?:you|we|everybody)"
+
+
+def _done(form: str = "") -> str:
+    """What is done to a thing, by verbs in some of their forms."""
+    dwell = rf"(?<!comes to )(?<!came to )(?<!coming to ){inflected(DWELL, form)}"
+    return rf"(?:{inflected(TREAT, form)}{TUNING}|{dwell}(?: [\w-]+){{0,4}}? {ON})"
+
+
 DONE_TO = re.compile(
-    rf"\b(?:{TREAT}{TUNING}|{DWELL}(?: [\w-]+){{0,4}}? {ON}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
+    rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
     rf"|(?:i|we)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
 )
 # How it is to sound: "softly", "a little warmer", "in tune", "as if it were glass".

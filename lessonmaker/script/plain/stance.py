@@ -24,6 +24,7 @@ from lessonmaker.script.plain.stance_words import (
     AT_LARGE,
     BAR,
     CORRECTED,
+    DEFINITION,
     DENIALS,
     DENIED_AFTER,
     EACH,
@@ -156,7 +157,8 @@ def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bo
         return True
     if POINTING.search(text) or POINTED.search(text):
         return False
-    return bool(THEORY.search(text) or AT_LARGE.search(text) or _is_rule(sentence, named[0]))
+    at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text)
+    return bool(at_large or _is_rule(sentence, named[0]))
 
 
 def _without_chords(sentence: Sentence) -> str:

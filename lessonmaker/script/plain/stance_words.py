@@ -18,6 +18,7 @@ __all__ = [
     "AT_LARGE",
     "BAR",
     "CORRECTED",
+    "DEFINITION",
     "DENIALS",
     "DENIED_AFTER",
     "EACH",
@@ -215,6 +216,14 @@ RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){{0,2}}? (?:is|are|can"
     r"|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
+)
+# What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".
+DEFINITION = re.compile(
+    rf"{LEAD}(?!(?:the|this|that|these|those|its|our|your|my|here|there|it|he|she|we|you|i|bar|measure|each|both|which)\b)"
+    r"(?:(?P<a>an?|any|every|one) )?[\w-]+(?: [\w-]+){0,2}?(?:,[^,;:]{1,60},)?"
+    r" (?:means?|consists? of|denotes?|refers? to|stands? for"
+    r"|(?(a)(?:belongs|borrows|comprises|contains|derives|implies|presupposes|replaces|requires|shares)|(?!)))\b"
+    r"(?! (?:us|you|we|business|trouble))"
 )
 ALWAYS = (
     r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
