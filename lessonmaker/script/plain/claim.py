@@ -25,6 +25,7 @@ Kind = Literal[
     "length",
     "extent",
     "member",
+    "standout",
 ]
 Stance = Literal["stated", "found", "handled", "touched", "denied"]
 
@@ -37,7 +38,7 @@ class Claim:
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
     root has that in `names`. A chord symbol ("symbol") has its root, if any, in `name` and its families in `names`;
     the `name` of an "entry" is "first" or "last", that of a "length" its row in the table of lengths,
-    that of a "member" what every note is;
+    that of a "member" what every note is, that of a "standout" what sets its note apart;
     the `names` of an "extent" are the first bar and the last.
     `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed (0: not said; many and
     uncounted: -1). `sure` is False for words that often mean something else, which are read only where a place or

@@ -21,6 +21,7 @@ from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.standouts import Standouts
 from lessonmaker.script.plain.symbols import Symbols
 
 __all__ = ["Decided", "Decider"]
@@ -32,7 +33,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denials):
+class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denials, Standouts):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -127,6 +128,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denia
             "length": self.length,
             "extent": self.extent,
             "member": self.member,
+            "standout": self.standout,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted
