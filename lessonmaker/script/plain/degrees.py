@@ -71,6 +71,7 @@ OVER_AND_OVER = re.compile(
     rf"\b(?:each|every|all|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)|{NUMBER} times"
     rf"|over and over|again and again)\b"
 )
+BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
@@ -184,7 +185,12 @@ class Degrees(Choosing):
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
-        said = self.named_again(index, claim) or self.at_an_end(claim) or self.moved_to(index, claim, scope)
+        said = (
+            self.on_both_sides(claim)
+            or self.named_again(index, claim)
+            or self.at_an_end(claim)
+            or self.moved_to(index, claim, scope)
+        )
         if said is not None:
             return said
         notes = self.arrived(claim, scope) or self.options[index]
@@ -206,6 +212,20 @@ class Degrees(Choosing):
             return self.light(claim, notes)
         placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
         return self.ask(claim, notes) if placed or self.is_one_of_few(claim, notes) else NOTHING
+
+    def on_both_sides(self, claim: Claim) -> Decided | None:
+        """The degree on either side of the note chosen last: "a sharp eleven, with the fifth on both sides"."""
+        line = [heard.note for heard in self.music.etude.melody]
+        if (
+            not BOTH_SIDES.match(self.sentence.text[claim.last :])
+            or not self.chosen
+            or self.chosen[-1] not in line
+        ):
+            return None
+        at = line.index(self.chosen[-1])
+        sides = [*line[max(at - 1, 0) : at], *line[at + 1 : at + 2]]
+        named = [note for note in sides if self.music.finding(note).degree in claim.names]
+        return self.several(replace(claim, count=-1), named) if len(named) > 1 else None
 
     def is_of_all(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
         """Whether what is asked of the player is asked of all such notes: "make the third sing", of a whole page."""
@@ -443,6 +463,8 @@ class Degrees(Choosing):
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
+        if scope.next_chord and not self.chosen:
+            return NOTHING  # next to what?
         if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]

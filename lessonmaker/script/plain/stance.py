@@ -28,7 +28,9 @@ from lessonmaker.script.plain.stance_words import (
     DENIALS,
     DENIED_AFTER,
     EACH,
+    ELSE_OF,
     ELSEWHERE,
+    HAS_IT,
     LEAD,
     LEAVING,
     NOT_AS_IT_IS,
@@ -64,10 +66,11 @@ def is_located(sentence: Sentence) -> bool:
     return bool(POINTING.search(sentence.text) or STATING.search(sentence.text))
 
 
-def is_left_out(before: str, after: str) -> bool:
-    """Whether the words round a claim say that it is missing, or left to others."""
+def is_left_out(claim: Claim, before: str, after: str) -> bool:
+    """Whether the words round a claim say that it is missing, left to others, or speak of it as such."""
     left = LEAVING.search(before) and OUT.match(after)
-    return bool(left or re.search(DENIED_AFTER, after))
+    as_such = ELSE_OF.match(after) or (claim.kind == "scale" and HAS_IT.match(after))
+    return bool(left or re.search(DENIED_AFTER, after) or as_such)
 
 
 def says_nothing_of(sentence: Sentence, place: Place) -> bool:
@@ -93,7 +96,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
-        or is_left_out(before, after)
+        or is_left_out(claim, before, after)
         or re.search(UNREAL, re.split(r"[;:]| but | yet ", sentence.text[claim.first :])[0])
         or re.search(UNREAL, whole)
     )

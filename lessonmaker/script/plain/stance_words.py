@@ -23,6 +23,8 @@ __all__ = [
     "DENIED_AFTER",
     "EACH",
     "ELSEWHERE",
+    "ELSE_OF",
+    "HAS_IT",
     "LEAD",
     "LEAVING",
     "NOT_AS_IT_IS",
@@ -102,7 +104,8 @@ WISHES = (
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
-    r"|\bwhether\b"
+    r"|\bwhether\b|\b(?:like|love|enjoy|prefer|fancy|fond of)(?: to)? (?:add|insert|put|slip|sneak|squeeze|throw"
+    r"|try|us)(?:e|ing|t?ting)? an?\b"
 )
 # What a player is advised to do with what is there: "try the enclosure in bar four".
 ADVICE = (
@@ -178,6 +181,15 @@ OUT = re.compile(
 RHETORICAL = re.compile(
     r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b"
+)
+# What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
+ELSE_OF = re.compile(
+    r" of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
+    r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
+    r" (?:left out|skipped|(?:don't|didn't|never) (?:play|hear)|expected?))\b"
+)
+HAS_IT = re.compile(
+    r" (?:(?:does|do|can)(?:n't| not) (?:have|contain|include)|contains|has no|includes|knows no|offers)\b"
 )
 # What did not happen: "a natural nine would have ruined it".
 UNREAL = (

@@ -93,5 +93,5 @@ def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
     else:
         done = unreal or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
         done = done or re.search(UNREAL, ANEW.split(after)[0])
-    elsewhere = EACH.search(before) or ELSEWHERE.search(clause) or is_left_out(before, after)
+    elsewhere = EACH.search(before) or ELSEWHERE.search(clause) or is_left_out(claim, before, after)
     return bool(done or elsewhere)
