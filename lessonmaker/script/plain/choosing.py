@@ -18,7 +18,6 @@ TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
 STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
 LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
-HOLDS = rf"\b(?:hold|holding|sustain){TO_IT}"
 REACHES = re.compile(rf" (?:{RISING}|{FALLING}){GAP} to the")
 ARRIVES = (
     r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
@@ -41,12 +40,6 @@ LOW = (
     re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
 )
-# What the player is told to do with a note says nothing of which it is.
-TOLD_TO = re.compile(
-    r"\s*(?:and |so |now |then |just |please,? |but |okay,? )*(?:don't |do not |never |always )?"
-    r"(?:lean|accent|hold|keep|watch|mind|play|make|bring|ghost|sing|let|give|put|stress|sit|dig|save|squeeze|clip|lay"
-    r"|push|take|try|touch|hit|feel|relax|tongue|breathe|shape|slur|place|mark)\b"
-)
 NEXT_NOTE = (
     r"\b(?:next note|note (?:right |just )?after (?:it|that|them)|note (?:that|which) follows(?: it| them| that)?)"
     r" is(?: \w+)?(?: the| a| an| its)?(?: \w+)?$"
@@ -60,7 +53,9 @@ class Choosing(Common):
     def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
-        told = TOLD_TO.match(self.sentence.text) is not None
+        told = (
+            self.claims[index].stance == "handled"
+        )  # "lean a little on the flat nine" says nothing of which it is
         ways = [
             choose for choose in self.ways_to_choose if not (told and choose in (self.by_verb, self.by_role))
         ]
@@ -137,8 +132,6 @@ class Choosing(Common):
         if HELD_AFTER.match(self.sentence.text, self.claims[index].last):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
-        if self.claims[index].stance == "handled" and not re.search(HOLDS, before):
-            return []  # "lean a little on the flat nine" is no word of how long it is
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends]

@@ -52,7 +52,7 @@ BEFORE_IT = (
     r"(?:no|not a) (?:sign|trace|hint|such thing)(?: of| as)(?: an?| the)? $",
     rf"(?:{LACK}|{FREE}|without){DET}",
     rf"(?:\w+n't|not|never|nowhere|nothing|at no point|not once){WORDS} {HAVE}{DET}",
-    rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS} {PLAYED}{DET}",
+    rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS}(?: so much as)? {PLAYED}{DET}",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
     rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
     r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search|wait)(?:ing)?"
@@ -74,7 +74,7 @@ IS_OUT = re.compile(
 )
 # What makes less of a denial, or turns it round.
 QUALIFIED = re.compile(
-    rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|alone|always|another"
+    rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always|another"
     r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if|just|long"
     r"|many|mostly|only|otherwise|quite|really|till|until|without [\w-]+ing|yet"
     r"|band|bass|changes|drummer|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
@@ -134,9 +134,10 @@ class Denials(Common):
         )
 
     def is_placed(self, scope: Scope) -> bool:
-        """Whether a denial is sure of where: a bar, or a chord, that is named, or the one bar in sight."""
+        """Whether a denial is sure of where: a bar, or a chord, that is named, or the one bar or chord in sight."""
         if scope.unknown:
             return False
         named = any(place.level == "chord" and not place.pointed for place in self.places)
         shown = [bar for span in self.spans for bar in bars_in(self.music.score, span)]
-        return scope.explicit or named or len(shown) == 1
+        chords = [change for span in self.spans for change in self.music.changes_in(span)]
+        return scope.explicit or named or (len(shown) == 1 and len(chords) < 2)
