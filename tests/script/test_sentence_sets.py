@@ -92,7 +92,13 @@ def test_what_is_denied_wished_compared_or_said_of_other_things_lights_nothing(t
     path = tmp_path / "set.yaml"
     item = ITEM | {"score": f"{etude}.musicxml", "bars": "5-12"}
     path.write_text(yaml.safe_dump([item | {"say": say} for say in NOTHING[kind]]), encoding="utf-8")
-    wrong = [f"{each.say} {each.read}" for each in judge_set(path) if each.verdict != "right"]
+    # What is denied of a bar is there in some of these etudes, and then false.
+    may_be = ("question", "fault") if kind == "denied" else ("question",)
+    wrong = [
+        f"{each.say} {each.read}"
+        for each in judge_set(path)
+        if not all(read.startswith(may_be) for read in each.read)
+    ]
     assert len(NOTHING[kind]) > 5
     assert wrong == []
 

@@ -53,7 +53,13 @@ class Choosing(Common):
     def likeliest(self, index: int, claim: Claim, notes: list[Note]) -> list[Note]:
         """The notes that the words before the claim, or the claim after it, single out."""
         before = self.sentence.text[: claim.first].rstrip()
-        for choose in self.ways_to_choose:
+        told = (
+            self.claims[index].stance == "handled"
+        )  # "lean a little on the flat nine" says nothing of which it is
+        ways = [
+            choose for choose in self.ways_to_choose if not (told and choose in (self.by_verb, self.by_role))
+        ]
+        for choose in ways:
             narrowed = choose(index, before, notes)
             if narrowed and len({note.onset for note in narrowed}) == 1:
                 return narrowed

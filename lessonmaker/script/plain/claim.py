@@ -25,8 +25,9 @@ Kind = Literal[
     "length",
     "extent",
     "member",
+    "standout",
 ]
-Stance = Literal["stated", "found", "touched", "denied"]
+Stance = Literal["stated", "found", "handled", "touched", "denied"]
 
 
 @dataclass(frozen=True)
@@ -37,14 +38,14 @@ class Claim:
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
     root has that in `names`. A chord symbol ("symbol") has its root, if any, in `name` and its families in `names`;
     the `name` of an "entry" is "first" or "last", that of a "length" its row in the table of lengths,
-    that of a "member" what every note is;
+    that of a "member" what every note is, that of a "standout" what sets its note apart;
     the `names` of an "extent" are the first bar and the last.
     `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed (0: not said; many and
     uncounted: -1). `sure` is False for words that often mean something else, which are read only where a place or
     another claim stands by them. `shape` is what is said of a device's; `parts` are the degrees of a row one by one.
     A `stance` of "touched" is that of what is recommended or asked of the player: it is lit where it is, and never
-    false; "denied" is false where it is there; "found" is so plainly there that it is spoken of, however the sentence
-    is put.
+    false; "handled" is that of what is spoken of as known, which is false only of a bar that is named; "denied" is
+    false where it is there; "found" is so plainly there that it is spoken of, however the sentence is put.
     `at` are the ids of the notes that its degrees were found to be.
     """
 

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.lengths import length_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.members import member_claims
 from lessonmaker.script.plain.shape import shape_said
+from lessonmaker.script.plain.standouts import standout_claims
 from lessonmaker.script.plain.symbols import symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import (
@@ -65,7 +66,7 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             *member_claims(sentence),
         ],
         found,
-    ) or ([] if found else entry_claims(sentence))
+    ) or ([] if found else [*entry_claims(sentence), *standout_claims(sentence)])
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 

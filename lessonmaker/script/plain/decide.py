@@ -11,6 +11,7 @@ from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import Extents
 from lessonmaker.script.plain.figures import FIGURES
@@ -20,6 +21,7 @@ from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.standouts import Standouts
 from lessonmaker.script.plain.symbols import Symbols
 
 __all__ = ["Decided", "Decider"]
@@ -31,7 +33,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members):
+class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denials, Standouts):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -102,10 +104,12 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members):
 
     def by_stance(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means, as it is stated, only touched upon, or denied."""
-        if claim.stance == "denied":
+        if claim.stance == "denied" and claim.kind == "degree":
             return self.denied(claim, scope, self.options[index])
         each = self.by_kind(index, claim, scope)
-        if claim.stance in ("stated", "found"):
+        if claim.stance == "denied":
+            return self.denied_device(claim, scope, each)
+        if claim.stance in ("stated", "found") or (claim.stance == "handled" and scope.explicit):
             return each
         return each if each.mention is not None or each.choices else NOTHING
 
@@ -124,6 +128,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members):
             "length": self.length,
             "extent": self.extent,
             "member": self.member,
+            "standout": self.standout,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
 
-__all__ = ["APPROACHES", "HEDGED", "NOTHING", "Common", "Decided"]
+__all__ = ["APPROACHES", "HEDGED", "MOST_CHOICES", "NOTHING", "Common", "Decided"]
 
 APPROACHES = ("enclosure", "double approach", "chromatic approach")
 PREDICATE = re.compile(

@@ -161,7 +161,8 @@ BESIDE = (
     "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
 )
 BARE = (
-    rf"(?P<article>the|its|a|an|that|this|your|our|my|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
+    rf"(?P<article>(?:no|not an?|not one|without(?: an?| any)?)(?: single)?|the|its|a|an|that|this|your|our|my|chord's"
+    rf"|another|from|to|one|on|,|:|and|then|or|up|out"
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
@@ -253,13 +254,14 @@ def _plural(sentence: Sentence) -> Iterator[Claim]:
     for match in PLURALS.finditer(sentence.text):
         number = _step(match["word"][:-1])
         said = match["count"].split()[0]
-        count = {"both": 2, "all": -1, "those": -1, "these": -1, "several": -1}.get(said) or number_of(said)
+        count = {"both": 2}.get(said) or (number_of(said) if said in CARDINALS else -1)
         first, last = match.span("word")
         yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
 
 
 PLURALS = re.compile(
-    r"\b(?P<count>two|three|four|five|both|all|those|these|several)(?: the| of the| of its)?(?: \w+)? "
+    r"\b(?P<count>two|three|four|five|both|all|no|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
+    r"(?: the| of the| of its)?(?: \w+)? "
     r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
 )
 

@@ -12,7 +12,7 @@ from lessonmaker.script.candidates import degree_candidates, lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, MOTION, REACHES, TARGETS, Choosing
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.decided import APPROACHES, MOST_CHOICES, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.ends import End, end_said, notes_at
 from lessonmaker.script.plain.motion import (
@@ -84,6 +84,7 @@ OVER_AND_OVER = re.compile(
     rf"\b(?:each|every|all|both (?:times|bars|chords)|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)"
     rf"|{NUMBER} times|over and over|again and again)\b"
 )
+BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
@@ -231,7 +232,8 @@ class Degrees(Choosing):
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
         said = (
-            self.named_again(index, claim)
+            self.on_both_sides(claim)
+            or self.named_again(index, claim)
             or self.become(index, claim)
             or self.at_an_end(claim)
             or self.moved_to(index, claim, scope)
@@ -239,6 +241,8 @@ class Degrees(Choosing):
         if said is not None:
             return said
         notes = self.arrived(claim, scope) or self.options[index]
+        if self.is_of_all(claim, scope, notes):
+            return NOTHING
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
         if not notes:
@@ -262,14 +266,32 @@ class Degrees(Choosing):
         if len({note.onset for note in notes}) == 1:
             return self.light(claim, notes)
         placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
-        if not placed and not self.is_one_of_few(claim, notes):
-            return NOTHING
-        return self.ask(claim, notes)
+        return self.ask(claim, notes) if placed or self.is_one_of_few(claim, notes) else NOTHING
+
+    def on_both_sides(self, claim: Claim) -> Decided | None:
+        """The degree on either side of the note chosen last: "a sharp eleven, with the fifth on both sides"."""
+        line = [heard.note for heard in self.music.etude.melody]
+        if (
+            not BOTH_SIDES.match(self.sentence.text[claim.last :])
+            or not self.chosen
+            or self.chosen[-1] not in line
+        ):
+            return None
+        at = line.index(self.chosen[-1])
+        sides = [*line[max(at - 1, 0) : at], *line[at + 1 : at + 2]]
+        named = [note for note in sides if self.music.finding(note).degree in claim.names]
+        return self.several(replace(claim, count=-1), named) if len(named) > 1 else None
+
+    def is_of_all(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
+        """Whether what is asked of the player is asked of all such notes: "make the third sing", of a whole page."""
+        many = len({note.onset for note in notes}) > MOST_CHOICES
+        return many and claim.stance == "handled" and not scope.explicit
 
     def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
         known = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
-        return bool(known) and 0 < len({note.onset for note in notes}) <= FEW
+        most = MOST_CHOICES if claim.stance == "handled" else FEW
+        return bool(known) and 0 < len({note.onset for note in notes}) <= most
 
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
@@ -534,25 +556,14 @@ class Degrees(Choosing):
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
+        if scope.next_chord and not self.chosen:
+            return NOTHING  # next to what?
         if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
         if self.is_held_into(claim, span):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
-
-    def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
-        """A degree that is said not to be there: a fault where it is."""
-        there = [note for note in notes if self.music.finding(note).degree in claim.names]
-        if not scope.explicit or scope.unknown or not there:
-            return NOTHING
-        degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
-        what = (
-            f"no “{self.sentence.words(claim.first, claim.last)}” is claimed, but there is a {degree} at {at}"
-        )
-        return Decided(
-            None, f"{degree}@{at}", (), what, f"say it without, or name the bars that have no {degree}"
-        )
 
     def outlasts_its_chord(self, note: Note) -> bool:
         """Whether a note sounds on into another chord, where it has another name."""

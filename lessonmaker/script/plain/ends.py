@@ -19,7 +19,7 @@ from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, s
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
-__all__ = ["End", "Side", "end_said", "notes_at"]
+__all__ = ["EDGES", "End", "Side", "end_said", "notes_at"]
 
 Side = Literal["first", "last", "highest", "lowest"]
 EDGES: dict[Side, int] = {"first": 0, "last": -1}

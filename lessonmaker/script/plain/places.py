@@ -534,6 +534,10 @@ def _share(first: Fraction, last: Fraction) -> Test:
 
 PREPOSITION = r"(?:over|of|on|against|above|in|to|across|for|from|under|into|with)"
 OVER = rf"{PREPOSITION} (?:the|that|this|a|an|its|our) "
+NEXT_CHORD = (
+    r"(?:(?:next|following) (?:chord|harmony)|chord"
+    r" (?:(?:that|which) (?:comes next|follows)|after(?:wards| it| that)?))\b"
+)
 HAS = (
     r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
     r"|moves|resolves|rests|sits|gives) )"
@@ -561,7 +565,7 @@ def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterato
             test = is_of_family(name) if how == "family" else is_of_step(name)
             yield Place("chord", match.start(), match.end(), (), test)
     yield from _named_chords(sentence, context)
-    for match in _pattern(rf"{OVER}next chord").finditer(sentence.text):
+    for match in _pattern(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
     for match in _pattern(rf"{OVER}({ORDINAL}|last|final|closing|opening) chord").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))

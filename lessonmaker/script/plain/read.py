@@ -22,7 +22,7 @@ from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.places import Context, Place, Test, places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import scopes_of
-from lessonmaker.script.plain.stance import meant
+from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_pinned
@@ -75,7 +75,7 @@ class Reader:
         if (
             not linked
             and len(meant_all) == len(named)
-            and not any(claim.sure for claim in claims)
+            and not any(claim.sure or claim.stance == "denied" for claim in claims)
             and not any(each.says for each in decided)
         ):
             self.read_bars(sentence, places)
@@ -160,6 +160,7 @@ class Reader:
             return
         for place in places:
             named = place.level == "bar" and not place.pointed and self.is_named(sentence, place)
+            named = named and not says_nothing_of(sentence, place)
             if named and not place.spans:
                 what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
                 decided = Decided(what=what, todo="write the number that is printed")

@@ -12,6 +12,8 @@ from dataclasses import replace
 
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.denials import is_plainly_denied
+from lessonmaker.script.plain.handled import OWN_HABIT, is_handled
 from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.stance_words import (
     ADVICE,
@@ -22,18 +24,19 @@ from lessonmaker.script.plain.stance_words import (
     AT_LARGE,
     BAR,
     CORRECTED,
+    DEFINITION,
     DENIALS,
     DENIED_AFTER,
     EACH,
+    ELSE_OF,
     ELSEWHERE,
+    HAS_IT,
     LEAD,
     LEAVING,
     NOT_AS_IT_IS,
     NOT_DENIED,
-    OMITTED,
     OTHERS,
     OUT,
-    PLAIN_DENIAL,
     PLURAL_START,
     POINTED,
     POINTING,
@@ -50,7 +53,12 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
-__all__ = ["is_left_out", "is_located", "meant"]
+__all__ = ["is_left_out", "is_located", "meant", "says_nothing_of"]
+
+CLAUSE = re.compile(r"[;:,]")
+ANOTHER = re.compile(
+    r"[;:,]|(?<!everything)(?<!anything)(?<!nothing)(?<!all) but (?!an?\b)| because | so (?:that )?| and then | then "
+)
 
 
 def is_located(sentence: Sentence) -> bool:
@@ -58,10 +66,19 @@ def is_located(sentence: Sentence) -> bool:
     return bool(POINTING.search(sentence.text) or STATING.search(sentence.text))
 
 
-def is_left_out(before: str, after: str) -> bool:
-    """Whether the words round a claim say that it is missing, or left to others."""
+def is_left_out(claim: Claim, before: str, after: str) -> bool:
+    """Whether the words round a claim say that it is missing, left to others, or speak of it as such."""
     left = LEAVING.search(before) and OUT.match(after)
-    return bool(left or re.search(DENIED_AFTER, after))
+    as_such = ELSE_OF.match(after) or (claim.kind == "scale" and HAS_IT.match(after))
+    return bool(left or re.search(DENIED_AFTER, after) or as_such)
+
+
+def says_nothing_of(sentence: Sentence, place: Place) -> bool:
+    """Whether the part of a sentence with a place only denies something there, or tells of a player's habit."""
+    first = CLAUSE.split(sentence.text[: place.first])[-1]
+    part = first + CLAUSE.split(sentence.text[place.first :])[0]
+    part = re.sub(rf"{NOT_DENIED}|\bnothing but\b", "", part)
+    return bool(re.search(DENIALS, part) or OWN_HABIT.search(part))
 
 
 def _is_denied(sentence: Sentence, claim: Claim) -> bool:
@@ -70,16 +87,16 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     before = CORRECTED.split(before)[-1]
     if sentence.is_question:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
-    clause = re.split(r"[;:,]| but (?!the\b|an?\b)| because | so (?:that )?| and then | then ", before)[-1]
+    clause = ANOTHER.split(before)[-1]
     whole = re.split(r"[;:]| but | yet ", before)[-1]
-    if claim.kind == "device" and claim.name == "diatonic passage":
+    if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
         return bool(re.search(WISHES, whole))
     return bool(
         re.search(DENIALS, re.sub(NOT_DENIED, "", clause))
         or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
-        or is_left_out(before, after)
+        or is_left_out(claim, before, after)
         or re.search(UNREAL, re.split(r"[;:]| but | yet ", sentence.text[claim.first :])[0])
         or re.search(UNREAL, whole)
     )
@@ -95,26 +112,20 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     """
     asked = sentence.is_question and ASKING.match(sentence.text)
     in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
-    if asked or (named and not in_a_bar and _is_general(sentence, named)):
+    handled = [claim for claim in named if is_handled(sentence, claim)]
+    if asked or (named and not in_a_bar and _is_general(sentence, named, bool(handled))):
         return [claim for claim in named if claim.stance == "found"]
     kept: list[Claim] = []
     for claim in named:
         if claim.stance == "found":
             kept.append(claim)
-        elif _is_plainly_denied(sentence, claim):
+        elif claim in handled:
+            kept.append(replace(claim, stance="handled"))
+        elif is_plainly_denied(sentence, claim):
             kept.append(replace(claim, stance="denied"))
         elif not _is_told(sentence, claim, in_a_bar) and not _is_denied(sentence, claim):
             kept.extend(_as_advised(sentence, claim, in_a_bar))
     return kept
-
-
-def _is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
-    """Whether a degree is said not to be in a bar, in so many words."""
-    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
-    denied = PLAIN_DENIAL.search(before) or OMITTED.match(after)
-    said = claim.kind == "degree" and denied and BAR.search(sentence.text)
-    unsure = re.search(rf"{WISHES}|\bif\b|{UNREAL}|\b(?:but|until|except|just|only)\b", sentence.text)
-    return bool(said) and not unsure and not re.match(r",? (?:but|just|only|instead|or)\b", after)
 
 
 def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Claim]:
@@ -138,16 +149,19 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     return bool(told or shared)
 
 
-def _is_general(sentence: Sentence, named: Sequence[Claim]) -> bool:
+def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bool:
     """Whether a sentence is about all such things, about other music, or about this at large."""
     text = _without_chords(sentence).strip()
+    if handled:
+        text = OWN_HABIT.sub("", text)
     if BAR.search(text):
         return False
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
     if POINTING.search(text) or POINTED.search(text):
         return False
-    return bool(THEORY.search(text) or AT_LARGE.search(text) or _is_rule(sentence, named[0]))
+    at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text)
+    return bool(at_large or _is_rule(sentence, named[0]))
 
 
 def _without_chords(sentence: Sentence) -> str:

@@ -18,18 +18,19 @@ __all__ = [
     "AT_LARGE",
     "BAR",
     "CORRECTED",
+    "DEFINITION",
     "DENIALS",
     "DENIED_AFTER",
     "EACH",
     "ELSEWHERE",
+    "ELSE_OF",
+    "HAS_IT",
     "LEAD",
     "LEAVING",
     "NOT_AS_IT_IS",
     "NOT_DENIED",
-    "OMITTED",
     "OTHERS",
     "OUT",
-    "PLAIN_DENIAL",
     "PLURAL_START",
     "POINTED",
     "POINTING",
@@ -103,7 +104,8 @@ WISHES = (
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
-    r"|\bwhether\b"
+    r"|\bwhether\b|\b(?:like|love|enjoy|prefer|fancy|fond of)(?: to)? (?:add|insert|put|slip|sneak|squeeze|throw"
+    r"|try|us)(?:e|ing|t?ting)? an?\b"
 )
 # What a player is advised to do with what is there: "try the enclosure in bar four".
 ADVICE = (
@@ -176,19 +178,18 @@ LEAVING = re.compile(r"\b(?:keeps?|kept|keeping|leaves?|left|leaving) (?:the|its
 OUT = re.compile(
     r"[^,;:]* (?:out|(?:to|for) (?:the|your|our|my|his|her) (?:\w+ )?(?:bass|piano|guitar|band|left hand|\w+ist))\b"
 )
-# A denial that can be false: "no sharp nine in bar four", "bar six leaves out the root".
-PLAIN_DENIAL = re.compile(
-    r"\b(?:(?<!wait )(?<!sorry )(?<!wait, )(?<!sorry, )no|not (?:an?|one|a single)|without (?:an?|any|the)"
-    r"|(?:avoid|skip|lack|omit|leave out)s? (?:an?|the|any|its)"
-    r"|there (?:is|are)n't (?:an?|any)|nowhere (?:[\w-]+ ){0,6}(?:do|does|will|can) (?:you|we|one|it)"
-    r" (?:find|hear|see|meet|have) (?:an?|the|any))(?: single)? $"
-)
-OMITTED = re.compile(
-    r" (?:is|was|has been)(?: \w+ly)? (?:omitted|missing|absent|left out|avoided|skipped)\b(?! (?:on|until|from)\b)"
-)
 RHETORICAL = re.compile(
     r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b"
+)
+# What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
+ELSE_OF = re.compile(
+    r" of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
+    r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
+    r" (?:left out|skipped|(?:don't|didn't|never) (?:play|hear)|expected?))\b"
+)
+HAS_IT = re.compile(
+    r" (?:(?:does|do|can)(?:n't| not) (?:have|contain|include)|contains|has no|includes|knows no|offers)\b"
 )
 # What did not happen: "a natural nine would have ruined it".
 UNREAL = (
@@ -228,6 +229,14 @@ RULES = re.compile(
     r"|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
+# What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".
+DEFINITION = re.compile(
+    rf"{LEAD}(?!(?:the|this|that|these|those|its|our|your|my|here|there|it|he|she|we|you|i|bar|measure|each|both|which)\b)"
+    r"(?:(?P<a>an?|any|every|one) )?[\w-]+(?: [\w-]+){0,2}?(?:,[^,;:]{1,60},)?"
+    r" (?:means?|consists? of|denotes?|refers? to|stands? for"
+    r"|(?(a)(?:belongs|borrows|comprises|contains|derives|implies|presupposes|replaces|requires|shares)|(?!)))\b"
+    r"(?! (?:us|you|we|business|trouble))"
+)
 ALWAYS = (
     r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
     r"|in general|in the \w+ (?:run|course|way) of things|tends? to|most players|every "
@@ -249,8 +258,9 @@ THEORY = _any(
     r"|get))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
-    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built|what)",
-    r"(?:tells?|tell) (?:you|us) (?:the|what|which|whether)",
+    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built"
+    r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
+    r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"(?:gives?|means) (?:you|us)",
     r"(?:the|a) (?:\w+ )?(?:scale|mode|diminished|lydian|dorian|mixolydian|locrian)(?: dominant)? (?:is|has|contains"
     r"|consists|gives|includes)",
@@ -288,7 +298,8 @@ AT_LARGE = _any(
 
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
 ASKING = re.compile(
-    r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
+    r"\s*(?:and |so |but |now |well,? )*(?:(?:is|are|was|were)(?! (?:one|we) (?:allowed|permitted|supposed|meant))"
+    r"|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
     r"|where|which(?! of you)|whose|why|who(?! (?:here |else |(?:among|of) (?:you|us) )?(?:heard|sang|saw|caught"
     r"|noticed|felt|played|could|can|would))"
     r"|how (?!about|many of you))\b"

@@ -45,7 +45,7 @@ SO_CALLED = re.compile(rf"{OTHERS.pattern} calls?(?: this| that| it)?\b")
 # "The ninth" is there to be spoken of, whoever is surprised by it, unless it is what is not played, put or reached.
 THE = r"\b(?:the|that|this|its|your|our|these|those)(?: [\w-]+)? $"
 DONE = re.compile(
-    r"\b(?:plays?|sings?|puts?|adds?|uses?|ha(?:s|ve|d)|takes?|took|covers?|writes?|wrote|place[sd]?|needs?|wants?"
+    r"\b(?:plays?|sings?|mentions?|touch(?:es)?|states?|shows?|puts?|adds?|uses?|ha(?:s|ve|d)|takes?|took|covers?|writes?|wrote|place[sd]?|needs?|wants?"
     r"|voices?|doubles?|hits?|h[eo]lds?|keeps?|kept|leaves?|left|expects?|reach(?:es)?|insists? on|finds?|found|gets?"
     r"|(?:looks?|looked|search(?:es|ed)?) for|replaces?|swaps?|changes?|exchanges?|tr(?:y|ies)|practi[sc]es?"
     r"|isolates?|loops?|worr(?:y|ies) about|handles?|looks? after|takes? care of|deals? with"
@@ -93,5 +93,5 @@ def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
     else:
         done = unreal or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
         done = done or re.search(UNREAL, ANEW.split(after)[0])
-    elsewhere = EACH.search(before) or ELSEWHERE.search(clause) or is_left_out(before, after)
+    elsewhere = EACH.search(before) or ELSEWHERE.search(clause) or is_left_out(claim, before, after)
     return bool(done or elsewhere)

@@ -51,6 +51,7 @@ PARTLY = re.compile(
     r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
 )
 PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
+VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 CLEAR_LEAD = 0.15
 
 
@@ -184,6 +185,7 @@ class Things(Patterns):
             found = self.with_goal(index, found, scope)
         if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
             found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
+            found = [each for each in found if not scope.explicit or self.reaches_into(each, scope)]
             if len(found) > 1:
                 return NOTHING
         if not found and claim.name == "chromatic run":
@@ -200,6 +202,12 @@ class Things(Patterns):
         if not fitting:
             return self.other_shape(claim, found[0]) if claim.sure else NOTHING
         return self.choose(index, claim, scope, fitting)
+
+    def reaches_into(self, each: Candidate, scope: Scope) -> bool:
+        """Whether a device has a part in the bars of a place, or stands right beside them."""
+        own = each.mention.span
+        near = [self.bars_of(span) for span in scope.spans]
+        return any(own.start <= span.end and span.start <= own.end for span in near)
 
     def is_touched(self, each: Candidate) -> bool:
         """Whether a device has the note lit last, or is of the chords under it."""
@@ -309,6 +317,8 @@ class Things(Patterns):
             return NOTHING
         if any(other.kind == claim.kind and other.name == claim.name for other in self.claims_before(claim)):
             return NOTHING  # said again of what was named before: "an enclosure that surrounds the third"
+        if VERB.fullmatch(self.sentence.words(claim.first, claim.last)) and self.claims_before(claim):
+            return NOTHING  # "the fifth surrounds the seventh", from both sides or twice
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.name}@{format_span(self.music.score, span)}", claim)
 

@@ -72,13 +72,17 @@ IRREGULAR = {
 DOUBLING = re.compile(r"(?:[^aeiou]|^)[aeiou][bdgklmnprtz]$")
 
 
-def inflected(verbs: str) -> str:
+def inflected(verbs: str, form: str = "") -> str:
     """A pattern of all forms of some verbs, parted by commas: "drop" is drop, drops, dropped, dropping.
 
-    Of several words the first bends: "come down" is comes down, came down.
+    Of several words the first bends: "come down" is comes down, came down. With a `form` only the base form and
+    those that it matches.
     """
     found = [
-        form + verb[len(verb.split()[0]) :] for verb in verbs.split(", ") for form in _forms(verb.split()[0])
+        each + verb[len(verb.split()[0]) :]
+        for verb in verbs.split(", ")
+        for each in _forms(verb.split()[0])
+        if not form or each == verb.split()[0] or re.fullmatch(form, each)
     ]
     return rf"(?:{'|'.join(sorted(set(found), key=len, reverse=True))})"
 

@@ -184,7 +184,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "side-slip",
         "",
     ),
-    (r"(?<!in )(?:triplet (?:figure|run|group)s?|triplets?)", "triplet", ""),
+    (r"(?<!in )(?:triplet (?:figure|run|group)s?|triplets?(?! (?:eighth|quaver|note)\b))", "triplet", ""),
     (r"(?<!in )(?:sixteenth notes?|sixteenths?|semiquavers?)", "sixteenth", ""),
     (
         r"(?:(?:chromatic|inner|moving|lower|upper|second|descending|little) )*(?:line|voice|tones|descent|thread)"

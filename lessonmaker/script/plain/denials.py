@@ -1,0 +1,143 @@
+"""What is said not to be there, in so many words: "bar six never gets to the root". A fault where it is there.
+
+Common practice, no source. A denial that is qualified ("not until the end", "no third on the beat") denies less than
+that it is there, and is left alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import bars_in, format_position
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stance_words import NOT_DENIED, UNREAL, WISHES
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.vocabulary import RELIABLE
+
+__all__ = ["Denials", "is_plainly_denied"]
+
+# To have something, or to come to it: what a bar without it never does.
+HAVE = inflected(
+    "arrive at, arrive on, bring, come close to, come near, come to, contain, feature, find, get, "
+    "get anywhere near, get around to, get as far as, get round to, get to, give, give us, go anywhere near, "
+    "go as far as, go near, have, hear, hit, include, land on, make it to, meet, mention, play, "
+    "pass through, present, reach, see, set foot on, show, sound, spell out, state, strike, touch, touch on, "
+    "use, visit"
+)
+# To be without it.
+LACK = inflected(
+    "avoid, bypass, decline, deny, deny us, dodge, do without, fall short of, forgo, keep away from, "
+    "keep clear of, keep off, lack, leave aside, leave out, miss out, omit, shun, skip, spare us, "
+    "stay away from, stay clear of, stay off, steer clear of, stop short of, want for, withhold"
+)
+FREE = (
+    r"(?:is|are|was|were|'s|'re)"
+    r" (?:bare of|devoid of|empty of|free of|innocent of|minus|missing|short of|spared|without)"
+)
+PLAYED = inflected("get to, mention, play, reach, sound, state, strike, take, touch, touch on, visit")
+# From a denial to the verb, and from the verb to what is denied.
+WORDS = r"(?: (?!(?:and|but|or|because|so|until|till|if|that|which|who)\b)[\w'#-]+){0,7}?"
+DET = (
+    r"(?: (?:so much as )?(?:an?|any|a single|even (?:an?|the)|its|one|our|the|their))?"
+    r"(?: (?:actual|lone|plain|proper|real|single|trace of (?:an?|the)|sign of (?:an?|the)))? $"
+)
+BEFORE_IT = (
+    r"(?:no|zero|nary an?|divil an?|not (?:an?|any|one)|there (?:is|are)(?:n't| not) (?:an?|any))"
+    r"(?: (?:single|actual|real))? $",
+    r"(?:no|not a) (?:sign|trace|hint|such thing)(?: of| as)(?: an?| the)? $",
+    rf"(?:{LACK}|{FREE}|without){DET}",
+    rf"(?:\w+n't|not|never|nowhere|nothing|at no point|not once){WORDS} {HAVE}{DET}",
+    rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS}(?: so much as)? {PLAYED}{DET}",
+    r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
+    rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
+    r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search|wait)(?:ing)?"
+    rf" for{DET}",
+)
+NOT_THERE = re.compile(rf"\b(?:{'|'.join(BEFORE_IT)})")
+LEFT = re.compile(r"\b(?:keep|keeps|kept|leave|leaves|left|leaving|take|takes)(?: (?:an?|its|the))? $")
+LEFT_OUT = re.compile(
+    r"(?: [\w'#-]+){0,4}? (?:alone|aside|out(?! (?:loud|long))|unplayed|unsaid|unsounded|untouched)\b"
+)
+OF_IT = r"(?: (?:of|over|in) [\w' -]{1,30}?)?"
+IS_OUT = re.compile(
+    rf"{OF_IT}(?:(?: (?:is|are|was|has been|goes|went)|'s)(?: (?:\w+ly|just|nowhere))* (?:absent|avoided"
+    r"|lacking|left out"
+    r"|missing|not (?:here|in (?:bar|measure)|there|to be found)|omitted|skipped|to be (?:found|heard|seen))"
+    r"| (?:is|are|was)n't (?:here|in (?:bar|measure)|there|to be (?:found|heard|seen))| (?:is|are) nowhere in"
+    r"| (?:never|doesn't|does not|don't|fails to)(?: even| ever)? (?:appears?|arrives?|comes?|occurs?"
+    r"|shows? (?:up|its face)|sounds?|turns? up|gets? (?:a look in|played|touched)))\b"
+)
+# What makes less of a denial, or turns it round.
+QUALIFIED = re.compile(
+    rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always|another"
+    r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if|just|long"
+    r"|many|mostly|only|otherwise|quite|really|till|until|without [\w-]+ing|yet"
+    r"|band|bass|changes|drummer|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
+)
+BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b")
+FORBIDDEN = re.compile(
+    rf"(?:^|[,;:] |\b(?:and|please|then|so) )(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE}){DET}"
+)
+EXACT = ("triplet", "sixteenth")
+
+
+def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a degree, or a device that is found for sure, is said not to be there, without an if or a but."""
+    if claim.kind != "degree" and not (claim.kind == "device" and claim.name in (*RELIABLE, *EXACT)):
+        return False
+    if sentence.is_question:
+        return False
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    clause = re.split(r"[;:,]", re.sub(NOT_DENIED, "", before))[-1]
+    denied = (
+        NOT_THERE.search(clause) or (LEFT.search(clause) and LEFT_OUT.match(after)) or IS_OUT.match(after)
+    )
+    if not denied or FORBIDDEN.search(before):
+        return False
+    return not QUALIFIED.search(BUT_IT.sub("", sentence.text))
+
+
+class Denials(Common):
+    """Decides what is denied."""
+
+    def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
+        """A degree that is said not to be there: a fault where it is."""
+        there = [note for note in notes if self.music.finding(note).degree in claim.names]
+        chords = [place.test for place in self.places if place.level == "chord" and place.test is not None]
+        if len(chords) == 1 and not scope.tests:
+            there = [note for note in there if chords[0](note, self.music)]
+        if not there or not self.is_placed(scope):
+            return NOTHING
+        degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
+        return self.is_there(claim, f"{degree}@{at}", f"a {degree} at {at}")
+
+    def denied_device(self, claim: Claim, scope: Scope, found: Decided) -> Decided:
+        """A device that is said not to be there: a fault where one is found."""
+        if found.mention is None or not self.is_placed(scope):
+            return NOTHING
+        return self.is_there(claim, found.target, f"one at {found.target.partition('@')[2]}")
+
+    def is_there(self, claim: Claim, target: str, what: str) -> Decided:
+        """What is denied is there."""
+        words = self.sentence.words(claim.first, claim.last)
+        return Decided(
+            None,
+            target,
+            (),
+            f"no “{words}” is claimed, but there is {what}",
+            "say it without, or name the bars that have none",
+        )
+
+    def is_placed(self, scope: Scope) -> bool:
+        """Whether a denial is sure of where: a bar, or a chord, that is named, or the one bar or chord in sight."""
+        if scope.unknown:
+            return False
+        named = any(place.level == "chord" and not place.pointed for place in self.places)
+        shown = [bar for span in self.spans for bar in bars_in(self.music.score, span)]
+        chords = [change for span in self.spans for change in self.music.changes_in(span)]
+        return scope.explicit or named or (len(shown) == 1 and len(chords) < 2)

@@ -1,0 +1,150 @@
+"""What is asked of the player with a thing that is known to be there, or felt about it: "don't rush the ninth".
+
+"The ninth", "that passing note" is there to be spoken of, in whatever is to be done with it: held, warmed, not
+hurried, loved, made a little louder. So it is meant, though it is only wished, advised or forbidden how it shall
+sound; not so what somebody is to play, add or leave out. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import inflected
+
+__all__ = ["OWN_HABIT", "is_handled"]
+
+# What is done to a note that is there: how long, how loud, how warm, how carefully it is played.
+TREAT = (
+    "accent, accentuate, adjust, anchor, attack, baby, balance, bark, be afraid of, be scared of, bend, "
+    "blend, botch, brighten, bring out, bring up, bury, caress, center, centre, cherish, choke, chop, "
+    "circle, clean up, clip, color, colour, cradle, crack, cut short, darken, delay, drag, emphasise, "
+    "emphasize, enjoy, exaggerate, expose, feel, float, fluff, forget, fumble, ghost, gloss over, "
+    "glide over, handle, hang on to, highlight, hold, hold on to, honk, honor, honour, hurry, hush, ignore, "
+    "lay back on, lay into, lengthen, let go of, lift, lighten, look after, look out for, lose, massage, "
+    "mess with, milk, mind, mumble, neglect, nurse, nudge, overdo, overlook, overplay, paint, "
+    "pay attention to, phrase, pinch, place, polish, pounce on, prepare, press, project, protect, push, "
+    "quieten, relish, release, respect, retongue, rush, savor, savour, scoop, set up, shade, shake, shape, "
+    "shorten, shout, skate over, skip past, slight, slur, smear, smother, soften, spoil, spotlight, squeeze, "
+    "squash, stress, stretch, support, sustain, swallow, sweeten, swing, take care of, tame, taste, "
+    "throw away, time, toss off, tongue, treat, trill, tune, underline, underplay, waste, warm, warm up, "
+    "watch, weigh, welcome, whisper, whip, worry about"
+)
+# What is done on it, or about it, with up to four words between: "lean ever so slightly on the ninth".
+DWELL = (
+    "be bold, be brave, be careful, be generous, be gentle, be kind, be patient, be strict, be tender, bite, "
+    "breathe, crescendo, dig, dwell, ease, go easier, go easy, go gently, go softly, hang, hold back, "
+    "hold off, hurry, jump, lay back, lean, let up, linger, melt, pause, pull back, race, relax, rest, rush, "
+    "settle, sink, sit, sit back, slide, slow down, smile, stay, swell, take care, take time, "
+    "take your time, tiptoe, tread lightly, wait"
+)
+ON = (
+    r"(?:on|upon|at|over|with|into|in|to|through|around|round|towards?|for|before|after|about|of|off|from"
+    r"|past|between)"
+)
+# What it is to have: "more of the third", "a little accent on that D flat", "careful with the fifth".
+MUCH = (
+    "accent|air|attack|attention|bite|bloom|body|bow|breadth|breath|care|careful|colou?r|crescendo|depth"
+    "|diminuendo|ears?|easy|edge|emphasis|energy|focus|gentle|gently|hush|kind|less|light|lightly|longer"
+    "|louder|love|more|patience|pressure|quiet|quietly|respect|room|shake|slow|slowly|smile|soft|softer"
+    "|softly|sound|space|sparkle|stress|support|swell|tenderness|time|tone|vibrato|volume|warmth|weight"
+)
+# What whoever speaks feels about it, or is wont to do with it.
+FEEL = inflected(
+    "adore, come back to, cry at, dread, drag, dream of, enjoy, fall for, fear, fluff, forget, go flat on, "
+    "go sharp on, grin at, hate, hurry, like, live for, look forward to, love, mess up, miss, return to, "
+    "rush, smile at, stumble over, swallow, trip over, wait for"
+)
+FOND = (
+    r"a soft spot for|a weakness for|crazy about|fond of|glad of|grateful for|happy (?:with|about)"
+    r"|in love with|mad about|partial to|proud of|something about|wild about|a word (?:on|about)"
+)
+KNOWN = r"(?:the|that|this|your|our|its|these|those|both)(?: [\w'-]+){0,2} $"
+TUNING = r"(?: (?:up|out|the (?:tuning|intonation|pitch|length|attack|end|start|release|sound) of))?"
+# The forms in which something is asked of the player, not told of the line: "lean", "mind leaning", not "it leans".
+ASKED = r"\w+ing"
+RATHER = r"(?:rather|wish|time|(?:prefer|like) it if) (?:you|we|everybody)"
+
+
+def _done(form: str = "") -> str:
+    """What is done to a thing, by verbs in some of their forms."""
+    dwell = rf"(?<!comes to )(?<!came to )(?<!coming to ){inflected(DWELL, form)}"
+    return rf"(?:{inflected(TREAT, form)}{TUNING}|{dwell}(?: [\w-]+){{0,4}}? {ON})"
+
+
+DONE_TO = re.compile(
+    rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
+    rf"|(?:i|we)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
+)
+# How it is to sound: "softly", "a little warmer", "in tune", "as if it were glass".
+QUALITY = (
+    r"(?!(?:another|after|either|ever|never|later|other|over|rather|under|only|early)\b)(?:\w{3,}er|more \w+"
+    r"|less \w+|\w{3,}ly|alive|bright|broad|calm|clean|clear|cool|covered|crisp|dark|down|dry|easy|even|fat"
+    r"|firm|flat|forced|full|gentle|harsh|heavy|hidden|high|hurried|hushed|in time|in tune|late|lazy|legato"
+    r"|light|long|loose|loud|low|out of tune|plain|pure|quiet|relaxed|rough|round|rushed|sharp|short|shy"
+    r"|simple|smooth|soft|staccato|steady|still|strong|sweet|swallowed|tender|tenuto|thin|warm|weak)"
+)
+A_BIT = (
+    r"(?:an? (?:little|bit|touch|shade|hair|tad|trifle|whisker)|slightly|much|far|so|too|quite|very|nice and"
+    r"|good and|just|all)"
+)
+MANNER = rf"(?:{A_BIT} )*(?:{QUALITY}\b|early\b|like\b|as (?:if|though)\b|without\b|with\b|from \w+ing\b)"
+# "Keep the third in tune", "make that flat nine cry", "let the seventh hang", "give the fifth more breath".
+ANY_VERB = r"(?!(?:alone|and|as|at|be(?! (?:felt|heard))|go|here|in|of|on|or|out|over|then|there|to)\b)[a-z]+"
+SOME = r"(?:an?|all|its?|enough|every|less|more|plenty|room|some|space|time|too much|weight)\b"
+MADE = {
+    "(?:have|keep|place|play|playing|sing|start|take|treat)": MANNER,
+    "(?:hear|help|let|like|make|need|want)": rf"{MANNER}|{ANY_VERB}",
+    "(?:allow|give|lend|spare)": SOME,
+}
+MADE_SO = tuple((re.compile(rf"\b{verb} {KNOWN}"), after) for verb, after in MADE.items())
+# What stands between a thing and what is said of it: its chord, its place, something thrown in.
+MODAL = (
+    r"(?:(?:should|must|need|could|ca)(?:n't| not)?|(?:ought|has|have|had)(?:n't)? to|may|might|cannot|can"
+    r"|needs?|wants?|deserves?|asks? for|likes?|tends? to|(?:would|'d) (?:like|love|prefer|welcome|benefit"
+    r"|gain|profit|thank)|is (?:not )?(?:to|for)|doesn't (?:need|want))"
+)
+ASIDE = (
+    r"(?:,[^,;:]{1,40},| (?:here|there|itself|too|again|though|alone)"
+    rf"| (?:of|over|in|at|on|above|against|up|down|right|before|after)(?: (?!{MODAL}\b|(?:is|was|and"
+    rf"|but)\b)[\w'#-]+){{1,6}}?)*"
+)
+# What is said of a thing that is not there: that it might be, or would do as well.
+MIGHT_BE = (
+    r"(?: (?:not|never|always|also|well|just|only|perhaps|easily|normally|usually|to))*"
+    r" (?:appear|arrive|be (?:an?(?! (?:bit|hair|little|lot|shade|tad|touch|trifle)\b)|the|added|avoided"
+    r"|found|here|missing|omitted|replaced|there|used)|belong|clash|come\b(?! out)|do\b(?! with)"
+    r"|fall|fit|follow|go\b(?! (?:sharp|flat))|happen|have|help|lead|move|replace|resolve|rise|ruin|spoil"
+    r"|turn|work)\b"
+)
+SHALL = re.compile(rf"{ASIDE} {MODAL}\b(?!{MIGHT_BE})")
+TOO_MUCH = re.compile(
+    rf"{ASIDE}(?:'s| is| are| was| sounds?| comes?(?: out)?| gets?)(?: [\w-]+){{0,3}}? too {QUALITY}\b"
+)
+# What is to be there instead of it: no handling of what is there.
+OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
+OTHER_PLAYERS = re.compile(
+    r"\b(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
+    r"|everybody|everyone|they|he|she)\b"
+)
+OWN_HABIT = re.compile(
+    r"\b(?:i|we) (?:always|usually|often|generally|normally)\b"
+    r"|\btends? to (?=(?:go|be|come|get|sound|stick|run) (?:out|too|flat|sharp|loud|late|early|lost|soft"
+    r"|thin|heavy))"
+)
+CLAUSE = re.compile(r"[;:]|, (?:and|but|or|so|then|because|while)\b|\b(?:but|because)\b")
+
+
+def is_handled(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a sentence speaks of a thing as known, and says what is to be done with it or how it is liked."""
+    clause, after = CLAUSE.split(sentence.text[: claim.first])[-1], sentence.text[claim.last :]
+    if (
+        not re.search(rf"\b{KNOWN}", clause)
+        or OTHERWISE.search(sentence.text)
+        or OTHER_PLAYERS.search(clause)
+    ):
+        return False
+    if DONE_TO.search(clause) or SHALL.match(after) or TOO_MUCH.match(after):
+        return True
+    return any(verb.search(clause) and re.match(rf"{ASIDE} (?:{so})", after) for verb, so in MADE_SO)

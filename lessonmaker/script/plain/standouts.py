@@ -1,0 +1,68 @@
+"""A note that is spoken of by what sets it apart: "the high note", "the last note of the phrase", "that long note".
+
+Common practice, no source. It is read where the sentence names no other thing, which would say itself which note it is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Common, Decided
+from lessonmaker.script.plain.ends import EDGES, Side, notes_at
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stretches import Stretch, masked, subjects_in
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["Standouts", "standout_claims"]
+
+WORDS: dict[Side, str] = {
+    "first": r"first|opening|starting",
+    "last": r"last|final|closing",
+    "highest": r"high|highest|top|topmost|uppermost",
+    "lowest": r"low|lowest|bottom|deep|deepest",
+}
+LONG = r"long|longest|held|sustained|tied"
+SAID = re.compile(
+    r"\b(?:the|that|this|your|our|its|one) (?:(?:big|little|lone|lovely|one|poor|single|very) )?"
+    rf"(?:{'|'.join(f'(?P<{side}>{words})' for side, words in WORDS.items())}|(?P<longest>{LONG}))"
+    r"(?: (?:big|lone|lonely|single))? (?:note|pitch|tone)\b"
+)
+OF_IT = re.compile(r",? (?:of|in) (?!the bar\b)(?:all|each|every|its|our|that|the|this|your)\b[^,;:]*")
+
+
+def standout_claims(sentence: Sentence) -> Iterator[Claim]:
+    """The notes that a sentence speaks of by what sets them apart."""
+    for match in SAID.finditer(sentence.text):
+        name = next(name for name, words in match.groupdict().items() if words)
+        yield Claim("standout", match.start(name), match.end(), name, sure=False)
+
+
+class Standouts(Common):
+    """Decides which note stands out."""
+
+    def standout(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """The one note that is the highest, the longest, the last of what is spoken of; a question where two are."""
+        stretches = self.stretches_of(claim, scope)
+        found = {note.id: note for stretch in stretches for note in self.standing_out(claim.name, stretch)}
+        notes = [note for note in found.values() if self.music.finding(note).degree is not None]
+        if len(notes) == 1:
+            return self.light(claim, notes)
+        return self.ask(claim, notes) if 1 < len(notes) <= MOST_CHOICES else NOTHING
+
+    def stretches_of(self, claim: Claim, scope: Scope) -> Sequence[Stretch]:
+        """What a note may stand out of: a phrase or a figure that is named, else the bars; nothing of each of many."""
+        of = OF_IT.match(masked(self.sentence, self.places), claim.last)
+        edge = {str(side): at for side, at in EDGES.items()}.get(claim.name)
+        subjects = subjects_in(of[0] if of else "", scope.used, self.spans, self.music, edge)
+        return subjects[0].stretches if subjects and not subjects[0].every else ()
+
+    def standing_out(self, name: str, stretch: Stretch) -> list[Note]:
+        """The notes of a stretch that are the first, last, highest, lowest or longest."""
+        for side in WORDS:
+            if side == name:
+                return list(notes_at(side, stretch, self.music))
+        longest = max((note.held for note in stretch.notes), default=None)
+        return [note for note in stretch.notes if note.held == longest]
