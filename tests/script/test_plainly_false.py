@@ -48,6 +48,12 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
             "Bar thirty is nothing but eighths.",
             "fault 'nothing but eighths'",
         ),
+        (
+            "marzipan-weather",
+            "1-6",
+            "The first phrase is nine bars long.",
+            "fault 'first phrase is nine bars long'",
+        ),
         ("corner-blues", "9-12", "Bar nine is a major chord.", "fault 'major chord'"),
         ("corner-blues", "9-12", "Bar nine is B half-diminished.", "fault 'b half-diminished'"),
     ],
@@ -60,7 +66,7 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
 @pytest.mark.parametrize(
     ("score", "bars", "say"),
     [
-        ("marzipan-weather", "1-6", "The first phrase is nine bars long."),
+        ("marzipan-weather", "1-6", "The first phrase is about nine bars long."),
         ("late-ferryman", "9-9", "Does the bar finish on the thirteenth?"),
         ("late-ferryman", "7-7", "Bar seven holds two notes leading into eight."),
         ("late-ferryman", "7-7", "Bar seven has about five notes."),

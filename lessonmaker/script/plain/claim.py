@@ -22,7 +22,7 @@ Kind = Literal[
     "resolves",
     "symbol",
     "entry",
-    "length",
+    "line",
     "extent",
     "member",
     "standout",
@@ -37,7 +37,7 @@ class Claim:
     `names` are the degrees it may mean, likeliest first ("degree"), or the numbers of a set in order ("set"); `name`
     is the kind of device, the role, the scale, or a note's name as written ("note"); a "triad" that is named by its
     root has that in `names`. A chord symbol ("symbol") has its root, if any, in `name` and its families in `names`;
-    the `name` of an "entry" is "first" or "last", that of a "length" its row in the table of lengths,
+    the `name` of an "entry" is "first" or "last", that of a "line" its row in the table of sayings,
     that of a "member" what every note is, that of a "standout" what sets its note apart;
     the `names` of an "extent" are the first bar and the last.
     `which` is an ordinal ("the second flat nine"; -1 the last); `count` how many are claimed (0: not said; many and

@@ -16,8 +16,8 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
-from lessonmaker.script.plain.lengths import length_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
+from lessonmaker.script.plain.lines import line_claims
 from lessonmaker.script.plain.members import member_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
@@ -58,15 +58,10 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    found += _beside(
-        [
-            *symbol_claims(sentence),
-            *length_claims(sentence),
-            *extent_claims(sentence),
-            *member_claims(sentence),
-        ],
-        found,
-    ) or ([] if found else [*entry_claims(sentence), *standout_claims(sentence)])
+    for finder in (symbol_claims, extent_claims, member_claims, line_claims):
+        found += _beside(finder(sentence), found)
+    if not any(claim.kind != "line" for claim in found):
+        found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 

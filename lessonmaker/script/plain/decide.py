@@ -15,8 +15,8 @@ from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import Extents
 from lessonmaker.script.plain.figures import FIGURES
-from lessonmaker.script.plain.lengths import Lengths
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
+from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
@@ -29,11 +29,13 @@ __all__ = ["Decided", "Decider"]
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, "register peak")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
+OF_THE_LINE = ("line", "extent", "entry")  # what is said of the line rather than of its notes
+
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denials, Standouts):
+class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials, Standouts):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -59,6 +61,8 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denia
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and _is_said_twice(decided[index], decided):
+                decided[index] = NOTHING
+            if claims[index].kind == "line" and _adds_nothing(index, claims, decided):
                 decided[index] = NOTHING
         return decided
 
@@ -125,7 +129,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents, Members, Denia
             "resolves": self.resolves,
             "symbol": self.symbol,
             "entry": self.entry,
-            "length": self.length,
+            "line": self.line,
             "extent": self.extent,
             "member": self.member,
             "standout": self.standout,
@@ -179,3 +183,21 @@ def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:
     lit = each.mention and [lit.note for lit in each.mention.notes]
     others = [other.mention for other in decided if other is not each and other.mention is not None]
     return any([lit.note for lit in other.notes] == lit for other in others)
+
+
+def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+    """Whether the notes that a claim lights are lit by others, or what it is said of is false."""
+    mention = decided[index].mention
+    if mention is None:
+        return False
+    others = [other for at, other in enumerate(decided) if at != index]
+    lit = {lit.note for other in others if other.mention is not None for lit in other.mention.notes}
+    false = [bool(other.what) and not other.choices for other in decided[:index]]
+    own = {lit.note for lit in mention.notes}
+    spans = [other.mention.span for other in others if other.mention is not None and not other.mention.notes]
+    if not own and any(span.start <= mention.span.start and mention.span.end <= span.end for span in spans):
+        return True
+    topics = [other for other, each in zip(claims, decided, strict=True) if each.mention is not None]
+    if is_aside(claims[index]) and any(other.kind not in OF_THE_LINE for other in topics):
+        return True
+    return (bool(own) and own <= lit) or (any(false) and claims[index].stance != "found")

@@ -1,73 +1,204 @@
-"""How long a phrase is said to be: "the first phrase is two bars long", "the second runs from bar three to bar six".
+"""How long a phrase is said to be, and how many there are: "the first phrase is two bars long", "two long phrases".
 
-Common practice, no source. Where phrases part is a matter of hearing: what does not fit is left alone.
+Common practice, no source. Where phrases part is a matter of hearing: the length of one is false only where rests part
+it from the others. A bar that has no more of it than a pickup, or the note on its downbeat, may count or not.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Phrase
+from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, whole_bars
 from lessonmaker.script.model import Mention
-from lessonmaker.script.plain.claim import Claim, number_said
-from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
+from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stretch import rests_of
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL, number_of, ordinal_of
+from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
 __all__ = ["Extents", "extent_claims"]
 
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
-NTH = r"(?:(?P<nth>first|opening|second|third|fourth|next|last|closing|final) )?"
-A_BAR = rf"(?:bar|measure) ({NUMBER})|the ({ORDINAL}) (?:bar|measure)"
-LASTS = (
-    r"(?:is|lasts|spans|covers|takes|takes up|fills|runs for|goes on for|stretches over)"
-    r"(?: (?:only|just|exactly|all))*"
+NTH = "first|opening|second|third|fourth|fifth|sixth|next|last|closing|final"
+PHRASE = r"(?:phrases?|statement|sentence|idea|thought|question|answer|call|response|reply|paragraph|breath)"
+SHAPED = r"(?:(?:long|short|little|big|single|whole|brief|compact|entire|new|complete) )*"
+A_PHRASE = (
+    rf"(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|(?:the|this|that|our|a|one) {SHAPED}{PHRASE}"
+    rf"|(?:the|a) (?P<nth_one>{NTH})(?: one)?(?! (?:bar|beat|note|eighth|measure)\b)"
+    r"|(?P<after>the one after(?: it| that| this)?|the other one))"
+)
+ONLY = r"(?: (?:only|just|exactly|all|no more than|a mere|a full|precisely|really))*"
+LASTS = inflected(
+    "be, last, span, cover, take, take up, fill, run for, run to, run, go on for, stretch over, extend "
+    "over, come to, occupy, "
+    "stretch to, last for, measure, need, use, go over, spread over, go for"
+)
+BARS = r"(?:full |whole |entire )?(?:bars?|measures?)"
+A_BAR = rf"(?:bar|measure) (?:{NUMBER})|the (?:{ORDINAL}) (?:bar|measure)"
+UNTIL_A_BAR = (
+    rf"(?:{A_BAR}|the (?:{ORDINAL})(?! (?:beat|note|step|degree)\b)|(?:{NUMBER})(?=[,.;:!?]|$| and\b))"
+)
+SOMETHING_IN = r"(?:the [\w ]{1,20} (?:in|of) )?"
+GOES = inflected(
+    "run, go, stretch, last, extend, be, reach, continue, keep going, carry on, keep on, go on, get, hold "
+    "out, spin on, move"
 )
 LONG = re.compile(
-    rf"\b{NTH}phrase,?(?: which)? {LASTS} (?P<count>{FEW}|\d{{1,2}}) (?:full |whole )?(?:bars|measures)\b"
+    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {LASTS}{ONLY} (?P<count>{FEW}|an?) {BARS}(?: long| in length)?\b"
 )
 OF_BARS = re.compile(
-    rf"\b{NTH}(?:long )?(?:(?P<count>{FEW})-(?:bar|measure) phrase|phrase of (?P<count2>{FEW}) (?:bars|measures))\b"
+    rf"\b(?:(?P<nth>{NTH}) )?{SHAPED}(?:(?P<count>{FEW}|one)-(?:bar|measure) {SHAPED}{PHRASE}"
+    rf"|{PHRASE} of (?P<count2>{FEW}) {BARS})(?! structure)\b"
+    rf"|\b(?P<count3>{FEW}) {BARS} in (?:a single|one"
+    rf"|the one) breath(?:[^.;:]{{0,20}} (?P<nth2>{NTH}) {PHRASE})?"
+    rf"|\b(?:a|one) (?:short|long|little|brief) one,? (?P<count4>{FEW}) {BARS}\b"
+)
+COUNTED = re.compile(
+    rf"\b(?P<phrases>{FEW}) {SHAPED}(?:(?P<each>{FEW})-(?:bar"
+    rf"|measure) )?(?:\w+ )?{PHRASE}(?: of (?P<each2>{FEW}) {BARS}(?: each)?)?(?: in (?P<bars>{FEW}) "
+    rf"{BARS})?"
+)
+MAKES_UP = re.compile(
+    r"\b(?:consists? of|divides? (?:up )?into|falls? into|splits? into|breaks? (?:down )?into"
+    r"|is made (?:up )?of|has|have|contains?|comprises?|there are|there're|make up|makes up|fall into"
+    r"|come in|we (?:have|get)|you (?:have|get)|are|is|in|,|^)"
+    r"(?: (?:just|only|exactly|all))* ?$"
 )
 FROM_TO = re.compile(
-    rf"\b{NTH}phrase,?(?: which)? (?:runs|goes|stretches|lasts|extends|is) (?:all the way )?from (?:{A_BAR})"
-    rf" (?:to|through|until) (?:the [\w ]{{1,20}} (?:in|of) )?"
-    rf"(?:(?:bar|measure) ({NUMBER})|the ({ORDINAL})(?: (?:bar|measure))?)"
+    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {GOES} (?:all the way "
+    rf"|right )?(?:from (?P<from>{A_BAR}) (?:right |all the way )?)?(?:through )?(?:to|through|until|till"
+    r"|as far as|up to) (?:the end of |as late as )?"
+    rf"{SOMETHING_IN}(?P<to>{UNTIL_A_BAR})"
+)
+SO_IS = re.compile(
+    rf"\b(?:and )?so (?:is|does|are|has) (?:the|our) (?P<nth>{NTH})(?: one| phrase)?(?=[,.;:!?]|$)"
+)
+HERE_IS = re.compile(
+    r"\b(?:there(?:'s| is)|(?:then )?(?:here )?(?:comes?|follows?)|here(?:'s| is)|that(?:'s| is)) (?:an?"
+    rf"|the|our|your) (?P<nth>{NTH}) {SHAPED}phrase\b(?! (?:of|{LASTS}) )"
 )
 NUMBERS = {"opening": 1, "next": 0, "last": -1, "closing": -1, "final": -1}
 
 
 def extent_claims(sentence: Sentence) -> Iterator[Claim]:
-    """What a sentence says of the length of a phrase: as a count of bars, or as its first and last."""
-    for match in FROM_TO.finditer(sentence.text):
-        ends = tuple(group for group in match.groups()[1:] if group)
-        yield Claim("extent", match.start(), match.end(), names=ends, which=_which(match["nth"]), sure=False)
-    for pattern in (LONG, OF_BARS):
+    """What a sentence says of the length of a phrase, in bars or from bar to bar, or of how many phrases there are."""
+    found: list[Claim] = []
+    for pattern, claim in (
+        (FROM_TO, _from_to),
+        (LONG, _long),
+        (SO_IS, _alike),
+        (HERE_IS, _there),
+        (COUNTED, _counted),
+        (OF_BARS, _long),
+    ):
         for match in pattern.finditer(sentence.text):
-            count = next(filter(None, (match.groupdict().get(name) for name in ("count", "count2"))))
-            which, number = _which(match["nth"]), number_said(count)
-            yield Claim("extent", match.start(), match.end(), which=which, count=number, sure=False)
+            each = claim(match, found)
+            if each is not None and not any(
+                each.first < other.last and other.first < each.last for other in found
+            ):
+                found.append(each)
+    yield from found
 
 
-def _which(nth: str | None) -> int:
-    return 0 if nth is None else NUMBERS[nth] if nth in NUMBERS else ordinal_of(nth)
+def _claim(match: re.Match[str], **said: object) -> Claim:
+    which = _which(_said(match, "nth", "nth2", "nth_one"))
+    return Claim("extent", match.start(), match.end(), which=which, sure=False, **said)  # type: ignore[arg-type]
 
 
+def _said(match: re.Match[str], *names: str) -> str:
+    """The first of some groups that a match has."""
+    groups = match.groupdict()
+    return next((text for name in names if (text := groups.get(name))), "")
+
+
+def _from_to(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    name = "after" if match["after"] else ""
+    return _claim(match, name=name, names=(match["from"] or "", match["to"]))
+
+
+def _long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    name = "after" if _said(match, "after") else ""
+    return _claim(match, name=name, count=few_of(_said(match, "count", "count2", "count3", "count4")))
+
+
+def _alike(match: re.Match[str], found: Sequence[Claim]) -> Claim | None:
+    """Another phrase as long as the one before."""
+    return _claim(match, count=found[-1].count) if found and found[-1].count else None
+
+
+def _there(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    return _claim(match, name="there")
+
+
+def _counted(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    """So many phrases, each as long, or in so many bars; that something consists of phrases is said in several ways."""
+    count, each = few_of(match["phrases"]), _said(match, "each", "each2")
+    if count < 2 or not (each or match["bars"] or MAKES_UP.search(match.string[: match.start()])):
+        return None
+    return _claim(match, name="phrases", count=count, detail=each or "", names=(match["bars"] or "",))
+
+
+def _which(nth: str) -> int:
+    return 0 if not nth else NUMBERS[nth] if nth in NUMBERS else ordinal_of(nth)
+
+
+def _number(text: str) -> int:
+    """The number of a bar as it is said: "bar six", "the sixth bar", "the sixth", "six"."""
+    number = re.sub(r"\b(?:bar|measure|the)\b ?", "", text).strip()
+    return number_of(number) if re.fullmatch(NUMBER, number) else ordinal_of(number)
+
+
+@dataclass
 class Extents(Common):
-    """Decides which phrases are as long as is said."""
+    """Decides which phrases are as long as is said; `phrase_told` is the one that was told of last."""
+
+    phrase_told: Phrase | None = None
 
     def extent(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """The bars of the one phrase that is as long, or lies where, a sentence says."""
-        del scope
-        spans = [self.bars_of_phrase(phrase) for phrase in self.phrases_said(claim)]
-        found = [span for span in spans if self.fits(claim, span)]
-        if len(set(found)) != 1:
+        if claim.name == "phrases":
+            return self.all_phrases(claim, scope)
+        said = self.phrases_said(claim)
+        found = [phrase for phrase in said if self.fits(claim, phrase)]
+        if self.phrase_told is not None and not claim.which:
+            found = [each for each in found if each.span.start > self.phrase_told.span.start]
+        if len({phrase.span for phrase in found}) == 1 or (found and claim.which):
+            self.phrase_told = found[0]
+            return self.lit_bars(self.bars_of_phrase(found[0]))
+        return self.other_extent(claim, said) if said and not found else NOTHING
+
+    def lit_bars(self, span: Span) -> Decided:
+        """Light some bars as a whole."""
+        target = format_span(self.music.score, span)
+        return Decided(Mention("span", span, (), target=target), target)
+
+    def all_phrases(self, claim: Claim, scope: Scope) -> Decided:
+        """So many phrases: the bars that they fill, give or take one where there are many."""
+        spans = scope.spans or tuple(self.spans)
+        found = [
+            each for each in self.music.analysis.phrases if any(mostly_in(each.span, span) for span in spans)
+        ]
+        if claim.detail:
+            found = [each for each in found if few_of(claim.detail) in self.counts_of(each)]
+        many = 1 if claim.count > MANY and not claim.detail else 0
+        if not found or abs(len(found) - claim.count) > many:
             return NOTHING
-        target = format_span(self.music.score, found[0])
-        return Decided(Mention("span", found[0], (), target=target), target)
+        first, last = (self.bars_of_phrase(each) for each in (found[0], found[-1]))
+        span = Span(first.start, last.end)
+        bars = claim.names[0] if claim.names else ""
+        return (
+            self.lit_bars(span)
+            if not bars or len(bars_in(self.music.score, span)) == few_of(bars)
+            else NOTHING
+        )
 
     def phrases_said(self, claim: Claim) -> list[Phrase]:
         """The phrases that begin in what the cue shows; those with the number that is said, from there or of all."""
@@ -77,10 +208,14 @@ class Extents(Common):
             for each in every
             if self.is_seen(Span(each.span.start, notes[each.notes[0]].onset + INSTANT))
         ]
+        if claim.name == "after":
+            told = self.phrase_told
+            return [each for each in every if told is not None and each.span.start > told.span.start][:1]
         if not claim.which:
             return shown
         at = claim.which if claim.which < 0 else claim.which - 1
-        return [some[at] for some in (shown, list(every)) if -len(some) <= at < len(some)]
+        found = [some[at] for some in (shown, list(every)) if -len(some) <= at < len(some)]
+        return [each for each in found if each in shown] or found
 
     def bars_of_phrase(self, phrase: Phrase) -> Span:
         """The bars from a phrase's first note to its last."""
@@ -88,12 +223,46 @@ class Extents(Common):
         first, last = notes[phrase.notes[0]], notes[phrase.notes[-1]]
         return whole_bars(self.music.score, range(first.bar, last.bar + 1))
 
-    def fits(self, claim: Claim, span: Span) -> bool:
-        """Whether some bars are as many, or those, that a claim says."""
-        bars = [self.music.score.bars[bar].number for bar in bars_in(self.music.score, span)]
+    def counts_of(self, phrase: Phrase) -> set[int]:
+        """How many bars a phrase may be said to have."""
+        score, notes = self.music.score, [self.music.struck_by_id[name] for name in phrase.notes]
+        bars = [score.bars[index] for index in bars_in(score, self.bars_of_phrase(phrase))]
+        pickup = 2 * (bars[0].end - notes[0].onset) <= bars[0].metre.bar_quarters
+        lands = position_in_bar(notes[-1].onset, bars[-1]) == 0
+        count = len(bars)
+        return {count, count - pickup, count - lands, count - pickup - lands} - {0}
+
+    def fits(self, claim: Claim, phrase: Phrase) -> bool:
+        """Whether a phrase has as many bars, or those, that a claim says."""
+        if claim.name == "there":
+            return True
         if not claim.names:
-            return len(bars) == claim.count
-        first, last = (
-            number_of(text) if re.fullmatch(NUMBER, text) else ordinal_of(text) for text in claim.names
+            return claim.count in self.counts_of(phrase)
+        score = self.music.score
+        bars = [score.bars[bar].number for bar in bars_in(score, self.bars_of_phrase(phrase))]
+        first, last = (str(_number(text)) if text else "" for text in claim.names)
+        return last == bars[-1] and first in ("", bars[0], *(bars[1:2] if bars[0] == "0" else ()))
+
+    def other_extent(self, claim: Claim, phrases: Sequence[Phrase]) -> Decided:
+        """A phrase that is longer or shorter than is said: false where rests part it from the others."""
+        plain = claim.which and claim.count and not HEDGED.search(self.sentence.text)
+        if not plain or self.sentence.is_question or not all(self.is_parted(each) for each in phrases):
+            return NOTHING
+        span = self.bars_of_phrase(phrases[0])
+        count = number_words(len(bars_in(self.music.score, span)))
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: it goes through {self.music.said(span)}, which is {count}"
+        return Decided(None, format_span(self.music.score, span), (), what, "say how long it is")
+
+    def is_parted(self, phrase: Phrase) -> bool:
+        """Whether a phrase stands between rests, or at an end of the piece."""
+        notes = [self.music.struck_by_id[name] for name in phrase.notes]
+        rests, struck = rests_of(self.music), self.music.struck
+        before = notes[0] is struck[0] or any(rest.end == notes[0].onset for rest in rests)
+        after = notes[-1] is struck[-1] or any(
+            rest.start == notes[-1].onset + notes[-1].held for rest in rests
         )
-        return (bars[0], bars[-1]) == (str(first), str(last))
+        return before and after
+
+
+MANY = 4  # phrases, more than which may be counted one more or less

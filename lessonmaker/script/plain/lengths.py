@@ -1,80 +1,426 @@
-"""How many notes a bar is said to have, and how long: "bar seven holds five notes", "ten is four quarter notes".
+"""How many notes a stretch is said to have, and how long: "ten is four quarter notes", "a dotted quarter on the third".
 
-Common practice, no source. Only what is said of a whole bar is read: a few notes in it may be any.
+Common practice, no source. A note is as long as it is printed, or as long as it sounds with what is tied to it.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_span
-from lessonmaker.script.plain.claim import Claim, number_said
-from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
-from lessonmaker.script.plain.patterns import Patterns
-from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL
+from lessonmaker.score.position import format_position
+from lessonmaker.script.plain.durations import FEW, QUANTITY, VALUE, VALUES, few_of, quantity_of, value_of
+from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, runs_by, said
+from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["Lengths", "length_claims"]
+__all__ = ["LENGTHS", "is_long"]
 
-# (words, quarters; None: of any length)
-LENGTHS: tuple[tuple[str, Fraction | None], ...] = (
-    (r"dotted (?:quarter(?: note)?|crotchet)s", Fraction(3, 2)),
-    (r"dotted (?:half(?: note)?|minim)s", Fraction(3)),
-    (r"(?:quarter notes|quarters|crotchets)", Fraction(1)),
-    (r"(?:eighth notes|eighths|quavers)", Fraction(1, 2)),
-    (r"(?:half notes|halves|minims)", Fraction(2)),
-    (r"(?:different |single |separate )?notes", None),
+PLAIN = (
+    r"(?:(?:even|plain|straight|steady|simple|bare|solid|ordinary|regular|equal|quick|slow|short|quiet"
+    r"|little|running|clean"
+    r"|consecutive|separate|different|single|lone|honest|good|old|more|long|nice|strict|swung|flowing"
+    r"|detached|repeated) )*"
 )
+ONE_PLAIN = (
+    r"(?:single|lone|plain|lovely|nice|big|fat|good|solid|simple|sustained|held|warm|quick|short|little"
+    r"|honest|full|long|last|final|first|closing|opening)"
+)
+ONLY = (
+    r"(?:all(?: (?:in|of(?: the)?))?|only|nothing but|nothing except|nothing other than|entirely(?: in"
+    r"| of)?|purely"
+    r"|exclusively(?: in)?|just|solely|wall-to-wall|solid|made (?:up )?(?:entirely|only|purely) of)"
+)
+A_ROW = (
+    r"(?:an? (?:\w+ )?(?:string|stream|row|run|chain|flow|succession|procession|patter|series) of|straight"
+    r"|steady|even|unbroken|constant|continuous|non-?stop|running|bare|plain|pure|relentless)"
+)
+GOING = inflected(
+    "move, go, walk, run, march, proceed, work, scuttle, trot, jog, roll, stroll, tick, pulse, chug, "
+    "patter, flow, keep, stay, plod, amble, glide, skip, dance, race, play"
+)
+LAST = (
+    "hold, ring, sustain, stretch, linger, sound, stay, hang, sit, stand, dwell, get, take, go, have, be, receive, "
+    "occupy, fill"
+)
+LASTING = rf"(?:lasts|lasted|lasting|{inflected(LAST)})"
+COUNT = rf"(?:{FEW}|a pair of|a couple of)"
 HAS = (
-    r"(?:has|have|holds|contains|is|'s|gets|got|'s got|consists of|is made (?:up )?of|gives us|brings|plays|uses|just)"
-    r"(?: (?:just|only|exactly|simply|got|really))*"
+    r"(?:has|have|holds?|contains?|is|'s|are|gets?|got|'s got|consists of|is made (?:up )?of|gives us"
+    r"|brings?|plays?|uses?"
+    r"|just|carries|comprises|offers|squeezes in|packs in|crams in|fits in|thins (?:out|down) to"
+    r"|strips down to"
+    r"|boils down to|comes down to|shrinks to|makes do with|needs|counts|manages|features|fields)"
+    r"(?: (?:just|only|exactly|simply|got|really|no more than|all of|a mere|precisely|in))*"
 )
-A_BAR = rf"(?:(?:bar|measure) )?{NUMBER}|the {ORDINAL} (?:bar|measure)"
-OF_A_LENGTH = "|".join(f"(?P<length{index}>{words})" for index, (words, _) in enumerate(LENGTHS))
-COUNT = rf"{'|'.join(sorted(CARDINALS, key=len, reverse=True))}|\d|all|nothing but|only"
-SAID = re.compile(
-    rf"(?:^\s*|[,;:] |\b(?:and|so|now|but|then) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS} "
-    rf"(?P<claim>(?P<count>{COUNT}) (?:{OF_A_LENGTH}))"
-    r"(?! (?:\w+ing|from|of|in common|a|apart|below|above|higher|lower)\b)(?![\w'])"
+A_BAR = (
+    rf"(?:(?:bar|measure) )?{NUMBER}|the {ORDINAL} (?:bar|measure)|(?:this|that|the|our) (?:whole )?(?:bar"
+    r"|measure)"
 )
-WHOLE = ("all", "nothing but", "only")
+OF_THE_BAR = re.compile(
+    rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
+    r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i) (?:get|have|play"
+    r"|hear|count)(?: (?:just|only))*) $"
+)
+EXCEPTED = re.compile(
+    r"\b(?:apart from|except|but for|other than|once|after|until|till|before|save for|aside from|mostly"
+    r"|almost|nearly|half of"
+    r"|second half|first half|rest of|from (?:beat|the|there)|begins?|starts?|ends?)\b"
+)
+LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
 
-def length_claims(sentence: Sentence) -> Iterator[Claim]:
-    """What a sentence says of the number and the length of a bar's notes."""
-    for match in SAID.finditer(sentence.text):
-        index = next(index for index in range(len(LENGTHS)) if match[f"length{index}"])
-        count = -1 if match["count"] in WHOLE else number_said(match["count"])
-        yield Claim("length", *match.span("claim"), str(index), count=count, sure=False)
+def lasts(note: Note, length: Fraction) -> bool:
+    """Whether a note is as long as is said, printed or with what is tied to it."""
+    return length in (note.duration, note.held)
 
 
-class Lengths(Patterns):
-    """Decides how many notes, and how long ones, a bar has."""
+def is_long(notes: Sequence[Note]) -> list[Note]:
+    """The notes that stand out of some by their length."""
+    longest = max((note.held for note in notes), default=Fraction(0))
+    return [note for note in notes if note.held == longest] if longest >= LONG else []
 
-    def length(self, _: int, claim: Claim, scope: Scope) -> Decided:
-        """The notes of a bar, if they are as many and as long as is said; else a fault."""
-        if not scope.explicit or len(scope.spans) != 1 or self.sentence.is_question:
-            return NOTHING
-        span = scope.spans[0]
-        struck = self.music.struck_between(span.start, span.end)
-        wanted = LENGTHS[int(claim.name)][1]
-        notes = [note for note in struck if wanted is None or note.held == wanted]
-        count = len(struck) if claim.count < 0 else claim.count
-        if notes and len(notes) == count:
-            return self.lit_row(notes)
-        held = self.music.sounding_at(span.start) not in (None, *struck[:1])
-        if not struck or HEDGED.search(self.sentence.text) or (held and count == len(notes) + 1):
-            return NOTHING
-        return self.other_length(claim, scope, struck if claim.count < 0 else notes)
 
-    def other_length(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
-        """Another number of such notes than is said."""
-        words, where = self.sentence.words(claim.first, claim.last), self.music.said(scope.spans[0])
-        found = "others too" if claim.count < 0 else number_words(len(notes)) if notes else "none"
-        target = format_span(self.music.score, scope.spans[0])
-        return Decided(None, target, (), f"“{words}”: {where} has {found}", "say how many there are")
+def _there(note: Note, stretch: Stretch) -> str:
+    quarters = {
+        Fraction(4): "a whole note",
+        Fraction(3): "a dotted half",
+        Fraction(2): "a half note",
+        Fraction(3, 2): "a dotted quarter",
+        Fraction(1): "a quarter",
+        Fraction(1, 2): "an eighth",
+    }
+    name = quarters.get(note.held, f"{note.held} quarters long")
+    return f"has {name} at {format_position(stretch.music.score, note.onset)}"
+
+
+# Notes of one value --------------------------------------------------------------------------------------
+
+
+def _only(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """Nothing but notes of one value: all of them, or the run that they are where something is excepted."""
+    length, notes = value_of(match["value"]), stretch.notes
+    alike = runs_by(notes, lambda note: lasts(note, length))
+    run = max((each for each in alike if lasts(each[0], length)), key=len, default=[])
+    strict = stretch.named and not EXCEPTED.search(match.string)
+    if not notes or (len(run) == len(notes)):
+        return Verdict(tuple(run))
+    enough = (
+        2 * len(run) >= len(notes) if not strict else not match["only"] and 4 * len(run) >= 3 * len(notes)
+    )
+    if enough and len(run) > 2 and (stretch.named or 2 * len(run) >= len(notes)):
+        return Verdict(tuple(run))
+    if not strict:
+        return UNKNOWN
+    other = next(note for note in notes if not lasts(note, length))
+    return Verdict(is_there=_there(other, stretch))
+
+
+def _counted(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """So many notes of one value in a row."""
+    length, count = value_of(match["value"]), few_of(match["count"])
+    return _row(match, stretch, count, lambda note: lasts(note, length))
+
+
+def _row(match: re.Match[str], stretch: Stretch, count: int, fits: Callable[[Note], bool]) -> Verdict:
+    """So many notes in a row that fit, between others: all there are, or the next of such rows."""
+    notes = stretch.notes
+    fitting = [note for note in notes if fits(note)]
+    before = match.string[: match.start()]
+    if len(fitting) == count and (stretch.named or stretch.after is None):
+        return Verdict(tuple(fitting))
+    rows = [run for run in runs_by(notes, fits) if fits(run[0]) and len(run) == count]
+    later = [run for run in rows if stretch.after is None or run[0].onset >= stretch.after]
+    if len(later) == 1 or (later and stretch.after is not None):
+        return Verdict(tuple(later[0]))
+    if stretch.named and notes and OF_THE_BAR.search(before) and not rows:
+        there = number_words(len(fitting)) if fitting else "none"
+        return Verdict(is_there=f"has {there}")
+    return UNKNOWN
+
+
+def _one(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A single note of a value: the one that was spoken of, the first or the last, or the only one there."""
+    return _of_length(match, stretch, value_of(match["value"]))
+
+
+def _of_length(match: re.Match[str], stretch: Stretch, length: Fraction) -> Verdict:
+    notes, before = stretch.notes, match.string[: match.start()]
+    edge = _edge(before, notes)
+    subject = stretch.subject or edge
+    if subject is not None:
+        return Verdict((subject,)) if lasts(subject, length) else Verdict(is_there=_there(subject, stretch))
+    fitting = [note for note in notes if lasts(note, length)]
+    fitting = [note for note in fitting if note.duration == note.held] or fitting
+    later = [note for note in fitting if stretch.after is not None and note.onset >= stretch.after]
+    definite = re.match(r"(?:the|that|this|each|every)\b", match[0])
+    if len(fitting) == 1 or (later and not definite):
+        return Verdict(((later or fitting)[0],))
+    if fitting:
+        return Verdict(choices=tuple((note,) for note in fitting)) if definite else UNKNOWN
+    return Verdict(is_there="has none") if notes and stretch.named else UNKNOWN
+
+
+ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
+STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
+
+
+def _edge(before: str, notes: Sequence[Note]) -> Note | None:
+    """The first or last note, where something is said to begin or end with what follows."""
+    if not notes:
+        return None
+    if ENDS_ON.search(before):
+        return notes[-1]
+    return notes[0] if STARTS_ON.search(before) else None
+
+
+def _for_so_long(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A note that lasts so many beats or bars; what lasts several bars may be anything."""
+    if stretch.subject is None and re.search(r"bars|measures", match["quantity"]):
+        return UNKNOWN
+    return _of_length(match, stretch, quantity_of(match["quantity"], stretch.bars[0].metre))
+
+
+def _each_lasts(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """Every note of one length; the first or last may be cut off by the end of what is shown."""
+    named = match["value"]
+    length = value_of(named) if named else quantity_of(match["quantity"], stretch.bars[0].metre)
+    notes = stretch.notes
+    fitting = [note for note in notes if lasts(note, length)]
+    if len(notes) > 1 and len(fitting) >= len(notes) - 1 and len(fitting) > 1:
+        return Verdict(tuple(fitting))
+    other = next((note for note in notes if not lasts(note, length)), None)
+    return Verdict(is_there=_there(other, stretch)) if other is not None and stretch.named else UNKNOWN
+
+
+def _long(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """The one long note."""
+    notes = stretch.notes
+    edge = _edge(match.string[: match.start()], notes)
+    long = is_long(notes)
+    if edge is not None:
+        return Verdict((edge,)) if edge.held >= LONG else UNKNOWN
+    return Verdict(tuple(long)) if len(long) == 1 else UNKNOWN
+
+
+def _long_and_short(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """Longs and shorts that take turns."""
+    words = re.findall(r"long|short", match[0])
+    notes = stretch.notes
+    rows = [
+        notes[first:last]
+        for first in range(len(notes))
+        for last in range(first + len(words), len(notes) + 1)
+        if _take_turns(notes[first:last], words)
+    ]
+    longest = [row for row in rows if len(row) == max(map(len, rows))]
+    return Verdict(tuple(longest[0])) if len(longest) == 1 else UNKNOWN
+
+
+def _take_turns(notes: Sequence[Note], words: Sequence[str]) -> bool:
+    """Whether notes are long and short in the order of some words, over and over."""
+    order = [words[index % len(words)] for index in range(len(notes))]
+    longs = {note.duration for note, word in zip(notes, order, strict=True) if word == "long"}
+    shorts = {note.duration for note, word in zip(notes, order, strict=True) if word == "short"}
+    return bool(longs and shorts) and min(longs) > max(shorts) and len(shorts) == 1
+
+
+# How many ------------------------------------------------------------------------------------------------
+
+
+def _notes(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """So many notes: all of a stretch, or those between two rests."""
+    count, notes, before = few_of(match["count"]), stretch.notes, match.string[: match.start()]
+    says = OF_THE_BAR.search(before)
+    if len(notes) == count and (says or stretch.after is None):
+        return Verdict(notes)
+    if not says or not stretch.named:
+        groups = [each for each in _between_rests(notes) if len(each) == count]
+        later = [each for each in groups if stretch.after is None or each[0].onset >= stretch.after]
+        opens = re.search(r"(?:^\s*|[,;:] (?:and |then )?)$", before)
+        return Verdict(tuple(later[0])) if later and opens else UNKNOWN
+    held = stretch.music.sounding_at(stretch.span.start) not in (None, *notes[:1])
+    return (
+        UNKNOWN
+        if not notes or (held and count == len(notes) + 1)
+        else Verdict(is_there=f"has {number_words(len(notes))}")
+    )
+
+
+def _between_rests(notes: Sequence[Note]) -> list[list[Note]]:
+    found: list[list[Note]] = []
+    for note in notes:
+        if found and note.onset == found[-1][-1].onset + found[-1][-1].held:
+            found[-1].append(note)
+        else:
+            found.append([note])
+    return found
+
+
+def _one_each_beat(_: re.Match[str], stretch: Stretch) -> Verdict:
+    """A note on each beat and no other."""
+    notes, unit = stretch.notes, stretch.bars[0].metre.unit_quarters
+    beats = [bar.start + unit * beat for bar in stretch.bars for beat in range(bar.metre.beats)]
+    if [note.onset for note in notes] == beats:
+        return Verdict(notes)
+    return Verdict(is_there=f"has {number_words(len(notes))} notes") if stretch.named and notes else UNKNOWN
+
+
+BUSY, SPARSE = Fraction(5, 4), Fraction(4, 5)  # of the notes that a bar of the piece has on average
+
+
+def _share(stretch: Stretch) -> Fraction:
+    """How many notes a stretch has for its length, against the piece as a whole."""
+    score = stretch.music.score
+    bars = [bar for bar in score.bars if bar.start >= 0]
+    whole = Fraction(len(stretch.music.struck)) / (bars[-1].end - bars[0].start)
+    return len(stretch.notes) / (stretch.span.end - stretch.span.start) / whole if whole else Fraction(0)
+
+
+def _busy(_: re.Match[str], stretch: Stretch) -> Verdict:
+    return _crowded(stretch, lambda share: share >= BUSY, lambda share: share <= SPARSE)
+
+
+def _sparse(_: re.Match[str], stretch: Stretch) -> Verdict:
+    return _crowded(stretch, lambda share: share <= SPARSE, lambda share: share >= BUSY)
+
+
+def _crowded(
+    stretch: Stretch, fits: Callable[[Fraction], bool], is_not: Callable[[Fraction], bool]
+) -> Verdict:
+    if not stretch.bars or stretch.tests:
+        return UNKNOWN
+    share, notes = _share(stretch), stretch.notes
+    if fits(share) and (stretch.named or len(stretch.bars) == 1):
+        return Verdict(notes, None if notes else stretch.span)
+    if not stretch.named or not is_not(share):
+        return UNKNOWN
+    return Verdict(is_there=f"has {number_words(len(notes))} notes")
+
+
+def _compared(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """One bar busier than, or as busy as, another that is named after it."""
+    del match
+    parts = stretch.each_bar
+    if len(parts) != 2:
+        return UNKNOWN
+    return UNKNOWN
+
+
+BUSY_WORDS = (
+    r"(?:busy|busier|crowded|dense|denser|fidgety|packed(?! with)|crammed(?! with)|hectic|frantic|chatty"
+    r"|wordy|thick with notes|full of notes"
+    r"|crawling with notes|jam-packed|(?:the )?notes (?:really )?come thick(?:est)?(?: and fast(?:est)?)?"
+    r"|a mouthful|a lot of notes|lots of notes"
+    r"|so many notes)"
+)
+SPARSE_WORDS = (
+    r"(?:sparse|sparser|sparing|roomy|spacious|airy|thins? out|thinner|emptier|uncrowded|hardly any notes"
+    r"|very few notes"
+    r"|so few notes|room to breathe|calms? down|quietens down|slows? down to)"
+)
+BE = r"(?:is|are|'s|gets?|becomes?|looks?|turns?|grows?|feels?)"
+NOTES = r"(?:different |single |separate |lone |little |more |actual )*notes?"
+LENGTHS: tuple[Saying, ...] = (
+    Saying(
+        said(
+            rf"(?:(?P<only>{ONLY})|{A_ROW}|{GOING}(?: \w+ly| along| on| ahead)?(?: (?:only|all"
+            rf"|mainly))? in) {PLAIN}(?P<value>{VALUES})"
+        ),
+        _only,
+    ),
+    Saying(
+        said(
+            rf"(?:the )?{PLAIN}(?P<value>{VALUES}) (?P<only>throughout|all the way(?: through)?"
+            r"|the whole way|from (?:start|end|beginning|wall) to (?:finish|end|wall)|and nothing else"
+            r"|only)"
+            rf"|(?:the )?{PLAIN}(?P<value2>{VALUES}) (?:(?:don't|do not|never|won't|refuse to) (?:stop"
+            r"|let up|pause|rest|break|quit|cease)|keep (?:going|coming|running|rolling|on)|roll on"
+            r"|run on|go on and on)"
+        ),
+        lambda match, stretch: _never_stop(match, stretch),
+    ),
+    Saying(
+        said(
+            r"(?:every(?:thing| note| one of (?:them|these|those))?|each(?: note| one| of (?:them"
+            r"|these))?|they(?:'re| are)? all|all (?:the |these )?notes)(?: here| there| in (?:this|the"
+            rf"|these|both) bars?)? (?:{LASTING})(?: for)? (?:(?P<quantity>{QUANTITY})"
+            rf"|an? (?P<value>{VALUE}))"
+        ),
+        _each_lasts,
+    ),
+    Saying(
+        said(
+            rf"(?<!for )(?<!first )(?<!last )(?P<count>{COUNT}) {PLAIN}(?P<value>{VALUES})(?! (?:\w+ing"
+            r"|early|late|ahead|lead|leading|before|up|down|pick|of (?:rest|silence|upbeat|pick))\b)"
+        ),
+        _counted,
+    ),
+    Saying(
+        said(
+            r"(?:an?|one|the|that|this|its|our|another|a single|a lone"
+            rf"|each)(?: {ONE_PLAIN}){{0,2}} (?P<value>{VALUE})(?<!s)(?! (?:early|late|ahead|later|before"
+            r"|of|pulse|line|lines|bar|rest|feel|apart|or)\b)"
+        ),
+        _one,
+    ),
+    Saying(
+        said(
+            r"(?:(?:is |gets |was |being |be )?(?:held|stretched(?: out)?|sustained|tied)"
+            rf"|{LASTING})(?: (?:on|out|onto|there|it|only|just|fully|a full|on (?:to )?(?:it|one note"
+            r"|that note|this note|a single note|its [a-g](?: flat| sharp)?)|its [a-g](?: flat| sharp)?"
+            rf"|only gets))*(?: for| over)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
+            r"|to|off|out|early|late|ahead|later|long|apart|before|rest)\b)"
+        ),
+        _for_so_long,
+    ),
+    Saying(said(rf"(?P<quantity>{QUANTITY})(?= on (?:the|a|an|that|its) )"), _for_so_long),
+    Saying(
+        said(
+            r"(?:an?|one|the|that|the only|our)(?: (?:only|really|very|big|single|nice|lovely"
+            r"|beautiful))* long (?:one|note|tone|sound|(?=[a-g]\b))(?:one|note)?"
+        ),
+        _long,
+    ),
+    Saying(said(r"(?:long|short)(?:(?:,| and|,? then|-) ?(?:a )?(?:long|short)){2,}"), _long_and_short),
+    Saying(
+        said(
+            r"(?:one|a|exactly one|just one|a single) (?:note|stroke) (?:per|a|to a|to the|to each"
+            r"|for each|for every|on each|on every|each) beat|a note on (?:each|every) beat"
+        ),
+        _one_each_beat,
+    ),
+    Saying(
+        said(
+            r"(?<!first )(?<!last )(?<!next )(?<!top )(?<!these )(?<!those )(?<!same )(?<!of )(?<!opening "
+            rf")(?<!the )(?P<count>{COUNT}|a single|the one|just the one|just one) {NOTES}(?! (?:\w+ing"
+            r"|from|of|in common|a|apart|below|above|higher|lower|per|to|later|early|up|down"
+            r"|pick-?up)\b)(?!-)"
+        ),
+        _notes,
+    ),
+    Saying(
+        said(
+            rf"(?:{BE}|as) (?:\w+ ){{0,3}}?{BUSY_WORDS}(?! (?:as|than|for)\b)(?: \w+)?"
+            r"|where (?:the )?notes (?:really )?come thick(?:est)?"
+        ),
+        _busy,
+    ),
+    Saying(said(rf"{BE} (?:\w+ ){{0,2}}?{SPARSE_WORDS}|{SPARSE_WORDS}(?! (?:to|as|than)\b)"), _sparse),
+)
+
+
+def _never_stop(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """Notes of one value that go on: all there are, or the longest run of them."""
+    length, notes = value_of(match["value"] or match["value2"]), stretch.notes
+    runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
+    run = max(runs, key=len, default=[])
+    if run and (len(run) == len(notes) or (len(run) > 3 and 2 * len(run) >= len(notes))):
+        return Verdict(tuple(run))
+    if not stretch.named or not notes or EXCEPTED.search(match.string):
+        return UNKNOWN
+    other = next(note for note in notes if not lasts(note, length))
+    return Verdict(is_there=_there(other, stretch))

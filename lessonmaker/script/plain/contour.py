@@ -1,0 +1,555 @@
+"""Where a line is said to go: up a seventh, down all the way, by step, within a fifth, to its highest or lowest note.
+
+Common practice, no source. An interval without its quality is counted by letters; a leap is between notes next to each
+other, a rise or a fall may take several.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import format_position
+from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected
+from lessonmaker.script.plain.vocabulary import ordinal_of
+
+__all__ = ["CONTOURS"]
+
+# Intervals -----------------------------------------------------------------------------------------------
+
+QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
+SIZES = (
+    r"third|fourth|fifth|sixth|seventh|octave|ninth|tenth|eleventh|twelfth|thirteenth|fourteenth|fifteenth"
+)
+INTERVAL = rf"(?:(?:{QUALITY} )?(?:{SIZES})|tritone|octave and a half|two octaves)(?![\w'-])"
+SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of the major scale, by its steps
+PERFECT = (0, 3, 4)
+OCTAVE, LETTERS, TRITONE = 12, 7, 6
+ABOUT = r"(?:(?P<about>more than|over|at least|almost|nearly|just short of|just under|just over|well over) )?"
+
+
+def steps_of(name: str) -> int:
+    """The letters between the notes of an interval: a third is 2, an octave 7."""
+    size = name.split()[-1]
+    return LETTERS if size == "octave" else 2 * LETTERS if name == "two octaves" else ordinal_of(size) - 1
+
+
+def semitones_of(name: str) -> tuple[int, ...]:
+    """The semitones that an interval may have, the fewest first; those of its quality, if it is said."""
+    if name == "tritone":
+        return (TRITONE,)
+    if name == "octave and a half":
+        return (OCTAVE + TRITONE - 1, OCTAVE + TRITONE, OCTAVE + TRITONE + 1)
+    octaves, step = divmod(steps_of(name), LETTERS)
+    major = SEMITONES[step] + OCTAVE * octaves
+    perfect = step in PERFECT
+    of_quality = {
+        "perfect": (major,), "major": (major,), "minor": (major - 1,), "augmented": (major + 1,),
+        "diminished": (major - 1 if perfect else major - 2,),
+    }  # fmt: skip
+    quality = name.split()[0]
+    if quality in of_quality:
+        return of_quality[quality]
+    return (
+        (major,) if perfect and step != PERFECT[1] else (major, major + 1) if perfect else (major - 1, major)
+    )
+
+
+def is_interval(one: Note, other: Note, name: str) -> bool:
+    """Whether two notes are an interval apart, by their letters or, if its quality is said, as it sounds."""
+    size = abs(other.sounding.midi - one.sounding.midi)
+    if name in ("tritone", "octave and a half") or re.match(QUALITY, name):
+        return size in semitones_of(name)
+    return abs(other.written.diatonic - one.written.diatonic) == steps_of(name)
+
+
+def _is_about(one: Note, other: Note, name: str, about: str | None) -> bool:
+    """Whether two notes are an interval apart, or as far beyond it or short of it as is said."""
+    size, said_size = abs(other.sounding.midi - one.sounding.midi), semitones_of(name)
+    if about is None:
+        return is_interval(one, other, name)
+    if re.search("almost|nearly|short|under", about):
+        return said_size[0] - 3 <= size < said_size[0]
+    return said_size[-1] < size <= said_size[-1] + OCTAVE // 2 or (about == "at least" and size in said_size)
+
+
+# Ways ----------------------------------------------------------------------------------------------------
+
+LEAPING = inflected("leap, jump, spring, skip, hop, bound, vault, pounce, lurch, swoop")
+GO_UP = (
+    "go up, shoot up, jump up, leap up, sweep up, run up, reach up, swoop up, zoom up, race up, scramble up, soar, "
+    "rocket, work up, come up, swing up, spring up"
+)
+GO_DOWN = (
+    "go down, jump down, leap down, sweep down, dive, plunge, swoop down, run down, spill down, roll down, "
+    "tumble down, come down, come back down, race down, crash"
+)
+RISES, FALLS = rf"(?:{RISING}|{inflected(GO_UP)})", rf"(?:{FALLING}|{inflected(GO_DOWN)})"
+UPWARD = re.compile(
+    r"\b(?:up|upwards?|higher|ris\w+|rose|climb\w*|ascend\w*|soar\w*|lift\w*|rocket\w*|mount\w*|above)\b"
+)
+DOWNWARD = re.compile(
+    r"\b(?:down|downwards?|lower|below|fall\w*|fell|drop\w*|descend\w*|sink\w*|sank|plung\w+|div\w+"
+    r"|tumbl\w+|downhill|plummet\w*|sag\w*|dip\w*)\b"
+)
+
+
+def _way(text: str) -> int:
+    """Up (1), down (-1), or not said (0)."""
+    up, down = UPWARD.search(text), DOWNWARD.search(text)
+    return 0 if bool(up) == bool(down) else 1 if up else -1
+
+
+def _step(before: Note, note: Note) -> int:
+    return note.sounding.midi - before.sounding.midi
+
+
+def one_way(notes: Sequence[Note], way: int = 0) -> list[list[Note]]:
+    """The longest runs that only rise (1) or only fall (-1), each of two notes or more."""
+    found: list[list[Note]] = []
+    for before, note in pairwise(notes):
+        step = _step(before, note)
+        run = found[-1] if found and found[-1][-1] is before else None
+        if run is not None and step * _step(run[0], run[1]) > 0:
+            run.append(note)
+        elif step:
+            found.append([before, note])
+    return [run for run in found if not way or _step(run[0], run[1]) * way > 0]
+
+
+def _leap(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """An interval between two notes next to each other."""
+    name, way, notes = match["leap"] or match["leap2"] or match["leap3"], _way(match[0]), stretch.notes
+    pairs = [pair for pair in pairwise(notes) if not way or _step(*pair) * way > 0]
+    about = match["about"]
+    fitting = [pair for pair in pairs if _is_about(*pair, name, about)]
+    if notes and re.search(
+        rf"\b{STARTING}(?: \w+)? (?:with|on)(?: an?| its)?(?: \w+)? ?$", match.string[: match.start()]
+    ):
+        fitting = [pair for pair in fitting if pair[0] is notes[0]]
+    if len(fitting) == 1:
+        return Verdict(tuple(fitting[0]))
+    if fitting or not notes or about:
+        return UNKNOWN
+    return Verdict(is_there=f"has no such leap of {_an(name)}") if stretch.named else UNKNOWN
+
+
+def _an(name: str) -> str:
+    return f"{'an' if name[0] in 'aeio' else 'a'} {name}"
+
+
+def _climb(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A rise or a fall by an interval, at once or in several steps."""
+    name, way, about = match["size"], _way(match[0]), match["about"]
+    notes = stretch.notes
+    runs = [run for run in one_way(notes, way) if _is_about(run[0], run[-1], name, about)]
+    if len(runs) == 1:
+        return Verdict(tuple(runs[0]))
+    if runs:
+        return UNKNOWN
+    inside = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and _is_about(*pair, name, about)]
+    parts = inside or _parts_of_runs(notes, way, name, about)
+    if len(parts) == 1:
+        return Verdict(tuple(parts[0]))
+    if parts:
+        return UNKNOWN
+    wide = _between_extremes(notes, way, name, about)
+    if wide:
+        return Verdict(wide)
+    return (
+        Verdict(is_there=f"goes {'up' if way > 0 else 'down'} no {name}")
+        if stretch.named and len(notes) > 1
+        else UNKNOWN
+    )
+
+
+def _parts_of_runs(notes: Sequence[Note], way: int, name: str, about: str | None) -> list[list[Note]]:
+    """The parts of rises or falls that are an interval wide, one from each."""
+    found = []
+    for run in one_way(notes, way):
+        parts = [
+            run[i : j + 1]
+            for i in range(len(run))
+            for j in range(i + 1, len(run))
+            if _is_about(run[i], run[j], name, about)
+        ]
+        found += parts[:1]
+    return found
+
+
+def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | None) -> tuple[Note, ...]:
+    """The notes from the lowest to the highest, or from the first to the last, where these are an interval apart."""
+    if len(notes) < 2:
+        return ()
+    low, high = (choose(notes, key=lambda note: note.sounding.midi) for choose in (min, max))
+    ends = [(low, high) if way > 0 else (high, low), (notes[0], notes[-1])]
+    for first, last in ends:
+        if first.onset < last.onset and _step(first, last) * way > 0 and _is_about(first, last, name, about):
+            return tuple(note for note in notes if first.onset <= note.onset <= last.onset)
+    return ()
+
+
+def _all_the_way(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A line that only rises, or only falls."""
+    way, notes = _way(match[0]), stretch.notes
+    if not way or len(notes) < 3:
+        return UNKNOWN
+    run = max(one_way(notes, way), key=len, default=[])
+    if len(run) == len(notes):
+        return Verdict(tuple(run))
+    if not stretch.named:
+        return Verdict(tuple(run)) if len(run) > 4 and 2 * len(run) > len(notes) else UNKNOWN
+    if (
+        len(run) >= 4
+        and match["far"]
+        and not re.search("whole|throughout|start|top|beginning|first", match["far"])
+    ):
+        return Verdict(tuple(run))
+    other = next((after for before, after in pairwise(notes) if _step(before, after) * way <= 0), notes[0])
+    turns = "does not go on" if _step(notes[0], notes[-1]) * way > 0 else "goes the other way"
+    return Verdict(
+        is_there=(
+            f"{turns} {'up' if way > 0 else 'down'} at {format_position(stretch.music.score, other.onset)}"
+        )
+    )
+
+
+def _so_many_up(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A run of so many notes one way."""
+    way, count = _way(match[0]), few_of(match["count"])
+    runs = [run for run in one_way(stretch.notes, way) if len(run) == count]
+    if len(runs) == 1:
+        return Verdict(tuple(runs[0]))
+    longest = max(map(len, one_way(stretch.notes, way)), default=1)
+    return UNKNOWN if runs or longest > count or not stretch.named else Verdict(is_there="has no such run")
+
+
+# Steps and leaps -----------------------------------------------------------------------------------------
+
+WHOLE_STEP = 2
+
+
+def _by_step(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A line by half and whole steps."""
+    notes, way = stretch.notes, _way(match.string[max(match.start() - 30, 0) : match.end()])
+    runs: list[list[Note]] = []
+    for before, note in pairwise(notes):
+        step = _step(before, note)
+        if 0 < abs(step) <= WHOLE_STEP and (not way or step * way > 0):
+            if runs and runs[-1][-1] is before:
+                runs[-1].append(note)
+            else:
+                runs.append([before, note])
+    run = max(runs, key=len, default=[])
+    steps = sum(0 < abs(_step(*pair)) <= WHOLE_STEP for pair in pairwise(notes))
+    if notes and len(run) == len(notes):
+        return Verdict(notes)
+    if match["mostly"]:
+        enough = 3 * steps >= 2 * (len(notes) - 1) and len(notes) > 3
+        return Verdict(notes) if enough and stretch.named else UNKNOWN
+    if not stretch.named and not match["all"] and match[0].strip() in ("by step", "in steps", "stepwise"):
+        return UNKNOWN  # how any note moves to the next
+    if len(run) >= 4 and sum(len(each) == len(run) for each in runs) == 1 and not match["all"]:
+        return Verdict(tuple(run))
+    if not stretch.named or len(notes) < 3 or (2 * steps > len(notes) and not match["all"]):
+        return UNKNOWN
+    leap = next((pair for pair in pairwise(notes) if abs(_step(*pair)) > WHOLE_STEP), None)
+    return (
+        UNKNOWN
+        if leap is None
+        else Verdict(is_there=f"leaps at {format_position(stretch.music.score, leap[1].onset)}")
+    )
+
+
+def _in_intervals(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A run of intervals of one size one way: "comes down in thirds"."""
+    name, way, notes = match["size"].rstrip("s"), _way(match[0]), stretch.notes
+    runs = []
+    for run in one_way(notes, way):
+        row = [run[0]]
+        for before, note in pairwise(run):
+            if not _is_as_wide(before, note, name):
+                runs.append(row)
+                row = []
+            row.append(note)
+        runs.append(row)
+    longest = max(map(len, runs), default=0)
+    found = [run for run in runs if len(run) == longest]
+    if longest > 2 and len(found) == 1:
+        return Verdict(tuple(found[0]))
+    if longest > 1 or not stretch.named or len(notes) < 3:
+        return UNKNOWN
+    return Verdict(is_there=f"has no {name}s in its line")
+
+
+def _is_as_wide(one: Note, other: Note, name: str) -> bool:
+    return is_interval(one, other, name) or abs(_step(one, other)) in semitones_of(name)
+
+
+def _chain(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """Intervals up and down in turn: "down a third, up a fifth, over and over"."""
+    moves = [(1 if way == "up" else -1, size) for way, size in MOVE.findall(match[0])]
+    notes = stretch.notes
+    best: Sequence[Note] = ()
+    for first in range(len(notes)):
+        last = first
+        while last + 1 < len(notes):
+            way, size = moves[(last - first) % len(moves)]
+            if _step(notes[last], notes[last + 1]) * way <= 0 or not is_interval(
+                notes[last], notes[last + 1], size
+            ):
+                break
+            last += 1
+        if last - first >= len(moves) and last - first + 1 > len(best):
+            best = notes[first : last + 1]
+    if best:
+        return Verdict(tuple(best))
+    return Verdict(is_there="does not go so") if stretch.named and len(notes) > len(moves) else UNKNOWN
+
+
+def _zigzag(_: re.Match[str], stretch: Stretch) -> Verdict:
+    """A line that turns at almost every note."""
+    notes = stretch.notes
+    steps = [_step(*pair) for pair in pairwise(notes)]
+    turns = sum(one * other < 0 for one, other in pairwise(steps))
+    if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (stretch.named or len(stretch.bars) <= 2):
+        return Verdict(notes)
+    if stretch.named and len(notes) > 3 and not turns:
+        return Verdict(is_there="goes one way")
+    return UNKNOWN
+
+
+def _turn(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """The note at which a line turns: the only one inside the stretch that is higher, or lower, than all others."""
+    notes = stretch.notes
+    name = match["note"]
+    peaks = [
+        each
+        for before, each, after in zip(notes, notes[1:], notes[2:], strict=False)
+        if _step(before, each) * _step(each, after) < 0
+    ]
+    if name:
+        peaks = [each for each in peaks if each.written.name == named_note(name)]
+    else:
+        ends = [choose(notes, key=lambda note: note.sounding.midi) for choose in (min, max)] if notes else []
+        peaks = [each for each in peaks if each in ends]
+    return Verdict((peaks[0],)) if len(peaks) == 1 else UNKNOWN
+
+
+# Range and extremes --------------------------------------------------------------------------------------
+
+
+def _range(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A stretch that stays within an interval, or spans it."""
+    name, notes = match["within"] or match["spans"], stretch.notes
+    if len(notes) < 3:
+        return UNKNOWN
+    low, high = (choose(notes, key=lambda note: note.sounding.midi) for choose in (min, max))
+    size, most = _step(low, high), semitones_of(name)[-1]
+    if match["within"] and size <= most:
+        return Verdict(notes) if stretch.named or len(stretch.bars) <= 2 else UNKNOWN
+    if match["spans"] and _is_about(low, high, name, match["about"]):
+        return Verdict(notes) if stretch.named or len(stretch.bars) <= 2 else UNKNOWN
+    if not stretch.named or match["about"]:
+        return UNKNOWN
+    return Verdict(is_there=f"goes from {low.written} to {high.written}")
+
+
+def _highest(match: re.Match[str], stretch: Stretch) -> Verdict:
+    return _extreme(match, stretch, 1)
+
+
+def _lowest(match: re.Match[str], stretch: Stretch) -> Verdict:
+    return _extreme(match, stretch, -1)
+
+
+def _extreme(match: re.Match[str], stretch: Stretch, way: int) -> Verdict:
+    """The highest or the lowest note of what is said, of the whole piece if that is meant."""
+    whole = OF_ALL.search(match.string) is not None
+    every = stretch.music.struck if whole else stretch.notes
+    if not every:
+        return UNKNOWN
+    best = max(note.sounding.midi * way for note in every)
+    found = [note for note in every if note.sounding.midi * way == best]
+    seen = [note for note in found if note in stretch.notes]
+    name = _named_after(match)
+    place = f"{found[0].written} at {format_position(stretch.music.score, found[0].onset)}"
+    kind = "highest" if way > 0 else "lowest"
+    other = Verdict(is_there=f"the {kind} note is {place}")
+    if name and found[0].written.name != named_note(name):
+        return other if seen or stretch.named else UNKNOWN
+    if (stretch.subject is not None and stretch.subject not in found) or not seen:
+        return other if whole or stretch.named else UNKNOWN
+    if stretch.subject is not None:
+        return Verdict((stretch.subject,))
+    if len(seen) == 1 or re.search(r"\btwice\b|\bboth\b", match.string):
+        return Verdict(tuple(seen))
+    return Verdict(choices=tuple((note,) for note in seen))
+
+
+NAME = r"[a-g](?:[ -](?:flat|sharp|natural))?(?![\w'#-])"
+NAMED_AFTER = re.compile(
+    rf"(?: \w+){{0,3}}?(?: (?:is|on|at|with|than|as|being|of|to|comes|the|that|a|an|our|its|this|just"
+    rf"|only))+ (?:(?:low|high|top|bottom|deep) )?(?P<note>{NAME})(?! (?:flat|sharp|major|minor|chord"
+    r"|seven|section|\w+ (?:bar|measure))\b)"
+)
+
+
+def _named_after(match: re.Match[str]) -> str:
+    """The name of the note that is said to be the highest or the lowest."""
+    named = NAMED_AFTER.match(match.string, match.end())
+    if named is None or (named["note"] == "a" and re.match(r" [a-z]", match.string[named.end() :])):
+        return ""
+    return named["note"]
+
+
+OF_ALL = re.compile(
+    r"\b(?:of|in|on|for) (?:the|this|our|that) (?:whole |entire |complete )?(?:piece|etude|tune|solo|thing"
+    r"|chorus|study|song|page|performance|number|head|line from start)\b"
+    r"|\b(?:we|you|it|the line|i) (?:ever|will ever|go anywhere)\b|\bever\b|\bnowhere\b|\banywhere (?:in"
+    r"|else)\b|\ball (?:night|evening|day)\b|\bof all\b|\b(?:the|our) whole (?:thing|way)\b"
+    r"|\bthe piece\b|\bthe etude\b|\b(?:its|our) (?:very )?(?:highest|lowest)\b"
+)
+GO = r"(?:go(?:es)?|gets?|ever go|ever get|reach(?:es)?|play|come|will go|dare to go|ever goes)"
+WHO = r"(?:we|you|it|the line|he|she|i|this)"
+HIGHEST = (
+    r"(?:tops? out|(?:the|our|its|your|my|that) (?:absolute )?(?:ceiling|roof|summit|apex|crown|pinnacle"
+    r"|high-?water mark|topmost note)"
+    rf"|(?:the )?highest (?:point |note |pitch )?(?:that )?{WHO} (?:ever )?{GO}|(?:as"
+    rf"|so) high as {WHO} (?:ever )?{GO}|no higher than"
+    r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? higher|our top note|(?:the|its"
+    r"|our) top note(?= (?:of|in|is)\b)"
+    r"|higher than (?:anything|everything|any other)(?: else)?|(?:reach|reaches|hit|hits|touch"
+    r"|touches) the top)"
+)
+LOWEST = (
+    r"(?:bottoms? out|(?:hits|touches|reaches|strikes) (?:rock )?bottom"
+    r"|(?:the|our|its|your|my|that) (?:absolute )?(?:floor|cellar|basement|nadir|low-?water mark"
+    r"|lowest ebb|bottom note|low point)"
+    r"|(?:the|our|its|this|your)? ?(?:very |single )?lowest (?:note|pitch|point|spot|moment|tone|place"
+    r"|one)|(?:is|'s) (?:also )?(?:its|the|our) lowest(?=[,.;:!?]|$)"
+    rf"|(?:the )?lowest (?:that )?{WHO} (?:ever )?{GO}|(?:as|so) low as {WHO} (?:ever )?{GO}|no lower than"
+    r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? lower|lower than (?:anything|everything"
+    r"|any other)(?: else)?)"
+)
+
+HOW_FAR = (
+    r"(?:all the way(?: (?:up|down|through|along|home|back))?|the whole way(?: (?:up|down|through))?"
+    r"|throughout|in (?:a )?(?:straight|single|one) (?:line|sweep|go|swoop|breath)"
+    r"|straight (?:up|down)|from (?:(?:start|beginning|top|end|first|bottom|left) to (?:finish|end|bottom"
+    r"|last|top|right)|(?:its|the) (?:first|lowest|highest|top|bottom)(?: note)? to (?:its|the) (?:last"
+    r"|highest|lowest|top|bottom)(?: note)?|the top down|the bottom up)"
+    r"|without (?:ever |once )?(?:turning(?: back| round)?|stopping|a break|looking back"
+    r"|changing direction|interruption)|steadily|relentlessly|continuously|non-?stop|the entire (?:bar"
+    r"|time|way)|from one end to the other)"
+)
+SOME = r"(?: (?!and\b|but\b|then\b|to\b|from\b|into\b)[\w'-]+){0,4}?"
+MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
+IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
+ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
+CONTOURS: tuple[Saying, ...] = (
+    Saying(
+        said(
+            rf"(?:(?:up|down) (?:an? )?{INTERVAL}(?:,? (?:and |then |and then "
+            rf"|and back )?)){{2,}}(?:,? ?(?:over and over|again and again|and so on|(?:time )?after time"
+            r"|and again|all along))?"
+        ),
+        _chain,
+    ),
+    Saying(
+        said(
+            rf"{LEAPING}(?: (?:straight|right|all the way|back|clean|suddenly|immediately|up|down|upwards?"
+            rf"|downwards?))*(?: by| across| over)? {ABOUT}an? (?P<leap>{INTERVAL})(?! (?:to"
+            r"|from) (?:the )?(?:root|third|fifth|seventh|ninth)\b)(?: (?:up|down|upwards?|downwards?"
+            r"|higher|lower))?"
+            r"|(?:leaps?|jumps?|skips?|hops?|bound|drop|plunge|rise|step|fall|interval) (?:up "
+            rf"|down )?of (?:nearly |almost |more than )?an? (?P<leap2>{INTERVAL})(?: (?:up|down|upwards?"
+            r"|downwards?))?"
+            rf"|(?:an?|one|that|the|this) (?:\w+ )?(?P<leap3>{INTERVAL})(?: (?:up|down|upward"
+            r"|downward))? (?:leap|jump|skip|drop|plunge|hop)(?:s|ed)?"
+        ),
+        _leap,
+    ),
+    Saying(
+        said(
+            rf"(?:{RISES}|{FALLS})(?: (?:straight|right|all the way|back|clean|suddenly|quickly|slowly|by"
+            rf"|fully|through|up|down|the full|exactly))* {ABOUT}(?:an?|two) (?:full |whole |good "
+            rf"|clean )?(?P<size>{INTERVAL})(?! (?:lower|higher|below|above|each|every|at a time|apart)\b)"
+        ),
+        _climb,
+    ),
+    Saying(
+        said(
+            rf"(?:(?:{RISES}|{FALLS}){SOME} (?P<far>{HOW_FAR})|(?:it's |is |all |goes )?(?:downhill"
+            rf"|uphill)(?: {HOW_FAR})?|(?:does|do|doing) nothing but (?:{RISES}|{FALLS})"
+            r"|(?:keeps?|kept|keeping)(?: on)? (?:\w+ly )?(?:going (?:up|down)|climbing|rising|falling"
+            r"|descending|sinking|dropping|ascending)|nothing but (?:down|up|descent|ascent)(?! to)"
+            rf"|only (?:{RISES}|{FALLS})(?=[,.;:!?]|$)"
+            rf"|{HOW_FAR},? (?:it |we |the line )?(?:{RISES}|{FALLS}))(?! (?:up |down )?(?:to|from"
+            r"|into) (?:the |its |a )?(?!(?:end|last|final|bottom|top|very)\b)\w)"
+        ),
+        _all_the_way,
+        alone=True,
+    ),
+    Saying(
+        said(
+            rf"(?:{RISES}|{FALLS}|up|down)(?: (?:by|for|through|with|straight|a full|exactly"
+            rf"|just))* (?P<count>{FEW}) (?:rungs|notes|steps|places|pitches)(?: (?:in a row|in one go"
+            r"|running|straight|one after the other|without a break))?(?! (?:lower|higher|from|of"
+            r"|apart)\b)"
+        ),
+        _so_many_up,
+        alone=True,
+    ),
+    Saying(
+        said(
+            r"(?P<mostly>mostly |mainly |largely |almost entirely |chiefly )?(?P<all>all |only |entirely "
+            r"|purely |exclusively |strictly |nothing but )?(?:(?:by|in) steps?|stepwise|step by step"
+            r"|scalewise|by (?:scale )?degrees|conjunct(?:ly)?)(?! (?:to|into|onto|down to|up to|from"
+            r"|of)\b)"
+            r"|(?:without|with no|not) (?:a |any |a single )?(?:skips?|leaps?|jumps?)(?: anywhere"
+            r"| at all)?|no (?:skips|leaps|jumps)(?: at all| anywhere)?|never (?:leaps|jumps|skips)"
+        ),
+        _by_step,
+        alone=True,
+    ),
+    Saying(
+        said(rf"{ROOTS}(?:{RISES}|{FALLS}|{LEAPING}){SOME} in (?:\w+ )?(?P<size>{IN_THIRDS})"),
+        _in_intervals,
+        alone=True,
+    ),
+    Saying(
+        said(
+            r"(?:stays?|staying|sits?|keeps?|lies|moves?|remains?|fits?|plays out|happens|is|are|hovers?"
+            rf"|lives?|circles?)(?: \w+){{0,4}}? (?:within|inside|in the (?:space|range|compass|span) of"
+            r"|confined to|to) (?:the (?:space|range|compass|span|limits) of )?(?:an?|one|the) (?:single "
+            rf"|mere |narrow )?(?P<within>{INTERVAL})(?! (?:of|in|is|on|over|chord|above|below)\b)"
+            r"|(?:spans?|covers?|takes in|ranges over|stretches (?:over|across)|has a (?:range|compass"
+            rf"|span) of|extends over|runs through) {ABOUT}(?:an? )?(?P<spans>{INTERVAL})"
+        ),
+        _range,
+    ),
+    Saying(said(HIGHEST), _highest),
+    Saying(said(LOWEST), _lowest),
+    Saying(
+        said(
+            r"zig-?zags?|zig-?zagging|see-?saws?|see-?sawing|staggers?|ping-?pongs?|yo-?yos?|(?:bounces?"
+            r"|hops?|jumps?|goes|swings?|rocks?|darts?|flips?) (?:up and down|back and forth|to and fro)"
+            r"|jagged|changes? direction (?:on|with|at) (?:every|each|nearly every|almost every) note"
+            r"|up,? down,? up,? down(?:,? (?:up|down))*"
+        ),
+        _zigzag,
+    ),
+    Saying(
+        said(
+            r"(?:turns?|turning|turned|doubles?|swings?|heads?|comes?) (?:a?round|back)(?: again| back"
+            rf"| down| up)* (?:at|on) (?:the |that |a |an |its )?(?:(?:high|low|top) )?(?P<note>{NAME})?"
+        ),
+        _turn,
+    ),
+)

@@ -1,0 +1,92 @@
+"""What teachers call note values and stretches of time: "a dotted quarter", "two and a half beats", "half a bar".
+
+Common practice, no source. Both American and British names are read.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from lessonmaker.script.plain.claim import number_said
+from lessonmaker.script.plain.vocabulary import CARDINALS
+from lessonmaker.theory.metre import Metre
+
+__all__ = ["FEW", "QUANTITY", "VALUE", "VALUES", "few_of", "quantity_of", "value_of"]
+
+FEW = rf"(?:{'|'.join(sorted(CARDINALS, key=len, reverse=True))}|\d{{1,2}})(?! *(?:-|/)\d)"
+
+# Note values ---------------------------------------------------------------------------------------------
+
+# (what it is called, quarters)
+NAMES: tuple[tuple[str, Fraction], ...] = (
+    (r"(?:whole[ -]note|semibreve)s?", Fraction(4)),
+    (r"(?:half[ -]notes?|minims?|halves)", Fraction(2)),
+    (r"(?:quarter[ -]notes?|quarters?|crotchets?)", Fraction(1)),
+    (r"(?:eighth[ -]notes?|eighths?|quavers?)", Fraction(1, 2)),
+)
+DOTTED_HALF = r"dotted[ -]half"
+NO_VALUE = (
+    r"(?![ -](?:notes?|rests?|bars?|measures?|steps?|of (?:an?|the) (?:hour|year|second|tempo|time)"
+    r"|finals?)\b)(?![\w'-])"
+)
+NAMED = "|".join(name for name, _ in NAMES)
+VALUE = (
+    rf"(?:(?:(?:dotted[ -])?(?:{NAMED})|{DOTTED_HALF})(?: tied (?:on )?to (?:an?"
+    rf"|another) (?:{NAMED}))?){NO_VALUE}"
+)
+VALUES = (
+    r"(?:(?:dotted[ -])?(?:(?:whole|half|quarter|eighth)[ -]notes|halves|minims|quarters|crotchets|eighths"
+    r"|quavers)"
+    rf"|semibreves){NO_VALUE}"
+)
+
+
+def value_of(text: str) -> Fraction:
+    """The quarters of a note value by its name: "dotted quarter" is 3/2; what is tied to it is added."""
+    return sum((_single(part) for part in re.split(r" tied (?:on )?to (?:an?|another) ", text)), Fraction(0))
+
+
+def _single(text: str) -> Fraction:
+    plain = re.sub(r"^dotted[ -]", "", text)
+    length = next((length for name, length in NAMES if re.fullmatch(name, plain)), Fraction(2))
+    return length * Fraction(3, 2) if plain != text else length
+
+
+# Stretches of time ---------------------------------------------------------------------------------------
+
+UNIT = r"(?:beats?|bars?|measures?|counts?|eighths?|quavers?|quarters?|crotchets?)"
+FULL = r"(?:(?:full|whole|long|good|solid|entire|clear|complete|blessed|more|slow|extra) )*"
+QUANTITY = (
+    rf"(?:(?:an?|{FEW}) and a half[ -]{UNIT}|(?:an?|the|{FEW})[ -]{FULL}{UNIT}(?: and a half)?"
+    rf"|half (?:an?|the|of (?:a|the)) {UNIT}|half-an?-{UNIT}|a half[ -]{UNIT})(?![\w'])"
+)
+HALF = Fraction(1, 2)
+
+
+def few_of(text: str) -> int:
+    """A small number as it is said: "three", "a", "a couple of", "8"."""
+    if re.match(r"(?:an?|the|just|a single|single|another)\b(?! (?:couple|pair)\b)", text):
+        return 1
+    if re.match(r"(?:an? )?(?:couple|pair)\b", text):
+        return 2
+    return number_said(text)
+
+
+def quantity_of(text: str, metre: Metre) -> Fraction:
+    """The quarters of a stretch of time: "two and a half beats", "half a bar", "an eighth".
+
+    Args:
+        text: words that `QUANTITY` matches.
+        metre: the metre whose beats and bars are counted.
+    """
+    if re.search(r"bar|measure", text):
+        unit = metre.bar_quarters
+    elif re.search(r"eighth|quaver", text):
+        unit = HALF
+    else:
+        unit = Fraction(1) if re.search(r"quarter|crotchet", text) else metre.unit_quarters
+    if re.match(r"half\b|a half\b", text):
+        return unit / 2
+    count = few_of(re.split(r"[ -]", text)[0])
+    return unit * (count + (HALF if "and a half" in text else 0))

@@ -1,0 +1,214 @@
+"""What a line is said to do with the beat: all off it, early, tied over the bar line, with a pickup before it.
+
+Common practice, no source. A note is syncopated where it is struck off the beat and sounds on past the next one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.analysis.words import number_words
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import format_position
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
+from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.vocabulary import NUMBER
+
+__all__ = ["OFFBEATS"]
+
+
+def _is_on_a_beat(note: Note, music: Music) -> bool:
+    bar = music.score.bars[note.bar]
+    return (position_in_bar(note.onset, bar) / bar.metre.unit_quarters).denominator == 1
+
+
+def _is_syncopated(note: Note, music: Music) -> bool:
+    """Whether a note is struck off the beat and sounds on past the next one."""
+    bar = music.score.bars[note.bar]
+    place = position_in_bar(note.onset, bar) / bar.metre.unit_quarters
+    after = bar.start + (place // 1 + 1) * bar.metre.unit_quarters
+    return place.denominator != 1 and note.onset + note.held > after
+
+
+def _is_held_over(note: Note, music: Music) -> bool:
+    return note.onset + note.held > music.score.bars[note.bar].end
+
+
+def _on_the_beat(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """All notes on the beat, or all off it."""
+    on, notes = match["off"] is None and match["none_on"] is None, stretch.notes
+    others = [note for note in notes if _is_on_a_beat(note, stretch.music) != on]
+    if len(notes) > 1 and not others:
+        return Verdict(notes)
+    if not others or not stretch.named:
+        return UNKNOWN
+    return Verdict(is_there=f"has a note {'off' if on else 'on'} the beat at {_at(others[0], stretch)}")
+
+
+def _at(note: Note, stretch: Stretch) -> str:
+    return format_position(stretch.music.score, note.onset)
+
+
+def _early(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A note that comes before the beat, or the chord, that it belongs to."""
+    del match
+    music = stretch.music
+    every = [stretch.subject] if stretch.subject is not None else stretch.notes
+    found = [note for note in every if music.finding(note).role == "anticipation"]
+    found = found or [note for note in every if _is_syncopated(note, music)]
+    over = [note for note in found if _is_held_over(note, music)]
+    found = over or found
+    return Verdict((found[0],)) if len(found) == 1 else UNKNOWN
+
+
+def _over_the_bar(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A note that is held over a bar line."""
+    music = stretch.music
+    every: Sequence[Note] = [stretch.subject] if stretch.subject is not None else stretch.notes
+    found = [note for note in every if _is_held_over(note, music)]
+    if len(found) == 1:
+        return Verdict((found[0],))
+    plain = stretch.named and (stretch.subject is not None or re.search(r"\b(?:tied|held|hung)\b", match[0]))
+    if found or not plain or music.sounding_at(stretch.span.start) not in (None, *stretch.notes):
+        return UNKNOWN
+    return Verdict(is_there="holds no note over a bar line")
+
+
+def _syncopated(_: re.Match[str], stretch: Stretch) -> Verdict:
+    found = tuple(note for note in stretch.notes if _is_syncopated(note, stretch.music))
+    if len(found) > 1:
+        return Verdict(found)
+    return (
+        Verdict(is_there="has nothing off the beat")
+        if stretch.named
+        and stretch.notes
+        and all(_is_on_a_beat(note, stretch.music) for note in stretch.notes)
+        else UNKNOWN
+    )
+
+
+def _not_syncopated(_: re.Match[str], stretch: Stretch) -> Verdict:
+    found = [note for note in stretch.notes if _is_syncopated(note, stretch.music)]
+    return (
+        Verdict(is_there=f"has a syncopation at {_at(found[0], stretch)}")
+        if found and stretch.named
+        else UNKNOWN
+    )
+
+
+# Pickups -------------------------------------------------------------------------------------------------
+
+
+def pickups(stretch: Stretch) -> list[tuple[Note, ...]]:
+    """The notes before a bar line with which a phrase begins, that lie in a stretch or lead into it."""
+    music, found = stretch.music, list[tuple[Note, ...]]()
+    for phrase in music.analysis.phrases:
+        notes = [music.struck_by_id[name] for name in phrase.notes]
+        bar = music.score.bars[notes[0].bar]
+        before = tuple(note for note in notes if note.onset < bar.end)
+        goes_on = len(before) < len(notes)
+        is_short = 2 * (bar.end - notes[0].onset) <= bar.metre.bar_quarters
+        seen = stretch.span.start <= bar.end <= stretch.span.end
+        if goes_on and is_short and seen:
+            found.append(before)
+    return found
+
+
+def _pickup(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A pickup of so many notes, or of so many of a value."""
+    groups = match.groupdict()
+    count = next((few_of(groups[name]) for name in ("count", "count2", "count3") if groups[name]), 0)
+    value = next((value_of(groups[name]) for name in ("value", "value2") if groups[name]), None)
+    found = pickups(stretch)
+    fitting = [
+        notes
+        for notes in found
+        if (not count or len(notes) == count)
+        and (value is None or all(note.held == value for note in notes[:-1]))
+    ]
+    if len(fitting) == 1:
+        return Verdict(fitting[0])
+    if len(found) != 1 or fitting or not (stretch.named or found[0][0].onset < 0):
+        return UNKNOWN
+    return Verdict(
+        is_there=f"has a pickup of {number_words(len(found[0]))} note{'s' if len(found[0]) > 1 else ''}"
+    )
+
+
+EARLY_BY = (
+    r"(?:(?:by )?(?:an? |one )?(?:eighth(?:[ -]note)?|quaver|half a beat|half-beat|sixteenth|beat"
+    r"|quarter)(?: note)? )?"
+)
+OVER = (
+    r"(?:(?:over|across|past|through|into|beyond) (?:the (?:next )?(?:bar ?-?line|bar|measure)"
+    rf"|the next (?:bar|measure|downbeat)|(?:bar|measure) {NUMBER})|into {NUMBER}(?=[,.;:!?]|$| (?:where"
+    r"|and|with|before)\b))"
+)
+HELD = (
+    r"(?:tied|held|hangs?|hanging|carr(?:y|ies|ied)|spills?|leans?|reaches|holds?|holding|lasts?|rings?"
+    r"|ringing|pushes|pushed|sustain(?:s|ed)|extends?|stretch(?:es|ed)|hung|ties|tying|lingers?)"
+)
+LEADS = (
+    r"(?:leads?|leading|take|takes|bring|brings|carry|carries|launch|launches|usher|ushers|pull|pulls"
+    r"|sweep|sweeps|propel|propels|push|pushes|pick up|tip|tips|slide|slides) (?:(?:us|you|it|the tune|me"
+    r"|the line) )?(?:up |straight |right )?(?:into|in to|to|over)(?: (?:the (?:first |next )?(?:bar"
+    r"|measure|downbeat|tune|chorus|bridge|phrase|line)|(?:bar|measure) ))"
+)
+UPBEAT = r"(?:pick-?ups?|upbeats?|lead-?ins?|anacrus[ei]s|run-?ups?)"
+OFFBEATS: tuple[Saying, ...] = (
+    Saying(
+        said(
+            r"(?:nothing(?: here)?(?: is)?|not a (?:single )?note(?: is)?|none of (?:it|this|that)(?: is)?"
+            r"|no notes?(?: is| are)?) syncopated|no (?:trace of |hint of |sign of )?syncopations?"
+            r"|(?:isn't|aren't|is not|are not) (?:a bit |at all )?syncopated|without (?:any )?syncopations?"
+        ),
+        _not_syncopated,
+        denial=True,
+    ),
+    Saying(
+        said(
+            r"(?:everything|every (?:single )?(?:note|one of them|one of these)|all (?:of (?:it|them"
+            r"|these)|(?:the |these )?notes)?|each (?:note|one)|they(?:'re| are) all|all(?: of)?"
+            r"|nothing but)(?: (?:here|is|are|lands?|falls?|sits?|comes?|lies?|placed|played|just|square"
+            r"|squarely|right|bang|goes|go|in this bar|notes?|struck))* (?:(?P<off>off (?:of )?the beat"
+            r"|(?:on |in )?(?:the )?(?:off-?beats?|upbeats?|ands|weak beats))|(?:on|with) (?:the"
+            r"|a) (?:down-?)?beats?)"
+            r"|nothing (?:lands |falls |is |comes )?(?:(?P<none_on>on the beat)|off the beat)"
+        ),
+        _on_the_beat,
+    ),
+    Saying(
+        said(
+            r"jump(?:s|ed|ing)? the gun(?: by (?:an? )?\w+(?: note)?)?|(?:comes?|arrives?|enters?"
+            r"|gets? there|sneaks?|jumps?|lands?|hits?|shows? up|turns? up|is|speaks|starts?"
+            rf"|strikes?)(?: in| up)?(?: (?:just|a little|slightly))? {EARLY_BY}(?:early|ahead of (?:the"
+            r"|its|time)(?: (?:beat|bar|chord|bar ?line|downbeat|schedule))?|too soon|ahead of time)"
+            r"|(?:pushe[sd]|is pushed|anticipated)(?: (?:ahead|forward|across|over)(?: (?:of"
+            r"|the))?(?: (?:beat|bar ?line))?)?(?! (?:up|down|to|into|against)\b)"
+        ),
+        _early,
+        aside=True,
+    ),
+    Saying(
+        said(
+            rf"(?:is |are |gets? |we |that's |being )?{HELD}(?: (?:right|on|over|out|straight|it|clean"
+            rf"|clear|well|all the way|across))* {OVER}"
+        ),
+        _over_the_bar,
+    ),
+    Saying(said(r"syncopat(?:ed|ion|ions|es)"), _syncopated, aside=True),
+    Saying(
+        said(
+            rf"(?:an? |the |that |this |our )?(?P<count>{FEW})[ -](?:notes? )?{UPBEAT}|(?:an? |the |that "
+            rf"|our )?(?:little |short )?{UPBEAT}(?: here)? (?:of|is|has|consists of|made of"
+            rf"|with) (?P<count2>{FEW}|an?) (?:\w+ )?(?:(?P<value>{VALUE})|notes?)"
+            rf"|(?P<count3>{FEW}|an?) (?:quick |little |short |even )*(?:(?P<value2>{VALUE})"
+            rf"|notes) (?:of {UPBEAT}|as (?:an? )?{UPBEAT}|before the (?:first )?(?:bar ?line|downbeat)"
+            rf"|(?:that )?{LEADS}|(?:that )?lead in|to lead us in|leading in)"
+        ),
+        _pickup,
+    ),
+)

@@ -1,0 +1,338 @@
+"""Where a line is said to rest, and for how long: "two beats of silence", "a half rest", "bar ten is empty".
+
+Common practice, no source. A rest that goes on over a bar line may be counted as a whole, or as far as a bar has it.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from lessonmaker.analysis.words import number_words
+from lessonmaker.score.position import Span, format_position, overlap
+from lessonmaker.script.plain.durations import QUANTITY, quantity_of
+from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.verbs import STARTING, inflected
+from lessonmaker.script.plain.vocabulary import ORDINAL
+
+__all__ = ["RESTS"]
+
+SILENCE = (
+    r"(?:rests?|silence|nothing(?:ness)?(?: at all)?|air|space|breathing (?:space|room)|breath|quiet|pause"
+    r"|gap|hole|break"
+    r"|breather|emptiness|daylight|time off|stillness|room)"
+)
+EMPTY = (
+    r"(?:complete |total |pure |empty |sheer |utter |absolute |plain |clear |just |blessed |dead |fresh )*"
+)
+RESTING = inflected(
+    "rest, wait, sit out, sit it out, lay out, pause, break off, drop out, keep quiet, stay quiet, be "
+    "quiet, keep silent, "
+    "fall silent, be silent, stay silent, stop, stop playing, breathe, play nothing, say nothing, take a "
+    "break, take time off, "
+    "hold back, leave a gap"
+)
+FOR = r"(?:,? (?:for|out|a good|about|just|only|another|exactly|all of|off|it|out for))*"
+LAST = (
+    r"(?:of|for|lasting|that lasts|that's|that is|which is|which lasts|is|lasts|takes up"
+    r"|worth)(?: (?:just|only|a good|exactly|about))*"
+)
+AFTERWARDS = (
+    r"(?:off|out(?! of)|to breathe|to (?:get|catch|take) (?:\w+ )?(?:breath|air)|to (?:rest|recover|spare)"
+    r"|with the horn down"
+    r"|with no notes?|without (?:a note|playing|a sound|notes|anything)|where nobody plays"
+    r"|where nothing (?:happens|sounds)"
+    r"|(?:are|is|stay|go|goes|pass|passes) (?:empty|silent|by|free|blank)|empty|silent|go by|wide"
+    r"|clear of notes|of not playing)"
+)
+RESTS_OF_A_VALUE = (
+    (r"whole", Fraction(4)),
+    (r"half|minim", Fraction(2)),
+    (r"quarter|crotchet", Fraction(1)),
+    (r"eighth|quaver", Fraction(1, 2)),
+)
+NAMED = "|".join(name for name, _ in RESTS_OF_A_VALUE)
+EIGHTH = Fraction(1, 2)  # quarters of the shortest rest that counts as one
+
+
+def _parts(rest: Span, stretch: Stretch) -> list[Fraction]:
+    """How long a rest may be said to be: as a whole, and as far as the stretch, or a bar of it, has it."""
+    inside = [overlap(rest, Span(bar.start, bar.end)) for bar in stretch.bars]
+    return [rest.end - rest.start, overlap(rest, stretch.span), *inside]
+
+
+def _part_of(rest: Span, length: Fraction, stretch: Stretch) -> Span:
+    """The part of a rest that is so long: the whole of it, or what of it a bar has."""
+    bars = [Span(max(rest.start, bar.start), min(rest.end, bar.end)) for bar in stretch.bars]
+    return next((each for each in (rest, *bars) if each.end - each.start == length), rest)
+
+
+def _length_of(rest: Span, stretch: Stretch) -> str:
+    unit = stretch.bars[0].metre.unit_quarters
+    beats = (rest.end - rest.start) / unit
+    whole, part = divmod(beats, 1)
+    count = number_words(int(whole)) if whole else ""
+    if part == EIGHTH:
+        return f"{count} and a half beats" if whole else "half a beat"
+    return f"{beats if part else count} beat{'' if beats == 1 else 's'}"
+
+
+def _near(stretch: Stretch) -> list[Span]:
+    """The rests of a stretch, and of a phrase the one that follows it."""
+    every = [rest for rest in _all(stretch) if rest.start == stretch.span.end]
+    return stretch.rests or every
+
+
+def _all(stretch: Stretch) -> list[Span]:
+    from_start = Stretch(
+        stretch.music, Span(stretch.music.score.bars[0].start, stretch.music.score.bars[-1].end)
+    )
+    return from_start.rests
+
+
+def _of_length(length: Fraction, stretch: Stretch) -> Verdict:
+    """The rest of a length; false where those that are there have others."""
+    if not stretch.bars:
+        return UNKNOWN
+    rests = _near(stretch)
+    fitting = [rest for rest in rests if length in _parts(rest, stretch)]
+    fitting = [rest for rest in fitting if rest.end - rest.start == length] or fitting
+    if stretch.after is not None:
+        fitting = [rest for rest in fitting if rest.start >= stretch.after] or fitting
+    if len(fitting) == 1 or (fitting and stretch.after is not None):
+        return Verdict(span=_part_of(fitting[0], length, stretch))
+    if fitting:
+        return UNKNOWN
+    whole = [rest for rest in rests if rest.end - rest.start >= EIGHTH]
+    if not whole:
+        return Verdict(is_there="has no rest") if stretch.named else UNKNOWN
+    if stretch.named or (len(whole) == 1 and len(stretch.bars) <= 2):
+        return Verdict(is_there=f"has a rest of {_length_of(whole[0], stretch)}")
+    return UNKNOWN
+
+
+def _so_long(match: re.Match[str], stretch: Stretch) -> Verdict:
+    quantity = next(
+        match[name] for name in ("quantity", "quantity2", "quantity3", "quantity4") if _has(match, name)
+    )
+    return _of_length(quantity_of(quantity.replace("-", " "), stretch.bars[0].metre), stretch)
+
+
+def _has(match: re.Match[str], name: str) -> bool:
+    return bool(match.groupdict().get(name))
+
+
+def _of_value(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A rest named as it is printed: "a half rest", "a dotted quarter rest"."""
+    length = next(length for name, length in RESTS_OF_A_VALUE if re.fullmatch(name, match["value"]))
+    return _of_length(length * Fraction(3, 2) if match["dotted"] else length, stretch)
+
+
+def _a_rest(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A rest that is there, whatever its length."""
+    rests = [rest for rest in stretch.rests if rest.end - rest.start >= EIGHTH]
+    if match["opens"]:
+        rests = [rest for rest in rests if rest.start <= stretch.span.start]
+    if len(rests) == 1:
+        return Verdict(span=rests[0])
+    if rests or not stretch.named:
+        return UNKNOWN
+    if stretch.tests and match["breathes"]:
+        return UNKNOWN
+    return Verdict(is_there="has none" if not match["opens"] else "begins with a note")
+
+
+def _silent(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A stretch in which nothing is struck or held."""
+    notes, rests = stretch.notes, stretch.rests
+    if not notes and rests:
+        return Verdict(
+            span=Span(max(rests[0].start, stretch.span.start), min(rests[-1].end, stretch.span.end))
+        )
+    partly = not stretch.tests and IN_PART.search(match.string)
+    if partly or not notes or not stretch.named:
+        return UNKNOWN
+    return Verdict(is_there=f"has {number_words(len(notes))} note{'s' if len(notes) > 1 else ''}")
+
+
+IN_PART = re.compile(
+    r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost|nearly)\b"
+)
+
+
+def _left_out(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """A beat of a bar on which nothing is struck."""
+    beat = _beat(match["beat"], stretch)
+    if beat is None or len(stretch.bars) != 1 or not stretch.named:
+        return UNKNOWN
+    bar = stretch.bars[0]
+    start = bar.start + beat * bar.metre.unit_quarters
+    struck = stretch.music.struck_at(start)
+    if struck:
+        return Verdict(is_there=f"has a note at {format_position(stretch.music.score, start)}")
+    rests = [rest for rest in stretch.rests if rest.start <= start < rest.end]
+    return Verdict(span=rests[0]) if rests else UNKNOWN
+
+
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
+NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
+
+
+def _beat(text: str, stretch: Stretch) -> int | None:
+    """The index of a beat by its name."""
+    word = text.split()[-1] if text.startswith(("beat", "on")) else text.split()[0]
+    if word in ("last", "final"):
+        return stretch.bars[0].metre.beats - 1 if stretch.bars else None
+    if re.match(r"down-?beat", word):
+        return 0
+    for names in (ORDINALS, NUMBERS):
+        if word in names:
+            return names.index(word)
+    return None
+
+
+def _then_silence(_: re.Match[str], stretch: Stretch) -> Verdict:
+    """The rest of a bar, after its last note."""
+    last = stretch.notes[-1] if stretch.notes else None
+    if last is None:
+        return UNKNOWN
+    rests = [
+        rest
+        for rest in stretch.rests
+        if rest.start == last.onset + last.held and rest.end >= stretch.bars[-1].end
+    ]
+    if rests:
+        return Verdict(span=Span(rests[0].start, min(rests[0].end, stretch.span.end)))
+    return Verdict(is_there="goes on to its end") if stretch.named else UNKNOWN
+
+
+def _no_rest(_: re.Match[str], stretch: Stretch) -> Verdict:
+    """No rest at all: there is nothing to light."""
+    rests = [rest for rest in stretch.rests if rest.end - rest.start >= EIGHTH]
+    return (
+        Verdict(is_there=f"has a rest at {format_position(stretch.music.score, rests[0].start)}")
+        if rests and stretch.named
+        else UNKNOWN
+    )
+
+
+def _no_breath(match: re.Match[str], stretch: Stretch) -> Verdict:
+    """No place to breathe: all that is played without one."""
+    denied = _no_rest(match, stretch)
+    return denied if denied.is_there or stretch.rests else Verdict(stretch.notes)
+
+
+def _longest(_: re.Match[str], stretch: Stretch) -> Verdict:
+    """The longest rest of the piece, where it is in sight."""
+    every = _all(stretch)
+    longest = [
+        rest for rest in every if rest.end - rest.start == max(each.end - each.start for each in every)
+    ]
+    seen = [rest for rest in longest if overlap(rest, stretch.span) > 0]
+    if len(seen) == 1:
+        return Verdict(span=seen[0])
+    if not stretch.named or not longest or seen:
+        return UNKNOWN
+    return Verdict(
+        is_there=f"has none as long as that at {format_position(stretch.music.score, longest[0].start)}"
+    )
+
+
+BEAT = (
+    rf"(?:{ORDINAL}|last|final) beat|down-?beat|beat (?:{'|'.join(NUMBERS)})"
+    rf"|(?:{'|'.join(NUMBERS)})(?= (?:empty|silent|out|free|open|alone)\b)"
+)
+NO_REST = (
+    r"(?:(?:is|are|was|were|has|have)(?:n't| not)(?: got)? (?:an?(?: single)? |any |one |much )?(?:rests?"
+    r"|gaps?|pauses?|breaks?|silence)"
+    r"|(?:no|not a|not one|never a|nary a|zero)(?: single)? (?:rests?|gaps?|pauses?|holes?|breaks?)"
+    r"|without (?:an? |any |one |a single )?(?:rests?|break|pause|gap|interruption|a break)"
+    r"|never (?:stops|pauses|rests|breaks off|stops for breath))"
+)
+NO_BREATH = (
+    r"(?:no|little|not much|nowhere|never a|without a|hardly a|hardly any|no real) (?:chance|place|time"
+    r"|room|opportunity|spot|moment|space)? ?(?:to (?:breathe|take a breath|catch (?:your|our|a) breath"
+    r"|rest)|for (?:a breath|breath|air|breathing))"
+    r"|(?:nobody|no one|nothing|it never|the line never|he never|she never) (?:ever )?lets? (?:you|us"
+    r"|me) (?:breathe|rest|stop|come up for air)"
+    r"|(?:never|doesn't|don't|does not) (?:stops?|pauses?|comes?|get) (?:up )?(?:for|to take|to draw"
+    r"|a) (?:breath|air|a breath)"
+)
+RESTS: tuple[Saying, ...] = (
+    Saying(said(rf"{NO_REST}(?! (?:is|until|till|before|can|will)\b)"), _no_rest, denial=True, by_bar=False),
+    Saying(said(rf"{NO_BREATH}(?! (?:until|till|before)\b)"), _no_breath, denial=True, by_bar=False),
+    Saying(
+        said(
+            rf"(?P<quantity>{QUANTITY})(?:'s?|s')?(?: long"
+            rf"| wide)?(?: worth)?(?:,? of)? {EMPTY}{SILENCE}(?! (?:in|for) the (?:bass|piano|band)\b)"
+            rf"|(?P<quantity2>{QUANTITY}) {AFTERWARDS}"
+            rf"|(?:a |the |that |this |our |your )?(?:\w+ )?{SILENCE}(?:,? (?:here"
+            rf"|there))?,? {LAST} (?P<quantity3>{QUANTITY})"
+            rf"|{RESTING}{FOR} (?P<quantity4>{QUANTITY})"
+        ),
+        _so_long,
+        aside=True,
+    ),
+    Saying(
+        said(rf"(?:an? )?(?P<dotted>dotted[ -])?(?P<value>{NAMED})(?:[ -]note)?(?:'s)?[ -]rest"),
+        _of_value,
+        aside=True,
+    ),
+    Saying(
+        said(
+            rf"(?:the |our |your )?(?:longest|biggest|widest|largest|greatest) (?:{SILENCE})(?: (?:in"
+            r"|of) (?:the|this) (?:\w+ )?(?:piece|etude|tune|chorus|solo|thing|song|page))?"
+        ),
+        _longest,
+    ),
+    Saying(
+        said(
+            rf"(?P<opens>{STARTING} (?:with|on|after) )(?:an?|its|the) (?:\w+ )?(?:rest|silence|pause"
+            r"|breath)|(?P<breathes>(?:we|you|i|they|it|everybody|everyone) (?:all )?(?:breathes?"
+            r"|takes? (?:a|our|your|my) breath) (?:on|after|between)(?! bars?))"
+            r"|(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,) (?:an?"
+            r"|that) (?:little |short |small |long |quick |tiny |proper |real |nice |written "
+            r"|good )*(?:rest|pause|silence)(?! (?:of|for|from|stop)\b)"
+            r"|(?:we|you|i|they|it|the line) (?:all )?(?:rests?|pauses?)(?= (?:on|at|for|in) (?:the |beat "
+            r"|bar |measure ))(?! on (?:the |a |its )?(?:\w+ )?(?:root|third|fifth|seventh|ninth|eleventh"
+            r"|thirteenth|fourth|sixth|note))"
+        ),
+        _a_rest,
+        aside=True,
+    ),
+    Saying(
+        said(
+            r"(?:leav(?:es?|ing)(?: out)?|skips?|misses(?: out)?|passes over|stays? off|keeps? off"
+            r"|avoids?|ducks|dodges|waits? (?:through|out|for)|sits? out|lets?"
+            rf"|steers clear of) (?:the )?(?P<beat>{BEAT})(?: (?:empty|out|free|open|silent|alone"
+            r"|go(?: by)?|pass))*"
+        ),
+        _left_out,
+        aside=True,
+    ),
+    Saying(
+        said(
+            r"(?:and |then )?(?:the (?:rest|remainder)(?: of (?:it|the bar|the measure|that bar"
+            r"|this bar))? (?:is|are|stays?)(?: (?:just|all|only|pure|complete|nothing but))* (?:silence"
+            r"|silent|rests?|empty|air|quiet|nothing)|then (?:nothing|silence)|after (?:that"
+            r"|which),? (?:nothing|silence|quiet)|nothing (?:after that|more)(?=[,.;:!?]|$)|half (?:a"
+            r"|the) (?:bar|measure) of (?:nothing|silence|rest))"
+        ),
+        _then_silence,
+    ),
+    Saying(
+        said(
+            r"(?:is|are|'s|stays?|remains?|goes|falls|left)(?: (?:completely|totally|all|quite|just"
+            r"|entirely|perfectly|utterly|absolutely|simply|then|left|fully))* (?:empty|silent|tacet|blank"
+            r"|a blank|silence|nothing but (?:rests?|silence|air)|only (?:rests?|silence)"
+            r"|one long rest"
+            r"|rests? from (?:start|end) to (?:finish|end)|all rests?)"
+            r"(?=[,.;:!?]|$| (?:and|here|for|so|in th\w+ bar)\b)"
+            r"|(?:has|have|contains?|holds?) (?:nothing|no notes?)(?: (?:in (?:it|them)|at all|whatsoever"
+            r"|written))?(?=[,.;:!?]|$)"
+            r"|(?:nothing|not a (?:single )?note)(?: at all)? (?:happens|sounds|is played|is written"
+            r"|gets played|to play)"
+        ),
+        _silent,
+    ),
+)

@@ -1,0 +1,133 @@
+"""A stretch of the line that something is said of, and what a look at it says to that. Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+
+from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.position import Span, bars_in, overlap
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.places import Test
+
+__all__ = ["UNKNOWN", "Judge", "Saying", "Stretch", "Verdict", "rests_of", "runs_by", "said"]
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A stretch of the score: the notes struck in it that pass `tests`.
+
+    `subject` is the note that the sentence has just spoken of, if what is said is said of that; `after` is when the
+    last note that it has lit ends. `named` says that the sentence names these bars itself.
+    """
+
+    music: Music
+    span: Span
+    tests: tuple[Test, ...] = ()
+    subject: Note | None = None
+    after: Fraction | None = None
+    named: bool = False
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes that are struck in it."""
+        struck = self.music.struck_between(self.span.start, self.span.end)
+        return tuple(note for note in struck if all(test(note, self.music) for test in self.tests))
+
+    @property
+    def bars(self) -> tuple[Bar, ...]:
+        """The bars that it touches."""
+        return tuple(self.music.score.bars[index] for index in bars_in(self.music.score, self.span))
+
+    @property
+    def each_bar(self) -> list[Stretch]:
+        """The stretch bar by bar."""
+        return [replace(self, span=Span(bar.start, bar.end)) for bar in self.bars]
+
+    @property
+    def rests(self) -> list[Span]:
+        """The rests that lie in it, or reach into it."""
+        return [rest for rest in rests_of(self.music) if overlap(rest, self.span) > 0 and self.has_rest(rest)]
+
+    def has_rest(self, rest: Span) -> bool:
+        """Whether some of a rest is where the notes of the stretch would be."""
+        if not self.tests or not self.music.struck:
+            return True
+        return any(all(test(note, self.music) for test in self.tests) for note in self.silent(rest))
+
+    def silent(self, rest: Span) -> list[Note]:
+        """Notes as they might be struck on each eighth of a rest, to be tested for their places."""
+        step, at, found = Fraction(1, 2), rest.start, list[Note]()
+        while at < rest.end:
+            bar = next((bar for bar in self.bars if bar.start <= at < bar.end), None)
+            if bar is not None:
+                found.append(replace(self.music.struck[0], onset=at, bar=bar.index))
+            at += step
+        return found
+
+
+def rests_of(music: Music) -> list[Span]:
+    """The rests of a score from its first note on, each as long as nothing sounds."""
+    found, at = list[Span](), None
+    for note in music.struck:
+        if at is not None and note.onset > at:
+            found.append(Span(at, note.onset))
+        at = max(at or note.onset, note.onset + note.held)
+    full = [bar.start for bar in music.score.bars if bar.start >= 0]
+    if music.struck and full and music.struck[0].onset > full[0]:
+        found.insert(0, Span(full[0], music.struck[0].onset))
+    if at is not None and at < music.score.bars[-1].end:
+        found.append(Span(at, music.score.bars[-1].end))
+    return found
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a stretch has of what is said: notes to light, or a span; else what `is_there` instead, so that it is false.
+
+    `choices` are several that may be meant.
+    """
+
+    notes: tuple[Note, ...] = ()
+    span: Span | None = None
+    is_there: str = ""
+    choices: tuple[tuple[Note, ...], ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """Whether there is something to light."""
+        return bool(self.notes) or self.span is not None
+
+
+UNKNOWN = Verdict()
+Judge = Callable[[re.Match[str], Stretch], Verdict]
+
+
+@dataclass(frozen=True)
+class Saying:
+    """A way of saying something of a stretch: words, and what judges them.
+
+    A true `denial` has nothing to light, not even the bars that it names. What is `alone` is read only in a sentence
+    that names no degrees; what is said `aside` is lit only where the sentence speaks of no notes. What holds
+    `by_bar` is looked for in each bar that is in sight, where none is named.
+    """
+
+    pattern: re.Pattern[str]
+    judge: Judge
+    denial: bool = False
+    alone: bool = False
+    aside: bool = False
+    by_bar: bool = True
+
+
+def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[Note]]:
+    """Notes in a row that are alike."""
+    return [list(run) for _, run in groupby(notes, key=key)]
+
+
+def said(pattern: str) -> re.Pattern[str]:
+    """What finds some words as whole words."""
+    return re.compile(rf"(?<![\w'-])(?:{pattern})(?![\w])")
