@@ -25,6 +25,7 @@ Kind = Literal[
     "length",
     "extent",
     "member",
+    "alike",
 ]
 Stance = Literal["stated", "found", "touched", "denied"]
 
