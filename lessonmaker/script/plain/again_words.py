@@ -31,6 +31,11 @@ FIGURE = (
     r"|loop|packet|bundle|pair|block|chunk|snippet|module|phrase|line|notes|formula|segment|model|grip|fingering"
     r"|slither|run|turn|hook|strain|arpeggio|triad|climb|fall|degrees|stack)"
 )
+# What is surely a figure, not the line at large.
+SMALL = re.compile(
+    r"\b(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|gesture|unit|group|grouping|statement|riff|loop|packet"
+    r"|bundle|pair|block|chunk|snippet|module|formula|segment|model|grip|fingering|slither|degrees)s?\b"
+)
 COUNT = r"(?:two|three|four|five|six|seven|eight|nine|ten|[2-9]|10)"
 FEW = r"(?:two|three|four|five|six|seven|[2-7])"
 # The same one again and again.
@@ -39,7 +44,9 @@ GOING = r"(?:mov|walk|climb|fall|dropp|slid|stepp|go|shift|ris|sink|push|lower|r
 EACH = (
     r"(?:each|every)(?: (?:new|single|successive|following|next))? "
     rf"(?:time|one|repetition|copy|{FIGURE}|bar|measure|half[- ]bar|two bars|new one|appearance)s?"
-    r"|each(?: of (?:them|these))?|every one of them|from one (?:[\w-]+ )?to (?:the next|another)"
+    rf"|each(?= of (?:them|these)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved|lower|higher"
+    r"|down|up)\b)"
+    r"|every one of them|from one (?:[\w-]+ )?to (?:the next|another)"
     rf"|keep(?:s|ing)? (?:on )?{GOING}|all of them|step by step|one after another|time after time"
     rf"|then (?:a|another|one) (?:\w+ )?{SIZE}\b[^.;:!?]{{0,20}}?\bthen\b"
 )
@@ -93,7 +100,7 @@ class Repetition:
 
     `times` is how often, `size` how long it is (`in_notes`: in nothing else), `moved` where it goes each time; what
     `is_cross` goes against the bar. `more` says that those counted come after a first one; `nth` is the time of it
-    that is heard. What is not said is 0 or None.
+    that is heard. What is not said is 0 or None. Only what `is_definite` can be false: more than a count of groups.
     """
 
     first: int
@@ -106,6 +113,7 @@ class Repetition:
     more: bool = False
     nth: int = 0
     is_strict: bool = False
+    is_definite: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -121,6 +129,7 @@ def repetition_in(text: str) -> Repetition | None:
     return Repetition(
         first, last, found.count, found.size, found.is_in_notes, found.moved, found.is_cross,
         bool(found.units and (found.units["more"] or found.units["after"])), found.nth, bool(STRICT.search(text)),
+        found.is_definite,
     )  # fmt: skip
 
 
@@ -135,17 +144,16 @@ class _Words:
         self.each, self.units, self.sizes, self.looped = each, units, sizes, looped
         self.against, self.across = against, across
         self.is_one = re.search(ONE, text) is not None
-        figure = re.search(rf"\b{FIGURE}s?\b", text)
-        self.times = times if figure or self.is_one else None
+        self.is_small = self.is_one or SMALL.search(text) is not None
+        self.times = times if self.is_small else None
         self.nth_time = nth
         counted = each or times or units or nth
         self.moved = moved_in(text, with_way_only=True) if counted else None
-        self.is_of_a_figure = bool(figure or self.is_one or units)
 
     def parts(self) -> list[tuple[int, int]]:
         """Where the words stand that make the claim together; nothing where they make none."""
         parts = [match.span() for match in (self.times, self.units, self.nth_time) if match]
-        if self.each and self.moved and (self.is_of_a_figure or self.moved.interval):
+        if self.each and self.moved and (self.is_small or self.moved.interval):
             parts.append(self.each.span())
         if self.against:
             parts.append(self.against.span())
@@ -181,6 +189,18 @@ class _Words:
         if self.sizes:
             return number_of(next(filter(None, self.sizes.groups())))
         return 2 if self.is_of_pairs else 0
+
+    @property
+    def is_definite(self) -> bool:
+        """Whether it is surely one figure of which so much is said that it can be false."""
+        counted = self.times or (self.units and (self.size or self.moved or self.is_one))
+        moved = self.each and self.moved
+        return bool(
+            self.against
+            or (self.sizes and self.sizes["size"])
+            or (self.is_small and (counted or moved))
+            or counted
+        )
 
     @property
     def is_of_pairs(self) -> bool:

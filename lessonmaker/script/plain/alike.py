@@ -6,6 +6,7 @@ said of "the same idea" is looked for in what the cue shows. One reading that th
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -18,6 +19,7 @@ from lessonmaker.score.position import Span, bars_in, parse_span
 from lessonmaker.script.candidates import device_candidates
 from lessonmaker.script.plain.again_words import Repetition, repetition_in
 from lessonmaker.script.plain.alike_words import Comparison, comparison_in
+from lessonmaker.script.plain.beside import OCTAVE, Beside, Run, runs_of_units
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.likeness import mostly_in
@@ -26,10 +28,10 @@ from lessonmaker.script.plain.moved_words import Moved
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretch_words import Reference
-from lessonmaker.script.plain.beside import OCTAVE, Beside, Run, runs_of_units
 
 __all__ = ["Alike"]
 
+IS = re.compile(r"(?:is|are|'s|was)\b")
 LOOSE = 1  # semitones by which an interval that stays in the key may differ
 TRUE, UNSURE, FALSE = 1, 0, -1
 STAFF_STEPS = {
@@ -177,6 +179,8 @@ class Alike(Patterns):
             lengths += range(1, len(self.shown))
         for bars in (each for length in lengths for each in self.stretches(reference, length) if each):
             named = Span(bars[0].start, bars[-1].end)
+            if is_model and IS.match(self.sentence.text, said.first) and not self.says_it_again(said):
+                continue
             if is_model:
                 windows = [each for each in _windows(self.shown, len(bars)) if not _touch(each, named)]
                 is_named = (
@@ -298,7 +302,7 @@ class Alike(Patterns):
                 return self.lit_row(list(filter(self.is_struck_in_sight, run.notes)))
             return self.lit_device(device) if device is not None else self.lit_row(run.notes)
         whole = [run for run, _ in runs if self.fills(run, spans)]
-        if not whole or self.sentence.is_question or said.nth or self.goes_on(spans):
+        if not whole or self.sentence.is_question or not said.is_definite or said.nth or self.goes_on(spans):
             return NOTHING
         left = max(span.end for span in spans) - whole[0].notes[-1].onset - whole[0].notes[-1].held
         if said.times > len(whole[0].whole) and not said.is_strict and left >= whole[0].period / 2:

@@ -61,8 +61,8 @@ COPIES = inflected(
     "play back, copy out, quote"
 )
 LIKENS = inflected(
-    "echo, answer, imitate, mimic, recall, resemble, parallel, match, mirror, follow, paraphrase, shadow, reflect, "
-    "rhyme with, correspond to, look like, sound like, hark back to, refer to, respond to, reply to, remember"
+    "echo, answer, imitate, mimic, recall, resemble, parallel, match, mirror, paraphrase, shadow, reflect, "
+    "rhyme with, correspond to, look like, sound like, hark back to, refer to, respond to, reply to"
 )
 HAVING = inflected(
     "borrow, take, steal, keep, have, share, use, reuse, recycle, bring back, inherit, retain, copy, repeat, quote, "
@@ -97,6 +97,7 @@ OF_A_BAR = rf"(?:of|from) (?:the )?{MARK}"
 STOPS = rf"(?=[,.;:!?]|$| (?:{WHAT}|as|but|except|until|apart|note|again|for)\b)"
 COMES_AGAIN = (
     rf"{MARK}+(?: {LINE})?,?(?: (?:just|simply|then|now|also|all|itself|is what))* (?:{RETURNS}%s)\b"
+    r"(?! (?:to|down|up|home|from)\b)"
 )
 ONCE_MORE = r"(?:again|once more|once again|over again|all over again|one more time)"
 STARTS = rf"(?:{STARTING})(?: (?:up|off|out))? {JUST}"
@@ -200,12 +201,18 @@ HEDGED = re.compile(
     r"|virtually|pretty much|not quite|as good as|basically|or so|vaguely|reminds?|somewhat|slightly)\b"
 )
 UNLIKE = re.compile(rf"\b(?:{UNLIKING}) (?:the )?(?:{WHAT})\b")
+SAYS_AGAIN = re.compile(
+    r"same|identical|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
+)
 IN_RHYTHM = re.compile(r"\brhythmic|\bin rhythm\b|rhythm-wise")
 CLAUSE = re.compile(r"[;:]|\b(?:until|till|because|while|whereas|although)\b")
 # "Begin with the same five notes": said of their ends.
 AT_AN_END = re.compile(
     rf"\b(?:{STARTING}|{ENDING})(?: (?:up|off|out))? (?:with|on|in|by)(?: (?:exactly|just))? $"
 )
+# "In the same bar": where something is.
+IN_SAME = re.compile(r"\b(?:in|within|inside|during|over|of|for|on|through|into|across) $")
+A_PLACE = re.compile(r"(?:bars?|measures?|phrases?|lines?|passage)$")
 QUICK = re.compile(
     r"same|identical|alike|again|once more|back|return|recur|appear|resurface|like|copy|copi|repeat|echo|answer"
     r"|mirror|imitat|mimic|repris|restat|transpos|twin|clone|equal|borrow|rhyme|revers|retrograd|inver|upside|rhythm"
@@ -283,6 +290,8 @@ def comparison_in(text: str) -> Comparison | None:
     relation = _relation(match, relation, text)
     unlike = bool(UNLIKE.search(text))
     moved = None if unlike else moved_in(masked, with_way_only=True)
+    if not (least or SAYS_AGAIN.search(match[0]) or (moved and moved.interval)):
+        return None  # of nothing that is named, and not moved: "everything comes again"
     last = match.end()
     if moved is not None and moved.last > last and moved.first - last < NEAR:
         last = moved.last
@@ -317,7 +326,8 @@ def _trigger(
         match = compiled(pattern).search(masked)
         if match is None or NOT_OF_THE_LINE.match(masked[match.end() :].lstrip(MARK)):
             continue
-        if not AT_AN_END.search(masked[: match.start()]):
+        before = masked[: match.start()]
+        if not (AT_AN_END.search(before) or (IN_SAME.search(before) and A_PLACE.search(match[0]))):
             return match, relation, order, least
     return None
 
