@@ -26,6 +26,7 @@ Kind = Literal[
     "extent",
     "member",
     "standout",
+    "alike",
 ]
 Stance = Literal["stated", "found", "handled", "touched", "denied"]
 

@@ -36,14 +36,15 @@ from lessonmaker.script.plain.vocabulary import (
 __all__ = ["claims_in"]
 
 
-def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
-    """The claims of a sentence in its order, none inside another."""
-    found: list[Claim] = []
+def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, ...]:
+    """The claims of a sentence in its order, none inside another; those that are `known` come first."""
+    found: list[Claim] = list(known)
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
         if not re.match(r" (?:triad|arpeggio|shape|chord,? spel|scale|mode)", sentence.text[name.last :])
     ]
+    taken += [(claim.first, claim.last) for claim in known]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     for finder in (
         chord_claims,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
+from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
@@ -35,7 +36,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials, Standouts):
+class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials, Standouts, Alike):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -133,6 +134,7 @@ class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials
             "extent": self.extent,
             "member": self.member,
             "standout": self.standout,
+            "alike": self.alike,
         }
         counted = self.counted(claim, scope, self.options[index])
         return deciders[claim.kind](index, claim, scope) if counted is None else counted

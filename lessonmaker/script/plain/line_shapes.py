@@ -1,4 +1,4 @@
-"""What a sentence says of the steps of the line: by half steps, in stacked fourths, a bar a fourth higher, alike.
+"""What a sentence says of the steps of the line: by half steps, in stacked fourths, with ends alike.
 
 Common practice, no source.
 """
@@ -18,7 +18,6 @@ from lessonmaker.script.plain.vocabulary import NUMBER, number_of, ordinal_of
 
 __all__ = [
     "HALF_STEPS",
-    "MOVED_BAR",
     "SAME_ENDS",
     "STACK",
     "half_step_runs",
@@ -28,7 +27,7 @@ __all__ = [
     "stacks",
 ]
 
-HALF_STEPS, STACK, MOVED_BAR, SAME_ENDS = "half steps", "stack", "moved bar", "same ends"
+HALF_STEPS, STACK, SAME_ENDS = "half steps", "stack", "same ends"
 FEWEST = 3  # notes of a run
 OCTAVE, LETTERS = 12, "CDEFGAB"
 
@@ -155,33 +154,6 @@ def stacks(line: Sequence[Note], detail: str, fewest: int) -> list[list[Note]]:
 
 # Bars beside each other ------------------------------------------------------------------------------------
 
-INTERVAL = rf"(?:(?:{QUALITY} )?{SIZE}|half[- ]step|semitone|whole[- ](?:step|tone)|step|tone|tritone)"
-BY = r"(?:by )?(?:an? |one )?(?:whole )?"
-MOVED = (
-    rf"(?:(?P<way>up|down|higher by|lower by) (?:by )?(?:an? |one )?(?P<size>{INTERVAL})"
-    rf"|(?:by )?(?:an? |one )(?P<size2>{INTERVAL}) (?P<way2>up|down|higher|lower|above|below)(?:wards?)?)"
-)
-A_BAR = rf"(?:(?:bar|measure) )?(?:{NUMBER})"
-IS_AGAIN = (
-    r"(?:is|'s|are|shift(?:s|ed)?|move(?:s|d)?|transpos(?:es|ed)|repeat(?:s|ed)?|cop(?:ies|ied)|answer(?:s|ed)?|take(?:s|n)?"
-    r"|echo(?:es|ed)?|restat(?:es|ed)|lift(?:s|ed)?|put(?:s)?|drops?)"
-)
-MOVED_FROM = re.compile(
-    rf"\b{A_BAR},? (?:simply |just |only |merely )?{IS_AGAIN}(?: (?:just|simply|only|again|the same as|back|all of))*"
-    rf" (?:(?:bar|measure) )(?:{NUMBER})"
-    rf"(?:,? (?:again|moved|shifted|transposed|put|lifted|taken|but|only|just|played|exactly|all|and|a))*,? $"
-)
-
-
-def _moved_bars(sentence: Sentence) -> Iterator[Claim]:
-    for match in words_like(MOVED).finditer(sentence.text):
-        if MOVED_FROM.search(sentence.text[: match.start()]):
-            up = (match["way"] or match["way2"]).split()[0] in ("up", "higher", "above")
-            detail = match["size"] or match["size2"]
-            shape = Shape(1 if up else -1)
-            yield Claim("device", match.start(), match.end(), MOVED_BAR, (), detail, shape=shape, sure=False)
-
-
 SAME = (
     rf"(?P<side>{STARTING}|{ENDING})(?: (?:up|off|out))?(?: (?:with|on|in|by|from))? (?:exactly |precisely )?"
     rf"(?P<same>the (?:very )?same (?:(?P<count>{NUMBER}) )?notes)"
@@ -197,5 +169,5 @@ def _same_ends(sentence: Sentence) -> Iterator[Claim]:
 
 def shape_claims(sentence: Sentence) -> Iterator[Claim]:
     """What a sentence says of the steps of the line, and of bars that are alike."""
-    for finder in (_moved_bars, _same_ends, _half_steps, _stacks):
+    for finder in (_same_ends, _half_steps, _stacks):
         yield from finder(sentence)

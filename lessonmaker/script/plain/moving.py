@@ -14,11 +14,9 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.line_shapes import (
     HALF_STEPS,
-    MOVED_BAR,
     SAME_ENDS,
     STACK,
     half_step_runs,
-    interval_sizes,
     is_of_size,
     stacks,
 )
@@ -27,12 +25,10 @@ from lessonmaker.script.plain.spelt import Spelt
 
 __all__ = ["Moving"]
 
-OCTAVE = 12
 OF_THE_LINE = re.compile(
     r"\b(?:line|voice|melody|tune|notes?|quavers|eighths|solo|phrase|here|it|this|that|we|you|i)\b"
 )
 LEAST_ALIKE = 3  # notes of two bars
-LOOSE = 1  # semitones by which an interval that stays in the key may differ
 
 
 class Moving(Spelt):
@@ -44,7 +40,6 @@ class Moving(Spelt):
         return super().own_deciders | {
             HALF_STEPS: self.half_steps,
             STACK: self.stack,
-            MOVED_BAR: self.moved_bar,
             SAME_ENDS: self.same_ends,
         }
 
@@ -102,29 +97,6 @@ class Moving(Spelt):
         bars = [self.music.score.bars[index] for span in spans for index in bars_in(self.music.score, span)]
         return [Span(bar.start, bar.end) for bar in bars] if len(bars) == 2 else []
 
-    def heights(self, span: Span) -> list[int]:
-        """The pitches struck in a span, as MIDI numbers."""
-        return [note.sounding.midi for note in self.music.struck_between(span.start, span.end)]
-
-    def moved_bar(self, claim: Claim, _: Scope) -> Decided:
-        """A bar that is said to be another one higher or lower: false where it plainly is not."""
-        bars = self.two_bars(claim)
-        if not bars or self.sentence.is_question:
-            return NOTHING
-        later, earlier = (self.heights(span) for span in bars)
-        if min(len(later), len(earlier)) < LEAST_ALIKE:
-            return NOTHING
-        said = [claim.shape.way * size for size in interval_sizes(claim.detail)]
-        ways = list(_moves(earlier, later))
-        if any(_is_near(way, each) for way in ways for each in said):
-            return NOTHING
-        exact = [way[0] for way in ways if len(set(way)) == 1]
-        what = f"is not {self.music.said(bars[1])} {'up' if claim.shape.way > 0 else 'down'} a {claim.detail}"
-        if exact:
-            apart = "at the same height" if not exact[0] else f"{_semitones(exact[0])}"
-            what = f"has the notes of {self.music.said(bars[1])} {apart}"
-        return self.is_false(claim, bars[0], what)
-
     def same_ends(self, claim: Claim, _: Scope) -> Decided:
         """Bars that are said to begin or end with the same notes."""
         bars = self.two_bars(claim)
@@ -147,23 +119,3 @@ class Moving(Spelt):
             )
             return self.is_false(claim, bars[0], f"{there} {self.music.said(bars[1])}")
         return NOTHING
-
-
-def _moves(one: Sequence[int], other: Sequence[int]) -> list[list[int]]:
-    """How far apart the notes of two bars are, the shorter laid beside each stretch of the longer."""
-    count = min(len(one), len(other))
-    return [
-        [b - a for a, b in zip(one[i : i + count], other[j : j + count], strict=True)]
-        for i in range(len(one) - count + 1)
-        for j in range(len(other) - count + 1)
-    ]
-
-
-def _is_near(way: Sequence[int], said: int) -> bool:
-    """Whether all notes are moved as is said, or as it is in the key; an octave does not count."""
-    off = [(step - said + OCTAVE // 2) % OCTAVE - OCTAVE // 2 for step in way]
-    return all(abs(each) <= LOOSE for each in off) and 0 in off
-
-
-def _semitones(step: int) -> str:
-    return f"{abs(step)} semitone{'s' if abs(step) > 1 else ''} {'higher' if step > 0 else 'lower'}"

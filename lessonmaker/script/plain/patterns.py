@@ -48,6 +48,11 @@ class Patterns(Common):
         span, target = Span(notes[0].onset, notes[-1].onset + notes[-1].held), self.row_target(notes)
         return Decided(Mention("notes", span, lit, target=target), target)
 
+    def lit_span(self, span: Span) -> Decided:
+        """Light a stretch as a whole."""
+        target = format_span(self.music.score, span)
+        return Decided(Mention("span", span, (), target=target), target)
+
     def row_target(self, notes: Sequence[Note]) -> str:
         """How a link names the stretch of some notes."""
         ends = [format_position(self.music.score, note.onset) for note in (notes[0], notes[-1])]

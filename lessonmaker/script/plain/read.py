@@ -15,6 +15,7 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
@@ -64,7 +65,10 @@ class Reader:
         """Read one sentence."""
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
-        named = with_rows(sentence, claims_in(sentence), places, self.spans, self.music)
+        likened = self.likened(sentence, places)
+        if any(claim.name == "comparison" for claim in likened):
+            places = tuple(place for place in places if not _is_model(sentence, place))
+        named = with_rows(sentence, claims_in(sentence, likened), places, self.spans, self.music)
         named = with_name_rows(sentence, named, places, self.spans, self.music)
         claims = meant_all = self.meant(sentence, named, places)
         decider = self.decider(sentence, places)
@@ -80,6 +84,16 @@ class Reader:
         ):
             self.read_bars(sentence, places)
         self.remember(sentence, places, decided)
+
+    def likened(self, sentence: Sentence, places: Sequence[Place]) -> list[Claim]:
+        """What a sentence says is alike, where that comes to anything: what does not, takes no words from others."""
+        claims = list(alike_claims(sentence))
+        if not claims:
+            return []
+        others = claims_in(sentence)
+        decider = self.decider(sentence, places)
+        decided = decider.decide_alike(claims, scopes_of(sentence, claims, places), others)
+        return [claim for claim, each in zip(claims, decided, strict=True) if each.says]
 
     def decider(self, sentence: Sentence, places: Sequence[Place]) -> Decider:
         """What decides the claims of a sentence, from where and what the last one spoke of."""
@@ -199,6 +213,12 @@ class Reader:
         pointed = [pointer for pointer in sentence.pointers if pointer.notes]
         if pointed and not lit:
             self.notes = pointed[-1].notes
+
+
+def _is_model(sentence: Sentence, place: Place) -> bool:
+    """Whether a place is named only as what another one is like."""
+    model = model_in(sentence.text)
+    return model is not None and model[0] < place.last and place.first < model[1]
 
 
 def _bars_round(music: Music, mention: Mention) -> Span:

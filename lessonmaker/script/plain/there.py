@@ -76,10 +76,10 @@ def doubted(sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim]) -
 
 
 def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
-    """Whether a claim is one of this music alone: it names a bar, or a note or a chord by its letter."""
+    """Whether a claim is one of this music alone: it names a bar, a note or a chord by its letter, or likens bars."""
     names = list(chord_names(sentence))
     over = any(p.first < name.last and name.first < p.last for p in scope.used for name in names)
-    return scope.explicit or claim.kind == "note" or over
+    return scope.explicit or claim.kind in ("note", "alike") or over
 
 
 def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:

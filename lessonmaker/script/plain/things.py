@@ -170,11 +170,6 @@ class Things(Patterns):
         """The notes struck in a span."""
         return self.music.struck_between(span.start, span.end)
 
-    def lit_span(self, span: Span) -> Decided:
-        """Light a stretch as a whole."""
-        target = format_span(self.music.score, span)
-        return Decided(Mention("span", span, (), target=target), target)
-
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device that is looked for by its kind and where it is said to be."""
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)

@@ -144,22 +144,6 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 
 # Devices, roles, scales, chords --------------------------------------------------------------------------
 
-# A figure that comes again higher or lower each time: "one little shape, each time a step lower".
-FIGURE = (
-    r"(?:(?:the same|same|one|this|that|an?|his|her|my|your|our) )?(?:[a-z]+ ){0,2}?(?:[a-z]+[- ]notes? )?"
-    r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing)"
-)
-STEP_AWAY = (
-    r"(?:a|one|another)(?: (?:half|whole|diatonic|scale))?[ -](?:step|tone|semitone|third|fourth|fifth|notch|degree)"
-    r"(?: (?:lower|higher|down|up|above|below|further))"
-)
-EACH_TIME = (
-    r"(?:each time|every time|each one|every one|again and again|over and over|then again|time after time)"
-)
-OVER_AGAIN = (
-    rf"[^.;:!?]{{0,60}}?\b(?:{EACH_TIME}\b[^.;:!?]{{0,25}}?{STEP_AWAY}|{STEP_AWAY} {EACH_TIME}"
-    rf"|then {STEP_AWAY}[^.;:!?]{{0,10}}? then {STEP_AWAY})\b"
-)
 FROM_A_SIDE = (
     r"(?:(?:an?|one|the) (?:fret|half[- ]step|whole[- ]step|step|note|semitone|tone) |one )?(?:comes |is )?(?:from )?"
     r"(?:an? (?:half[- ]step|whole[- ]step|step|semitone) )?"
@@ -243,26 +227,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:group(?:s|ed|ing)?|think(?:s|ing)?|counted|mov(?:es?|ed|ing)|go(?:es|ing)?|felt|feels|bound"
-        r"|bundled|pair(?:s|ed)|arranged|cut|divided|phrased|phrases|runs?|running|packed)(?: [a-z']+){0,4}?"
-        r" (?:in|by|into) (?:twos|threes|fives|sevens)(?! and\b)",
-        "cross rhythm",
-        "loose",
-    ),
-    (
-        r"(?![^.;:!?]*\b(?:hemiolas?|cross)\b)(?:two|three|five|seven|2|3|5|7)[- ]"
-        r"(?:notes?|quavers?|eighths?|eighth-note|beats?)[- ](?:figure|cell|shape|pattern|group|unit|idea|motif)s?"
-        r"(?=[^.;:]{0,60}\b(?:bar ?-?lines?|metre|meter|across the bar|over the bar"
-        r"|against the (?:beat|bar|four|three))\b)",
-        "cross rhythm",
-        "loose",
-    ),
-    (
-        r"(?:phras(?:es|ing)|moves?|moving|groups?|grouping|runs?|playing|plays?|goes|going|thinks?"
-        r"|counts) in (?:threes|fives|sevens)"
-        r"|in (?:threes|fives|sevens)(?= (?:against|over|across))|(?:threes|fives) (?:against|over"
-        r"|across) (?:our |the |a )?(?:four|bar)"
-        r"|(?:three|five|3|5)s (?:against|over|across)",
+        r"(?:threes|fives) (?:against|over|across) (?:our |the |a )?(?:four|bar)|(?:three|five|3|5)s (?:against|over"
+        r"|across)",
         "cross rhythm",
         "",
     ),
@@ -277,7 +243,6 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "sequence",
         "",
     ),
-    (rf"{FIGURE}(?={OVER_AGAIN})", "sequence", "loose"),
     (r"double (?:chromatic )?approach(?:es)?", "double approach", ""),
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
     (

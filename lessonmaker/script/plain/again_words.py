@@ -1,0 +1,229 @@
+"""What a sentence says of a figure that comes again: how often, how long it is, where it goes each time.
+
+"The same shape three times, each a step lower", "four groups of three", "in threes against the four". What is called by
+its name (a sequence, a hemiola) is left to those who look for it by that. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from lessonmaker.script.plain.moved_words import SIZE, Moved, compiled, moved_in
+from lessonmaker.script.plain.vocabulary import number_of, ordinal_of
+
+__all__ = ["BY_NAME", "FIGURE", "SAME", "STRICT", "Repetition", "repetition_in"]
+
+SAME = (
+    r"(?:(?:the |exactly the |one and the |that |those |this |these )?(?:very |exact |self-)?same"
+    r"|(?:the |an )?identical)"
+)
+STRICT = re.compile(
+    r"\b(?:exact(?:ly)?|identical(?:ly)?|note[- ]for[- ]note|to the letter|literal(?:ly)?|very same|every note"
+    r"|precisely|carbon|photocopy|verbatim|in every (?:note|detail)|through and through|indistinguishable"
+    r"|no difference)\b"
+)
+BY_NAME = re.compile(r"\b(?:sequenc\w+|hemiolas?|cross[- ]?rhythms?|poly-?rhythms?)\b")
+FIGURE = (
+    r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing|gesture|unit|group|grouping|statement|riff"
+    r"|loop|packet|bundle|pair|block|chunk|snippet|module|phrase|line|notes|formula|segment|model|grip|fingering"
+    r"|slither|run|turn|hook|strain|arpeggio|triad|climb|fall|degrees|stack)"
+)
+# What is surely a figure, not the line at large.
+SMALL = re.compile(
+    r"\b(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|gesture|unit|group|grouping|statement|riff|loop|packet"
+    r"|bundle|pair|block|chunk|snippet|module|formula|segment|model|grip|fingering|slither|degrees)s?\b"
+)
+COUNT = r"(?:two|three|four|five|six|seven|eight|nine|ten|[2-9]|10)"
+FEW = r"(?:two|three|four|five|six|seven|[2-7])"
+# The same one again and again.
+ONE = rf"\b(?:{SAME}|one) (?:\w+[ -]){{0,3}}?(?:{FIGURE}s?|bars?|measures?|music)\b"
+GOING = r"(?:mov|walk|climb|fall|dropp|slid|stepp|go|shift|ris|sink|push|lower|rais)ing"
+EACH = (
+    r"(?:each|every)(?: (?:new|single|successive|following|next))? "
+    rf"(?:time|one|repetition|copy|{FIGURE}|bar|measure|half[- ]bar|two bars|new one|appearance)s?"
+    rf"|each(?= of (?:them|these)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved|lower|higher"
+    r"|down|up)\b)"
+    r"|every one of them|from one (?:[\w-]+ )?to (?:the next|another)"
+    rf"|keep(?:s|ing)? (?:on )?{GOING}|all of them|step by step|one after another|time after time"
+    rf"|then (?:a|another|one) (?:\w+ )?{SIZE}\b[^.;:!?]{{0,20}}?\bthen\b"
+)
+TIMES = (
+    rf"(?:(?P<times>{COUNT}) times|(?P<twice>twice)|(?P<thrice>thrice))"
+    r"(?! (?:as|more|a|the|an) \w+ (?:as|than)|\s+(?:out of|table))"
+)
+NTH_TIME = (
+    r"(?:here|now|then|comes?|again|for|this|it)\b[^.;:!?]{0,20}? (?:a|the|its|for the)"
+    r" (?P<nth>second|third|fourth|fifth) time\b"
+)
+UNITS = (
+    rf"(?P<units>{COUNT}) (?P<more>more )?(?:(?:little|small|short|equal|identical|matching|falling|rising"
+    r"|descending|ascending|such|parallel|different) )*"
+    r"(?P<noun>groups|units|cells|shapes|figures|statements|pairs|packets|bundles|fragments|segments|chunks|blocks"
+    r"|versions|groupings|(?P<after>repetitions|outings|copies|transpositions|repeats))\b"
+)
+SIZES = (
+    r"(?:groups?|units?|packets?|bundles?|sets?|cells?|figures?|patterns?|chunks?|blocks?|parcels?) of "
+    rf"(?P<size>{FEW})(?: (?:notes|eighths|quavers|eighth notes))?"
+    rf"|(?P<size2>{FEW})[- ](?:notes?|beats?|eighths?|quavers?)[- ](?:\w+ )?{FIGURE}s?"
+    rf"|(?P<at_a_time>{FEW}) notes at a time|(?P<size3>{FEW}) notes"
+)
+AGAINST = (
+    r"in (?P<cross>twos|threes|fives|sevens)\b(?! and\b)"
+    r"|(?P<cross2>two|three|five|3|5) against (?:the )?(?:two|three|four|beat|bar|metre|[234])"
+    r"|(?P<plus>two|three) plus (?:two|three)(?: plus \w+)+"
+)
+ACROSS = (
+    r"bar ?-?lines?|metre|meter|(?:across|over) the (?:bar|beat)|against the (?:beat|bar|four|three)"
+    r"|in a bar of (?:four|three)|(?:somewhere|someplace) new|another (?:part|place) of the bar"
+    r"|(?:different|new|other) (?:beat|place|part|spot)"
+)
+LOOPED = (
+    r"over and over|round and round|again and again|on a loop|loops?\b|turning over|time and again|in a row"
+    r"|keeps? (?:\w+ing )?(?:over|round|coming|going|turning|slipping|moving)"
+    r"|(?:chain|string|row|series|succession|cascade) of"
+)
+NUMBERS = {"twos": 2, "threes": 3, "fives": 5, "sevens": 7}
+QUICK = re.compile(
+    rf"times?\b|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus|in (?:{'|'.join(NUMBERS)})"
+    rf"|round|again and|on a loop|loop|in a row|over and|at a time|turning|[- ](?:note|quaver|eighth|beat)s?[- ]"
+    rf"|{COUNT} "
+)
+CLOSE = 30  # characters between words of one claim
+
+
+@dataclass(frozen=True)
+class Repetition:
+    """A figure that is said, at [first, last), to come again.
+
+    `times` is how often, `size` how long it is (`in_notes`: in nothing else), `moved` where it goes each time; what
+    `is_cross` goes against the bar. `more` says that those counted come after a first one; `nth` is the time of it
+    that is heard. What is not said is 0 or None. Only what `is_definite` can be false: more than a count of groups.
+    """
+
+    first: int
+    last: int
+    times: int = 0
+    size: int = 0
+    in_notes: bool = False
+    moved: Moved | None = None
+    is_cross: bool = False
+    more: bool = False
+    nth: int = 0
+    is_strict: bool = False
+    is_definite: bool = False
+
+
+@lru_cache(maxsize=64)
+def repetition_in(text: str) -> Repetition | None:
+    """What a sentence says of a figure that comes again, if anything."""
+    if not QUICK.search(text) or BY_NAME.search(text):
+        return None
+    found = _Words(text)
+    parts = found.parts()
+    if not parts:
+        return None
+    first, last = _reach(parts)
+    return Repetition(
+        first, last, found.count, found.size, found.is_in_notes, found.moved, found.is_cross,
+        bool(found.units and (found.units["more"] or found.units["after"])), found.nth, bool(STRICT.search(text)),
+        found.is_definite,
+    )  # fmt: skip
+
+
+class _Words:
+    """The words of a sentence that may speak of a figure that comes again."""
+
+    def __init__(self, text: str) -> None:
+        each, times, units, nth, sizes, against, across, looped = (
+            compiled(pattern).search(text)
+            for pattern in (EACH, TIMES, UNITS, NTH_TIME, SIZES, AGAINST, ACROSS, LOOPED)
+        )
+        self.each, self.units, self.sizes, self.looped = each, units, sizes, looped
+        self.against, self.across = against, across
+        self.is_one = re.search(ONE, text) is not None
+        self.is_small = self.is_one or SMALL.search(text) is not None
+        self.times = times if self.is_small else None
+        self.nth_time = nth
+        counted = each or times or units or nth
+        self.moved = moved_in(text, with_way_only=True) if counted else None
+
+    def parts(self) -> list[tuple[int, int]]:
+        """Where the words stand that make the claim together; nothing where they make none."""
+        parts = [match.span() for match in (self.times, self.units, self.nth_time) if match]
+        if self.each and self.moved and (self.is_small or self.moved.interval):
+            parts.append(self.each.span())
+        if self.against:
+            parts.append(self.against.span())
+        if self.across and (self.sizes or self.looped):
+            parts.append(self.across.span())
+        if self.looped and (self.sizes or self.is_one):
+            parts.append(self.looped.span())
+        if self.sizes and self.sizes["at_a_time"]:
+            parts.append(self.sizes.span())
+        if parts and self.sizes and not self.sizes["size3"]:
+            parts.append(self.sizes.span())
+        if parts and self.moved:
+            parts.append((self.moved.first, self.moved.last))
+        return parts
+
+    @property
+    def count(self) -> int:
+        """How often the figure is said to come."""
+        if self.times:
+            return 2 if self.times["twice"] else 3 if self.times["thrice"] else number_of(self.times["times"])
+        return number_of(self.units["units"]) if self.units else 0
+
+    @property
+    def nth(self) -> int:
+        """Which time of it is said to be heard."""
+        return ordinal_of(self.nth_time["nth"]) if self.nth_time else 0
+
+    @property
+    def size(self) -> int:
+        """How long a group is said to be."""
+        if self.against and (self.against["cross"] or self.against["cross2"]):
+            return NUMBERS.get(self.against["cross"] or "") or number_of(self.against["cross2"])
+        if self.sizes:
+            return number_of(next(filter(None, self.sizes.groups())))
+        return 2 if self.is_of_pairs else 0
+
+    @property
+    def is_definite(self) -> bool:
+        """Whether it is surely one figure of which so much is said that it can be false."""
+        counted = self.times or (self.units and (self.size or self.moved or self.is_one))
+        moved = self.each and self.moved
+        return bool(
+            self.against
+            or (self.sizes and self.sizes["size"])
+            or (self.is_small and (counted or moved))
+            or counted
+        )
+
+    @property
+    def is_of_pairs(self) -> bool:
+        """Whether the groups are pairs."""
+        return bool(self.units and self.units["noun"] == "pairs") or bool(
+            self.each and "pair" in self.each[0]
+        )
+
+    @property
+    def is_in_notes(self) -> bool:
+        """Whether the size is one of notes, and of nothing else."""
+        return self.is_of_pairs or bool(self.sizes and self.sizes["size2"] and "note" in self.sizes[0])
+
+    @property
+    def is_cross(self) -> bool:
+        """Whether it is said to go against the bar."""
+        return bool(self.against or self.across)
+
+
+def _reach(parts: Sequence[tuple[int, int]]) -> tuple[int, int]:
+    """The words from the first of some parts on, as far as they stand near each other."""
+    (first, last), *others = sorted(parts)
+    for start, end in others:
+        if start - last < CLOSE:
+            last = max(last, end)
+    return first, last

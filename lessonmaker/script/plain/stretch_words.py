@@ -1,0 +1,154 @@
+"""The stretches that a sentence likens to each other: bars by number or ordinal, the opening, halves, groups.
+
+Beside words of likeness a number alone is a bar ("seventeen copies one"). Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonmaker.script.plain.moved_words import compiled
+from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
+
+__all__ = ["LINE", "Reference", "references_in"]
+
+Kind = Literal["bars", "ordinal", "start", "before", "next", "half", "halves", "nth", "shown"]
+BAR = r"(?:bar|measure)"
+NUMBERS = rf"{NUMBER}(?:(?:,? and |,? or |, | to | through |-| & ){NUMBER})*"
+OF_ALL = (
+    r"(?: of (?:the|this|our) (?:tune|piece|etude|page|solo|whole thing|form|chorus|waltz|blues|song|study))?"
+)
+OF_IT = r"(?: of (?:the|this|that) (?:bar|measure))?"
+LINE = (
+    r"(?:line|phrase|idea|motif|motive|theme|statement|lick|figure|shape|gesture|notes|music|tune|riff|bars?"
+    r"|measures?)"
+)
+UNITS = r"(?:group|statement|phrase|unit|cell|figure|pair|time|one|repetition|shape|copy|segment|half|answer|packet)"
+IT = r"(?: (?:it|that|this|them))?"
+STOP = r"(?=[,.;:!?]|$)"
+GOES_ON = (
+    r"(?=[,.;:!?]|$|'s\b| (?:is|was|are|did|does|just|and|again|has|had|falls?|starts?|begins?|sits?|lies?|copies"
+    r"|repeats?|answers?|echoes|mirrors?|moves?|one|once|a|an|up|down|but|only|with|in|over|on)\b)"
+)
+PLACES = r"(?P<nth>first|second|third|fourth|fifth|last|other)"
+REFERENCES: tuple[tuple[Kind, str], ...] = (
+    (
+        "bars",
+        rf"(?:both )?(?:{BAR}s (?P<many>{NUMBERS})|{BAR} (?P<one>{NUMBER}(?: (?:to|through) {NUMBER})?))",
+    ),
+    (
+        "before",
+        rf"(?:the )?(?:(?P<n>{NUMBER}) )?(?:{BAR}s?|ones?) (?:just |right )?before{IT}"
+        rf"|(?:the )?(?:previous|preceding) (?:(?P<n2>{NUMBER}) )?(?:ones?|{BAR}s?)"
+        rf"|(?:an?|(?P<n3>{NUMBER})) {BAR}s? (?:earlier|ago)",
+    ),
+    ("next", rf"the (?:next|following) (?P<n>{NUMBER})(?: {BAR}s)?{GOES_ON}"),
+    (
+        "ordinal",
+        rf"(?:the |our )?(?:very )?(?P<nth>{ORDINAL}|last|final|opening|next|other|closing) (?:(?P<n>{NUMBER}) )?"
+        rf"{BAR}s?\b{OF_ALL}",
+    ),
+    ("ordinal", rf"the (?P<nth>first|second|last|next|other) (?P<n>two|four|eight){GOES_ON}"),
+    (
+        "start",
+        r"(?:the |our )(?:very )?(?:beginning|opening|start|outset"
+        r"|(?:(?<=as the )|(?<=from the )|(?<=of the )|(?<=like the ))(?:top|head))"
+        rf"(?: (?:(?P<n>{NUMBER}) )?{LINE})?{OF_ALL}(?! of)",
+    ),
+    ("halves", rf"(?:both|the two) halves{OF_IT}"),
+    ("half", rf"(?:the |its )?(?P<nth>first|second|other|latter|last) half{OF_IT}"),
+    ("nth", rf"the {PLACES} {UNITS}s?(?: of (?:{NUMBER}|the \w+))?{GOES_ON}"),
+    ("nth", rf"the {PLACES} of (?:these|those|the)(?: (?:two|three|four))?(?: {BAR}s)?"),
+    ("nth", rf"(?:(?<=of )|(?<=as ))the (?P<nth>first|second|last|other)(?: one)?{STOP}"),
+    (
+        "shown",
+        rf"(?:these|both(?: of these)?|the)(?: two| three| four)? {BAR}s|these two|both of them|this {BAR}",
+    ),
+)
+NAMED_PLACES = {"last": -1, "final": -1, "closing": -1, "latter": 2, "other": 2, "opening": 1, "next": 0}
+SAID_OF_BARS = inflected(
+    "copy, repeat, echo, answer, mirror, imitate, mimic, reprise, restate, duplicate, clone, quote, recycle, borrow, "
+    "match, double, rhyme, resemble, follow, do, be, have, take, use, keep, share, bring, play, give, open, start, "
+    "begin, set, equal, sit, lie, sound, look, drop, turn, invert, reverse, recall, revisit, transpose, hike, shift, "
+    "feel, seem, differ, say, lose, break, end"
+)
+ALONE = (
+    re.compile(
+        r"(?:^\W*|[,;:] |\b(?:and|so|now|then|that|how|but|where|note|notice|see|hear) )"
+        rf"(?P<bare>{NUMBER}(?:(?:(?:, {NUMBER})*,? and | to |-){NUMBER})?)"
+        r"(?=\?|'s\b|,? (?:(?:is|are|all|both|just|really|then|simply|basically|also|now|only|nearly|almost) )*"
+        rf"{SAID_OF_BARS}\b)"
+    ),
+    re.compile(
+        r"\b(?:of|in|as|like|from|with|is|are|was|equals?|copies|repeats?|echoes|answers|mirrors|imitates|reprises"
+        r"|restates|duplicates|clones|quotes|matches|recalls|inverts|reverses|takes|whatever|what|than|to|over)"
+        r"(?: (?:really|basically|just|simply|exactly|only|both|essentially|back|bar))*"
+        rf" (?P<bare>{NUMBER}(?: and {NUMBER})?)(?!,? (?:and )?{NUMBER})"
+        r"(?=\s*(?:[,.;:!?]|$)|'s\b| (?:again|once|over|moved|shifted|transposed|lifted|dropped|a|an|one|in|up|down"
+        r"|with|minus|backwards|upside|read|turned|did|does|was|is|only|but|except|note|all|and|just|exactly|back"
+        r"|for)\b)"
+    ),
+)
+COUNTED = re.compile(
+    r"\b(?:groups?|packets?|bundles?|sets?|pairs?|units?|cells?|figures?|patterns?|phrases?|out|chain|rows?|couple"
+    r"|some|all|both|any|each|one|two|first|last|notes|(?:over|under|into|for) the course) $"
+)
+HIGHEST_DEGREE = 13
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A stretch that is named at [first, last): numbered bars, the opening, a half of the bar, the second group.
+
+    `numbers` are those of bars; `nth` is an ordinal (-1 the last, 0 the next), `count` how many bars (0: not said).
+    """
+
+    kind: Kind
+    first: int
+    last: int
+    numbers: tuple[int, ...] = ()
+    nth: int = 0
+    count: int = 0
+
+
+def references_in(text: str) -> list[Reference]:
+    """The stretches that a sentence names, in its order, none inside another."""
+    found: list[Reference] = []
+    for kind, pattern in REFERENCES:
+        for match in compiled(pattern).finditer(text):
+            if _is_free(match.start(), match.end(), found):
+                found.append(_reference(kind, match))
+    for alone in ALONE:
+        for match in alone.finditer(text):
+            first, last = match.span("bare")
+            numbers = _numbers(match["bare"])
+            known = any(each.kind == "bars" for each in found) or min(numbers) > HIGHEST_DEGREE
+            sure = known or alone is ALONE[0]
+            if sure and _is_free(first, last, found) and not COUNTED.search(text[: match.start()]):
+                found.append(Reference("bars", first, last, numbers))
+    return sorted(found, key=lambda each: each.first)
+
+
+def _is_free(first: int, last: int, found: Sequence[Reference]) -> bool:
+    return not any(first < each.last and each.first < last for each in found)
+
+
+def _reference(kind: Kind, match: re.Match[str]) -> Reference:
+    groups = match.groupdict()
+    numbers = _numbers(groups.get("many") or groups.get("one") or "")
+    nth = groups.get("nth")
+    count = groups.get("n") or groups.get("n2") or groups.get("n3")
+    place = 0 if nth is None else NAMED_PLACES[nth] if nth in NAMED_PLACES else ordinal_of(nth)
+    return Reference(kind, match.start(), match.end(), numbers, place, number_of(count) if count else 0)
+
+
+def _numbers(text: str) -> tuple[int, ...]:
+    """The bars that a list of numbers names, with those between the ends of a range."""
+    found = [number_of(each) for each in re.findall(NUMBER, text)]
+    if len(found) == 2 and re.search(r" (?:to|through) |\d-\d", text) and found[0] < found[1]:
+        return tuple(range(found[0], found[1] + 1))
+    return tuple(found)
