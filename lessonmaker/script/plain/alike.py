@@ -98,7 +98,7 @@ class Alike(Patterns):
         """All full bars, one by one."""
         return [Span(bar.start, bar.end) for bar in self.music.score.bars if bar.start >= 0]
 
-    def stretches(
+    def runs_of_bars(
         self, reference: Reference, length: int, beside: Reference | None = None
     ) -> list[list[Span]]:
         """What a reference may name, each as its bars.
@@ -116,7 +116,7 @@ class Alike(Patterns):
             case "ordinal" | "nth":
                 found = [_nth(bars, reference.nth, count, self.before) for bars in (shown, every)]
             case "before":
-                firsts = [bars[0] for bars in (self.stretches(beside, 0) if beside else [shown]) if bars]
+                firsts = [bars[0] for bars in (self.runs_of_bars(beside, 0) if beside else [shown]) if bars]
                 found = [_before(every, first, reference.count or length or 1) for first in firsts]
             case "next":
                 found = [bars[count : 2 * count] for bars in (shown, every)]
@@ -155,13 +155,13 @@ class Alike(Patterns):
         lengths = [len(each.numbers) or each.count for each in (copy, model)]
         if model.kind == copy.kind == "before":
             return
-        for copies in self.stretches(copy, lengths[1], model):
-            for models in self.stretches(model, lengths[0], copy):
+        for copies in self.runs_of_bars(copy, lengths[1], model):
+            for models in self.runs_of_bars(model, lengths[0], copy):
                 yield from _laid_beside(models, copies)
 
     def pairs_together(self, references: Sequence[Reference]) -> Iterator[Pair]:
         """Bars that are said to be like each other: each with the first, or the two halves of a stretch."""
-        ways = [self.stretches(each, 0) for each in references]
+        ways = [self.runs_of_bars(each, 0) for each in references]
         if not all(ways):
             return
         bars = [span for way in ways for span in way[0]]
@@ -177,7 +177,7 @@ class Alike(Patterns):
         lengths = [len(self.shown)]
         if reference.kind == "start" and not reference.count:
             lengths += range(1, len(self.shown))
-        for bars in (each for length in lengths for each in self.stretches(reference, length) if each):
+        for bars in (each for length in lengths for each in self.runs_of_bars(reference, length) if each):
             named = Span(bars[0].start, bars[-1].end)
             if is_model and IS.match(self.sentence.text, said.first) and not self.says_it_again(said):
                 continue
