@@ -13,7 +13,21 @@ from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, number_of, 
 __all__ = ["Claim", "Stance", "counted", "number_said", "words_like"]
 
 Kind = Literal[
-    "degree", "note", "set", "device", "role", "scale", "resolves", "symbol", "entry", "length", "extent"
+    "degree",
+    "note",
+    "set",
+    "device",
+    "role",
+    "scale",
+    "resolves",
+    "symbol",
+    "changes",
+    "roots",
+    "key",
+    "progression",
+    "entry",
+    "length",
+    "extent",
 ]
 Stance = Literal["stated", "found", "touched", "denied"]
 
@@ -87,6 +101,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
         words,
     )
+    plural = plural and not re.match(r"(?:cycle|chain|string|row|circle) of ", words)
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:
         return which, 0

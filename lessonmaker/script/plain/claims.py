@@ -9,18 +9,24 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_shapes import chord_claims
+from lessonmaker.script.plain.chord_times import changes_claims
+from lessonmaker.script.plain.chord_words import chords_said
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
+from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.lengths import length_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
+from lessonmaker.script.plain.root_motion import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
-from lessonmaker.script.plain.symbols import symbol_claims
+from lessonmaker.script.plain.symbols import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.two_fives import progression_claims
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -33,16 +39,26 @@ from lessonmaker.script.plain.vocabulary import (
 
 __all__ = ["claims_in"]
 
+Said = TypeVar("Said", bound=Claim)
+
 
 def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another."""
     found: list[Claim] = []
+    told = chords_said(sentence)
+    found += progression_claims(sentence)
+    found += _beside(key_claims(sentence), found)
+    found += _beside(roots_claims(sentence, told), found)
+    found += _beside(changes_claims(sentence, told), found)
+    chords = _beside(symbol_claims(sentence, told), found)
+    found += [claim for claim in chords if claim.sure]
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
         if not re.match(r" (?:triad|arpeggio|shape|chord,? spel)", sentence.text[name.last :])
     ]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
+    taken += [(claim.first, claim.last) for claim in found] + root_lists(sentence)
     for finder in (
         chord_claims,
         shape_claims,
@@ -56,14 +72,20 @@ def claims_in(sentence: Sentence) -> tuple[Claim, ...]:
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    found += _beside(
-        [*symbol_claims(sentence), *length_claims(sentence), *extent_claims(sentence)], found
-    ) or ([] if found else entry_claims(sentence))
+    said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
+    found += _beside([*said, *length_claims(sentence), *extent_claims(sentence)], found) or (
+        [] if found else entry_claims(sentence)
+    )
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 
 
-def _beside(claims: Iterable[Claim], found: Sequence[Claim]) -> list[Claim]:
+def _is_alone(claim: SymbolClaim, found: Sequence[Claim]) -> bool:
+    """Whether nothing is said but of the chords, or nothing at all where a chord is only named."""
+    return not found or (claim.role != "named" and all(other.kind in HARMONIC for other in found))
+
+
+def _beside(claims: Iterable[Said], found: Sequence[Claim]) -> list[Said]:
     """Those of some claims whose words are no others'."""
     return [
         claim

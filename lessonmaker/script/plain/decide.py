@@ -19,7 +19,7 @@ from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.symbols import Symbols
+from lessonmaker.script.plain.two_fives import TwoFives
 
 __all__ = ["Decided", "Decider"]
 
@@ -27,7 +27,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
+class Decider(Counts, Moving, TwoFives, Entries, Lengths, Extents):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -91,6 +91,10 @@ class Decider(Counts, Moving, Symbols, Entries, Lengths, Extents):
             "scale": self.scale,
             "resolves": self.resolves,
             "symbol": self.symbol,
+            "changes": self.changes,
+            "roots": self.roots,
+            "key": self.key,
+            "progression": self.progression_said,
             "entry": self.entry,
             "length": self.length,
             "extent": self.extent,
