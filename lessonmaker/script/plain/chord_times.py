@@ -125,6 +125,7 @@ BESIDES = re.compile(
     rf"|there(?:'s| are| is)"
     r"|i count|we (?:have|get)|you (?:have|get)|only|just|got)\b"
 )
+ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\b")
 IN_BARS = re.compile(
     rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{FEW}|\d{{1,2}}) {BAR}\b"
 )
@@ -264,9 +265,9 @@ class ChordTimes(Symbols):
     # How many -------------------------------------------------------------------------------------------
 
     def numbers_of(self, chords: Sequence[Heard]) -> set[int]:
-        """How many some chords may be called: as they follow each other, as different ones, by their roots."""
+        """How many some chords may be called as they follow each other, or by their roots."""
         roots = [root for root, _ in groupby(chords, key=lambda each: each.root)]
-        return {len(chords), len({each.chord for each in chords}), len(roots)}
+        return {len(chords), len(roots)}
 
     def chord_count(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """So many chords in some bars."""
@@ -282,8 +283,12 @@ class ChordTimes(Symbols):
         ):
             return NOTHING
         chords = self.chords_in(scope)
-        if claim.count in self.numbers_of(chords):
+        different = len({each.chord for each in chords})
+        numbers = self.numbers_of(chords) | ({different} if ONLY.search(self.sentence.text) else set())
+        if claim.count in numbers:
             return self.lit_bars(bars)
+        if claim.count == different:
+            return NOTHING
         return self.not_so(claim, scope, bars, f"has {self.harmony.said(chords)}", "say how many there are")
 
     def chords_per_bar(self, claim: ChangesClaim, scope: Scope) -> Decided:

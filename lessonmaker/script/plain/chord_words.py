@@ -49,7 +49,7 @@ def whole_words(pattern: str) -> re.Pattern[str]:
 NO_CHORD = re.compile(
     r"[ -](?:notes?|triads?|arpeggios?|scales?|shapes?|pentatonic|blues|lines?|licks?|runs?|grips?"
     r"|patterns?|sounds?|colou?rs?"
-    r"|flavou?rs?|broken|spelled|edition|instruments?|third|sixth|key\b|pedal|over\b|tonality|area)"
+    r"|flavou?rs?|broken|spelled|stuff|business|things?|tensions?|edition|instruments?|third|sixth|key\b|pedal|over\b|tonality|area)"
 )
 
 
@@ -325,6 +325,11 @@ BORROWED = whole_words(
     r"| directly)? (?:from|out of)"
     r" (?:the |its )?(?:parallel |tonic )?(?P<mode>minor|major)(?: key| mode| side| scale| world)?(?![\w-])"
 )
+# Said of a chord that is named: by itself it is looked for as a device.
+BACKDOOR = re.compile(
+    r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back-?door(?: dominant| seven(?:th)?"
+    r"| chord)?(?= (?:now|here|again)|\s*(?:[,.;:!?]|$))"
+)
 SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, DOES_THE_JOB)))
 
 
@@ -332,6 +337,8 @@ def _functions(sentence: Sentence) -> Iterator[ChordSaid]:
     for pattern in SUBSTITUTES:
         for match in pattern.finditer(sentence.text):
             yield ChordSaid(*match.span(), "function", partial(_stands_in, match["goal"] or ""))
+    for match in BACKDOOR.finditer(sentence.text):
+        yield ChordSaid(*match.span(), "function", _is_backdoor)
     for match in BORROWED.finditer(sentence.text):
         yield ChordSaid(*match.span(), "function", partial(_is_borrowed, match["mode"]))
 
@@ -349,6 +356,14 @@ def _stands_in(goal: str, each: Heard, harmony: Harmony) -> bool:
     function = harmony.function(each)
     falls = after is not None and (each.root - after.root) % OCTAVE == 1
     return falls or (function is not None and function.function == "substitute dominant")
+
+
+def _is_backdoor(each: Heard, harmony: Harmony) -> bool:
+    """Whether a chord is the dominant on the flattened seventh step of a major key."""
+    return each.family in DOMINANT and any(
+        (each.root - key.tonic.pitch_class) % OCTAVE == 10 and not is_minor(key)
+        for key in harmony.keys_of(each)
+    )
 
 
 # The chords of each mode: the step's semitones and the families it may be of.

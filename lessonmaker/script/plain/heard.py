@@ -101,8 +101,10 @@ class Harmony:
 
     @cached_property
     def home(self) -> KeyCentre | None:
-        """The key that the piece is in for the longest time."""
+        """The key that the piece begins and ends in, or else is in for the longest time."""
         keys = self.music.analysis.keys
+        if keys and keys[0].tonic == keys[-1].tonic:
+            return keys[0]
         lasting: dict[tuple[int, str], Fraction] = defaultdict(Fraction)
         for key in keys:
             lasting[key.tonic.pitch_class, key.mode] += key.span.end - key.span.start

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, s
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, Heard, is_minor
-from lessonmaker.script.plain.root_motion import INTERVAL, RootMotion, steps_said
+from lessonmaker.script.plain.root_motion import INTERVAL, RootMotion, RootsClaim, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 
@@ -223,6 +223,13 @@ class Keys(RootMotion):
         tonic = key.tonic.transposed(self.music.score.transposition)
         sign = {-1: "♭", 1: "♯"}.get(tonic.alter, "")
         return f"{tonic.step}{sign} {key.mode}"
+
+    def into_bar(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The chord of a bar from the one before it, or its key from the last."""
+        each = super().into_bar(claim, scope)
+        if each.says:
+            return each
+        return self.key_moves(KeyClaim("key", claim.first, claim.last, "moves", steps=claim.steps), scope)
 
     # From key to key ------------------------------------------------------------------------------------
 

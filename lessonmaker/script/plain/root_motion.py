@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
@@ -74,6 +74,7 @@ ROOTS = re.compile(
 )
 BASS = re.compile(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
 # Where the other chord is, from which one is measured.
+MANNER = re.compile(r"chromatic(?:ally)?|stepwise|(?:down|up) the scale")
 FROM = (
     r"(?: (?P<way>above|below|over|under|beneath|higher than|lower than|up from|down from|away from|away"
     r"|from|off|short of|apart from))"
@@ -124,6 +125,10 @@ THROUGHOUT = re.compile(
     rf"|one after (?:the other|another))"
 )
 TIMES = re.compile(rf" (?:twice|(?P<count>{FEW}) times)\b")
+# "Seven to eight is up a fifth."
+IS_STEP = re.compile(
+    r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
+)
 AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?P<way>up|down)(?: again)?\b")
 
 
@@ -296,80 +301,122 @@ def _is_harmonic(sentence: Sentence) -> bool:
     return ROOTS.search(sentence.text) is not None
 
 
+@dataclass(frozen=True)
+class Told:
+    """An interval in a sentence: the words round it, what has the roots, and where its words begin."""
+
+    sentence: Sentence
+    match: re.Match[str]
+    round_it: str
+    subject: re.Match[str] | None
+    first: int
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The semitones up that it may be."""
+        return steps_said(interval_said(self.match), self.round_it)
+
+    @property
+    def before(self) -> str:
+        """The text before it."""
+        return self.sentence.text[: self.match.start()]
+
+    @property
+    def after(self) -> str:
+        """The text after it."""
+        return self.sentence.text[self.match.end() :]
+
+    def claim(self, name: str, last: int = 0, count: int = 0, steps: tuple[int, ...] = ()) -> RootsClaim:
+        """A claim of it, `last` characters longer."""
+        end = self.match.end() + last
+        return RootsClaim("roots", self.first, end, name, count=count, steps=steps or self.steps)
+
+
 def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Roots that go on by one interval, or from one bar to the next."""
     for match in INTERVAL_WORDS.finditer(sentence.text):
-        before, after = sentence.text[: match.start()], sentence.text[match.end() :]
-        subject = ROOTS.search(sentence.text)
-        clause = re.split(r"[;:]", before)[-1]
-        round_it = clause[-40:] + re.split(r"[,.;:!?]|\band\b", after)[0]
-        steps = steps_said(interval_said(match), round_it)
-        bars = BAR_TO_BAR.search(sentence.text)
-        times = TIMES.match(after)
-        back = AND_BACK.match(after)
-        to = re.match(r" (?:\w+ )?(?:in)?to (?:the |an? )?", after)
-        goal = _goal(every, match.end() + to.end()) if to else None
-        if goal is not None and subject:
-            own = re.search(r"\b(?:the|its) (?:root|bass)(?: [a-z]+){0,3} $", before)
-            first = own.start() if own is not None else match.start()
-            yield RootsClaim("roots", first, goal.last, "reached", steps=steps, other=goal)
-        elif bars is not None and (
-            subject
-            or re.fullmatch(
-                r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? ",
-                sentence.text[bars.end() : match.start()],
-            )
-        ):
-            yield RootsClaim(
-                "roots", match.start(), match.end(), "bars", steps=steps, names=(bars["one"], bars["other"])
-            )
-        elif subject and back:
-            ways = {size * way % OCTAVE for size in steps for way in (1, -1)}
-            yield _found(
-                sentence,
-                RootsClaim(
-                    "roots", match.start(), match.end() + back.end(), "there and back", steps=tuple(ways)
-                ),
-            )
-        elif subject and times:
-            count = number_said(times["count"]) if times["count"] else 2
-            yield _found(
-                sentence,
-                RootsClaim(
-                    "roots", match.start(), match.end() + times.end(), "chain", steps=steps, count=count
-                ),
-            )
-        elif (
-            _is_plural(interval_said(match))
-            and (subject or THROUGHOUT.match(after))
-            and not (subject and subject["root"] == "root")
-        ):
-            yield _found(
-                sentence,
-                RootsClaim("roots", match.start(), match.end(), "chain", steps=steps, sure=bool(subject)),
-            )
-        elif WHOLE.search(clause) and (UP.search(round_it) or DOWN.search(round_it)):
-            yield RootsClaim("roots", match.start(), match.end(), "into", steps=steps)
+        told = _told(sentence, match)
+        tellers = (_reached, _bar_to_bar, _there_and_back, _so_often, _throughout, _moved_as_a_whole)
+        claims = (teller(told, every) for teller in tellers)
+        claim = next((claim for claim in claims if claim is not None), None)
+        if claim is not None:
+            yield _found(sentence, claim)
+
+
+def _told(sentence: Sentence, match: re.Match[str]) -> Told:
+    subject, before = ROOTS.search(sentence.text), sentence.text[: match.start()]
+    round_it = (
+        re.split(r"[;:]", before)[-1][-40:] + re.split(r"[,.;:!?]|\band\b", sentence.text[match.end() :])[0]
+    )
+    near = subject is not None and not re.search(r"[,;:]", before[subject.end() :])
+    first = (
+        subject.start() if subject is not None and near and subject.end() <= len(before) else match.start()
+    )
+    return Told(sentence, match, round_it, subject, first)
+
+
+def _reached(told: Told, every: Sequence[ChordSaid]) -> RootsClaim | None:
+    """To a chord that is named: "slides its root up a half step to D diminished"."""
+    to = re.match(r" (?:\w+ )?(?:in)?to (?:the |an? )?", told.after)
+    goal = _goal(every, told.match.end() + to.end()) if to else None
+    if goal is None or told.subject is None:
+        return None
+    return replace(told.claim("reached"), last=goal.last, other=goal)
+
+
+def _bar_to_bar(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """From one bar to the next: "bar four to bar five, the root rises a half step"."""
+    bars = BAR_TO_BAR.search(told.sentence.text)
+    if bars is None or number_of(bars["other"]) != number_of(bars["one"]) + 1 or _is_plural(told):
+        return None
+    says = told.subject or IS_STEP.fullmatch(told.sentence.text[bars.end() : told.match.start()])
+    return replace(told.claim("bars"), names=(bars["one"], bars["other"])) if says else None
+
+
+def _there_and_back(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """To another root and back: "go up a half step and down again"."""
+    back = AND_BACK.match(told.after)
+    if back is None or told.subject is None:
+        return None
+    ways = {size * way % OCTAVE for size in told.steps for way in (1, -1)}
+    return told.claim("there and back", back.end(), steps=tuple(sorted(ways)))
+
+
+def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """So many times: "drops a half step twice"."""
+    times = TIMES.match(told.after)
+    if times is None or told.subject is None:
+        return None
+    return told.claim("chain", times.end(), number_said(times["count"]) if times["count"] else 2)
+
+
+def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """All the way: "the roots fall in fifths", "it's fourths all the way"."""
+    one = told.subject is not None and told.subject["root"] == "root"
+    if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
+        return None
+    return replace(told.claim("chain"), sure=told.subject is not None)
+
+
+def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """All of it, from what was before: "the whole thing moves up a half step in bar five"."""
+    whole = WHOLE.search(re.split(r"[;:]", told.before)[-1])
+    moves = UP.search(told.round_it) or DOWN.search(told.round_it)
+    return told.claim("into") if whole and moves else None
 
 
 def _goal(every: Sequence[ChordSaid], first: int) -> ChordSaid | None:
     return next((each for each in every if each.sort == "name" and each.first == first), None)
 
 
-def _is_plural(words: str) -> bool:
-    return words.endswith("s") or words in (
-        "chromatic",
-        "chromatically",
-        "stepwise",
-        "down the scale",
-        "up the scale",
-    )
+def _is_plural(told: Told) -> bool:
+    return MANNER.fullmatch(interval_said(told.match)) is not None or told.match["interval"].endswith("s")
 
 
 def _found(sentence: Sentence, claim: RootsClaim) -> RootsClaim:
     """A claim of the bass, which is no bass player's here unless it is denied or wished for."""
     sure = BASS.search(sentence.text) and not re.search(rf"{DENIALS}|{WISHES}", sentence.text)
-    return RootsClaim(**{**claim.__dict__, "stance": "found" if sure else claim.stance})
+    return replace(claim, stance="found") if sure else claim
 
 
 class RootMotion(ChordTimes):

@@ -70,6 +70,12 @@ GOES_ON = re.compile(
 DOES = re.compile(
     r"\b(?:stand|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
 )
+ELSEWHERE = re.compile(
+    rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
+    rf"|measure )*(?:{NUMBER}|{ORDINAL}|last|that)\b"
+)
+# Before bars of which something is not said.
+NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
 FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 # Several chords of which one thing is said, and none of which it is.
 EVERY = re.compile(
@@ -134,10 +140,13 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     if said.sort == "function" and re.search(r"\btriad", text):
         role = ""
+    in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:
         sure = said.sort in ("step", "function") or role in ("every", "none")
-        sure = sure or (said.sort == "number" and subject is not None)
+        sure = sure or (said.sort == "number" and (subject is not None or of_bar) and not in_row)
+        denied = NONE.search(text) if role == "none" else None
         first = subject.first if subject is not None and said.sort == "function" else said.first
+        first = denied.start() if denied is not None else first
         yield SymbolClaim(
             "symbol",
             first,
@@ -208,7 +217,12 @@ class Symbols(Common):
             return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
         if claim.said.sort != "function" and self.is_beside_others():
             return NOTHING
-        return self.lit_chords(fitting) if self.is_one_stretch(fitting) else NOTHING
+        if not self.is_one_stretch(fitting):
+            return NOTHING
+        whole = Span(fitting[0].span.start, fitting[-1].span.end)
+        named = scope.spans[0] if scope.explicit and len(scope.spans) == 1 else whole
+        inside = Span(max(whole.start, named.start), min(whole.end, named.end))
+        return self.lit_stretch(inside if inside.start < inside.end else whole)
 
     def is_next(self, claim: Claim, scope: Scope) -> bool:
         """Whether a chord is named as what follows the bars that are named before: "then G altered"."""
@@ -331,6 +345,7 @@ class Symbols(Common):
             and not self.sentence.is_question
             and not HEDGED.search(self.sentence.text[: claim.first])
             and self.may_be_false(claim, scope)
+            and not any(NOT_THERE.search(self.sentence.text[: place.first]) for place in scope.used)
         )
 
     # Of all chords --------------------------------------------------------------------------------------
@@ -342,7 +357,8 @@ class Symbols(Common):
         some = [each for each in chords if match is None or self.is_among(match["of"] or "", each)]
         wanted = claim.role == "every"
         others = [each for each in some if claim.said.fits(each, self.harmony) != wanted]
-        if not some or (len(some) < 2 and wanted):
+        elsewhere = not scope.used and ELSEWHERE.search(self.sentence.text, claim.last)
+        if not some or (len(some) < 2 and wanted) or elsewhere:
             return NOTHING
         if not others:
             return self.lit_chords(some)
