@@ -90,6 +90,7 @@ ROWS: tuple[tuple[str, str], ...] = (
         rf"{HARMONY} (?:do(?:es)?n't|does not|do not|never) (?:really )?(?:move|change|budge|go anywhere)",
         "still",
     ),
+    (r"nothing (?:changes|moves)(?! in the (?:line|rhythm|melody))", "still"),
     (
         r"(?<!\w)no (?:chord )?changes?(?: of chord)?(?: at all)?(?= (?:in|for|over|here|across)\b|[.,;!?])"
         r"|static harmony",
@@ -259,7 +260,7 @@ class ChordTimes(Symbols):
         ):
             return NOTHING
         span = Span(bars[0].start, bars[-1].end)
-        what = f"“{self.sentence.words(claim.first, claim.last)}”: {self.music.said(span)} {there}"
+        what = f"“{self.sentence.words(claim.first, claim.last)}”: {self.told_of(span, there)}"
         return Decided(None, format_span(self.music.score, span), (), what, todo)
 
     # How many -------------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.score.position import Span, format_span, overlap
-from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, sounding
+from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, Heard, is_minor
@@ -32,6 +32,7 @@ NO_KEY = (
 )
 KEY = (
     rf"(?:(?:the |our )?key of )?(?:{LETTER}{NO_KEY}|(?:the |its |our )?(?P<relative>relative (?:major|minor))"
+    r"|the (?P<step>subdominant|dominant)(?! (?:chord|seven\w*)\b)"
     r"|(?:the |our )?(?P<home>home(?: key)?|tonic key|original key|main key|key we (?:started"
     r"|began) in))(?: key)?"
 )
@@ -62,10 +63,22 @@ MOVES = (
     r"|brings us|lifts us|drops us"
     r"|(?:a )?(?:detour|trip|visit|excursion|tour|modulation|change of key|key change))"
 )
+VISITS = (
+    r"(?:flirt(?:s|ing)? with|visit(?:s|ing)?|dip(?:s|ping)? into|touch(?:es|ing)? (?:on|upon)|pass(?:es"
+    r"|ing)? through"
+    r"|(?:wander|slip|drift|stray|stroll|venture|wade|sink|settle)(?:s|ing)? (?:in)?to|return(?:s|ed"
+    r"|ing)? to|tonici[sz](?:es|ing)"
+    r"|leans? towards?|points? to)"
+)
 # (the words, whether they can be false).
 ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
     (rf"(?:{MOVES}) {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {KEY}", False),
+    (
+        rf"{VISITS} (?:the key of )?(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major"
+        rf"|minor){NO_KEY}",
+        False,
+    ),
     (rf"(?:back|home)(?: again| safe| once more)? in {KEY}", False),
     (rf"back(?: again| safe| once more)? (?:to|at) {NAMED_KEY}", False),
     (rf"(?:the )?key (?:here |centre |center )?(?:is|changes to|becomes)(?: now)? {KEY}", True),
@@ -137,6 +150,8 @@ def _claim_of(sentence: Sentence, match: re.Match[str], false: bool) -> KeyClaim
         return None
     if groups.get("relative"):
         return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=tonic.split()[1], false=false)
+    if groups.get("step"):
+        return KeyClaim("key", *match.span(), "in", tonic=f"step {groups['step']}", false=false)
     if groups.get("home"):
         return KeyClaim("key", *match.span(), "in", tonic="home", false=false)
     return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=groups.get("mode") or "", false=false)
@@ -178,6 +193,10 @@ class Keys(RootMotion):
         """The pitch classes that the tonic of a key may be, as it sounds."""
         if claim.tonic == "home":
             return {self.harmony.home.tonic.pitch_class} if self.harmony.home is not None else set()
+        if claim.tonic.startswith("step "):
+            home = self.harmony.home
+            steps = semitones_of(claim.tonic.removeprefix("step "), home) if home is not None else frozenset()
+            return {(home.tonic.pitch_class + step) % OCTAVE for step in steps} if home is not None else set()
         if claim.tonic.startswith("relative"):
             tonic = self.harmony.relative(claim.mode)
             return set() if tonic is None else {tonic}
@@ -215,7 +234,7 @@ class Keys(RootMotion):
             return NOTHING
         names = " and ".join(dict.fromkeys(self.key_said(key) for key in keys))
         words = self.sentence.words(claim.first, claim.last)
-        what = f"“{words}”: {self.music.said(spans[0])} is in {names}"
+        what = f"“{words}”: {self.told_of(spans[0], f'is in {names}')}"
         return Decided(None, format_span(self.music.score, spans[0]), (), what, "say which key it is in")
 
     def key_said(self, key: KeyCentre) -> str:

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbols import OF_BAR
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import FALLING, RISING
+from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING
 from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, number_of
 
 __all__ = [
@@ -69,7 +69,7 @@ DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|de
 # What has roots: these words, or chords by their names.
 ROOTS = re.compile(
     r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|chords?|harmon(?:y|ies)"
-    r"|chord changes|progression"
+    r"|chord changes|progression|cycle|circle"
     r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
 )
 BASS = re.compile(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
@@ -116,7 +116,8 @@ BAR_TO_BAR = re.compile(
 )
 CONNECTS = re.compile(
     r"\b(?:connects|links|bridges|joins|glues|leads (?:us )?from|(?:passes|sits|slips|comes|stands"
-    r"|lies) (?:in )?between|gets us from|takes us from)"
+    r"|lies) (?:in )?between|gets us from|takes us from|(?:passing (?:chord|diminished|one)|bridge|link"
+    r"|step|connection|stepping stone) between)"
     rf" (?:the )?(?P<one>{ROOT_NAME})(?P<rest>[^,.;:]{{0,24}}?) (?:with|to|and|into|on to) (?:the "
     rf"|an? )?(?P<other>{ROOT_NAME})"
 )
@@ -125,6 +126,9 @@ THROUGHOUT = re.compile(
     rf"|one after (?:the other|another))"
 )
 TIMES = re.compile(rf" (?:twice|(?P<count>{FEW}) times)\b")
+LEAST = 3  # names that make a row
+# The root as what moves, not as where a line comes from.
+ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
 # "Seven to eight is up a fifth."
 IS_STEP = re.compile(
     r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
@@ -143,7 +147,9 @@ OF_CHORDS = (
     r"(?:roots|bass|chords|changes|harmony|progression|dominants|cycle|circle|fourths|fifths"
     r"|two[- ]five(?:[- ]one)?s|keys)"
 )
-SAID_BEFORE = re.compile(rf"\b{OF_CHORDS}\b[^,;.]*(?:[:,]|\b(?:goes?|go|run|through|from|is|are)) $")
+SAID_BEFORE = re.compile(
+    rf"\b{OF_CHORDS}\b[^,;.]*(?:[:,]|\b(?:goes?|go|run|through|from|is|are)(?: just| only| simply)?) $"
+)
 SAID_AFTER = re.compile(rf"(?::|,? -|;) [^.;]*\b{OF_CHORDS}\b")
 
 
@@ -177,7 +183,9 @@ def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
         every: the chords that it tells.
     """
     found: list[RootsClaim] = []
-    for finder in (_connections, _relations, _pairs, _chains):
+    for finder in (_connections, _relations, _pairs, _chains, _rows):
+        if finder is _rows and found:
+            return
         for claim in finder(sentence, every):
             if not any(claim.first < other.last and other.first < claim.last for other in found):
                 found.append(claim)
@@ -357,8 +365,13 @@ def _told(sentence: Sentence, match: re.Match[str]) -> Told:
 
 def _reached(told: Told, every: Sequence[ChordSaid]) -> RootsClaim | None:
     """To a chord that is named: "slides its root up a half step to D diminished"."""
-    to = re.match(r" (?:\w+ )?(?:in)?to (?:the |an? )?", told.after)
-    goal = _goal(every, told.match.end() + to.end()) if to else None
+    to = re.match(r" (?:\w+ )??(?:in)?to ", told.after)
+    at = told.match.end() + to.end() if to else -1
+    goal = (
+        next((e for e in every if e.sort == "name" and at <= e.first <= at + len("the ")), None)
+        if to
+        else None
+    )
     if goal is None or told.subject is None:
         return None
     return replace(told.claim("reached"), last=goal.last, other=goal)
@@ -392,7 +405,9 @@ def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
 
 def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     """All the way: "the roots fall in fifths", "it's fourths all the way"."""
-    one = told.subject is not None and told.subject["root"] == "root"
+    single = told.subject is not None and told.subject["root"] == "root"
+    moves = told.subject is not None and ROOT_MOVES.match(told.sentence.text, told.subject.end())
+    one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
     if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
         return None
     return replace(told.claim("chain"), sure=told.subject is not None)
@@ -405,8 +420,12 @@ def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     return told.claim("into") if whole and moves else None
 
 
-def _goal(every: Sequence[ChordSaid], first: int) -> ChordSaid | None:
-    return next((each for each in every if each.sort == "name" and each.first == first), None)
+def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
+    """Roots by their names: "the bass is G, G flat, F"."""
+    for first, last in root_lists(sentence):
+        names = tuple(match[0] for match in ROOT.finditer(sentence.text, first, last))
+        if len(names) >= LEAST and not re.search(r"\b(?:cycle|chain) of\b", sentence.text):
+            yield _found(sentence, RootsClaim("roots", first, last, "row", names=names))
 
 
 def _is_plural(told: Told) -> bool:
@@ -433,6 +452,7 @@ class RootMotion(ChordTimes):
             "bars": self.from_bar_to_bar,
             "into": self.into_bar,
             "chain": self.chain,
+            "row": self.row,
             "there and back": self.there_and_back,
         }
         return deciders[claim.name](claim, scope)
@@ -580,22 +600,33 @@ class RootMotion(ChordTimes):
         """A chord between two that are named; false where the one that is said to be so stands elsewhere."""
         one, other = claim.one, claim.other
         assert one is not None and other is not None
-        chords = self.seen_chords()
+        chords, here = self.harmony.chords, self.chords_in(scope)
         for a, b, c in zip(chords, chords[1:], chords[2:], strict=False):
-            if one.fits(a, self.harmony) and other.fits(c, self.harmony):
+            if b in here and one.fits(a, self.harmony) and other.fits(c, self.harmony):
                 return self.lit_chords([a, b, c])
-        for a, b in pairwise(chords):
+        for a, b in pairwise(self.seen_chords()):
             if one.fits(a, self.harmony) and other.fits(b, self.harmony):
                 return self.lit_chords([a, b])
-        chords = self.chords_in(scope)
-        if len(chords) != 1 or not scope.explicit or not self.is_certain(claim, scope):
+        if len(here) != 1 or not scope.explicit or not self.is_certain(claim, scope):
             return NOTHING
-        sides = [side for side in (self.harmony.before(chords[0]), self.harmony.after(chords[0])) if side]
+        sides = [side for side in (self.harmony.before(here[0]), self.harmony.after(here[0])) if side]
         words = self.sentence.words(claim.first, claim.last)
-        what = f"“{words}”: {chords[0].text} stands by {self.harmony.said(sides)}"
+        what = f"“{words}”: {here[0].text} stands by {self.harmony.said(sides)}"
         return Decided(
-            None, format_span(self.music.score, chords[0].span), (), what, "name the chords beside it"
+            None, format_span(self.music.score, here[0].span), (), what, "name the chords beside it"
         )
+
+    def row(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """Chords in a row on roots, or basses, that are named."""
+        chords, roots = (
+            self.chords_in(scope),
+            [sounding(root_said(name), self.harmony) for name in claim.names],
+        )
+        rows = [chords[at : at + len(roots)] for at in range(len(chords) - len(roots) + 1)]
+        found = [
+            row for row in rows if all(root in self.basses(c) for c, root in zip(row, roots, strict=True))
+        ]
+        return self.lit_chords(found[0]) if len(found) == 1 else NOTHING
 
     # Many -----------------------------------------------------------------------------------------------
 
@@ -608,7 +639,7 @@ class RootMotion(ChordTimes):
                 runs[-1].append(other)
             else:
                 runs.append([other])
-        least = claim.count + 1 if claim.count else 3
+        least = claim.count + 1 if claim.count else LEAST
         long = [run for run in runs if (len(run) == least if claim.count else len(run) >= least)]
         if len(long) == 1:
             return self.lit_chords(long[0])

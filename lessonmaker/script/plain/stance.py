@@ -50,6 +50,11 @@ from lessonmaker.script.plain.text import Sentence
 __all__ = ["is_left_out", "is_located", "meant"]
 
 
+NAME_A = re.compile(
+    r"(?<=\w )a(?= (?:minor|major|half|diminished|dominant|seven|altered|sus))"
+)  # a chord, or an article
+
+
 def is_located(sentence: Sentence) -> bool:
     """Whether a sentence says that something is in sight, so that it is false where it is not there."""
     return bool(POINTING.search(sentence.text) or STATING.search(sentence.text))
@@ -136,7 +141,7 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
 
 def _is_general(sentence: Sentence, named: Sequence[Claim]) -> bool:
     """Whether a sentence is about all such things, about other music, or about this at large."""
-    text = sentence.text.strip()
+    text = NAME_A.sub(lambda a: "A" if sentence.written[a.start()] == "A" else "a", sentence.text).strip()
     if BAR.search(text):
         return False
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):

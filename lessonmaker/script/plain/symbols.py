@@ -23,7 +23,7 @@ from lessonmaker.script.plain.places import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL
+from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL, number_of
 
 __all__ = ["SymbolClaim", "Symbols", "symbol_claims"]
 
@@ -53,8 +53,8 @@ LINK = re.compile(
 # A bar right before the link, so that it is the bar's chord that is spoken of.
 A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))"
 OF_BAR = re.compile(
-    rf"(?:{A_BAR}(?: now| here)?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}|^\s*(?:and |so "
-    rf"|now )?{NUMBER}) ?$"
+    rf"(?:{A_BAR}(?: now| here|'s (?:chord|harmony))?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}"
+    rf"|(?:^\s*|[,;] |\band )(?:and |so |now |then )*(?P<bare>{NUMBER})) ?$"
 )
 # Where a chord that is only named is what is spoken of: "then boom, A7".
 ENTERS = re.compile(
@@ -79,11 +79,10 @@ NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|u
 FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 # Several chords of which one thing is said, and none of which it is.
 EVERY = re.compile(
-    rf"\b(?:both|all|each|every|everything|these|those|they|the (?:two|three|four))(?: (?:of|the|these|those"
-    rf"|them|here|single|one|{FEW}))*"
-    r"(?: (?P<of>[a-z]+(?:[ -][a-z]+)?))??(?: (?:here|there|in (?:these|this|the) [a-z ]+?|chord|one))*"
-    rf"(?:,? (?:is|are|has|have|'re|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
-    rf"|an?))* ?$"
+    r"\b(?:both|all|each|every(?: single)?|everything|these|those|they|the (?:two|three|four))"
+    r"(?P<of>(?: (?!notes?\b|phrases?\b|figures?\b|tones?\b|shapes?\b)[a-z-]+){0,8}?)"
+    r"(?:,? (?:is|are|has|have|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
+    r"|an?))* ?$"
 )
 NONE = re.compile(
     r"\b(?:no|not (?:an?|one|a single|any)|without (?:an?|any|a single)|(?:is|are)n't (?:an?|any"
@@ -91,6 +90,7 @@ NONE = re.compile(
 )
 
 
+PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Kinds of claim that are of the chords themselves.
 HARMONIC = ("symbol", "changes", "roots", "key", "progression")
 
@@ -99,13 +99,14 @@ HARMONIC = ("symbol", "changes", "roots", "key", "progression")
 class SymbolClaim(Claim):
     """A claim of what a chord is: `said` of `subject`, or of the bars; `role` is how the two are joined.
 
-    `of_bar` says that it is said of a bar by its number.
+    `of_bar` says that it is said of a bar by its number; `bar` is a number that stands alone.
     """
 
     said: ChordSaid | None = None
     subject: ChordSaid | None = None
     role: str = ""
     of_bar: bool = False
+    bar: str = ""
 
 
 def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
@@ -131,7 +132,8 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     role = _role(text, said, sentence)
     takes = role in ("be", "has", "does", "mark") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
-    of_bar = role in ("be", "has") and OF_BAR.search(text[: _link(text)]) is not None
+    bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
+    of_bar = bar is not None
     if role == "mark" and (subject is None or subject.sort != "nth"):
         role = ""
     if role == "does" and subject is None:
@@ -157,6 +159,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
             subject=subject,
             role=role,
             of_bar=of_bar,
+            bar=(bar["bare"] or "") if bar is not None else "",
         )
 
 
@@ -204,6 +207,7 @@ class Symbols(Common):
     def symbol(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """The chord that is what it is said to be."""
         assert isinstance(claim, SymbolClaim) and claim.said is not None  # as symbol_claims makes them
+        scope = self.of_own_bar(claim, scope)
         chords = self.chords_in(scope)
         if claim.role in ("every", "none"):
             return self.of_all(claim, scope, chords)
@@ -223,6 +227,13 @@ class Symbols(Common):
         named = scope.spans[0] if scope.explicit and len(scope.spans) == 1 else whole
         inside = Span(max(whole.start, named.start), min(whole.end, named.end))
         return self.lit_stretch(inside if inside.start < inside.end else whole)
+
+    def of_own_bar(self, claim: SymbolClaim, scope: Scope) -> Scope:
+        """The scope of a claim, in the bar that stands by its number alone: "and six is D seven"."""
+        number = str(number_of(claim.bar)) if claim.bar else ""
+        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        own = [Span(bar.start, bar.end) for bar in shown if bar.number == number]
+        return replace(scope, spans=(own[0],), explicit=True) if own else scope
 
     def is_next(self, claim: Claim, scope: Scope) -> bool:
         """Whether a chord is named as what follows the bars that are named before: "then G altered"."""
@@ -327,12 +338,17 @@ class Symbols(Common):
         where = Span(chords[0].span.start, chords[-1].span.end)
         if len(scope.spans) == 1:
             where = scope.spans[0]
-        what = f"“{self.said_whole(claim)}”: {self.music.said(where)} has {self.harmony.said(chords)}"
+        what = f"“{self.said_whole(claim)}”: {self.told_of(where, f'has {self.harmony.said(chords)}')}"
         function = self.harmony.function(chords[0]) if len(chords) == 1 else None
-        if function is not None and claim.name in ("step", "function"):
+        if function is not None and claim.name in ("step", "number", "function"):
             what += f", {function.numeral} ({function.function})"
         todo = "name the chord that is printed" if claim.name == "name" else "say what the chord is"
         return Decided(None, format_span(self.music.score, where), (), what, todo)
+
+    def told_of(self, span: Span, there: str) -> str:
+        """What is so of some bars: "bar 7 has C7", "bars 7-8 have C7"."""
+        where, (verb, rest) = self.music.said(span), there.split(" ", 1)
+        return f"{where} {PLURAL.get(verb, verb) if where.startswith('bars') else verb} {rest}"
 
     def said_whole(self, claim: SymbolClaim) -> str:
         """The words of a claim."""
@@ -345,6 +361,7 @@ class Symbols(Common):
             and not self.sentence.is_question
             and not HEDGED.search(self.sentence.text[: claim.first])
             and self.may_be_false(claim, scope)
+            and not ELSEWHERE.search(self.sentence.text, claim.last)
             and not any(NOT_THERE.search(self.sentence.text[: place.first]) for place in scope.used)
         )
 
@@ -364,7 +381,7 @@ class Symbols(Common):
             return self.lit_chords(some)
         if not self.is_certain(claim, scope):
             return NOTHING
-        where = " and ".join(dict.fromkeys(f"{self.music.said(o.span)} has {o.text}" for o in others[:3]))
+        where = " and ".join(dict.fromkeys(self.told_of(o.span, f"has {o.text}") for o in others[:3]))
         target = format_span(self.music.score, others[0].span)
         return Decided(
             None, target, (), f"“{self.said_whole(claim)}”: {where}", "say it of the chords that are"

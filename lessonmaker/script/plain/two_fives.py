@@ -33,7 +33,7 @@ IN_KEY = re.compile(
     rf"|that (?:belongs|goes|leads) to)"
     rf" (?:the key of )?(?:{LETTER}{NO_KEY}|(?:the )?(?P<relative>relative (?:major|minor)))"
 )
-PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bar |measure )?{NUMBER}|,| here)?"
+PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bars? |measures? )?{NUMBER}(?:(?: and |-| to ){NUMBER})?|,| here)?"
 NOWHERE = (
     r"(?:,? (?:that|which|but it|and it|it|who))? ?(?:just |simply |quite )*(?:(?:never|does(?:n't| not)"
     r"|do(?:n't| not)|won't|didn't|refuses to|fails to)(?: [a-z]+)? "
@@ -44,10 +44,15 @@ NOWHERE = (
     r"|goes (?:nowhere|elsewhere|somewhere else)(?: near [a-z]+)?|(?:has|with) no (?:one|tonic|home|resolution)"
     r"|(?:is )?(?:left )?(?:unresolved|hanging)|(?:is )?without (?:a |its |any )?(?:one|tonic|resolution|home))"
 )
+GOAL = (
+    r"(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?:major|minor)(?: seven(?:th)?| six)?"
+    r"| seven)?(?![\w#'])"
+)
 HOME = (
     r"(?:,? (?:that|which|and it|and))? ?(?:just |duly |really )*(?:gets?|goes|resolves?|comes?|lands?"
     r"|arrives?|takes us|brings us) "
-    r"(?:home|on (?:the|its) (?:one|tonic)|to (?:the|its) (?:one|tonic)|where it(?:'s| is) (?:going|headed))"
+    r"(?:home|on (?:the|its) (?:one|tonic)|to (?:the|its) (?:one|tonic)|where it(?:'s| is) (?:going|headed)"
+    rf"|(?:on|to|at|in) {GOAL})"
     rf"(?: (?:in|at) (?:bar |measure )?{NUMBER})?"
 )
 ENDINGS = tuple(
@@ -117,11 +122,12 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
     if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
         key = None
     last = key.end() if key is not None else last
-    end = ""
+    end = goal = ""
     for pattern, name in ENDINGS:
         told = pattern.match(sentence.text, last)
         if told is not None and not end:
             end, last = name, told.end()
+            goal = told.groupdict().get("goal") or goal
     before = re.search(r"\b(?:unresolved|deceptive) $", sentence.text[: match.start()])
     end = "nowhere" if before and not end else end
     is_minor = (
@@ -130,7 +136,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
     )
     if count < 2 and key is None and not end and not is_minor:
         return None
-    tonic = "" if key is None else key["letter"] or key["relative"]
+    tonic = goal if key is None else key["letter"] or key["relative"]
     first = match.start("minor") if match["minor"] else match.start("two")
     first = match.start() if count else first
     name = "two five one" if match["one"] else "two five"
