@@ -27,6 +27,10 @@ Kind = Literal[
     "member",
     "standout",
     "alike",
+    "changes",
+    "roots",
+    "key",
+    "progression",
 ]
 Stance = Literal["stated", "found", "handled", "touched", "denied"]
 
@@ -101,6 +105,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
         words,
     )
+    plural = plural and not re.match(r"(?:cycle|chain|string|row|circle) of ", words)
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:
         return which, 0

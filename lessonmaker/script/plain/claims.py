@@ -9,20 +9,26 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_shapes import chord_claims
+from lessonmaker.script.plain.chord_times import changes_claims
+from lessonmaker.script.plain.chord_words import chords_said
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
+from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.lines import line_claims
 from lessonmaker.script.plain.members import member_claims
+from lessonmaker.script.plain.root_motion import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
-from lessonmaker.script.plain.symbols import symbol_claims
+from lessonmaker.script.plain.symbols import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.two_fives import progression_claims
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -35,10 +41,19 @@ from lessonmaker.script.plain.vocabulary import (
 
 __all__ = ["claims_in"]
 
+Said = TypeVar("Said", bound=Claim)
+
 
 def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, ...]:
     """The claims of a sentence in its order, none inside another; those that are `known` come first."""
     found: list[Claim] = list(known)
+    told = chords_said(sentence)
+    found += _beside(progression_claims(sentence), found)
+    found += _beside(key_claims(sentence), found)
+    found += _beside(roots_claims(sentence, told), found)
+    found += _beside(changes_claims(sentence, told), found)
+    chords = _beside(symbol_claims(sentence, told), found)
+    found += [claim for claim in chords if claim.sure]
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
@@ -46,6 +61,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     ]
     taken += [(claim.first, claim.last) for claim in known]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
+    taken += [(claim.first, claim.last) for claim in found] + root_lists(sentence)
     for finder in (
         chord_claims,
         shape_claims,
@@ -59,7 +75,9 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
-    for finder in (symbol_claims, extent_claims, member_claims, line_claims):
+    said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
+    found += _beside(said, found)
+    for finder in (extent_claims, member_claims, line_claims):
         found += _beside(finder(sentence), found)
     if not any(claim.kind != "line" for claim in found):
         found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)
@@ -67,7 +85,12 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     return tuple(ordered)
 
 
-def _beside(claims: Iterable[Claim], found: Sequence[Claim]) -> list[Claim]:
+def _is_alone(claim: SymbolClaim, found: Sequence[Claim]) -> bool:
+    """Whether nothing is said but of the chords, or nothing at all where a chord is only named."""
+    return not found or (claim.role != "named" and all(other.kind in HARMONIC for other in found))
+
+
+def _beside(claims: Iterable[Said], found: Sequence[Claim]) -> list[Said]:
     """Those of some claims whose words are no others'."""
     return [
         claim

@@ -23,7 +23,7 @@ from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.standouts import Standouts
-from lessonmaker.script.plain.symbols import Symbols
+from lessonmaker.script.plain.two_fives import TwoFives
 
 __all__ = ["Decided", "Decider"]
 
@@ -36,7 +36,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials, Standouts, Alike):
+class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denials, Standouts, Alike):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -129,6 +129,10 @@ class Decider(Counts, Moving, Symbols, Entries, Lines, Extents, Members, Denials
             "scale": self.scale,
             "resolves": self.resolves,
             "symbol": self.symbol,
+            "changes": self.changes,
+            "roots": self.roots,
+            "key": self.key,
+            "progression": self.progression_said,
             "entry": self.entry,
             "line": self.line,
             "extent": self.extent,

@@ -17,6 +17,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 from lessonmaker.script.plain.places import Place, Test, bar_beside
+from lessonmaker.script.plain.root_motion import root_lists
 from lessonmaker.script.plain.scope import BEFORE_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.theory.pitch import NoteName
@@ -76,7 +77,10 @@ def _claims_of(row: Row, music: Music) -> Iterator[Claim]:
 
 def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) -> Iterator[Row]:
     """The rows of a sentence, the last name left out where it is a chord's or a key's."""
+    roots = root_lists(sentence)
     for match in ROW.finditer(sentence.text):
+        if any(first <= match.start() < last for first, last in roots):
+            continue
         words = list(re.finditer(NAME, match[0]))
         if OF_OTHERS.match(sentence.text, match.end()) and not sentence.text.startswith(" over", match.end()):
             words.pop()

@@ -226,6 +226,13 @@ LOOKED_AT = re.compile(
 )
 
 
+# Two bars in a row of which one thing is said: "nine and ten have a chord each".
+OPENING_PAIR = re.compile(
+    rf"^\s*(?:and |so |now )?({NUMBER}) and ({NUMBER})"
+    r"(?= (?:both |each )?(?:are|have|share|get|use|sit|go|make|form|stay)\b)"
+)
+
+
 def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     seen = {bar.number for bar in context.bars}
     named = [*OPENING_NUMBER.finditer(sentence.text), *LOOKED_AT.finditer(sentence.text)]
@@ -234,6 +241,12 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
         span = _span(context.music, str(number_of(match[group])))
         if str(number_of(match[group])) in seen and span is not None:
             yield Place("bar", match.start(group), match.end(group), (span,))
+    pair = OPENING_PAIR.match(sentence.text)
+    if pair is not None:
+        two = [number_of(text) for text in pair.groups()]
+        span = _span(context.music, f"{two[0]}-{two[1]}") if two[1] == two[0] + 1 else None
+        if span is not None and {str(number) for number in two} <= seen:
+            yield Place("bar", pair.start(1), pair.end(2), (span,))
     for match in re.finditer(BARE, sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3]) if text]
         spans = [_span(context.music, str(number)) for number in numbers]

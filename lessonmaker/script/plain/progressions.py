@@ -8,22 +8,22 @@ chord of which but the first may be replaced by the one a tritone away.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
-from lessonmaker.theory.chord import family, readings
+from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Harmony, Heard
+from lessonmaker.theory.kinds import Family
 
 __all__ = ["PROGRESSIONS", "progressions_in"]
 
-ANY: frozenset[str] = frozenset()
-SMALL = frozenset(("minor", "half-diminished"))
-HALF_DIMINISHED, MINOR = frozenset(("half-diminished",)), frozenset(("minor",))
-DOMINANT = frozenset(("dominant", "altered", "suspended"))
+ANY: frozenset[Family] = frozenset()
+HALF_DIMINISHED: frozenset[Family] = frozenset(("half-diminished",))
+MINOR: frozenset[Family] = frozenset(("minor",))
 # (semitones of the root above the first one's, the families that the chord may be of); a later dominant may be the
 # one a tritone away.
-PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[str]], ...], ...]] = {
+PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[Family]], ...], ...]] = {
     "two five": (((0, SMALL), (5, DOMINANT)),),
     "two five one": (((0, SMALL), (5, DOMINANT), (10, ANY)),),
     "minor two five": (((0, HALF_DIMINISHED), (5, DOMINANT)), ((0, MINOR), (5, DOMINANT), (10, MINOR))),
@@ -38,16 +38,7 @@ PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[str]], ...], ...]] = {
     ),
     "backdoor cadence": (((0, MINOR), (5, DOMINANT), (7, ANY)), ((0, DOMINANT), (2, ANY))),
 }
-TRITONE, OCTAVE = 6, 12
-
-
-@dataclass(frozen=True)
-class Sounding:
-    """A chord while it is in force: the pitch class of its root and its family."""
-
-    span: Span
-    root: int
-    family: str
+TRITONE = 6
 
 
 def progressions_in(kind: str, spans: Sequence[Span], music: Music) -> tuple[Span, ...]:
@@ -71,33 +62,25 @@ def progressions_in(kind: str, spans: Sequence[Span], music: Music) -> tuple[Spa
     return tuple(sorted(found, key=lambda span: span.start))
 
 
-def _chords(music: Music) -> list[Sounding]:
-    """The chords of a score one after the other, one that is only written again as the one before."""
-    end = music.score.bars[-1].end
-    changes = music.score.changes
-    found: list[Sounding] = []
-    for index, change in enumerate(changes):
-        if change.chord is None:
-            continue
-        until = changes[index + 1].onset if index + 1 < len(changes) else end
-        heard = readings(change.chord)[0]
-        each = Sounding(Span(change.onset, until), heard.root.pitch_class, family(heard))
-        again = index and change.chord == changes[index - 1].chord
-        if found and (again or _is_suspended_before(found[-1], each)):
-            found[-1] = Sounding(Span(found[-1].span.start, until), each.root, each.family)
+def _chords(music: Music) -> list[Heard]:
+    """The chords of a score one after the other, one dominant in two forms as one chord."""
+    found: list[Heard] = []
+    for each in Harmony(music).chords:
+        if found and _is_suspended_before(found[-1], each):
+            found[-1] = replace(each, span=Span(found[-1].span.start, each.span.end))
         else:
             found.append(each)
     return found
 
 
-def _is_suspended_before(one: Sounding, other: Sounding) -> bool:
+def _is_suspended_before(one: Heard, other: Heard) -> bool:
     """Whether two chords in a row are one dominant in two forms."""
     return (
         one.root == other.root and {one.family, other.family} <= DOMINANT and one.span.end == other.span.start
     )
 
 
-def _fits(row: Sequence[Sounding], pattern: Sequence[tuple[int, frozenset[str]]]) -> bool:
+def _fits(row: Sequence[Heard], pattern: Sequence[tuple[int, frozenset[Family]]]) -> bool:
     first = row[0].root
     for index, (chord, (above, families)) in enumerate(zip(row, pattern, strict=True)):
         step = (chord.root - first - above) % OCTAVE

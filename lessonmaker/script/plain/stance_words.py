@@ -225,8 +225,8 @@ SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
 LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? )*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
-    rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: \w+){{0,2}}? (?:is|are|can"
-    r"|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"
+    r" (?:is|are|can|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
 # What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".

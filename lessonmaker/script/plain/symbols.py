@@ -1,83 +1,394 @@
-"""Chord symbols that a sentence claims a bar to have: "bar nineteen is E half-diminished".
+"""What a sentence says a chord is: "bar nineteen is E half-diminished", "the A seven stands in for E flat seven".
 
-Common practice, no source.
+A subject (a bar, a chord by its name, kind or place in a row, all of them, or whatever is begun or ended on) and what
+is said of it (see `chord_words`). What the score bears out is lit; what is said of the one chord or bar that can be
+meant, and is not so, is a fault. Common practice, no source.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
 
-from lessonmaker.score.model import Change
-from lessonmaker.score.position import format_span
-from lessonmaker.script.plain.chord_names import ChordName, chord_names
+from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.model import Mention
+from lessonmaker.script.plain.chord_words import NO_CHORD, PLACED, ChordSaid, chords_said
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import NOTHING, Common, Decided
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
+from lessonmaker.script.plain.heard import Harmony, Heard
+from lessonmaker.script.plain.places import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
-from lessonmaker.theory.chord import family, readings
-from lessonmaker.theory.chord_print import chord_text
+from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL, number_of
 
-__all__ = ["Symbols", "symbol_claims"]
+__all__ = ["SymbolClaim", "Symbols", "symbol_claims"]
 
+JUST = (
+    r"(?:(?:just|really|simply|actually|only|again|still|now|here|there|already|basically|obviously"
+    r"|of course|in fact"
+    r"|nothing but|all|both|called|back|right) ?)*"
+)
+ARTICLE = (
+    r"(?:(?:an?|the|our|your|its|my|another|one|some)"
+    r"(?: (?:plain|simple|nice|big|good old|old|little|lovely|straight))? )?"
+)
+IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
+HAS = (
+    r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\bsits? on|\bstays? on|\brests? on|\bstands? on"
+    r"|\bbelongs? to|\bbrings?(?: us)?|\bholds?|\buses?)"
+)
+ACTS = r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as)"
+STARTS = (
+    rf"(?:{inflected('start, begin, open, kick, set, take')})(?: (?:out|off|up|us off))*(?: on| with| from)"
+)
+ENDS = rf"(?:{inflected('end, finish, close, stop')})(?: (?:up|down|off))?(?: on| with)"
+LINK = re.compile(
+    rf"(?:(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
+    rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
+)
+# A bar right before the link, so that it is the bar's chord that is spoken of.
 A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))"
-HAS_IT = re.compile(
-    rf"(?:{A_BAR}(?:'s| is| was| has| sits on| stays on| is still| is just| is again| is really)"
-    rf"|\bchord (?:in|of|for|at) (?:the )?{A_BAR} is) (?:an? |the |just |still |again )?$"
+OF_BAR = re.compile(
+    rf"(?:{A_BAR}(?: now| here|'s (?:chord|harmony))?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}"
+    rf"|(?:^\s*|[,;] |\band )(?:and |so |now |then )*(?P<bare>{NUMBER})) ?$"
 )
-GOES_ON = re.compile(r"(?: chord)?(?: again| still| now| too| as well| here| once more)?\s*(?:[,.;:!?]|$)")
-KINDS = ("major", "minor", "dominant", "half-diminished", "diminished", "augmented")
-# By its kind alone: "bar nine is a major chord".
-BY_KIND = re.compile(
-    rf"(?:{A_BAR}(?: now| here)?(?:'s| is)(?: now| just| still)?"
-    rf"|\bchord (?:in|of|for|at) (?:the )?{A_BAR} is(?: just)?)(?: now)? "
-    rf"an? (?P<chord>(?P<kind>{'|'.join(KINDS)})(?: (?:seventh|seven|sixth|six))?(?: chord)?)"
-    r"(?=(?: chord)?\s*(?:[,.;:!?]|$))"
+# Where a chord that is only named is what is spoken of: "then boom, A7".
+ENTERS = re.compile(
+    r"(?:[,;:] |\b(?:then|and|boom|here's|here comes|there's|comes|enter|it's|that's|have|got|get|meet) )"
+    r"(?:and |then |so |now |boom,? )*(?:an? |the |this |that |our |your )?$"
 )
-# Kinds of chord that a common name takes in.
-TAKEN_IN = {"dominant": ("dominant", "altered", "suspended"), "diminished": ("diminished", "half-diminished")}
+# After a chord that a bar is said to have: nothing that makes it something else.
+GOES_ON = re.compile(
+    r"(?: chords?)?(?: again| still| now| too| as well| here| there| once more| in it| in disguise)*"
+    r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
+    r"|that|so)\b)"
+)
+DOES = re.compile(
+    r"\b(?:stand|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
+)
+ELSEWHERE = re.compile(
+    rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
+    rf"|measure )*(?:{NUMBER}|{ORDINAL}|last|that)\b"
+)
+# Before bars of which something is not said.
+NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
+FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
+# Several chords of which one thing is said, and none of which it is.
+EVERY = re.compile(
+    r"\b(?:both|all|each|every(?: single)?|everything|these|those|they|the (?:two|three|four))"
+    r"(?P<of>(?: (?!notes?\b|phrases?\b|figures?\b|tones?\b|shapes?\b)[a-z-]+){0,8}?)"
+    r"(?:,? (?:is|are|has|have|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
+    r"|an?))* ?$"
+)
+NONE = re.compile(
+    r"\b(?:no|not (?:an?|one|a single|any)|without (?:an?|any|a single)|(?:is|are)n't (?:an?|any"
+    r"|a single))(?: single)? $"
+)
 
 
-def symbol_claims(sentence: Sentence) -> Iterator[Claim]:
-    """The chords that a sentence says a bar has."""
-    for name in chord_names(sentence):
-        if HAS_IT.search(sentence.text[: name.first]) and GOES_ON.match(sentence.text, name.last):
-            yield _claim_of(name)
-    for match in BY_KIND.finditer(sentence.text):
-        kinds = TAKEN_IN.get(match["kind"], (match["kind"],))
-        yield Claim("symbol", *match.span("chord"), names=kinds, sure=False)
+PLURAL = {"has": "have", "is": "are", "changes": "change"}
+# Kinds of claim that are of the chords themselves.
+HARMONIC = ("symbol", "changes", "roots", "key", "progression")
 
 
-def _claim_of(name: ChordName) -> Claim:
-    root = name.root.step + "#" * name.root.alter + "b" * -name.root.alter
-    return Claim("symbol", name.first, name.last, root, name.families, sure=False)
+@dataclass(frozen=True)
+class SymbolClaim(Claim):
+    """A claim of what a chord is: `said` of `subject`, or of the bars; `role` is how the two are joined.
+
+    `of_bar` says that it is said of a bar by its number; `bar` is a number that stands alone.
+    """
+
+    said: ChordSaid | None = None
+    subject: ChordSaid | None = None
+    role: str = ""
+    of_bar: bool = False
+    bar: str = ""
+
+
+def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
+    """What a sentence says its chords are; of a chord that is the subject of another claim none is made.
+
+    Args:
+        sentence: what is said.
+        every: the chords that it tells.
+    """
+    claims = [
+        claim
+        for index, said in enumerate(every)
+        if said.sort != "nth" and not NO_CHORD.match(sentence.text, said.last)
+        for claim in _claim_of(sentence, said, every[:index])
+    ]
+    subjects = [claim.subject for claim in claims if claim.subject is not None]
+    return iter([claim for claim in claims if claim.said not in subjects])
+
+
+def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
+    """The claim that a chord's words make, by what stands before them."""
+    text = sentence.text[: said.first]
+    role = _role(text, said, sentence)
+    takes = role in ("be", "has", "does", "mark") or (role == "named" and said.sort == "function")
+    subject = _subject(text, before) if takes else None
+    bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
+    of_bar = bar is not None
+    if role == "mark" and (subject is None or subject.sort != "nth"):
+        role = ""
+    if role == "does" and subject is None:
+        role = ""
+    if said.sort == "number" and (role != "be" or not (subject or of_bar or PLACED.search(text))):
+        role = ""
+    if said.sort == "function" and re.search(r"\btriad", text):
+        role = ""
+    in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
+    if role:
+        sure = said.sort in ("step", "function") or role in ("every", "none")
+        sure = sure or (said.sort == "number" and (subject is not None or of_bar) and not in_row)
+        denied = NONE.search(text) if role == "none" else None
+        first = subject.first if subject is not None and said.sort == "function" else said.first
+        first = denied.start() if denied is not None else first
+        yield SymbolClaim(
+            "symbol",
+            first,
+            said.last,
+            said.sort,
+            sure=sure,
+            said=said,
+            subject=subject,
+            role=role,
+            of_bar=of_bar,
+            bar=(bar["bare"] or "") if bar is not None else "",
+        )
+
+
+def _link(text: str) -> int:
+    """Where the words that join a chord to its subject begin."""
+    link = LINK.search(text)
+    return link.start() if link is not None else len(text)
+
+
+def _subject(text: str, before: Sequence[ChordSaid]) -> ChordSaid | None:
+    """The chord that was named last, if it is what is spoken of: right before, or with no other thing between."""
+    if not before or re.search(r"[;:]|\b(?:and|then|but|while|where)\b", text[before[-1].last : _link(text)]):
+        return None
+    return before[-1]
+
+
+def _role(text: str, said: ChordSaid, sentence: Sentence) -> str:
+    """How a chord's words are joined to what they are said of, or nothing."""
+    if said.sort == "kind" and NONE.search(text):
+        return "none"
+    if said.sort == "kind" and EVERY.search(text):
+        return "every"
+    if said.sort == "function" and DOES.match(sentence.text, said.first):
+        return "does"
+    link = LINK.search(text)
+    if link is not None:
+        return link.lastgroup or ""
+    named = said.sort == "function" or (
+        said.sort == "name" and ENTERS.search(text) and GOES_ON.match(sentence.text, said.last)
+    )
+    return "named" if named else ""
 
 
 class Symbols(Common):
-    """Decides which chords a bar is said to have."""
+    """Decides what chords are said to be."""
+
+    _harmony: Harmony | None = None
+
+    @property
+    def harmony(self) -> Harmony:
+        """The chords and keys of the score."""
+        self._harmony = self._harmony or Harmony(self.music)
+        return self._harmony
 
     def symbol(self, _: int, claim: Claim, scope: Scope) -> Decided:
-        """A chord of a bar: false where the bar has none of that name."""
-        if not scope.explicit or len(scope.spans) != 1 or self.sentence.is_question:
+        """The chord that is what it is said to be."""
+        assert isinstance(claim, SymbolClaim) and claim.said is not None  # as symbol_claims makes them
+        scope = self.of_own_bar(claim, scope)
+        chords = self.chords_in(scope)
+        if claim.role in ("every", "none"):
+            return self.of_all(claim, scope, chords)
+        if claim.role == "named" and scope.explicit and claim.said.sort == "name":
+            if not self.is_next(claim, scope):
+                return NOTHING  # named to say where
+            chords = [each for each in self.chords_in(Scope()) if each.span.start >= scope.spans[0].end]
+        meant, sure = self.chords_meant(claim, scope, chords)
+        fitting = [each for each in meant if claim.said.fits(each, self.harmony)]
+        if not fitting:
+            return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
+        if claim.said.sort != "function" and self.is_beside_others():
             return NOTHING
-        changes = [change for change in self.music.changes_in(scope.spans[0]) if change.written is not None]
-        if not changes or any(self.is_called(claim, change) for change in changes):
+        if not self.is_one_stretch(fitting):
             return NOTHING
-        printed = " and ".join(chord_text(change.written) for change in changes)
-        words, where = self.sentence.words(claim.first, claim.last), self.music.said(scope.spans[0])
-        target = format_span(self.music.score, scope.spans[0])
-        return Decided(
-            None, target, (), f"“{words}”: {where} has {printed}", "name the chord that is printed"
+        whole = Span(fitting[0].span.start, fitting[-1].span.end)
+        named = scope.spans[0] if scope.explicit and len(scope.spans) == 1 else whole
+        inside = Span(max(whole.start, named.start), min(whole.end, named.end))
+        return self.lit_stretch(inside if inside.start < inside.end else whole)
+
+    def of_own_bar(self, claim: SymbolClaim, scope: Scope) -> Scope:
+        """The scope of a claim, in the bar that stands by its number alone: "and six is D seven"."""
+        number = str(number_of(claim.bar)) if claim.bar else ""
+        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        own = [Span(bar.start, bar.end) for bar in shown if bar.number == number]
+        return replace(scope, spans=(own[0],), explicit=True) if own else scope
+
+    def is_next(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a chord is named as what follows the bars that are named before: "then G altered"."""
+        passed = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
+        between = self.sentence.text[passed[-1].last : claim.first] if passed else ""
+        return (
+            bool(scope.spans)
+            and re.search(r"\b(?:then|next|after that|followed by|into)\b", between) is not None
         )
 
-    def is_called(self, claim: Claim, change: Change) -> bool:
-        """Whether a chord symbol is of the name, or of the kind, that is claimed."""
-        if change.written is None:
-            return False
-        ways = (change.written, *readings(change.written))
-        roots = {way.root.pitch_class for way in ways}
-        kinds = {family(way) for way in ways[1:]}
-        at_root = not claim.name or named_note(claim.name).pitch_class in roots
-        return at_root and (not claim.names or bool(kinds & set(claim.names)))
+    def is_beside_others(self) -> bool:
+        """Whether a sentence says something else, so that the chord is named to say where."""
+        return any(other.kind not in HARMONIC for other in self.claims)
+
+    # Which chords ---------------------------------------------------------------------------------------
+
+    def chord_stretches(self, scope: Scope) -> tuple[Span, ...]:
+        """The bars that something is said of: those that are named, as far as they are seen, or the cue's."""
+        if scope.each or len(scope.spans) < 2:
+            return scope.spans or tuple(self.spans)
+        return tuple(span for span in scope.spans if self.is_seen(span)) or scope.spans
+
+    def chords_in(self, scope: Scope) -> list[Heard]:
+        """The chords of a claim's place."""
+        found = [each for span in self.chord_stretches(scope) for each in self.harmony.within(span)]
+        beats = [place.test for place in scope.used if place.level == "beat" and place.test is not None]
+        return [
+            each for each in dict.fromkeys(found) if all(self.stands_at(each, scope, test) for test in beats)
+        ]
+
+    def stands_at(self, each: Heard, scope: Scope, test: Test) -> bool:
+        """Whether a chord is in force at a beat that is named, in the bars that are spoken of."""
+        bars = {bar for span in self.chord_stretches(scope) for bar in bars_in(self.music.score, span)} & set(
+            bars_in(self.music.score, each.span)
+        )
+        return any(
+            test(replace(note, bar=bar, onset=onset), self.music)
+            for note in self.music.struck[:1]
+            for bar in bars
+            for onset in self.beats_of(bar)
+            if each.span.start <= onset < each.span.end
+        )
+
+    def beats_of(self, bar: int) -> list[Fraction]:
+        """When the beats of a bar begin."""
+        found = self.music.score.bars[bar]
+        unit = found.metre.unit_quarters
+        return [found.start + unit * beat for beat in range(int(found.length / unit))]
+
+    def chords_meant(
+        self, claim: SymbolClaim, scope: Scope, chords: Sequence[Heard]
+    ) -> tuple[list[Heard], bool]:
+        """The chords that a claim is about, and whether it is false where none of them is what is said."""
+        if claim.role in ("starts", "ends"):
+            return list(chords[:1] if claim.role == "starts" else chords[-1:]), self.begins_or_ends(claim)
+        subject = claim.subject
+        if subject is not None and subject.sort == "nth":
+            at = subject.nth - 1 if subject.nth > 0 else subject.nth
+            return list(chords[at:][:1]), True
+        if subject is not None:
+            named = [each for each in chords if subject.fits(each, self.harmony)]
+            if named:
+                return named, claim.role in ("be", "does")
+        placed = claim.of_bar or (
+            claim.role in ("be", "has") and PLACED.search(self.sentence.text[: claim.first])
+        )
+        return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
+
+    def begins_or_ends(self, claim: SymbolClaim) -> bool:
+        """Whether what begins or ends on a chord is the music, not the line."""
+        text = self.sentence.text[: claim.first]
+        return bool(
+            re.search(
+                r"\b(?:we|tune|piece|etude|song|bridge|form|section|chorus|harmony|changes|it all|thing)\b",
+                text,
+            )
+        )
+
+    # What it comes to -----------------------------------------------------------------------------------
+
+    def is_one_stretch(self, chords: Sequence[Heard]) -> bool:
+        """Whether some chords follow each other."""
+        return all(later.index == earlier.index + 1 for earlier, later in pairwise(chords))
+
+    def lit_chords(self, chords: Sequence[Heard]) -> Decided:
+        """Light the stretch of some chords, as far as the cue shows it."""
+        return self.lit_stretch(Span(chords[0].span.start, chords[-1].span.end))
+
+    def lit_stretch(self, span: Span) -> Decided:
+        """Light a stretch of the chords, as far as the cue shows it."""
+        shown = [each for each in self.spans if each.start < span.end and span.start < each.end]
+        if shown:
+            span = Span(max(span.start, shown[0].start), min(span.end, shown[-1].end))
+        target = format_span(self.music.score, span)
+        return Decided(Mention("span", span, (), target=target), target)
+
+    def other_chord(self, claim: SymbolClaim, scope: Scope, chords: Sequence[Heard]) -> Decided:
+        """A fault: the chord that is meant is another one."""
+        goes_on = GOES_ON.match(self.sentence.text, claim.last)
+        if not goes_on or not self.is_certain(claim, scope):
+            return NOTHING
+        where = Span(chords[0].span.start, chords[-1].span.end)
+        if len(scope.spans) == 1:
+            where = scope.spans[0]
+        what = f"“{self.said_whole(claim)}”: {self.told_of(where, f'has {self.harmony.said(chords)}')}"
+        function = self.harmony.function(chords[0]) if len(chords) == 1 else None
+        if function is not None and claim.name in ("step", "number", "function"):
+            what += f", {function.numeral} ({function.function})"
+        todo = "name the chord that is printed" if claim.name == "name" else "say what the chord is"
+        return Decided(None, format_span(self.music.score, where), (), what, todo)
+
+    def told_of(self, span: Span, there: str) -> str:
+        """What is so of some bars: "bar 7 has C7", "bars 7-8 have C7"."""
+        where, (verb, rest) = self.music.said(span), there.split(" ", 1)
+        return f"{where} {PLURAL.get(verb, verb) if where.startswith('bars') else verb} {rest}"
+
+    def said_whole(self, claim: SymbolClaim) -> str:
+        """The words of a claim."""
+        return self.sentence.words(claim.first, claim.last)
+
+    def is_certain(self, claim: Claim, scope: Scope) -> bool:
+        """Whether what is not so is false: it is stated, of a place that is known."""
+        return (
+            not scope.unknown
+            and not self.sentence.is_question
+            and not HEDGED.search(self.sentence.text[: claim.first])
+            and self.may_be_false(claim, scope)
+            and not ELSEWHERE.search(self.sentence.text, claim.last)
+            and not any(NOT_THERE.search(self.sentence.text[: place.first]) for place in scope.used)
+        )
+
+    # Of all chords --------------------------------------------------------------------------------------
+
+    def of_all(self, claim: SymbolClaim, scope: Scope, chords: Sequence[Heard]) -> Decided:
+        """All chords of a place, or none of them, are of a kind."""
+        assert claim.said is not None
+        match = EVERY.search(self.sentence.text[: claim.first]) if claim.role == "every" else None
+        some = [each for each in chords if match is None or self.is_among(match["of"] or "", each)]
+        wanted = claim.role == "every"
+        others = [each for each in some if claim.said.fits(each, self.harmony) != wanted]
+        elsewhere = not scope.used and ELSEWHERE.search(self.sentence.text, claim.last)
+        if not some or (len(some) < 2 and wanted) or elsewhere:
+            return NOTHING
+        if not others:
+            return self.lit_chords(some)
+        if not self.is_certain(claim, scope):
+            return NOTHING
+        where = " and ".join(dict.fromkeys(self.told_of(o.span, f"has {o.text}") for o in others[:3]))
+        target = format_span(self.music.score, others[0].span)
+        return Decided(
+            None, target, (), f"“{self.said_whole(claim)}”: {where}", "say it of the chords that are"
+        )
+
+    def is_among(self, words: str, each: Heard) -> bool:
+        """Whether a chord is one of those that are spoken of: "both dominants"."""
+        sentence = replace(self.sentence, text=words.rstrip("s"), written=words)
+        kinds = chords_said(sentence, ("kind",))
+        return not kinds or kinds[0].fits(each, self.harmony)

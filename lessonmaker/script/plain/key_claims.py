@@ -1,0 +1,277 @@
+"""Which key the music is said to be in: "we're in A flat here", "back in the home key", "up a minor third".
+
+Common practice, no source. A key that is named is lit where it is heard; it is false only where nothing of the chords
+speaks for it: neither its tonic nor its dominant is among them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from lessonmaker.analysis.model import KeyCentre
+from lessonmaker.score.position import Span, format_span, overlap
+from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, semitones_of, sounding
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, Heard, is_minor
+from lessonmaker.script.plain.root_motion import INTERVAL, RootMotion, RootsClaim, steps_said
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["KeyClaim", "Keys", "key_claims"]
+
+LETTER = r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?P<mode>major|minor))?"
+NO_KEY = (
+    r"(?![\w#'])(?! (?:seven(?:th)?|six(?:th)?|nine|thirteen|sus|chords?|scales?|triads?|arpeggios?"
+    r"|pentatonic|blues scale"
+    r"|shapes?|dominant|half|dim\w*|aug\w*|alt\w*|major|minor|natural|edition|instruments?|position|flat"
+    r"|sharp)\b)"
+)
+KEY = (
+    rf"(?:(?:the |our )?key of )?(?:{LETTER}{NO_KEY}|(?:the |its |our )?(?P<relative>relative (?:major|minor))"
+    r"|the (?P<step>subdominant|dominant)(?! (?:chord|seven\w*)\b)"
+    r"|(?:the |our )?(?P<home>home(?: key)?|tonic key|original key|main key|key we (?:started"
+    r"|began) in))(?: key)?"
+)
+# A key that is no chord or note by its words.
+NAMED_KEY = (
+    rf"(?:(?:the )?key of {LETTER}{NO_KEY}|(?:the |its |our )?(?P<relative>relative (?:major|minor))"
+    r"|(?:the |our )?(?P<home>home key|tonic key|original key|main key|key we (?:started|began) in))"
+)
+WHERE = (
+    r"(?:(?:still|now|back|all|firmly|suddenly|really|here|safely|again|squarely|over|right|entirely|just"
+    r"|already|briefly|simply|plainly|both|home|by now) )*"
+)
+WE = (
+    r"(?:we're|we are|we've been|you're|you are|this is|that is|it's|it is|that's|everything(?:'s| is)"
+    r"|all of (?:this|it)(?: is)?|we (?:stay|remain|live)"
+    r"|(?:this|that|the|our) (?:(?:whole|entire|next|last|first) )?(?:part|bridge|tune|piece|section|line"
+    r"|music|harmony|key|stretch|page|passage|phrase|bit|half|middle|turn)"
+    r"(?: \w+)?(?:'s| is| are| sits| stays| lives| remains| happens)|(?:bars? [\w -]+?|they"
+    r"|these(?: \w+)?(?: bars)?|both)(?: are| is| sit| sits| stay| stays)|puts us|places us|leaves us"
+    r"|finds us)"
+)
+MOVES = (
+    r"(?:modulat(?:es?|ed|ing|ion)|(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece|key"
+    r"|line))(?:'ve|'s| has| have)?"
+    r" (?:go|goes|gone|went|moves?|moved|shifts?|shifted|turns?|turned|heads?|headed|slides?|slid|swing"
+    r"|swings|switch|switches|drop|drops"
+    r"|jump|jumps|step|steps|travel|travels|land|lands|landed|change|changes|end up|ends up)|takes us"
+    r"|brings us|lifts us|drops us"
+    r"|(?:a )?(?:detour|trip|visit|excursion|tour|modulation|change of key|key change))"
+)
+VISITS = (
+    r"(?:flirt(?:s|ing)? with|visit(?:s|ing)?|dip(?:s|ping)? into|touch(?:es|ing)? (?:on|upon)|pass(?:es"
+    r"|ing)? through"
+    r"|(?:wander|slip|drift|stray|stroll|venture|wade|sink|settle)(?:s|ing)? (?:in)?to|return(?:s|ed"
+    r"|ing)? to|tonici[sz](?:es|ing)"
+    r"|leans? towards?|points? to)"
+)
+# (the words, whether they can be false).
+ROWS: tuple[tuple[str, bool], ...] = (
+    (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
+    (rf"(?:{MOVES}) {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {KEY}", False),
+    (
+        rf"{VISITS} (?:the key of )?(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major"
+        rf"|minor){NO_KEY}",
+        False,
+    ),
+    (rf"(?:back|home)(?: again| safe| once more)? in {KEY}", False),
+    (rf"back(?: again| safe| once more)? (?:to|at) {NAMED_KEY}", False),
+    (rf"(?:the )?key (?:here |centre |center )?(?:is|changes to|becomes)(?: now)? {KEY}", True),
+    (rf"{KEY} is (?:the key|home|where we are)", True),
+    (
+        r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major|minor)(?= (?:until|till|up to the)\b)",
+        False,
+    ),
+    (rf"an? {INTERVAL} (?:up|down|higher|lower|away),? in {KEY}", False),
+    (
+        rf"(?:moved|modulated|shifted|(?:the )?key [a-z]+) (?:up"
+        rf"|down) (?:by )?an? {INTERVAL},? (?:in)?to {KEY}",
+        False,
+    ),
+    (rf"(?:all|this is|firmly|squarely) in {KEY}", True),
+)
+WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
+CHANGING = re.compile(
+    rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
+    rf"|now )?(?P<verb>[a-z]+) (?:[a-z]+ )*?(?:an? |by an? |by |in )?{INTERVAL}"
+    rf"|(?:a|another|in a|to a) key (?:that's "
+    rf"|which is )?an? {INTERVAL.replace('interval', 'interval2').replace('manner', 'manner2')} (?P<way>up"
+    rf"|down|higher|lower|above|below|away)"
+    rf"|modulat\w+ (?:up|down) (?:by )?an? {INTERVAL.replace('interval', 'interval3').replace('manner', 'manner3')})"
+)
+EACH = re.compile(r",? (?:every|each|again and again|twice|at a time|over and over)")
+
+
+@dataclass(frozen=True)
+class KeyClaim(Claim):
+    """A claim of a key: its `tonic` as written (or "relative major", "home") and `mode`, or `steps` from the last.
+
+    `false` says that it is false where it is not so; `count` -1 that each key follows so.
+    """
+
+    tonic: str = ""
+    mode: str = ""
+    steps: tuple[int, ...] = ()
+    false: bool = False
+
+
+def key_claims(sentence: Sentence) -> Iterator[KeyClaim]:
+    """What a sentence says of keys."""
+    taken: list[tuple[int, int]] = []
+    for match in CHANGING.finditer(sentence.text):
+        words = next(
+            filter(
+                None,
+                (match.groupdict().get(f"{name}{n}") for name in ("interval", "manner") for n in ("", 2, 3)),
+            )
+        )
+        count = -1 if EACH.match(sentence.text, match.end()) or "keys" in match[0] else 0
+        taken.append(match.span())
+        yield KeyClaim("key", *match.span(), "moves", count=count, steps=steps_said(words, match[0]))
+    for pattern, false in WORDS:
+        for match in pattern.finditer(sentence.text):
+            claim = _claim_of(sentence, match, false)
+            if claim is not None and not any(
+                claim.first < last and first < claim.last for first, last in taken
+            ):
+                taken.append((claim.first, claim.last))
+                yield claim
+
+
+def _claim_of(sentence: Sentence, match: re.Match[str], false: bool) -> KeyClaim | None:
+    groups = match.groupdict()
+    tonic = groups.get("letter") or groups.get("relative") or groups.get("home") or ""
+    if tonic == "a" and not groups.get("mode") and sentence.written[match.start("letter")] != "A":
+        return None
+    if groups.get("relative"):
+        return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=tonic.split()[1], false=false)
+    if groups.get("step"):
+        return KeyClaim("key", *match.span(), "in", tonic=f"step {groups['step']}", false=false)
+    if groups.get("home"):
+        return KeyClaim("key", *match.span(), "in", tonic="home", false=false)
+    return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=groups.get("mode") or "", false=false)
+
+
+class Keys(RootMotion):
+    """Decides in which key some bars are said to be."""
+
+    def key(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """The bars that are in a key, or in one that stands so far from the last."""
+        assert isinstance(claim, KeyClaim)  # as key_claims makes them
+        if claim.name == "moves":
+            return self.key_moves(claim, scope)
+        tonics = self.tonics(claim)
+        parts = [
+            part
+            for span in self.chord_stretches(scope)
+            for key in self.harmony.keys_in(span)
+            if self.is_key(key, tonics, claim)
+            for part in self.shared(key.span, span)
+        ]
+        if parts:
+            return self.lit_stretch(Span(parts[0].start, parts[-1].end))
+        chords = self.chords_in(scope)
+        if chords and tonics and all(each.root in tonics for each in chords):
+            return self.lit_chords(chords)
+        told = [run for tonic in tonics for run in [self.cadence_to(tonic, claim, chords)] if run]
+        if told:
+            return self.lit_chords(told[0])
+        return self.other_key(claim, scope, tonics)
+
+    def shared(self, one: Span, other: Span) -> list[Span]:
+        """What two spans have in common."""
+        if overlap(one, other) <= 0:
+            return []
+        return [Span(max(one.start, other.start), min(one.end, other.end))]
+
+    def tonics(self, claim: KeyClaim) -> set[int]:
+        """The pitch classes that the tonic of a key may be, as it sounds."""
+        if claim.tonic == "home":
+            return {self.harmony.home.tonic.pitch_class} if self.harmony.home is not None else set()
+        if claim.tonic.startswith("step "):
+            home = self.harmony.home
+            steps = semitones_of(claim.tonic.removeprefix("step "), home) if home is not None else frozenset()
+            return {(home.tonic.pitch_class + step) % OCTAVE for step in steps} if home is not None else set()
+        if claim.tonic.startswith("relative"):
+            tonic = self.harmony.relative(claim.mode)
+            return set() if tonic is None else {tonic}
+        return {sounding(root_said(claim.tonic), self.harmony)}
+
+    def is_key(self, key: KeyCentre, tonics: set[int], claim: KeyClaim) -> bool:
+        """Whether a key is the one that is said."""
+        fits = not claim.mode or is_minor(key) == (claim.mode == "minor")
+        return key.tonic.pitch_class in tonics and fits
+
+    def cadence_to(self, tonic: int, claim: KeyClaim, chords: Sequence[Heard]) -> list[Heard]:
+        """The chords round a cadence to a tonic, as far as they are of its key; none where there is no cadence."""
+        modes = [claim.mode] if claim.mode else ["major", "minor"]
+        for one, other in pairwise(chords):
+            if one.family in DOMINANT and one.root == (tonic + FIFTH) % OCTAVE and other.root == tonic:
+                mode = "minor" if other.family == "minor" else "major"
+                if mode not in modes:
+                    continue
+                own = [each for each in chords if is_of_mode(mode, each, tonic)]
+                return next(run for run in self.runs_of([*own]) if one in run or other in run)
+        return []
+
+    def other_key(self, claim: KeyClaim, scope: Scope, tonics: set[int]) -> Decided:
+        """A fault, where nothing speaks for the key that is said."""
+        spans = self.chord_stretches(scope)
+        keys = [key for span in spans for key in self.harmony.keys_in(span)]
+        if not claim.false and not re.match(r"modulat", self.sentence.words(claim.first, claim.last)):
+            return NOTHING
+        speak = [
+            each
+            for each in self.chords_in(scope)
+            if each.root in tonics or (each.family in DOMINANT and (each.root - FIFTH) % OCTAVE in tonics)
+        ]
+        if not keys or not tonics or speak or not self.is_certain(claim, scope):
+            return NOTHING
+        names = " and ".join(dict.fromkeys(self.key_said(key) for key in keys))
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: {self.told_of(spans[0], f'is in {names}')}"
+        return Decided(None, format_span(self.music.score, spans[0]), (), what, "say which key it is in")
+
+    def key_said(self, key: KeyCentre) -> str:
+        """A key by its name on the score's page."""
+        tonic = key.tonic.transposed(self.music.score.transposition)
+        sign = {-1: "♭", 1: "♯"}.get(tonic.alter, "")
+        return f"{tonic.step}{sign} {key.mode}"
+
+    def into_bar(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The chord of a bar from the one before it, or its key from the last."""
+        each = super().into_bar(claim, scope)
+        if each.says:
+            return each
+        return self.key_moves(KeyClaim("key", claim.first, claim.last, "moves", steps=claim.steps), scope)
+
+    # From key to key ------------------------------------------------------------------------------------
+
+    def key_moves(self, claim: KeyClaim, scope: Scope) -> Decided:
+        """The key of some bars, or each of several, that stands so far from the one before."""
+        every = self.music.analysis.keys
+        here = [key for span in self.chord_stretches(scope) for key in self.harmony.keys_in(span)]
+        if claim.count == -1 and len(here) > 1:
+            pairs: Sequence[tuple[KeyCentre, KeyCentre]] = list(pairwise(here))
+        else:
+            pairs = [(one, other) for one, other in pairwise(every) if other in here]
+        fitting = [pair for pair in pairs if self.is_so_far(claim, *pair)]
+        if not pairs:
+            return NOTHING
+        if len(fitting) == len(pairs) or (len(fitting) == 1 and claim.count == 0):
+            shown = self.shared(
+                Span(fitting[0][1].span.start, fitting[-1][1].span.end), self.chord_stretches(scope)[0]
+            )
+            spans = [span for key in here for span in self.shared(key.span, self.chord_stretches(scope)[0])]
+            whole = spans if claim.count == -1 else shown
+            return self.lit_stretch(Span(whole[0].start, whole[-1].end)) if whole else NOTHING
+        return NOTHING
+
+    def is_so_far(self, claim: KeyClaim, one: KeyCentre, other: KeyCentre) -> bool:
+        """Whether the tonics of two keys stand as is said."""
+        return (other.tonic.pitch_class - one.tonic.pitch_class) % OCTAVE in claim.steps

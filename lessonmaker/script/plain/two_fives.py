@@ -1,0 +1,271 @@
+"""Progressions that are counted, named by their key or their steps, or said to get home or not.
+
+"Three two-fives in a row", "a two-five of A that goes nowhere", "one six two five, then three six two five". Common
+practice, no source: a two five is a minor or half-diminished chord and the dominant a fourth above it; it gets home
+where the root goes on by a fourth.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.plain.chord_words import FIFTH, root_said, semitones_of, sounding
+from lessonmaker.script.plain.claim import Claim, number_said
+from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
+from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, Keys
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER
+
+__all__ = ["ProgressionClaim", "TwoFives", "progression_claims"]
+
+FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
+TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
+TWO_FIVES = re.compile(
+    rf"(?<![\w-])(?:(?P<count>{FEW}|[2-9]) )?(?P<minor>minor |major )?{TWO_FIVE}(?P<plural>s)?(?![\w])"
+)
+IN_KEY = re.compile(
+    rf"(?: progression| cadence)? (?:of|in|to|into|towards?|for|going to|heading (?:to|for)|in the key of"
+    rf"|that (?:belongs|goes|leads) to)"
+    rf" (?:the key of )?(?:{LETTER}{NO_KEY}|(?:the )?(?P<relative>relative (?:major|minor)))"
+)
+PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bars? |measures? )?{NUMBER}(?:(?: and |-| to ){NUMBER})?|,| here)?"
+NOWHERE = (
+    r"(?:,? (?:that|which|but it|and it|it|who))? ?(?:just |simply |quite )*(?:(?:never|does(?:n't| not)"
+    r"|do(?:n't| not)|won't|didn't|refuses to|fails to)(?: [a-z]+)? "
+    r"(?:gets?|go(?:es)?|resolves?|comes?|arrives?|lands?|makes? it|reach(?:es)?|finds?)(?: (?:home|there"
+    r"|anywhere|to (?:its|the) (?:one|tonic|home)"
+    r"|where it(?:'s| is) (?:going|headed|heading|supposed to go)|its (?:one|tonic|home|target|goal)"
+    r"|the one|on (?:its|the) one))?"
+    r"|goes (?:nowhere|elsewhere|somewhere else)(?: near [a-z]+)?|(?:has|with) no (?:one|tonic|home|resolution)"
+    r"|(?:is )?(?:left )?(?:unresolved|hanging)|(?:is )?without (?:a |its |any )?(?:one|tonic|resolution|home))"
+)
+GOAL = (
+    r"(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?:major|minor)(?: seven(?:th)?| six)?"
+    r"| seven)?(?![\w#'])"
+)
+HOME = (
+    r"(?:,? (?:that|which|and it|and))? ?(?:just |duly |really )*(?:gets?|goes|resolves?|comes?|lands?"
+    r"|arrives?|takes us|brings us) "
+    r"(?:home|on (?:the|its) (?:one|tonic)|to (?:the|its) (?:one|tonic)|where it(?:'s| is) (?:going|headed)"
+    rf"|(?:on|to|at|in) {GOAL})"
+    rf"(?: (?:in|at) (?:bar |measure )?{NUMBER})?"
+)
+ENDINGS = tuple(
+    (re.compile(rf"{PLACE}{pattern}"), name) for pattern, name in ((NOWHERE, "nowhere"), (HOME, "home"))
+)
+# Progressions by their steps, which no line of notes is told by.
+STEP = r"(?:one|two|three|four|five|six|[1-6])"
+ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){STEP}){{3,4}}(?![\w-])")
+KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436", "1362", "1425", "2536"}
+
+
+@dataclass(frozen=True)
+class ProgressionClaim(Claim):
+    """A claim of two fives: `count` of them; of a key by its `tonic` as written; minor; with their one.
+
+    `end` is "home" or "nowhere" where it is said; `steps` are those of a progression that is told by them.
+    """
+
+    tonic: str = ""
+    minor: bool = False
+    end: str = ""
+    steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class TwoFive:
+    """A second step, its dominant, and the chord that follows, if any."""
+
+    two: Heard
+    five: Heard
+    after: Heard | None
+
+    @property
+    def tonic(self) -> int:
+        """The pitch class that it leads to."""
+        return (self.five.root - FIFTH) % OCTAVE
+
+    @property
+    def is_home(self) -> bool:
+        """Whether it goes where it leads."""
+        return self.after is not None and self.after.root == self.tonic
+
+    @property
+    def is_minor(self) -> bool:
+        """Whether it is one of a minor key, by its second step or by where it goes."""
+        to_minor = self.is_home and self.after is not None and self.after.family == "minor"
+        return self.two.family == "half-diminished" or to_minor
+
+
+def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
+    """What a sentence says of progressions by their number, key, end or steps."""
+    for match in ROW.finditer(sentence.text):
+        steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
+        if "".join(steps) in KNOWN:
+            yield ProgressionClaim("progression", *match.span(), "steps", steps=steps)
+    for match in TWO_FIVES.finditer(sentence.text):
+        claim = _claim_of(sentence, match)
+        if claim is not None:
+            yield claim
+
+
+def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | None:
+    """The claim of a two five, where its number, its key or its end is said."""
+    count = number_said(match["count"]) if match["count"] and match["plural"] else 0
+    last = match.end()
+    key = IN_KEY.match(sentence.text, last)
+    if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
+        key = None
+    last = key.end() if key is not None else last
+    end = goal = ""
+    for pattern, name in ENDINGS:
+        told = pattern.match(sentence.text, last)
+        if told is not None and not end:
+            end, last = name, told.end()
+            goal = told.groupdict().get("goal") or goal
+    before = re.search(r"\b(?:unresolved|deceptive) $", sentence.text[: match.start()])
+    end = "nowhere" if before and not end else end
+    is_minor = (
+        re.search(r"\bis (?:just |really )?an? $", sentence.text[: match.start()])
+        and match["minor"] == "minor "
+    )
+    if count < 2 and key is None and not end and not is_minor:
+        return None
+    tonic = goal if key is None else key["letter"] or key["relative"]
+    first = match.start("minor") if match["minor"] else match.start("two")
+    first = match.start() if count else first
+    name = "two five one" if match["one"] else "two five"
+    return ProgressionClaim(
+        "progression", first, last, name, count=count, tonic=tonic, minor=match["minor"] == "minor ", end=end
+    )
+
+
+class TwoFives(Keys):
+    """Decides which progressions are meant."""
+
+    def progression_said(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """The progressions that are as many, of the key, and end as is said."""
+        assert isinstance(claim, ProgressionClaim)  # as progression_claims makes them
+        if claim.steps:
+            return self.by_steps(claim, scope)
+        inside = [
+            place for place in self.places if place.level == "bar" and claim.first <= place.first < claim.last
+        ]
+        if inside and inside[0].spans:
+            scope = replace(scope, spans=inside[0].spans[:1], explicit=True)
+        every = self.two_fives(scope)
+        found = [each for each in every if self.is_so(claim, each)]
+        if claim.count:
+            return self.counted_ones(claim, scope, found)
+        if len(found) == 1:
+            return self.lit_two_fives(claim, found)
+        if len(found) > 1:
+            spans = [format_span(self.music.score, self.span_of(claim, each)) for each in found]
+            return self.question(self.sentence.words(claim.first, claim.last), spans)
+        return self.other_progression(claim, scope, every)
+
+    def two_fives(self, scope: Scope) -> list[TwoFive]:
+        """The two fives that begin in a claim's place."""
+        chords, found = self.chords_in(scope), []
+        for two in chords:
+            five = self.harmony.after(two)
+            if five is None or two.family not in SMALL or five.family not in DOMINANT:
+                continue
+            if (five.root - two.root) % OCTAVE != OCTAVE - FIFTH or not self.is_seen(five.span):
+                continue
+            after = self.harmony.after(five)
+            while after is not None and after.root == five.root and after.family in DOMINANT:
+                after = self.harmony.after(after)  # the same dominant, in another form
+            found.append(TwoFive(two, five, after))
+        return found
+
+    def is_so(self, claim: ProgressionClaim, each: TwoFive) -> bool:
+        """Whether a two five is of the key and the kind that is said, and ends so."""
+        home = each.is_home or claim.end == "nowhere" or (not claim.end and not claim.name.endswith("one"))
+        away = claim.end != "nowhere" or not each.is_home
+        minor = not claim.minor or each.is_minor
+        return home and away and minor and (not claim.tonic or each.tonic in self.tonics_said(claim))
+
+    def tonics_said(self, claim: ProgressionClaim) -> set[int]:
+        """The pitch class of the key that is said."""
+        if claim.tonic.startswith("relative"):
+            tonic = self.harmony.relative(claim.tonic.split()[1])
+            return set() if tonic is None else {tonic}
+        return {sounding(root_said(claim.tonic), self.harmony)}
+
+    def span_of(self, claim: ProgressionClaim, each: TwoFive) -> Span:
+        """From a two five's first chord to its last, its one with it where that is said."""
+        home = each.after is not None and each.is_home and (claim.end == "home" or claim.name.endswith("one"))
+        last = each.after if home and each.after is not None else each.five
+        return Span(each.two.span.start, last.span.end)
+
+    def lit_two_fives(self, claim: ProgressionClaim, found: Sequence[TwoFive]) -> Decided:
+        """Light some two fives as one stretch."""
+        return self.lit_stretch(Span(found[0].two.span.start, self.span_of(claim, found[-1]).end))
+
+    def counted_ones(self, claim: ProgressionClaim, scope: Scope, found: Sequence[TwoFive]) -> Decided:
+        """As many two fives as is said, or a fault."""
+        if len(found) == claim.count:
+            return self.lit_two_fives(claim, found)
+        before = self.sentence.text[: claim.first]
+        if not (scope.explicit or POINTED.search(self.sentence.text) or not before.strip()):
+            return NOTHING
+        if not self.is_certain(claim, scope):
+            return NOTHING
+        at = " and ".join(format_span(self.music.score, self.span_of(claim, each)) for each in found)
+        there = (
+            f"there is one, in {at}"
+            if len(found) == 1
+            else f"there are {len(found)}, in {at}"
+            if found
+            else "there is none"
+        )
+        return self.false_progression(claim, scope, there)
+
+    def other_progression(self, claim: ProgressionClaim, scope: Scope, every: Sequence[TwoFive]) -> Decided:
+        """A fault, where the one two five there is of another key, or ends in another way."""
+        if len(every) != 1 or not self.is_certain(claim, scope):
+            return NOTHING
+        each = every[0]
+        goes = f"goes to {each.after.text}" if each.after is not None else "is the last there is"
+        return self.false_progression(claim, scope, f"{self.harmony.said([each.two, each.five])} {goes}")
+
+    def false_progression(self, claim: ProgressionClaim, scope: Scope, there: str) -> Decided:
+        """A fault of a progression."""
+        words, span = self.sentence.words(claim.first, claim.last), self.chord_stretches(scope)[0]
+        return Decided(None, format_span(self.music.score, span), (), f"“{words}”: {there}", "say what it is")
+
+    def by_steps(self, claim: ProgressionClaim, scope: Scope) -> Decided:
+        """A progression by its steps."""
+        chords, size = self.chords_in(scope), len(claim.steps)
+        rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
+        found = [row for row in rows if self.is_one_stretch(row) and self.has_steps(claim, row)]
+        if len(found) == 1:
+            return self.lit_chords(found[0])
+        if len(found) > 1:
+            targets = [
+                format_span(self.music.score, Span(row[0].span.start, row[-1].span.end)) for row in found
+            ]
+            return self.question(self.sentence.words(claim.first, claim.last), targets)
+        return NOTHING
+
+    def has_steps(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
+        """Whether chords in a row stand on some steps of one key."""
+        return any(
+            all(
+                (each.root - key.tonic.pitch_class) % OCTAVE in semitones_of(step, key)
+                for each, step in zip(row, claim.steps, strict=True)
+            )
+            for key in self.harmony.keys_of(row[0])
+        )
+
+
+POINTED = re.compile(
+    r"\b(?:here|these|this|there (?:is|are)|there's|that's|we (?:have|get|string)|(?:line|bridge"
+    r"|section) (?:\w+ )?(?:has|is|strings))\b"
+)

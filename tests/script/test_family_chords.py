@@ -1,0 +1,115 @@
+"""What a sentence says of chords, their number and length, their roots, keys and progressions, against the score."""
+
+import pytest
+
+from lessonmaker.score.read import read_score
+from lessonmaker.script.check import examine_lesson
+from lessonmaker.script.load import load_lesson
+from tests.tools.sentence_sets import OPEN
+
+TRUE = [
+    # what a chord is: by name, kind, step and what it does
+    ("copper-lane", "21-24", "The second half of twenty-one belongs to C altered.", "21.3-21.4"),
+    ("marmalade_ferry", "9-12", "What sits in measure ten is a G sharp dominant.", "10"),
+    ("pepper-alley", "1-4", "We set off on the tonic chord.", "1"),
+    ("kettle-on-the-landing", "5-8", "That D seven is really the five of two.", "6"),
+    ("marmalade_ferry", "17-20", "Bar twenty uses a B flat seven instead of E seven.", "20"),
+    ("lantern-waltz", "9-12", "C minor is on loan from the minor key.", "12"),
+    ("marzipan-weather", "17-20", "Both dominants are altered.", "18-20"),
+    # how many, and how long
+    ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
+    ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
+    ("brass-umbrella", "17-20", "B flat seven for two bars.", "17-18"),
+    ("corner-blues", "9-12", "The changes come twice as fast in the last two bars.", "11-12"),
+    ("the-tin-heron", "3-3", "The harmony changes on beat five.", "3"),
+    # roots
+    ("ladder-street", "17-24", "From seventeen to twenty-four the roots fall in fifths.", "17-24"),
+    ("slate-and-candle", "20-21", "D flat drops a half step home to C minor.", "20.3-21.4"),
+    ("lanterns", "20-22", "Measure twenty-one is a tritone away from the chord before it.", "21"),
+    ("postcard-for-the-stoker", "8-10", "The A flat seven connects C minor with the G seven.", "8-10"),
+    # keys
+    ("slate-and-candle", "9-12", "We're in the relative major for these four bars.", "9-12"),
+    ("kettle-on-the-landing", "25-28", "And at twenty-five we're back in the home key.", "25"),
+    ("night-tram", "5-8", "This is all in the relative major.", "5-8"),
+    # progressions
+    ("seven_borrowed_umbrellas", "1-6", "We string three two-fives together.", "1-5"),
+    ("late-ferryman", "9-12", "Ten is a two-five that doesn't get where it's going.", "10"),
+    ("ladder-street", "1-4", "Then three six two five.", "3-4"),
+]
+FALSE = [
+    ("ladder-street", "17-20", "This bridge kicks off on G seven.", "bars 17-18 have D7"),
+    ("slate-and-candle", "1-4", "Bar two's chord is an F seven.", "bar 2 has Fm7"),
+    ("night-tram", "5-8", "Bar seven is the subdominant.", "bar 7 has B♭maj7, bIIImaj7 (tonic)"),
+    ("late-ferryman", "11-13", "Bar twelve is the dominant of the four.", "bar 12 has D7alt, V7/ii"),
+    ("ash_on_the_windowsill", "5-8", "The G seven in bar six works as a tritone sub.", "bar 6 has G7"),
+    ("lanterns", "5-8", "Every chord of this line is minor.", "bar 8 has F7"),
+    ("marmalade_ferry", "1-4", "There's no dominant anywhere in this line.", "bar 2 has F♯7"),
+    ("brass-umbrella", "5-8", "Bar seven packs in three chords.", "bar 7 has F7"),
+    ("gaslight-errand", "37-40", "Three bars of B flat seven.", "it lasts 2 bars, 37-38"),
+    ("brass-umbrella", "8-8", "The chord changes on four.", "bar 8 changes on beat 3"),
+    ("night-tram", "7-8", "Seven to eight is up a fifth.", "from B♭maj7 to E♭maj7 is a fourth up"),
+    (
+        "salt-flat-signal",
+        "7-10",
+        "From the G sus we slip down a minor third to E flat minor.",
+        "is a major third down",
+    ),
+    ("marzipan-weather", "13-16", "This whole stretch sits in D minor.", "bars 13-16 are in F major"),
+    ("pepper-alley", "9-12", "There are three two-fives in these four bars.", "there is one, in 12"),
+    ("glasshouse-letter", "9-12", "Bar eleven is a two-five that never gets home.", "goes to Gm7"),
+    (
+        "copper-lane",
+        "5-8",
+        "Bars five to seven are a two-five-one in F minor.",
+        "Fm7 and B♭7alt goes to E♭maj7",
+    ),
+]
+NOTHING = [
+    ("late-ferryman", "1-4", "A two-five is about the most common thing in this music, you know."),
+    ("orchard-clock", "29-32", "You could reharmonise this with a tritone sub if you like."),
+    ("copper-lane", "5-8", "Roots are for pianists and bass players."),
+    ("marzipan-weather", "9-12", "It isn't in F, whatever the signature tells you."),
+    ("orchard-clock", "1-4", "Moving everything up a half step is a good way to practise."),
+    ("slate-and-candle", "5-8", "Is there a two-five in here somewhere?"),
+    ("late-ferryman", "1-4", "The roots move in some way."),
+]
+
+
+@pytest.fixture
+def understood(tmp_path):
+    """What is understood of a commentary over a score beside the sets, or over one of the demo's."""
+
+    def understand(score, bars, say):
+        path = OPEN.parent / f"{score}.musicxml"
+        path = path if path.exists() else OPEN.parents[3] / "media" / path.name
+        script = tmp_path / "lesson.yaml"
+        script.write_text(
+            f'lesson: Chords\nscore: "{path}"\ncues:\n  - bars: {bars}\n    say: "{say}"\n', encoding="utf-8"
+        )
+        checked = examine_lesson(load_lesson(script), read_score(path)).checked
+        return checked.cues[0].understood
+
+    return understand
+
+
+@pytest.mark.parametrize(("score", "bars", "say", "target"), TRUE)
+def test_what_is_so_of_the_chords_lights_them(understood, score, bars, say, target):
+    assert target in [each.target for each in understood(score, bars, say) if each.status == "lit"]
+
+
+@pytest.mark.parametrize(("score", "bars", "say", "what"), FALSE)
+def test_what_is_not_so_is_a_fault_that_says_what_is_there(understood, score, bars, say, what):
+    (each,) = understood(score, bars, say)
+    assert each.status == "fault"
+    assert what in each.what
+
+
+@pytest.mark.parametrize(("score", "bars", "say"), NOTHING)
+def test_what_only_sounds_like_a_claim_of_chords_is_left_alone(understood, score, bars, say):
+    assert not understood(score, bars, say)
+
+
+def test_a_progression_that_comes_twice_is_asked_about(understood):
+    (each,) = understood("gaslight-errand", "13-17", "Here's a two-five that gets home.")
+    assert each.status == "question"
+    assert each.choices == ("14-15", "16-17")
