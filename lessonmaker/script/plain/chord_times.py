@@ -210,7 +210,11 @@ def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid])
         if each.first == first and each.sort == "name":
             return each if each.last <= match.end() + len(" seven flat nine") else None
     is_note = match["rest"].strip() not in ("", "chord", "major", "minor") or "beat" in match["unit"]
-    if is_note or re.search(r"\b(?:the|that|this) $", sentence.text[:first]) or _is_article(sentence, match):
+    if (
+        is_note
+        or re.search(r"\b(?:the|that|this|of) $", sentence.text[:first])
+        or _is_article(sentence, match)
+    ):
         return None
     root = root_said(match["root"])
     return ChordSaid(

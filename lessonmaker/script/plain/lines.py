@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
@@ -77,6 +77,10 @@ class Lines(Patterns):
         if not scope.spans and self.is_of_those_before(saying, match):
             return NOTHING
         verdicts = [saying.judge(match, stretch) for stretch in self.stretches(claim, scope)]
+        if scope.tests and not any(each.holds or each.choices for each in verdicts):
+            wider = self.stretches(claim, replace(scope, tests=()))
+            if any(saying.judge(match, stretch).holds for stretch in wider):
+                return NOTHING  # true, but for the beat or chord, which may be another claim's
         if not scope.spans and saying.by_bar and not any(each.holds or each.choices for each in verdicts):
             verdicts = self.in_one_bar(saying, match, claim, scope) or verdicts
         return self.decided(claim, scope, verdicts)

@@ -137,6 +137,9 @@ AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?
 
 
 # All of the harmony, moved: "the whole thing goes up a half step".
+OF_THE_LINE = re.compile(
+    r"\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
+)
 WHOLE = re.compile(
     r"\b(?:the whole (?:thing|harmony|progression|chord|lot)|everything|it all|the harmony"
     r"|the chords?) (?:[a-z]+ ){1,4}$"
@@ -283,6 +286,8 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
         if not (LEADING.fullmatch(between) or lists) or not (
             "name" in (one.sort, other.sort) or _is_harmonic(sentence)
         ):
+            continue
+        if OF_THE_LINE.search(sentence.text[: one.first]):
             continue
         near = min(intervals, key=lambda match: abs(match.start() - one.last))
         first, last = min(one.first, near.start()), max(other.last, near.end())

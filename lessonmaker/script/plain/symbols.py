@@ -126,6 +126,11 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
     return iter([claim for claim in claims if claim.said not in subjects])
 
 
+OF_A_NOTE = re.compile(
+    r"\bnotes?\b[^,;:]* is (?:the |an? )?$"
+)  # "the first note on beat two is the flat five"
+
+
 def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
     """The claim that a chord's words make, by what stands before them."""
     text = sentence.text[: said.first]
@@ -138,7 +143,9 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     if role == "does" and subject is None:
         role = ""
-    if said.sort == "number" and (role != "be" or not (subject or of_bar or PLACED.search(text))):
+    if said.sort == "number" and (
+        OF_A_NOTE.search(text) or role != "be" or not (subject or of_bar or PLACED.search(text))
+    ):
         role = ""
     if said.sort == "function" and re.search(r"\btriad", text):
         role = ""
