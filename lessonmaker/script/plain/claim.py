@@ -101,7 +101,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
-        r"(?:slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces"
+        r"(?:sides?|slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces"
         r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
         words,
     )

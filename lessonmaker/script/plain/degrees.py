@@ -289,7 +289,8 @@ class Degrees(Choosing):
 
     def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
-        known = DEFINITE.search(self.sentence.text[: claim.first]) and len(self.claims) == 1
+        alone = sum(other.kind in BETWEEN for other in self.claims) == 1
+        known = DEFINITE.search(self.sentence.text[: claim.first]) and alone
         most = MOST_CHOICES if claim.stance == "handled" else FEW
         return bool(known) and 0 < len({note.onset for note in notes}) <= most
 

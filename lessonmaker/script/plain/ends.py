@@ -74,7 +74,10 @@ AND_ANOTHER = re.compile(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
 )  # without the verb
 # After it: "is the first note of the phrase"; "is where we end"; "opens the line".
-IS_IT = rf"(?:,? (?:which|that))?(?: (?:is|'s|was|being|as|are))?(?: {DETERMINER})?(?: very)?"
+IS_IT = (
+    r"(?:,? (?:which|that))?(?: (?:is|'s|was|being|as|are|sits|stands))?(?: (?:right )?at)?"
+    rf"(?: {DETERMINER})?(?: very)?"
+)
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on)\b)"
 IS_THE_NOTE = {
     side: re.compile(

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
@@ -18,11 +18,13 @@ from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import family, readings
 
-__all__ = ["FIGURES", "figures_in"]
+__all__ = ["CROSS_RHYTHM", "FIGURES", "figures_in"]
 
 FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
+CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
 OCTAVE = 12
+MOST_LENGTHS, REPEATS = 3, 3
 # The scale that each family of chord is heard in, where nothing else is said: semitones above its root.
 OWN_SCALES = {
     "major": (0, 2, 4, 5, 6, 7, 9, 11),
@@ -39,11 +41,13 @@ def figures_in(kind: str, spans: Sequence[Span], music: Music) -> list[list[Note
     """The figures of a kind that begin in some spans, each with its notes.
 
     Args:
-        kind: one of `FIGURES`.
+        kind: one of `FIGURES`, or `CROSS_RHYTHM` for one that its rhythm alone makes.
         spans: where to look.
         music: the score as it is heard.
     """
-    if kind == "moving voice":
+    if kind == CROSS_RHYTHM:
+        found = [run for span in spans for run in _crossing(span, music)]
+    elif kind == "moving voice":
         found = [_moving_voice(spans, music)]
     elif kind == "side-slip":
         found = [run for span in spans for run in _side_slips(span, music)]
@@ -78,6 +82,33 @@ def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
             if len({note.sounding.midi for note in voice}) > 1:
                 notes |= {note.id: note for note in voice}
     return sorted(notes.values(), key=lambda note: note.onset)
+
+
+def _crossing(span: Span, music: Music) -> list[list[Note]]:
+    """The longest run of lengths that come again three times and are no whole beats: dotted quarters."""
+    line = [heard.note for heard in music.etude.melody if span.start <= heard.note.onset < span.end]
+    runs: list[list[Note]] = []
+    for size in range(1, MOST_LENGTHS + 1):
+        for first in range(len(line)):
+            run = _repeating(line[first:], size)
+            beat = music.score.bars[line[first].bar].metre.unit_quarters
+            period = _apart(run, 0, size) if len(run) > size else Fraction(0)
+            if period and period % beat and len(run) >= REPEATS * size:
+                runs.append(run)
+    return sorted(runs, key=len, reverse=True)[:1]
+
+
+def _repeating(line: Sequence[Note], size: int) -> list[Note]:
+    """The notes of a line as far as their distances come again after so many."""
+    steps = [later.onset - earlier.onset for earlier, later in pairwise(line)]
+    count = 0
+    while count < len(steps) and (count < size or steps[count] == steps[count - size]):
+        count += 1
+    return list(line[: count + 1])
+
+
+def _apart(run: Sequence[Note], first: int, last: int) -> Fraction:
+    return run[last].onset - run[first].onset
 
 
 def _side_slips(span: Span, music: Music) -> list[list[Note]]:

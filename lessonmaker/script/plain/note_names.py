@@ -48,7 +48,8 @@ STRESSED = re.compile(
     r" on (?:the|that|this) $"
 )
 LANDED_ON = re.compile(
-    rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$"
+    rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$",
+    re.IGNORECASE,
 )
 OF_CHORDS = re.compile(
     r"\b(?:two[- ]fives?(?:[- ]ones?)?|turn-?arounds?|cadences?|modulat\w+|dominants|changes|chords|roots"

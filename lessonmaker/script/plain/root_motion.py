@@ -138,7 +138,8 @@ AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?
 
 # All of the harmony, moved: "the whole thing goes up a half step".
 OF_THE_LINE = re.compile(
-    r"\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
+    rf"\b(?:i|you|he|she|the (?:line|melody|horn)) (?:\w+ ){{0,2}}?(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
+    r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
 )
 WHOLE = re.compile(
     r"\b(?:the whole (?:thing|harmony|progression|chord|lot)|everything|it all|the harmony"

@@ -21,8 +21,9 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
-from lessonmaker.script.plain.figures import FIGURES, figures_in
+from lessonmaker.script.plain.figures import CROSS_RHYTHM, FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
+from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
@@ -31,6 +32,7 @@ from lessonmaker.script.plain.scope import MOVES_ON, Scope
 from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.degree import degree_of, is_chord_tone
 from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Things"]
@@ -183,12 +185,8 @@ class Things(Patterns):
             found = [each for each in found if not scope.explicit or self.reaches_into(each, scope)]
             if len(found) > 1:
                 return NOTHING
-        if not found and claim.name == "chromatic run":
-            voice = self.figure(replace(claim, name="moving voice", count=0), scope)
-            found_one = voice.mention is not None
-            return voice if found_one else self.no_device(claim, scope)
         if not found:
-            return self.no_device(claim, scope)
+            return self.heard_as(claim, scope)
         if self.is_said_of_before(claim):
             found = [each for each in found if self.is_touched(each)]
             if not found:
@@ -203,6 +201,15 @@ class Things(Patterns):
         own = each.mention.span
         near = [self.bars_of(span) for span in scope.spans]
         return any(own.start <= span.end and span.start <= own.end for span in near)
+
+    def heard_as(self, claim: Claim, scope: Scope) -> Decided:
+        """What only its notes tell, where the analysis has no such device; else a fault or nothing."""
+        if claim.name == CROSS_RHYTHM:
+            return self.figure(claim, replace(scope, tests=()))
+        if claim.name == "chromatic run":
+            voice = self.figure(replace(claim, name="moving voice", count=0), scope)
+            return voice if voice.mention is not None else self.no_device(claim, scope)
+        return self.no_device(claim, scope)
 
     def is_touched(self, each: Candidate) -> bool:
         """Whether a device has the note lit last, or is of the chords under it."""
@@ -406,19 +413,38 @@ class Things(Patterns):
         if claim.which and len(ordered) >= abs(claim.which):
             ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
         if not ordered:
-            if (
-                claim.name not in ("suspension", "anticipation")
-                or not scope.explicit
-                or self.sentence.is_question
-                or self.is_suspended(scope)
-            ):
-                return NOTHING
-            return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
+            return self.no_role(claim, scope)
         if len(ordered) == 1:
             return self.lit(ordered[0])
         if claim.count:
             return self.all_roles(claim, ordered)
         return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def no_role(self, claim: Claim, scope: Scope) -> Decided:
+        """No note of a role: one that is held over a bar line may be a suspension; else a fault where it is plain."""
+        held = self.held_suspension(claim, scope)
+        if held is not None:
+            return self.lit_row([held])
+        unsure = claim.name not in ("suspension", "anticipation") or self.is_suspended(scope)
+        if unsure or not scope.explicit or self.sentence.is_question:
+            return NOTHING
+        return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
+
+    def held_suspension(self, claim: Claim, scope: Scope) -> Note | None:
+        """The note that is held into, or out of, the bar named, which is no chord tone of the chord that follows."""
+        if claim.name != "suspension" or len(scope.spans) != 1:
+            return None
+        for onset in (scope.spans[0].start, scope.spans[0].end):
+            held = self.music.sounding_at(onset)
+            if held is None:
+                continue
+            chords = [
+                change.chord for change in self.music.changes_in(Span(onset, onset + INSTANT)) if change.chord
+            ]
+            degree = degree_of(held.sounding.midi % OCTAVE, chords[-1]) if chords else None
+            if degree is not None and not is_chord_tone(degree, chords[-1]):
+                return held
+        return None
 
     def is_suspended(self, scope: Scope) -> bool:
         """Whether a suspended chord sounds there, whose fourth is as good as a suspension."""

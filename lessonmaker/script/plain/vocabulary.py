@@ -221,6 +221,13 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"upper[- ]structures?(?: triads?)?|superimposed triads?", "upper-structure triad", ""),
     (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
     (
+        r"dotted (?:quarters?(?: notes?)?|crotchets?)(?:[\w ,'-]{0,30})? (?:against|across|over) (?:the |a )?(?:pulse"
+        r"|bar ?-?lines?|beats?|four|metre|meter|time)"
+        r"|(?:three|four|3|4)(?: notes?)? (?:against|over)(?: the)? (?:three|four|3|4)(?: beats?)?",
+        "cross rhythm",
+        "",
+    ),
+    (
         r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?"
         r"|(?:three|five|seven|3|5|7)-note group(?:ing)?s?",
         "cross rhythm",
@@ -256,6 +263,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{FROM_A_SIDE}(?:below|beneath|underneath),? {AND_THE_OTHER}{FROM_A_SIDE}above"
         rf"|{ONE_FROM} above,? (?:and )?(?:then )?{ONE_FROM} below"
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
+        r"|from (?:both|either) sides?"
         r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
         "enclosure",
         "loose",
