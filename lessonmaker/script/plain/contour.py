@@ -429,7 +429,7 @@ HIGHEST = (
 )
 LOWEST = (
     r"(?:bottoms? out|(?:hits|touches|reaches|strikes) (?:rock )?bottom"
-    r"|(?:the|our|its|your|my|that) (?:absolute )?(?:floor|cellar|basement|nadir|low-?water mark"
+    r"|(?:the|our|its|your|my|that) (?:absolute )?(?:cellar|basement|nadir|low-?water mark"
     r"|lowest ebb|bottom note|low point)"
     r"|(?:the|our|its|this|your)? ?(?:very |single )?lowest (?:note|pitch|point|spot|moment|tone|place"
     r"|one)|(?:is|'s) (?:also )?(?:its|the|our) lowest(?=[,.;:!?]|$)"

@@ -28,6 +28,7 @@ __all__ = ["DEGREE_FINDERS", "LEADING_NOTE", "NOT_A_NOTE", "NUMERAL", "RUN_ORDIN
 NUMERAL = (
     r"(?:(?:flat|sharp) )?(?:one|two|three|four|five|six|seven)"
     r"(?: (?:major|minor|dominant|half[- ]diminished|diminished) (?:seven(?:th)?|six|nine|chord)| chord)"
+    r"|(?:flat|sharp) (?:two|three|five|six|seven) (?:dominant|minor|major|diminished)(?= chord|\b(?! \w))"
 )
 
 

@@ -28,10 +28,12 @@ from lessonmaker.script.plain.places import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.stretches import Stretch
 from lessonmaker.script.plain.verbs import (
+    ENDING,
     FALLING,
     LEANING,
     RISING,
     SOUNDING,
+    STARTING,
 )
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 from lessonmaker.script.targets import Claim as OrderedClaim
@@ -68,6 +70,8 @@ SAID_AGAIN = re.compile(
 APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
 )  # "on the five, the A"
+BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
+ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
 BECOMES = re.compile(
     r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
     r"(?: (?:the|an?|its|our))? $"
@@ -251,6 +255,10 @@ class Degrees(Choosing):
 
     def one_of(self, index: int, claim: Claim, scope: Scope, notes: list[Note]) -> Decided:
         """One of the notes that a degree may be, several that are counted, or a question."""
+        if self.is_resolution(index) and self.chosen:
+            notes = [note for note in notes if note.onset > self.chosen[-1].onset]
+            if not notes:
+                return NOTHING
         if claim.count < 0 and not scope.spans and self.before is not None:
             notes = [note for note in notes if self.before.start <= note.onset < self.before.end] or notes
         if claim.count or self.comes_in_each(claim, scope, notes):
@@ -286,6 +294,12 @@ class Degrees(Choosing):
         """Whether what is asked of the player is asked of all such notes: "make the third sing", of a whole page."""
         many = len({note.onset for note in notes}) > MOST_CHOICES
         return many and claim.stance == "handled" and not scope.explicit
+
+    def is_resolution(self, index: int) -> bool:
+        """Whether a degree is what the one before is said to resolve to."""
+        before = self.claims[index - 1] if index else None
+        resolves = before is not None and before.kind == "resolves"
+        return resolves and MOVED_TO.search(self.sentence.text[: self.claims[index].first]) is not None
 
     def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
@@ -471,7 +485,7 @@ class Degrees(Choosing):
         others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:
-            return None
+            return NOTHING if end.certain and end.own else None
         if self.sentence.is_question:
             return NOTHING
         degree, place = (
@@ -660,6 +674,9 @@ class Degrees(Choosing):
         if len(ways) == len(same) > 1:  # said as often as it comes
             later = ways[same.index(claim) :]
             ways = later[:1]
+        before = self.sentence.text[: claim.first]
+        if len(ways) > 1 and (BEGINS_SO.search(before) or ENDS_SO.search(before)):
+            later = ways = ways[:1] if BEGINS_SO.search(before) else ways[-1:]
         if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
             return self.question(
                 self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]

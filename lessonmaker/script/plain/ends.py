@@ -42,7 +42,7 @@ NOUNS: dict[Side, str] = {
     "first": r"starting point|point of departure",
     "last": r"goal|destination|end point|last word",
     "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top",
-    "lowest": r"low point|lowest point|floor|bottom|basement",
+    "lowest": r"low point|lowest point|bottom|basement",
 }
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
 OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"

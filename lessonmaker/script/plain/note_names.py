@@ -56,6 +56,10 @@ OF_CHORDS = re.compile(
     r"|left hand|bass)\b[^.;:]*\b(?:in|into|to|of|towards?|for|goes)(?: the)? $",
     re.IGNORECASE,
 )
+IN_THE_BASS = re.compile(r" (?:in the|as a|for a) bass\b")
+BESIDE_CHORDS = re.compile(
+    rf"(?:,? and |, (?:and )?){NAME} (?:major|minor|dominant|diminished|half|seven|six|sus|altered)"
+)
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
@@ -102,7 +106,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         BEFORE_OTHERS.search(before) and not STRESSED.search(before) and not LANDED_ON.search(before)
     ):
         return False
-    if OF_CHORDS.search(before):
+    if OF_CHORDS.search(before) or IN_THE_BASS.match(after) or BESIDE_CHORDS.match(after):
         return False
     if text[first] == "A" and not before.strip():
         return last - first > 1 and IS_THE_NOTE.match(after) is not None

@@ -474,8 +474,10 @@ def _beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
         yield Place("beat", match.start(), match.end(), (), _on(number_of(match[1]) + Fraction(1, 2)))
     for match in _pattern(BEATS).finditer(sentence.text):
         first = number_of(match[1])
-        test = _within(first) if match[2] is None else _between(first, number_of(match[2]))
-        yield Place("beat", match.start(), match.end(), (), test)
+        second = number_of(match[2]) if match[2] is not None else 0
+        last = match.end() if second > first else match.end(1)  # "beat three, one, three, five"
+        test = _between(first, second) if second > first else _within(first)
+        yield Place("beat", match.start(), last, (), test)
     for match in _pattern(NTH_BEAT).finditer(sentence.text):
         last = match[1] in ("last", "final")
         yield Place(

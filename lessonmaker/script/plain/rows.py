@@ -64,6 +64,7 @@ LETTER = re.compile(
     r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
 )
 OPENING_LETTER = re.compile(rf"^\s*(?P<name>[B-G])(?= (?:{MOVING}|to|into|then)\b)")
+OVER_IT = re.compile(r"\b(?:over|of|in|against|above|under|for|key|across) (?:the |that )?$")
 BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
@@ -256,7 +257,8 @@ def _letters_in(sentence: Sentence, taken: Sequence[tuple[int, int]]) -> Iterato
     """Notes by a letter alone, which may be no note: "bar one on C"."""
     for match in (*LETTER.finditer(sentence.written), *OPENING_LETTER.finditer(sentence.written)):
         first, last = match.span("name")
-        if not any(first < end and start < last for start, end in taken):
+        over = OVER_IT.search(sentence.text[:first])
+        if not over and not any(first < end and start < last for start, end in taken):
             yield Claim("note", first, last, match["name"], sure=False, detail=FIGURE)
 
 

@@ -97,7 +97,9 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
         or is_left_out(claim, before, after)
-        or re.search(UNREAL, re.split(r"[;:]| but | yet | because | since ", sentence.text[claim.first :])[0])
+        or re.search(
+            UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", sentence.text[claim.first :])[0]
+        )
         or re.search(UNREAL, whole)
     )
 

@@ -222,7 +222,7 @@ EACH = re.compile(
     r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+|\b(?:each|every one) of (?:the|these|those) $"
 )
 SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
-LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? )*"
+LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? |strictly speaking,? |technically,? )*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"
@@ -246,6 +246,8 @@ PLURAL_START = (
     r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"
     r"|elevens|enclosures|sequences|arpeggios|tensions|hemiolas|suspensions|anticipations"
     r"|motifs|upper structures|guide tones|triads)\b"
+    r"|^(?:and |but |so )*(?:(?:half-)?diminished|augmented|altered|minor|major|dominant|whole-tone|pentatonic|sus)"
+    r"(?: seventh| seven)? (?:chords|scales|arpeggios|sevenths|sevens|modes)\b"
 )
 CHORD_KIND = (
     r"(?:\w+ )?(?:dominants?|chords?|(?:major|minor|dominant|altered|diminished)(?: sevenths?| sevens?)?)"

@@ -303,9 +303,14 @@ WITH_GROUPS = ("sequence", "cross rhythm", "motif")
 
 def _units(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     """The groups of a sequence, a cross rhythm or a motif, or the triplets."""
-    for device in _devices_there(where, WITH_GROUPS):
+    found = _devices_there(where, WITH_GROUPS)
+    for device in found:
         groups = [[where.music.struck_by_id[name] for name in group] for group in device.groups]
-        yield [Stretch(Span(g[0].onset, g[-1].onset + g[-1].held), tuple(g), sure=False) for g in groups if g]
+        yield [
+            Stretch(Span(g[0].onset, g[-1].onset + g[-1].held), tuple(g), sure=len(found) == 1)
+            for g in groups
+            if g
+        ]
 
 
 def _devices(kind: str, _: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:

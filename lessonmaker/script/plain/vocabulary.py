@@ -365,7 +365,7 @@ SCALE_WORDS = (
     r"|diminished|octatonic|whole[- ]tone"
     r"|melodic minor|harmonic minor|natural minor|(?:major |minor )?blues|(?:major |minor "
     r")?pentatonic|bebop(?: dominant| major| minor)?"
-    r"|altered|major|minor|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
+    r"|altered|(?:major|minor)(?= scale)|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
     r"|lydian dominant|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
     r"|super[- ]?locrian|(?:major |minor )?pentatonic|dorian|mixolydian|phrygian|lydian|locrian|octatonic)"
 )
