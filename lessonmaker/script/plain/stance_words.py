@@ -224,7 +224,8 @@ EACH = re.compile(
     r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+|\b(?:each|every one) of (?:the|these|those) $"
 )
 SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
-LEAD = r"^\s*(?:and |but |so |now |remember,? (?:that )?|in general,? |generally,? |strictly speaking,? |technically,? )*"
+ASIDES = r"remember,? (?:that )?|in general,? |generally,? |strictly speaking,? |technically,? "
+LEAD = rf"^\s*(?:and |but |so |now |{ASIDES})*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"
