@@ -43,7 +43,7 @@ KEPT = {
     "ordinary-f": (120, 0.7, 0.05),
     "family-chords": (192, 0.94, 0.025),
     "family-doubt": (190, 0.95, 0.01),
-    "family-phrases": (120, 0.96, 0.01),
+    "family-phrases": (120, 0.95, 0.01),
 }
 
 

@@ -29,6 +29,7 @@ __all__ = ["Decided", "Decider"]
 
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, "register peak")
+A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry")  # what is said of the line rather than of its notes
 
@@ -42,7 +43,13 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
     followed: int = 0
 
     def decide(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
-        """What each claim means."""
+        """What each claim means; what is said of the line as it stands comes after all others."""
+        order = sorted(range(len(claims)), key=lambda index: claims[index].kind == "line")
+        found = self.decide_each([claims[index] for index in order], [scopes[index] for index in order])
+        return [found[order.index(index)] for index in range(len(claims))]
+
+    def decide_each(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
+        """What each claim means, one after the other."""
         self.claims = claims
         scopes = [self.in_only_bar(self.narrowest(*each)) for each in zip(claims, scopes, strict=True)]
         self.scopes = scopes
@@ -63,9 +70,18 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and _is_said_twice(decided[index], decided):
                 decided[index] = NOTHING
-            if claims[index].kind == "line" and _adds_nothing(index, claims, decided):
+            if claims[index].kind == "line" and (
+                _adds_nothing(index, claims, decided) or self.is_a_rest_beside(index, decided)
+            ):
                 decided[index] = NOTHING
         return decided
+
+    def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
+        """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""
+        claim, mention = self.claims[index], decided[index].mention
+        rest = mention is not None and not mention.notes and mention.kind == "span"
+        rest = rest or A_REST.search(self.sentence.words(claim.first, claim.last)) is not None
+        return rest and any(each.mention is not None for at, each in enumerate(decided) if at != index)
 
     def is_early(self, claim: Claim) -> bool:
         """Whether a note is only said to come early: "the third comes an eighth early"."""

@@ -46,8 +46,8 @@ AHEAD = re.compile(
 )  # before a bar, of what comes in that before it
 # What is not said of the music as it stands.
 NOT_NOW = re.compile(
-    r"\b(?:if|next (?:term|week|month|year|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
-    r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
+    r"\b(?:if(?! you (?:count|look|listen|check))|next (?:term|week|month|year|time|lesson)|tomorrow|when you're"
+    r"|once you're|you'd better|please|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
 )
 
 

@@ -83,7 +83,18 @@ class Scope:
 
 
 def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
-    """The scope of each claim."""
+    """The scope of each claim; what is said of the line as it stands parts no other claim from its place."""
+    others = [claim for claim in claims if claim.kind != "line"]
+    by_first = {
+        claim.first: scope for claim, scope in zip(others, _scopes(sentence, others, places), strict=True)
+    }
+    every = _scopes(sentence, claims, places) if len(others) < len(claims) else []
+    return [
+        by_first[claim.first] if claim.kind != "line" else every[index] for index, claim in enumerate(claims)
+    ]
+
+
+def _scopes(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
     followed = [_following(sentence, claim, claims, places) for claim in claims]
     followed = _shared(sentence, claims, followed)
     scopes = [
