@@ -283,12 +283,14 @@ class Alike(Again):
         )
 
     def lit_pair(self, pair: Pair, said: Comparison) -> Decided:
-        """Light the copy, or what is seen of the two."""
+        """Light the copy, with its model where they stand side by side in sight."""
         if said.relation == "begins":
             beside = Beside.of(self.music, pair.model, pair.copy)
             if beside.begins_alike > 1 and self.is_seen(pair.copy):
                 return self.lit_row(beside.copy[: beside.begins_alike])
         seen = [span for span in (pair.copy, pair.model) if self.is_seen(span)]
+        if len(seen) > 1 and pair.model.end == pair.copy.start:
+            return self.lit_span(Span(pair.model.start, pair.copy.end))
         return self.lit_span(seen[0]) if seen else NOTHING
 
     def what_is_there(self, said: Comparison, beside: Beside) -> str:

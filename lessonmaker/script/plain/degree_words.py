@@ -28,6 +28,7 @@ __all__ = ["DEGREE_FINDERS", "LEADING_NOTE", "NOT_A_NOTE", "NUMERAL", "RUN_ORDIN
 NUMERAL = (
     r"(?:(?:flat|sharp) )?(?:one|two|three|four|five|six|seven)"
     r"(?: (?:major|minor|dominant|half[- ]diminished|diminished) (?:seven(?:th)?|six|nine|chord)| chord)"
+    r"|(?:major|minor) (?:one|two|four|five)(?! of\b)(?![ -](?:five|5)\b)"
     r"|(?:flat|sharp) (?:two|three|five|six|seven) (?:dominant|minor|major|diminished)(?= chord|\b(?! \w))"
 )
 
@@ -48,7 +49,7 @@ NOT_A_NOTE = (
     r"|apart|wide|motion|idea|figure|shape|cell|motif"
     r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
     r"|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?"
-    r"|accidentals?|flats?|sharps?)\b)"
+    r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?)\b)"
 )
 FAR = r" (?:higher|lower|up|down|above|below|away)\b"  # "a third up"
 MOVES = (
@@ -197,12 +198,14 @@ OF_ITS_CHORD = (
     rf"(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
 )
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
+NAMED_DEGREE = r"(?P<word>root|third|fifth|seventh|ninth|eleventh|thirteenth)"
+AFTER_A_BAR = rf"^\s*(?:bar|measure) {NUMBER},(?P<article>) {NAMED_DEGREE}(?=[,.;!])"
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, IS_ONE, OF_ITS_CHORD):
+    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, IS_ONE, OF_ITS_CHORD):
         for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
             claim = _bare_claim(text, match)
             if claim is not None:

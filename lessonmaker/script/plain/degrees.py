@@ -90,6 +90,10 @@ OVER_AND_OVER = re.compile(
 )
 BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
+OF_EACH_BAR = re.compile(
+    r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
+    r"(?:bars?|measures?)\b[^,;:]* $"
+)
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
 FEW = 3  # the most notes of a name among which "that A" may be one
@@ -504,7 +508,8 @@ class Degrees(Choosing):
         if not scope.each:
             bars = [self.music.score.bars[bar] for span in spans for bar in bars_in(self.music.score, span)]
             spans = [Span(bar.start, bar.end) for bar in bars]
-            if len(spans) < 2 or not IN_EACH.search(self.sentence.text[claim.last :]):
+            before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+            if len(spans) < 2 or not (IN_EACH.search(after) or OF_EACH_BAR.search(before)):
                 return False
         inside = [[note for note in notes if span.start <= note.onset < span.end] for span in spans]
         return all(len({note.onset for note in here}) == 1 for here in inside)
@@ -750,6 +755,9 @@ class Degrees(Choosing):
         names = [each.split("|")[0] for each in claim.names]
         if not scope.explicit or self.sentence.is_question or not claim.sure:
             return NOTHING
+        apart = self.in_order(replace(claim, sure=False), scope)
+        if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
+            return self.several(replace(claim, count=-1), apart[0])
         each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
         if each.mention is None or not IN_ORDER.search(self.sentence.text[: claim.first]):
             return each

@@ -27,7 +27,10 @@ EDGES: dict[Side, int] = {"first": 0, "last": -1}
 # The verbs, the words for a note, and the nouns, by side.
 SETTLING = inflected("come to rest, settle, cadence, come to a stop, come to a halt")
 VERBS: dict[Side, str] = {
-    "first": rf"(?:{STARTING}|{inflected('lead, be entered, set out')}|{inflected('arrive')}(?= (?:in|at) {MASK}))",
+    "first": (
+        rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
+        rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
+    ),
     "last": rf"(?:{ENDING}|{SETTLING})",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),

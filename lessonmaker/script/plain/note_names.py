@@ -56,7 +56,11 @@ OF_CHORDS = re.compile(
     r"|left hand|bass)\b[^.;:]*\b(?:in|into|to|of|towards?|for|goes)(?: the)? $",
     re.IGNORECASE,
 )
-IN_THE_BASS = re.compile(r" (?:in the|as a|for a) bass\b")
+IN_THE_BASS = re.compile(
+    r" (?:in the|as a|for a) bass\b"
+    r"| (?:turns? into|becomes|changes (?:in)?to|is) (?:an?|the) (?:\w+ ){0,2}"
+    r"(?:chord|dominant|(?:minor|major)(?= (?:chord|one|now|instead)|[,.;]))\b"
+)
 BESIDE_CHORDS = re.compile(
     rf"(?:,? and |, (?:and )?){NAME} (?:major|minor|dominant|diminished|half|seven|six|sus|altered)"
 )

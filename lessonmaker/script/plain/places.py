@@ -280,6 +280,13 @@ ALL = (
 )
 
 
+# "The second measure of the bridge": counted from where nothing says it begins.
+OF_A_PART = re.compile(
+    r" of (?:the|this|that|our|its|each) (?:bridge|section|\w+ section|chorus|middle eight|second half|last eight"
+    r"|second eight|phrase|line|sequence|pattern|turnaround|cadence)\b"
+)
+
+
 def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     bars, score = context.bars, context.music.score
     whole = [bar for bar in score.bars if bar.start >= 0]
@@ -287,7 +294,12 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
     for match in _pattern(NTH).finditer(sentence.text):
         said = of_piece.match(sentence.text[match.end() :].lstrip())
         kinds = [whole] if said else [bars, whole]
-        spans = [_nth(each, "penultimate" if match["but"] else match[1]) for each in kinds]
+        if OF_A_PART.match(sentence.text, match.end()):
+            kinds = [bars] if len(bars) == 1 else []
+        name = "opening" if kinds == [bars] and len(bars) == 1 else match[1]
+        spans = [_nth(each, "penultimate" if match["but"] else name) for each in kinds]
+        if not kinds:
+            continue
         yield Place(
             "bar", match.start(), match.end(), tuple(dict.fromkeys(s for s in spans if s is not None))
         )

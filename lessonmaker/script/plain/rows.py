@@ -52,7 +52,8 @@ ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:t
 LONGEST_LINK = 60
 # What letters name that are no notes of the line: "the chords go G flat, E, D".
 OF_OTHERS = re.compile(
-    r"\b(?:chords?|changes|sections?|letters?|keys?|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
+    r"\b(?:two[- ]fives?(?:[- ]ones?)?|dominants|turn-?arounds?|modulat\w+|chords?|changes|sections?|letters?|keys?"
+    r"|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
 )
 MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
 THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
@@ -64,7 +65,9 @@ LETTER = re.compile(
     r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
 )
 OPENING_LETTER = re.compile(rf"^\s*(?P<name>[B-G])(?= (?:{MOVING}|to|into|then)\b)")
-OVER_IT = re.compile(r"\b(?:over|of|in|against|above|under|for|key|across) (?:the |that )?$")
+OVER_IT = re.compile(
+    r"\b(?:over|of|in|against|above|under|for|key|across) (?:the |that )?$|\b(?:first|then|once|again|now|next) on $"
+)
 BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
@@ -195,6 +198,9 @@ def _rows(
     run: list[Claim] = []
     strict: list[bool] = []
     for claim in _named_in(sentence, claims, places):
+        if run and claim.names == run[-1].names != () and sentence.text[run[-1].last : claim.first] == ", ":
+            run[-1] = claim  # "from the root, one, seven"
+            continue
         between = sentence.text[run[-1].last : claim.first] if run else ""
         bars = [p for p in places if p.level == "bar" and run and run[-1].last <= p.first < claim.first]
         apart = bool(bars) and not (len(bars) == len(run) == 1 and THEN.search(between))
