@@ -162,8 +162,8 @@ BESIDE = (
     "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
 )
 BARE = (
-    rf"(?P<article>(?:no|not an?|not one|without(?: an?| any)?)(?: single)?|the|its|a|an|that|this|your|our|my|chord's"
-    rf"|another|from|to|one|on|,|:|and|then|or|up|out"
+    rf"(?P<article>(?:no|not an?|not one|neither an?|nor an?|without(?: an?| any)?)(?: single)?|the|its|a|an"
+    rf"|that|this|your|our|my|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )

@@ -227,17 +227,17 @@ class Degrees(Choosing):
 
     def degree(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """One degree."""
-        if claim.at:
+        sided = self.on_both_sides(claim)
+        if claim.at and sided is None:
             return self.light(claim, self.options[index])
         if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
             return NOTHING
-        return self.single(index, claim, scope)
+        return sided or self.single(index, claim, scope)
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
         said = (
-            self.on_both_sides(claim)
-            or self.named_again(index, claim)
+            self.named_again(index, claim)
             or self.become(index, claim)
             or self.at_an_end(claim)
             or self.moved_to(index, claim, scope)

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import groupby
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import bars_in, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.places import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
@@ -50,7 +52,9 @@ BEFORE_IT = (
     r"(?:no|zero|nary an?|divil an?|not (?:an?|any|one)|there (?:is|are)(?:n't| not) (?:an?|any))"
     r"(?: (?:single|actual|real))? $",
     r"(?:no|not a) (?:sign|trace|hint|such thing)(?: of| as)(?: an?| the)? $",
-    rf"(?:{LACK}|{FREE}|without){DET}",
+    rf"(?:{LACK}|{FREE}|without|minus|sans|neither|nor){DET}",
+    rf"without(?: (?:ever|once|even|so much as))?(?: having)? {HAVE}{DET}",
+    rf"(?:declin|fail|forget|neglect|omit|refus)(?:s|es|ed)? to{WORDS} {HAVE}{DET}",
     rf"(?:\w+n't|not|never|nowhere|nothing|at no point|not once){WORDS} {HAVE}{DET}",
     rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS}(?: so much as)? {PLAYED}{DET}",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
@@ -76,9 +80,10 @@ IS_OUT = re.compile(
 QUALIFIED = re.compile(
     rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always|another"
     r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if|just|long"
-    r"|many|mostly|only|otherwise|quite|really|till|until|without [\w-]+ing|yet"
+    r"|many|mostly|only|otherwise|quite|really|till|until|yet"
     r"|band|bass|changes|drummer|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
 )
+AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
 BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b")
 FORBIDDEN = re.compile(
     rf"(?:^|[,;:] |\b(?:and|please|then|so) )(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE}){DET}"
@@ -97,7 +102,7 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     denied = (
         NOT_THERE.search(clause) or (LEFT.search(clause) and LEFT_OUT.match(after)) or IS_OUT.match(after)
     )
-    if not denied or FORBIDDEN.search(before):
+    if not denied or FORBIDDEN.search(before) or AFTERTHOUGHT.search(after):
         return False
     return not QUALIFIED.search(BUT_IT.sub("", sentence.text))
 
@@ -108,9 +113,8 @@ class Denials(Common):
     def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """A degree that is said not to be there: a fault where it is."""
         there = [note for note in notes if self.music.finding(note).degree in claim.names]
-        chords = [place.test for place in self.places if place.level == "chord" and place.test is not None]
-        if len(chords) == 1 and not scope.tests:
-            there = [note for note in there if chords[0](note, self.music)]
+        chord = self.one_chord() if not scope.tests else None
+        there = [note for note in there if chord is None or chord(note, self.music)]
         if not there or not self.is_placed(scope):
             return NOTHING
         degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
@@ -137,7 +141,16 @@ class Denials(Common):
         """Whether a denial is sure of where: a bar, or a chord, that is named, or the one bar or chord in sight."""
         if scope.unknown:
             return False
-        named = any(place.level == "chord" and not place.pointed for place in self.places)
+        bar = any(place.level == "bar" and not place.pointed for place in self.places)
         shown = [bar for span in self.spans for bar in bars_in(self.music.score, span)]
         chords = [change for span in self.spans for change in self.music.changes_in(span)]
-        return scope.explicit or named or (len(shown) == 1 and len(chords) < 2)
+        return bar or self.one_chord() is not None or (len(shown) == 1 and len(chords) < 2)
+
+    def one_chord(self) -> Test | None:
+        """The chord that the sentence names, if it names one and the cue shows it once."""
+        named = [place.test for place in self.places if place.level == "chord" and place.test is not None]
+        if len(named) != 1:
+            return None
+        struck = [note for span in self.spans for note in self.music.struck_between(span.start, span.end)]
+        times = [over for over, _ in groupby(named[0](note, self.music) for note in struck)].count(True)
+        return named[0] if times == 1 else None

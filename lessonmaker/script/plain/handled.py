@@ -20,7 +20,7 @@ TREAT = (
     "accent, accentuate, adjust, anchor, attack, baby, balance, bark, be afraid of, be scared of, bend, "
     "blend, botch, brighten, bring out, bring up, bury, caress, center, centre, cherish, choke, chop, "
     "circle, clean up, clip, color, colour, cradle, crack, cut short, darken, delay, drag, emphasise, "
-    "emphasize, enjoy, exaggerate, expose, feel, float, fluff, forget, fumble, ghost, gloss over, "
+    "emphasize, enjoy, exaggerate, expose, feel, float, fluff, forget, fumble, ghost, give away, gloss over, "
     "glide over, handle, hang on to, highlight, hold, hold on to, honk, honor, honour, hurry, hush, ignore, "
     "lay back on, lay into, lengthen, let go of, lift, lighten, look after, look out for, lose, massage, "
     "mess with, milk, mind, mumble, neglect, nurse, nudge, overdo, overlook, overplay, paint, "
@@ -52,13 +52,13 @@ MUCH = (
 )
 # What whoever speaks feels about it, or is wont to do with it.
 FEEL = inflected(
-    "adore, come back to, cry at, dread, drag, dream of, enjoy, fall for, fear, fluff, forget, go flat on, "
-    "go sharp on, grin at, hate, hurry, like, live for, look forward to, love, mess up, miss, return to, "
-    "rush, smile at, stumble over, swallow, trip over, wait for"
+    "adore, brighten at, cry at, dread, drag, dream of, enjoy, fall for, fear, fluff, forget, go flat on, "
+    "go sharp on, grin at, hate, hurry, keep coming back to, like, live for, look forward to, love, mess up, "
+    "miss, rush, smile at, stumble over, swallow, trip over, wait for"
 )
 FOND = (
-    r"a soft spot for|a weakness for|crazy about|fond of|glad of|grateful for|happy (?:with|about)"
-    r"|in love with|mad about|partial to|proud of|something about|wild about|a word (?:on|about)"
+    r"a soft spot for|a weakness for|crazy about|fond of|glad of|grateful for|happ(?:y|ier|iest) (?:with"
+    r"|about)|in love with|mad about|partial to|proud of|something about|wild about|a word (?:on|about)"
 )
 KNOWN = r"(?:the|that|this|your|our|its|these|those|both)(?: [\w'-]+){0,2} $"
 TUNING = r"(?: (?:up|out|the (?:tuning|intonation|pitch|length|attack|end|start|release|sound) of))?"
@@ -75,7 +75,7 @@ def _done(form: str = "") -> str:
 
 DONE_TO = re.compile(
     rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
-    rf"|(?:i|we)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
+    rf"|(?:i|we|(?:my|our)(?: [\w-]+){{1,2}}?)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
 )
 # How it is to sound: "softly", "a little warmer", "in tune", "as if it were glass".
 QUALITY = (
@@ -89,7 +89,10 @@ A_BIT = (
     r"(?:an? (?:little|bit|touch|shade|hair|tad|trifle|whisker)|slightly|much|far|so|too|quite|very|nice and"
     r"|good and|just|all)"
 )
-MANNER = rf"(?:{A_BIT} )*(?:{QUALITY}\b|early\b|like\b|as (?:if|though)\b|without\b|with\b|from \w+ing\b)"
+MANNER = (
+    rf"(?:{A_BIT} )*(?:{QUALITY}\b|early\b|like\b|as (?:if|though)\b|without\b|with\b|from \w+ing\b)"
+    rf"|{A_BIT} (?:earlier|higher|later|lower|over|under)\b"
+)
 # "Keep the third in tune", "make that flat nine cry", "let the seventh hang", "give the fifth more breath".
 ANY_VERB = r"(?!(?:alone|and|as|at|be(?! (?:felt|heard))|go|here|in|of|on|or|out|over|then|there|to)\b)[a-z]+"
 SOME = r"(?:an?|all|its?|enough|every|less|more|plenty|room|some|space|time|too much|weight)\b"
@@ -112,15 +115,17 @@ ASIDE = (
 )
 # What is said of a thing that is not there: that it might be, or would do as well.
 MIGHT_BE = (
-    r"(?: (?:not|never|always|also|well|just|only|perhaps|easily|normally|usually|to))*"
-    r" (?:appear|arrive|be (?:an?(?! (?:bit|hair|little|lot|shade|tad|touch|trifle)\b)|the|added|avoided"
-    r"|found|here|missing|omitted|replaced|there|used)|belong|clash|come\b(?! out)|do\b(?! with)"
-    r"|fall|fit|follow|go\b(?! (?:sharp|flat))|happen|have|help|lead|move|replace|resolve|rise|ruin|spoil"
-    r"|turn|work)\b"
+    r"(?: (?:not|never|always|also|well|just|only|perhaps|easily|normally|usually|to))* (?:appear|arrive"
+    r"|be (?:an?(?! (?:bit|hair|little|lot|shade|tad|touch|trifle)\b)|the|added|avoided|found|here|missing"
+    r"|omitted|replaced|there|used)|belong|clash|come\b(?! out)|do\b(?! with)|fall|fit|follow"
+    r"|go\b(?! (?:sharp|flat|over|under|an? (?:bit|hair|little|shade|tad|touch)))|happen|have|help|lead|move"
+    r"|replace|resolve|rise|ruin|spoil|turn|work)\b"
 )
 SHALL = re.compile(rf"{ASIDE} {MODAL}\b(?!{MIGHT_BE})")
+SPOILT = "buried|clipped|drowned|hurried|lost|mumbled|out of tune|rushed|smudged|swallowed"
 TOO_MUCH = re.compile(
-    rf"{ASIDE}(?:'s| is| are| was| sounds?| comes?(?: out)?| gets?)(?: [\w-]+){{0,3}}? too {QUALITY}\b"
+    rf"{ASIDE}(?:'s| is| are| was| sounds?| comes?(?: out)?| gets?)(?: [\w-]+){{0,3}}? (?:too {QUALITY}"
+    rf"|{SPOILT})\b"
 )
 # What is to be there instead of it: no handling of what is there.
 OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
@@ -129,7 +134,7 @@ OTHER_PLAYERS = re.compile(
     r"|everybody|everyone|they|he|she)\b"
 )
 OWN_HABIT = re.compile(
-    r"\b(?:i|we) (?:always|usually|often|generally|normally)\b"
+    r"\b(?:i|we|(?:my|our)(?: [\w-]+){1,2}) (?:always|usually|often|generally|normally)\b"
     r"|\btends? to (?=(?:go|be|come|get|sound|stick|run) (?:out|too|flat|sharp|loud|late|early|lost|soft"
     r"|thin|heavy))"
 )

@@ -56,6 +56,7 @@ AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|a
 __all__ = ["is_left_out", "is_located", "meant", "says_nothing_of"]
 
 CLAUSE = re.compile(r"[;:,]")
+WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
     r"[;:,]|(?<!everything)(?<!anything)(?<!nothing)(?<!all) but (?!an?\b)| because | so (?:that )?| and then | then "
 )
@@ -88,7 +89,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     if sentence.is_question:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
     clause = ANOTHER.split(before)[-1]
-    whole = re.split(r"[;:]| but | yet ", before)[-1]
+    whole = WHOLE.split(before)[-1]
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
         return bool(re.search(WISHES, whole))
     return bool(

@@ -86,7 +86,8 @@ HEARING = (
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
-    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b|\b(?:you|we|i)'d\b(?! (?:like (?:you"
+    r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b"
+    r"|\b(?:you|we|i)'d\b(?! (?:never (?:guess|know)|like (?:you"
     r"|us) to|a|an|the|say|call|argue|hear|swear)\b)"
     r"|(?<!\byou'd )(?<!\bi'd )\bwould\b(?! (?:you (?:look|listen|believe|mind|hear)|say|call|argue"
     r"|draw|point|mention|tell|explain))|\bwhat if\b"
@@ -100,7 +101,7 @@ WISHES = (
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
     r"|\bi (?:was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
-    r"|\bi wish\b|\bused to (?:be|have)\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
+    r"|\bi wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
@@ -133,7 +134,7 @@ NOT_DENIED = (
     r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
     r"|\b(?:don't|do not|never|not) let (?=th(?:e|is|at)\b)"
     r"|\b(?:never|not) (?:tired?|be without|do without|get enough|cease)\b|\bnothing (?:wrong|amiss)\b"
-    r"|\bthink nothing of\b"
+    r"|\bthink nothing of\b|\b(?:never|not|\w+n't) (?:have )?(?:guess|suspect|believe)d?\b"
     r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
     r"|nonsense|fuss)\b"
     r"|\b(?:no|none|not|never|nothing|not one|not a single)\b(?=[^,;:]* (?:outside|leaves?|strays?|departs?)\b)"
@@ -184,6 +185,7 @@ RHETORICAL = re.compile(
 )
 # What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
 ELSE_OF = re.compile(
+    r" (?:called|known as|referred to as)\b|"
     r" of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
     r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
     r" (?:left out|skipped|(?:don't|didn't|never) (?:play|hear)|expected?))\b"
@@ -199,7 +201,7 @@ UNREAL = (
 # Whoever is not the player of this line.
 OTHERS = _any(
     r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
-    r"|teachers?|everybody|everyone|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
+    r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
     r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
     r"a (?:\w+ )?player",
     r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
@@ -256,7 +258,7 @@ CHORD_KIND = (
 THEORY = _any(
     rf"(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all) {CHORD_KIND}",
     r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
-    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|the|there)|when(?:ever)? you (?:see|meet|play|have"
+    r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|there)|when(?:ever)? you (?:see|meet|play|have"
     r"|get))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
@@ -268,7 +270,7 @@ THEORY = _any(
     r"|consists|gives|includes)",
     rf"{ORDINAL} mode",
     r"matter of (?:taste|fact|opinion)",
-    r"to (?:me|you) (?:is|it's)|to me$|to you$",
+    r"to (?:me|you) (?:is|it's)|to me$|to you$|is to (?:some|many|most|one man|one)",
     r"learn to|get used to|fall in love with",
     r"(?:is|are) (?:your|my|our|a|the musician's) (?:best )?(?:friend|enemy|home|tool|trick|sound)s?",
     r"an? (?:(?:minor|major|altered|plain) )?(?:tonic|dominant|subdominant)(?: chord)? (?:may|can|has|takes|carries"
