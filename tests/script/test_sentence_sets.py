@@ -41,7 +41,7 @@ KEPT = {
     "ordinary-e": (120, 0.66, 0.07),
     "ordinary-f": (120, 0.7, 0.05),
     "family-chords": (192, 0.94, 0.025),
-    "family-doubt": (190, 0.95, 0.01),
+    "family-doubt": (260, 0.95, 0.01),
 }
 
 
