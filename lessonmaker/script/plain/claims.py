@@ -123,13 +123,12 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
     for pattern, kind, manner in DEVICE_WORDS:
         for match in words_like(f"(?:{pattern})").finditer(sentence.text):
             which, count = counted(sentence.text, match.start(), match[0])
-            if kind != "phrase" or count > 1:  # "phrase it like a question" is none
-                shape = shape_said(sentence.text, match.start(), match.end())
-                # "chromatically" says how a line moves: no run by itself
-                if match[0] == "chromatically" and LIKE.match(sentence.text, match.end()):
-                    continue
-                sure = not match[0].endswith("ally") and kind not in UNSURE and manner != "loose"
-                yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
+            shape = shape_said(sentence.text, match.start(), match.end())
+            # "chromatically" says how a line moves: no run by itself
+            if match[0] == "chromatically" and LIKE.match(sentence.text, match.end()):
+                continue
+            sure = not match[0].endswith("ally") and kind not in UNSURE and manner != "loose"
+            yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
 
 
 LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")

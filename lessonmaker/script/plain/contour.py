@@ -13,8 +13,9 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.lengths import edge_note
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import ordinal_of
 
@@ -82,14 +83,22 @@ def _is_about(one: Note, other: Note, name: str, about: str | None) -> bool:
 
 LEAPING = inflected("leap, jump, spring, skip, hop, bound, vault, pounce, lurch, swoop")
 GO_UP = (
-    "go up, shoot up, jump up, leap up, sweep up, run up, reach up, swoop up, zoom up, race up, scramble up, soar, "
+    "go up, shoot up, jump up, leap up, sweep up, run up, reach up, swoop up, zoom up, race up, scramble "
+    "up, soar, "
     "rocket, work up, come up, swing up, spring up"
 )
 GO_DOWN = (
     "go down, jump down, leap down, sweep down, dive, plunge, swoop down, run down, spill down, roll down, "
     "tumble down, come down, come back down, race down, crash"
 )
-RISES, FALLS = rf"(?:{RISING}|{inflected(GO_UP)})", rf"(?:{FALLING}|{inflected(GO_DOWN)})"
+GO_ON = inflected(
+    "go, come, move, run, head, shoot, jump, leap, sweep, race, step, fly, work, make its way, take us"
+)
+RIGHT = (
+    r"(?:straight|right|all the way|back|steadily|quickly|slowly|gradually|gently|quietly|directly|boldly)"
+)
+RISES = rf"(?:{RISING}|{inflected(GO_UP)}|{GO_ON} {RIGHT} up)"
+FALLS = rf"(?:{FALLING}|{inflected(GO_DOWN)}|{GO_ON} {RIGHT} down)"
 UPWARD = re.compile(
     r"\b(?:up|upwards?|higher|ris\w+|rose|climb\w*|ascend\w*|soar\w*|lift\w*|rocket\w*|mount\w*|above)\b"
 )
@@ -122,9 +131,9 @@ def one_way(notes: Sequence[Note], way: int = 0) -> list[list[Note]]:
     return [run for run in found if not way or _step(run[0], run[1]) * way > 0]
 
 
-def _leap(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     """An interval between two notes next to each other."""
-    name, way, notes = match["leap"] or match["leap2"] or match["leap3"], _way(match[0]), stretch.notes
+    name, way, notes = match["leap"] or match["leap2"] or match["leap3"], _way(match[0]), passage.notes
     pairs = [pair for pair in pairwise(notes) if not way or _step(*pair) * way > 0]
     about = match["about"]
     fitting = [pair for pair in pairs if _is_about(*pair, name, about)]
@@ -136,73 +145,59 @@ def _leap(match: re.Match[str], stretch: Stretch) -> Verdict:
         return Verdict(tuple(fitting[0]))
     if fitting or not notes or about:
         return UNKNOWN
-    return Verdict(is_there=f"has no such leap of {_an(name)}") if stretch.named else UNKNOWN
+    return Verdict(is_there=f"has no such leap of {_an(name)}") if passage.named else UNKNOWN
 
 
 def _an(name: str) -> str:
     return f"{'an' if name[0] in 'aeio' else 'a'} {name}"
 
 
-def _climb(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _climb(match: re.Match[str], passage: Passage) -> Verdict:
     """A rise or a fall by an interval, at once or in several steps."""
-    name, way, about = match["size"], _way(match[0]), match["about"]
-    notes = stretch.notes
-    runs = [run for run in one_way(notes, way) if _is_about(run[0], run[-1], name, about)]
-    if len(runs) == 1:
-        return Verdict(tuple(runs[0]))
-    if runs:
-        return UNKNOWN
-    inside = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and _is_about(*pair, name, about)]
-    parts = inside or _parts_of_runs(notes, way, name, about)
-    if len(parts) == 1:
-        return Verdict(tuple(parts[0]))
-    if parts:
-        return UNKNOWN
-    wide = _between_extremes(notes, way, name, about)
-    if wide:
-        return Verdict(wide)
-    return (
-        Verdict(is_there=f"goes {'up' if way > 0 else 'down'} no {name}")
-        if stretch.named and len(notes) > 1
-        else UNKNOWN
+    name, way, about, notes = match["size"], _way(match[0]), match["about"], passage.notes
+    pairs = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and _is_about(*pair, name, about)]
+    ways: tuple[Sequence[Sequence[Note]], ...] = (
+        [run for run in one_way(notes, way) if _is_about(run[0], run[-1], name, about)],
+        [part for run in one_way(notes, way) for part in _parts_of(run, name, about)],
+        pairs,
+        _between_extremes(notes, way, name, about),
     )
+    found = next((each for each in ways if each), ())
+    if found:
+        return Verdict(tuple(found[0])) if len(found) == 1 else UNKNOWN
+    if not passage.named or len(notes) < 2:
+        return UNKNOWN
+    return Verdict(is_there=f"goes {'up' if way > 0 else 'down'} no {name}")
 
 
-def _parts_of_runs(notes: Sequence[Note], way: int, name: str, about: str | None) -> list[list[Note]]:
-    """The parts of rises or falls that are an interval wide, one from each."""
-    found = []
-    for run in one_way(notes, way):
-        parts = [
-            run[i : j + 1]
-            for i in range(len(run))
-            for j in range(i + 1, len(run))
-            if _is_about(run[i], run[j], name, about)
-        ]
-        found += parts[:1]
-    return found
+def _parts_of(run: Sequence[Note], name: str, about: str | None) -> list[Sequence[Note]]:
+    """The part of a rise or fall, from its first note on, that is an interval wide."""
+    ends = [last for last in range(1, len(run)) if _is_about(run[0], run[last], name, about)]
+    return [run[: last + 1] for last in ends[:1]]
 
 
-def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | None) -> tuple[Note, ...]:
+def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | None) -> list[list[Note]]:
     """The notes from the lowest to the highest, or from the first to the last, where these are an interval apart."""
     if len(notes) < 2:
-        return ()
+        return []
     low, high = (choose(notes, key=lambda note: note.sounding.midi) for choose in (min, max))
     ends = [(low, high) if way > 0 else (high, low), (notes[0], notes[-1])]
-    for first, last in ends:
-        if first.onset < last.onset and _step(first, last) * way > 0 and _is_about(first, last, name, about):
-            return tuple(note for note in notes if first.onset <= note.onset <= last.onset)
-    return ()
+    return [
+        [note for note in notes if first.onset <= note.onset <= last.onset]
+        for first, last in ends
+        if first.onset < last.onset and _step(first, last) * way > 0 and _is_about(first, last, name, about)
+    ][:1]
 
 
-def _all_the_way(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     """A line that only rises, or only falls."""
-    way, notes = _way(match[0]), stretch.notes
-    if not way or len(notes) < 3:
-        return UNKNOWN
+    way, notes = _way(match[0]), passage.notes
+    if not way or len(notes) < 3 or passage.after is not None:
+        return UNKNOWN  # after others it may be said of some of the notes
     run = max(one_way(notes, way), key=len, default=[])
     if len(run) == len(notes):
         return Verdict(tuple(run))
-    if not stretch.named:
+    if not passage.named:
         return Verdict(tuple(run)) if len(run) > 4 and 2 * len(run) > len(notes) else UNKNOWN
     if (
         len(run) >= 4
@@ -214,19 +209,45 @@ def _all_the_way(match: re.Match[str], stretch: Stretch) -> Verdict:
     turns = "does not go on" if _step(notes[0], notes[-1]) * way > 0 else "goes the other way"
     return Verdict(
         is_there=(
-            f"{turns} {'up' if way > 0 else 'down'} at {format_position(stretch.music.score, other.onset)}"
+            f"{turns} {'up' if way > 0 else 'down'} at {format_position(passage.music.score, other.onset)}"
         )
     )
 
 
-def _so_many_up(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _from_to(match: re.Match[str], passage: Passage) -> Verdict:
+    """A way up or down from one note that is named to another."""
+    text, way, notes = match.string, _way(match[0]), passage.notes
+    first = match["from"] or next((m["name"] for m in FROM_NAME.finditer(text[: match.start()])), "")
+    last = match["to"] or match["to2"]
+    if not first or not way:
+        return UNKNOWN
+    names = named_note(first), named_note(last)
+    ways = [
+        notes[start : end + 1]
+        for start in range(len(notes))
+        for end in range(start + 1, len(notes))
+        if (notes[start].written.name, notes[end].written.name) == names
+        and _leads(notes[start : end + 1], way)
+    ]
+    widest = [each for each in ways if len(each) == max(map(len, ways))]
+    return Verdict(widest[0]) if len(widest) == 1 else UNKNOWN
+
+
+def _leads(notes: Sequence[Note], way: int) -> bool:
+    """Whether a row of notes goes up (1) or down (-1) from its lowest to its highest, mostly the same way."""
+    pitches = [note.sounding.midi * way for note in notes]
+    goes_on = sum(after > before for before, after in pairwise(pitches))
+    return pitches[0] == min(pitches) and pitches[-1] == max(pitches) and 3 * goes_on >= 2 * (len(notes) - 1)
+
+
+def _so_many_up(match: re.Match[str], passage: Passage) -> Verdict:
     """A run of so many notes one way."""
     way, count = _way(match[0]), few_of(match["count"])
-    runs = [run for run in one_way(stretch.notes, way) if len(run) == count]
+    runs = [run for run in one_way(passage.notes, way) if len(run) == count]
     if len(runs) == 1:
         return Verdict(tuple(runs[0]))
-    longest = max(map(len, one_way(stretch.notes, way)), default=1)
-    return UNKNOWN if runs or longest > count or not stretch.named else Verdict(is_there="has no such run")
+    longest = max(map(len, one_way(passage.notes, way)), default=1)
+    return UNKNOWN if runs or longest > count or not passage.named else Verdict(is_there="has no such run")
 
 
 # Steps and leaps -----------------------------------------------------------------------------------------
@@ -234,9 +255,9 @@ def _so_many_up(match: re.Match[str], stretch: Stretch) -> Verdict:
 WHOLE_STEP = 2
 
 
-def _by_step(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _by_step(match: re.Match[str], passage: Passage) -> Verdict:
     """A line by half and whole steps."""
-    notes, way = stretch.notes, _way(match.string[max(match.start() - 30, 0) : match.end()])
+    notes, way = passage.notes, _way(match.string[max(match.start() - 30, 0) : match.end()])
     runs: list[list[Note]] = []
     for before, note in pairwise(notes):
         step = _step(before, note)
@@ -251,24 +272,24 @@ def _by_step(match: re.Match[str], stretch: Stretch) -> Verdict:
         return Verdict(notes)
     if match["mostly"]:
         enough = 3 * steps >= 2 * (len(notes) - 1) and len(notes) > 3
-        return Verdict(notes) if enough and stretch.named else UNKNOWN
-    if not stretch.named and not match["all"] and match[0].strip() in ("by step", "in steps", "stepwise"):
+        return Verdict(notes) if enough and passage.named else UNKNOWN
+    if not passage.named and not match["all"] and match[0].strip() in ("by step", "in steps", "stepwise"):
         return UNKNOWN  # how any note moves to the next
     if len(run) >= 4 and sum(len(each) == len(run) for each in runs) == 1 and not match["all"]:
         return Verdict(tuple(run))
-    if not stretch.named or len(notes) < 3 or (2 * steps > len(notes) and not match["all"]):
+    if not passage.named or len(notes) < 3 or (2 * steps > len(notes) and not match["all"]):
         return UNKNOWN
     leap = next((pair for pair in pairwise(notes) if abs(_step(*pair)) > WHOLE_STEP), None)
     return (
         UNKNOWN
         if leap is None
-        else Verdict(is_there=f"leaps at {format_position(stretch.music.score, leap[1].onset)}")
+        else Verdict(is_there=f"leaps at {format_position(passage.music.score, leap[1].onset)}")
     )
 
 
-def _in_intervals(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _in_intervals(match: re.Match[str], passage: Passage) -> Verdict:
     """A run of intervals of one size one way: "comes down in thirds"."""
-    name, way, notes = match["size"].rstrip("s"), _way(match[0]), stretch.notes
+    name, way, notes = match["size"].rstrip("s"), _way(match[0]), passage.notes
     runs = []
     for run in one_way(notes, way):
         row = [run[0]]
@@ -282,7 +303,7 @@ def _in_intervals(match: re.Match[str], stretch: Stretch) -> Verdict:
     found = [run for run in runs if len(run) == longest]
     if longest > 2 and len(found) == 1:
         return Verdict(tuple(found[0]))
-    if longest > 1 or not stretch.named or len(notes) < 3:
+    if longest > 1 or not passage.named or len(notes) < 3:
         return UNKNOWN
     return Verdict(is_there=f"has no {name}s in its line")
 
@@ -291,10 +312,10 @@ def _is_as_wide(one: Note, other: Note, name: str) -> bool:
     return is_interval(one, other, name) or abs(_step(one, other)) in semitones_of(name)
 
 
-def _chain(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _chain(match: re.Match[str], passage: Passage) -> Verdict:
     """Intervals up and down in turn: "down a third, up a fifth, over and over"."""
     moves = [(1 if way == "up" else -1, size) for way, size in MOVE.findall(match[0])]
-    notes = stretch.notes
+    notes = passage.notes
     best: Sequence[Note] = ()
     for first in range(len(notes)):
         last = first
@@ -309,24 +330,24 @@ def _chain(match: re.Match[str], stretch: Stretch) -> Verdict:
             best = notes[first : last + 1]
     if best:
         return Verdict(tuple(best))
-    return Verdict(is_there="does not go so") if stretch.named and len(notes) > len(moves) else UNKNOWN
+    return Verdict(is_there="does not go so") if passage.named and len(notes) > len(moves) else UNKNOWN
 
 
-def _zigzag(_: re.Match[str], stretch: Stretch) -> Verdict:
+def _zigzag(_: re.Match[str], passage: Passage) -> Verdict:
     """A line that turns at almost every note."""
-    notes = stretch.notes
+    notes = passage.notes
     steps = [_step(*pair) for pair in pairwise(notes)]
     turns = sum(one * other < 0 for one, other in pairwise(steps))
-    if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (stretch.named or len(stretch.bars) <= 2):
+    if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (passage.named or len(passage.bars) <= 2):
         return Verdict(notes)
-    if stretch.named and len(notes) > 3 and not turns:
+    if passage.named and len(notes) > 3 and not turns:
         return Verdict(is_there="goes one way")
     return UNKNOWN
 
 
-def _turn(match: re.Match[str], stretch: Stretch) -> Verdict:
-    """The note at which a line turns: the only one inside the stretch that is higher, or lower, than all others."""
-    notes = stretch.notes
+def _turn(match: re.Match[str], passage: Passage) -> Verdict:
+    """The note at which a line turns: the only one inside the passage that is higher, or lower, than all others."""
+    notes = passage.notes
     name = match["note"]
     peaks = [
         each
@@ -344,50 +365,52 @@ def _turn(match: re.Match[str], stretch: Stretch) -> Verdict:
 # Range and extremes --------------------------------------------------------------------------------------
 
 
-def _range(match: re.Match[str], stretch: Stretch) -> Verdict:
-    """A stretch that stays within an interval, or spans it."""
-    name, notes = match["within"] or match["spans"], stretch.notes
+def _range(match: re.Match[str], passage: Passage) -> Verdict:
+    """A passage that stays within an interval, or spans it."""
+    name, notes = match["within"] or match["spans"], passage.notes
     if len(notes) < 3:
         return UNKNOWN
     low, high = (choose(notes, key=lambda note: note.sounding.midi) for choose in (min, max))
     size, most = _step(low, high), semitones_of(name)[-1]
     if match["within"] and size <= most:
-        return Verdict(notes) if stretch.named or len(stretch.bars) <= 2 else UNKNOWN
+        return Verdict(notes) if passage.named or len(passage.bars) <= 2 else UNKNOWN
     if match["spans"] and _is_about(low, high, name, match["about"]):
-        return Verdict(notes) if stretch.named or len(stretch.bars) <= 2 else UNKNOWN
-    if not stretch.named or match["about"]:
+        return Verdict(notes) if passage.named or len(passage.bars) <= 2 else UNKNOWN
+    if not passage.named or match["about"]:
         return UNKNOWN
     return Verdict(is_there=f"goes from {low.written} to {high.written}")
 
 
-def _highest(match: re.Match[str], stretch: Stretch) -> Verdict:
-    return _extreme(match, stretch, 1)
+def _highest(match: re.Match[str], passage: Passage) -> Verdict:
+    return _extreme(match, passage, 1)
 
 
-def _lowest(match: re.Match[str], stretch: Stretch) -> Verdict:
-    return _extreme(match, stretch, -1)
+def _lowest(match: re.Match[str], passage: Passage) -> Verdict:
+    return _extreme(match, passage, -1)
 
 
-def _extreme(match: re.Match[str], stretch: Stretch, way: int) -> Verdict:
+def _extreme(match: re.Match[str], passage: Passage, way: int) -> Verdict:
     """The highest or the lowest note of what is said, of the whole piece if that is meant."""
     whole = OF_ALL.search(match.string) is not None
-    every = stretch.music.struck if whole else stretch.notes
+    twice = re.search(r"\btwice\b|\bboth\b", match.string) is not None
+    every = passage.music.struck if whole or twice else passage.notes
     if not every:
         return UNKNOWN
     best = max(note.sounding.midi * way for note in every)
     found = [note for note in every if note.sounding.midi * way == best]
-    seen = [note for note in found if note in stretch.notes]
+    seen = [note for note in found if twice or note in passage.notes]
     name = _named_after(match)
-    place = f"{found[0].written} at {format_position(stretch.music.score, found[0].onset)}"
+    place = f"{found[0].written} at {format_position(passage.music.score, found[0].onset)}"
     kind = "highest" if way > 0 else "lowest"
     other = Verdict(is_there=f"the {kind} note is {place}")
     if name and found[0].written.name != named_note(name):
-        return other if seen or stretch.named else UNKNOWN
-    if (stretch.subject is not None and stretch.subject not in found) or not seen:
-        return other if whole or stretch.named else UNKNOWN
-    if stretch.subject is not None:
-        return Verdict((stretch.subject,))
-    if len(seen) == 1 or re.search(r"\btwice\b|\bboth\b", match.string):
+        return other if seen or passage.named else UNKNOWN
+    subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
+    if (subject is not None and subject not in found) or not seen:
+        return other if whole or passage.named else UNKNOWN
+    if subject is not None:
+        return Verdict((subject,))
+    if len(seen) == 1 or twice:
         return Verdict(tuple(seen))
     return Verdict(choices=tuple((note,) for note in seen))
 
@@ -418,8 +441,10 @@ OF_ALL = re.compile(
 GO = r"(?:go(?:es)?|gets?|ever go|ever get|reach(?:es)?|play|come|will go|dare to go|ever goes)"
 WHO = r"(?:we|you|it|the line|he|she|i|this)"
 HIGHEST = (
-    r"(?:tops? out|(?:the|our|its|your|my|that) (?:absolute )?(?:ceiling|roof|summit|apex|crown|pinnacle"
+    r"(?:tops? out|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:ceiling|roof|summit|apex"
+    r"|crown|pinnacle"
     r"|high-?water mark|topmost note)"
+    r"|the (?:very )?highest(?= (?:of|in)\b)"
     rf"|(?:the )?highest (?:point |note |pitch )?(?:that )?{WHO} (?:ever )?{GO}|(?:as"
     rf"|so) high as {WHO} (?:ever )?{GO}|no higher than"
     r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? higher|our top note|(?:the|its"
@@ -429,10 +454,11 @@ HIGHEST = (
 )
 LOWEST = (
     r"(?:bottoms? out|(?:hits|touches|reaches|strikes) (?:rock )?bottom"
-    r"|(?:the|our|its|your|my|that) (?:absolute )?(?:cellar|basement|nadir|low-?water mark"
+    r"|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:cellar|basement|nadir|low-?water mark"
     r"|lowest ebb|bottom note|low point)"
     r"|(?:the|our|its|this|your)? ?(?:very |single )?lowest (?:note|pitch|point|spot|moment|tone|place"
     r"|one)|(?:is|'s) (?:also )?(?:its|the|our) lowest(?=[,.;:!?]|$)"
+    r"|the (?:very )?lowest(?= (?:of|in)\b)"
     rf"|(?:the )?lowest (?:that )?{WHO} (?:ever )?{GO}|(?:as|so) low as {WHO} (?:ever )?{GO}|no lower than"
     r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? lower|lower than (?:anything|everything"
     r"|any other)(?: else)?)"
@@ -449,15 +475,27 @@ HOW_FAR = (
     r"|time|way)|from one end to the other)"
 )
 SOME = r"(?: (?!and\b|but\b|then\b|to\b|from\b|into\b)[\w'-]+){0,4}?"
+MOVED = rf"(?:up|down) (?:an? )?{INTERVAL}"
 MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
 ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
+A_NAME = r"(?:(?:the|a|an|that|its|our|this) )?(?:(?:low|high|top|bottom|final|last|first|opening|deep) )*"
+FROM_NAME = re.compile(rf"\bfrom {A_NAME}(?P<name>{NAME})")
 CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?:(?:up|down) (?:an? )?{INTERVAL}(?:,? (?:and |then |and then "
-            rf"|and back )?)){{2,}}(?:,? ?(?:over and over|again and again|and so on|(?:time )?after time"
-            r"|and again|all along))?"
+            rf"(?:{RISES}"
+            rf"|{FALLS})(?={SOME},? from {A_NAME}(?P<from>{NAME})[^.;:]{{0,24}}? to {A_NAME}(?P<to>{NAME}))"
+            rf"|(?:(?:it's |is |goes )?(?:downhill|uphill)|{RISES}"
+            rf"|{FALLS})(?: {HOW_FAR})?(?= to {A_NAME}(?P<to2>{NAME}))"
+        ),
+        _from_to,
+        alone=True,
+    ),
+    Saying(
+        said(
+            rf"{MOVED}(?:,? (?:and |then |and then |and back )?{MOVED})+"
+            r"(?:,? (?:over and over|again and again|and so on|time after time|and again|all along))?"
         ),
         _chain,
     ),
@@ -525,12 +563,16 @@ CONTOURS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?:stays?|staying|sits?|keeps?|lies|moves?|remains?|fits?|plays out|happens|is|are|hovers?"
-            rf"|lives?|circles?)(?: \w+){{0,4}}? (?:within|inside|in the (?:space|range|compass|span) of"
-            r"|confined to|to) (?:the (?:space|range|compass|span|limits) of )?(?:an?|one|the) (?:single "
-            rf"|mere |narrow )?(?P<within>{INTERVAL})(?! (?:of|in|is|on|over|chord|above|below)\b)"
+            r"(?:(?:stays?|staying|sits?|keeps?|lies|moves?|remains?|fits?|plays out|happens|is|are"
+            r"|hovers?|lives?|circles?)"
+            r"(?: \w+){0,4}? (?:within|inside|in the (?:space|range|compass|span) of|confined to)"
+            r"|(?:never|doesn't|does not|don't) (?:leaves?|goes? beyond|strays? (?:outside|beyond)"
+            r"|exceeds?|goes? outside))"
+            r" (?:the (?:space|range|compass|span|limits) of )?(?:an?|one) (?:single |mere |narrow )?"
+            rf"(?P<within>{INTERVAL})(?! (?:of|in|is|on|over|chord|above|below)\b)"
             r"|(?:spans?|covers?|takes in|ranges over|stretches (?:over|across)|has a (?:range|compass"
-            rf"|span) of|extends over|runs through) {ABOUT}(?:an? )?(?P<spans>{INTERVAL})"
+            r"|span) of"
+            rf"|extends over|runs through) {ABOUT}(?:an? )?(?P<spans>{INTERVAL})"
         ),
         _range,
     ),

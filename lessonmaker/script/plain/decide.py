@@ -194,9 +194,9 @@ def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:
 def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
     """Whether the notes that a claim lights are lit by others, or what it is said of is false."""
     mention = decided[index].mention
-    if mention is None:
-        return False
     others = [other for at, other in enumerate(decided) if at != index]
+    if mention is None:
+        return any(other.what and not other.choices for other in others)  # one message is enough
     lit = {lit.note for other in others if other.mention is not None for lit in other.mention.notes}
     false = [bool(other.what) and not other.choices for other in decided[:index]]
     own = {lit.note for lit in mention.notes}

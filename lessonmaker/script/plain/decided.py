@@ -107,6 +107,12 @@ class Common:
         between = self.sentence.text[before[0].last : claim.first] if before else ""
         return bool(self.chosen) and bool(PREDICATE.search(between))
 
+    def phrase_before(self, claim: Claim) -> tuple[Span, ...]:
+        """The phrase of which a claim is said, where the sentence speaks of one by its number."""
+        before = [place for place in self.places if place.level == "bar" and place.last <= claim.first]
+        phrases = [place for place in before if "phrase" in self.sentence.words(place.first, place.last)]
+        return phrases[0].spans if len(phrases) == 1 else ()
+
     def has_device(self, kind: str) -> bool:
         """Whether the sentence speaks of a device as well."""
         return any(claim.kind == "device" and claim.name == kind for claim in self.claims)

@@ -59,7 +59,7 @@ UNIT = r"(?:beats?|bars?|measures?|counts?|eighths?|quavers?|quarters?|crotchets
 FULL = r"(?:(?:full|whole|long|good|solid|entire|clear|complete|blessed|more|slow|extra) )*"
 QUANTITY = (
     rf"(?:(?:an?|{FEW}) and a half[ -]{UNIT}|(?:an?|the|{FEW})[ -]{FULL}{UNIT}(?: and a half)?"
-    rf"|half (?:an?|the|of (?:a|the)) {UNIT}|half-an?-{UNIT}|a half[ -]{UNIT})(?![\w'])"
+    rf"|half (?:an?|the|of (?:a|the)) {UNIT}|half-an?-{UNIT}|a half[ -]{UNIT})(?!\w)"
 )
 HALF = Fraction(1, 2)
 

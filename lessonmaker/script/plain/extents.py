@@ -16,11 +16,12 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, whole_bars
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.durations import FEW, few_of
 from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.passage import rests_of
+from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.stretch import rests_of
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
@@ -62,7 +63,7 @@ OF_BARS = re.compile(
     rf"|\b(?:a|one) (?:short|long|little|brief) one,? (?P<count4>{FEW}) {BARS}\b"
 )
 COUNTED = re.compile(
-    rf"\b(?P<phrases>{FEW}) {SHAPED}(?:(?P<each>{FEW})-(?:bar"
+    rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
     rf"|measure) )?(?:\w+ )?{PHRASE}(?: of (?P<each2>{FEW}) {BARS}(?: each)?)?(?: in (?P<bars>{FEW}) "
     rf"{BARS})?"
 )
@@ -139,11 +140,12 @@ def _there(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
 
 
 def _counted(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
-    """So many phrases, each as long, or in so many bars; that something consists of phrases is said in several ways."""
+    """So many phrases, each as long, or in so many bars; where something has many, they may be one more or less."""
     count, each = few_of(match["phrases"]), _said(match, "each", "each2")
-    if count < 2 or not (each or match["bars"] or MAKES_UP.search(match.string[: match.start()])):
+    if count < 2 or re.match(r" (?:back|ago|later|earlier|away)\b", match.string[match.end() :]):
         return None
-    return _claim(match, name="phrases", count=count, detail=each or "", names=(match["bars"] or "",))
+    about = "about" if MAKES_UP.search(match.string[: match.start()]) else ""
+    return _claim(match, name="phrases", count=count, detail=each or "", names=(match["bars"] or "", about))
 
 
 def _which(nth: str) -> int:
@@ -157,7 +159,7 @@ def _number(text: str) -> int:
 
 
 @dataclass
-class Extents(Common):
+class Extents(Patterns):
     """Decides which phrases are as long as is said; `phrase_told` is the one that was told of last."""
 
     phrase_told: Phrase | None = None
@@ -188,17 +190,15 @@ class Extents(Common):
         ]
         if claim.detail:
             found = [each for each in found if few_of(claim.detail) in self.counts_of(each)]
-        many = 1 if claim.count > MANY and not claim.detail else 0
+        many = 1 if claim.names[-1] and claim.count > MANY and not claim.detail else 0
         if not found or abs(len(found) - claim.count) > many:
             return NOTHING
         first, last = (self.bars_of_phrase(each) for each in (found[0], found[-1]))
         span = Span(first.start, last.end)
-        bars = claim.names[0] if claim.names else ""
-        return (
-            self.lit_bars(span)
-            if not bars or len(bars_in(self.music.score, span)) == few_of(bars)
-            else NOTHING
-        )
+        bars = few_of(claim.names[0]) if claim.names[0] else 0
+        counts = {len(bars_in(self.music.score, each)) for each in (span, *spans)}
+        notes = [self.music.struck_by_id[name] for each in found for name in each.notes]
+        return self.lit_row(notes) if not bars or bars in counts else NOTHING
 
     def phrases_said(self, claim: Claim) -> list[Phrase]:
         """The phrases that begin in what the cue shows; those with the number that is said, from there or of all."""
@@ -214,8 +214,7 @@ class Extents(Common):
         if not claim.which:
             return shown
         at = claim.which if claim.which < 0 else claim.which - 1
-        found = [some[at] for some in (shown, list(every)) if -len(some) <= at < len(some)]
-        return [each for each in found if each in shown] or found
+        return [some[at] for some in (shown, list(every)) if -len(some) <= at < len(some)]
 
     def bars_of_phrase(self, phrase: Phrase) -> Span:
         """The bars from a phrase's first note to its last."""

@@ -1,4 +1,4 @@
-"""How many notes a stretch is said to have, and how long: "ten is four quarter notes", "a dotted quarter on the third".
+"""How many notes a passage is said to have, and how long: "ten is four quarter notes", "a dotted quarter on the third".
 
 Common practice, no source. A note is as long as it is printed, or as long as it sounds with what is tied to it.
 """
@@ -13,11 +13,11 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.durations import FEW, QUANTITY, VALUE, VALUES, few_of, quantity_of, value_of
-from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, runs_by, said
+from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, runs_by, said
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["LENGTHS", "is_long"]
+__all__ = ["LENGTHS", "edge_note"]
 
 PLAIN = (
     r"(?:(?:even|plain|straight|steady|simple|bare|solid|ordinary|regular|equal|quick|slow|short|quiet"
@@ -43,7 +43,8 @@ GOING = inflected(
     "patter, flow, keep, stay, plod, amble, glide, skip, dance, race, play"
 )
 LAST = (
-    "hold, ring, sustain, stretch, linger, sound, stay, hang, sit, stand, dwell, get, take, go, have, be, receive, "
+    "hold, ring, sustain, stretch, linger, sound, stay, hang, sit, stand, dwell, get, take, go, have, be, "
+    "receive, "
     "occupy, fill"
 )
 LASTING = rf"(?:lasts|lasted|lasting|{inflected(LAST)})"
@@ -78,13 +79,13 @@ def lasts(note: Note, length: Fraction) -> bool:
     return length in (note.duration, note.held)
 
 
-def is_long(notes: Sequence[Note]) -> list[Note]:
+def _long_ones(notes: Sequence[Note]) -> list[Note]:
     """The notes that stand out of some by their length."""
     longest = max((note.held for note in notes), default=Fraction(0))
     return [note for note in notes if note.held == longest] if longest >= LONG else []
 
 
-def _there(note: Note, stretch: Stretch) -> str:
+def _there(note: Note, passage: Passage) -> str:
     quarters = {
         Fraction(4): "a whole note",
         Fraction(3): "a dotted half",
@@ -94,122 +95,138 @@ def _there(note: Note, stretch: Stretch) -> str:
         Fraction(1, 2): "an eighth",
     }
     name = quarters.get(note.held, f"{note.held} quarters long")
-    return f"has {name} at {format_position(stretch.music.score, note.onset)}"
+    return f"has {name} at {format_position(passage.music.score, note.onset)}"
 
 
 # Notes of one value --------------------------------------------------------------------------------------
 
 
-def _only(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _only(match: re.Match[str], passage: Passage) -> Verdict:
     """Nothing but notes of one value: all of them, or the run that they are where something is excepted."""
-    length, notes = value_of(match["value"]), stretch.notes
+    length, notes = value_of(match["value"]), passage.notes
     alike = runs_by(notes, lambda note: lasts(note, length))
     run = max((each for each in alike if lasts(each[0], length)), key=len, default=[])
-    strict = stretch.named and not EXCEPTED.search(match.string)
+    strict = passage.named and not EXCEPTED.search(match.string)
     if not notes or (len(run) == len(notes)):
         return Verdict(tuple(run))
     enough = (
         2 * len(run) >= len(notes) if not strict else not match["only"] and 4 * len(run) >= 3 * len(notes)
     )
-    if enough and len(run) > 2 and (stretch.named or 2 * len(run) >= len(notes)):
+    if enough and len(run) > 2 and (passage.named or 2 * len(run) >= len(notes)):
         return Verdict(tuple(run))
     if not strict:
         return UNKNOWN
     other = next(note for note in notes if not lasts(note, length))
-    return Verdict(is_there=_there(other, stretch))
+    return Verdict(is_there=_there(other, passage))
 
 
-def _counted(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _counted(match: re.Match[str], passage: Passage) -> Verdict:
     """So many notes of one value in a row."""
     length, count = value_of(match["value"]), few_of(match["count"])
-    return _row(match, stretch, count, lambda note: lasts(note, length))
+    return _row(match, passage, count, lambda note: lasts(note, length))
 
 
-def _row(match: re.Match[str], stretch: Stretch, count: int, fits: Callable[[Note], bool]) -> Verdict:
+def _row(match: re.Match[str], passage: Passage, count: int, fits: Callable[[Note], bool]) -> Verdict:
     """So many notes in a row that fit, between others: all there are, or the next of such rows."""
-    notes = stretch.notes
+    notes = passage.notes
     fitting = [note for note in notes if fits(note)]
     before = match.string[: match.start()]
-    if len(fitting) == count and (stretch.named or stretch.after is None):
+    edge = edge_note(before, notes)
+    if edge is not None:
+        row = notes[:count] if edge is notes[0] else notes[-count:]
+        if len(row) == count and all(fits(note) for note in row):
+            return Verdict(row)
+        return Verdict(is_there="does not so") if passage.named else UNKNOWN
+    if len(fitting) == count and (passage.named or passage.after is None):
         return Verdict(tuple(fitting))
     rows = [run for run in runs_by(notes, fits) if fits(run[0]) and len(run) == count]
-    later = [run for run in rows if stretch.after is None or run[0].onset >= stretch.after]
-    if len(later) == 1 or (later and stretch.after is not None):
+    later = [run for run in rows if passage.after is None or run[0].onset >= passage.after]
+    if len(later) == 1 or (later and passage.after is not None):
         return Verdict(tuple(later[0]))
-    if stretch.named and notes and OF_THE_BAR.search(before) and not rows:
+    if passage.named and notes and OF_THE_BAR.search(before) and not rows:
         there = number_words(len(fitting)) if fitting else "none"
         return Verdict(is_there=f"has {there}")
     return UNKNOWN
 
 
-def _one(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _one(match: re.Match[str], passage: Passage) -> Verdict:
     """A single note of a value: the one that was spoken of, the first or the last, or the only one there."""
-    return _of_length(match, stretch, value_of(match["value"]))
+    return _of_length(match, passage, value_of(match["value"]))
 
 
-def _of_length(match: re.Match[str], stretch: Stretch, length: Fraction) -> Verdict:
-    notes, before = stretch.notes, match.string[: match.start()]
-    edge = _edge(before, notes)
-    subject = stretch.subject or edge
+def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verdict:
+    notes, before = passage.notes, match.string[: match.start()]
+    edge = edge_note(before, notes)
+    subject = passage.subject or edge
     if subject is not None:
-        return Verdict((subject,)) if lasts(subject, length) else Verdict(is_there=_there(subject, stretch))
+        there = Verdict(is_there=_there(subject, passage), is_sure=True)
+        return Verdict((subject,)) if lasts(subject, length) else there
     fitting = [note for note in notes if lasts(note, length)]
     fitting = [note for note in fitting if note.duration == note.held] or fitting
-    later = [note for note in fitting if stretch.after is not None and note.onset >= stretch.after]
+    later = [note for note in fitting if passage.after is not None and note.onset >= passage.after]
     definite = re.match(r"(?:the|that|this|each|every)\b", match[0])
     if len(fitting) == 1 or (later and not definite):
         return Verdict(((later or fitting)[0],))
     if fitting:
         return Verdict(choices=tuple((note,) for note in fitting)) if definite else UNKNOWN
-    return Verdict(is_there="has none") if notes and stretch.named else UNKNOWN
+    return Verdict(is_there="has none") if notes and passage.named else UNKNOWN
 
 
 ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
 STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
 
 
-def _edge(before: str, notes: Sequence[Note]) -> Note | None:
+EDGE_NOTE = re.compile(
+    r"\b(?:the|its|our|this|your|my) (?:very )?(first|opening|last|final|closing) (?:note|one"
+    r"|tone)(?: (?:in|of) [\w ]{1,24}?)?"
+    r"(?:,? (?:only|just|then|here|really|simply|is|gets|has|which))* $"
+)
+
+
+def edge_note(before: str, notes: Sequence[Note]) -> Note | None:
     """The first or last note, where something is said to begin or end with what follows."""
     if not notes:
         return None
-    if ENDS_ON.search(before):
+    named = EDGE_NOTE.search(before)
+    if ENDS_ON.search(before) or (named and named[1] not in ("first", "opening")):
         return notes[-1]
-    return notes[0] if STARTS_ON.search(before) else None
+    return notes[0] if STARTS_ON.search(before) or named else None
 
 
-def _for_so_long(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that lasts so many beats or bars; what lasts several bars may be anything."""
-    if stretch.subject is None and re.search(r"bars|measures", match["quantity"]):
+    subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
+    if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
         return UNKNOWN
-    return _of_length(match, stretch, quantity_of(match["quantity"], stretch.bars[0].metre))
+    return _of_length(match, passage, quantity_of(match["quantity"], passage.bars[0].metre))
 
 
-def _each_lasts(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
     """Every note of one length; the first or last may be cut off by the end of what is shown."""
     named = match["value"]
-    length = value_of(named) if named else quantity_of(match["quantity"], stretch.bars[0].metre)
-    notes = stretch.notes
+    length = value_of(named) if named else quantity_of(match["quantity"], passage.bars[0].metre)
+    notes = passage.notes
     fitting = [note for note in notes if lasts(note, length)]
     if len(notes) > 1 and len(fitting) >= len(notes) - 1 and len(fitting) > 1:
         return Verdict(tuple(fitting))
     other = next((note for note in notes if not lasts(note, length)), None)
-    return Verdict(is_there=_there(other, stretch)) if other is not None and stretch.named else UNKNOWN
+    return Verdict(is_there=_there(other, passage)) if other is not None and passage.named else UNKNOWN
 
 
-def _long(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _long(match: re.Match[str], passage: Passage) -> Verdict:
     """The one long note."""
-    notes = stretch.notes
-    edge = _edge(match.string[: match.start()], notes)
-    long = is_long(notes)
+    notes = passage.notes
+    edge = edge_note(match.string[: match.start()], notes)
+    long = _long_ones(notes)
     if edge is not None:
         return Verdict((edge,)) if edge.held >= LONG else UNKNOWN
     return Verdict(tuple(long)) if len(long) == 1 else UNKNOWN
 
 
-def _long_and_short(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _long_and_short(match: re.Match[str], passage: Passage) -> Verdict:
     """Longs and shorts that take turns."""
     words = re.findall(r"long|short", match[0])
-    notes = stretch.notes
+    notes = passage.notes
     rows = [
         notes[first:last]
         for first in range(len(notes))
@@ -231,18 +248,18 @@ def _take_turns(notes: Sequence[Note], words: Sequence[str]) -> bool:
 # How many ------------------------------------------------------------------------------------------------
 
 
-def _notes(match: re.Match[str], stretch: Stretch) -> Verdict:
-    """So many notes: all of a stretch, or those between two rests."""
-    count, notes, before = few_of(match["count"]), stretch.notes, match.string[: match.start()]
+def _notes(match: re.Match[str], passage: Passage) -> Verdict:
+    """So many notes: all of a passage, or those between two rests."""
+    count, notes, before = few_of(match["count"]), passage.notes, match.string[: match.start()]
     says = OF_THE_BAR.search(before)
-    if len(notes) == count and (says or stretch.after is None):
+    if len(notes) == count and (says or passage.after is None):
         return Verdict(notes)
-    if not says or not stretch.named:
+    if not says or not passage.named:
         groups = [each for each in _between_rests(notes) if len(each) == count]
-        later = [each for each in groups if stretch.after is None or each[0].onset >= stretch.after]
+        later = [each for each in groups if passage.after is None or each[0].onset >= passage.after]
         opens = re.search(r"(?:^\s*|[,;:] (?:and |then )?)$", before)
         return Verdict(tuple(later[0])) if later and opens else UNKNOWN
-    held = stretch.music.sounding_at(stretch.span.start) not in (None, *notes[:1])
+    held = passage.music.sounding_at(passage.span.start) not in (None, *notes[:1])
     return (
         UNKNOWN
         if not notes or (held and count == len(notes) + 1)
@@ -260,54 +277,45 @@ def _between_rests(notes: Sequence[Note]) -> list[list[Note]]:
     return found
 
 
-def _one_each_beat(_: re.Match[str], stretch: Stretch) -> Verdict:
+def _one_each_beat(_: re.Match[str], passage: Passage) -> Verdict:
     """A note on each beat and no other."""
-    notes, unit = stretch.notes, stretch.bars[0].metre.unit_quarters
-    beats = [bar.start + unit * beat for bar in stretch.bars for beat in range(bar.metre.beats)]
+    notes, unit = passage.notes, passage.bars[0].metre.unit_quarters
+    beats = [bar.start + unit * beat for bar in passage.bars for beat in range(bar.metre.beats)]
     if [note.onset for note in notes] == beats:
         return Verdict(notes)
-    return Verdict(is_there=f"has {number_words(len(notes))} notes") if stretch.named and notes else UNKNOWN
+    return Verdict(is_there=f"has {number_words(len(notes))} notes") if passage.named and notes else UNKNOWN
 
 
 BUSY, SPARSE = Fraction(5, 4), Fraction(4, 5)  # of the notes that a bar of the piece has on average
 
 
-def _share(stretch: Stretch) -> Fraction:
-    """How many notes a stretch has for its length, against the piece as a whole."""
-    score = stretch.music.score
+def _share(passage: Passage) -> Fraction:
+    """How many notes a passage has for its length, against the piece as a whole."""
+    score = passage.music.score
     bars = [bar for bar in score.bars if bar.start >= 0]
-    whole = Fraction(len(stretch.music.struck)) / (bars[-1].end - bars[0].start)
-    return len(stretch.notes) / (stretch.span.end - stretch.span.start) / whole if whole else Fraction(0)
+    whole = Fraction(len(passage.music.struck)) / (bars[-1].end - bars[0].start)
+    return len(passage.notes) / (passage.span.end - passage.span.start) / whole if whole else Fraction(0)
 
 
-def _busy(_: re.Match[str], stretch: Stretch) -> Verdict:
-    return _crowded(stretch, lambda share: share >= BUSY, lambda share: share <= SPARSE)
+def _busy(_: re.Match[str], passage: Passage) -> Verdict:
+    return _crowded(passage, lambda share: share >= BUSY, lambda share: share <= SPARSE)
 
 
-def _sparse(_: re.Match[str], stretch: Stretch) -> Verdict:
-    return _crowded(stretch, lambda share: share <= SPARSE, lambda share: share >= BUSY)
+def _sparse(_: re.Match[str], passage: Passage) -> Verdict:
+    return _crowded(passage, lambda share: share <= SPARSE, lambda share: share >= BUSY)
 
 
 def _crowded(
-    stretch: Stretch, fits: Callable[[Fraction], bool], is_not: Callable[[Fraction], bool]
+    passage: Passage, fits: Callable[[Fraction], bool], is_not: Callable[[Fraction], bool]
 ) -> Verdict:
-    if not stretch.bars or stretch.tests:
+    if not passage.bars or passage.tests:
         return UNKNOWN
-    share, notes = _share(stretch), stretch.notes
-    if fits(share) and (stretch.named or len(stretch.bars) == 1):
-        return Verdict(notes, None if notes else stretch.span)
-    if not stretch.named or not is_not(share):
+    share, notes = _share(passage), passage.notes
+    if fits(share) and (passage.named or len(passage.bars) == 1):
+        return Verdict(notes, None if notes else passage.span)
+    if not passage.named or not is_not(share):
         return UNKNOWN
     return Verdict(is_there=f"has {number_words(len(notes))} notes")
-
-
-def _compared(match: re.Match[str], stretch: Stretch) -> Verdict:
-    """One bar busier than, or as busy as, another that is named after it."""
-    del match
-    parts = stretch.each_bar
-    if len(parts) != 2:
-        return UNKNOWN
-    return UNKNOWN
 
 
 BUSY_WORDS = (
@@ -327,6 +335,13 @@ NOTES = r"(?:different |single |separate |lone |little |more |actual )*notes?"
 LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
+            rf"(?<!for )(?<!first )(?<!last )(?P<count>{COUNT}) {PLAIN}(?P<value>{VALUES})(?! (?:\w+ing"
+            r"|early|late|ahead|lead|leading|before|up|down|pick|of (?:rest|silence|upbeat|pick))\b)"
+        ),
+        _counted,
+    ),
+    Saying(
+        said(
             rf"(?:(?P<only>{ONLY})|{A_ROW}|{GOING}(?: \w+ly| along| on| ahead)?(?: (?:only|all"
             rf"|mainly))? in) {PLAIN}(?P<value>{VALUES})"
         ),
@@ -341,23 +356,16 @@ LENGTHS: tuple[Saying, ...] = (
             r"|let up|pause|rest|break|quit|cease)|keep (?:going|coming|running|rolling|on)|roll on"
             r"|run on|go on and on)"
         ),
-        lambda match, stretch: _never_stop(match, stretch),
+        lambda match, passage: _never_stop(match, passage),
     ),
     Saying(
         said(
             r"(?:every(?:thing| note| one of (?:them|these|those))?|each(?: note| one| of (?:them"
             r"|these))?|they(?:'re| are)? all|all (?:the |these )?notes)(?: here| there| in (?:this|the"
-            rf"|these|both) bars?)? (?:{LASTING})(?: for)? (?:(?P<quantity>{QUANTITY})"
-            rf"|an? (?P<value>{VALUE}))"
+            r"|these|both) (?:bars?|measures?)| in (?:bar|measure) [\w-]+(?: and [\w-]+)?)?"
+            rf" (?:{LASTING})(?: for)? (?:(?P<quantity>{QUANTITY})|(?:an? |all )?(?P<value>{VALUE}))"
         ),
         _each_lasts,
-    ),
-    Saying(
-        said(
-            rf"(?<!for )(?<!first )(?<!last )(?P<count>{COUNT}) {PLAIN}(?P<value>{VALUES})(?! (?:\w+ing"
-            r"|early|late|ahead|lead|leading|before|up|down|pick|of (?:rest|silence|upbeat|pick))\b)"
-        ),
-        _counted,
     ),
     Saying(
         said(
@@ -372,7 +380,9 @@ LENGTHS: tuple[Saying, ...] = (
             r"(?:(?:is |gets |was |being |be )?(?:held|stretched(?: out)?|sustained|tied)"
             rf"|{LASTING})(?: (?:on|out|onto|there|it|only|just|fully|a full|on (?:to )?(?:it|one note"
             r"|that note|this note|a single note|its [a-g](?: flat| sharp)?)|its [a-g](?: flat| sharp)?"
-            rf"|only gets))*(?: for| over)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
+            r"|only gets|(?:the|its|that|this|one|our) (?:(?:first|last|final|opening|closing|long|only"
+            r"|top) )?"
+            rf"(?:note|one)))*(?: for| over)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
             r"|to|off|out|early|late|ahead|later|long|apart|before|rest)\b)"
         ),
         _for_so_long,
@@ -404,7 +414,8 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:{BE}|as) (?:\w+ ){{0,3}}?{BUSY_WORDS}(?! (?:as|than|for)\b)(?: \w+)?"
+            rf"(?:{BE}|as) (?:\w+ ){{0,3}}?{BUSY_WORDS}(?! (?:as|for)\b| than (?!most|the (?:others|rest)"
+            r"|average|usual|any))(?: than (?:most|the (?:others|rest)|average|usual|any other))?"
             r"|where (?:the )?notes (?:really )?come thick(?:est)?"
         ),
         _busy,
@@ -413,14 +424,14 @@ LENGTHS: tuple[Saying, ...] = (
 )
 
 
-def _never_stop(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     """Notes of one value that go on: all there are, or the longest run of them."""
-    length, notes = value_of(match["value"] or match["value2"]), stretch.notes
+    length, notes = value_of(match["value"] or match["value2"]), passage.notes
     runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
     run = max(runs, key=len, default=[])
     if run and (len(run) == len(notes) or (len(run) > 3 and 2 * len(run) >= len(notes))):
         return Verdict(tuple(run))
-    if not stretch.named or not notes or EXCEPTED.search(match.string):
+    if not passage.named or not notes or EXCEPTED.search(match.string):
         return UNKNOWN
     other = next(note for note in notes if not lasts(note, length))
-    return Verdict(is_there=_there(other, stretch))
+    return Verdict(is_there=_there(other, passage))

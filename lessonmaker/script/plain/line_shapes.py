@@ -34,7 +34,8 @@ OCTAVE, LETTERS = 12, "CDEFGAB"
 # By half steps ---------------------------------------------------------------------------------------------
 
 BY_HALF_STEPS = (
-    r"(?:(?:by|in) (?:half[- ]steps|semitones)|(?:half[- ]step|semitone) by (?:half[- ]step|semitone)"
+    r"(?:(?:by|in) (?:half[- ]steps|semitones)|(?:a|one) (?:half[- ]step|semitone) at a time"
+    r"|(?:half[- ]step|semitone) by (?:half[- ]step|semitone)"
     r"|chromatically)"
 )
 THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole way)\b)"
@@ -75,11 +76,13 @@ def half_step_runs(line: Sequence[Note], way: int) -> list[list[Note]]:
 QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
 SIZE = r"(?:second|third|fourth|fifth|sixth|seventh|octave)"
 STACKED = re.compile(
-    rf"(?:\b(?:(?P<count>two|three|four|five|six|[2-6]) )?(?:(?P<quality>{QUALITY}) )?(?P<size>{SIZE})s\b)(?! of\b)"
+    r"(?:\b(?:(?P<count>two|three|four|five|six"
+    rf"|[2-6]) )?(?:(?P<quality>{QUALITY}) )?(?P<size>{SIZE})s\b)(?! of\b)"
 )
 STACKING = re.compile(
     r"\b(?:stack|pile|build|heap)(?:s|ed|ing)?(?: (?:up|of|on|in|out of|together|these|those|some|its))* ?$"
-    r"|\b(?:chain|string|series|tower|ladder|row|succession) of $|\b(?:stacked|piled|consecutive|successive) $"
+    r"|\b(?:chain|string|series|tower|ladder|row|succession) of $|\b(?:stacked|piled|consecutive"
+    r"|successive) $"
 )
 STACKED_AFTER = re.compile(
     r" (?:in a row|stacked|piled|on top of (?:each other|one another)|one after the other)\b"

@@ -1,4 +1,4 @@
-"""What a sentence says of a stretch of the line as it stands: its note values, rests, rises and falls, its places.
+"""What a sentence says of a passage of the line as it stands: its note values, rests, rises and falls, its places.
 
 Common practice, no source. What is said of bars that are named, or of the one bar that is in sight, is false where it
 is not so; what is said of no bars is looked for in all that are shown.
@@ -19,12 +19,13 @@ from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
+from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.rests import RESTS
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import WISHES
-from lessonmaker.script.plain.stretch import Saying, Stretch, Verdict
+from lessonmaker.script.plain.stretches import Stretch, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Lines", "is_aside", "line_claims"]
@@ -32,19 +33,26 @@ __all__ = ["Lines", "is_aside", "line_claims"]
 SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *LENGTHS, *CONTOURS)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
-    r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then|just|only|simply"
-    r"|really|bar|measure|beat|being|it|gets|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?|given|right|also"
+    r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
+    r"|just|only|simply"
+    r"|really|bar|measure|beat|being|it|gets|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?"
+    r"|given|right|also"
     r"|last|first|of|tied|high|low|whole|closing|final)*"
 )
+# Of what a claim may be made other than of bars, by the nouns of `stretches`.
+SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece", "chord")
+AHEAD = re.compile(
+    r"\b(?:before|ahead of) (?:we (?:get to|reach|hit) )?$"
+)  # before a bar, of what comes in that before it
 # What is not said of the music as it stands.
 NOT_NOW = re.compile(
-    r"\b(?:next (?:term|week|month|year|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
+    r"\b(?:if|next (?:term|week|month|year|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
     r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
 )
 
 
 def line_claims(sentence: Sentence) -> Iterator[Claim]:
-    """What a sentence says of a stretch of the line, none of it twice."""
+    """What a sentence says of a passage of the line, none of it twice."""
     taken: list[tuple[int, int]] = []
     for index, saying in enumerate(SAYINGS):
         for match in saying.pattern.finditer(sentence.text):
@@ -61,7 +69,7 @@ def is_aside(claim: Claim) -> bool:
 
 @dataclass
 class Lines(Patterns):
-    """Decides what is said of a stretch of the line; `told_until` is when the note ends that was told of last."""
+    """Decides what is said of a passage of the line; `told_until` is when the note ends that was told of last."""
 
     told_until: Fraction | None = None
 
@@ -74,40 +82,96 @@ class Lines(Patterns):
             return NOTHING
         if NOT_NOW.search(self.sentence.text) or (saying.denial and re.search(WISHES, self.sentence.text)):
             return NOTHING
+        scope = self.with_own_bars(claim, scope)
         if not scope.spans and self.is_of_those_before(saying, match):
             return NOTHING
-        verdicts = [saying.judge(match, stretch) for stretch in self.stretches(claim, scope)]
+        verdicts = [saying.judge(match, passage) for passage in self.passages(claim, scope)]
         if scope.tests and not any(each.holds or each.choices for each in verdicts):
-            wider = self.stretches(claim, replace(scope, tests=()))
-            if any(saying.judge(match, stretch).holds for stretch in wider):
+            wider = self.passages(claim, replace(scope, tests=()))
+            if any(saying.judge(match, passage).holds for passage in wider):
                 return NOTHING  # true, but for the beat or chord, which may be another claim's
         if not scope.spans and saying.by_bar and not any(each.holds or each.choices for each in verdicts):
             verdicts = self.in_one_bar(saying, match, claim, scope) or verdicts
         return self.decided(claim, scope, verdicts)
 
-    def stretches(self, claim: Claim, scope: Scope) -> list[Stretch]:
-        """The stretches that a claim may be about: the bars, or the phrase, that are named; else those shown."""
-        subject, after = self.subject_of(claim), self.told_until or self.lit_until
-        phrase = () if scope.followed else self.phrase_before(claim)
-        spans = [span for span in phrase or scope.spans if self.is_seen(span)] or list(
-            scope.spans or self.spans
-        )
+    def with_own_bars(self, claim: Claim, scope: Scope) -> Scope:
+        """A claim's scope with the bars that its own words name: "everything in bar forty is eighths"."""
+        words = self.sentence.text
+        inside = [place for place in self.places if claim.first <= place.first < claim.last]
+        own = [place for place in inside if re.match(r"(?:bar|measure)", words[place.first :])]
+        if scope.spans or len(own) != 1 or len(own[0].spans) != 1:
+            return scope
+        return replace(scope, spans=own[0].spans, explicit=True, used=(*scope.used, own[0]))
+
+    def passages(self, claim: Claim, scope: Scope) -> list[Passage]:
+        """The passages that a claim may be about: the bars, or the phrase, that are named; else those shown."""
         named = bool(scope.spans) or self.is_one_bar_shown
-        tests = scope.tests or self.tests_of_row(claim)
-        return [Stretch(self.music, span, tests, subject, after, named) for span in spans]
+        plain = Passage(
+            self.music, self.spans[0], (), self.subject_of(claim), self.told_until or self.lit_until, named
+        )
+        subjects = self.subjects_of(claim, scope)
+        if subjects:
+            return [self.passage_of(each, plain) for each in subjects]
+        spans = [span for span in scope.spans if self.is_seen(span)] or list(scope.spans or self.spans)
+        if any(
+            AHEAD.search(self.sentence.text[: place.first]) for place in scope.used if place.level == ("bar")
+        ):
+            spans = [self.bar_before(span) for span in spans]
+        tests = self.own_tests(claim, scope) or self.tests_of_row(claim)
+        passages = [replace(plain, span=span, tests=tests) for span in spans]
+        return [bar for each in passages for bar in each.each_bar] if self.is_of_each(claim) else passages
 
-    def phrase_before(self, claim: Claim) -> tuple[Span, ...]:
-        """The phrase of which a claim is said, where the sentence speaks of one by its number."""
-        phrases = [
-            p
-            for p in self.places
-            if p.level == "bar" and p.last <= claim.first and "phrase" in self.said_at(p)
-        ]
-        return phrases[0].spans if len(phrases) == 1 else ()
+    def bar_before(self, span: Span) -> Span:
+        """The bar before a stretch, if there is one."""
+        before = [bar for bar in self.music.score.bars if bar.end <= span.start]
+        return Span(before[-1].start, before[-1].end) if before else span
 
-    def said_at(self, place: Place) -> str:
-        """The words that name a place."""
-        return self.sentence.words(place.first, place.last)
+    def subjects_of(self, claim: Claim, scope: Scope) -> list[Stretch]:
+        """The phrase, the figure or the groups that the words before a claim speak of."""
+        start = max((other.last for other in self.claims_before(claim)), default=0)
+        clause = masked(self.sentence, self.places)[start : claim.first]
+        own = [place for place in scope.used if not self.is_in_a_claim(place, claim)]
+        numbered = self.phrase_before(claim)
+        if numbered and not scope.followed:
+            notes = self.music.struck_between(numbered[0].start, numbered[0].end)
+            return [Stretch(numbered[0], notes)]
+        said = named_last(clause)
+        if said is None or said.noun not in SUBJECTS:
+            return []
+        found = subjects_in(clause, own, self.spans, self.music, None)
+        stretches = [each for subject in found[:1] for each in subject.stretches]
+        return stretches if len(stretches) == 1 or said.every else []
+
+    def is_in_a_claim(self, place: Place, claim: Claim) -> bool:
+        """Whether a place is named in the words of another claim."""
+        others = [other for other in self.claims if other is not claim]
+        return any(other.first <= place.first < other.last for other in others)
+
+    def passage_of(self, stretch: Stretch, plain: Passage) -> Passage:
+        """The notes of a subject as a passage."""
+        names = {note.id for note in stretch.notes}
+        return replace(
+            plain,
+            span=stretch.span,
+            tests=(lambda note, _: note.id in names,),
+            named=plain.named and stretch.sure,
+        )
+
+    def is_of_each(self, claim: Claim) -> bool:
+        """Whether a claim is made of each of some bars: "both bars end on an eighth"."""
+        return EACH.search(self.sentence.text[: claim.first]) is not None
+
+    def is_of_several(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a claim is made of all of several passages, not of one of them."""
+        return scope.each or self.is_of_each(claim) or len(self.subjects_of(claim, scope)) > 1
+
+    def own_tests(self, claim: Claim, scope: Scope) -> tuple[Test, ...]:
+        """The tests of a claim's beats and chords, without those in the words of another claim."""
+        return tuple(
+            place.test
+            for place in scope.used
+            if place.test is not None and not self.is_in_a_claim(place, claim)
+        )
 
     def tests_of_row(self, claim: Claim) -> tuple[Test, ...]:
         """Where the row of degrees stands of which a claim is said: "third, fifth, seventh, even eighths"."""
@@ -124,8 +188,8 @@ class Lines(Patterns):
             return False
         names = set(self.notes_before)
         span = Span(notes[0].onset, notes[-1].onset + notes[-1].held)
-        stretch = Stretch(self.music, span, (lambda note, _: note.id in names,))
-        return {note.id for note in saying.judge(match, stretch).notes} == names
+        passage = Passage(self.music, span, (lambda note, _: note.id in names,))
+        return {note.id for note in saying.judge(match, passage).notes} == names
 
     @property
     def is_one_bar_shown(self) -> bool:
@@ -148,25 +212,27 @@ class Lines(Patterns):
 
     def in_one_bar(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
         """What holds in one of the bars that are shown and in no other."""
-        bars = [bar for stretch in self.stretches(claim, scope) for bar in stretch.each_bar]
+        bars = [bar for passage in self.passages(claim, scope) for bar in passage.each_bar]
         found = [each for bar in bars if (each := saying.judge(match, bar)).holds]
         return found if len(found) == 1 else []
 
     def decided(self, claim: Claim, scope: Scope, verdicts: Sequence[Verdict]) -> Decided:
-        """What some verdicts on the stretches of one claim come to."""
+        """What some verdicts on the passages of one claim come to."""
         holding = [each for each in verdicts if each.holds]
-        if holding and (len(holding) == len(verdicts) or not scope.each):
-            return self.lit_verdict(holding if scope.each else holding[:1])
+        of_each = self.is_of_several(claim, scope)
+        if holding and (len(holding) == len(verdicts) or not of_each):
+            return self.lit_verdict(holding if of_each else holding[:1])
         choices = [row for each in verdicts for row in each.choices]
         if choices:
             words = self.sentence.words(claim.first, claim.last)
             return self.question(words, [self.row_target(row) for row in choices])
-        there = next((each.is_there for each in verdicts if each.is_there), "")
+        false = next((each for each in verdicts if each.is_there), UNKNOWN)
+        there = false.is_there
         if not there or HEDGED.search(self.sentence.text) or claim.stance == "touched":
             return NOTHING
         if self.is_plain(claim, scope):
             return self.is_false(claim, scope.spans[0], there)
-        if not scope.spans and self.is_one_bar_shown and not scope.unknown:
+        if not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure):
             return self.is_false(claim, self.spans[0], there)
         return NOTHING
 
@@ -185,6 +251,6 @@ class Lines(Patterns):
         return Decided(Mention("span", span, (), target=target), target)
 
     def seen_of(self, span: Span) -> Span:
-        """The part of a stretch that the cue shows, if it shows any."""
+        """The part of a passage that the cue shows, if it shows any."""
         shown = next((each for each in self.spans if overlap(each, span) > 0), span)
         return Span(max(span.start, shown.start), min(span.end, shown.end))

@@ -14,7 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
-from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["OFFBEATS"]
@@ -37,26 +37,26 @@ def _is_held_over(note: Note, music: Music) -> bool:
     return note.onset + note.held > music.score.bars[note.bar].end
 
 
-def _on_the_beat(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _on_the_beat(match: re.Match[str], passage: Passage) -> Verdict:
     """All notes on the beat, or all off it."""
-    on, notes = match["off"] is None and match["none_on"] is None, stretch.notes
-    others = [note for note in notes if _is_on_a_beat(note, stretch.music) != on]
+    on, notes = match["off"] is None and match["none_on"] is None, passage.notes
+    others = [note for note in notes if _is_on_a_beat(note, passage.music) != on]
     if len(notes) > 1 and not others:
         return Verdict(notes)
-    if not others or not stretch.named:
+    if not others or not passage.named:
         return UNKNOWN
-    return Verdict(is_there=f"has a note {'off' if on else 'on'} the beat at {_at(others[0], stretch)}")
+    return Verdict(is_there=f"has a note {'off' if on else 'on'} the beat at {_at(others[0], passage)}")
 
 
-def _at(note: Note, stretch: Stretch) -> str:
-    return format_position(stretch.music.score, note.onset)
+def _at(note: Note, passage: Passage) -> str:
+    return format_position(passage.music.score, note.onset)
 
 
-def _early(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _early(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that comes before the beat, or the chord, that it belongs to."""
     del match
-    music = stretch.music
-    every = [stretch.subject] if stretch.subject is not None else stretch.notes
+    music = passage.music
+    every = [passage.subject] if passage.subject is not None else passage.notes
     found = [note for note in every if music.finding(note).role == "anticipation"]
     found = found or [note for note in every if _is_syncopated(note, music)]
     over = [note for note in found if _is_held_over(note, music)]
@@ -64,37 +64,37 @@ def _early(match: re.Match[str], stretch: Stretch) -> Verdict:
     return Verdict((found[0],)) if len(found) == 1 else UNKNOWN
 
 
-def _over_the_bar(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that is held over a bar line."""
-    music = stretch.music
-    every: Sequence[Note] = [stretch.subject] if stretch.subject is not None else stretch.notes
+    music = passage.music
+    every: Sequence[Note] = [passage.subject] if passage.subject is not None else passage.notes
     found = [note for note in every if _is_held_over(note, music)]
     if len(found) == 1:
         return Verdict((found[0],))
-    plain = stretch.named and (stretch.subject is not None or re.search(r"\b(?:tied|held|hung)\b", match[0]))
-    if found or not plain or music.sounding_at(stretch.span.start) not in (None, *stretch.notes):
+    plain = passage.named and (passage.subject is not None or re.search(r"\b(?:tied|held|hung)\b", match[0]))
+    if found or not plain or music.sounding_at(passage.span.start) not in (None, *passage.notes):
         return UNKNOWN
     return Verdict(is_there="holds no note over a bar line")
 
 
-def _syncopated(_: re.Match[str], stretch: Stretch) -> Verdict:
-    found = tuple(note for note in stretch.notes if _is_syncopated(note, stretch.music))
+def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
+    found = tuple(note for note in passage.notes if _is_syncopated(note, passage.music))
     if len(found) > 1:
         return Verdict(found)
     return (
         Verdict(is_there="has nothing off the beat")
-        if stretch.named
-        and stretch.notes
-        and all(_is_on_a_beat(note, stretch.music) for note in stretch.notes)
+        if passage.named
+        and passage.notes
+        and all(_is_on_a_beat(note, passage.music) for note in passage.notes)
         else UNKNOWN
     )
 
 
-def _not_syncopated(_: re.Match[str], stretch: Stretch) -> Verdict:
-    found = [note for note in stretch.notes if _is_syncopated(note, stretch.music)]
+def _not_syncopated(_: re.Match[str], passage: Passage) -> Verdict:
+    found = [note for note in passage.notes if _is_syncopated(note, passage.music)]
     return (
-        Verdict(is_there=f"has a syncopation at {_at(found[0], stretch)}")
-        if found and stretch.named
+        Verdict(is_there=f"has a syncopation at {_at(found[0], passage)}")
+        if found and passage.named
         else UNKNOWN
     )
 
@@ -102,27 +102,27 @@ def _not_syncopated(_: re.Match[str], stretch: Stretch) -> Verdict:
 # Pickups -------------------------------------------------------------------------------------------------
 
 
-def pickups(stretch: Stretch) -> list[tuple[Note, ...]]:
-    """The notes before a bar line with which a phrase begins, that lie in a stretch or lead into it."""
-    music, found = stretch.music, list[tuple[Note, ...]]()
+def pickups(passage: Passage) -> list[tuple[Note, ...]]:
+    """The notes before a bar line with which a phrase begins, that lie in a passage or lead into it."""
+    music, found = passage.music, list[tuple[Note, ...]]()
     for phrase in music.analysis.phrases:
         notes = [music.struck_by_id[name] for name in phrase.notes]
         bar = music.score.bars[notes[0].bar]
         before = tuple(note for note in notes if note.onset < bar.end)
         goes_on = len(before) < len(notes)
         is_short = 2 * (bar.end - notes[0].onset) <= bar.metre.bar_quarters
-        seen = stretch.span.start <= bar.end <= stretch.span.end
+        seen = passage.span.start <= bar.end <= passage.span.end
         if goes_on and is_short and seen:
             found.append(before)
     return found
 
 
-def _pickup(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _pickup(match: re.Match[str], passage: Passage) -> Verdict:
     """A pickup of so many notes, or of so many of a value."""
     groups = match.groupdict()
     count = next((few_of(groups[name]) for name in ("count", "count2", "count3") if groups[name]), 0)
     value = next((value_of(groups[name]) for name in ("value", "value2") if groups[name]), None)
-    found = pickups(stretch)
+    found = pickups(passage)
     fitting = [
         notes
         for notes in found
@@ -131,7 +131,7 @@ def _pickup(match: re.Match[str], stretch: Stretch) -> Verdict:
     ]
     if len(fitting) == 1:
         return Verdict(fitting[0])
-    if len(found) != 1 or fitting or not (stretch.named or found[0][0].onset < 0):
+    if len(found) != 1 or fitting or not (passage.named or found[0][0].onset < 0):
         return UNKNOWN
     return Verdict(
         is_there=f"has a pickup of {number_words(len(found[0]))} note{'s' if len(found[0]) > 1 else ''}"
@@ -154,8 +154,9 @@ HELD = (
 LEADS = (
     r"(?:leads?|leading|take|takes|bring|brings|carry|carries|launch|launches|usher|ushers|pull|pulls"
     r"|sweep|sweeps|propel|propels|push|pushes|pick up|tip|tips|slide|slides) (?:(?:us|you|it|the tune|me"
-    r"|the line) )?(?:up |straight |right )?(?:into|in to|to|over)(?: (?:the (?:first |next )?(?:bar"
-    r"|measure|downbeat|tune|chorus|bridge|phrase|line)|(?:bar|measure) ))"
+    r"|the line) )?(?:up |straight |right )?(?:into|in to|to|over)(?:(?= (?:bar|measure) )| the (?:first "
+    r"|next )?(?:bar"
+    r"|measure|downbeat|tune|chorus|bridge|phrase|line))"
 )
 UPBEAT = r"(?:pick-?ups?|upbeats?|lead-?ins?|anacrus[ei]s|run-?ups?)"
 OFFBEATS: tuple[Saying, ...] = (
@@ -171,7 +172,8 @@ OFFBEATS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:everything|every (?:single )?(?:note|one of them|one of these)|all (?:of (?:it|them"
-            r"|these)|(?:the |these )?notes)?|each (?:note|one)|they(?:'re| are) all|all(?: of)?"
+            r"|these)|(?:the |these )?notes)?|each (?:note|one)|(?:the|this) (?:whole|entire) (?:bar"
+            r"|measure|line|thing|phrase)|they(?:'re| are) all|all(?: of)?"
             r"|nothing but)(?: (?:here|is|are|lands?|falls?|sits?|comes?|lies?|placed|played|just|square"
             r"|squarely|right|bang|goes|go|in this bar|notes?|struck))* (?:(?P<off>off (?:of )?the beat"
             r"|(?:on |in )?(?:the )?(?:off-?beats?|upbeats?|ands|weak beats))|(?:on|with) (?:the"
@@ -202,6 +204,8 @@ OFFBEATS: tuple[Saying, ...] = (
     Saying(said(r"syncopat(?:ed|ion|ions|es)"), _syncopated, aside=True),
     Saying(
         said(
+            r"(?:starts?|begins?|comes in|enters?|sets off|kicks off|takes off)(?: \w+)? (?:before"
+            r"|ahead of|in front of) (?:the|its) (?:bar ?-?line|down-?beat|bar|first beat)|"
             rf"(?:an? |the |that |this |our )?(?P<count>{FEW})[ -](?:notes? )?{UPBEAT}|(?:an? |the |that "
             rf"|our )?(?:little |short )?{UPBEAT}(?: here)? (?:of|is|has|consists of|made of"
             rf"|with) (?P<count2>{FEW}|an?) (?:\w+ )?(?:(?P<value>{VALUE})|notes?)"

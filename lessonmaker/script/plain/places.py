@@ -127,7 +127,7 @@ FROM_TO = rf"from {BAR}\s*({NUMBER}) (?:to|through|till|until) {BAR}\s*({NUMBER}
 NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
 
 
-FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?)"
+FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?|to the (?:very )?end)"
 
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
@@ -220,7 +220,7 @@ OPENING_NUMBER = re.compile(
 LOOKED_AT = re.compile(
     rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of|top of"
     rf"|back in|here in|over in|up in|down in|out in) ({NUMBER})"
-    r"(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she|where|with)\b)"
+    r"(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she|where|with|is|has|goes|climbs|falls)\b)"
     rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])(?! (?:and|or|to)\b){GOES_ON}"
     rf"|^\s*({NUMBER})(?=: )"
 )
@@ -229,7 +229,8 @@ LOOKED_AT = re.compile(
 # Two bars in a row of which one thing is said: "nine and ten have a chord each".
 OPENING_PAIR = re.compile(
     rf"^\s*(?:and |so |now )?({NUMBER}) and ({NUMBER})"
-    r"(?= (?:both |each )?(?:are|have|share|get|use|sit|go|make|form|stay)\b)"
+    r"(?= (?:both |each )?(?:are|have|share|get|use|sit|go|make|form|stay|move|walk|run|climb"
+    r"|fall|rise|descend|start|begin|open|end|close|keep|hold)\b)"
 )
 
 
@@ -426,8 +427,9 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
     for match in _pattern(NTH_PHRASE).finditer(sentence.text):
         last = match[1] in ("last", "final")
         place = len(seen) if last else 1 if match[1] == "opening" else ordinal_of(match[1])
-        if 0 < place <= len(seen) and score.bars:
-            yield Place("bar", match.start(), match.end(), (seen[place - 1],), None, True)
+        nth = seen if 0 < place <= len(seen) else [span for span in whole[place - 1 : place] if span in seen]
+        if nth and score.bars:
+            yield Place("bar", match.start(), match.end(), (nth[min(place, len(nth)) - 1],), None, True)
 
 
 # Beats ---------------------------------------------------------------------------------------------------

@@ -6,12 +6,13 @@ Common practice, no source. A rest that goes on over a bar line may be counted a
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, format_position, overlap
 from lessonmaker.script.plain.durations import QUANTITY, quantity_of
-from lessonmaker.script.plain.stretch import UNKNOWN, Saying, Stretch, Verdict, said
+from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import STARTING, inflected
 from lessonmaker.script.plain.vocabulary import ORDINAL
 
@@ -55,20 +56,27 @@ NAMED = "|".join(name for name, _ in RESTS_OF_A_VALUE)
 EIGHTH = Fraction(1, 2)  # quarters of the shortest rest that counts as one
 
 
-def _parts(rest: Span, stretch: Stretch) -> list[Fraction]:
-    """How long a rest may be said to be: as a whole, and as far as the stretch, or a bar of it, has it."""
-    inside = [overlap(rest, Span(bar.start, bar.end)) for bar in stretch.bars]
-    return [rest.end - rest.start, overlap(rest, stretch.span), *inside]
+def _parts(rest: Span, passage: Passage) -> list[Fraction]:
+    """How long a rest may be said to be: as a whole, and as far as the passage, or a bar of it, has it."""
+    whole = rest.end - rest.start
+    if not passage.named:
+        return [whole]
+    return [whole, overlap(rest, passage.span), *_in_bars(rest, passage)]
 
 
-def _part_of(rest: Span, length: Fraction, stretch: Stretch) -> Span:
+def _in_bars(rest: Span, passage: Passage) -> list[Fraction]:
+    """How much of a rest each bar has."""
+    return [overlap(rest, Span(bar.start, bar.end)) for bar in passage.bars]
+
+
+def _part_of(rest: Span, length: Fraction, passage: Passage) -> Span:
     """The part of a rest that is so long: the whole of it, or what of it a bar has."""
-    bars = [Span(max(rest.start, bar.start), min(rest.end, bar.end)) for bar in stretch.bars]
+    bars = [Span(max(rest.start, bar.start), min(rest.end, bar.end)) for bar in passage.bars]
     return next((each for each in (rest, *bars) if each.end - each.start == length), rest)
 
 
-def _length_of(rest: Span, stretch: Stretch) -> str:
-    unit = stretch.bars[0].metre.unit_quarters
+def _length_of(rest: Span, passage: Passage) -> str:
+    unit = passage.bars[0].metre.unit_quarters
     beats = (rest.end - rest.start) / unit
     whole, part = divmod(beats, 1)
     count = number_words(int(whole)) if whole else ""
@@ -77,100 +85,112 @@ def _length_of(rest: Span, stretch: Stretch) -> str:
     return f"{beats if part else count} beat{'' if beats == 1 else 's'}"
 
 
-def _near(stretch: Stretch) -> list[Span]:
-    """The rests of a stretch, and of a phrase the one that follows it."""
-    every = [rest for rest in _all(stretch) if rest.start == stretch.span.end]
-    return stretch.rests or every
+def _near(passage: Passage) -> list[Span]:
+    """The rests of a passage, and of a phrase the one that follows it."""
+    every = [rest for rest in _all(passage) if rest.start == passage.span.end]
+    return passage.rests or every
 
 
-def _all(stretch: Stretch) -> list[Span]:
-    from_start = Stretch(
-        stretch.music, Span(stretch.music.score.bars[0].start, stretch.music.score.bars[-1].end)
+def _all(passage: Passage) -> list[Span]:
+    from_start = Passage(
+        passage.music, Span(passage.music.score.bars[0].start, passage.music.score.bars[-1].end)
     )
     return from_start.rests
 
 
-def _of_length(length: Fraction, stretch: Stretch) -> Verdict:
+def _of_length(length: Fraction, passage: Passage) -> Verdict:
     """The rest of a length; false where those that are there have others."""
-    if not stretch.bars:
+    if not passage.bars:
         return UNKNOWN
-    rests = _near(stretch)
-    fitting = [rest for rest in rests if length in _parts(rest, stretch)]
+    rests = _near(passage)
+    fitting = [rest for rest in rests if length in _parts(rest, passage)]
     fitting = [rest for rest in fitting if rest.end - rest.start == length] or fitting
-    if stretch.after is not None:
-        fitting = [rest for rest in fitting if rest.start >= stretch.after] or fitting
-    if len(fitting) == 1 or (fitting and stretch.after is not None):
-        return Verdict(span=_part_of(fitting[0], length, stretch))
+    if passage.after is not None:
+        fitting = [rest for rest in fitting if rest.start >= passage.after] or fitting
+    if len(fitting) == 1 or (fitting and passage.after is not None):
+        return Verdict(span=_part_of(fitting[0], length, passage))
     if fitting:
         return UNKNOWN
     whole = [rest for rest in rests if rest.end - rest.start >= EIGHTH]
     if not whole:
-        return Verdict(is_there="has no rest") if stretch.named else UNKNOWN
-    if stretch.named or (len(whole) == 1 and len(stretch.bars) <= 2):
-        return Verdict(is_there=f"has a rest of {_length_of(whole[0], stretch)}")
+        return Verdict(is_there="has no rest") if passage.named else UNKNOWN
+    if passage.named or (len(whole) == 1 and len(passage.bars) <= 2):
+        return Verdict(is_there=f"has a rest of {_length_of(whole[0], passage)}", is_sure=True)
     return UNKNOWN
 
 
-def _so_long(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _so_long(match: re.Match[str], passage: Passage) -> Verdict:
     quantity = next(
         match[name] for name in ("quantity", "quantity2", "quantity3", "quantity4") if _has(match, name)
     )
-    return _of_length(quantity_of(quantity.replace("-", " "), stretch.bars[0].metre), stretch)
+    return _of_length(quantity_of(quantity.replace("-", " "), passage.bars[0].metre), passage)
 
 
 def _has(match: re.Match[str], name: str) -> bool:
     return bool(match.groupdict().get(name))
 
 
-def _of_value(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _of_value(match: re.Match[str], passage: Passage) -> Verdict:
     """A rest named as it is printed: "a half rest", "a dotted quarter rest"."""
     length = next(length for name, length in RESTS_OF_A_VALUE if re.fullmatch(name, match["value"]))
-    return _of_length(length * Fraction(3, 2) if match["dotted"] else length, stretch)
+    length *= Fraction(3, 2) if match["dotted"] else 1
+    printed = any(length in _in_bars(rest, passage) for rest in passage.rests)
+    return (
+        _of_length(length, passage)
+        if printed or not passage.named
+        else Verdict(is_there=("has no such rest"))
+    )
 
 
-def _a_rest(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _a_rest(match: re.Match[str], passage: Passage) -> Verdict:
     """A rest that is there, whatever its length."""
-    rests = [rest for rest in stretch.rests if rest.end - rest.start >= EIGHTH]
+    behind = match["breathes"] and "after" in match["breathes"]
+    rests = [
+        rest
+        for rest in (replace(passage, tests=()) if behind else passage).rests
+        if rest.end - rest.start >= EIGHTH
+    ]
     if match["opens"]:
-        rests = [rest for rest in rests if rest.start <= stretch.span.start]
+        rests = [rest for rest in rests if rest.start <= passage.span.start]
     if len(rests) == 1:
         return Verdict(span=rests[0])
-    if rests or not stretch.named:
+    if rests or not passage.named:
         return UNKNOWN
-    if stretch.tests and match["breathes"]:
+    if passage.tests and match["breathes"]:
         return UNKNOWN
     return Verdict(is_there="has none" if not match["opens"] else "begins with a note")
 
 
-def _silent(match: re.Match[str], stretch: Stretch) -> Verdict:
-    """A stretch in which nothing is struck or held."""
-    notes, rests = stretch.notes, stretch.rests
+def _silent(match: re.Match[str], passage: Passage) -> Verdict:
+    """A passage in which nothing is struck or held."""
+    notes, rests = passage.notes, passage.rests
     if not notes and rests:
         return Verdict(
-            span=Span(max(rests[0].start, stretch.span.start), min(rests[-1].end, stretch.span.end))
+            span=Span(max(rests[0].start, passage.span.start), min(rests[-1].end, passage.span.end))
         )
-    partly = not stretch.tests and IN_PART.search(match.string)
-    if partly or not notes or not stretch.named:
+    partly = not passage.tests and IN_PART.search(match.string)
+    if partly or not notes or not passage.named:
         return UNKNOWN
     return Verdict(is_there=f"has {number_words(len(notes))} note{'s' if len(notes) > 1 else ''}")
 
 
 IN_PART = re.compile(
-    r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost|nearly)\b"
+    r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
+    r"|nearly)\b"
 )
 
 
-def _left_out(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _left_out(match: re.Match[str], passage: Passage) -> Verdict:
     """A beat of a bar on which nothing is struck."""
-    beat = _beat(match["beat"], stretch)
-    if beat is None or len(stretch.bars) != 1 or not stretch.named:
+    beat = _beat(match["beat"], passage)
+    if beat is None or len(passage.bars) != 1 or not passage.named:
         return UNKNOWN
-    bar = stretch.bars[0]
+    bar = passage.bars[0]
     start = bar.start + beat * bar.metre.unit_quarters
-    struck = stretch.music.struck_at(start)
+    struck = passage.music.struck_at(start)
     if struck:
-        return Verdict(is_there=f"has a note at {format_position(stretch.music.score, start)}")
-    rests = [rest for rest in stretch.rests if rest.start <= start < rest.end]
+        return Verdict(is_there=f"has a note at {format_position(passage.music.score, start)}")
+    rests = [rest for rest in passage.rests if rest.start <= start < rest.end]
     return Verdict(span=rests[0]) if rests else UNKNOWN
 
 
@@ -178,11 +198,11 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
 NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
 
 
-def _beat(text: str, stretch: Stretch) -> int | None:
+def _beat(text: str, passage: Passage) -> int | None:
     """The index of a beat by its name."""
     word = text.split()[-1] if text.startswith(("beat", "on")) else text.split()[0]
     if word in ("last", "final"):
-        return stretch.bars[0].metre.beats - 1 if stretch.bars else None
+        return passage.bars[0].metre.beats - 1 if passage.bars else None
     if re.match(r"down-?beat", word):
         return 0
     for names in (ORDINALS, NUMBERS):
@@ -191,50 +211,50 @@ def _beat(text: str, stretch: Stretch) -> int | None:
     return None
 
 
-def _then_silence(_: re.Match[str], stretch: Stretch) -> Verdict:
+def _then_silence(_: re.Match[str], passage: Passage) -> Verdict:
     """The rest of a bar, after its last note."""
-    last = stretch.notes[-1] if stretch.notes else None
+    last = passage.notes[-1] if passage.notes else None
     if last is None:
         return UNKNOWN
     rests = [
         rest
-        for rest in stretch.rests
-        if rest.start == last.onset + last.held and rest.end >= stretch.bars[-1].end
+        for rest in passage.rests
+        if rest.start == last.onset + last.held and rest.end >= passage.bars[-1].end
     ]
     if rests:
-        return Verdict(span=Span(rests[0].start, min(rests[0].end, stretch.span.end)))
-    return Verdict(is_there="goes on to its end") if stretch.named else UNKNOWN
+        return Verdict(span=Span(rests[0].start, min(rests[0].end, passage.span.end)))
+    return Verdict(is_there="goes on to its end") if passage.named else UNKNOWN
 
 
-def _no_rest(_: re.Match[str], stretch: Stretch) -> Verdict:
+def _no_rest(_: re.Match[str], passage: Passage) -> Verdict:
     """No rest at all: there is nothing to light."""
-    rests = [rest for rest in stretch.rests if rest.end - rest.start >= EIGHTH]
+    rests = [rest for rest in passage.rests if rest.end - rest.start >= EIGHTH]
     return (
-        Verdict(is_there=f"has a rest at {format_position(stretch.music.score, rests[0].start)}")
-        if rests and stretch.named
+        Verdict(is_there=f"has a rest at {format_position(passage.music.score, rests[0].start)}")
+        if rests and passage.named
         else UNKNOWN
     )
 
 
-def _no_breath(match: re.Match[str], stretch: Stretch) -> Verdict:
+def _no_breath(match: re.Match[str], passage: Passage) -> Verdict:
     """No place to breathe: all that is played without one."""
-    denied = _no_rest(match, stretch)
-    return denied if denied.is_there or stretch.rests else Verdict(stretch.notes)
+    denied = _no_rest(match, passage)
+    return denied if denied.is_there or passage.rests else Verdict(passage.notes)
 
 
-def _longest(_: re.Match[str], stretch: Stretch) -> Verdict:
+def _longest(_: re.Match[str], passage: Passage) -> Verdict:
     """The longest rest of the piece, where it is in sight."""
-    every = _all(stretch)
+    every = _all(passage)
     longest = [
         rest for rest in every if rest.end - rest.start == max(each.end - each.start for each in every)
     ]
-    seen = [rest for rest in longest if overlap(rest, stretch.span) > 0]
+    seen = [rest for rest in longest if overlap(rest, passage.span) > 0]
     if len(seen) == 1:
         return Verdict(span=seen[0])
-    if not stretch.named or not longest or seen:
+    if not passage.named or not longest or seen:
         return UNKNOWN
     return Verdict(
-        is_there=f"has none as long as that at {format_position(stretch.music.score, longest[0].start)}"
+        is_there=f"has none as long as that at {format_position(passage.music.score, longest[0].start)}"
     )
 
 
@@ -268,7 +288,7 @@ RESTS: tuple[Saying, ...] = (
             rf"|(?P<quantity2>{QUANTITY}) {AFTERWARDS}"
             rf"|(?:a |the |that |this |our |your )?(?:\w+ )?{SILENCE}(?:,? (?:here"
             rf"|there))?,? {LAST} (?P<quantity3>{QUANTITY})"
-            rf"|{RESTING}{FOR} (?P<quantity4>{QUANTITY})"
+            rf"|(?<!n't )(?<!never )(?<!not ){RESTING}{FOR} (?P<quantity4>{QUANTITY})"
         ),
         _so_long,
         aside=True,
@@ -288,7 +308,7 @@ RESTS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?P<opens>{STARTING} (?:with|on|after) )(?:an?|its|the) (?:\w+ )?(?:rest|silence|pause"
-            r"|breath)|(?P<breathes>(?:we|you|i|they|it|everybody|everyone) (?:all )?(?:breathes?"
+            r"|breath)|(?P<breathes>(?:we|you|i|they|it|everybody|everyone|phrase|line) (?:all )?(?:breathes?"
             r"|takes? (?:a|our|your|my) breath) (?:on|after|between)(?! bars?))"
             r"|(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,) (?:an?"
             r"|that) (?:little |short |small |long |quick |tiny |proper |real |nice |written "
@@ -302,7 +322,8 @@ RESTS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?:leav(?:es?|ing)(?: out)?|skips?|misses(?: out)?|passes over|stays? off|keeps? off"
+            r"(?:(?:nothing|no notes?|not a note)(?: happens| sounds| is played| lands| falls)? on"
+            r"|leav(?:es?|ing)(?: out)?|skips?|misses(?: out)?|passes over|stays? off|keeps? off"
             r"|avoids?|ducks|dodges|waits? (?:through|out|for)|sits? out|lets?"
             rf"|steers clear of) (?:the )?(?P<beat>{BEAT})(?: (?:empty|out|free|open|silent|alone"
             r"|go(?: by)?|pass))*"

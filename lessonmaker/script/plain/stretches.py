@@ -23,7 +23,7 @@ from lessonmaker.script.plain.places import Place, Test, is_of_family, is_of_ste
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINALS
 
-__all__ = ["MASK", "Stretch", "Subject", "masked", "subjects_in"]
+__all__ = ["MASK", "Stretch", "Subject", "masked", "named_last", "subjects_in"]
 
 MASK = "§"
 BREATH = Fraction(1, 2)  # quarters: the least rest that parts phrases past doubt

@@ -64,7 +64,6 @@ class Things(Patterns):
     def own_deciders(self) -> dict[str, Callable[[Claim, Scope], Decided]]:
         """What decides claims that are not looked for among the devices of the analysis."""
         return {
-            "phrase": self.phrases,
             NAME_ROW: self.no_name_row,
             **dict.fromkeys(FIGURES, self.figure),
         }
@@ -248,17 +247,6 @@ class Things(Patterns):
         name, _, place = each.target.partition("@")
         what = f"“{words}”: the {name} at {place} {self.contradicts(claim, each)}"
         return Decided(None, each.target, (), what, f"write [{words}]({each.target})")
-
-    def phrases(self, claim: Claim, scope: Scope) -> Decided:
-        """Counted phrases: those that are mostly in the claim's place, if their number is the one claimed."""
-        spans = scope.spans or tuple(self.spans)
-        all_ = [
-            each
-            for span in self.whole()
-            for each in device_candidates(DeviceName("phrase"), span, self.music)
-        ]
-        found = [each for each in all_ if any(mostly_in(each.mention.span, span) for span in spans)]
-        return self.all_of(claim, found) if len(found) == claim.count else NOTHING
 
     def whole(self) -> list[Span]:
         """The whole score, as one span."""

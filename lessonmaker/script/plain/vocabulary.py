@@ -309,7 +309,6 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"(?<!tied )(?<!held )(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
     (r"displac(?:es?|ed|ing|ements?)", "displacement", ""),
     (r"moti(?:f|ve)s?", "motif", ""),
-    (r"phrases", "phrase", ""),
     (r"landing (?:notes?|spots?)", "landing note", ""),
     (
         r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line"

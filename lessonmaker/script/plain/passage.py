@@ -1,4 +1,4 @@
-"""A stretch of the line that something is said of, and what a look at it says to that. Common practice, no source."""
+"""A passage of the line that something is said of, and what a look at it says to that. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -12,13 +12,20 @@ from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span, bars_in, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["UNKNOWN", "Judge", "Saying", "Stretch", "Verdict", "rests_of", "runs_by", "said"]
+__all__ = ["EACH", "UNKNOWN", "Judge", "Passage", "Saying", "Verdict", "rests_of", "runs_by", "said"]
+
+
+EACH = re.compile(
+    r"\b(?:both|each|every|all)(?: one)?(?: of)?(?: the| these| those| our)?(?: \w+)? (?:bars?|measures?)\b"
+    rf"|\b(?:bars|measures) (?:{NUMBER})(?:, (?:{NUMBER}))?,? and (?:{NUMBER}),? (?:both|each|all)\b"
+)
 
 
 @dataclass(frozen=True)
-class Stretch:
-    """A stretch of the score: the notes struck in it that pass `tests`.
+class Passage:
+    """A passage of the score: the notes struck in it that pass `tests`.
 
     `subject` is the note that the sentence has just spoken of, if what is said is said of that; `after` is when the
     last note that it has lit ends. `named` says that the sentence names these bars itself.
@@ -43,8 +50,8 @@ class Stretch:
         return tuple(self.music.score.bars[index] for index in bars_in(self.music.score, self.span))
 
     @property
-    def each_bar(self) -> list[Stretch]:
-        """The stretch bar by bar."""
+    def each_bar(self) -> list[Passage]:
+        """The passage bar by bar."""
         return [replace(self, span=Span(bar.start, bar.end)) for bar in self.bars]
 
     @property
@@ -53,7 +60,7 @@ class Stretch:
         return [rest for rest in rests_of(self.music) if overlap(rest, self.span) > 0 and self.has_rest(rest)]
 
     def has_rest(self, rest: Span) -> bool:
-        """Whether some of a rest is where the notes of the stretch would be."""
+        """Whether some of a rest is where the notes of the passage would be."""
         if not self.tests or not self.music.struck:
             return True
         return any(all(test(note, self.music) for test in self.tests) for note in self.silent(rest))
@@ -86,15 +93,16 @@ def rests_of(music: Music) -> list[Span]:
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a stretch has of what is said: notes to light, or a span; else what `is_there` instead, so that it is false.
+    """What a passage has of what is said: notes to light, or a span; else what `is_there` instead, so that it is false.
 
-    `choices` are several that may be meant.
+    `choices` are several that may be meant. `is_sure` says that it is false of whatever bars are shown.
     """
 
     notes: tuple[Note, ...] = ()
     span: Span | None = None
     is_there: str = ""
     choices: tuple[tuple[Note, ...], ...] = ()
+    is_sure: bool = False
 
     @property
     def holds(self) -> bool:
@@ -103,12 +111,12 @@ class Verdict:
 
 
 UNKNOWN = Verdict()
-Judge = Callable[[re.Match[str], Stretch], Verdict]
+Judge = Callable[[re.Match[str], Passage], Verdict]
 
 
 @dataclass(frozen=True)
 class Saying:
-    """A way of saying something of a stretch: words, and what judges them.
+    """A way of saying something of a passage: words, and what judges them.
 
     A true `denial` has nothing to light, not even the bars that it names. What is `alone` is read only in a sentence
     that names no degrees; what is said `aside` is lit only where the sentence speaks of no notes. What holds
