@@ -31,7 +31,10 @@ INTERVAL = rf"(?:(?:{QUALITY} )?(?:{SIZES})|tritone|octave and a half|two octave
 SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of the major scale, by its steps
 PERFECT = (0, 3, 4)
 OCTAVE, LETTERS, TRITONE = 12, 7, 6
-ABOUT = r"(?:(?P<about>more than|over|at least|almost|nearly|just short of|just under|just over|well over) )?"
+ABOUT = (
+    r"(?:exactly |just |fully |precisely )?(?:(?P<about>more than|over|at least|almost|nearly"
+    r"|just short of|just under|just over|well over) )?"
+)
 
 
 def steps_of(name: str) -> int:
@@ -145,7 +148,10 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(tuple(fitting[0]))
     if fitting or not notes or about:
         return UNKNOWN
-    return Verdict(is_there=f"has no such leap of {_an(name)}") if passage.named else UNKNOWN
+    return Verdict(is_there=f"there is no leap of {_an(name)}{WAYS[way]}") if passage.named else UNKNOWN
+
+
+WAYS = {1: " up", -1: " down", 0: ""}
 
 
 def _an(name: str) -> str:
@@ -167,7 +173,7 @@ def _climb(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(tuple(found[0])) if len(found) == 1 else UNKNOWN
     if not passage.named or len(notes) < 2:
         return UNKNOWN
-    return Verdict(is_there=f"goes {'up' if way > 0 else 'down'} no {name}")
+    return Verdict(is_there=f"the line goes {'up' if way > 0 else 'down'} no {name}")
 
 
 def _parts_of(run: Sequence[Note], name: str, about: str | None) -> list[Sequence[Note]]:
@@ -206,12 +212,8 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     ):
         return Verdict(tuple(run))
     other = next((after for before, after in pairwise(notes) if _step(before, after) * way <= 0), notes[0])
-    turns = "does not go on" if _step(notes[0], notes[-1]) * way > 0 else "goes the other way"
-    return Verdict(
-        is_there=(
-            f"{turns} {'up' if way > 0 else 'down'} at {format_position(passage.music.score, other.onset)}"
-        )
-    )
+    at = format_position(passage.music.score, other.onset)
+    return Verdict(is_there=f"the line does not go {'up' if way > 0 else 'down'} at {at}")
 
 
 def _from_to(match: re.Match[str], passage: Passage) -> Verdict:
@@ -242,12 +244,15 @@ def _leads(notes: Sequence[Note], way: int) -> bool:
 
 def _so_many_up(match: re.Match[str], passage: Passage) -> Verdict:
     """A run of so many notes one way."""
-    way, count = _way(match[0]), few_of(match["count"])
+    way, count = _way(match[0]), few_of(match["count"] or match["count2"] or match["count3"])
     runs = [run for run in one_way(passage.notes, way) if len(run) == count]
-    if len(runs) == 1:
-        return Verdict(tuple(runs[0]))
+    later = [run for run in runs if passage.after is not None and run[-1].onset >= passage.after]
+    if len(runs) == 1 or later:
+        return Verdict(tuple((later or runs)[0]))
     longest = max(map(len, one_way(passage.notes, way)), default=1)
-    return UNKNOWN if runs or longest > count or not passage.named else Verdict(is_there="has no such run")
+    return (
+        UNKNOWN if runs or longest > count or not passage.named else Verdict(is_there="there is no such run")
+    )
 
 
 # Steps and leaps -----------------------------------------------------------------------------------------
@@ -283,7 +288,7 @@ def _by_step(match: re.Match[str], passage: Passage) -> Verdict:
     return (
         UNKNOWN
         if leap is None
-        else Verdict(is_there=f"leaps at {format_position(passage.music.score, leap[1].onset)}")
+        else Verdict(is_there=f"the line leaps at {format_position(passage.music.score, leap[1].onset)}")
     )
 
 
@@ -305,7 +310,7 @@ def _in_intervals(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(tuple(found[0]))
     if longest > 1 or not passage.named or len(notes) < 3:
         return UNKNOWN
-    return Verdict(is_there=f"has no {name}s in its line")
+    return Verdict(is_there=f"there are no {name}s in a row")
 
 
 def _is_as_wide(one: Note, other: Note, name: str) -> bool:
@@ -330,7 +335,9 @@ def _chain(match: re.Match[str], passage: Passage) -> Verdict:
             best = notes[first : last + 1]
     if best:
         return Verdict(tuple(best))
-    return Verdict(is_there="does not go so") if passage.named and len(notes) > len(moves) else UNKNOWN
+    return (
+        Verdict(is_there="the line goes otherwise") if passage.named and len(notes) > len(moves) else UNKNOWN
+    )
 
 
 def _zigzag(_: re.Match[str], passage: Passage) -> Verdict:
@@ -341,7 +348,7 @@ def _zigzag(_: re.Match[str], passage: Passage) -> Verdict:
     if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (passage.named or len(passage.bars) <= 2):
         return Verdict(notes)
     if passage.named and len(notes) > 3 and not turns:
-        return Verdict(is_there="goes one way")
+        return Verdict(is_there="the line goes one way")
     return UNKNOWN
 
 
@@ -378,7 +385,7 @@ def _range(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(notes) if passage.named or len(passage.bars) <= 2 else UNKNOWN
     if not passage.named or match["about"]:
         return UNKNOWN
-    return Verdict(is_there=f"goes from {low.written} to {high.written}")
+    return Verdict(is_there=f"the line goes from {low.written} to {high.written}")
 
 
 def _highest(match: re.Match[str], passage: Passage) -> Verdict:
@@ -445,6 +452,8 @@ HIGHEST = (
     r"|crown|pinnacle"
     r"|high-?water mark|topmost note)"
     r"|the (?:very )?highest(?= (?:of|in)\b)"
+    r"|(?:never|doesn't|does not|don't)(?: once| ever)? (?:goes?|rises?|climbs?|gets?|ventures?) (?:above"
+    r"|beyond|past|over)(?= (?:the|that|a)\b)"
     rf"|(?:the )?highest (?:point |note |pitch )?(?:that )?{WHO} (?:ever )?{GO}|(?:as"
     rf"|so) high as {WHO} (?:ever )?{GO}|no higher than"
     r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? higher|our top note|(?:the|its"
@@ -459,6 +468,8 @@ LOWEST = (
     r"|(?:the|our|its|this|your)? ?(?:very |single )?lowest (?:note|pitch|point|spot|moment|tone|place"
     r"|one)|(?:is|'s) (?:also )?(?:its|the|our) lowest(?=[,.;:!?]|$)"
     r"|the (?:very )?lowest(?= (?:of|in)\b)"
+    r"|(?:never|doesn't|does not|don't)(?: once| ever)? (?:goes?|falls?|drops?|sinks?|gets?|dips?"
+    r"|ventures?) (?:below|under|beneath)(?= (?:the|that|a)\b)"
     rf"|(?:the )?lowest (?:that )?{WHO} (?:ever )?{GO}|(?:as|so) low as {WHO} (?:ever )?{GO}|no lower than"
     r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? lower|lower than (?:anything|everything"
     r"|any other)(?: else)?)"
@@ -537,9 +548,19 @@ CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?:{RISES}|{FALLS}|up|down)(?: (?:by|for|through|with|straight|a full|exactly"
-            rf"|just))* (?P<count>{FEW}) (?:rungs|notes|steps|places|pitches)(?: (?:in a row|in one go"
-            r"|running|straight|one after the other|without a break))?(?! (?:lower|higher|from|of"
-            r"|apart)\b)"
+            rf"|just))* (?P<count>{FEW})"
+            r" (?:rungs|notes|steps|places|pitches)(?: (?:in a row|in one go|running|straight"
+            r"|one after the other"
+            r"|without a break))?(?! (?:lower|higher|from|of|apart)\b)"
+            rf"|(?P<count2>{FEW}) (?:notes|eighths|eighth[ -]notes|quavers|quarters"
+            r"|quarter[ -]notes)(?: (?:all|just|each|that|which))?"
+            r" (?:(?:going|running|coming|heading|moving|stepping|walking|climbing|falling|tumbling|go|run"
+            r"|come|step|walk)"
+            r" (?:straight |right |back )?(?:up|down)(?:wards?)?|uphill|downhill|upwards?|downwards?"
+            r"|rising|falling|climbing|descending)"
+            r"|(?:an? )?(?:upward|downward|rising|falling|ascending|descending|climbing) (?:run|flight"
+            rf"|string|row|line|scale) of (?P<count3>{FEW})"
+            r" (?:notes|eighths|eighth[ -]notes|quavers)"
         ),
         _so_many_up,
         alone=True,

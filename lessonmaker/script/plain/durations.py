@@ -8,11 +8,23 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from lessonmaker.analysis.words import number_words
 from lessonmaker.script.plain.claim import number_said
 from lessonmaker.script.plain.vocabulary import CARDINALS
 from lessonmaker.theory.metre import Metre
 
-__all__ = ["FEW", "QUANTITY", "VALUE", "VALUES", "few_of", "quantity_of", "value_of"]
+__all__ = [
+    "FEW",
+    "QUANTITY",
+    "VALUE",
+    "VALUES",
+    "count_said",
+    "few_of",
+    "length_said",
+    "quantity_of",
+    "value_of",
+    "value_said",
+]
 
 FEW = rf"(?:{'|'.join(sorted(CARDINALS, key=len, reverse=True))}|\d{{1,2}})(?! *(?:-|/)\d)"
 
@@ -90,3 +102,39 @@ def quantity_of(text: str, metre: Metre) -> Fraction:
         return unit / 2
     count = few_of(re.split(r"[ -]", text)[0])
     return unit * (count + (HALF if "and a half" in text else 0))
+
+
+# What there is, in words ---------------------------------------------------------------------------------
+
+SAID = {
+    Fraction(4): "a whole note",
+    Fraction(3): "a dotted half",
+    Fraction(2): "a half note",
+    Fraction(3, 2): "a dotted quarter",
+    Fraction(1): "a quarter",
+    HALF: "an eighth",
+}
+
+
+def value_said(length: Fraction, metre: Metre) -> str:
+    """A note of a length in quarters, in words: "a half note", "a note of three and a half beats"."""
+    return SAID.get(length) or f"a note of {length_said(length, metre)}"
+
+
+def length_said(length: Fraction, metre: Metre) -> str:
+    """A length in quarters as beats in words: "one beat", "two and a half beats"."""
+    whole, part = divmod(length / metre.unit_quarters, 1)
+    if part not in (0, HALF):
+        return f"{length / metre.unit_quarters} beats"
+    if not whole:
+        return "half a beat"
+    count = number_words(int(whole))
+    return f"{count} and a half beats" if part else f"{count} beat{'s' if whole > 1 else ''}"
+
+
+def count_said(count: int, noun: str = "") -> str:
+    """How many there are, in words: "there are two notes", "there is none"."""
+    if not count:
+        return "there is none"
+    named = f"{number_words(count)} {noun}{'s' if count > 1 and noun else ''}".strip()
+    return f"there {'are' if count > 1 else 'is'} {named}"

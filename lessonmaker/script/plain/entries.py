@@ -39,7 +39,8 @@ LEAVES_OFF = inflected(
 )
 ENTERING, LEAVING = rf"(?:{STARTING}|{COMES_IN})", rf"(?:{ENDING}|{LEAVES_OFF})"
 WAY = (
-    r"(?:,? (?:right|squarely|square|straight|again|just|only|off|out|it|late|early|exactly|plainly|up"
+    r"(?:,? (?:right|squarely|square|straight|again|just|only|off(?! the)|out|it|late|early|exactly"
+    r"|plainly|up"
     r"|each time|here|there"
     r"|bang|smack|dead|and only|back|quietly|a little late|a beat late|half a beat late|only just|promptly))*"
 )
@@ -56,7 +57,7 @@ LATE = (
 SAID = re.compile(
     r"\b(?:(?:(?:do|does|did|wo)(?:n't| not) |never )(?=[^.;:]* (?:until|till"
     rf"|before)\b))?(?:(?P<first>{ENTERING})|(?P<last>{LEAVING})){WAY}(?:{ON} (?P<beat>{BEAT})"
-    rf"|,? (?P<late>{LATE}))(?![\w'-])"
+    rf"|,? (?P<late>{LATE})|(?P<off> off the beat))(?![\w'-])"
     r"(?! (?:bars?|notes?|times|flat|sharp|beats|different|of (?:the|them)|to|more|thirds?|eighths?"
     r"|quarters?)\b)"
 )
@@ -163,8 +164,8 @@ class Entries(Common):
         match = SAID.match(self.sentence.text, claim.first)
         if match is None:
             return None
-        if match["late"]:
-            return _is_late
+        if match["late"] or match["off"]:
+            return _is_late if match["late"] else _is_off_the_beat
         if match["beat"] in ("the beat", "the off-beat", "the offbeat"):
             return _is_on_a_beat if match["beat"] == "the beat" else _is_off_the_beat
         number = re.fullmatch(rf"(?:beat )?({NUMBER})", match["beat"])

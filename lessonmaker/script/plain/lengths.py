@@ -9,10 +9,19 @@ import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
-from lessonmaker.script.plain.durations import FEW, QUANTITY, VALUE, VALUES, few_of, quantity_of, value_of
+from lessonmaker.script.plain.durations import (
+    FEW,
+    QUANTITY,
+    VALUE,
+    VALUES,
+    count_said,
+    few_of,
+    quantity_of,
+    value_of,
+    value_said,
+)
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, runs_by, said
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
@@ -86,16 +95,8 @@ def _long_ones(notes: Sequence[Note]) -> list[Note]:
 
 
 def _there(note: Note, passage: Passage) -> str:
-    quarters = {
-        Fraction(4): "a whole note",
-        Fraction(3): "a dotted half",
-        Fraction(2): "a half note",
-        Fraction(3, 2): "a dotted quarter",
-        Fraction(1): "a quarter",
-        Fraction(1, 2): "an eighth",
-    }
-    name = quarters.get(note.held, f"{note.held} quarters long")
-    return f"has {name} at {format_position(passage.music.score, note.onset)}"
+    at = format_position(passage.music.score, note.onset)
+    return f"there is {value_said(note.held, passage.bars[0].metre)} at {at}"
 
 
 # Notes of one value --------------------------------------------------------------------------------------
@@ -136,7 +137,7 @@ def _row(match: re.Match[str], passage: Passage, count: int, fits: Callable[[Not
         row = notes[:count] if edge is notes[0] else notes[-count:]
         if len(row) == count and all(fits(note) for note in row):
             return Verdict(row)
-        return Verdict(is_there="does not so") if passage.named else UNKNOWN
+        return Verdict(is_there="it is otherwise") if passage.named else UNKNOWN
     if len(fitting) == count and (passage.named or passage.after is None):
         return Verdict(tuple(fitting))
     rows = [run for run in runs_by(notes, fits) if fits(run[0]) and len(run) == count]
@@ -144,8 +145,7 @@ def _row(match: re.Match[str], passage: Passage, count: int, fits: Callable[[Not
     if len(later) == 1 or (later and passage.after is not None):
         return Verdict(tuple(later[0]))
     if passage.named and notes and OF_THE_BAR.search(before) and not rows:
-        there = number_words(len(fitting)) if fitting else "none"
-        return Verdict(is_there=f"has {there}")
+        return Verdict(is_there=count_said(len(fitting)))
     return UNKNOWN
 
 
@@ -169,7 +169,7 @@ def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verd
         return Verdict(((later or fitting)[0],))
     if fitting:
         return Verdict(choices=tuple((note,) for note in fitting)) if definite else UNKNOWN
-    return Verdict(is_there="has none") if notes and passage.named else UNKNOWN
+    return Verdict(is_there="there is none") if notes and passage.named else UNKNOWN
 
 
 ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
@@ -211,6 +211,42 @@ def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(tuple(fitting))
     other = next((note for note in notes if not lasts(note, length)), None)
     return Verdict(is_there=_there(other, passage)) if other is not None and passage.named else UNKNOWN
+
+
+def _listed(match: re.Match[str], passage: Passage) -> Verdict:
+    """Note values one after the other: "quarter, two eighths, half"."""
+    wanted = [
+        value_of("half note" if each["value"] == "half" else each["value"])
+        for each in ITEM.finditer(match[0])
+        for _ in range(few_of(each["count"]) if each["count"] else 1)
+    ]
+    notes = passage.notes
+    starts = range(len(notes) - len(wanted) + 1)
+    found = [
+        notes[first : first + len(wanted)]
+        for first in starts
+        if all(lasts(note, length) for note, length in zip(notes[first:], wanted, strict=False))
+    ]
+    if len(found) == 1:
+        return Verdict(found[0])
+    return UNKNOWN if found or not passage.named or not notes else Verdict(is_there="the values are others")
+
+
+def _none(match: re.Match[str], passage: Passage) -> Verdict:
+    """No note of a value: there is nothing to light."""
+    length = value_of(match["value"])
+    found = [note for note in passage.notes if lasts(note, length)]
+    return Verdict(is_there=_there(found[0], passage)) if found and passage.named else UNKNOWN
+
+
+def _none_beyond(match: re.Match[str], passage: Passage) -> Verdict:
+    """No note shorter, or longer, than a value."""
+    length, notes = value_of(match["value"]), passage.notes
+    short = match["than"] in ("shorter", "faster", "quicker", "smaller")
+    others = [note for note in notes if (note.held < length if short else note.duration > length)]
+    if others or not notes:
+        return Verdict(is_there=_there(others[0], passage)) if others and passage.named else UNKNOWN
+    return Verdict(notes) if passage.named else UNKNOWN
 
 
 def _long(match: re.Match[str], passage: Passage) -> Verdict:
@@ -263,7 +299,7 @@ def _notes(match: re.Match[str], passage: Passage) -> Verdict:
     return (
         UNKNOWN
         if not notes or (held and count == len(notes) + 1)
-        else Verdict(is_there=f"has {number_words(len(notes))}")
+        else Verdict(is_there=count_said(len(notes), "note"))
     )
 
 
@@ -283,7 +319,7 @@ def _one_each_beat(_: re.Match[str], passage: Passage) -> Verdict:
     beats = [bar.start + unit * beat for bar in passage.bars for beat in range(bar.metre.beats)]
     if [note.onset for note in notes] == beats:
         return Verdict(notes)
-    return Verdict(is_there=f"has {number_words(len(notes))} notes") if passage.named and notes else UNKNOWN
+    return Verdict(is_there=count_said(len(notes), "note")) if passage.named and notes else UNKNOWN
 
 
 BUSY, SPARSE = Fraction(5, 4), Fraction(4, 5)  # of the notes that a bar of the piece has on average
@@ -315,7 +351,7 @@ def _crowded(
         return Verdict(notes, None if notes else passage.span)
     if not passage.named or not is_not(share):
         return UNKNOWN
-    return Verdict(is_there=f"has {number_words(len(notes))} notes")
+    return Verdict(is_there=count_said(len(notes), "note"))
 
 
 BUSY_WORDS = (
@@ -332,11 +368,32 @@ SPARSE_WORDS = (
 )
 BE = r"(?:is|are|'s|gets?|becomes?|looks?|turns?|grows?|feels?)"
 NOTES = r"(?:different |single |separate |lone |little |more |actual )*notes?"
+AN_ITEM = rf"(?:{FEW} |an? )?(?:{VALUE}|half(?=[,.;:!?]|$| and\b))"
+ITEM = re.compile(rf"\b(?:(?P<count>{FEW}|an?) )?(?P<value>{VALUE}|half)")
 LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
+            r"(?:no|not (?:a|one)(?: single)?|never a|without (?:a"
+            rf"|any)(?: single)?) {PLAIN}(?P<value>{VALUE})"
+            r"(?! (?:rest|late|early|too)\b)"
+        ),
+        _none,
+        denial=True,
+        by_bar=False,
+    ),
+    Saying(
+        said(
+            r"(?:nothing|no notes?|not a note)(?: here| is)? (?P<than>shorter|longer|faster|slower|quicker"
+            r"|smaller) than"
+            rf" an? (?P<value>{VALUE})"
+        ),
+        _none_beyond,
+    ),
+    Saying(said(rf"{AN_ITEM}(?:,? (?:and |then |and then )?{AN_ITEM}){{2,}}"), _listed),
+    Saying(
+        said(
             rf"(?<!for )(?<!first )(?<!last )(?P<count>{COUNT}) {PLAIN}(?P<value>{VALUES})(?! (?:\w+ing"
-            r"|early|late|ahead|lead|leading|before|up|down|pick|of (?:rest|silence|upbeat|pick))\b)"
+            r"|early|late|ahead|lead|leading|up|down|pick|of (?:rest|silence|upbeat|pick))\b)"
         ),
         _counted,
     ),
@@ -378,7 +435,7 @@ LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:(?:is |gets |was |being |be )?(?:held|stretched(?: out)?|sustained|tied)"
-            rf"|{LASTING})(?: (?:on|out|onto|there|it|only|just|fully|a full|on (?:to )?(?:it|one note"
+            rf"|{LASTING})(?: (?:on|out|up|onto|there|it|only|just|fully|a full|on (?:to )?(?:it|one note"
             r"|that note|this note|a single note|its [a-g](?: flat| sharp)?)|its [a-g](?: flat| sharp)?"
             r"|only gets|(?:the|its|that|this|one|our) (?:(?:first|last|final|opening|closing|long|only"
             r"|top) )?"

@@ -25,12 +25,12 @@ from lessonmaker.script.plain.places import Place, Test
 from lessonmaker.script.plain.rests import RESTS
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import WISHES
-from lessonmaker.script.plain.stretches import Stretch, masked, named_last, subjects_in
+from lessonmaker.script.plain.stretches import MASK, Stretch, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Lines", "is_aside", "line_claims"]
 
-SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *LENGTHS, *CONTOURS)
+SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *LENGTHS)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
@@ -206,7 +206,7 @@ class Lines(Patterns):
         before = [other for other in self.claims_before(claim) if other.kind in ("note", "degree")]
         if not before or not self.chosen:
             return None
-        between = self.sentence.text[before[-1].last : claim.first]
+        between = masked(self.sentence, self.places)[before[-1].last : claim.first].replace(MASK, "")
         options = self.options[self.claims.index(before[-1])]
         return self.chosen[-1] if OF_IT.fullmatch(between) and self.chosen[-1] in options else None
 
@@ -231,10 +231,15 @@ class Lines(Patterns):
         if not there or HEDGED.search(self.sentence.text) or claim.stance == "touched":
             return NOTHING
         if self.is_plain(claim, scope):
-            return self.is_false(claim, scope.spans[0], there)
+            return self.false_of(claim, scope.spans[0], there)
         if not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure):
-            return self.is_false(claim, self.spans[0], there)
+            return self.false_of(claim, self.spans[0], there)
         return NOTHING
+
+    def false_of(self, claim: Claim, span: Span, there: str) -> Decided:
+        """A fault: what there is in some bars instead."""
+        what = f"“{self.sentence.words(claim.first, claim.last)}”: in {self.music.said(span)} {there}"
+        return Decided(None, format_span(self.music.score, span), (), what, "say what is there")
 
     def lit_verdict(self, verdicts: Sequence[Verdict]) -> Decided:
         """Light what some verdicts found."""

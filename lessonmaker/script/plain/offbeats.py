@@ -45,7 +45,7 @@ def _on_the_beat(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(notes)
     if not others or not passage.named:
         return UNKNOWN
-    return Verdict(is_there=f"has a note {'off' if on else 'on'} the beat at {_at(others[0], passage)}")
+    return Verdict(is_there=f"there is a note {'off' if on else 'on'} the beat at {_at(others[0], passage)}")
 
 
 def _at(note: Note, passage: Passage) -> str:
@@ -74,7 +74,7 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     plain = passage.named and (passage.subject is not None or re.search(r"\b(?:tied|held|hung)\b", match[0]))
     if found or not plain or music.sounding_at(passage.span.start) not in (None, *passage.notes):
         return UNKNOWN
-    return Verdict(is_there="holds no note over a bar line")
+    return Verdict(is_there="no note is held over a bar line")
 
 
 def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
@@ -82,7 +82,7 @@ def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
     if len(found) > 1:
         return Verdict(found)
     return (
-        Verdict(is_there="has nothing off the beat")
+        Verdict(is_there="there is nothing off the beat")
         if passage.named
         and passage.notes
         and all(_is_on_a_beat(note, passage.music) for note in passage.notes)
@@ -93,7 +93,7 @@ def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
 def _not_syncopated(_: re.Match[str], passage: Passage) -> Verdict:
     found = [note for note in passage.notes if _is_syncopated(note, passage.music)]
     return (
-        Verdict(is_there=f"has a syncopation at {_at(found[0], passage)}")
+        Verdict(is_there=f"there is a syncopation at {_at(found[0], passage)}")
         if found and passage.named
         else UNKNOWN
     )
@@ -134,7 +134,7 @@ def _pickup(match: re.Match[str], passage: Passage) -> Verdict:
     if len(found) != 1 or fitting or not (passage.named or found[0][0].onset < 0):
         return UNKNOWN
     return Verdict(
-        is_there=f"has a pickup of {number_words(len(found[0]))} note{'s' if len(found[0]) > 1 else ''}"
+        is_there=f"there is a pickup of {number_words(len(found[0]))} note{'s' if len(found[0]) > 1 else ''}"
     )
 
 

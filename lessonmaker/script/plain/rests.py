@@ -9,9 +9,8 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
-from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, format_position, overlap
-from lessonmaker.script.plain.durations import QUANTITY, quantity_of
+from lessonmaker.script.plain.durations import QUANTITY, count_said, length_said, quantity_of
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import STARTING, inflected
 from lessonmaker.script.plain.vocabulary import ORDINAL
@@ -35,8 +34,8 @@ RESTING = inflected(
 )
 FOR = r"(?:,? (?:for|out|a good|about|just|only|another|exactly|all of|off|it|out for))*"
 LAST = (
-    r"(?:of|for|lasting|that lasts|that's|that is|which is|which lasts|is|lasts|takes up"
-    r"|worth)(?: (?:just|only|a good|exactly|about))*"
+    r"(?:of|for|lasting|that lasts|that's|that is|which is|which lasts|is|lasts"
+    r"|takes(?: up)?|gets|worth)(?: (?:just|only|a good|exactly|about))*"
 )
 AFTERWARDS = (
     r"(?:off|out(?! of)|to breathe|to (?:get|catch|take) (?:\w+ )?(?:breath|air)|to (?:rest|recover|spare)"
@@ -75,16 +74,6 @@ def _part_of(rest: Span, length: Fraction, passage: Passage) -> Span:
     return next((each for each in (rest, *bars) if each.end - each.start == length), rest)
 
 
-def _length_of(rest: Span, passage: Passage) -> str:
-    unit = passage.bars[0].metre.unit_quarters
-    beats = (rest.end - rest.start) / unit
-    whole, part = divmod(beats, 1)
-    count = number_words(int(whole)) if whole else ""
-    if part == EIGHTH:
-        return f"{count} and a half beats" if whole else "half a beat"
-    return f"{beats if part else count} beat{'' if beats == 1 else 's'}"
-
-
 def _near(passage: Passage) -> list[Span]:
     """The rests of a passage, and of a phrase the one that follows it."""
     every = [rest for rest in _all(passage) if rest.start == passage.span.end]
@@ -113,9 +102,10 @@ def _of_length(length: Fraction, passage: Passage) -> Verdict:
         return UNKNOWN
     whole = [rest for rest in rests if rest.end - rest.start >= EIGHTH]
     if not whole:
-        return Verdict(is_there="has no rest") if passage.named else UNKNOWN
+        return Verdict(is_there="there is no rest") if passage.named else UNKNOWN
     if passage.named or (len(whole) == 1 and len(passage.bars) <= 2):
-        return Verdict(is_there=f"has a rest of {_length_of(whole[0], passage)}", is_sure=True)
+        long = length_said(whole[0].end - whole[0].start, passage.bars[0].metre)
+        return Verdict(is_there=f"there is a rest of {long}", is_sure=True)
     return UNKNOWN
 
 
@@ -135,11 +125,9 @@ def _of_value(match: re.Match[str], passage: Passage) -> Verdict:
     length = next(length for name, length in RESTS_OF_A_VALUE if re.fullmatch(name, match["value"]))
     length *= Fraction(3, 2) if match["dotted"] else 1
     printed = any(length in _in_bars(rest, passage) for rest in passage.rests)
-    return (
-        _of_length(length, passage)
-        if printed or not passage.named
-        else Verdict(is_there=("has no such rest"))
-    )
+    if printed or not passage.named:
+        return _of_length(length, passage)
+    return Verdict(is_there="there is no such rest")
 
 
 def _a_rest(match: re.Match[str], passage: Passage) -> Verdict:
@@ -158,7 +146,7 @@ def _a_rest(match: re.Match[str], passage: Passage) -> Verdict:
         return UNKNOWN
     if passage.tests and match["breathes"]:
         return UNKNOWN
-    return Verdict(is_there="has none" if not match["opens"] else "begins with a note")
+    return Verdict(is_there="there is none" if not match["opens"] else "there is a note at the beginning")
 
 
 def _silent(match: re.Match[str], passage: Passage) -> Verdict:
@@ -171,7 +159,7 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
     partly = not passage.tests and IN_PART.search(match.string)
     if partly or not notes or not passage.named:
         return UNKNOWN
-    return Verdict(is_there=f"has {number_words(len(notes))} note{'s' if len(notes) > 1 else ''}")
+    return Verdict(is_there=count_said(len(notes), "note"))
 
 
 IN_PART = re.compile(
@@ -189,7 +177,7 @@ def _left_out(match: re.Match[str], passage: Passage) -> Verdict:
     start = bar.start + beat * bar.metre.unit_quarters
     struck = passage.music.struck_at(start)
     if struck:
-        return Verdict(is_there=f"has a note at {format_position(passage.music.score, start)}")
+        return Verdict(is_there=f"there is a note at {format_position(passage.music.score, start)}")
     rests = [rest for rest in passage.rests if rest.start <= start < rest.end]
     return Verdict(span=rests[0]) if rests else UNKNOWN
 
@@ -223,14 +211,14 @@ def _then_silence(_: re.Match[str], passage: Passage) -> Verdict:
     ]
     if rests:
         return Verdict(span=Span(rests[0].start, min(rests[0].end, passage.span.end)))
-    return Verdict(is_there="goes on to its end") if passage.named else UNKNOWN
+    return Verdict(is_there="the line goes on to the end") if passage.named else UNKNOWN
 
 
 def _no_rest(_: re.Match[str], passage: Passage) -> Verdict:
     """No rest at all: there is nothing to light."""
     rests = [rest for rest in passage.rests if rest.end - rest.start >= EIGHTH]
     return (
-        Verdict(is_there=f"has a rest at {format_position(passage.music.score, rests[0].start)}")
+        Verdict(is_there=f"there is a rest at {format_position(passage.music.score, rests[0].start)}")
         if rests and passage.named
         else UNKNOWN
     )
@@ -254,7 +242,7 @@ def _longest(_: re.Match[str], passage: Passage) -> Verdict:
     if not passage.named or not longest or seen:
         return UNKNOWN
     return Verdict(
-        is_there=f"has none as long as that at {format_position(passage.music.score, longest[0].start)}"
+        is_there=f"there is none as long as that at {format_position(passage.music.score, longest[0].start)}"
     )
 
 
