@@ -218,12 +218,8 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _from_to(match: re.Match[str], passage: Passage) -> Verdict:
     """A way up or down from one note that is named to another."""
-    text, way, notes = match.string, _way(match[0]), passage.notes
-    first = match["from"] or next((m["name"] for m in FROM_NAME.finditer(text[: match.start()])), "")
-    last = match["to"] or match["to2"]
-    if not first or not way:
-        return UNKNOWN
-    names = named_note(first), named_note(last)
+    way, notes = _way(match[0]), passage.notes
+    names = named_note(match["from"]), named_note(match["to"])
     ways = [
         notes[start : end + 1]
         for start in range(len(notes))
@@ -491,14 +487,11 @@ MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
 ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
 A_NAME = r"(?:(?:the|a|an|that|its|our|this) )?(?:(?:low|high|top|bottom|final|last|first|opening|deep) )*"
-FROM_NAME = re.compile(rf"\bfrom {A_NAME}(?P<name>{NAME})")
 CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?:{RISES}"
             rf"|{FALLS})(?={SOME},? from {A_NAME}(?P<from>{NAME})[^.;:]{{0,24}}? to {A_NAME}(?P<to>{NAME}))"
-            rf"|(?:(?:it's |is |goes )?(?:downhill|uphill)|{RISES}"
-            rf"|{FALLS})(?: {HOW_FAR})?(?= to {A_NAME}(?P<to2>{NAME}))"
         ),
         _from_to,
         alone=True,
