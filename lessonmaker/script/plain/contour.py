@@ -198,8 +198,12 @@ def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | N
 def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     """A line that only rises, or only falls."""
     way, notes = _way(match[0]), passage.notes
-    if not way or len(notes) < 3 or passage.after is not None:
-        return UNKNOWN  # after others it may be said of some of the notes
+    if passage.after is not None:  # said of what follows the note that was spoken of
+        after = passage.after
+        rest = [note for note in notes if note.onset + note.held >= after]
+        return Verdict(tuple(rest)) if way and one_way(rest, way) == [rest] and len(rest) > 3 else UNKNOWN
+    if not way or len(notes) < 3:
+        return UNKNOWN
     run = max(one_way(notes, way), key=len, default=[])
     if len(run) == len(notes):
         return Verdict(tuple(run))

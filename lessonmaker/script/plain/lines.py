@@ -49,7 +49,8 @@ TOWARDS = re.compile(
 )  # before a bar in which nothing is
 # What is not said of the music as it stands.
 NOT_NOW = re.compile(
-    r"^\s*if\b|\b(?:next (?:term|week|month|year|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
+    r"^\s*if\b(?! (?:you|we|i) (?:count|look|listen|add)\b[\w ]{0,20},)|\b(?:next (?:term|week|month|year"
+    r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
     r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
 )
 
