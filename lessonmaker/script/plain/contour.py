@@ -198,8 +198,12 @@ def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | N
 def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     """A line that only rises, or only falls."""
     way, notes = _way(match[0]), passage.notes
-    if not way or len(notes) < 3 or passage.after is not None:
-        return UNKNOWN  # after others it may be said of some of the notes
+    if passage.after is not None:  # said of what follows the note that was spoken of
+        after = passage.after
+        rest = [note for note in notes if note.onset + note.held >= after]
+        return Verdict(tuple(rest)) if way and one_way(rest, way) == [rest] and len(rest) > 3 else UNKNOWN
+    if not way or len(notes) < 3:
+        return UNKNOWN
     run = max(one_way(notes, way), key=len, default=[])
     if len(run) == len(notes):
         return Verdict(tuple(run))
@@ -218,12 +222,8 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _from_to(match: re.Match[str], passage: Passage) -> Verdict:
     """A way up or down from one note that is named to another."""
-    text, way, notes = match.string, _way(match[0]), passage.notes
-    first = match["from"] or next((m["name"] for m in FROM_NAME.finditer(text[: match.start()])), "")
-    last = match["to"] or match["to2"]
-    if not first or not way:
-        return UNKNOWN
-    names = named_note(first), named_note(last)
+    way, notes = _way(match[0]), passage.notes
+    names = named_note(match["from"]), named_note(match["to"])
     ways = [
         notes[start : end + 1]
         for start in range(len(notes))
@@ -491,14 +491,11 @@ MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
 ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
 A_NAME = r"(?:(?:the|a|an|that|its|our|this) )?(?:(?:low|high|top|bottom|final|last|first|opening|deep) )*"
-FROM_NAME = re.compile(rf"\bfrom {A_NAME}(?P<name>{NAME})")
 CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?:{RISES}"
             rf"|{FALLS})(?={SOME},? from {A_NAME}(?P<from>{NAME})[^.;:]{{0,24}}? to {A_NAME}(?P<to>{NAME}))"
-            rf"|(?:(?:it's |is |goes )?(?:downhill|uphill)|{RISES}"
-            rf"|{FALLS})(?: {HOW_FAR})?(?= to {A_NAME}(?P<to2>{NAME}))"
         ),
         _from_to,
         alone=True,

@@ -44,10 +44,14 @@ SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece
 AHEAD = re.compile(
     r"\b(?:before|ahead of) (?:we (?:get to|reach|hit) )?$"
 )  # before a bar, of what comes in that before it
+TOWARDS = re.compile(
+    r"\b(?:into|to|past|through|across|over|beyond|before) $"
+)  # before a bar in which nothing is
 # What is not said of the music as it stands.
 NOT_NOW = re.compile(
-    r"\b(?:if(?! you (?:count|look|listen|check))|next (?:term|week|month|year|time|lesson)|tomorrow|when you're"
-    r"|once you're|you'd better|please|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
+    r"^\s*if\b(?! (?:you|we|i) (?:count|look|listen|add)\b[\w ]{0,20},)|\b(?:next (?:term|week|month|year"
+    r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
+    r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
 )
 
 
@@ -77,49 +81,68 @@ class Lines(Patterns):
         """The notes or bars of which something is true; a fault where it is plainly not so."""
         saying = SAYINGS[int(claim.name)]
         match = saying.pattern.match(self.sentence.text, claim.first)
-        degrees = any(other.kind in ("degree", "set") for other in self.claims)
-        if match is None or self.sentence.is_question or (saying.alone and degrees):
-            return NOTHING
-        if NOT_NOW.search(self.sentence.text) or (saying.denial and re.search(WISHES, self.sentence.text)):
+        scope = self.with_own_bars(claim, scope)
+        if match is None or not self.is_said_now(saying):
             return NOTHING
         scope = self.with_own_bars(claim, scope)
         if not scope.spans and self.is_of_those_before(saying, match):
             return NOTHING
-        verdicts = [saying.judge(match, passage) for passage in self.passages(claim, scope)]
-        if scope.tests and not any(each.holds or each.choices for each in verdicts):
-            wider = self.passages(claim, replace(scope, tests=()))
-            if any(saying.judge(match, passage).holds for passage in wider):
-                return NOTHING  # true, but for the beat or chord, which may be another claim's
-        if not scope.spans and saying.by_bar and not any(each.holds or each.choices for each in verdicts):
-            verdicts = self.in_one_bar(saying, match, claim, scope) or verdicts
-        return self.decided(claim, scope, verdicts)
+        plain = self.plain_passage(claim, scope)
+        of_subjects = [
+            saying.judge(match, self.passage_of(each, plain)) for each in self.subjects_of(claim, scope)
+        ]
+        if of_subjects and all(each.holds for each in of_subjects):
+            return self.lit_verdict(of_subjects)
+        verdicts = self.verdicts(saying, match, claim, scope)
+        of_bars = any(each.holds for each in verdicts) or not of_subjects
+        return self.decided(claim, scope, verdicts if of_bars else of_subjects)
+
+    def is_said_now(self, saying: Saying) -> bool:
+        """Whether something is said of the music as it stands, in a sentence in which it means the line."""
+        text = self.sentence.text
+        if saying.alone and any(other.kind in ("degree", "set") for other in self.claims):
+            return False
+        unreal = NOT_NOW.search(text) or (saying.denial and re.search(WISHES, text))
+        return not unreal and not self.sentence.is_question
+
+    def verdicts(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
+        """What the bars that are named, or those shown, have of what is said; false of none of them in doubt."""
+        found = [saying.judge(match, passage) for passage in self.passages(claim, scope)]
+        if any(each.holds or each.choices for each in found):
+            return found
+        wider = self.passages(claim, replace(scope, tests=())) if scope.tests else []
+        if any(saying.judge(match, passage).holds for passage in wider):
+            return [UNKNOWN]  # true, but for the beat or chord, which may be another claim's
+        if scope.spans or not saying.by_bar:
+            return found
+        return self.in_one_bar(saying, match, claim, scope) or found
 
     def with_own_bars(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope with the bars that its own words name: "everything in bar forty is eighths"."""
         words = self.sentence.text
         inside = [place for place in self.places if claim.first <= place.first < claim.last]
-        own = [place for place in inside if re.match(r"(?:bar|measure)", words[place.first :])]
+        named = [place for place in inside if re.match(r"(?:bar|measure)", words[place.first :])]
+        own = [place for place in named if not TOWARDS.search(words[: place.first])]
         if scope.spans or len(own) != 1 or len(own[0].spans) != 1:
             return scope
         return replace(scope, spans=own[0].spans, explicit=True, used=(*scope.used, own[0]))
 
     def passages(self, claim: Claim, scope: Scope) -> list[Passage]:
-        """The passages that a claim may be about: the bars, or the phrase, that are named; else those shown."""
-        named = bool(scope.spans) or self.is_one_bar_shown
-        plain = Passage(
-            self.music, self.spans[0], (), self.subject_of(claim), self.told_until or self.lit_until, named
-        )
-        subjects = self.subjects_of(claim, scope)
-        if subjects:
-            return [self.passage_of(each, plain) for each in subjects]
-        spans = [span for span in scope.spans if self.is_seen(span)] or list(scope.spans or self.spans)
-        if any(
-            AHEAD.search(self.sentence.text[: place.first]) for place in scope.used if place.level == ("bar")
-        ):
-            spans = [self.bar_before(span) for span in spans]
+        """The passages that a claim may be about: the bars that are named, or shown; each by itself if it says so."""
+        plain, spans = self.plain_passage(claim, scope), scope.spans
+        spans = tuple(span for span in spans if self.is_seen(span)) or spans or tuple(self.spans)
+        bars = [place for place in scope.used if place.level == "bar"]
+        if any(AHEAD.search(self.sentence.text[: place.first]) for place in bars):
+            spans = tuple(self.bar_before(span) for span in spans)
         tests = self.own_tests(claim, scope) or self.tests_of_row(claim)
         passages = [replace(plain, span=span, tests=tests) for span in spans]
         return [bar for each in passages for bar in each.each_bar] if self.is_of_each(claim) else passages
+
+    def plain_passage(self, claim: Claim, scope: Scope) -> Passage:
+        """A passage as it is without its bounds: what was said before the claim."""
+        named = bool(scope.spans) or self.is_one_bar_shown
+        after = self.told_until or self.lit_until
+        return Passage(self.music, self.spans[0], (), self.subject_of(claim), after, named)
 
     def bar_before(self, span: Span) -> Span:
         """The bar before a stretch, if there is one."""
@@ -160,10 +183,6 @@ class Lines(Patterns):
     def is_of_each(self, claim: Claim) -> bool:
         """Whether a claim is made of each of some bars: "both bars end on an eighth"."""
         return EACH.search(self.sentence.text[: claim.first]) is not None
-
-    def is_of_several(self, claim: Claim, scope: Scope) -> bool:
-        """Whether a claim is made of all of several passages, not of one of them."""
-        return scope.each or self.is_of_each(claim) or len(self.subjects_of(claim, scope)) > 1
 
     def own_tests(self, claim: Claim, scope: Scope) -> tuple[Test, ...]:
         """The tests of a claim's beats and chords, without those in the words of another claim."""
@@ -219,7 +238,7 @@ class Lines(Patterns):
     def decided(self, claim: Claim, scope: Scope, verdicts: Sequence[Verdict]) -> Decided:
         """What some verdicts on the passages of one claim come to."""
         holding = [each for each in verdicts if each.holds]
-        of_each = self.is_of_several(claim, scope)
+        of_each = scope.each or self.is_of_each(claim)
         if holding and (len(holding) == len(verdicts) or not of_each):
             return self.lit_verdict(holding if of_each else holding[:1])
         choices = [row for each in verdicts for row in each.choices]
