@@ -1,7 +1,7 @@
 """What a sentence says of a figure that comes again: how often, how long it is, where it goes each time.
 
-"The same shape three times, each a step lower", "four groups of three", "in threes against the four". What is called by
-its name (a sequence, a hemiola) is left to those who look for it by that. Common practice, no source.
+"The same shape three times, each a step lower", "four groups of three", "in threes against the four". What is
+called by its name (a sequence, a hemiola) is left to those who look for it by that. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lessonmaker.script.plain.moved_words import SIZE, Moved, compiled, moved_in
+from lessonmaker.script.plain.moved_words import SHIFTED, SIZE, Moved, compiled, moved_in
 from lessonmaker.script.plain.vocabulary import number_of, ordinal_of
 
 __all__ = ["BY_NAME", "FIGURE", "SAME", "STRICT", "Repetition", "repetition_in"]
@@ -21,19 +21,23 @@ SAME = (
     r"|(?:the |an )?identical)"
 )
 STRICT = re.compile(
-    r"\b(?:exact(?:ly)?|identical(?:ly)?|note[- ]for[- ]note|to the letter|literal(?:ly)?|very same|every note"
+    r"\b(?:exact(?:ly)?|identical(?:ly)?|note[- ]for[- ]note|to the letter|literal(?:ly)?|very same"
+    r"|every note"
     r"|precisely|carbon|photocopy|verbatim|in every (?:note|detail)|through and through|indistinguishable"
     r"|no difference)\b"
 )
 BY_NAME = re.compile(r"\b(?:sequenc\w+|hemiolas?|cross[- ]?rhythms?|poly-?rhythms?)\b")
 FIGURE = (
-    r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing|gesture|unit|group|grouping|statement|riff"
-    r"|loop|packet|bundle|pair|block|chunk|snippet|module|phrase|line|notes|formula|segment|model|grip|fingering"
+    r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing|gesture|unit|group|grouping"
+    r"|statement|riff"
+    r"|loop|packet|bundle|pair|block|chunk|snippet|module|phrase|line|notes|formula|segment|model|grip"
+    r"|fingering"
     r"|slither|run|turn|hook|strain|arpeggio|triad|climb|fall|degrees|stack)"
 )
 # What is surely a figure, not the line at large.
 SMALL = re.compile(
-    r"\b(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|gesture|unit|group|grouping|statement|riff|loop|packet"
+    r"\b(?:figure|shape|repetition|copy|entry|appearance|cell|pattern|idea|fragment|motif|motive|lick"
+    r"|gesture|unit|group|grouping|statement|riff|loop|packet"
     r"|bundle|pair|block|chunk|snippet|module|formula|segment|model|grip|fingering|slither|degrees)s?\b"
 )
 COUNT = r"(?:two|three|four|five|six|seven|eight|nine|ten|[2-9]|10)"
@@ -44,9 +48,14 @@ GOING = r"(?:mov|walk|climb|fall|dropp|slid|stepp|go|shift|ris|sink|push|lower|r
 EACH = (
     r"(?:each|every)(?: (?:new|single|successive|following|next))? "
     rf"(?:time|one|repetition|copy|{FIGURE}|bar|measure|half[- ]bar|two bars|new one|appearance)s?"
-    rf"|each(?= of (?:them|these)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved|lower|higher"
+    rf"|each(?= of (?:them|these)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved"
+    r"|lower|higher"
     r"|down|up)\b)"
     r"|every one of them|from one (?:[\w-]+ )?to (?:the next|another)"
+    r"|(?<!moves )(?:by|in) (?:diatonic |chromatic )?(?:(?:half[- ]|whole[- ])?steps|semitones|thirds"
+    r"|fourths|fifths)"
+    r"|(?:a|one|per) (?:step|note) (?:per|each|a) (?:go|time|bar|statement)|per (?:go|time|bar|statement)"
+    r"|ever(?= (?:higher|lower))"
     rf"|keep(?:s|ing)? (?:on )?{GOING}|all of them|step by step|one after another|time after time"
     rf"|then (?:a|another|one) (?:\w+ )?{SIZE}\b[^.;:!?]{{0,20}}?\bthen\b"
 )
@@ -60,9 +69,11 @@ NTH_TIME = (
 )
 UNITS = (
     rf"(?P<units>{COUNT}) (?P<more>more )?(?:(?:little|small|short|equal|identical|matching|falling|rising"
-    r"|descending|ascending|such|parallel|different) )*"
-    r"(?P<noun>groups|units|cells|shapes|figures|statements|pairs|packets|bundles|fragments|segments|chunks|blocks"
-    r"|versions|groupings|(?P<after>repetitions|outings|copies|transpositions|repeats))\b"
+    r"|descending|ascending|such|parallel|different|successive|consecutive) )*"
+    r"(?P<noun>groups|units|cells|shapes|figures|statements|pairs|packets|bundles|fragments|segments|chunks"
+    r"|blocks"
+    r"|versions|groupings|(?P<after>repetitions|outings|copies|transpositions|repeats)"
+    r"|(?<=successive )(?:steps|degrees|chords|levels))\b"
 )
 SIZES = (
     r"(?:groups?|units?|packets?|bundles?|sets?|cells?|figures?|patterns?|chunks?|blocks?|parcels?) of "
@@ -83,12 +94,17 @@ ACROSS = (
 LOOPED = (
     r"over and over|round and round|again and again|on a loop|loops?\b|turning over|time and again|in a row"
     r"|keeps? (?:\w+ing )?(?:over|round|coming|going|turning|slipping|moving)"
-    r"|(?:chain|string|row|series|succession|cascade) of"
+    rf"|(?:on|over) (?:all|both|each|every|{COUNT})(?: (?:of )?(?:the "
+    r"|these )?\w*)?(?: chords?)?(?=[,.;:!?]|$)"
+    rf"|(?:chain|string|row|series|succession|cascade|{COUNT} bars) of"
 )
+MOVED = re.compile(rf"\b(?:{SHIFTED}|repeat(?:s|ed)?|copied)\b[^.;:!?]{{0,30}}$")
 NUMBERS = {"twos": 2, "threes": 3, "fives": 5, "sevens": 7}
 QUICK = re.compile(
-    rf"times?\b|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus|in (?:{'|'.join(NUMBERS)})"
-    rf"|round|again and|on a loop|loop|in a row|over and|at a time|turning|[- ](?:note|quaver|eighth|beat)s?[- ]"
+    r"times?\b|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus"
+    rf"|in (?:{'|'.join(NUMBERS)})"
+    r"|round|again and|(?:on|over) (?:all|both|each)|on a loop|loop|in a row|over and|at a time|turning"
+    r"|[- ](?:note|quaver|eighth|beat)s?[- ]"
     rf"|{COUNT} "
 )
 CLOSE = 30  # characters between words of one claim
@@ -98,9 +114,10 @@ CLOSE = 30  # characters between words of one claim
 class Repetition:
     """A figure that is said, at [first, last), to come again.
 
-    `times` is how often, `size` how long it is (`in_notes`: in nothing else), `moved` where it goes each time; what
-    `is_cross` goes against the bar. `more` says that those counted come after a first one; `nth` is the time of it
-    that is heard. What is not said is 0 or None. Only what `is_definite` can be false: more than a count of groups.
+    `times` is how often, `size` how long it is (`in_notes`: in nothing else), `moved` where it goes each time;
+    what `is_cross` goes against the bar. `more` says that those counted come after a first one; `nth` is the time
+    of it that is heard. What is not said is 0 or None. Only what `is_definite` can be false: more than a count of
+    groups; what `is_of_a_figure` is of nothing else that is named.
     """
 
     first: int
@@ -114,6 +131,7 @@ class Repetition:
     nth: int = 0
     is_strict: bool = False
     is_definite: bool = False
+    is_of_a_figure: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -128,8 +146,8 @@ def repetition_in(text: str) -> Repetition | None:
     first, last = _reach(parts)
     return Repetition(
         first, last, found.count, found.size, found.is_in_notes, found.moved, found.is_cross,
-        bool(found.units and (found.units["more"] or found.units["after"])), found.nth, bool(STRICT.search(text)),
-        found.is_definite,
+        found.is_more, found.nth, bool(STRICT.search(text)),
+        found.is_definite, bool(found.size or found.is_one),
     )  # fmt: skip
 
 
@@ -153,7 +171,8 @@ class _Words:
     def parts(self) -> list[tuple[int, int]]:
         """Where the words stand that make the claim together; nothing where they make none."""
         parts = [match.span() for match in (self.times, self.units, self.nth_time) if match]
-        if self.each and self.moved and (self.is_small or self.moved.interval):
+        by_plural = self.each and re.match(r"by |in ", self.each[0])
+        if self.each and self.moved and (self.is_small or (self.moved.interval and not by_plural)):
             parts.append(self.each.span())
         if self.against:
             parts.append(self.against.span())
@@ -177,6 +196,12 @@ class _Words:
         return number_of(self.units["units"]) if self.units else 0
 
     @property
+    def is_more(self) -> bool:
+        """Whether those counted come after a first one: "moved down twice", "two repetitions"."""
+        moves = self.times is not None and MOVED.search(self.times.string[: self.times.start()])
+        return bool(moves or (self.units and (self.units["more"] or self.units["after"])))
+
+    @property
     def nth(self) -> int:
         """Which time of it is said to be heard."""
         return ordinal_of(self.nth_time["nth"]) if self.nth_time else 0
@@ -195,6 +220,8 @@ class _Words:
         """Whether it is surely one figure of which so much is said that it can be false."""
         counted = self.times or (self.units and (self.size or self.moved or self.is_one))
         moved = self.each and self.moved
+        if self.each and self.moved and self.moved.interval and "bar" in self.each[0]:
+            return True
         return bool(
             self.against
             or (self.sizes and self.sizes["size"])
@@ -212,6 +239,8 @@ class _Words:
     @property
     def is_in_notes(self) -> bool:
         """Whether the size is one of notes, and of nothing else."""
+        if self.size and self.against and not self.against["plus"]:
+            return False
         return self.is_of_pairs or bool(self.sizes and self.sizes["size2"] and "note" in self.sizes[0])
 
     @property

@@ -1,8 +1,8 @@
-"""What a sentence says of two stretches of the line that are alike: a bar that is another one, moved, turned, varied.
+"""What a sentence says of two stretches of the line that are alike: one is the other, moved, turned, varied.
 
-Two stretches are named, or one that is set beside what the cue shows, or none ("now the same idea a step down").
-A table tells the words for likeness, in what the two are alike, and which is named first; how far the one is moved and
-where they differ is read beside that. Common practice, no source.
+Two stretches are named, or one that is set beside what the cue shows, or none ("now the same idea a step
+down"). A table tells the words for likeness, in what the two are alike, and which is named first; how far the one
+is moved and where they differ is read beside that. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ __all__ = ["But", "Comparison", "Relation", "alike_claims", "comparison_in", "mo
 Relation = Literal[
     "notes", "shape", "rhythm", "contour", "other rhythm", "inverted", "reversed", "begins", "vague"
 ]
-Order = Literal["copy first", "model first", "together"]
+Order = Literal["copy first", "model first", "together", "look back"]
 MARK = "\x02"  # stands for each character of a stretch that is named
 
 # What is alike, by the word for it.
@@ -34,7 +34,8 @@ OF_WHAT: dict[Relation, str] = {
     "rhythm": r"(?:rhythms?|rhythmic (?:figure|pattern|shape|profile|idea)|note values|durations|values)",
     "contour": r"(?:contours?|outlines?|curves?|arcs?|profiles?|silhouettes?|directions?|melodic shape)",
     "shape": (
-        r"(?:shapes?|figures?|ideas?|licks?|patterns?|things?|cells?|fragments?|moti(?:f|ve)s?|riffs?|gestures?"
+        r"(?:shapes?|figures?|ideas?|licks?|patterns?|things?|cells?|fragments?|moti(?:f|ve)s?|riffs?"
+        r"|gestures?"
         r"|grips?|fingerings?|slithers?|climbs?|moves?|intervals?|stuff|material|formula|hook|turn|run|lines?"
         r"|phrases?|units?|groups?|statements?|arpeggio|chunk|module|theme)"
     ),
@@ -42,14 +43,18 @@ OF_WHAT: dict[Relation, str] = {
 }
 WHAT = "|".join(OF_WHAT.values())
 NOT_OF_THE_LINE = re.compile(
-    r"[ -](?:chords?|harmony|harmonies|changes|scales?|keys?|tempo|story|reason|way|time|day|page|trouble|mistake"
-    r"|goes for|note\b|pitch class|degree\b|colou?rs?|sound|root|third|fifth|seventh|ninth|place|spot|breath|sense"
+    r"[ -](?:chords?|harmony|harmonies|changes|scales?|keys?|tempo|story|reason|way|time|day|page|trouble"
+    r"|mistake"
+    r"|goes for|note\b|pitch class|degree\b|colou?rs?|sound|root|third|fifth|seventh|ninth|place|spot"
+    r"|breath|sense"
     r"|amount|volume|fingers?|boat|token)"
 )
 ADVERB = (
-    r"(?:really|basically|just|simply|only|nothing but|exactly|essentially|in fact|actually|pretty much|practically"
-    r"|virtually|literally|merely|also|now|still|again|once again|plainly|clearly|obviously|all|both|almost|nearly"
-    r"|more or less|the (?:very )?same as|of course|heard as|made of|another|precisely|verbatim)"
+    r"(?:really|basically|just|simply|only|nothing but|exactly|essentially|in fact|actually|pretty much"
+    r"|practically"
+    r"|virtually|literally|merely|also|now|still|again|once again|plainly|clearly|obviously|all|both|almost"
+    r"|nearly"
+    r"|more or less|\w+ically|the (?:very )?same as|of course|heard as|made of|another|precisely|verbatim)"
 )
 THE_SAME = (
     r"(?:identical|the (?:very |exact )?same(?: thing)?|twins|alike|equal|one and the same|(?:exact )?copies"
@@ -57,33 +62,35 @@ THE_SAME = (
 )
 SIZED = rf"(?:(?:little|small|short|long|big|old|whole|exact|very|{NUMBER}|\w+-(?:note|bar|beat)) )*"
 COPIES = inflected(
-    "copy, repeat, duplicate, clone, restate, reprise, recycle, reuse, replay, equal, bring back, revisit, reproduce, "
-    "play back, copy out, quote"
+    "copy, repeat, duplicate, clone, restate, reprise, recycle, reuse, replay, equal, bring back, revisit, "
+    "reproduce, play back, copy out, quote"
 )
 LIKENS = inflected(
     "echo, answer, imitate, mimic, recall, resemble, parallel, match, mirror, paraphrase, shadow, reflect, "
     "rhyme with, correspond to, look like, sound like, hark back to, refer to, respond to, reply to"
 )
 HAVING = inflected(
-    "borrow, take, steal, keep, have, share, use, reuse, recycle, bring back, inherit, retain, copy, repeat, quote, "
-    "match, follow, stick to, lift, be, go by, get, show, make, pick up"
+    "borrow, take, steal, keep, have, share, use, reuse, recycle, bring back, inherit, retain, copy, repeat, "
+    "quote, match, follow, stick to, lift, be, go by, get, show, make, pick up"
 )
 UNLIKING = inflected(
     "drop, break, break with, abandon, leave, change, vary, forget, desert, depart from, give up, ditch"
 )
 RETURNS = inflected(
-    "come back, return, reappear, recur, resurface, turn up, show up, come round again, come around again, be back, "
-    "be repeated, be copied, be restated, be echoed, be answered, be mirrored, come again, be heard again, be reused, "
-    "pop up again, be recycled, live on in, be transposed"
+    "come back, return, reappear, recur, resurface, turn up, show up, come round again, come around again, "
+    "be back, be repeated, be copied, be restated, be echoed, be answered, be mirrored, come again, be heard again, "
+    "be reused, pop up again, be recycled, live on in, be transposed"
 )
 REUSED = inflected("carry, give us, give you, serve, drive, make")
 COPY = (
-    r"(?:copy|carbon copy|repeat|repetition|reprise|replica|duplicate|restatement|clone|twin|double|quotation|recap"
+    r"(?:copy|carbon copy|repeat|repetition|reprise|replica|duplicate|restatement|clone|twin|double"
+    r"|quotation|recap"
     r"|photocopy|copy-paste|transposition|transposed version)"
 )
 ECHO = r"(?:echo|answer|variation|imitation|shadow|reply|response|cousin|reminiscence|memory|variant)"
 TURNED = (
-    r"upside[- ]down|invert(?:s|ed|ing)?|inversion|in contrary motion|mirror image|stood on its head|flipped over"
+    r"upside[- ]down|invert(?:s|ed|ing)?|inversion|in contrary motion|mirror image|stood on its head"
+    r"|flipped over"
     r"|flips|the other way up|mirrored"
 )
 BACKWARDS = (
@@ -93,16 +100,17 @@ BACKWARDS = (
 JUST = r"(?:exactly |just |precisely |very much )?"
 THE_LINE = rf"(?:the |its |that |this |our )?(?:very |exact |whole )?(?:\w+[- ])??(?P<what>{WHAT})"
 A_BAR = rf"(?:(?:of|from|in|to|on) )?(?:the )?{MARK}"
+OF_PLACE = r"(?:before,? )?(?:in|from|back in|at)"
 OF_A_BAR = rf"(?:of|from) (?:the )?{MARK}"
 STOPS = rf"(?=[,.;:!?]|$| (?:{WHAT}|as|but|except|until|apart|note|again|for)\b)"
 COMES_AGAIN = (
     rf"{MARK}+(?: {LINE})?,?(?: (?:just|simply|then|now|also|all|itself|is what))* (?:{RETURNS}%s)\b"
-    r"(?! (?:to|down|up|home|from)\b)"
+    r"(?! (?:to (?:the|an?|its|[a-g])|down|up|home|from)\b)"
 )
 ONCE_MORE = r"(?:again|once more|once again|over again|all over again|one more time)"
 STARTS = rf"(?:{STARTING})(?: (?:up|off|out))? {JUST}"
 FARTHER = rf"(?=.*{SIZE} (?:{UP}|{DOWN})|.*(?:{UP}|{DOWN}) (?:an?|one) (?:\w+ )?{SIZE})"
-# (what to look for, in what they are alike, which is named first, how many stretches are named). Earlier rows go first.
+# (what to look for, in what they are alike, which is named first, how many are named). Earlier rows go first.
 TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     (rf"(?:{BACKWARDS})\b", "reversed", "copy first", 2),
     (rf"(?:{TURNED})(?!\w)", "inverted", "copy first", 2),
@@ -151,9 +159,21 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     ),
     (rf"{THE_LINE} {A_BAR}(?=.*\b(?:{ONCE_MORE}|{RETURNS}|{REUSED}))", "shape", "model first", 1),
     (rf"{SAME} {SIZED}(?P<what>{WHAT})\b", "shape", "copy first", 0),
-    (rf"{SAME}(?: thing)? as\b", "notes", "copy first", 1),
+    (rf"{SAME}(?: thing)? as\b|(?:identical|equal) (?:to|with) {A_BAR}", "notes", "copy first", 1),
+    (
+        rf"(?:had|heard|met|seen|played|know) (?:this|it|that)\b(?: {WHAT})?(?: \w+)?(?: {OF_PLACE})? {MARK}",
+        "notes",
+        "look back",
+        1,
+    ),
     (rf"(?:are|is|look|sound|seem|'re)(?: {ADVERB})* {THE_SAME}{STOPS}", "notes", "together", 1),
     (rf"(?:{COPIES}) (?:exactly )?{A_BAR}", "notes", "copy first", 1),
+    (
+        rf"(?:{inflected('bring, call, take, fetch')}) (?:us )?(?:the )?{MARK}+ back\b",
+        "notes",
+        "copy first",
+        1,
+    ),
     (rf"(?:does|do|did) (?:exactly )?what(?:ever)? {A_BAR}", "notes", "copy first", 1),
     (rf"(?:takes?|took) {MARK}+ and (?=.*{SHIFTED})", "notes", "copy first", 1),
     (rf"(?:{SHIFTED}) (?:all of )?{MARK}+ (?:{UP}|{DOWN})\b", "notes", "copy first", 2),
@@ -173,7 +193,7 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     (rf"{MARK}+ {ONCE_MORE}\b", "notes", "copy first", 1),
     (COMES_AGAIN % "", "notes", "model first", 1),
     (rf"(?:{FIGURE})(?: [\w']+){{0,5}}? (?:{RETURNS})\b(?=.*{UP}|.*{DOWN})", "notes", "model first", 0),
-    (rf"(?:{LIKENS}) {A_BAR}", "vague", "copy first", 2),
+    (rf"(?:{LIKENS}) {A_BAR}", "vague", "copy first", 1),
     (
         rf"(?:we|you|i) (?:do|play|say|hear|have|get) (?:it |that |this )?{ONCE_MORE}\b",
         "shape",
@@ -205,7 +225,7 @@ SAYS_AGAIN = re.compile(
     r"same|identical|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
 )
 IN_RHYTHM = re.compile(r"\brhythmic|\bin rhythm\b|rhythm-wise")
-CLAUSE = re.compile(r"[;:]|\b(?:until|till|because|while|whereas|although)\b")
+CLAUSE = re.compile(r";|\b(?:until|till|because|while|whereas|although)\b")
 # "Begin with the same five notes": said of their ends.
 AT_AN_END = re.compile(
     rf"\b(?:{STARTING}|{ENDING})(?: (?:up|off|out))? (?:with|on|in|by)(?: (?:exactly|just))? $"
@@ -214,9 +234,12 @@ AT_AN_END = re.compile(
 IN_SAME = re.compile(r"\b(?:in|within|inside|during|over|of|for|on|through|into|across) $")
 A_PLACE = re.compile(r"(?:bars?|measures?|phrases?|lines?|passage)$")
 QUICK = re.compile(
-    r"same|identical|alike|again|once more|back|return|recur|appear|resurface|like|copy|copi|repeat|echo|answer"
-    r"|mirror|imitat|mimic|repris|restat|transpos|twin|clone|equal|borrow|rhyme|revers|retrograd|inver|upside|rhythm"
-    r"|contour|outline|shape|differ|common|one |it's|that's|is |are |takes|carries|shar|quot|gives? |resembl|recall"
+    r"same|identical|alike|again|once more|back|return|recur|appear|resurface|like|copy|copi|repeat|echo"
+    r"|answer"
+    r"|mirror|imitat|mimic|repris|restat|transpos|twin|clone|equal|borrow|rhyme|revers|retrograd|inver"
+    r"|upside|rhythm"
+    r"|contour|outline|shape|differ|common|one |it's|that's|is |are |takes|carries|shar|quot|gives? "
+    r"|resembl|recall"
     r"|higher|lower|above|below| up | down |="
 )
 NEAR = 40  # characters between what likens two stretches and how far the one is moved
@@ -225,18 +248,22 @@ NEAR = 40  # characters between what likens two stretches and how far the one is
 
 PART = (
     r"(?:(?P<{0}side>last|final|closing|first|opening) (?:(?P<{0}n>two|three|four|couple of) )?"
-    r"(?:notes?|pitch|beats?|quaver|eighth)|(?P<{0}end>ending|end|tail|finish)|(?P<{0}start>beginning|start|opening))"
+    r"(?:notes?|pitch|beats?|quaver|eighth)|(?P<{0}end>ending|end|tail|finish)|(?P<{0}start>beginning|start"
+    r"|opening))"
 )
 BUT = re.compile(
-    r"\b(?P<how>except|only|save|but|minus|without|until|till|up to|other|with|apart|bar|all but)\b[^.;:!?]{0,30}?\b"
+    r"\b(?P<how>except|only|save|but|minus|without|until|till|up to|other|with|apart|bar"
+    r"|all but)\b[^.;:!?]{0,30}?\b"
     + PART.replace("{0}", "")
     + r"\b|\b"
     + PART.replace("{0}", "x")
     + r"[^.;:!?]{0,14} (?:(?:is|are|has|have) (?:been )?)?(?:changed?|changes|differs?|different|new|other)\b"
 )
-ONE_NOTE = re.compile(
-    r"\b(?:(?:one|a single|a) (?:note|pitch)(?: (?:is|has been|was|gets))? (?:changed|different|altered|new|other|off)"
-    r"|(?:all but|but for|except for|except|differs? (?:by|in)(?: only| just)?) (?:one|a single) (?:note|pitch))\b"
+SOME_NOTES = re.compile(
+    r"\b(?:(?P<n>one|a single|a|two|three) (?:notes?|pitch(?:es)?)(?: (?:is|are|has been|was"
+    r"|gets))? (?:changed|different|altered|new|other|off)"
+    r"|(?:all but|but for|except for|except|differs? (?:by|in|from)(?: only| just)?) (?P<n2>one|a single"
+    r"|two|three) (?:notes?|pitch(?:es)?))\b"
 )
 ONLY_THERE = ("only", "except", "save", "until", "till", "up to", "minus", "all but")
 FEW = {"two": 2, "three": 3, "four": 4, "couple of": 2}
@@ -244,7 +271,7 @@ FEW = {"two": 2, "three": 3, "four": 4, "couple of": 2}
 
 @dataclass(frozen=True)
 class But:
-    """Where two are said to differ: at the first or the last notes (1, -1) or any (0), `count` of them (0: some)."""
+    """Where two are said to differ: at the first or last notes (1, -1) or any (0), `count` of them (0: some)."""
 
     side: int
     count: int
@@ -269,6 +296,11 @@ class Comparison:
     is_hedged: bool
     is_unlike: bool
     is_loose: bool
+
+    @property
+    def is_relative(self) -> bool:
+        """Whether its last stretch is only the one before: "each starts a step higher than the last"."""
+        return self.references[-1].kind in ("nth", "before")
 
     @property
     def is_of_two(self) -> bool:
@@ -346,7 +378,7 @@ def _between(text: str, reference: Reference, match: re.Match[str]) -> str:
 
 
 def model_in(text: str) -> tuple[int, int] | None:
-    """The words for the stretch that another one, named before it, is said to be like; what follows is not of it."""
+    """The words for the stretch that one named before it is said to be like; what follows is not of it."""
     said = comparison_in(text)
     if said is None or said.order != "copy first" or len(said.references) != 2:
         return None
@@ -355,8 +387,9 @@ def model_in(text: str) -> tuple[int, int] | None:
 
 
 def _but(text: str) -> But | None:
-    if ONE_NOTE.search(text):
-        return But(0, 1, only=True)
+    notes = SOME_NOTES.search(text)
+    if notes is not None:
+        return But(0, FEW.get(notes["n"] or notes["n2"], 1), only=True)
     match = BUT.search(text)
     if match is None:
         return None
@@ -375,5 +408,6 @@ def alike_claims(sentence: Sentence) -> Iterator[Claim]:
     if again is not None:
         yield Claim("alike", again.first, again.last, "repetition", sure=False)
     said = comparison_in(sentence.text)
-    if said is not None and (said.is_of_two or not (again or BY_NAME.search(sentence.text))):
+    named = BY_NAME.search(sentence.text)
+    if said is not None and ((said.is_of_two and not (again and said.is_relative)) or not (again or named)):
         yield Claim("alike", said.first, said.last, "comparison", sure=False)

@@ -1,7 +1,7 @@
-"""How two stretches of the line are alike: in their notes, their rhythm, their contour. Common practice, no source.
+"""How two stretches of the line are alike: in their notes, their rhythm, their contour.
 
-A stretch is laid beside another by where its notes stand in it, so that a bar is compared with a bar. Steps of the
-staff are counted beside semitones, as what stays in the key is heard as moved too.
+A stretch is laid beside another by where its notes stand in it, so that a bar is compared with a bar. Steps of
+the staff are counted beside semitones, as what stays in the key is heard as moved too. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 
-__all__ = ["Beside", "Run", "runs_of_units", "staff_step"]
+__all__ = ["OCTAVE", "Beside", "Run", "holds", "runs_of_units", "touch"]
 
 OCTAVE, LETTERS = 12, "CDEFGAB"
 FEWEST = 3  # notes of a stretch that has a shape
 
 
-def staff_step(note: Note) -> int:
+def _staff_step(note: Note) -> int:
     """Where a note stands on the staff, as steps above C0."""
     return LETTERS.index(note.written.step) + len(LETTERS) * note.written.octave
 
@@ -77,7 +77,7 @@ class Beside:
     @property
     def steps(self) -> int | None:
         """How many steps of the staff all notes are moved, or None."""
-        moves = {staff_step(b) - staff_step(a) for a, b in zip(self.model, self.copy, strict=False)}
+        moves = {_staff_step(b) - _staff_step(a) for a, b in zip(self.model, self.copy, strict=False)}
         return moves.pop() if len(self.model) == len(self.copy) and len(moves) == 1 else None
 
     @property
@@ -139,7 +139,7 @@ def _contour(notes: Sequence[Note]) -> list[int]:
 
 @dataclass(frozen=True)
 class Run:
-    """A figure that comes again at once: the notes of each time. `is_cross` says that it moves through the bar."""
+    """A figure that comes again at once: the notes of each time; `is_cross` where it moves through the bar."""
 
     groups: tuple[tuple[Note, ...], ...]
     is_cross: bool = False
@@ -160,7 +160,7 @@ class Run:
         return {len(self.whole), len(self.groups)}
 
     def has_size(self, size: int, in_notes: bool) -> bool:
-        """Whether a group may be said to be so long: in notes, or in its shortest note, in eighths or in quarters."""
+        """Whether a group may be said to be so long: in notes, its shortest note, eighths or quarters."""
         lengths = [b.onset - a.onset for a, b in pairwise(self.notes) if b.onset > a.onset]
         durations = {self.period / min(lengths), self.period, 2 * self.period}
         return size == len(self.groups[0]) or (size in durations and not in_notes)
@@ -175,12 +175,12 @@ class Run:
         """How far each group begins from the one before, in semitones and in steps of the staff."""
         firsts = [group[0] for group in self.whole]
         return [
-            (b.sounding.midi - a.sounding.midi, staff_step(b) - staff_step(a)) for a, b in pairwise(firsts)
+            (b.sounding.midi - a.sounding.midi, _staff_step(b) - _staff_step(a)) for a, b in pairwise(firsts)
         ]
 
 
 def runs_of_units(music: Music, span: Span) -> list[Run]:
-    """The runs of units alike (half bars, bars, two bars) that begin at bar lines of a span, the longest first."""
+    """The runs of units alike (half bars, bars, two bars) that begin in a span, the longest first."""
     bars = [bar for bar in music.score.bars if span.start <= bar.start < span.end]
     found: list[Run] = []
     if not bars:
@@ -198,3 +198,13 @@ def runs_of_units(music: Music, span: Span) -> list[Run]:
                 found.append(Run(tuple(_line_in(music, one) for one in run)))
             run = [each]
     return sorted(found, key=lambda run: -len(run.notes))
+
+
+def touch(one: Span, other: Span) -> bool:
+    """Whether two spans have some time in common."""
+    return one.start < other.end and other.start < one.end
+
+
+def holds(one: Span, other: Span) -> bool:
+    """Whether one span has all of another."""
+    return one.start <= other.start and other.end <= one.end

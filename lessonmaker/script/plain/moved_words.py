@@ -1,4 +1,4 @@
-"""How far a sentence says that something is moved: "a fourth higher", "down a step", "only lower", "in a new key".
+"""How far something is said to be moved: "a fourth higher", "down a step", "only lower", "in a new key".
 
 Common practice, no source.
 """
@@ -15,18 +15,24 @@ __all__ = ["DOWN", "INTERVAL", "SHIFTED", "SIZE", "UP", "Moved", "compiled", "mo
 
 QUALITY = r"(?:perfect|major|minor|augmented|diminished|diatonic|scale|good|whole|chromatic)"
 SIZE = (
-    r"(?:half[- ]step|whole[- ]step|half a step|semitone|half[- ]tone|whole[- ]tone|tone|step|fret|notch|degree"
-    r"|scale step|second|third|fourth|fifth|sixth|seventh|octave|tritone)s?"
+    r"(?:half[- ]step|whole[- ]step|half a step|semitone|half[- ]tone|whole[- ]tone|tone|step|fret|notch"
+    r"|degree"
+    r"|scale step|second|third|fourth|fifth|sixth|seventh|octave|tritone"
+    r"|(?:scale )?note(?= (?:higher|lower|up|down)))s?"
 )
 INTERVAL = (
     rf"(?:(?:by )?(?:an?|one|another|exactly an?|just an?) |by )?(?P<size>(?:{QUALITY} )?{SIZE})(?![\w-])"
 )
-UP = r"(?:up(?:wards?)?|higher|above|sharper|further up|up the (?:neck|scale))"
-DOWN = r"(?:down(?:wards?)?|lower|below|beneath|underneath|under|deeper|further down|down the (?:neck|scale))"
+UP = r"(?:up(?:wards?)?|higher|above|sharper|further up|up the (?:neck|scale)|upstairs|north)"
+DOWN = (
+    r"(?:down(?:wards?)?|lower|below|beneath|underneath|under|deeper|further down|down the (?:neck|scale)"
+    r"|downstairs|south)"
+)
 WAY = rf"(?:(?P<up>{UP})|(?P<down>{DOWN}))"
 SHIFTED = inflected(
-    "move, shift, nudge, bump, hike, shove, push, lift, raise, kick, drop, lower, transpose, slide, slip, pull, take, "
-    "bring, sit, lie, stand, put, carry, step, crank, ratchet, jack, knock, drag, go, come, start, begin"
+    "move, shift, nudge, bump, hike, shove, push, lift, raise, kick, drop, lower, transpose, slide, slip, pull, "
+    "take, bring, sit, lie, stand, put, carry, step, crank, ratchet, jack, knock, drag, go, come, start, "
+    "begin, fall, rise, climb, sink, hang, stay"
 )
 RAISED = rf"(?:{RISING}|{inflected('lift, raise, climb, hike, jack')})"
 SUNK = rf"(?:{FALLING}|{inflected('drop, lower, sink, fall, descend, dip, slip')})"
@@ -34,7 +40,7 @@ IT = r"(?: (?:it|them|that|this|everything|the (?:whole|entire) (?:thing|lot|sha
 GOING = rf"(?:(?P<up>{RAISED})|(?P<down>{SUNK})){IT}"
 MOVES = (
     rf"{INTERVAL}(?: (?:further|farther|or so))? {WAY}\b",
-    rf"{WAY} {INTERVAL}",
+    rf"{WAY},? {INTERVAL}",
     rf"{GOING}(?: (?:up|down|away|off))? {INTERVAL}",
     rf"{GOING}(?: (?:up|down))? (?:by|in) "
     r"(?P<size>(?:half[- ]|whole[- ])?(?:step|tone)|semitone|third|fourth|fifth)s?\b",
@@ -50,10 +56,13 @@ ONLY_WAY = (
 )
 SOMEWHERE = (
     r"transpos(?:ed|ition|es|ing)\b|in (?:a|an|the)? ?(?:new|different|another|other) key\b|sequenced\b"
+    r"|(?:for|over|on|in) (?:the |an? )?[a-g](?: flat| sharp|[b#])?(?: (?:minor|major|seven(?:th)?"
+    r"|diminished|alt\w*))*"
+    r"(?: chord| half)?(?=[,.;:!?]|$| (?:now|this time|instead)\b)"
 )
 OTHER_SIZES = {
     **dict.fromkeys(("half a step", "half tone", "fret"), "half step"),
-    **dict.fromkeys(("notch", "degree", "scale step"), "step"),
+    **dict.fromkeys(("notch", "degree", "scale step", "note", "scale note"), "step"),
 }
 
 

@@ -93,7 +93,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         return bool(re.search(WISHES, whole))
     return bool(
         re.search(DENIALS, re.sub(NOT_DENIED, "", clause))
-        or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)
+        or (claim.kind != "alike" and re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause))
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
         or is_left_out(claim, before, after)

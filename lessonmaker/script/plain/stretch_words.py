@@ -16,7 +16,7 @@ from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordi
 
 __all__ = ["LINE", "Reference", "references_in"]
 
-Kind = Literal["bars", "ordinal", "start", "before", "next", "half", "halves", "nth", "shown"]
+Kind = Literal["bars", "ordinal", "start", "before", "next", "half", "halves", "nth", "group", "shown"]
 BAR = r"(?:bar|measure)"
 NUMBERS = rf"{NUMBER}(?:(?:,? and |,? or |, | to | through |-| & ){NUMBER})*"
 OF_ALL = (
@@ -27,11 +27,12 @@ LINE = (
     r"(?:line|phrase|idea|motif|motive|theme|statement|lick|figure|shape|gesture|notes|music|tune|riff|bars?"
     r"|measures?)"
 )
-UNITS = r"(?:group|statement|phrase|unit|cell|figure|pair|time|one|repetition|shape|copy|segment|half|answer|packet)"
+UNITS = r"(?:group|statement|unit|cell|figure|pair|time|one|repetition|shape|copy|segment|answer|packet)"
 IT = r"(?: (?:it|that|this|them))?"
 STOP = r"(?=[,.;:!?]|$)"
 GOES_ON = (
-    r"(?=[,.;:!?]|$|'s\b| (?:is|was|are|did|does|just|and|again|has|had|falls?|starts?|begins?|sits?|lies?|copies"
+    r"(?=[,.;:!?]|$|'s\b| (?:is|was|are|did|does|just|and|again|has|had|falls?|starts?|begins?|sits?|lies?"
+    r"|copies"
     r"|repeats?|answers?|echoes|mirrors?|moves?|one|once|a|an|up|down|but|only|with|in|over|on)\b)"
 )
 PLACES = r"(?P<nth>first|second|third|fourth|fifth|last|other)"
@@ -49,21 +50,33 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
     ("next", rf"the (?:next|following) (?P<n>{NUMBER})(?: {BAR}s)?{GOES_ON}"),
     (
         "ordinal",
-        rf"(?:the |our )?(?:very )?(?P<nth>{ORDINAL}|last|final|opening|next|other|closing) (?:(?P<n>{NUMBER}) )?"
+        rf"(?:the |our )?(?:very )?(?P<nth>{ORDINAL}|last|final|opening|next|other"
+        rf"|closing) (?:(?P<n>{NUMBER}) )?"
         rf"{BAR}s?\b{OF_ALL}",
     ),
     ("ordinal", rf"the (?P<nth>first|second|last|next|other) (?P<n>two|four|eight){GOES_ON}"),
     (
         "start",
         r"(?:the |our )(?:very )?(?:beginning|opening|start|outset"
-        r"|(?:(?<=as the )|(?<=from the )|(?<=of the )|(?<=like the ))(?:top|head))"
-        rf"(?: (?:(?P<n>{NUMBER}) )?{LINE})?{OF_ALL}(?! of)",
+        r"|(?:(?<=as the )|(?<=from the )|(?<=of the )|(?<=like the )|(?<=at the ))"
+        r"(?:top|head))"
+        rf"(?: (?:(?P<n>{NUMBER}) (?={BAR}s))?(?:{NUMBER} )?{LINE})?{OF_ALL}(?! of)",
     ),
     ("halves", rf"(?:both|the two) halves{OF_IT}"),
     ("half", rf"(?:the |its )?(?P<nth>first|second|other|latter|last) half{OF_IT}"),
-    ("nth", rf"the {PLACES} {UNITS}s?(?: of (?:{NUMBER}|the \w+))?{GOES_ON}"),
+    ("group", rf"the {PLACES} {UNITS}s?(?: of (?:{NUMBER}|the \w+))?{GOES_ON}"),
     ("nth", rf"the {PLACES} of (?:these|those|the)(?: (?:two|three|four))?(?: {BAR}s)?"),
-    ("nth", rf"(?:(?<=of )|(?<=as ))the (?P<nth>first|second|last|other)(?: one)?{STOP}"),
+    (
+        "nth",
+        r"(?:(?<=of )|(?<=as )|(?<=below )|(?<=above )|(?<=than )|(?<=like ))the (?P<nth>first|second|last"
+        rf"|other)(?: one)?{STOP}",
+    ),
+    (
+        "nth",
+        r"(?:(?<=is )|(?<=are ))the (?P<nth>first|second|last|other)(?: one)?(?=,? (?:moved|again|shifted"
+        r"|transposed|up|down"
+        r"|upside|backwards|a |an |one|once|with|but|only)\b)",
+    ),
     (
         "shown",
         rf"(?:these|both(?: of these)?|the)(?: two| three| four)? {BAR}s|these two|both of them|this {BAR}",
@@ -71,40 +84,53 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
 )
 NAMED_PLACES = {"last": -1, "final": -1, "closing": -1, "latter": 2, "other": 2, "opening": 1, "next": 0}
 SAID_OF_BARS = inflected(
-    "copy, repeat, echo, answer, mirror, imitate, mimic, reprise, restate, duplicate, clone, quote, recycle, borrow, "
-    "match, double, rhyme, resemble, follow, do, be, have, take, use, keep, share, bring, play, give, open, start, "
-    "begin, set, equal, sit, lie, sound, look, drop, turn, invert, reverse, recall, revisit, transpose, hike, shift, "
-    "feel, seem, differ, say, lose, break, end"
+    "copy, repeat, echo, answer, mirror, imitate, mimic, reprise, restate, duplicate, clone, quote, recycle, "
+    "borrow, match, double, rhyme, resemble, follow, do, be, have, take, use, keep, share, bring, play, give, "
+    "open, start, begin, set, equal, sit, lie, sound, look, drop, turn, invert, reverse, recall, revisit, "
+    "transpose, hike, shift, feel, seem, differ, say, lose, break, end"
 )
 ALONE = (
     re.compile(
+        rf"\b(?:take|play|grab|compare|remember|recall|like|with|to|sing) (?P<bare>{NUMBER}(?:(?:, | and "
+        rf"| to |-){NUMBER})?)"
+        r"(?=[,.;:!?]|$| (?:again|up|down|and (?:shift|move|lift|drop|push|bump|transpose))\b)"
+    ),
+    re.compile(
         r"(?:^\W*|[,;:] |\b(?:and|so|now|then|that|how|but|where|note|notice|see|hear) )"
         rf"(?P<bare>{NUMBER}(?:(?:(?:, {NUMBER})*,? and | to |-){NUMBER})?)"
-        r"(?=\?|'s\b|,? (?:(?:is|are|all|both|just|really|then|simply|basically|also|now|only|nearly|almost) )*"
+        r"(?=\?|'s\b|,? (?:(?:is|are|all|both|just|really|then|simply|basically|also|now|only|nearly"
+        r"|almost) )*"
         rf"{SAID_OF_BARS}\b)"
     ),
     re.compile(
-        r"\b(?:of|in|as|like|from|with|is|are|was|equals?|copies|repeats?|echoes|answers|mirrors|imitates|reprises"
-        r"|restates|duplicates|clones|quotes|matches|recalls|inverts|reverses|takes|whatever|what|than|to|over)"
+        r"\b(?:of|in|as|like|from|with|is|are|was|equals?|copies|repeats?|echoes|answers|mirrors|imitates"
+        r"|reprises"
+        r"|restates|duplicates|clones|quotes|matches|recalls|inverts|reverses|takes|whatever|what|than|to"
+        r"|over"
+        r"|carries|drives|serves|governs|for)"
         r"(?: (?:really|basically|just|simply|exactly|only|both|essentially|back|bar))*"
-        rf" (?P<bare>{NUMBER}(?: and {NUMBER})?)(?!,? (?:and )?{NUMBER})"
-        r"(?=\s*(?:[,.;:!?]|$)|'s\b| (?:again|once|over|moved|shifted|transposed|lifted|dropped|a|an|one|in|up|down"
-        r"|with|minus|backwards|upside|read|turned|did|does|was|is|only|but|except|note|all|and|just|exactly|back"
+        rf" (?P<bare>{NUMBER}(?:(?:, {NUMBER})*,? and {NUMBER})?)(?!,? (?:and )?{NUMBER})"
+        r"(?=\s*(?:[,.;:!?]|$)|'s\b| (?:again|once|over|moved|shifted|transposed|lifted|dropped|a|an|one|in"
+        r"|up|down"
+        r"|with|minus|backwards|upside|read|turned|did|does|was|is|only|but|except|note|all|and|just"
+        r"|exactly|back"
         r"|for)\b)"
     ),
 )
 COUNTED = re.compile(
-    r"\b(?:groups?|packets?|bundles?|sets?|pairs?|units?|cells?|figures?|patterns?|phrases?|out|chain|rows?|couple"
+    r"(?<![\w-])(?:groups?|packets?|bundles?|sets?|pairs?|units?|cells?|figures?|patterns?|phrases?|out"
+    r"|chain|rows?|couple"
     r"|some|all|both|any|each|one|two|first|last|notes|(?:over|under|into|for) the course) $"
 )
+AND_BEFORE = re.compile(rf"{NUMBER} $")  # the second of two
 HIGHEST_DEGREE = 13
 
 
 @dataclass(frozen=True)
 class Reference:
-    """A stretch that is named at [first, last): numbered bars, the opening, a half of the bar, the second group.
+    """A stretch that is named at [first, last): numbered bars, the opening, a half, the second group.
 
-    `numbers` are those of bars; `nth` is an ordinal (-1 the last, 0 the next), `count` how many bars (0: not said).
+    `numbers` are those of bars; `nth` is an ordinal (-1 the last, 0 the next), `count` how many bars (0: unsaid).
     """
 
     kind: Kind
@@ -127,7 +153,9 @@ def references_in(text: str) -> list[Reference]:
             first, last = match.span("bare")
             numbers = _numbers(match["bare"])
             known = any(each.kind == "bars" for each in found) or min(numbers) > HIGHEST_DEGREE
-            sure = known or alone is ALONE[0]
+            sure = known or alone is ALONE[1]
+            if match[0].startswith("and") and AND_BEFORE.search(text[: match.start()]):
+                continue
             if sure and _is_free(first, last, found) and not COUNTED.search(text[: match.start()]):
                 found.append(Reference("bars", first, last, numbers))
     return sorted(found, key=lambda each: each.first)

@@ -79,7 +79,9 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
     """Whether a claim is one of this music alone: it names a bar, a note or a chord by its letter, or likens bars."""
     names = list(chord_names(sentence))
     over = any(p.first < name.last and name.first < p.last for p in scope.used for name in names)
-    return scope.explicit or claim.kind in ("note", "alike") or over
+    if claim.kind == "alike":
+        return not re.search(WISHES, sentence.text)
+    return scope.explicit or claim.kind == "note" or over
 
 
 def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:

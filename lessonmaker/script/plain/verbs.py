@@ -95,7 +95,7 @@ def _forms(verb: str) -> Sequence[str]:
     if verb.endswith("e"):
         return (verb, f"{verb}s", f"{verb}d", f"{verb[:-1]}ing")
     stem = verb + verb[-1] if DOUBLING.search(verb) and verb not in UNDOUBLED else verb
-    third = f"{verb}es" if re.search(r"(?:s|x|ch|sh|z)$", verb) else f"{verb}s"
+    third = f"{verb}es" if re.search(r"(?:s|x|ch|sh|z|o)$", verb) else f"{verb}s"
     return (verb, third, f"{stem}ed", f"{stem}ing")
 
 
