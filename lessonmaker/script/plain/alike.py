@@ -168,8 +168,9 @@ class Alike(Again):
         if not all(ways):
             return
         bars = [span for way in ways for span in way[0]]
-        if len(references) == 2 and len(ways[0][0]) == len(ways[1][0]):
-            yield from _laid_beside(ways[0][0], ways[1][0])
+        if len(references) == 2:
+            beside = [list(_laid_beside(one, other)) for one in ways[0] for other in ways[1]]
+            yield from next(filter(None, beside), [])
         else:
             yield from (Pair(bars[0], each, is_named=True) for each in bars[1:])
 
@@ -302,7 +303,8 @@ class Alike(Again):
         if said.relation in TURNED:
             return f"is not {other} {TURNED[said.relation]}"
         if said.moved is not None and said.moved.interval:
-            return f"is not {other} {'up' if said.moved.way > 0 else 'down'} a {said.moved.interval}"
+            way = "up" if said.moved.way > 0 else "down"
+            return f"is not {other} {way} {_named(said.moved.interval)}"
         same = len(beside.pairs) - len(beside.changed)
         shared = f"{number_words(same)} of {number_words(len(beside.pairs))} notes" if same else "no note"
         return f"shares {shared} with {other}"
@@ -350,6 +352,10 @@ def _laid_beside(models: Sequence[Span], copies: Sequence[Span]) -> Iterator[Pai
             yield Pair(model, copy, is_named=True)
     elif 1 in (len(models), len(copies)):
         yield from (Pair(model, copy, is_named=True) for model in models for copy in copies)
+
+
+def _named(interval: str) -> str:
+    return f"{'an' if interval[0] in 'ao' else 'a'} {interval}"
 
 
 def _semitones(step: int) -> str:

@@ -87,7 +87,7 @@ SAID_OF_BARS = inflected(
     "copy, repeat, echo, answer, mirror, imitate, mimic, reprise, restate, duplicate, clone, quote, recycle, "
     "borrow, match, double, rhyme, resemble, follow, do, be, have, take, use, keep, share, bring, play, give, "
     "open, start, begin, set, equal, sit, lie, sound, look, drop, turn, invert, reverse, recall, revisit, "
-    "transpose, hike, shift, feel, seem, differ, say, lose, break, end"
+    "transpose, hike, shift, come, return, reappear, feel, seem, differ, say, lose, break, end"
 )
 ALONE = (
     re.compile(
