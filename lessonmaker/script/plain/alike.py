@@ -26,7 +26,7 @@ from lessonmaker.script.plain.stretch_words import Reference
 
 __all__ = ["Alike"]
 
-IS = re.compile(r"(?:is|are|'s|was)\b")
+IS = re.compile(r"(?:\w+'s|is|are|was)\b")
 TURNED = {"reversed": "backwards", "inverted": "upside down"}
 OF_NOTES = ("degree", "note", "set", "role", "scale", "symbol")
 
@@ -147,7 +147,8 @@ class Alike(Again):
     def pairs_of_two(self, said: Comparison, references: Sequence[Reference]) -> Iterator[Pair]:
         """Two stretches that are named, in the order that the words for their likeness tell."""
         first, second = references[0], references[1]
-        model, copy = (first, second) if said.order == "model first" else (second, first)
+        back = said.order == "model first" and second.first != said.first  # "where bar one comes back"
+        model, copy = (first, second) if back else (second, first)
         lengths = [len(each.numbers) or each.count for each in (copy, model)]
         if model.kind == copy.kind == "before":
             return
@@ -187,6 +188,10 @@ class Alike(Again):
                 yield from self.copies_of(named, said, len(bars))
             else:
                 yield from self.models_of(named, bars)
+                if said.moved is not None and not model_first:
+                    yield from (
+                        replace(pair, is_named=False) for pair in self.copies_of(named, said, len(bars))
+                    )
 
     def copies_of(self, model: Span, said: Comparison, length: int) -> Iterator[Pair]:
         """What is shown that may be a model's copy: surely meant where it is all, and pointed at."""
@@ -211,7 +216,8 @@ class Alike(Again):
         """Whether what is shown is said to be it: "that's bar five again", not "the climax is bar five"."""
         text = self.sentence.text[: said.last]
         return bool(said.moved) or any(
-            word in text for word in ("again", "it's", "that's", "this is", "same", "here ", "once more")
+            word in text
+            for word in ("again", "it's", "that's", "this is", "same", "here ", "once more", "identical")
         )
 
     def pairs_in_sight(self, said: Comparison) -> Iterator[Pair]:
@@ -288,6 +294,8 @@ class Alike(Again):
             beside = Beside.of(self.music, pair.model, pair.copy)
             if beside.begins_alike > 1 and self.is_seen(pair.copy):
                 return self.lit_row(beside.copy[: beside.begins_alike])
+        if said.relation in ("rhythm", "contour") and not said.references and self.is_seen(pair.model):
+            return self.lit_together([pair])
         seen = [span for span in (pair.copy, pair.model) if self.is_seen(span)]
         return self.lit_span(seen[0]) if seen else NOTHING
 
