@@ -35,12 +35,14 @@ class Again(Patterns):
     def repeated(self, claim: Claim, said: Repetition, scope: Scope) -> Decided:
         """The one figure that comes again as is said, or what is false of the only one there is."""
         spans = scope.spans if scope.explicit and len(scope.spans) == 1 else tuple(self.spans)
-        runs = list(self.runs(spans))
+        runs = list(self.runs_again(spans))
         if said.is_cross:
             runs = [each for each in runs if each[0].is_cross]
         if said.nth:
             runs = [
-                each for each in self.runs(self.spans, touching=True) if self.is_heard_now(each[0], said.nth)
+                each
+                for each in self.runs_again(self.spans, touching=True)
+                if self.is_heard_now(each[0], said.nth)
             ]
         fitting = [each for each in runs if not _contradiction(said, each[0])]
         if fitting:
@@ -65,7 +67,9 @@ class Again(Patterns):
         """Whether the cue shows where a note is struck."""
         return any(shown.start <= note.onset < shown.end for shown in self.spans)
 
-    def runs(self, spans: Sequence[Span], touching: bool = False) -> Iterator[tuple[Run, Device | None]]:
+    def runs_again(
+        self, spans: Sequence[Span], touching: bool = False
+    ) -> Iterator[tuple[Run, Device | None]]:
         """The figures that come again mostly in some spans, or touch them."""
         by_id = self.music.struck_by_id
         for kind in ("sequence", "units", "cross rhythm"):

@@ -16,7 +16,7 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, bars_in, parse_span
 from lessonmaker.script.plain.again import Again
 from lessonmaker.script.plain.again_words import repetition_in
-from lessonmaker.script.plain.alike_facts import FALSE, TRUE, verdict
+from lessonmaker.script.plain.alike_facts import FALSE, TRUE, UNSURE, verdict
 from lessonmaker.script.plain.alike_words import Comparison, comparison_in
 from lessonmaker.script.plain.beside import Beside, touch
 from lessonmaker.script.plain.claim import Claim
@@ -26,7 +26,7 @@ from lessonmaker.script.plain.stretch_words import Reference
 
 __all__ = ["Alike"]
 
-IS = re.compile(r"(?:is|are|'s|was)\b")
+IS = re.compile(r"(?:\w+'s|is|are|was)\b")
 TURNED = {"reversed": "backwards", "inverted": "upside down"}
 OF_NOTES = ("degree", "note", "set", "role", "scale", "symbol")
 
@@ -73,14 +73,14 @@ class Alike(Again):
     # Which stretches ------------------------------------------------------------------------------------
 
     @property
-    def shown(self) -> list[Span]:
+    def bars_shown(self) -> list[Span]:
         """The bars that the cue shows, one by one."""
         score = self.music.score
         bars = [score.bars[bar] for span in self.spans for bar in bars_in(score, span)]
         return [Span(bar.start, bar.end) for bar in bars if bar.start >= 0]
 
     @property
-    def every(self) -> list[Span]:
+    def all_bars(self) -> list[Span]:
         """All full bars, one by one."""
         return [Span(bar.start, bar.end) for bar in self.music.score.bars if bar.start >= 0]
 
@@ -91,11 +91,11 @@ class Alike(Again):
 
         `length` is that of what it is compared with (0: unknown), which is `beside` it where it is named.
         """
-        every, shown, count = self.every, self.shown, reference.count or 1
+        every, shown, count = self.all_bars, self.bars_shown, reference.count or 1
         found: list[list[Span]] = []
         match reference.kind:
             case "bars":
-                found = [[span for number in reference.numbers for span in self.numbered(number)]]
+                found = [[span for number in reference.numbers for span in self.bar_numbered(number)]]
                 found = [each for each in found if len(each) == len(reference.numbers)]
             case "start":
                 found = [every[: reference.count or length or 1]]
@@ -107,7 +107,7 @@ class Alike(Again):
             case "next":
                 found = [bars[count : 2 * count] for bars in (shown, every)]
             case "group":
-                found = [self.group(reference.nth) or _nth(shown, reference.nth, 1, None)]
+                found = [self.group_again(reference.nth) or _nth(shown, reference.nth, 1, None)]
             case "half" | "halves":
                 halves = _halves(shown)
                 found = [halves if reference.kind == "halves" else halves[reference.nth - 1 :][:1]]
@@ -115,20 +115,20 @@ class Alike(Again):
                 found = [shown]
         return [each for each in found if each]
 
-    def group(self, nth: int) -> list[Span]:
+    def group_again(self, nth: int) -> list[Span]:
         """The group of a number (-1: the last) of the figure that comes again in what is shown."""
-        runs = sorted((run for run, _ in self.runs(self.spans)), key=lambda run: -len(run.notes))
+        runs = sorted((run for run, _ in self.runs_again(self.spans)), key=lambda run: -len(run.notes))
         if not runs or not 0 < abs(nth) <= len(runs[0].groups):
             return []
         start = runs[0].groups[nth - 1 if nth > 0 else -1][0].onset
         return [Span(start, start + runs[0].period)]
 
-    def numbered(self, number: int) -> list[Span]:
+    def bar_numbered(self, number: int) -> list[Span]:
         """The bar of a number, if there is one."""
         found = [bar for bar in self.music.score.bars if bar.number == str(number)]
         return [parse_span(self.music.score, str(number))] if found else []
 
-    def pairs(self, said: Comparison) -> Iterator[Pair]:
+    def alike_pairs(self, said: Comparison) -> Iterator[Pair]:
         """What a comparison may set beside each other, the likeliest first."""
         references = [each for each in said.references if each.kind != "shown"] or list(said.references)
         if said.order != "together" and len(references) > 1:
@@ -147,7 +147,8 @@ class Alike(Again):
     def pairs_of_two(self, said: Comparison, references: Sequence[Reference]) -> Iterator[Pair]:
         """Two stretches that are named, in the order that the words for their likeness tell."""
         first, second = references[0], references[1]
-        model, copy = (first, second) if said.order == "model first" else (second, first)
+        back = said.order == "model first" and second.first != said.first  # "where bar one comes back"
+        model, copy = (first, second) if back else (second, first)
         lengths = [len(each.numbers) or each.count for each in (copy, model)]
         if model.kind == copy.kind == "before":
             return
@@ -160,7 +161,7 @@ class Alike(Again):
 
     def is_shown(self, reference: Reference) -> bool:
         """Whether a bar that is counted is one of those that the cue shows."""
-        return bool(_nth(self.shown, reference.nth, reference.count or 1, self.before))
+        return bool(_nth(self.bars_shown, reference.nth, reference.count or 1, self.before))
 
     def pairs_together(self, references: Sequence[Reference]) -> Iterator[Pair]:
         """Bars that are said to be like each other: each with the first, or the two halves of a stretch."""
@@ -176,34 +177,38 @@ class Alike(Again):
 
     def pairs_of_one(self, said: Comparison, reference: Reference) -> Iterator[Pair]:
         """A stretch that is named beside one that is shown: its model where the words tell so."""
-        lengths = [len(self.shown)]
+        lengths = [len(self.bars_shown)]
         if reference.kind == "start" and not reference.count:
-            lengths += range(1, len(self.shown))
+            lengths += range(1, len(self.bars_shown))
         for bars in (each for length in lengths for each in self.runs_of_bars(reference, length) if each):
             named = Span(bars[0].start, bars[-1].end)
             model_first = said.order == "model first"
-            outside = not any(touch(each, named) for each in self.shown)
+            outside = not any(touch(each, named) for each in self.bars_shown)
             if outside or (reference.first >= said.first) != model_first:
                 yield from self.copies_of(named, said, len(bars))
             else:
                 yield from self.models_of(named, bars)
+                if said.moved is not None and not model_first:
+                    yield from (
+                        replace(pair, is_named=False) for pair in self.copies_of(named, said, len(bars))
+                    )
 
     def copies_of(self, model: Span, said: Comparison, length: int) -> Iterator[Pair]:
         """What is shown that may be a model's copy: surely meant where it is all, and pointed at."""
         if IS.match(self.sentence.text, said.first) and not self.says_it_again(said):
             return
-        windows = [each for each in _windows(self.shown, length) if not touch(each, model)]
+        windows = [each for each in _windows(self.bars_shown, length) if not touch(each, model)]
         if said.order == "look back":
             yield from (Pair(each, model, is_named=False) for each in windows)
             return
         sure = self.says_it_again(said) or any(each.kind == "shown" for each in said.references)
-        sure = sure and len(self.shown) == length and said.order == "copy first"
+        sure = sure and len(self.bars_shown) == length and said.order == "copy first"
         yield from (Pair(model, each, sure) for each in windows)
 
     def models_of(self, copy: Span, bars: Sequence[Span]) -> Iterator[Pair]:
         """What a stretch may be the copy of: what comes right before it, the opening, what is shown."""
-        before = _before(self.every, bars[0], len(bars))
-        others = [before, self.every[: len(bars)], *_lists(self.shown, len(bars))]
+        before = _before(self.all_bars, bars[0], len(bars))
+        others = [before, self.all_bars[: len(bars)], *_lists(self.bars_shown, len(bars))]
         spans = [Span(each[0].start, each[-1].end) for each in others if each]
         yield from (Pair(each, copy, is_named=False) for each in spans if not touch(each, copy))
 
@@ -211,16 +216,17 @@ class Alike(Again):
         """Whether what is shown is said to be it: "that's bar five again", not "the climax is bar five"."""
         text = self.sentence.text[: said.last]
         return bool(said.moved) or any(
-            word in text for word in ("again", "it's", "that's", "this is", "same", "here ", "once more")
+            word in text
+            for word in ("again", "it's", "that's", "this is", "same", "here ", "once more", "identical")
         )
 
     def pairs_in_sight(self, said: Comparison) -> Iterator[Pair]:
         """What is shown beside what comes right before it, its halves, and its bars one after the other."""
-        shown = self.shown
+        shown = self.bars_shown
         if not shown:
             return
         whole, count = Span(shown[0].start, shown[-1].end), len(shown)
-        before = _before(self.every, shown[0], count)
+        before = _before(self.all_bars, shown[0], count)
         if before:
             yield Pair(Span(before[0].start, before[-1].end), whole, is_named=False)
         if count % 2 == 0:
@@ -233,10 +239,10 @@ class Alike(Again):
 
     def compared(self, claim: Claim, said: Comparison) -> Decided:
         """What a comparison comes to: its copy is lit where it is true, a fault where it is plainly false."""
-        pairs = list(self.pairs(said))
-        judged = [(pair, verdict(said, Beside.of(self.music, pair.model, pair.copy))) for pair in pairs]
+        pairs = list(self.alike_pairs(said))
+        found = {pair: self.pair_verdict(pair, said) for pair in pairs}
         true = sorted(
-            (pair for pair, found in judged if found == TRUE), key=lambda pair: self.rank(pair, said)
+            (pair for pair in pairs if found[pair] == TRUE), key=lambda pair: self.pair_rank(pair, said)
         )
         several = self.is_together(said) or len({pair.copy for pair in pairs if pair.is_named}) > 1
         if several and true and len(true) == len(pairs):
@@ -245,17 +251,17 @@ class Alike(Again):
             true[0].is_named or not said.references or all(touch(true[0].copy, each.copy) for each in true)
         ):
             return self.lit_pair(true[0], said)
-        named = [pair for pair, found in judged if pair.is_named and found == FALSE]
-        if (
-            not named
-            or len(named) < len(pairs)
-            or said.is_hedged
-            or said.is_loose
-            or self.sentence.is_question
-        ):
+        named = all(pair.is_named and found[pair] == FALSE for pair in pairs)
+        if not pairs or not named or said.is_hedged or said.is_loose or self.sentence.is_question:
             return NOTHING
-        beside = Beside.of(self.music, named[0].model, named[0].copy)
-        return self.is_false(claim, named[0].copy, self.what_is_there(said, beside))
+        beside = Beside.of(self.music, pairs[0].model, pairs[0].copy)
+        return self.is_false(claim, pairs[0].copy, self.what_is_there(said, beside))
+
+    def pair_verdict(self, pair: Pair, said: Comparison) -> int:
+        """Whether two stretches are as is said; what is only found has to be plainly alike."""
+        beside = Beside.of(self.music, pair.model, pair.copy)
+        sure = pair.is_named or said.moved is None or beside.is_alike
+        return verdict(said, beside) if sure else UNSURE
 
     def is_together(self, said: Comparison) -> bool:
         """Whether a sentence speaks of several bars as alike, and of none as the model of another."""
@@ -264,7 +270,7 @@ class Alike(Again):
         several = several and references[0].last <= said.first
         return several or said.order == "together"
 
-    def rank(self, pair: Pair, said: Comparison) -> tuple[bool, bool, Fraction]:
+    def pair_rank(self, pair: Pair, said: Comparison) -> tuple[bool, bool, Fraction]:
         """The likeliest first: those that are named, then the longest of those that are just as is said."""
         length = pair.copy.end - pair.copy.start
         just_so = bool(said.moved) or not Beside.of(self.music, pair.model, pair.copy).changed
@@ -288,6 +294,8 @@ class Alike(Again):
             beside = Beside.of(self.music, pair.model, pair.copy)
             if beside.begins_alike > 1 and self.is_seen(pair.copy):
                 return self.lit_row(beside.copy[: beside.begins_alike])
+        if said.relation in ("rhythm", "contour") and not said.references and self.is_seen(pair.model):
+            return self.lit_together([pair])
         seen = [span for span in (pair.copy, pair.model) if self.is_seen(span)]
         if len(seen) > 1 and pair.model.end == pair.copy.start:
             return self.lit_span(Span(pair.model.start, pair.copy.end))

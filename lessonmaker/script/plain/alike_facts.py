@@ -22,7 +22,8 @@ def verdict(said: Comparison, beside: Beside) -> int:
     """Whether what is said of two stretches is true, false, or neither plainly."""
     if not beside.is_whole:
         few, many = sorted((len(beside.model), len(beside.copy)))
-        return FALSE if few and many >= 2 * few + 2 and said.relation != "begins" else UNSURE
+        apart = few and (many >= 2 * few + 2 or not beside.same_share)
+        return FALSE if apart and said.relation in ("notes", "shape", "vague") else UNSURE
     found = _of_relation(said, beside)
     return -found if said.is_unlike else found
 
@@ -65,7 +66,7 @@ def _notes(said: Comparison, beside: Beside) -> int:
     if not changed:
         return TRUE
     if said.is_strict:
-        return UNSURE if share > 0.8 else FALSE
+        return FALSE
     if share >= 0.75:
         return TRUE
     return FALSE if share < 0.5 and not beside.is_alike else UNSURE

@@ -71,7 +71,8 @@ LIKENS = inflected(
 )
 HAVING = inflected(
     "borrow, take, steal, keep, have, share, use, reuse, recycle, bring back, inherit, retain, copy, repeat, "
-    "quote, match, follow, stick to, lift, be, go by, get, show, make, pick up"
+    "quote, match, follow, stick to, lift, be, go by, get, show, make, pick up, "
+    "take over, adopt"
 )
 UNLIKING = inflected(
     "drop, break, break with, abandon, leave, change, vary, forget, desert, depart from, give up, ditch"
@@ -159,6 +160,7 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     ),
     (rf"{THE_LINE} {A_BAR}(?=.*\b(?:{ONCE_MORE}|{RETURNS}|{REUSED}))", "shape", "model first", 1),
     (rf"{SAME} {SIZED}(?P<what>{WHAT})\b", "shape", "copy first", 0),
+    (r"(?:(?:then|now),? (?:exactly |just )?the same|the same again)\b", "shape", "copy first", 0),
     (rf"{SAME}(?: thing)? as\b|(?:identical|equal) (?:to|with) {A_BAR}", "notes", "copy first", 1),
     (
         rf"(?:had|heard|met|seen|played|know) (?:this|it|that)\b(?: {WHAT})?(?: \w+)?(?: {OF_PLACE})? {MARK}",
@@ -177,7 +179,12 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     (rf"(?:does|do|did) (?:exactly )?what(?:ever)? {A_BAR}", "notes", "copy first", 1),
     (rf"(?:takes?|took) {MARK}+ and (?=.*{SHIFTED})", "notes", "copy first", 1),
     (rf"(?:{SHIFTED}) (?:all of )?{MARK}+ (?:{UP}|{DOWN})\b", "notes", "copy first", 2),
-    (rf"(?:is|are|'s|was|equals?|=)(?: {ADVERB})* (?:like |as )?{MARK}", "notes", "copy first", 1),
+    (
+        rf"(?:(?:it|that|this|here|which)'s|is|are|was|equals?|=)(?: {ADVERB})* (?:like |as )?{MARK}",
+        "notes",
+        "copy first",
+        1,
+    ),
     (
         rf"(?:{SHIFTED}|is|are|'s) {INTERVAL} (?:{UP}|{DOWN})(?: than| from| of)? {MARK}",
         "notes",

@@ -29,7 +29,6 @@ LINE = (
 )
 UNITS = r"(?:group|statement|unit|cell|figure|pair|time|one|repetition|shape|copy|segment|answer|packet)"
 IT = r"(?: (?:it|that|this|them))?"
-STOP = r"(?=[,.;:!?]|$)"
 GOES_ON = (
     r"(?=[,.;:!?]|$|'s\b| (?:is|was|are|did|does|just|and|again|has|had|falls?|starts?|begins?|sits?|lies?"
     r"|copies"
@@ -48,6 +47,7 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
         rf"|(?:an?|(?P<n3>{NUMBER})) {BAR}s? (?:earlier|ago)",
     ),
     ("next", rf"the (?:next|following) (?P<n>{NUMBER})(?: {BAR}s)?{GOES_ON}"),
+    ("start", rf"(?:the |our )very first (?:(?P<n>{NUMBER}) )?{BAR}s?"),
     (
         "ordinal",
         rf"(?:the |our )?(?:very )?(?P<nth>{ORDINAL}|last|final|opening|next|other"
@@ -55,6 +55,7 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
         rf"{BAR}s?\b{OF_ALL}",
     ),
     ("ordinal", rf"the (?P<nth>first|second|last|next|other) (?P<n>two|four|eight){GOES_ON}"),
+    ("start", r"the (?:head|top) of the (?:tune|piece|page|etude|form|chorus)(?! of)"),
     (
         "start",
         r"(?:the |our )(?:very )?(?:beginning|opening|start|outset"
@@ -68,8 +69,9 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
     ("nth", rf"the {PLACES} of (?:these|those|the)(?: (?:two|three|four))?(?: {BAR}s)?"),
     (
         "nth",
-        r"(?:(?<=of )|(?<=as )|(?<=below )|(?<=above )|(?<=than )|(?<=like ))the (?P<nth>first|second|last"
-        rf"|other)(?: one)?{STOP}",
+        r"(?:(?<=of )|(?<=as )|(?<=below )|(?<=above )|(?<=than )|(?<=like )|(?<=answers )|(?<=copies )"
+        r"|(?<=repeats )|(?<=echoes )|(?<=imitates )|(?<=mirrors ))the (?P<nth>first|second|last"
+        r"|other)(?: one)?(?=[,.;:!?]|$| (?:a|an|one|up|down|but|only|again|exactly|moved)\b)",
     ),
     (
         "nth",
