@@ -130,6 +130,9 @@ ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\
 IN_BARS = re.compile(
     rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{FEW}|\d{{1,2}}) {BAR}\b"
 )
+BUT_THE_LAST = re.compile(
+    r",? (?:until|up to|except(?: for| in)?|but for|apart from|all but) the (?:very )?last\b"
+)
 HERE = re.compile(
     r"\b(?:here|these|this|that's|there(?:'s| are| is)|now|every|each|i count|we have|we get)\b"
 )
@@ -299,6 +302,8 @@ class ChordTimes(Symbols):
     def chords_per_bar(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """So many chords in each of some bars."""
         bars = self.bars_meant(scope)
+        if BUT_THE_LAST.match(self.sentence.text, claim.last):
+            bars = bars[:-1]
         others = [bar for bar in bars if claim.count not in self.numbers_of(self.chords_of(bar))]
         if not bars or (len(bars) < 2 and not scope.explicit):
             return NOTHING

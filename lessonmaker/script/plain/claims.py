@@ -45,10 +45,11 @@ Said = TypeVar("Said", bound=Claim)
 
 
 def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, ...]:
-    """The claims of a sentence in its order, none inside another; those that are `known` come first."""
-    found: list[Claim] = list(known)
+    """The claims of a sentence in order, none inside another; progressions and those that are `known` come first."""
+    found: list[Claim] = list(progression_claims(sentence))
+    known = _beside(known, found)
+    found += known
     told = chords_said(sentence)
-    found += _beside(progression_claims(sentence), found)
     found += _beside(key_claims(sentence), found)
     found += _beside(roots_claims(sentence, told), found)
     found += _beside(changes_claims(sentence, told), found)

@@ -129,6 +129,7 @@ TIMES = re.compile(rf" (?:twice|(?P<count>{FEW}) times)\b")
 LEAST = 3  # names that make a row
 # The root as what moves, not as where a line comes from.
 ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
+BETWEEN = re.compile(r"\bbetween\b")
 # "Seven to eight is up a fifth."
 IS_STEP = re.compile(
     r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
@@ -609,7 +610,8 @@ class RootMotion(ChordTimes):
         chords, here = self.harmony.chords, self.chords_in(scope)
         for a, b, c in zip(chords, chords[1:], chords[2:], strict=False):
             if b in here and one.fits(a, self.harmony) and other.fits(c, self.harmony):
-                return self.lit_chords([a, b, c])
+                stands = BETWEEN.search(self.sentence.words(claim.first, claim.last))
+                return self.lit_chords([b] if stands else [a, b, c])
         for a, b in pairwise(self.seen_chords()):
             if one.fits(a, self.harmony) and other.fits(b, self.harmony):
                 return self.lit_chords([a, b])

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.plain.chord_words import FIFTH, root_said, semitones_of, sounding
@@ -17,6 +18,7 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
 from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, Keys
+from lessonmaker.script.plain.root_motion import INTERVAL, SIZES, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER
@@ -58,6 +60,11 @@ HOME = (
 ENDINGS = tuple(
     (re.compile(rf"{PLACE}{pattern}"), name) for pattern, name in ((NOWHERE, "nowhere"), (HOME, "home"))
 )
+# How far each of them is from the last.
+EACH_APART = re.compile(
+    rf"[^.;:]{{0,20}}?,? (?:each|every one|always)(?: one| time)?(?: is)? (?:an? )?{INTERVAL}"
+    r" (?:lower|higher|down|up|below|above)(?: than)?(?: the (?:last|one before|previous one)| each time)?"
+)
 # Progressions by their steps, which no line of notes is told by.
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
 ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){STEP}){{3,4}}(?![\w-])")
@@ -68,13 +75,15 @@ KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436
 class ProgressionClaim(Claim):
     """A claim of two fives: `count` of them; of a key by its `tonic` as written; minor; with their one.
 
-    `end` is "home" or "nowhere" where it is said; `steps` are those of a progression that is told by them.
+    `end` is "home" or "nowhere" where it is said; `steps` are those of a progression that is told by them; `apart` is
+    how many semitones up each may be from the last.
     """
 
     tonic: str = ""
     minor: bool = False
     end: str = ""
     steps: tuple[str, ...] = ()
+    apart: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -139,9 +148,19 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
     tonic = goal if key is None else key["letter"] or key["relative"]
     first = match.start("minor") if match["minor"] else match.start("two")
     first = match.start() if count else first
+    apart = EACH_APART.match(sentence.text, last) if count else None
+    last = apart.end() if apart is not None else last
     name = "two five one" if match["one"] else "two five"
     return ProgressionClaim(
-        "progression", first, last, name, count=count, tonic=tonic, minor=match["minor"] == "minor ", end=end
+        "progression",
+        first,
+        last,
+        name,
+        count=count,
+        tonic=tonic,
+        minor=match["minor"] == "minor ",
+        end=end,
+        apart=steps_said(interval_said(apart), apart[0]) if apart is not None else (),
     )
 
 
@@ -210,13 +229,16 @@ class TwoFives(Keys):
 
     def counted_ones(self, claim: ProgressionClaim, scope: Scope, found: Sequence[TwoFive]) -> Decided:
         """As many two fives as is said, or a fault."""
-        if len(found) == claim.count:
+        moves = [(other.tonic - one.tonic) % OCTAVE for one, other in pairwise(found)]
+        if len(found) == claim.count and (not claim.apart or set(moves) <= set(claim.apart)):
             return self.lit_two_fives(claim, found)
         before = self.sentence.text[: claim.first]
         if not (scope.explicit or POINTED.search(self.sentence.text) or not before.strip()):
             return NOTHING
         if not self.is_certain(claim, scope):
             return NOTHING
+        if len(found) == claim.count:
+            return self.false_progression(claim, scope, f"the second is {SIZES[moves[0]]} from the first")
         at = " and ".join(format_span(self.music.score, self.span_of(claim, each)) for each in found)
         there = (
             f"there is one, in {at}"
