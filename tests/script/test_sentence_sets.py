@@ -40,7 +40,7 @@ KEPT = {
     "ordinary-d": (120, 0.75, 0.05),
     "ordinary-e": (120, 0.66, 0.07),
     "ordinary-f": (120, 0.7, 0.05),
-    "family-chords": (192, 0.94, 0.025),
+    "family-chords": (241, 0.95, 0.01),
 }
 
 

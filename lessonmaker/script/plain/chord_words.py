@@ -77,7 +77,7 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
         sorts: those that are wanted; all of them where none is named.
     """
     found: list[ChordSaid] = []
-    for finder in (_functions, _steps, _names, _kinds, _nths):
+    for finder in (_functions, _applied, _names, _steps, _kinds, _nths):
         for each in finder(sentence):
             if not any(each.first < other.last and other.first < each.last for other in found):
                 found.append(each)
@@ -216,6 +216,7 @@ BARE_STEPS = (
     rf"(?:the |our )?(?P<step>{WORD}){ENDS_THERE}",
     rf"the (?P<step>dominant)(?: chord)?{ENDS_THERE}",
 )
+LETTER = re.compile(r"[a-g](?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
 STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
     *((whole_words(pattern), "step") for pattern in STEPS),
@@ -223,11 +224,14 @@ STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
 )
 
 
-def _steps(sentence: Sentence) -> Iterator[ChordSaid]:
+def _applied(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in APPLIED_STEP.finditer(sentence.text):
-        by_number = match["step"] not in ("dominant",)
-        if not by_number or not re.fullmatch(r"[a-g](?:.*)", match["target"]):  # "the five of c" is a note
+        is_note = match["step"] != "dominant" and LETTER.match(match["target"])  # "the five of c"
+        if not is_note:
             yield ChordSaid(*match.span(), "step", partial(_is_applied, match["step"], match["target"]))
+
+
+def _steps(sentence: Sentence) -> Iterator[ChordSaid]:
     for pattern, sort in STEP_WORDS:
         for match in pattern.finditer(sentence.text):
             yield ChordSaid(*match.span(), sort, partial(_is_step, match["step"]))
@@ -287,7 +291,7 @@ def _targets(target: str, each: Heard, harmony: Harmony) -> set[int]:
     if relative:
         tonic = harmony.relative(relative[1])
         return set() if tonic is None else {tonic}
-    if re.match(r"[a-g](?![a-z])", target):
+    if LETTER.match(target):
         name = root_said(re.sub(r" (?:major|minor)$", "", target))
         return {sounding(name, harmony)}
     return {

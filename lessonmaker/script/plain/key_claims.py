@@ -165,7 +165,7 @@ class Keys(RootMotion):
         assert isinstance(claim, KeyClaim)  # as key_claims makes them
         if claim.name == "moves":
             return self.key_moves(claim, scope)
-        tonics = self.tonics(claim)
+        tonics, scope = self.tonics(claim), self.scope_within(claim, scope)
         parts = [
             part
             for span in self.chord_stretches(scope)

@@ -64,8 +64,11 @@ INTERVAL = (
     rf"|up) the scale))(?!\w)"
 )
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
-UP = re.compile(rf"\b(?:up|upwards?|higher|above|over|{RISING}|ascent|ascending)\b")
-DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending)\b")
+UP = re.compile(
+    rf"\b(?:up|upwards?|higher|above|over|{RISING}|ascent|ascending|hoisted|raised|lifted|shunted|bumped"
+    rf"|jacked)\b"
+)
+DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending|lowered)\b")
 # What has roots: these words, or chords by their names.
 ROOTS = re.compile(
     r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|chords?|harmon(?:y|ies)"
@@ -130,6 +133,14 @@ LEAST = 3  # names that make a row
 # The root as what moves, not as where a line comes from.
 ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
 BETWEEN = re.compile(r"\bbetween\b")
+# From a chord to another: "resolves to", "in bar six leads us to".
+RESOLVES = re.compile(
+    rf"(?: chord)?(?:,? (?:in|of) (?:bar |measure )?{NUMBER})?,?(?: (?:that|which|just|duly|then|simply"
+    rf"|really|of course))*"
+    r" (?:resolves?|goes|leads?(?: us)?|takes us|brings us|moves|falls|drops|heads|returns|gets us)"
+    r"(?: (?:back|home|down|up|straight|right))* (?:in)?to "
+)
+HOME_STEP = re.compile(r"(?:the |our )?(?:one|tonic)")
 # "Seven to eight is up a fifth."
 IS_STEP = re.compile(
     r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
@@ -143,7 +154,7 @@ OF_THE_LINE = re.compile(
     r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
 )
 WHOLE = re.compile(
-    r"\b(?:the whole (?:thing|harmony|progression|chord|lot)|everything|it all|the harmony"
+    r"\b(?:the whole (?:thing|vamp|pattern|section|harmony|progression|chord|lot)|everything|it all|the harmony"
     r"|the chords?) (?:[a-z]+ ){1,4}$"
 )
 # Roots one after the other by their names, said of the chords: "C to F to B flat: it's fourths all the way".
@@ -188,13 +199,13 @@ def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
         every: the chords that it tells.
     """
     found: list[RootsClaim] = []
-    for finder in (_connections, _relations, _pairs, _chains, _rows):
+    for finder in (_connections, _relations, _pairs, _chains, _resolutions, _rows):
         if finder is _rows and found:
             return
         for claim in finder(sentence, every):
             if not any(claim.first < other.last and other.first < claim.last for other in found):
                 found.append(claim)
-                yield claim
+                yield _found(sentence, claim)
 
 
 def _roots(sentence: Sentence, every: Sequence[ChordSaid]) -> list[ChordSaid]:
@@ -355,7 +366,7 @@ def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsCla
         claims = (teller(told, every) for teller in tellers)
         claim = next((claim for claim in claims if claim is not None), None)
         if claim is not None:
-            yield _found(sentence, claim)
+            yield claim
 
 
 def _told(sentence: Sentence, match: re.Match[str]) -> Told:
@@ -427,12 +438,21 @@ def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     return told.claim("into") if whole and moves else None
 
 
+def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
+    """A chord that goes to another: "the D seven in bar six resolves to the one"."""
+    for one, other in pairwise(every):
+        said = other.sort == "step" or HOME_STEP.fullmatch(sentence.text[other.first : other.last])
+        between = RESOLVES.fullmatch(sentence.text[one.last : other.first])
+        if one.sort in ("name", "step", "function") and said and between:
+            yield RootsClaim("roots", one.first, other.last, "resolved", one=one, other=other)
+
+
 def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Roots by their names: "the bass is G, G flat, F"."""
     for first, last in root_lists(sentence):
         names = tuple(match[0] for match in ROOT.finditer(sentence.text, first, last))
         if len(names) >= LEAST and not re.search(r"\b(?:cycle|chain) of\b", sentence.text):
-            yield _found(sentence, RootsClaim("roots", first, last, "row", names=names))
+            yield RootsClaim("roots", first, last, "row", names=names)
 
 
 def _is_plural(told: Told) -> bool:
@@ -440,9 +460,10 @@ def _is_plural(told: Told) -> bool:
 
 
 def _found(sentence: Sentence, claim: RootsClaim) -> RootsClaim:
-    """A claim of the bass, which is no bass player's here unless it is denied or wished for."""
-    sure = BASS.search(sentence.text) and not re.search(rf"{DENIALS}|{WISHES}", sentence.text)
-    return replace(claim, stance="found") if sure else claim
+    """A claim of the bass, or of chords by their names, which are this music's unless denied or wished for."""
+    own = claim.name in ("pair", "between", "resolved") or BASS.search(sentence.text)
+    doubted = sentence.is_question or re.search(rf"{DENIALS}|{WISHES}", sentence.text)
+    return replace(claim, stance="found") if own and not doubted else claim
 
 
 class RootMotion(ChordTimes):
@@ -455,6 +476,7 @@ class RootMotion(ChordTimes):
             "between": self.connects,
             "measured": self.measured_from,
             "pair": self.pair_moves,
+            "resolved": self.resolves_to,
             "reached": self.reached,
             "bars": self.from_bar_to_bar,
             "into": self.into_bar,
@@ -517,6 +539,26 @@ class RootMotion(ChordTimes):
             if claim.one.fits(one, self.harmony) and claim.other.fits(other, self.harmony)
         ]
         return self.judged(claim, scope, pairs)
+
+    def resolves_to(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """A chord that is told, and the one after it."""
+        assert claim.one is not None and claim.other is not None
+        own = [
+            each
+            for each in self.chords_in(self.scope_within(claim, scope))
+            if claim.one.fits(each, self.harmony)
+        ]
+        pairs = [(each, after) for each in own if (after := self.harmony.after(each)) is not None]
+        found = [pair for pair in pairs if claim.other.fits(pair[1], self.harmony)]
+        if len(found) == 1:
+            return self.lit_chords(found[0])
+        if found or len(pairs) != 1 or not self.is_certain(claim, scope):
+            return NOTHING
+        one, after = pairs[0]
+        words = self.sentence.words(claim.first, claim.last)
+        target = format_span(self.music.score, one.span)
+        what = f"“{words}”: {one.text} goes to {after.text}"
+        return Decided(None, target, (), what, "say where it goes")
 
     def reached(self, claim: RootsClaim, scope: Scope) -> Decided:
         """A chord that is named, from the one before it."""
