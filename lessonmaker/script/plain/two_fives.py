@@ -18,7 +18,8 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
 from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, Keys
-from lessonmaker.script.plain.root_motion import INTERVAL, SIZES, interval_said, steps_said
+from lessonmaker.script.plain.root_motion import SIZES
+from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER
