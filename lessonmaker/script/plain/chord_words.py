@@ -66,7 +66,6 @@ class ChordSaid:
     sort: Sort
     fits: Fits
     nth: int = 0
-    root: int | None = None
 
 
 def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSaid]:
@@ -99,8 +98,7 @@ ALTERATIONS = frozenset(("b9", "#9", "#11", "b13", "#5", "b5"))
 def _names(sentence: Sentence) -> Iterator[ChordSaid]:
     for name in chord_names(sentence):
         words = sentence.text[name.first : name.last]
-        root = _pitch_class(name.root)
-        yield ChordSaid(name.first, name.last, "name", partial(_is_named, name, words), root=root)
+        yield ChordSaid(name.first, name.last, "name", partial(_is_named, name, words))
 
 
 def _is_named(name: ChordName, words: str, each: Heard, _: Harmony) -> bool:
@@ -119,10 +117,6 @@ def _has_colour(words: str, each: Heard) -> bool:
         if re.search(pattern, words):
             return tone in each.tones or not each.tones & {"7", "b7", "6"}
     return True
-
-
-def _pitch_class(name: NoteName) -> int:
-    return name.pitch_class
 
 
 def root_said(text: str) -> NoteName:

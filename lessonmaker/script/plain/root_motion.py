@@ -6,7 +6,7 @@ Roots have no octave, so that a fifth down is a fourth up. Common practice, no s
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
@@ -189,19 +189,8 @@ class RootMotion(ChordTimes):
         if claim.anchor == "home":
             return [key.tonic.pitch_class for key in self.harmony.keys_of(each)]
         assert claim.other is not None
-        return sorted(
-            {c.root for c in self.harmony.chords if claim.other.fits(c, self.harmony)}
-            or {*self.letter(claim)}
-        )[:1]
-
-    def letter(self, claim: RootsClaim) -> Iterator[int]:
-        """The pitch class of a chord that is named, though none such is there."""
-        assert claim.other is not None
-        match = ROOT.match(self.sentence.text, claim.other.first)
-        if match is not None:
-            yield sounding(root_said(match[0]), self.harmony)
-        elif claim.other.root is not None:
-            yield claim.other.root
+        name = ROOT.match(self.sentence.text, claim.other.first)
+        return [sounding(root_said(name[0]), self.harmony)] if name is not None else []
 
     def connects(self, claim: RootsClaim, scope: Scope) -> Decided:
         """A chord between two that are named; false where the one that is said to be so stands elsewhere."""
