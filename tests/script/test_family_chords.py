@@ -5,8 +5,10 @@ import pytest
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
+from lessonmaker.theory.pitch import Interval
 from tests.tools.sentence_sets import OPEN
 
+WHOLE_STEP = Interval(1, 2)
 TRUE = [
     # what a chord is: by name, kind, step and what it does
     ("copper-lane", "21-24", "The second half of twenty-one belongs to C altered.", "21.3-21.4"),
@@ -107,6 +109,24 @@ def test_what_is_not_so_is_a_fault_that_says_what_is_there(understood, score, ba
 @pytest.mark.parametrize(("score", "bars", "say"), NOTHING)
 def test_what_only_sounds_like_a_claim_of_chords_is_left_alone(understood, score, bars, say):
     assert not understood(score, bars, say)
+
+
+@pytest.mark.parametrize(
+    ("say", "status", "target"),
+    [
+        ("Bar two is an A seven.", "lit", "2"),
+        ("Bar two is a G seven.", "fault", "2"),
+        ("Then A seven falls a fifth to D major seven.", "lit", "2.1-3.2"),
+        ("Bar two's chord is a fifth above D.", "lit", "2"),
+        ("Bars one to three are a two-five-one in D.", "lit", "1.1-3.2"),
+        ("The key here is D major.", "lit", "1-4"),
+        ("Four bars of E seven.", "fault", "3.3-3.4"),
+    ],
+)
+def test_chords_and_keys_have_the_names_that_the_part_prints(score_of, script, say, status, target):
+    path = script(f"lesson: L\nscore: etude.musicxml\ncues:\n  - bars: 1-4\n    say: {say}\n")
+    checked = examine_lesson(load_lesson(path), score_of(WHOLE_STEP)).checked
+    assert (status, target) in [(each.status, each.target) for each in checked.cues[0].understood]
 
 
 def test_a_progression_that_comes_twice_is_asked_about(understood):

@@ -26,11 +26,14 @@ from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINAL
 __all__ = ["ChangesClaim", "ChordTimes", "changes_claims"]
 
 FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
-COUNT = rf"(?P<count>{FEW}|\d{{1,2}}|a single|a)"
+COUNT = rf"(?P<count>{FEW}|\d{{1,2}}|a single|a pair of|a couple of|a)"
 BAR = r"(?:bars?|measures?)"
 HARMONY = r"(?:harmony|harmonies|harmonic rhythm|chords?|changes|chord changes?)"
 OF_CHORDS = re.compile(rf"\b(?:{HARMONY}|roots?|dominants?|sevenths?|progression|cycle)\b")
-PER_BAR = rf"(?:each|apiece|(?:a|per|to (?:a|the|each|every)|in (?:a|each|every)|every) {BAR})"
+PER_BAR = (
+    rf"(?:each|apiece|(?:for|in|to) (?:each|every one) of (?:these|the|them|those)(?: \w+)??(?: {BAR})?|(?:a"
+    rf"|per|to (?:a|the|each|every)|in (?:a|each|every)|every) {BAR})"
+)
 NOT_COUNTED = r"(?! (?:later|ago|away|further|down|up|lower|higher|tones?|symbols?|changes? (?:later|away)))"
 # Before chords that are counted to say where something else is: "one shape through four chords".
 UNPLACED = "".join(
@@ -115,7 +118,8 @@ ROWS: tuple[tuple[str, str], ...] = (
     (rf"{NAMED} {HOLDS} {LENGTH}", "lasts"),
     (
         rf"{UNPLACED}\b(?:(?P<count>{FEW}|\d{{1,2}}) (?:different |separate )?chords"
-        rf"|(?:just|only) (?:the |a )?(?:one|single) chord|a single chord)(?![\w-]){NOT_COUNTED}(?! (?:a|per) )",
+        rf"|(?:just|only) (?:the |a )?(?:one|single) chord|a single chord)(?![\w-]){NOT_COUNTED}(?! (?:a"
+        rf"|per) )",
         "count",
     ),
 )
@@ -124,7 +128,7 @@ ONCE = {"once": 1, "twice": 2}
 BESIDES = re.compile(
     rf"\b(?:(?P<bars>{FEW}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
     rf"|there(?:'s| are| is)"
-    r"|i count|we (?:have|get)|you (?:have|get)|only|just|got)\b"
+    r"|i count|we (?:have|get)|you (?:have|get)|only|just|got|has|have|gets|holds|contains|packs(?: in)?)\b"
 )
 ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\b")
 IN_BARS = re.compile(
@@ -203,6 +207,8 @@ def _number(text: str | None) -> Fraction:
         return Fraction(0)
     if text.startswith("half"):
         return Fraction(1, 2)
+    if text in ("a pair of", "a couple of"):
+        return Fraction(2)
     return Fraction(1 if text in ("a", "an", "a single") else number_said(text))
 
 

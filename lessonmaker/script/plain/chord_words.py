@@ -66,7 +66,6 @@ class ChordSaid:
     sort: Sort
     fits: Fits
     nth: int = 0
-    root: int | None = None
 
 
 def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSaid]:
@@ -77,7 +76,7 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
         sorts: those that are wanted; all of them where none is named.
     """
     found: list[ChordSaid] = []
-    for finder in (_functions, _steps, _names, _kinds, _nths):
+    for finder in (_functions, _applied, _names, _steps, _kinds, _nths):
         for each in finder(sentence):
             if not any(each.first < other.last and other.first < each.last for other in found):
                 found.append(each)
@@ -99,8 +98,7 @@ ALTERATIONS = frozenset(("b9", "#9", "#11", "b13", "#5", "b5"))
 def _names(sentence: Sentence) -> Iterator[ChordSaid]:
     for name in chord_names(sentence):
         words = sentence.text[name.first : name.last]
-        root = _pitch_class(name.root)
-        yield ChordSaid(name.first, name.last, "name", partial(_is_named, name, words), root=root)
+        yield ChordSaid(name.first, name.last, "name", partial(_is_named, name, words))
 
 
 def _is_named(name: ChordName, words: str, each: Heard, _: Harmony) -> bool:
@@ -119,10 +117,6 @@ def _has_colour(words: str, each: Heard) -> bool:
         if re.search(pattern, words):
             return tone in each.tones or not each.tones & {"7", "b7", "6"}
     return True
-
-
-def _pitch_class(name: NoteName) -> int:
-    return name.pitch_class
 
 
 def root_said(text: str) -> NoteName:
@@ -216,6 +210,7 @@ BARE_STEPS = (
     rf"(?:the |our )?(?P<step>{WORD}){ENDS_THERE}",
     rf"the (?P<step>dominant)(?: chord)?{ENDS_THERE}",
 )
+LETTER = re.compile(r"[a-g](?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
 STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
     *((whole_words(pattern), "step") for pattern in STEPS),
@@ -223,11 +218,14 @@ STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
 )
 
 
-def _steps(sentence: Sentence) -> Iterator[ChordSaid]:
+def _applied(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in APPLIED_STEP.finditer(sentence.text):
-        by_number = match["step"] not in ("dominant",)
-        if not by_number or not re.fullmatch(r"[a-g](?:.*)", match["target"]):  # "the five of c" is a note
+        is_note = match["step"] != "dominant" and LETTER.match(match["target"])  # "the five of c"
+        if not is_note:
             yield ChordSaid(*match.span(), "step", partial(_is_applied, match["step"], match["target"]))
+
+
+def _steps(sentence: Sentence) -> Iterator[ChordSaid]:
     for pattern, sort in STEP_WORDS:
         for match in pattern.finditer(sentence.text):
             yield ChordSaid(*match.span(), sort, partial(_is_step, match["step"]))
@@ -287,7 +285,7 @@ def _targets(target: str, each: Heard, harmony: Harmony) -> set[int]:
     if relative:
         tonic = harmony.relative(relative[1])
         return set() if tonic is None else {tonic}
-    if re.match(r"[a-g](?![a-z])", target):
+    if LETTER.match(target):
         name = root_said(re.sub(r" (?:major|minor)$", "", target))
         return {sounding(name, harmony)}
     return {

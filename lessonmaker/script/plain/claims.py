@@ -23,7 +23,7 @@ from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.lines import line_claims
 from lessonmaker.script.plain.members import member_claims
-from lessonmaker.script.plain.root_motion import root_lists, roots_claims
+from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
 from lessonmaker.script.plain.symbols import HARMONIC, SymbolClaim, symbol_claims

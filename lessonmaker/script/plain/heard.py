@@ -14,7 +14,7 @@ from functools import cached_property
 
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Function, KeyCentre
-from lessonmaker.score.position import Span, format_span, overlap
+from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import Chord, chord_text, chord_tones, family, readings
 from lessonmaker.theory.kinds import Family
@@ -131,10 +131,6 @@ class Harmony:
         """Some chords by their symbols."""
         names = [each.text for each in chords]
         return " and ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else "no chord"
-
-    def bars_said(self, each: Heard) -> str:
-        """Where a chord stands."""
-        return format_span(self.music.score, each.span)
 
 
 def is_minor(key: KeyCentre) -> bool:

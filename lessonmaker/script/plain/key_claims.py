@@ -17,7 +17,8 @@ from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, s
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, Heard, is_minor
-from lessonmaker.script.plain.root_motion import INTERVAL, RootMotion, RootsClaim, steps_said
+from lessonmaker.script.plain.root_motion import RootMotion
+from lessonmaker.script.plain.root_words import INTERVAL, RootsClaim, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 
@@ -165,7 +166,7 @@ class Keys(RootMotion):
         assert isinstance(claim, KeyClaim)  # as key_claims makes them
         if claim.name == "moves":
             return self.key_moves(claim, scope)
-        tonics = self.tonics(claim)
+        tonics, scope = self.tonics(claim), self.scope_within(claim, scope)
         parts = [
             part
             for span in self.chord_stretches(scope)

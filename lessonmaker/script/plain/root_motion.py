@@ -1,448 +1,27 @@
-"""What the roots of chords do: "G seven falls a fifth to C minor", "the roots climb chromatically", "a tritone from E".
+"""Decides which chords' roots move, or stand to each other, as is said: "G seven falls a fifth to C minor".
 
-An interval, with its direction where one is said, between two chords: two that are named, the last of one bar and the
-first of another, a chord and the one that it is measured from, or all that follow each other. Roots have no octave, so
-that a fifth down is a fourth up. Common practice, no source.
+Roots have no octave, so that a fifth down is a fourth up. Common practice, no source.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.plain.chord_times import ChordTimes
-from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding, whole_words
-from lessonmaker.script.plain.claim import Claim, number_said
+from lessonmaker.script.plain.chord_words import root_said, sounding
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import OCTAVE, Heard
+from lessonmaker.script.plain.root_words import LEAST, ROOT, RootsClaim
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.stance_words import DENIALS, WISHES
-from lessonmaker.script.plain.symbols import OF_BAR
-from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, number_of
+from lessonmaker.script.plain.vocabulary import number_of
 
-__all__ = [
-    "INTERVAL",
-    "SIZES",
-    "RootMotion",
-    "RootsClaim",
-    "interval_said",
-    "root_lists",
-    "roots_claims",
-    "steps_said",
-]
+__all__ = ["SIZES", "RootMotion"]
 
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
-# Intervals by their names: semitones.
-INTERVALS: tuple[tuple[str, tuple[int, ...]], ...] = (
-    (r"(?:half[- ](?:steps?|tones?)|semitones?)", (1,)),
-    (r"(?:whole[- ](?:steps?|tones?)|tone)", (2,)),
-    (r"minor thirds?", (3,)),
-    (r"major thirds?", (4,)),
-    (r"thirds?", (3, 4)),
-    (r"(?:perfect )?fourths?", (5,)),
-    (r"(?:tritones?|augmented fourths?|diminished fifths?)", (6,)),
-    (r"(?:perfect )?fifths?", (7,)),
-    (r"minor sixths?", (8,)),
-    (r"major sixths?", (9,)),
-    (r"steps?", (1, 2)),
-    (r"chromatic(?:ally)?", (1,)),
-    (r"(?:stepwise|down the scale|up the scale)", (1, 2)),
-)
-EACH_INTERVAL = "|".join(f"(?:{pattern})" for pattern, _ in INTERVALS)
-# "A third", "by fifths", but not "the third", which is a degree, nor "two thirds".
-COUNTED = (
-    r"(?:(?<=\ba )|(?<=\ban )|(?<=\banother )|(?<=\bone )|(?<=\bin )|(?<=\bby )|(?<=\binto )|(?<=\bof )"
-    r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball ))"
-)
-INTERVAL = (
-    rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?|stepwise|(?:down"
-    rf"|up) the scale))(?!\w)"
-)
-INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
-UP = re.compile(rf"\b(?:up|upwards?|higher|above|over|{RISING}|ascent|ascending)\b")
-DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending)\b")
-# What has roots: these words, or chords by their names.
-ROOTS = re.compile(
-    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|chords?|harmon(?:y|ies)"
-    r"|chord changes|progression|cycle|circle"
-    r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
-)
-BASS = re.compile(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
-# Where the other chord is, from which one is measured.
-MANNER = re.compile(r"chromatic(?:ally)?|stepwise|(?:down|up) the scale")
-FROM = (
-    r"(?: (?P<way>above|below|over|under|beneath|higher than|lower than|up from|down from|away from|away"
-    r"|from|off|short of|apart from))"
-)
-ANCHOR = (
-    r"(?: (?:the |our |its )?(?:(?P<before>(?:(?:chord|one) )?before(?: it| that)?|(?:previous|preceding"
-    r"|last) (?:chord|one)|last)"
-    r"|(?P<next>(?:(?:chord|one) )?(?:after(?: it| that)?|that follows)|(?:next|following) (?:chord|one)"
-    r"|where (?:we're|we are|it's|it is) (?:going|headed|heading)|goal|target)"
-    r"|(?P<first>first|opening)(?: chord| one)?|(?P<home>tonic|home(?: key| chord)?|key|one)"
-    r"|(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?![\w#']))"
-    r"(?: chord| one)?)"
-)
-# A chord that is only what something sounds over.
-UNDER_IT = re.compile(r"\b(?:over|against|on|above|under) (?:the |an? |that |this )?$")
-# Between a chord and how far it is from another.
-STANDS = re.compile(
-    r"(?:,| chords?\b| (?:is|was|are|stands|lies|sits|comes|that|that's|which|it|it's|so|just|a|an|only"
-    r"|exactly|literally"
-    r"|down|up|one|right|again|really|here|there|now|dominant|seven|seventh)\b|'s| (?:in|of) (?:bar"
-    r"|measure) [\w-]+)* "
-)
-RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
-PAIRED = (
-    r"(?:(?:goes|comes|moves?|falls?|drops?|rises?|leads?|slips?|slides?|we|it|is|just|back|home|right"
-    r"|straight|down|up|on) )*"
-)
-TO = rf" {PAIRED}(?:to|into|onto) (?:an? |the |our )?$"
-LEADING = re.compile(
-    rf"(?:,| |-|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
-    rf"|an?|of|in|descent|ascent"
-    rf"|goes|comes|leads?|slips?|slides?|moves?|leaps?|jumps?|resolves?|steps?|creeps?|sinks?|creep|perfect"
-    rf"|away|{EACH_INTERVAL}|{FALLING}|{RISING}|up|down"
-    r"|only|again|literally)\b)*(?:\b(?:to|into|onto)|->)(?: an?| the| our)? "
-)
-BAR_TO_BAR = re.compile(
-    rf"\b(?:(?:between|from) )?(?:bars? |measures? )?(?P<one>{NUMBER}) (?:to|and|into) (?:bar "
-    rf"|measure )?(?P<other>{NUMBER})\b"
-)
-CONNECTS = re.compile(
-    r"\b(?:connects|links|bridges|joins|glues|leads (?:us )?from|(?:passes|sits|slips|comes|stands"
-    r"|lies) (?:in )?between|gets us from|takes us from|(?:passing (?:chord|diminished|one)|bridge|link"
-    r"|step|connection|stepping stone) between)"
-    rf" (?:the )?(?P<one>{ROOT_NAME})(?P<rest>[^,.;:]{{0,24}}?) (?:with|to|and|into|on to) (?:the "
-    rf"|an? )?(?P<other>{ROOT_NAME})"
-)
-THROUGHOUT = re.compile(
-    rf" (?:all the way|throughout|the whole (?:way|time)|each time|every time|at a time|by {EACH_INTERVAL}"
-    rf"|one after (?:the other|another))"
-)
-TIMES = re.compile(rf" (?:twice|(?P<count>{FEW}) times)\b")
-LEAST = 3  # names that make a row
-# The root as what moves, not as where a line comes from.
-ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
 BETWEEN = re.compile(r"\bbetween\b")
-# "Seven to eight is up a fifth."
-IS_STEP = re.compile(
-    r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
-)
-AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?P<way>up|down)(?: again)?\b")
-
-
-# All of the harmony, moved: "the whole thing goes up a half step".
-OF_THE_LINE = re.compile(
-    rf"\b(?:i|you|he|she|the (?:line|melody|horn)) (?:\w+ ){{0,2}}?(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
-    r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
-)
-WHOLE = re.compile(
-    r"\b(?:the whole (?:thing|harmony|progression|chord|lot)|everything|it all|the harmony"
-    r"|the chords?) (?:[a-z]+ ){1,4}$"
-)
-# Roots one after the other by their names, said of the chords: "C to F to B flat: it's fourths all the way".
-LIST = re.compile(rf"{ROOT_NAME}(?:(?:,? (?:then |and |to |and then |on to )?|,){ROOT_NAME})+")
-OF_CHORDS = (
-    r"(?:roots|bass|chords|changes|harmony|progression|dominants|cycle|circle|fourths|fifths"
-    r"|two[- ]five(?:[- ]one)?s|keys)"
-)
-SAID_BEFORE = re.compile(
-    rf"\b{OF_CHORDS}\b[^,;.]*(?:[:,]|\b(?:goes?|go|run|through|from|is|are)(?: just| only| simply)?) $"
-)
-SAID_AFTER = re.compile(rf"(?::|,? -|;) [^.;]*\b{OF_CHORDS}\b")
-
-
-def root_lists(sentence: Sentence) -> list[tuple[int, int]]:
-    """Where a sentence names roots, not notes, one after the other."""
-    return [
-        match.span()
-        for match in LIST.finditer(sentence.text)
-        if SAID_BEFORE.search(sentence.text[: match.start()]) or SAID_AFTER.match(sentence.text, match.end())
-    ]
-
-
-@dataclass(frozen=True)
-class RootsClaim(Claim):
-    """A claim of how roots move: by one of `steps`, semitones up; `name` is how the chords are told.
-
-    `one` and `other` are the chords that are named; `count` how many such steps follow each other.
-    """
-
-    steps: tuple[int, ...] = ()
-    one: ChordSaid | None = None
-    other: ChordSaid | None = None
-    anchor: str = ""
-
-
-def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """What a sentence says of the motion of roots.
-
-    Args:
-        sentence: what is said.
-        every: the chords that it tells.
-    """
-    found: list[RootsClaim] = []
-    for finder in (_connections, _relations, _pairs, _chains, _rows):
-        if finder is _rows and found:
-            return
-        for claim in finder(sentence, every):
-            if not any(claim.first < other.last and other.first < claim.last for other in found):
-                found.append(claim)
-                yield claim
-
-
-def _roots(sentence: Sentence, every: Sequence[ChordSaid]) -> list[ChordSaid]:
-    """The chords that are named, in full or by their roots alone."""
-    full = [each for each in every if each.sort == "name"]
-    bare = [
-        _by_root(match)
-        for match in ROOT.finditer(sentence.text)
-        if not any(each.first <= match.start() < each.last for each in full)
-        and (match[0] != "a" or sentence.written[match.start()] == "A")
-    ]
-    return sorted((*full, *bare), key=lambda each: each.first)
-
-
-def _by_root(match: re.Match[str]) -> ChordSaid:
-    root = root_said(match[0])
-    return ChordSaid(
-        match.start(), match.end(), "number", lambda each, harmony: sounding(root, harmony) in each.roots
-    )
-
-
-def steps_said(words: str, round_it: str) -> tuple[int, ...]:
-    """The semitones up that an interval's words may mean, by the direction that is said round it."""
-    sizes = next(sizes for pattern, sizes in INTERVALS if re.fullmatch(pattern, words))
-    up, down = UP.search(round_it), DOWN.search(round_it)
-    ways = (1,) if up and not down else (-1,) if down and not up else (1, -1)
-    return tuple(sorted({size * way % OCTAVE for size in sizes for way in ways}))
-
-
-def interval_said(match: re.Match[str]) -> str:
-    """The words of an interval, or of a manner that is one."""
-    return match["interval"] or match["manner"]
-
-
-def _connections(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """A chord that stands between two others: "connects B flat with C minor"."""
-    names = _roots(sentence, every) if CONNECTS.search(sentence.text) else []
-    for match in CONNECTS.finditer(sentence.text):
-        one = next((each for each in names if each.first == match.start("one")), None)
-        other = next((each for each in names if each.first == match.start("other")), None)
-        if one is not None and other is not None:
-            yield RootsClaim("roots", match.start(), other.last, "between", one=one, other=other)
-
-
-def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """A chord measured from another: "a tritone away from the chord before it", "a half step above F"."""
-    for match in RELATION.finditer(sentence.text):
-        anchor = next((name for name in ("before", "next", "first", "home", "letter") if match[name]), "")
-        before = [
-            each
-            for each in every
-            if each.last <= match.start()
-            and each.sort in ("name", "nth", "step", "kind")
-            and STANDS.fullmatch(sentence.text[each.last : match.start()])
-            and not UNDER_IT.search(sentence.text[: each.first])
-        ]
-        full = [each for each in every if each.first == match.start("letter")] if match["letter"] else []
-        other = full[0] if full else None
-        if match["letter"] and other is None:
-            other = _by_root(ROOT.match(sentence.text, match.start("letter")))  # type: ignore[arg-type]
-        bar = OF_BAR.search(
-            re.sub(
-                r"(?: (?:is|stands|lies|sits)|'s)(?: just| only)?(?: an?)? $",
-                "",
-                sentence.text[: match.start()],
-            )
-        )
-        harmonic = before or bar or (full and _is_harmonic(sentence))
-        if anchor and harmonic and not re.search(r"\bnotes?\b", sentence.text[: match.start()]):
-            last = other.last if other is not None else match.end()
-            way = match["way"] if match["way"] not in ("away from", "away", "from", "off") else ""
-            yield RootsClaim(
-                "roots",
-                before[-1].first if before else match.start(),
-                last,
-                "measured",
-                steps=steps_said(interval_said(match), way),
-                one=before[-1] if before else None,
-                other=other,
-                anchor=anchor,
-            )
-
-
-def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """Two chords that are named, one going to the other, and how far: "G seven falls a fifth to C minor"."""
-    intervals = list(INTERVAL_WORDS.finditer(sentence.text))
-    names = _roots(sentence, every) if intervals else []
-    for one, other in pairwise(names):
-        between = sentence.text[one.last : other.first]
-        lists = re.fullmatch(r",? (?:down |up )?to (?:the )?", between)
-        if not (LEADING.fullmatch(between) or lists) or not (
-            "name" in (one.sort, other.sort) or _is_harmonic(sentence)
-        ):
-            continue
-        if OF_THE_LINE.search(sentence.text[: one.first]):
-            continue
-        near = min(intervals, key=lambda match: abs(match.start() - one.last))
-        first, last = min(one.first, near.start()), max(other.last, near.end())
-        round_it = (
-            sentence.text[first:last]
-            if near.start() > one.first
-            else sentence.text[max(near.start() - 20, 0) : one.first]
-        )
-        again = [each.first for each in names if each.sort == "number" and first - 30 < each.first < first]
-        first = min([first, *again])
-        yield RootsClaim(
-            "roots",
-            first,
-            last,
-            "pair",
-            steps=steps_said(interval_said(near), round_it),
-            one=one,
-            other=other,
-            sure=True,
-        )
-
-
-def _is_harmonic(sentence: Sentence) -> bool:
-    return ROOTS.search(sentence.text) is not None
-
-
-@dataclass(frozen=True)
-class Told:
-    """An interval in a sentence: the words round it, what has the roots, and where its words begin."""
-
-    sentence: Sentence
-    match: re.Match[str]
-    round_it: str
-    subject: re.Match[str] | None
-    first: int
-
-    @property
-    def steps(self) -> tuple[int, ...]:
-        """The semitones up that it may be."""
-        return steps_said(interval_said(self.match), self.round_it)
-
-    @property
-    def before(self) -> str:
-        """The text before it."""
-        return self.sentence.text[: self.match.start()]
-
-    @property
-    def after(self) -> str:
-        """The text after it."""
-        return self.sentence.text[self.match.end() :]
-
-    def claim(self, name: str, last: int = 0, count: int = 0, steps: tuple[int, ...] = ()) -> RootsClaim:
-        """A claim of it, `last` characters longer."""
-        end = self.match.end() + last
-        return RootsClaim("roots", self.first, end, name, count=count, steps=steps or self.steps)
-
-
-def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """Roots that go on by one interval, or from one bar to the next."""
-    for match in INTERVAL_WORDS.finditer(sentence.text):
-        told = _told(sentence, match)
-        tellers = (_reached, _bar_to_bar, _there_and_back, _so_often, _throughout, _moved_as_a_whole)
-        claims = (teller(told, every) for teller in tellers)
-        claim = next((claim for claim in claims if claim is not None), None)
-        if claim is not None:
-            yield _found(sentence, claim)
-
-
-def _told(sentence: Sentence, match: re.Match[str]) -> Told:
-    subject, before = ROOTS.search(sentence.text), sentence.text[: match.start()]
-    round_it = (
-        re.split(r"[;:]", before)[-1][-40:] + re.split(r"[,.;:!?]|\band\b", sentence.text[match.end() :])[0]
-    )
-    near = subject is not None and not re.search(r"[,;:]", before[subject.end() :])
-    first = (
-        subject.start() if subject is not None and near and subject.end() <= len(before) else match.start()
-    )
-    return Told(sentence, match, round_it, subject, first)
-
-
-def _reached(told: Told, every: Sequence[ChordSaid]) -> RootsClaim | None:
-    """To a chord that is named: "slides its root up a half step to D diminished"."""
-    to = re.match(r" (?:\w+ )??(?:in)?to ", told.after)
-    at = told.match.end() + to.end() if to else -1
-    goal = (
-        next((e for e in every if e.sort == "name" and at <= e.first <= at + len("the ")), None)
-        if to
-        else None
-    )
-    if goal is None or told.subject is None:
-        return None
-    return replace(told.claim("reached"), last=goal.last, other=goal)
-
-
-def _bar_to_bar(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """From one bar to the next: "bar four to bar five, the root rises a half step"."""
-    bars = BAR_TO_BAR.search(told.sentence.text)
-    if bars is None or number_of(bars["other"]) != number_of(bars["one"]) + 1 or _is_plural(told):
-        return None
-    says = told.subject or IS_STEP.fullmatch(told.sentence.text[bars.end() : told.match.start()])
-    return replace(told.claim("bars"), names=(bars["one"], bars["other"])) if says else None
-
-
-def _there_and_back(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """To another root and back: "go up a half step and down again"."""
-    back = AND_BACK.match(told.after)
-    if back is None or told.subject is None:
-        return None
-    ways = {size * way % OCTAVE for size in told.steps for way in (1, -1)}
-    return told.claim("there and back", back.end(), steps=tuple(sorted(ways)))
-
-
-def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """So many times: "drops a half step twice"."""
-    times = TIMES.match(told.after)
-    if times is None or told.subject is None:
-        return None
-    return told.claim("chain", times.end(), number_said(times["count"]) if times["count"] else 2)
-
-
-def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """All the way: "the roots fall in fifths", "it's fourths all the way"."""
-    single = told.subject is not None and told.subject["root"] == "root"
-    moves = told.subject is not None and ROOT_MOVES.match(told.sentence.text, told.subject.end())
-    one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
-    if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
-        return None
-    return replace(told.claim("chain"), sure=told.subject is not None)
-
-
-def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """All of it, from what was before: "the whole thing moves up a half step in bar five"."""
-    whole = WHOLE.search(re.split(r"[;:]", told.before)[-1])
-    moves = UP.search(told.round_it) or DOWN.search(told.round_it)
-    return told.claim("into") if whole and moves else None
-
-
-def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """Roots by their names: "the bass is G, G flat, F"."""
-    for first, last in root_lists(sentence):
-        names = tuple(match[0] for match in ROOT.finditer(sentence.text, first, last))
-        if len(names) >= LEAST and not re.search(r"\b(?:cycle|chain) of\b", sentence.text):
-            yield _found(sentence, RootsClaim("roots", first, last, "row", names=names))
-
-
-def _is_plural(told: Told) -> bool:
-    return MANNER.fullmatch(interval_said(told.match)) is not None or told.match["interval"].endswith("s")
-
-
-def _found(sentence: Sentence, claim: RootsClaim) -> RootsClaim:
-    """A claim of the bass, which is no bass player's here unless it is denied or wished for."""
-    sure = BASS.search(sentence.text) and not re.search(rf"{DENIALS}|{WISHES}", sentence.text)
-    return replace(claim, stance="found") if sure else claim
 
 
 class RootMotion(ChordTimes):
@@ -455,6 +34,7 @@ class RootMotion(ChordTimes):
             "between": self.connects,
             "measured": self.measured_from,
             "pair": self.pair_moves,
+            "resolved": self.resolves_to,
             "reached": self.reached,
             "bars": self.from_bar_to_bar,
             "into": self.into_bar,
@@ -517,6 +97,26 @@ class RootMotion(ChordTimes):
             if claim.one.fits(one, self.harmony) and claim.other.fits(other, self.harmony)
         ]
         return self.judged(claim, scope, pairs)
+
+    def resolves_to(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """A chord that is told, and the one after it."""
+        assert claim.one is not None and claim.other is not None
+        own = [
+            each
+            for each in self.chords_in(self.scope_within(claim, scope))
+            if claim.one.fits(each, self.harmony)
+        ]
+        pairs = [(each, after) for each in own if (after := self.harmony.after(each)) is not None]
+        found = [pair for pair in pairs if claim.other.fits(pair[1], self.harmony)]
+        if len(found) == 1:
+            return self.lit_chords(found[0])
+        if found or len(pairs) != 1 or not self.is_certain(claim, scope):
+            return NOTHING
+        one, after = pairs[0]
+        words = self.sentence.words(claim.first, claim.last)
+        target = format_span(self.music.score, one.span)
+        what = f"“{words}”: {one.text} goes to {after.text}"
+        return Decided(None, target, (), what, "say where it goes")
 
     def reached(self, claim: RootsClaim, scope: Scope) -> Decided:
         """A chord that is named, from the one before it."""
@@ -589,19 +189,8 @@ class RootMotion(ChordTimes):
         if claim.anchor == "home":
             return [key.tonic.pitch_class for key in self.harmony.keys_of(each)]
         assert claim.other is not None
-        return sorted(
-            {c.root for c in self.harmony.chords if claim.other.fits(c, self.harmony)}
-            or {*self.letter(claim)}
-        )[:1]
-
-    def letter(self, claim: RootsClaim) -> Iterator[int]:
-        """The pitch class of a chord that is named, though none such is there."""
-        assert claim.other is not None
-        match = ROOT.match(self.sentence.text, claim.other.first)
-        if match is not None:
-            yield sounding(root_said(match[0]), self.harmony)
-        elif claim.other.root is not None:
-            yield claim.other.root
+        name = ROOT.match(self.sentence.text, claim.other.first)
+        return [sounding(root_said(name[0]), self.harmony)] if name is not None else []
 
     def connects(self, claim: RootsClaim, scope: Scope) -> Decided:
         """A chord between two that are named; false where the one that is said to be so stands elsewhere."""

@@ -137,6 +137,8 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     role = _role(text, said, sentence)
     takes = role in ("be", "has", "does", "mark") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
+    if subject is not None and subject.sort == said.sort == "name":
+        subject = None  # no chord is another: "it isn't B flat seven any more, it's B diminished"
     bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
     of_bar = bar is not None
     if role == "mark" and (subject is None or subject.sort != "nth"):
@@ -177,7 +179,7 @@ def _link(text: str) -> int:
 
 
 def _subject(text: str, before: Sequence[ChordSaid]) -> ChordSaid | None:
-    """The chord that was named last, if it is what is spoken of: right before, or with no other thing between."""
+    """The chord that was told last, if it is what is spoken of: right before, or with no other thing between."""
     if not before or re.search(r"[;:]|\b(?:and|then|but|while|where)\b", text[before[-1].last : _link(text)]):
         return None
     return before[-1]
@@ -241,6 +243,15 @@ class Symbols(Common):
         shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
         own = [Span(bar.start, bar.end) for bar in shown if bar.number == number]
         return replace(scope, spans=(own[0],), explicit=True) if own else scope
+
+    def scope_within(self, claim: Claim, scope: Scope) -> Scope:
+        """The scope of a claim, in the bars that its own words name, if any."""
+        own = [
+            place for place in self.places if place.level == "bar" and claim.first <= place.first < claim.last
+        ]
+        if not own or not own[0].spans:
+            return scope
+        return replace(scope, spans=own[0].spans[:1], explicit=not own[0].pointed)
 
     def is_next(self, claim: Claim, scope: Scope) -> bool:
         """Whether a chord is named as what follows the bars that are named before: "then G altered"."""
@@ -382,7 +393,8 @@ class Symbols(Common):
         wanted = claim.role == "every"
         others = [each for each in some if claim.said.fits(each, self.harmony) != wanted]
         elsewhere = not scope.used and ELSEWHERE.search(self.sentence.text, claim.last)
-        if not some or (len(some) < 2 and wanted) or elsewhere:
+        among = match is not None and len(some) < len(chords)
+        if not some or (len(some) < 2 and wanted and not among) or elsewhere:
             return NOTHING
         if not others:
             return self.lit_chords(some)
@@ -397,5 +409,5 @@ class Symbols(Common):
     def is_among(self, words: str, each: Heard) -> bool:
         """Whether a chord is one of those that are spoken of: "both dominants"."""
         sentence = replace(self.sentence, text=words.rstrip("s"), written=words)
-        kinds = chords_said(sentence, ("kind",))
-        return not kinds or kinds[0].fits(each, self.harmony)
+        told = chords_said(sentence, ("kind", "name"))
+        return not told or told[0].fits(each, self.harmony)

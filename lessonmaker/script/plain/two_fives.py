@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
@@ -18,7 +18,8 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
 from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, Keys
-from lessonmaker.script.plain.root_motion import INTERVAL, SIZES, interval_said, steps_said
+from lessonmaker.script.plain.root_motion import SIZES
+from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER
@@ -28,7 +29,8 @@ __all__ = ["ProgressionClaim", "TwoFives", "progression_claims"]
 FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
 TWO_FIVES = re.compile(
-    rf"(?<![\w-])(?:(?P<count>{FEW}|[2-9]) )?(?P<minor>minor |major )?{TWO_FIVE}(?P<plural>s)?(?![\w])"
+    rf"(?<![\w-])(?:(?P<count>{FEW}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
+    rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
 )
 IN_KEY = re.compile(
     rf"(?: progression| cadence)? (?:of|in|to|into|towards?|for|going to|heading (?:to|for)|in the key of"
@@ -172,11 +174,7 @@ class TwoFives(Keys):
         assert isinstance(claim, ProgressionClaim)  # as progression_claims makes them
         if claim.steps:
             return self.by_steps(claim, scope)
-        inside = [
-            place for place in self.places if place.level == "bar" and claim.first <= place.first < claim.last
-        ]
-        if inside and inside[0].spans:
-            scope = replace(scope, spans=inside[0].spans[:1], explicit=True)
+        scope = self.scope_within(claim, scope)
         every = self.two_fives(scope)
         found = [each for each in every if self.is_so(claim, each)]
         if claim.count:
@@ -264,7 +262,7 @@ class TwoFives(Keys):
 
     def by_steps(self, claim: ProgressionClaim, scope: Scope) -> Decided:
         """A progression by its steps."""
-        chords, size = self.chords_in(scope), len(claim.steps)
+        chords, size = self.chords_in(scope if scope.explicit else Scope()), len(claim.steps)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.has_steps(claim, row)]
         if len(found) == 1:
