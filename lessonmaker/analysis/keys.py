@@ -16,6 +16,7 @@ from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.forms import blues_forms, vamps
+from lessonmaker.analysis.harmony import same_harmony
 from lessonmaker.analysis.key_names import Key, key_fifths, signature_at, tonic_name
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.analysis.steps import Step, chord_steps, quality
@@ -32,8 +33,10 @@ CHANGE = 2.2
 FOREIGN = 3.0
 OTHER_SIGNATURE = 0.25
 CADENCE, PREPARED = -1.4, -0.7
+PLAIN_CADENCE = -0.9  # of a triad, which may as well be a tonic that goes to its fourth step
 BLUES_CADENCE = -0.3  # each chord of a blues may lead to the next as a dominant does
 FRAME = -0.4  # for the tonic at the very beginning or end
+BOTH_ENDS = -1.2  # the same, where the etude begins and ends with one major chord
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
 SCALES["blues"] = {0, 2, 3, 4, 5, 6, 7, 9, 10}
@@ -56,6 +59,9 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (1, "dominant"): 0.7,
         (10, "dominant"): 0.9,
         (5, "dominant"): 0.9,
+        (3, "dominant"): 1.0,
+        (8, "dominant"): 1.0,
+        (6, "dominant"): 1.1,
         (5, "minor"): 0.9,
         (6, "half-diminished"): 0.8,
         (2, "half-diminished"): 0.9,
@@ -63,6 +69,8 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (8, "major"): 1.3,
         (3, "major"): 1.5,
         (1, "major"): 1.3,
+        (10, "major"): 1.5,
+        (8, "minor"): 1.3,
         (7, "minor"): 1.3,
     },
     "minor": {
@@ -79,6 +87,7 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (1, "major"): 0.9,
         (2, "minor"): 1.0,
         (2, "dominant"): 1.0,
+        (9, "dominant"): 1.2,
         (9, "half-diminished"): 0.8,
         (0, "dominant"): 1.1,
         (5, "dominant"): 1.0,
@@ -148,14 +157,23 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     bar = etude.score.bars[0].metre.bar_quarters
     weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
     signature = signature_at(etude.score, step.span.start)
-    outside = _outside(etude, step)
+    outside, frame = _outside(etude, step), _frame(steps, place)
     return [
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
         + (0.0 if signature == key_fifths(key) else OTHER_SIGNATURE)
         + _bonus(step.chord, after and after.chord, key)
-        + (FRAME if place in (0, len(steps) - 1) and _is_home(step.chord, key) else 0.0)
+        + (frame if frame and _is_home(step.chord, key) else 0.0)
         for key, foreign in zip(KEYS, outside, strict=True)
     ]
+
+
+def _frame(steps: Sequence[Step], place: int) -> float:
+    """What speaks for a key by its tonic where a chord stands: at an end of the etude, or anywhere else."""
+    if place not in (0, len(steps) - 1):
+        return 0.0
+    first, last = steps[0].chord, steps[-1].chord
+    round_again = len(steps) > 2 and quality(first) == "major" and same_harmony(first, last)
+    return BOTH_ENDS if round_again else FRAME
 
 
 @lru_cache(maxsize=KEPT_COSTS)
@@ -183,7 +201,8 @@ def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
     here, there = (quality(chord), step_above(chord, tonic)), step_above(after, tonic)
     home = there == 0 and quality(after) == HOME[mode]
     if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
-        return CADENCE if mode != "blues" else BLUES_CADENCE
+        cadence = PLAIN_CADENCE if here[0] == "major" else CADENCE
+        return cadence if mode != "blues" else BLUES_CADENCE
     second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
     to_dominant = there == 7 and quality(after) == "dominant"
     return PREPARED if here == second and to_dominant else 0.0
