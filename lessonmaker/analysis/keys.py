@@ -2,7 +2,7 @@
 
 The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of
 key costs too, and a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common
-practice. A blues form and a vamp tell their key by themselves (`forms`).
+practice. A blues form, a vamp and a turnaround that comes home tell their key by themselves (`forms`).
 Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
 
@@ -15,7 +15,7 @@ from itertools import groupby, pairwise
 from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import blues_forms, vamps
+from lessonmaker.analysis.forms import blues_forms, turnarounds_home, vamps
 from lessonmaker.analysis.harmony import same_harmony
 from lessonmaker.analysis.key_names import Key, key_fifths, signature_at, tonic_name
 from lessonmaker.analysis.model import KeyCentre
@@ -33,10 +33,10 @@ CHANGE = 2.2
 FOREIGN = 3.0
 OTHER_SIGNATURE = 0.25
 CADENCE, PREPARED = -1.4, -0.7
-PLAIN_CADENCE = -0.9  # of a triad, which may as well be a tonic that goes to its fourth step
 BLUES_CADENCE = -0.3  # each chord of a blues may lead to the next as a dominant does
 FRAME = -0.4  # for the tonic at the very beginning or end
-BOTH_ENDS = -1.2  # the same, where the etude begins and ends with one major chord
+SUBSTITUTE = -2.0  # for the dominant on the flat third that falls a half step to the second step
+BOTH_ENDS = -1.8  # the same, where the etude begins and ends with one major chord
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
 SCALES["blues"] = {0, 2, 3, 4, 5, 6, 7, 9, 10}
@@ -59,7 +59,6 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (1, "dominant"): 0.7,
         (10, "dominant"): 0.9,
         (5, "dominant"): 0.9,
-        (3, "dominant"): 1.0,
         (8, "dominant"): 1.0,
         (6, "dominant"): 1.1,
         (5, "minor"): 0.9,
@@ -69,7 +68,7 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (8, "major"): 1.3,
         (3, "major"): 1.5,
         (1, "major"): 1.3,
-        (10, "major"): 1.5,
+        (10, "major"): 2.0,
         (8, "minor"): 1.3,
         (7, "minor"): 1.3,
     },
@@ -125,7 +124,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     keys = _keys_on_the_path(steps, costs)
-    forms = (*blues_forms(etude), *vamps(etude, steps))
+    forms = (*blues_forms(etude), *vamps(etude, steps), *turnarounds_home(steps))
     told = [(form.span, (form.tonic, form.mode)) for form in forms]
     for span, key in told:
         keys = [
@@ -201,8 +200,9 @@ def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
     here, there = (quality(chord), step_above(chord, tonic)), step_above(after, tonic)
     home = there == 0 and quality(after) == HOME[mode]
     if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
-        cadence = PLAIN_CADENCE if here[0] == "major" else CADENCE
-        return cadence if mode != "blues" else BLUES_CADENCE
+        return CADENCE if mode != "blues" else BLUES_CADENCE
+    if mode == "major" and here == ("dominant", 3) and there == 2:
+        return SUBSTITUTE
     second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
     to_dominant = there == 7 and quality(after) == "dominant"
     return PREPARED if here == second and to_dominant else 0.0

@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import Form, blues_forms, vamps
+from lessonmaker.analysis.forms import TURNAROUNDS, Form, blues_forms, vamps
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.steps import Step, chord_steps, quality
@@ -24,15 +24,6 @@ __all__ = ["progressions_of"]
 MODAL_BARS, LONG_MODAL_BARS = 4, 8
 LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
-# By the steps above the tonic.
-TURNAROUNDS = {
-    "0-9-2-7": "I-VI-II-V",
-    "4-9-2-7": "III-VI-II-V",
-    "0-8-2-7": "I-bVI-II-V",
-    "0-3-2-1": "I-bIII-II-bII",
-    "0-3-8-1": "I-bIII-bVI-bII",
-    "0-1-2-3": "I-#I-II-#II",
-}
 MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
 # Other modes by what is heard over the chord: (mode, degrees it needs, degrees that contradict it), by quality.
 MODES_BY_DEGREES: dict[str, tuple[tuple[str, set[str], set[str]], ...]] = {
