@@ -327,12 +327,21 @@ def unexpected_bits(etude: Etude, atom: Atom) -> Bits:
 
 @lru_cache(maxsize=12)
 def tie_bits(reference: int) -> Bits:
-    """Next to nothing, another amount for every collection: by how far it lies from a pitch class, and how plain."""
+    """Next to nothing, another amount for every collection: by how far it lies from a pitch class, and how plain.
+
+    A diminished or whole-tone collection has several roots: the nearest one counts, in every key.
+    """
     order = list(SCALE_BITS)
     return tuple(
-        TIE_BITS * (order.index(each.parent[1]) + len(order) * ((each.parent[0] - reference) * 7 % 12))
+        TIE_BITS * (order.index(each.parent[1]) + len(order) * _fifths_away(each, reference))
         for each in collections()
     )
+
+
+def _fifths_away(collection: Collection, reference: int) -> int:
+    plainest = collection.parent[1]
+    roots = [root for root, name in collection.names.items() if name == plainest]
+    return min((root - reference) * 7 % 12 for root in roots)
 
 
 @lru_cache(maxsize=256)
