@@ -1,7 +1,7 @@
-"""Forms that chords make by standing where they stand: the twelve bars of a blues, and vamps.
+"""Forms that chords make by standing where they stand: the twelve bars of a blues, vamps and turnarounds.
 
 Common practice, no source. Two chords to and fro that lead nowhere are a vamp: the first is the centre, and both tell
-the mode.
+the mode. Four chords that lead from the tonic round to it again are a turnaround.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.scale import SCALES
 
-__all__ = ["Form", "blues_forms", "vamps"]
+__all__ = ["TURNAROUNDS", "Form", "blues_forms", "turnarounds_home", "vamps"]
 
 BLUES_BARS = 12
 BLUES_MODES = {"dominant": "blues", "minor": "minor"}  # by what the tonic and the fourth step are
@@ -34,6 +34,15 @@ VAMP_MODES = {
     ("minor", "major", 8): "aeolian",
     ("minor", "major", 10): "aeolian",
 }
+# By the steps above the tonic.
+TURNAROUNDS = {
+    "0-9-2-7": "I-VI-II-V",
+    "4-9-2-7": "III-VI-II-V",
+    "0-8-2-7": "I-bVI-II-V",
+    "0-3-2-1": "I-bIII-II-bII",
+    "0-3-8-1": "I-bIII-bVI-bII",
+    "0-1-2-3": "I-#I-II-#II",
+}
 FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
 FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
 
@@ -42,7 +51,7 @@ FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
 class Form:
     """A stretch whose chords, by standing where they do, tell its tonic (a pitch class) and its mode.
 
-    `mode` is "blues" or "minor" of a blues, a mode's name ("dorian") of a vamp.
+    `mode` is "blues" or "minor" of a blues, a mode's name ("dorian") of a vamp, "major" or "minor" of a turnaround.
     """
 
     span: Span
@@ -81,6 +90,21 @@ def vamps(etude: Etude, steps: Sequence[Step]) -> list[Form]:
             place = end
         else:
             place += 1
+    return found
+
+
+def turnarounds_home(steps: Sequence[Step]) -> list[Form]:
+    """Four chords of one length that lead from a major or minor tonic back to it over flat steps (I-bIII-bVI-bII)."""
+    found: list[Form] = []
+    for place in range(len(steps) - 4):
+        four, home = steps[place : place + 4], steps[place + 4]
+        tonic, mode = step_above(four[0].chord, 0), quality(four[0].chord)
+        round_again = "-".join(str(step_above(step.chord, tonic)) for step in four)
+        returns = step_above(home.chord, tonic) == 0 and quality(home.chord) == mode in ("major", "minor")
+        alike = len({step.span.end - step.span.start for step in four}) == 1
+        name = TURNAROUNDS.get(round_again, "")
+        if name.startswith("I-b") and returns and alike:
+            found.append(Form(Span(four[0].span.start, four[-1].span.end), tonic, mode))
     return found
 
 

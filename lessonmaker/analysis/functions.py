@@ -44,6 +44,7 @@ PLAIN: dict[tuple[int, str], str] = {
 }
 FIFTH_DOWN, HALF_STEP_DOWN = 7, 1
 RELATED_SECONDS = ("minor", "half-diminished")
+RELATED = "related second step"
 
 
 def functions_of(etude: Etude) -> tuple[Function, ...]:
@@ -61,7 +62,7 @@ def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> F
     step = steps[place]
     key = next(key for key in reversed(keys) if key.span.start <= step.span.start)
     tonic = key.tonic.pitch_class
-    plain = numeral_of(step.chord, tonic)
+    plain = numeral_of(step.chord, tonic, _falls_a_half_step(steps, place))
     numeral, function = _applied(steps, place, key) or (plain, _plain(step, tonic))
     return Function(step.span, step.chord, numeral, function, key)
 
@@ -76,6 +77,11 @@ def _plain(step: Step, tonic: int) -> str:
 def _falls(step: Step, after: Step) -> int:
     """Semitones from a root down to the next."""
     return step_above(step.chord, after.chord.root.pitch_class)
+
+
+def _falls_a_half_step(steps: Sequence[Step], place: int) -> bool:
+    after = steps[place + 1] if place + 1 < len(steps) else None
+    return after is not None and _falls(steps[place], after) == HALF_STEP_DOWN
 
 
 def _applied(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, str] | None:
@@ -104,15 +110,18 @@ def _is_put_off(step: Step, after: Step, tonic: int) -> bool:
 
 
 def _related(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, str] | None:
-    """A second step before a secondary dominant, where it is no chord of the key itself."""
+    """A second step before a secondary dominant or a substitute: half-diminished, or minor and not of the key."""
     step, dominant, tonic = steps[place], steps[place + 1], key.tonic.pitch_class
     goes_up_a_fourth = _falls(step, dominant) == FIFTH_DOWN
-    if quality(step.chord) not in RELATED_SECONDS or is_inside(step.chord, key) or not goes_up_a_fourth:
+    own = quality(step.chord) == "minor" and is_inside(step.chord, key)
+    if quality(step.chord) not in RELATED_SECONDS or own or not goes_up_a_fourth:
         return None
     if quality(dominant.chord) != "dominant" or place + 2 >= len(steps):
         return None
-    home = step_above(steps[place + 2].chord, tonic) == 0
-    if home or _falls(dominant, steps[place + 2]) != FIFTH_DOWN:
+    goal = steps[place + 2]
+    if _falls(dominant, goal) == HALF_STEP_DOWN:
+        return numeral_of(step.chord, tonic), RELATED
+    if step_above(goal.chord, tonic) == 0 or _falls(dominant, goal) != FIFTH_DOWN:
         return None
     figure = numeral_of(step.chord, (step.chord.root.pitch_class - 2) % 12)
-    return f"{figure}/{bare_numeral(numeral_of(steps[place + 2].chord, tonic))}", "related second step"
+    return f"{figure}/{bare_numeral(numeral_of(goal.chord, tonic))}", RELATED

@@ -2,7 +2,7 @@
 
 The best path through the keys, major, minor and blues: each chord costs by how foreign it is to the key, a change of
 key costs too, and a dominant that resolves to the tonic speaks for it. The costs are our own choice, after common
-practice. A blues form and a vamp tell their key by themselves (`forms`).
+practice. A blues form, a vamp and a turnaround that comes home tell their key by themselves (`forms`).
 Without chords the notes decide, by the key profiles of Krumhansl and Kessler 1982 (from memory).
 """
 
@@ -15,7 +15,8 @@ from itertools import groupby, pairwise
 from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import blues_forms, vamps
+from lessonmaker.analysis.forms import blues_forms, turnarounds_home, vamps
+from lessonmaker.analysis.harmony import same_harmony
 from lessonmaker.analysis.key_names import Key, key_fifths, signature_at, tonic_name
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.analysis.steps import Step, chord_steps, quality
@@ -34,6 +35,8 @@ OTHER_SIGNATURE = 0.25
 CADENCE, PREPARED = -1.4, -0.7
 BLUES_CADENCE = -0.3  # each chord of a blues may lead to the next as a dominant does
 FRAME = -0.4  # for the tonic at the very beginning or end
+SUBSTITUTE = -2.0  # for the dominant on the flat third that falls a half step to the second step
+BOTH_ENDS = -1.8  # the same, where the etude begins and ends with one major chord
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
 SCALES["blues"] = {0, 2, 3, 4, 5, 6, 7, 9, 10}
@@ -56,6 +59,8 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (1, "dominant"): 0.7,
         (10, "dominant"): 0.9,
         (5, "dominant"): 0.9,
+        (8, "dominant"): 1.0,
+        (6, "dominant"): 1.1,
         (5, "minor"): 0.9,
         (6, "half-diminished"): 0.8,
         (2, "half-diminished"): 0.9,
@@ -63,6 +68,8 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (8, "major"): 1.3,
         (3, "major"): 1.5,
         (1, "major"): 1.3,
+        (10, "major"): 2.0,
+        (8, "minor"): 1.3,
         (7, "minor"): 1.3,
     },
     "minor": {
@@ -79,6 +86,7 @@ COSTS: dict[str, dict[tuple[int, str], float]] = {
         (1, "major"): 0.9,
         (2, "minor"): 1.0,
         (2, "dominant"): 1.0,
+        (9, "dominant"): 1.2,
         (9, "half-diminished"): 0.8,
         (0, "dominant"): 1.1,
         (5, "dominant"): 1.0,
@@ -116,7 +124,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     keys = _keys_on_the_path(steps, costs)
-    forms = (*blues_forms(etude), *vamps(etude, steps))
+    forms = (*blues_forms(etude), *vamps(etude, steps), *turnarounds_home(steps))
     told = [(form.span, (form.tonic, form.mode)) for form in forms]
     for span, key in told:
         keys = [
@@ -148,14 +156,23 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     bar = etude.score.bars[0].metre.bar_quarters
     weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
     signature = signature_at(etude.score, step.span.start)
-    outside = _outside(etude, step)
+    outside, frame = _outside(etude, step), _frame(steps, place)
     return [
         weight * (_cost(step.chord, key) + OUTSIDE * foreign)
         + (0.0 if signature == key_fifths(key) else OTHER_SIGNATURE)
         + _bonus(step.chord, after and after.chord, key)
-        + (FRAME if place in (0, len(steps) - 1) and _is_home(step.chord, key) else 0.0)
+        + (frame if frame and _is_home(step.chord, key) else 0.0)
         for key, foreign in zip(KEYS, outside, strict=True)
     ]
+
+
+def _frame(steps: Sequence[Step], place: int) -> float:
+    """What speaks for a key by its tonic where a chord stands: at an end of the etude, or anywhere else."""
+    if place not in (0, len(steps) - 1):
+        return 0.0
+    first, last = steps[0].chord, steps[-1].chord
+    round_again = len(steps) > 2 and quality(first) == "major" and same_harmony(first, last)
+    return BOTH_ENDS if round_again else FRAME
 
 
 @lru_cache(maxsize=KEPT_COSTS)
@@ -184,6 +201,8 @@ def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
     home = there == 0 and quality(after) == HOME[mode]
     if home and here in (("dominant", 7), ("dominant", 1), ("major", 7)):
         return CADENCE if mode != "blues" else BLUES_CADENCE
+    if mode == "major" and here == ("dominant", 3) and there == 2:
+        return SUBSTITUTE
     second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
     to_dominant = there == 7 and quality(after) == "dominant"
     return PREPARED if here == second and to_dominant else 0.0

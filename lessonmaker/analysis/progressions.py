@@ -10,29 +10,36 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import blues_forms, vamps
+from lessonmaker.analysis.forms import TURNAROUNDS, Form, blues_forms, vamps
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span
+from lessonmaker.theory.chord import chord_tones, readings
 from lessonmaker.theory.numeral import step_above
 
 __all__ = ["progressions_of"]
 
-MODAL_BARS = 4
+MODAL_BARS, LONG_MODAL_BARS = 4, 8
 LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
-# By the steps above the tonic.
-TURNAROUNDS = {
-    "0-9-2-7": "I-VI-II-V",
-    "4-9-2-7": "III-VI-II-V",
-    "0-8-2-7": "I-bVI-II-V",
-    "0-3-2-1": "I-bIII-II-bII",
-    "0-3-8-1": "I-bIII-bVI-bII",
-    "0-1-2-3": "I-#I-II-#II",
-}
 MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
+# Other modes by what is heard over the chord: (mode, degrees it needs, degrees that contradict it), by quality.
+MODES_BY_DEGREES: dict[str, tuple[tuple[str, set[str], set[str]], ...]] = {
+    "minor": (
+        ("melodic minor", {"7"}, {"b7", "b13"}),
+        ("harmonic minor", {"7", "b13"}, {"b7", "13", "6"}),
+        ("phrygian", {"b9"}, {"9"}),
+        ("aeolian", {"b13"}, {"13", "6"}),
+    ),
+    "dominant": (
+        ("phrygian", {"b9", "4"}, {"9", "3", "13"}),
+        ("phrygian dominant", {"b9", "3"}, {"9", "#9", "#11", "13"}),
+        ("lydian dominant", {"#11"}, {"11", "b9"}),
+    ),
+    "major": (("lydian", {"#11"}, {"4", "11"}),),
+}
 LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
 SECONDARY = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
@@ -41,7 +48,7 @@ PUT_OFF = "A secondary dominant put off: the dominant of the dominant, with the 
 
 def progressions_of(etude: Etude) -> tuple[Device, ...]:
     """The progressions of the changes in time; `etude.keys` and `etude.functions` have to be known."""
-    steps = _gathered(chord_steps(etude))
+    steps, blues = _gathered(chord_steps(etude)), blues_forms(etude)
     found = [
         *_two_fives(steps, etude.functions),
         *_plain_cadences(etude, steps),
@@ -49,8 +56,8 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
         *_cycles(steps),
         *_by_function(etude.functions),
         *_key_changes(etude),
-        *_blues(etude),
-        *_modal(etude, steps),
+        *_blues(blues),
+        *_modal(etude, steps, blues),
         *_vamps(etude),
     ]
     return tuple(sorted(found, key=lambda device: (device.span.start, device.span.end)))
@@ -264,9 +271,9 @@ DISTANCES = (
 # Forms and modes -----------------------------------------------------------------------------------------
 
 
-def _blues(etude: Etude) -> Iterator[Device]:
+def _blues(forms: Sequence[Form]) -> Iterator[Device]:
     """Twelve-bar blues."""
-    for form in blues_forms(etude):
+    for form in forms:
         named = "blues" if form.mode == "blues" else "minor blues"
         text = (
             f"A twelve-bar {named}: tonic, fourth step at bar five, home at bar seven, dominant at the end."
@@ -274,15 +281,26 @@ def _blues(etude: Etude) -> Iterator[Device]:
         yield Device("blues form", form.span, text, 0.85, detail="12 bars")
 
 
-def _modal(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
-    """One chord for four bars and more."""
-    for step in steps:
-        bar = etude.score.bars[0].metre.bar_quarters
+def _modal(etude: Etude, steps: Sequence[Step], blues: Sequence[Form]) -> Iterator[Device]:
+    """One chord for four bars and more, or for eight where it is the goal of its dominant or plain major."""
+    bar = etude.score.bars[0].metre.bar_quarters if etude.score.bars else Fraction(1)
+    for before, step in zip([None, *steps], steps, strict=False):
         bars = Fraction(step.span.end - step.span.start) / bar
-        if bars >= MODAL_BARS and quality(step.chord) in MODES:
-            mode = _mode(etude, step)
-            text = f"A modal stretch: one chord for {number_words(int(bars))} bars, heard as {mode}."
-            yield Device("modal stretch", step.span, text, 0.7, detail=mode)
+        if bars < MODAL_BARS or quality(step.chord) not in MODES:
+            continue
+        mode = _mode(etude, step)
+        arrives = before is not None and _leads(before, step)
+        within = any(form.span.start <= step.span.start < form.span.end for form in blues)
+        if within or (bars < LONG_MODAL_BARS and (arrives or mode == "major")):
+            continue
+        text = f"A modal stretch: one chord for {number_words(int(bars))} bars, heard as {mode}."
+        yield Device("modal stretch", step.span, text, 0.7, detail=mode)
+
+
+def _leads(dominant: Step, home: Step) -> bool:
+    """Whether a dominant goes to a chord by falling a fifth or a half step."""
+    falls = (_root(dominant) - _root(home)) % 12 in (7, 1)
+    return _touch(dominant, home) and quality(dominant.chord) == "dominant" and falls
 
 
 def _vamps(etude: Etude) -> Iterator[Device]:
@@ -294,12 +312,11 @@ def _vamps(etude: Etude) -> Iterator[Device]:
 
 
 def _mode(etude: Etude, step: Step) -> str:
+    """The mode that the line and the chord symbol tell over a chord; else the plainest."""
     degrees = {heard.degree for heard in etude.notes_between(step.span)}
+    degrees |= set(chord_tones(readings(step.chord)[0]).values())
     kind = quality(step.chord)
-    if kind == "minor":
-        if "b9" in degrees and "9" not in degrees:
-            return "phrygian"
-        return "aeolian" if "b13" in degrees and not {"13", "6"} & degrees else "dorian"
-    if kind == "major" and "#11" in degrees and not {"4", "11"} & degrees:
-        return "lydian"
+    for mode, needed, excluded in MODES_BY_DEGREES[kind]:
+        if needed <= degrees and not excluded & degrees:
+            return mode
     return MODES[kind]

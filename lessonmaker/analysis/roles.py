@@ -12,11 +12,12 @@ from fractions import Fraction
 
 from lessonmaker.analysis.lines import Heard, Line
 from lessonmaker.analysis.model import Role
-from lessonmaker.theory.chord import chord_tones, readings
+from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 
-__all__ = ["arrives", "encloses", "resolution", "role_of"]
+__all__ = ["BEAT", "STEP", "arrives", "encloses", "resolution", "role_of"]
 
 STEP = 2
+FIFTH = 7
 LONG = Fraction(3, 2)
 BEAT = Fraction(1)
 RESOLVES_WITHIN = Fraction(2)
@@ -218,20 +219,67 @@ def resolution(heard: Heard, role: Role | None, line: Line) -> str | None:
     """The id of the note that a tension or a foreign note resolves to: by step, to a chord tone, soon.
 
     Passing and neighbour notes resolve at once or not at all; tensions, approaches, anticipations that are
-    no chord tone and suspensions may take a few notes (a delayed resolution, an enclosure).
+    no chord tone and suspensions may take a few notes (a delayed resolution, an enclosure). A tension may come to rest
+    on a tension of the next chord (flat thirteen to nine). Of chord tones the fourth of a suspended chord goes to its
+    third, and where a chord falls a fifth its seventh to the next third, a dominant's third to the next root.
     """
-    if role is None or (heard.is_stable and role != "suspension"):
+    if role is None:
         return None
+    target = _resolved_by(heard, role, line)
+    return None if target is None else target.note.id
+
+
+def _resolved_by(heard: Heard, role: Role, line: Line) -> Heard | None:
+    if heard.is_stable and role != "suspension":
+        return _let_go(heard, line) or _guided(heard, line)
     if role in ("passing", "neighbour"):
         after = line.after(heard)
         direct = after is not None and _step(heard, after) and _more_stable(after, heard)
-        return after.note.id if direct and after is not None else None
-    target = (_aimed_at(heard, line) if role == "approach" else None) or _target(heard, line)
-    return None if target is None else target.note.id
+        return after if direct else _next_colour(heard, line)
+    aimed = _aimed_at(heard, line) if role == "approach" else None
+    return aimed or _target(heard, line) or _next_colour(heard, line)
 
 
 def _more_stable(later: Heard, earlier: Heard) -> bool:
     return later.is_stable or (later.is_available and not earlier.is_available)
+
+
+def _let_go(heard: Heard, line: Line) -> Heard | None:
+    """The third to which the fourth of a suspended chord falls, once the chord on its root has one."""
+    after = line.after(heard)
+    if heard.chord is None or after is None or after.chord is None or heard.degree != "4":
+        return None
+    one, other = readings(heard.chord)[0], readings(after.chord)[0]
+    own = one.root.pitch_class == other.root.pitch_class and "3" in chord_tones(other).values()
+    return after if own and after.is_stable and heard.pitch - after.pitch == 1 else None
+
+
+def _guided(heard: Heard, line: Line) -> Heard | None:
+    """Where a guide tone goes at once, as its chord falls a fifth: seventh to third, a dominant's third to root."""
+    after = line.next(heard)
+    if after is None or heard.chord is None or after.chord is None or not after.is_stable:
+        return None
+    roots = [readings(chord)[0].root.pitch_class for chord in (heard.chord, after.chord)]
+    if (roots[0] - roots[1]) % 12 != FIFTH:
+        return None
+    falls = heard.pitch - after.pitch
+    seventh = heard.degree in ("b7", "7") and after.degree in ("3", "b3") and 1 <= falls <= STEP
+    leading = heard.degree == "3" and after.degree == "1" and falls == -1 and _is_dominant(heard.chord)
+    return after if seventh or leading else None
+
+
+def _is_dominant(chord: Chord) -> bool:
+    return family(readings(chord)[0]) in ("dominant", "altered")
+
+
+def _next_colour(heard: Heard, line: Line) -> Heard | None:
+    """The tension of the next chord on which a tension comes to rest at once: by half step, or a whole step down."""
+    after = line.after(heard)
+    if after is None or after.chord == heard.chord or not (heard.is_available and after.is_available):
+        return None
+    near = abs(after.pitch - heard.pitch) == 1 or heard.pitch - after.pitch == STEP
+    rests = after.is_strong and after.note.held >= max(heard.note.held, BEAT)
+    return after if near and rests else None
 
 
 def _target(heard: Heard, line: Line) -> Heard | None:

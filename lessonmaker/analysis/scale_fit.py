@@ -105,7 +105,8 @@ MISSING_TONE_BITS = 6.0
 MISSING_FROM_SMALL_BITS = 1.0
 # Scales made for one chord cost this over any other.
 OF_A_CHORD = ("whole tone", "half-whole diminished", "bebop dominant", "bebop major")
-NOT_ITS_OWN_BITS = 3.0
+NOT_ITS_OWN_BITS = {"bebop dominant": 9.0, "bebop major": 9.0}
+NOT_ITS_OWN_ELSE_BITS = 3.0
 STRANGE_BITS = {"major pentatonic": 3.0, "blues": 0.5}
 
 
@@ -193,8 +194,14 @@ def foreign_bits(etude: Etude, notes: Sequence[Heard]) -> tuple[float, ...]:
     """What each note of a line costs a scale that lacks it, by its role and its steps."""
     passing = _tones_within_runs([heard.pitch for heard in notes])
     return tuple(
-        ADDED_NOTE_BITS if place in passing else _foreign(etude, notes, place) for place in range(len(notes))
+        ADDED_NOTE_BITS if place in passing and not _is_blue(heard) else _foreign(etude, notes, place)
+        for place, heard in enumerate(notes)
     )
+
+
+def _is_blue(heard: Heard) -> bool:
+    """Whether a note is the blue one of a minor chord, between its fifth and its eleventh, that no bebop scale adds."""
+    return heard.chord is not None and heard.degree == "#11" and family(readings(heard.chord)[0]) == "minor"
 
 
 def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
@@ -278,9 +285,16 @@ def missing_bits(chord: Chord | None) -> Bits:
     return tuple(
         sum(_missing_tone_bits(each, tones[pitch], chord) for pitch in tones.keys() - each.pitch_classes)
         + len(strange & each.pitch_classes) * STRANGE_BITS.get(each.parent[1], 0.0)
-        + NOT_ITS_OWN_BITS * (each.is_of_a_chord and readings(chord)[0].root.pitch_class not in each.names)
+        + _not_its_own_bits(each, readings(chord)[0].root.pitch_class)
         for each in collections()
     )
+
+
+def _not_its_own_bits(collection: Collection, root: int) -> float:
+    """What a scale that is made for one chord costs over another one; a bebop scale is hardly ever meant there."""
+    if not collection.is_of_a_chord or root in collection.names:
+        return 0.0
+    return NOT_ITS_OWN_BITS.get(collection.parent[1], NOT_ITS_OWN_ELSE_BITS)
 
 
 def _missing_tone_bits(collection: Collection, degree: str, chord: Chord) -> float:
@@ -313,12 +327,21 @@ def unexpected_bits(etude: Etude, atom: Atom) -> Bits:
 
 @lru_cache(maxsize=12)
 def tie_bits(reference: int) -> Bits:
-    """Next to nothing, another amount for every collection: by how far it lies from a pitch class, and how plain."""
+    """Next to nothing, another amount for every collection: by how far it lies from a pitch class, and how plain.
+
+    A diminished or whole-tone collection has several roots: the nearest one counts, in every key.
+    """
     order = list(SCALE_BITS)
     return tuple(
-        TIE_BITS * (order.index(each.parent[1]) + len(order) * ((each.parent[0] - reference) * 7 % 12))
+        TIE_BITS * (order.index(each.parent[1]) + len(order) * _fifths_away(each, reference))
         for each in collections()
     )
+
+
+def _fifths_away(collection: Collection, reference: int) -> int:
+    plainest = collection.parent[1]
+    roots = [root for root, name in collection.names.items() if name == plainest]
+    return min((root - reference) * 7 % 12 for root in roots)
 
 
 @lru_cache(maxsize=256)

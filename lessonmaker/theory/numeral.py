@@ -23,8 +23,14 @@ def step_above(chord: Chord, tonic: int) -> int:
     return (readings(chord)[0].root.pitch_class - tonic) % 12
 
 
-def numeral_of(chord: Chord, tonic: int) -> str:
+def numeral_of(chord: Chord, tonic: int, falls: bool = False) -> str:
     """A chord's numeral against a tonic (a pitch class): "ii7", "V7", "Imaj7", "bVII7", "viiø7".
+
+    Args:
+        chord: the chord.
+        tonic: the tonic's pitch class.
+        falls: whether the root falls by a half step to the next: a diminished chord between steps is named by it
+            ("biii°7"), else from the step below ("#ii°7").
 
     Raises:
         ValueError: the chord's kind is "none".
@@ -34,7 +40,9 @@ def numeral_of(chord: Chord, tonic: int) -> str:
         raise ValueError("no numeral without a chord: its kind is none")
     step = STEP_NUMERALS[step_above(chord, tonic)]
     small = family(heard) in SMALL
-    if small and step.startswith("b") and family(heard) != "minor":
+    if family(heard) == "diminished" and falls:
+        step = "bV" if step == "#IV" else step
+    elif small and step.startswith("b") and family(heard) != "minor":
         step = _sharp_name(step)
     accidental = step.rstrip("IV")
     letters = step.removeprefix(accidental)
@@ -51,7 +59,7 @@ def bare_numeral(numeral: str) -> str:
 
 
 def _sharp_name(step: str) -> str:
-    """Diminished chords lead upwards: #i, #ii, #v rather than bii, biii, bvi."""
+    """Diminished chords mostly lead upwards: #i, #ii, #v rather than bii, biii, bvi."""
     return {"bII": "#I", "bIII": "#II", "bVI": "#V", "bVII": "#VI"}[step]
 
 

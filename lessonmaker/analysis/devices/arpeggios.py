@@ -28,6 +28,7 @@ SEVENTH_AND_SHARP_NINE = {"b7", "#9"}  # a third by name, a fourth by sound
 # Tones of a chord that lie a whole step apart and yet are arpeggiated: the fifth and sixth of a sixth chord, the fourth
 # and fifth of a suspended one, the raised fifth (by either name) and seventh of an altered dominant.
 WHOLE_STEPS = [{"5", "6"}, {"4", "5"}, {"#5", "b7"}, {"b13", "b7"}]
+OVER_THE_ROOT = [{"7", "1"}, {"b7", "1"}]
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
 ROOT_NAMES = ("I", "bII", "II", "bIII", "III", "IV", "bV", "V", "bVI", "VI", "bVII", "VII")
 DOMINANT_TRIADS = {(2, "major"), (3, "major"), (6, "major"), (8, "major"), (9, "major")} | {
@@ -55,10 +56,27 @@ def arpeggios_of(etude: Etude) -> tuple[Device, ...]:
 
 
 def _leaping(etude: Etude) -> Iterator[tuple[Heard, ...]]:
-    """Stretches of the melody over one chord that move by thirds and more."""
+    """Stretches of the melody over one chord that move by thirds and more, also on from a seventh to the root."""
+    joined: list[tuple[Heard, ...]] = []
     for run in runs_of(etude.melody, _leaps_on):
+        if joined and _goes_on_over_the_root(joined[-1], run):
+            joined[-1] = (*joined[-1], *run)
+        else:
+            joined.append(run)
+    for run in joined:
         if len(run) >= FEWEST and run[0].chord is not None:
             yield run
+
+
+def _goes_on_over_the_root(lower: Sequence[Heard], upper: Sequence[Heard]) -> bool:
+    """Whether one stretch goes on in another an octave further, by the step between seventh and root."""
+    if min(len(lower), len(upper)) < FEWEST or not connected(lower[-1], upper[0]):
+        return False
+    last, first = lower[-1], upper[0]
+    step = first.pitch - last.pitch
+    one_way = all(move * step > 0 for move in (last.pitch - lower[-2].pitch, upper[1].pitch - first.pitch))
+    own = last.chord == first.chord and last.is_stable and first.is_stable
+    return one_way and own and abs(step) <= WHOLE_STEP and {last.degree, first.degree} in OVER_THE_ROOT
 
 
 def _leaps_on(earlier: Heard, later: Heard) -> bool:

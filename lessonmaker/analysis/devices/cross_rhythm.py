@@ -22,6 +22,7 @@ __all__ = ["cross_rhythms_of"]
 LONGEST_GROUP = 8
 FEWEST_GROUPS = 3
 FEWEST_SHORT_GROUPS = 4
+FEWEST_NOTES_WITHIN_A_BAR = 4  # of groups a beat long and more that do not go on over the bar line
 STEP = 2
 NEAR = 2  # semitones by which a contour's interval may differ
 BY_RHYTHM, BY_THREE_NOTES, BY_CONTOUR, BY_PITCH = 0.75, 0.5, 0.7, 0.85
@@ -113,7 +114,7 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
         return False
     if period < 1 and len(whole) < FEWEST_SHORT_GROUPS:
         return False
-    if period >= 1 and length <= bar.metre.bar_quarters:
+    if period >= 1 and length <= bar.metre.bar_quarters and len(groups[0]) < FEWEST_NOTES_WITHIN_A_BAR:
         return False
     return _is_heard(groups, whole)
 
@@ -121,7 +122,9 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
 def _lasts(group: Sequence[Heard], period: Fraction, following: Heard | None) -> bool:
     """Whether a group has its whole time: three, three and two eighths are a bar, no cross rhythm."""
     end = group[0].note.onset + period
-    return following is None or not group[-1].note.onset < following.note.onset < end
+    if following is None:
+        return group[-1].end >= end or group[0].bar.end >= end
+    return not group[-1].note.onset < following.note.onset < end
 
 
 def _against(period: Fraction, bar: Bar) -> bool:

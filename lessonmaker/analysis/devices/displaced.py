@@ -48,13 +48,7 @@ def _comes_again(earlier: Figure, later: Figure) -> bool:
     same = [h.pitch for h in earlier] == [h.pitch for h in later] and _gaps(earlier) == _gaps(later)
     plain = not is_own(_gaps(earlier), intervals(earlier))
     moves = len({heard.pitch for heard in earlier}) > 1
-    return len(earlier) >= FEWEST and same and plain and moves and _is_shifted(earlier, later)
-
-
-def _is_shifted(earlier: Figure, later: Figure) -> bool:
-    """Whether a figure comes again elsewhere in the bar, and not only on each of its halves or beats."""
-    period = later[0].note.onset - earlier[0].note.onset
-    return is_displaced(earlier, later) and earlier[0].bar.metre.bar_quarters % period != 0
+    return len(earlier) >= FEWEST and same and plain and moves and is_displaced(earlier, later)
 
 
 def _gaps(figure: Figure) -> list[Fraction]:

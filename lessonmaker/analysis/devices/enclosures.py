@@ -1,7 +1,8 @@
 """Enclosures and approaches: how the line aims at a chord tone.
 
-Common practice, no source: an enclosure plays the target's upper and lower neighbours, then the target; two notes
-from one side are a double approach; one half step into a chord tone is a chromatic approach.
+Common practice, no source: an enclosure plays the target's upper and lower neighbours, then the target; either side may
+have two notes that close in by step. A tension that is held may be enclosed too. Two notes from one side alone are a
+double approach; one half step into a chord tone is a chromatic approach.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from itertools import pairwise
 from lessonmaker.analysis.etude import Etude, connected, device_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.roles import arrives, encloses
+from lessonmaker.analysis.roles import BEAT, STEP, arrives, encloses
 from lessonmaker.analysis.words import chord_words, degree_words
 
 __all__ = ["approaches_of"]
@@ -20,6 +21,7 @@ __all__ = ["approaches_of"]
 ON_THE_BEAT, OFF_THE_BEAT = 0.85, 0.6
 DOUBLE_CONFIDENCE, SINGLE_CONFIDENCE = 0.8, 0.5
 THIRDS = (3, 4)
+FARTHEST = 3  # semitones from the target, where one side of an enclosure has two notes
 
 
 def approaches_of(etude: Etude) -> tuple[Device, ...]:
@@ -27,7 +29,7 @@ def approaches_of(etude: Etude) -> tuple[Device, ...]:
     line = etude.melody
     found: list[Device] = []
     taken: set[str] = set()
-    for finder in (_enclosure, _double_approach, _single_approach):
+    for finder in (_wide_enclosure, _enclosure, _double_approach, _single_approach):
         for place in range(len(line)):
             device = finder(etude, line, place)
             if device is not None and device.notes[0] not in taken:
@@ -49,14 +51,51 @@ def _target_words(target: Heard) -> str:
 
 def _enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
     notes = _following(line, place, 3)
-    if not notes or not encloses(*notes) or _broken_thirds(line, place):
+    if not notes or not (encloses(*notes) or _encloses_a_tension(*notes)) or _broken_thirds(line, place):
         return None
-    first, second, target = notes
-    below_first = first.pitch < target.pitch
+    return _enclosure_device(notes)
+
+
+def _wide_enclosure(_: Etude, line: Sequence[Heard], place: int) -> Device | None:
+    """One or two notes from one side, then two that close in from the other, the last of them by half step."""
+    for count in (2, 1):
+        notes = line[place : place + count + 3]
+        closes = len(notes) == count + 3 and _closes_in(notes[:count], notes[count:-1], notes[-1])
+        if closes and _following(line, place, count + 3):
+            return _enclosure_device(notes)
+    return None
+
+
+def _closes_in(first: Sequence[Heard], second: Sequence[Heard], target: Heard) -> bool:
+    if abs(second[-1].pitch - target.pitch) != 1 or not target.is_stable or second[-1].is_stable:
+        return False
+    from_first, from_second = ([heard.pitch - target.pitch for heard in side] for side in (first, second))
+    near = abs(from_first[-1]) <= STEP and max(abs(from_first[0]), abs(from_second[0])) <= FARTHEST
+    apart = near and from_first[0] * from_second[0] < 0
+    short = apart and all(heard.note.held < BEAT for heard in (*first, *second))
+    return short and _nears(from_first) and _nears(from_second) and arrives(second[-1], target)
+
+
+def _nears(distances: Sequence[int]) -> bool:
+    """Whether notes come nearer to their target by step, from one side."""
+    return all(0 < abs(one) - abs(other) <= STEP and one * other > 0 for one, other in pairwise(distances))
+
+
+def _encloses_a_tension(first: Heard, second: Heard, target: Heard) -> bool:
+    """Whether a tension that is held is played from both sides, the second time by a half step foreign to the chord."""
+    held = target.is_available and target.note.held >= max(BEAT, 2 * second.note.held)
+    foreign = second.chord == target.chord and not second.is_stable and not second.is_available
+    one, other = first.pitch - target.pitch, second.pitch - target.pitch
+    return held and foreign and 1 <= abs(one) <= STEP and abs(other) == 1 and one * other < 0
+
+
+def _enclosure_device(notes: Sequence[Heard]) -> Device:
+    *around, target = notes
+    below_first = around[0].pitch < target.pitch
     order = "from below and from above" if below_first else "from above and from below"
     text = f"An enclosure takes {_target_words(target)} {order}."
     sure = ON_THE_BEAT if target.is_on_a_beat else OFF_THE_BEAT
-    return device_of("enclosure", notes, text, sure, [(first, second), (target,)], target.degree or "")
+    return device_of("enclosure", notes, text, sure, [around, (target,)], target.degree or "")
 
 
 def _broken_thirds(line: Sequence[Heard], place: int) -> bool:

@@ -43,8 +43,11 @@ def is_own(gaps: Sequence[int] | Sequence[Fraction], steps: Sequence[int]) -> bo
 
 
 def is_displaced(earlier: Figure, later: Figure) -> bool:
-    """Whether two figures, one soon after the other, begin at different places of the bar."""
-    bar = earlier[0].bar.metre.bar_quarters
-    near = later[0].note.onset - earlier[0].note.onset <= DISPLACED_WITHIN_BARS * bar
+    """Whether two figures, one soon after the other, begin at different places of the bar.
+
+    A figure on each half or beat of the bar is said again, not displaced.
+    """
+    bar, period = earlier[0].bar.metre.bar_quarters, later[0].note.onset - earlier[0].note.onset
+    near = period <= DISPLACED_WITHIN_BARS * bar and bar % period != 0
     places = {position_in_bar(figure[0].note.onset, figure[0].bar) for figure in (earlier, later)}
     return near and len(places) > 1

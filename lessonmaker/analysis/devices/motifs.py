@@ -29,6 +29,9 @@ LENGTHS = range(9, 2, -1)
 MOST = 8
 NEAR = 1
 FEWEST_VARIED = 4  # intervals of a figure that may come back varied
+FEWEST_MOVED_AND_VARIED = (
+    7  # notes of a figure in an uneven rhythm that may come back varied on another pitch, once
+)
 
 
 def motifs_of(etude: Etude) -> tuple[Device, ...]:
@@ -98,10 +101,10 @@ def _returns(places: Sequence[Figure]) -> bool:
 
 
 def _is_known_again(places: Sequence[Figure]) -> bool:
-    """A figure that is both moved and changed is known again only where it comes three times."""
+    """A figure that is both moved and changed is known again where it comes three times, or is long."""
     exact = len({tuple(intervals(figure)) for figure in places}) == 1
     at_pitch = places[0][0].pitch == places[1][0].pitch
-    known = exact or len(places) > 2 or at_pitch
+    known = exact or len(places) > 2 or at_pitch or len(places[0]) >= FEWEST_MOVED_AND_VARIED
     if not _returns(places):
         return known and any(is_displaced(earlier, later) for earlier, later in pairwise(places))
     in_place = exact and len({figure[0].pitch for figure in places}) == 1

@@ -27,7 +27,7 @@ def resolutions_of(etude: Etude) -> tuple[Device, ...]:
     for finding in etude.findings:
         source = etude.heard_by_id[finding.note]
         target = etude.heard_by_id.get(finding.resolves_to or "")
-        if finding.role in LEANING and target is not None:
+        if target is not None and (finding.role in LEANING or source.is_stable):
             first, last = bisect_left(onsets, source.note.onset), bisect_left(onsets, target.note.onset)
             between = [h for h in etude.melody[first + 1 : last] if h.pitch != source.pitch]
             found.extend(_resolution(source, target, between))

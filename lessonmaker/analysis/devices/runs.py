@@ -15,6 +15,7 @@ __all__ = ["runs_and_leaps_of"]
 
 FEWEST_HALF_STEPS = 3
 SURE_HALF_STEPS = 4
+LONGEST_RUN_NOTE = Fraction(1)
 EIGHTH = Fraction(1, 2)
 FEWEST_BARS_OF_EIGHTHS = Fraction(3, 2)
 LEAP, WIDE_LEAP = 7, 8  # a fifth; a sixth
@@ -41,10 +42,16 @@ def _degree(heard: Heard) -> str:
 def _chromatic(line: Sequence[Heard]) -> Iterator[Device]:
     for run in _half_step_runs(line):
         steps = len(run) - 1
-        if steps >= FEWEST_HALF_STEPS:
+        if steps >= FEWEST_HALF_STEPS and _runs(run):
             way = "up" if run[-1].pitch > run[0].pitch else "down"
             text = f"A chromatic run {way}: {number_words(steps)} half steps, to {_degree(run[-1])}."
             yield device_of("chromatic run", run, text, 0.9 if steps >= SURE_HALF_STEPS else 0.55)
+
+
+def _runs(notes: Sequence[Heard]) -> bool:
+    """Whether notes follow each other fast enough to be a run: slower ones are a line of half steps."""
+    gaps = [later.note.onset - earlier.note.onset for earlier, later in pairwise(notes)]
+    return 2 * sum(gap <= LONGEST_RUN_NOTE for gap in gaps) >= len(gaps)
 
 
 def _half_step_runs(line: Sequence[Heard]) -> Iterator[tuple[Heard, ...]]:
@@ -69,15 +76,18 @@ def _eighths(line: Sequence[Heard]) -> Iterator[Device]:
 
 
 def _leaps(line: Sequence[Heard], oblique: Sequence[Device]) -> Iterator[Device]:
-    """Leaps of a fifth and more in a row that turn round each time, most of them a sixth and more."""
+    """Leaps of a fifth and more in a row, most of them a sixth and more, that turn round (nearly) each time."""
     for run in runs_of(line, lambda a, b: connected(a, b) and abs(b.pitch - a.pitch) >= LEAP):
         sizes = [later.pitch - earlier.pitch for earlier, later in pairwise(run)]
-        turns = all(one * other < 0 for one, other in pairwise(sizes))
+        straight = sum(one * other > 0 for one, other in pairwise(sizes))
         wide = sum(abs(size) >= WIDE_LEAP for size in sizes)
         still = any(d.span.start < run[-1].end and run[0].note.onset < d.span.end for d in oblique)
-        if len(sizes) >= FEWEST_LEAPS and turns and 2 * wide >= len(sizes) and not still:
-            text = f"{number_words(len(sizes)).capitalize()} wide leaps in a row, each turning back on the one before."
-            yield device_of("angular leaps", run, text, 0.8)
+        turn = len(sizes) >= FEWEST_LEAPS + FEWEST_LEAPS * straight
+        if turn and 2 * wide >= len(sizes) and not still:
+            each = "most of them" if straight else "each"
+            count = number_words(len(sizes)).capitalize()
+            text = f"{count} wide leaps in a row, {each} turning back on the one before."
+            yield device_of("angular leaps", run, text, 0.7 if straight else 0.8)
 
 
 # Oblique motion ------------------------------------------------------------------------------------------

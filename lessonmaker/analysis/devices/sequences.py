@@ -1,8 +1,8 @@
 """Sequences: a figure stated again at once on another pitch.
 
 Common practice, no source. A sequence is exact (the same semitones), diatonic (the same steps of one scale), through
-the changes (the same degrees of each chord) or rhythmic (the same rhythm and contour). A scale, a repeated note and a
-figure that comes back on its own pitch are none.
+the changes (the same degrees of each chord) or rhythmic (the same rhythm and contour, or the rhythm alone of figures
+that come to rest). A scale, a repeated note and a figure that comes back on its own pitch are none.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ FEWEST_STATEMENTS = {2: 4, 3: 3}  # by the figure's length; longer figures: two
 ENOUGH_STATEMENTS = 3
 TWICE_NEEDS_NOTES = 4
 NEAR = 1  # semitones by which an interval may give way to the key or the chord
+ANY_WAY = -1  # intervals of any size and direction: only the rhythm is the same
 CONFIDENCE = {"exact": 0.9, "through the changes": 0.85, "diatonic": 0.8, "rhythmic": 0.5}
 ONLY_TWICE = 0.3  # less sure
 WEIGHT = {"exact": 3, "through the changes": 3, "diatonic": 3, "rhythmic": 1}
@@ -67,7 +68,9 @@ class Found:
 
 def sequences_of(etude: Etude) -> tuple[Device, ...]:
     """The sequences of the melody, of those that overlap the best."""
-    found = [each for length in range(2, LONGEST_FIGURE + 1) for each in _of_length(etude, length)]
+    gaps = etude.melody_ticks.gaps
+    rests = [place for place in range(1, len(gaps)) if gaps[place] > gaps[place - 1]]
+    found = [each for length in range(2, LONGEST_FIGURE + 1) for each in _of_length(etude, length, rests)]
     taken: set[str] = set()
     chosen: list[Found] = []
     for each in sorted(found, key=lambda each: each.worth, reverse=True):
@@ -78,15 +81,28 @@ def sequences_of(etude: Etude) -> tuple[Device, ...]:
     return tuple(sorted((_device(each) for each in chosen), key=lambda device: device.span.start))
 
 
-def _of_length(etude: Etude, length: int) -> Iterator[Found]:
+def _of_length(etude: Etude, length: int, rests: Sequence[int]) -> Iterator[Found]:
     line, ticks = etude.melody, etude.melody_ticks
-    for near in (0, NEAR, None):
-        for first in range(len(line) - 2 * length + 1):
+    for near in (0, NEAR, None, ANY_WAY):
+        places = range(len(line) - 2 * length + 1) if near != ANY_WAY else _resting(etude, length, rests)
+        for first in places:
             count = _statements(ticks, first, length, near)
             if count > 1:
                 found = _judged(line, first, length, count, near)
                 if found is not None:
                     yield found
+
+
+def _resting(etude: Etude, length: int, rests: Sequence[int]) -> Iterator[int]:
+    """Where figures begin that last as long as bars and end, at one of `rests`, with their longest note or a rest."""
+    line, ticks = etude.melody, etude.melody_ticks
+    for last in rests:
+        first = last - length + 1
+        if first < 0 or last + length >= len(line) or ticks.gaps[last] <= max(ticks.gaps[first:last]):
+            continue
+        bar = line[first].bar.metre.bar_quarters * ticks.grid
+        if (ticks.onsets[last + 1] - ticks.onsets[first]) % bar == 0:
+            yield first
 
 
 def _statements(ticks: Ticks, first: int, length: int, near: int | None) -> int:
@@ -105,6 +121,8 @@ def _states(ticks: Ticks, first: int, again: int, length: int, near: int | None,
     inner = length - 1
     if ticks.gaps[first : first + inner] != ticks.gaps[again : again + inner]:
         return False
+    if near == ANY_WAY:
+        return True
     one, other = ticks.steps[first : first + inner], ticks.steps[again : again + inner]
     return one == other or (near != 0 and all(_alike(a, b, near) for a, b in zip(one, other, strict=True)))
 
@@ -145,7 +163,7 @@ def _goes_one_way(statements: Sequence[Sequence[Heard]]) -> bool:
 def _kind(statements: Sequence[Sequence[Heard]], near: int | None) -> str | None:
     if near == 0:
         return "through the changes" if _own_degrees(statements) and _other_roots(statements) else "exact"
-    if near is None:
+    if near in (None, ANY_WAY):
         return "rhythmic" if _is_rhythmic(statements) else None
     if _own_degrees(statements):
         return "through the changes"
