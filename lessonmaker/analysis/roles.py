@@ -246,8 +246,8 @@ def _more_stable(later: Heard, earlier: Heard) -> bool:
 
 def _let_go(heard: Heard, line: Line) -> Heard | None:
     """The third to which the fourth of a suspended chord falls, once the chord on its root has one."""
-    after = line.after(heard)
-    if heard.chord is None or after is None or after.chord is None or heard.degree != "4":
+    after = line.after(heard) if heard.degree == "4" else None
+    if heard.chord is None or after is None or after.chord is None:
         return None
     one, other = readings(heard.chord)[0], readings(after.chord)[0]
     own = one.root.pitch_class == other.root.pitch_class and "3" in chord_tones(other).values()
@@ -256,7 +256,7 @@ def _let_go(heard: Heard, line: Line) -> Heard | None:
 
 def _guided(heard: Heard, line: Line) -> Heard | None:
     """Where a guide tone goes at once, as its chord falls a fifth: seventh to third, a dominant's third to root."""
-    after = line.next(heard)
+    after = line.next(heard) if heard.degree in ("3", "7", "b7") else None
     if after is None or heard.chord is None or after.chord is None or not after.is_stable:
         return None
     roots = [readings(chord)[0].root.pitch_class for chord in (heard.chord, after.chord)]
