@@ -286,11 +286,9 @@ class ChordTimes(Symbols):
             rf"\b(?P<bars>{FEW}|\d{{1,2}}) {BAR}\b[^.;:]*$", self.sentence.text[: claim.first]
         )
         after = BEFORE_IT.search(self.sentence.text[: claim.first])
-        if (
-            not bars
-            or after
-            or (said is not None and number_said(said["bars"]) not in (len(bars), 0) and not scope.explicit)
-        ):
+        named = any(place.level == "bar" for place in self.places)
+        others = said is not None and not named and number_said(said["bars"]) not in (len(bars), 0)
+        if not bars or after or others:
             return NOTHING
         chords = self.chords_in(scope)
         different = len({each.chord for each in chords})

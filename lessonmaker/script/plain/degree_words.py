@@ -160,7 +160,13 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
 
 
 BESIDE = (
-    "chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+    "brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer"
+    "|chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+)
+COMPARED = re.compile(r"\b(?:brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer) $")
+DENIED = re.compile(
+    r"\b(?:(?:do|does|did|wo|have|has|had|ca|could)(?:n't| not)|never|nobody|nothing|except|everything but|neither|nor"
+    r"|(?:hint|sign|trace|whiff) of)\b[^,;:]*$"
 )
 BARE = (
     rf"(?P<article>(?:no|not an?|not one|neither an?|nor an?|without(?: an?| any)?)(?: single)?|the|its|a|an"
@@ -295,7 +301,8 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
         r"\bnotes?(?: here| there)? is$", before
     )
     listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
-    if single and not _lands(before) and number not in (9, 11, 13) and not listed:
+    spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
+    if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
         return False

@@ -33,13 +33,17 @@ HAVE = inflected(
 )
 # To be without it.
 LACK = inflected(
-    "avoid, bypass, decline, deny, deny us, dodge, do without, fall short of, forgo, keep away from, "
-    "keep clear of, keep off, lack, leave aside, leave out, miss out, omit, shun, skip, spare us, "
-    "stay away from, stay clear of, stay off, steer clear of, stop short of, want for, withhold"
+    "avoid, back away from, bypass, decline, deny, deny us, dodge, do without, duck, elude, evade, "
+    "fall short of, forgo, keep away from, keep clear of, keep off, lack, leave aside, leave out, miss out, "
+    "omit, shun, shy away from, sidestep, skip, spare us, stay away from, stay clear of, stay off, "
+    "steer clear of, stop short of, turn away from, want for, withhold"
+)
+LACK = LACK.replace(" clear of", "(?: well| right)? clear of").replace(
+    " away from", "(?: well| right)? away from"
 )
 FREE = (
-    r"(?:is|are|was|were|'s|'re)"
-    r" (?:bare of|devoid of|empty of|free of|innocent of|minus|missing|short of|spared|without)"
+    r"(?:is|are|was|were|'s|'re) (?:bare of|devoid of|empty of|free of|innocent of|minus|missing|short of"
+    r"|spared|without)"
 )
 PLAYED = inflected("get to, mention, play, reach, sound, state, strike, take, touch, touch on, visit")
 # From a denial to the verb, and from the verb to what is denied.
@@ -51,7 +55,7 @@ DET = (
 BEFORE_IT = (
     r"(?:no|zero|nary an?|divil an?|not (?:an?|any|one)|there (?:is|are)(?:n't| not) (?:an?|any))"
     r"(?: (?:single|actual|real))? $",
-    r"(?:no|not a) (?:sign|trace|hint|such thing)(?: of| as)(?: an?| the)? $",
+    r"(?:no|n't|not)(?: an?| the)? (?:sign|trace|hint|suggestion|whiff|such thing)(?: of| as)(?: an?| the)? $",
     rf"(?:{LACK}|{FREE}|without|minus|sans|neither|nor){DET}",
     rf"without(?: (?:ever|once|even|so much as))?(?: having)? {HAVE}{DET}",
     rf"(?:declin|fail|forget|neglect|omit|refus)(?:s|es|ed)? to{WORDS} {HAVE}{DET}",
@@ -59,29 +63,34 @@ BEFORE_IT = (
     rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS}(?: so much as)? {PLAYED}{DET}",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
     rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
-    r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search|wait)(?:ing)?"
+    r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search"
+    r"|wait)(?:ing)?"
     rf" for{DET}",
 )
 NOT_THERE = re.compile(rf"\b(?:{'|'.join(BEFORE_IT)})")
-LEFT = re.compile(r"\b(?:keep|keeps|kept|leave|leaves|left|leaving|take|takes)(?: (?:an?|its|the))? $")
+LEFT = re.compile(
+    r"\b(?:give|gives|gave|keep|keeps|kept|leave|leaves|left|leaving|take|takes)(?: (?:an?|its|the))? $"
+)
 LEFT_OUT = re.compile(
-    r"(?: [\w'#-]+){0,4}? (?:alone|aside|out(?! (?:loud|long))|unplayed|unsaid|unsounded|untouched)\b"
+    r"(?: [\w'#-]+){0,4}? (?:a miss|a pass|a wide berth|alone|aside|out(?! (?:loud|long))|unplayed|unsaid"
+    r"|unsounded|untouched)\b"
 )
 OF_IT = r"(?: (?:of|over|in) [\w' -]{1,30}?)?"
 IS_OUT = re.compile(
     rf"{OF_IT}(?:(?: (?:is|are|was|has been|goes|went)|'s)(?: (?:\w+ly|just|nowhere))* (?:absent|avoided"
-    r"|lacking|left out"
-    r"|missing|not (?:here|in (?:bar|measure)|there|to be found)|omitted|skipped|to be (?:found|heard|seen))"
-    r"| (?:is|are|was)n't (?:here|in (?:bar|measure)|there|to be (?:found|heard|seen))| (?:is|are) nowhere in"
-    r"| (?:never|doesn't|does not|don't|fails to)(?: even| ever)? (?:appears?|arrives?|comes?|occurs?"
-    r"|shows? (?:up|its face)|sounds?|turns? up|gets? (?:a look in|played|touched)))\b"
+    r"|conspicuous by its absence|lacking|left out|missing|not (?:here|in (?:bar|measure)|there|to be found)"
+    r"|omitted|skipped|to be (?:found|heard|seen))| (?:is|are|was)n't (?:here|in (?:bar|measure)|there"
+    r"|to be (?:found|heard|seen))| (?:is|are) nowhere in| (?:never|doesn't|does not|don't|fails to)(?: even"
+    r"| ever)? (?:appears?|arrives?|comes?|occurs?|shows? (?:up|its face)|sounds?|turns? up"
+    r"|gets? (?:a look in|played|touched)))\b"
 )
 # What makes less of a denial, or turns it round.
 QUALIFIED = re.compile(
-    rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always|another"
-    r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if|just|long"
-    r"|many|mostly|only|otherwise|quite|really|till|until|yet"
-    r"|band|bass|changes|drummer|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
+    rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always"
+    rf"|another"
+    r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if"
+    r"|just|long|many|mostly|only|(?<!or )otherwise|quite|really|till|until|yet|band|bass|changes|drummer"
+    r"|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
 )
 AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
 BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b")

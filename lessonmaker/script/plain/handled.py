@@ -22,14 +22,15 @@ TREAT = (
     "circle, clean up, clip, color, colour, cradle, crack, cut short, darken, delay, drag, emphasise, "
     "emphasize, enjoy, exaggerate, expose, feel, float, fluff, forget, fumble, ghost, give away, gloss over, "
     "glide over, handle, hang on to, highlight, hold, hold on to, honk, honor, honour, hurry, hush, ignore, "
-    "lay back on, lay into, lengthen, let go of, lift, lighten, look after, look out for, lose, massage, "
-    "mess with, milk, mind, mumble, neglect, nurse, nudge, overdo, overlook, overplay, paint, "
-    "pay attention to, phrase, pinch, place, polish, pounce on, prepare, press, project, protect, push, "
-    "quieten, relish, release, respect, retongue, rush, savor, savour, scoop, set up, shade, shake, shape, "
-    "shorten, shout, skate over, skip past, slight, slur, smear, smother, soften, spoil, spotlight, squeeze, "
-    "squash, stress, stretch, support, sustain, swallow, sweeten, swing, take care of, tame, taste, "
-    "throw away, time, toss off, tongue, treat, trill, tune, underline, underplay, waste, warm, warm up, "
-    "watch, weigh, welcome, whisper, whip, worry about"
+    "lay back on, lay into, lengthen, let go of, lift, lighten, look after, look out for, lose, "
+    "make a fuss about, make a fuss of, make a meal of, make light of, make room for, make time for, "
+    "make too much of, massage, mess with, milk, mind, mumble, neglect, nurse, nudge, overdo, overlook, "
+    "overplay, paint, pay attention to, phrase, pinch, place, polish, pounce on, prepare, press, project, "
+    "protect, push, quieten, read too much into, relish, release, respect, retongue, rush, savor, savour, "
+    "scoop, set up, shade, shake, shape, shorten, shout, skate over, skip past, slight, slur, smear, "
+    "smother, soften, spoil, spotlight, squeeze, squash, stress, stretch, support, sustain, swallow, "
+    "sweeten, swing, take care of, tame, taste, throw away, time, toss off, tongue, treat, trill, tune, "
+    "underline, underplay, waste, warm, warm up, watch, weigh, welcome, whisper, whip, worry about"
 )
 # What is done on it, or about it, with up to four words between: "lean ever so slightly on the ninth".
 DWELL = (
@@ -61,6 +62,10 @@ FOND = (
     r"|about)|in love with|mad about|partial to|proud of|something about|wild about|a word (?:on|about)"
 )
 KNOWN = r"(?:the|that|this|your|our|its|these|those|both)(?: [\w'-]+){0,2} $"
+# "A softer third", than the one that is there.
+BETTER = re.compile(
+    r"\ban? (?:brighter|cleaner|darker|gentler|lighter|longer|louder|quieter|shorter|softer|sweeter|warmer) $"
+)
 TUNING = r"(?: (?:up|out|the (?:tuning|intonation|pitch|length|attack|end|start|release|sound) of))?"
 # The forms in which something is asked of the player, not told of the line: "lean", "mind leaning", not "it leans".
 ASKED = r"\w+ing"
@@ -75,6 +80,7 @@ def _done(form: str = "") -> str:
 
 DONE_TO = re.compile(
     rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
+    r"|(?:don't|do not|never|always|to|please|just) be(?: [\w-]+){1,3}? (?:about|around|on|with)"
     rf"|(?:i|we|(?:my|our)(?: [\w-]+){{1,2}}?)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
 )
 # How it is to sound: "softly", "a little warmer", "in tune", "as if it were glass".
@@ -144,6 +150,8 @@ CLAUSE = re.compile(r"[;:]|, (?:and|but|or|so|then|because|while)\b|\b(?:but|bec
 def is_handled(sentence: Sentence, claim: Claim) -> bool:
     """Whether a sentence speaks of a thing as known, and says what is to be done with it or how it is liked."""
     clause, after = CLAUSE.split(sentence.text[: claim.first])[-1], sentence.text[claim.last :]
+    if BETTER.search(clause) and not OTHERWISE.search(sentence.text):
+        return True
     if (
         not re.search(rf"\b{KNOWN}", clause)
         or OTHERWISE.search(sentence.text)

@@ -185,8 +185,9 @@ RHETORICAL = re.compile(
 )
 # What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
 ELSE_OF = re.compile(
-    r" (?:called|known as|referred to as)\b|"
-    r" of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
+    r" (?:(?:that|which) )?(?:my|his|her|their) \w+ (?:hum|lik|play|sang|sing|taught|us|whistl|wrote)(?:e?[sd]|med)?\b"
+    r"| (?:called|known as|referred to as)\b"
+    r"| of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
     r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
     r" (?:left out|skipped|(?:don't|didn't|never) (?:play|hear)|expected?))\b"
 )
