@@ -42,7 +42,7 @@ KEPT = {
     "family-alike": (180, 0.94, 0.01),
     "ordinary-f": (120, 0.7, 0.05),
     "family-chords": (192, 0.94, 0.025),
-    "family-doubt": (260, 0.95, 0.01),
+    "family-doubt": (300, 0.94, 0.01),
     "family-phrases": (120, 0.95, 0.01),
 }
 
