@@ -41,7 +41,9 @@ KEPT = {
     "ordinary-e": (120, 0.66, 0.07),
     "family-alike": (240, 0.94, 0.01),
     "ordinary-f": (120, 0.7, 0.05),
-    "family-chords": (241, 0.95, 0.01),
+    "family-chords": (192, 0.94, 0.025),
+    "family-doubt": (300, 0.94, 0.01),
+    "family-phrases": (120, 0.95, 0.01),
 }
 
 

@@ -34,9 +34,9 @@ HAVE = inflected(
 # To be without it.
 LACK = inflected(
     "avoid, back away from, bypass, decline, deny, deny us, dodge, do without, duck, elude, evade, "
-    "fall short of, forgo, keep away from, keep clear of, keep off, lack, leave aside, leave out, miss out, "
-    "omit, shun, shy away from, sidestep, skip, spare us, stay away from, stay clear of, stay off, "
-    "steer clear of, stop short of, turn away from, want for, withhold"
+    "fall short of, forgo, keep away from, keep clear of, keep its distance from, keep off, lack, "
+    "leave aside, leave out, miss out, omit, shun, shy away from, sidestep, skip, spare us, stay away from, "
+    "stay clear of, stay off, steer clear of, stop short of, turn away from, want for, withhold"
 )
 LACK = LACK.replace(" clear of", "(?: well| right)? clear of").replace(
     " away from", "(?: well| right)? away from"
@@ -61,6 +61,7 @@ BEFORE_IT = (
     rf"(?:declin|fail|forget|neglect|omit|refus)(?:s|es|ed)? to{WORDS} {HAVE}{DET}",
     rf"(?:\w+n't|not|never|nowhere|nothing|at no point|not once){WORDS} {HAVE}{DET}",
     rf"(?:nobody|no-?one|none of (?:us|you)|neither hand|not a soul){WORDS}(?: so much as)? {PLAYED}{DET}",
+    r"nowhere(?: [\w'#-]+){0,7}? (?:is|are) there (?:an?|any) $",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
     rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
     r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search"
@@ -78,10 +79,10 @@ LEFT_OUT = re.compile(
 OF_IT = r"(?: (?:of|over|in) [\w' -]{1,30}?)?"
 IS_OUT = re.compile(
     rf"{OF_IT}(?:(?: (?:is|are|was|has been|goes|went)|'s)(?: (?:\w+ly|just|nowhere))* (?:absent|avoided"
-    r"|conspicuous by its absence|lacking|left out|missing|not (?:here|in (?:bar|measure)|there|to be found)"
-    r"|omitted|skipped|to be (?:found|heard|seen))| (?:is|are|was)n't (?:here|in (?:bar|measure)|there"
-    r"|to be (?:found|heard|seen))| (?:is|are) nowhere in| (?:never|doesn't|does not|don't|fails to)(?: even"
-    r"| ever)? (?:appears?|arrives?|comes?|occurs?|shows? (?:up|its face)|sounds?|turns? up"
+    r"|conspicuous by its absence|lacking|left (?:at home|behind|out)|missing|not (?:here|in (?:bar|measure)"
+    r"|there|to be found)|omitted|skipped|to be (?:found|heard|seen))| (?:is|are|was)n't (?:here|in (?:bar"
+    r"|measure)|there|to be (?:found|heard|seen))| (?:is|are) nowhere in| (?:never|doesn't|does not|don't"
+    r"|fails to)(?: even| ever)? (?:appears?|arrives?|comes?|occurs?|shows? (?:up|its face)|sounds?|turns? up"
     r"|gets? (?:a look in|played|touched)))\b"
 )
 # What makes less of a denial, or turns it round.

@@ -34,11 +34,11 @@ TREAT = (
 )
 # What is done on it, or about it, with up to four words between: "lean ever so slightly on the ninth".
 DWELL = (
-    "be bold, be brave, be careful, be generous, be gentle, be kind, be patient, be strict, be tender, bite, "
-    "breathe, crescendo, dig, dwell, ease, go easier, go easy, go gently, go softly, hang, hold back, "
-    "hold off, hurry, jump, lay back, lean, let up, linger, melt, pause, pull back, race, relax, rest, rush, "
-    "settle, sink, sit, sit back, slide, slow down, smile, stay, swell, take care, take time, "
-    "take your time, tiptoe, tread lightly, wait"
+    "apologise, apologize, be bold, be brave, be careful, be generous, be gentle, be kind, be patient, "
+    "be strict, be tender, bite, breathe, crescendo, dig, dwell, ease, go easier, go easy, go gently, "
+    "go softly, hang, hold back, hold off, hurry, jump, lay back, lean, let up, linger, melt, pause, "
+    "pull back, race, relax, rest, rush, settle, sink, sit, sit back, slide, slow down, smile, stay, swell, "
+    "take care, take time, take your time, tiptoe, tread lightly, wait"
 )
 ON = (
     r"(?:on|upon|at|over|with|into|in|to|through|around|round|towards?|for|before|after|about|of|off|from"

@@ -203,6 +203,7 @@ UNREAL = (
 OTHERS = _any(
     r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
     r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
+    r"any (?:beginner|child|fool|idiot|player|student)",
     r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
     r"a (?:\w+ )?player",
     r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
