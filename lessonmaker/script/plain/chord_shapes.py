@@ -39,6 +39,7 @@ CLAIMS = (
     rf"{ROOT}(?: {KIND})? triad",
     rf"(?:{KIND} )?triad (?:of|on|from) {ROOT}",
     rf"{ROOT} {SEVENTH_KIND} {FORM}",
+    rf"{ROOT} (?P<kind>major|minor) arpeggios?",
     rf"{SEVENTH_KIND} {FORM}",
     rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from)\b)",
 )

@@ -68,7 +68,9 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
             decided.append(NOTHING if same else each)
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
-            if beside and _is_said_twice(decided[index], decided):
+            if beside and (
+                _is_said_twice(decided[index], decided) or _is_denied_by_next(index, claims, decided)
+            ):
                 decided[index] = NOTHING
             if claims[index].kind == "line" and (
                 _adds_nothing(index, claims, decided) or self.is_a_rest_beside(index, decided)
@@ -198,6 +200,14 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
 def _is_one_device(each: Decided, other: Decided) -> bool:
     """Whether two claims came to the same device."""
     return each.mention is not None and each.mention.device is not None and each.target == other.target
+
+
+def _is_denied_by_next(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+    """Whether what a top note is said to be is false: "the highest note is the A"."""
+    following = [each for at, each in enumerate(decided) if claims[at].first > claims[index].first][:1]
+    return claims[index].name == "register peak" and any(
+        "the highest note of" in each.what for each in following
+    )
 
 
 def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:

@@ -64,14 +64,19 @@ MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
 SAID_AGAIN = re.compile(
-    r"(?:,[^,;:]{3,25},)?,?(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean"
-    r"|i call it|we call it|simply|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
+    r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?,?"
+    r"(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
+    r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
 )  # "on the five, the A"
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
+GOALS = re.compile(
+    r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
+    r"(?: the| an?| its| that)? $"
+)
 BECOMES = re.compile(
     r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
     r"(?: (?:the|an?|its|our))? $"
@@ -387,6 +392,8 @@ class Degrees(Choosing):
         """A note that is not said to begin or end anything."""
         if index and self.chosen and self.chosen[-1] in notes and self.says_again(index):
             notes = [self.chosen[-1]]
+        if index and self.is_named_goal(index, claim):
+            return self.light(claim, [self.chosen[-1]])
         if claim.count < 0 and notes:
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
         if claim.count and claim.count == len(notes):
@@ -403,6 +410,13 @@ class Degrees(Choosing):
         if not notes:
             return self.no_note(claim, self.scopes[index])
         return self.ask(claim, notes) if self.is_one_of_few(claim, notes) else NOTHING
+
+    def is_named_goal(self, index: int, claim: Claim) -> bool:
+        """Whether a note is what the enclosure or approach that was just named leads to: "squeezing the G"."""
+        before = self.claims[index - 1]
+        named = before.kind == "device" and before.name in APPROACHES and bool(self.chosen)
+        goes_to = GOALS.search(self.sentence.text[before.last : claim.first]) if named else None
+        return goes_to is not None and self.chosen[-1].written.name == named_note(claim.name)
 
     def no_note(self, claim: Claim, scope: Scope) -> Decided:
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""

@@ -31,7 +31,7 @@ VERBS: dict[Side, str] = {
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{ENDING}|{SETTLING})",
+    "last": rf"(?:{ENDING}(?! in\b)|{SETTLING})",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
 }

@@ -142,7 +142,8 @@ def with_rows(
     """
     found: list[Claim] = []
     is_one_bar = len(shown) == 1 and len(bars_in(music.score, shown[0])) == 1
-    for row in _rows(sentence, claims, places, shown, is_one_bar=is_one_bar):
+    has_figure = any(claim.kind == "device" for claim in claims)
+    for row in _rows(sentence, claims, places, shown, is_one_bar=is_one_bar, has_figure=has_figure):
         first, last = row.named[0].claim.first, row.named[-1].claim.last
         if not any(first < claim.last and claim.first < last for claim in found):
             notes = _notes_of(row, music) or _notes_of(_coloured(row), music)
@@ -193,6 +194,7 @@ def _rows(
     shown: Sequence[Span],
     *,
     is_one_bar: bool,
+    has_figure: bool,
 ) -> Iterator[Row]:
     """The rows of a sentence: a new one begins where another bar is named, or something else is said."""
     run: list[Claim] = []
@@ -209,9 +211,13 @@ def _rows(
             run.append(claim)
             strict.append(direct)
             continue
-        yield from _ways_to_read(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
+        yield from _ways_to_read(
+            sentence, run, strict, places, shown, is_one_bar=is_one_bar, has_figure=has_figure
+        )
         run, strict = [claim], []
-    yield from _ways_to_read(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
+    yield from _ways_to_read(
+        sentence, run, strict, places, shown, is_one_bar=is_one_bar, has_figure=has_figure
+    )
 
 
 def _ways_to_read(
@@ -222,16 +228,25 @@ def _ways_to_read(
     shown: Sequence[Span],
     *,
     is_one_bar: bool,
+    has_figure: bool,
 ) -> Iterator[Row]:
     """A row; and where notes and degrees are mixed in it, those of each kind: "D flat, then C: flat nine to five"."""
-    yield from _row(sentence, run, strict, places, shown, is_one_bar=is_one_bar)
+    yield from _row(sentence, run, strict, places, shown, is_one_bar=is_one_bar, has_figure=has_figure)
     kinds = [claim.kind for claim in run]
     if len(set(kinds)) > 1:
         for kind, parts in groupby(range(len(run)), key=lambda index: kinds[index]):
             del kind
             own = list(parts)
             inner = strict[own[0] : own[-1]]
-            yield from _row(sentence, run[own[0] : own[-1] + 1], inner, places, shown, is_one_bar=is_one_bar)
+            yield from _row(
+                sentence,
+                run[own[0] : own[-1] + 1],
+                inner,
+                places,
+                shown,
+                is_one_bar=is_one_bar,
+                has_figure=has_figure,
+            )
 
 
 def _without(between: str, at: int, places: Sequence[Place]) -> str:
@@ -316,8 +331,12 @@ def _row(
     shown: Sequence[Span],
     *,
     is_one_bar: bool,
+    has_figure: bool,
 ) -> Iterator[Row]:
     """A row, if there is more than one degree in it, and the place where it is said to be is known."""
+    figure = has_figure and run and re.search(r"\bfrom (?:the |its )?$", sentence.text[: run[0].first])
+    if figure:
+        return
     if run and run[0].kind == "note" and OF_OTHERS.search(sentence.text[: run[0].first]):
         return
     loose = [claim.detail for claim in run if claim.detail in (FIGURE, COUNTING)]
@@ -433,7 +452,8 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tupl
     if not inside:
         return []
     ends = range(inside[0], min(inside[-1] + 2, len(line)))
-    ways: list[tuple[int, ...]] = [(index,) for index in inside if row.named[0].fits(line[index], music)]
+    early = [inside[0] - 1] if row.moves and row.located and inside[0] else []
+    ways: list[tuple[int, ...]] = [(i,) for i in (*early, *inside) if row.named[0].fits(line[i], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
         last = named is row.named[-1] and (
             len(row.named) >= MANY or bool(named.tests) or (row.moves and row.located)

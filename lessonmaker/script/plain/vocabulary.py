@@ -255,7 +255,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)"
         r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)"
-        r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)|sandwich(?:es|ed|ing)?"
+        r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
         r"|(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))",
         "enclosure",
         "",
