@@ -74,6 +74,7 @@ NOTHING = [
     ("orchard-clock", "1-4", "Moving everything up a half step is a good way to practise."),
     ("slate-and-candle", "5-8", "Is there a two-five in here somewhere?"),
     ("late-ferryman", "1-4", "The roots move in some way."),
+    ("late-ferryman", "5-8", "We go to F in the end."),
 ]
 
 

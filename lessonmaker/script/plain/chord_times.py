@@ -215,7 +215,7 @@ def _number(text: str | None) -> Fraction:
 def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid]) -> ChordSaid | None:
     """The chord that a match names, in full or by its root."""
     first = match.start("root")
-    if sentence.text[:first].endswith(" of "):
+    if sentence.text[: match.start()].endswith(" of "):
         return None  # "the third of D seven lasts a full beat"
     for each in every:
         if each.first == first and each.sort == "name":

@@ -39,7 +39,8 @@ KEY = (
 )
 # A key that is no chord or note by its words.
 NAMED_KEY = (
-    rf"(?:(?:the )?key of {LETTER}{NO_KEY}|(?:the |its |our )?(?P<relative>relative (?:major|minor))"
+    rf"(?:(?:the )?key of {LETTER}{NO_KEY}|(?P<tonic>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<its>major|minor){NO_KEY}"
+    r"|(?:the |its |our )?(?P<relative>relative (?:major|minor))"
     r"|(?:the |our )?(?P<home>home key|tonic key|original key|main key|key we (?:started|began) in))"
 )
 WHERE = (
@@ -55,14 +56,15 @@ WE = (
     r"|these(?: \w+)?(?: bars)?|both)(?: are| is| sit| sits| stay| stays)|puts us|places us|leaves us"
     r"|finds us)"
 )
+MODULATES = (
+    r"(?:modulat(?:es?|ed|ing|ion)|(?:a )?(?:detour|excursion|modulation|change of key|key change)"
+    r"|(?:the )?key (?:changes|moves|goes|shifts|turns))"
+)
 MOVES = (
-    r"(?:modulat(?:es?|ed|ing|ion)|(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece|key"
-    r"|line))(?:'ve|'s| has| have)?"
-    r" (?:go|goes|gone|went|moves?|moved|shifts?|shifted|turns?|turned|heads?|headed|slides?|slid|swing"
-    r"|swings|switch|switches|drop|drops"
-    r"|jump|jumps|step|steps|travel|travels|land|lands|landed|change|changes|end up|ends up)|takes us"
-    r"|brings us|lifts us|drops us"
-    r"|(?:a )?(?:detour|trip|visit|excursion|tour|modulation|change of key|key change))"
+    r"(?:(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece|line))(?:'ve|'s| has| have)?"
+    r" (?:go|goes|gone|went|moves?|moved|shifts?|shifted|turns?|turned|heads?|headed|slides?|slid|swings?"
+    r"|switch(?:es)?|drops?|jumps?|steps?|travels?|lands?|landed|changes?|ends? up)"
+    r"|takes us|brings us|lifts us|drops us|(?:a )?(?:trip|visit|tour))"
 )
 VISITS = (
     r"(?:flirt(?:s|ing)? with|visit(?:s|ing)?|dip(?:s|ping)? into|touch(?:es|ing)? (?:on|upon)|pass(?:es"
@@ -74,7 +76,8 @@ VISITS = (
 # (the words, whether they can be false).
 ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
-    (rf"(?:{MOVES}) {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {KEY}", False),
+    (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
+    (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (
         rf"{VISITS} (?:the key of )?(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major"
         rf"|minor){NO_KEY}",
@@ -96,6 +99,7 @@ ROWS: tuple[tuple[str, bool], ...] = (
     ),
     (rf"(?:all|this is|firmly|squarely) in {KEY}", True),
 )
+ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}")
 WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
 CHANGING = re.compile(
     rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
@@ -112,7 +116,8 @@ EACH = re.compile(r",? (?:every|each|again and again|twice|at a time|over and ov
 class KeyClaim(Claim):
     """A claim of a key: its `tonic` as written (or "relative major", "home") and `mode`, or `steps` from the last.
 
-    `false` says that it is false where it is not so; `count` -1 that each key follows so.
+    The `name` of one that is gone to is "enters". `false` says that it is false where it is not so; `count` -1 that
+    each key follows so.
     """
 
     tonic: str = ""
@@ -146,16 +151,18 @@ def key_claims(sentence: Sentence) -> Iterator[KeyClaim]:
 
 def _claim_of(sentence: Sentence, match: re.Match[str], false: bool) -> KeyClaim | None:
     groups = match.groupdict()
-    tonic = groups.get("letter") or groups.get("relative") or groups.get("home") or ""
+    tonic = groups.get("letter") or groups.get("tonic") or groups.get("relative") or groups.get("home") or ""
     if tonic == "a" and not groups.get("mode") and sentence.written[match.start("letter")] != "A":
         return None
+    name = "enters" if ENTERS.match(match[0]) else "in"
+    mode = groups.get("mode") or groups.get("its") or ""
     if groups.get("relative"):
-        return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=tonic.split()[1], false=false)
-    if groups.get("step"):
-        return KeyClaim("key", *match.span(), "in", tonic=f"step {groups['step']}", false=false)
-    if groups.get("home"):
-        return KeyClaim("key", *match.span(), "in", tonic="home", false=false)
-    return KeyClaim("key", *match.span(), "in", tonic=tonic, mode=groups.get("mode") or "", false=false)
+        mode = tonic.split()[1]
+    elif groups.get("step"):
+        tonic = f"step {groups['step']}"
+    elif groups.get("home"):
+        tonic = "home"
+    return KeyClaim("key", *match.span(), name, tonic=tonic, mode=mode, false=false)
 
 
 class Keys(RootMotion):
@@ -171,7 +178,7 @@ class Keys(RootMotion):
             part
             for span in self.chord_stretches(scope)
             for key in self.harmony.keys_in(span)
-            if self.is_key(key, tonics, claim)
+            if self.is_key(key, tonics, claim) and (claim.name == "in" or self.begins_in(key, span))
             for part in self.shared(key.span, span)
         ]
         if parts:
@@ -183,6 +190,10 @@ class Keys(RootMotion):
         if told:
             return self.lit_chords(told[0])
         return self.other_key(claim, scope, tonics)
+
+    def begins_in(self, key: KeyCentre, span: Span) -> bool:
+        """Whether a key is one that the music goes to in a span."""
+        return key.span.start >= span.start and key != self.music.analysis.keys[0]
 
     def shared(self, one: Span, other: Span) -> list[Span]:
         """What two spans have in common."""
