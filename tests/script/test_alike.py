@@ -99,6 +99,7 @@ def test_what_is_not_as_alike_as_is_said_is_false_and_told(faults, score, bars, 
         "It's the same story in every tune: tension, then release.",
         "That note is the same in every key you can think of.",
         "We play these three phrases twice a day.",
+        "It's the same line my teacher showed me.",
     ],
 )
 def test_what_only_sounds_like_likeness_is_none(read, say):
@@ -120,6 +121,7 @@ def test_how_a_figure_comes_again_is_parsed_from_words():
     said = repetition_in("the same three-note cell four times, each time a third lower.")
     assert (said.times, said.size, said.moved.way, said.moved.interval) == (4, 3, -1, "third")
     assert repetition_in("a sequence in three steps.") is None
+    assert repetition_in("two shapes are worth knowing here, the arpeggio and the scale.") is None
 
 
 @pytest.mark.parametrize(

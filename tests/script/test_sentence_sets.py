@@ -39,7 +39,7 @@ KEPT = {
     "ordinary-c": (120, 0.73, 0.025),
     "ordinary-d": (120, 0.75, 0.05),
     "ordinary-e": (120, 0.66, 0.07),
-    "family-alike": (240, 0.94, 0.01),
+    "family-alike": (240, 0.93, 0.01),
     "ordinary-f": (120, 0.7, 0.05),
     "family-chords": (192, 0.94, 0.025),
     "family-doubt": (300, 0.94, 0.01),

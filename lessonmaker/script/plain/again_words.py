@@ -48,7 +48,7 @@ GOING = r"(?:mov|walk|climb|fall|dropp|slid|stepp|go|shift|ris|sink|push|lower|r
 EACH = (
     r"(?:each|every)(?: (?:new|single|successive|following|next))? "
     rf"(?:time|one|repetition|copy|{FIGURE}|bar|measure|half[- ]bar|two bars|new one|appearance)s?"
-    rf"|each(?= of (?:them|these)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved"
+    rf"|each(?= of (?:them|these|those|the)\b|[,.;:!?]|$| (?:an?|another|{SIZE}|half|whole|beginning|starting|moved"
     r"|lower|higher"
     r"|down|up)\b)"
     r"|every one of them|from one (?:[\w-]+ )?to (?:the next|another)"
@@ -57,7 +57,7 @@ EACH = (
     r"|(?:a|one|per) (?:step|note) (?:per|each|a) (?:go|time|bar|statement)|per (?:go|time|bar|statement)"
     r"|ever(?= (?:higher|lower))"
     rf"|keep(?:s|ing)? (?:on )?{GOING}|all of them|step by step|one after another|time after time"
-    rf"|then (?:a|another|one) (?:\w+ )?{SIZE}\b[^.;:!?]{{0,20}}?\bthen\b"
+    rf"|then (?:a|another|one) (?:\w+ )?{SIZE} (?:lower|higher|down|up)\b[^.;:!?]{{0,20}}?\bthen\b"
 )
 TIMES = (
     rf"(?:(?P<times>{COUNT}) times|(?P<twice>twice)|(?P<thrice>thrice))"
@@ -75,6 +75,9 @@ UNITS = (
     r"|versions|groupings|(?P<after>repetitions|outings|copies|transpositions|repeats)"
     r"|(?<=successive )(?:steps|degrees|chords|levels))\b"
 )
+SURE_UNITS = re.compile(
+    r"(?!cells|shapes|figures|fragments|versions|chunks|blocks)"
+)  # "two shapes" may be unlike
 SIZES = (
     r"(?:groups?|units?|packets?|bundles?|sets?|cells?|figures?|patterns?|chunks?|blocks?|parcels?) of "
     rf"(?P<size>{FEW})(?: (?:notes|eighths|quavers|eighth notes))?"
@@ -170,7 +173,9 @@ class _Words:
 
     def parts(self) -> list[tuple[int, int]]:
         """Where the words stand that make the claim together; nothing where they make none."""
-        parts = [match.span() for match in (self.times, self.units, self.nth_time) if match]
+        told = self.each or self.sizes or self.is_one or self.against or self.looped
+        units = self.units if told or (self.units and SURE_UNITS.match(self.units["noun"])) else None
+        parts = [match.span() for match in (self.times, units, self.nth_time) if match]
         by_plural = self.each and re.match(r"by |in ", self.each[0])
         if self.each and self.moved and (self.is_small or (self.moved.interval and not by_plural)):
             parts.append(self.each.span())

@@ -260,7 +260,8 @@ class Alike(Again):
     def pair_verdict(self, pair: Pair, said: Comparison) -> int:
         """Whether two stretches are as is said; what is only found has to be plainly alike."""
         beside = Beside.of(self.music, pair.model, pair.copy)
-        sure = pair.is_named or said.moved is None or beside.is_alike
+        wrong_way = said.moved is not None and said.moved.way * beside.moved < 0
+        sure = pair.is_named or said.moved is None or (beside.is_alike and not wrong_way)
         return verdict(said, beside) if sure else UNSURE
 
     def is_together(self, said: Comparison) -> bool:

@@ -159,7 +159,12 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
         2,
     ),
     (rf"{THE_LINE} {A_BAR}(?=.*\b(?:{ONCE_MORE}|{RETURNS}|{REUSED}))", "shape", "model first", 1),
-    (rf"{SAME} {SIZED}(?P<what>{WHAT})\b", "shape", "copy first", 0),
+    (
+        rf"{SAME} {SIZED}(?P<what>{WHAT})\b(?! (?:i|my|you|your|we|he|she|they|people|every)\b)",
+        "shape",
+        "copy first",
+        0,
+    ),
     (r"(?:(?:then|now),? (?:exactly |just )?the same|the same again)\b", "shape", "copy first", 0),
     (rf"{SAME}(?: thing)? as\b|(?:identical|equal) (?:to|with) {A_BAR}", "notes", "copy first", 1),
     (
