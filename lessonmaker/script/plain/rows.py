@@ -445,15 +445,25 @@ def _skipped(way: Sequence[int]) -> int:
 
 
 def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tuple[int, ...]]:
-    """The ways in which a row's degrees may follow each other in a span; the last may be the note after it."""
+    """The ways in which a row's degrees may follow each other in a span; the last may be the note after it.
+
+    Where one note is said to go to the next, the first may be the note before the span.
+    """
     inside = [
         i for i, note in enumerate(line) if note.onset < span.end and note.onset + note.held > span.start
     ]
     if not inside:
         return []
+    ways = _ways_from(row, inside, inside, line, music)
+    early = row.moves and row.located and inside[0] > 0
+    return ways or (_ways_from(row, [inside[0] - 1], inside, line, music) if early else [])
+
+
+def _ways_from(
+    row: Row, starts: Sequence[int], inside: Sequence[int], line: Sequence[Note], music: Music
+) -> list[tuple[int, ...]]:
     ends = range(inside[0], min(inside[-1] + 2, len(line)))
-    early = [inside[0] - 1] if row.moves and row.located and inside[0] else []
-    ways: list[tuple[int, ...]] = [(i,) for i in (*early, *inside) if row.named[0].fits(line[i], music)]
+    ways: list[tuple[int, ...]] = [(index,) for index in starts if row.named[0].fits(line[index], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
         last = named is row.named[-1] and (
             len(row.named) >= MANY or bool(named.tests) or (row.moves and row.located)

@@ -254,9 +254,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
     (
         r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)"
-        r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)"
-        r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
-        r"|(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))",
+        r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)",
         "enclosure",
         "",
     ),
@@ -265,7 +263,9 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{FROM_A_SIDE}(?:below|beneath|underneath),? {AND_THE_OTHER}{FROM_A_SIDE}above"
         rf"|{ONE_FROM} above,? (?:and )?(?:then )?{ONE_FROM} below"
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
-        r"|from (?:both|either) sides?"
+        r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)"
+        r"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
+        r"|(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
         r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
         "enclosure",
         "loose",
