@@ -35,6 +35,7 @@ TIED_AFTER = re.compile(
 HELD_PAST = re.compile(
     r"[^;:.]*\b(?:hold|held|hang|let it ring|sustain\w*) (?:it )?(?:right )?(?:over|past|across|through) the bar ?line"
 )
+HELD = ("4", "11", "9", "13", "7", "b9")  # what a note may be called that waits for its chord
 MANY = re.compile(r"(?:all|how many)\b")
 FEW_TIMES = ("not at all", "once", "twice")
 
@@ -50,6 +51,8 @@ class Counts(Degrees, Patterns):
             counted = claim.kind == "note" and MANY.match(self.sentence.words(claim.first, claim.last))
             return NOTHING if counted and not (scope.explicit or scope.tests) else None
         held = self.held_as(claim)
+        if held is None and claim.kind == "degree" and not notes:
+            held = self.held_degree(claim, scope)
         if held is not None:
             return self.lit_row([held])
         chosen = self.on_each_beat(claim, scope) or self.named_before(claim)
@@ -80,6 +83,17 @@ class Counts(Degrees, Patterns):
         chords = [change.chord for change in self.music.changes_in(span) if change.onset > last.onset]
         degrees = {degree_of(last.sounding.midi % OCTAVE, chord) for chord in chords if chord is not None}
         return last if degrees & set(claim.names) else None
+
+    def held_degree(self, claim: Claim, scope: Scope) -> Note | None:
+        """The note that is, while it is held into another chord, what its own chord does not make it: "the fourth"."""
+        found = {
+            note.id: note
+            for span in scope.spans or self.spans
+            for change in self.music.changes_in(span)
+            if (note := self.music.sounding_at(change.onset)) is not None and change.chord is not None
+            if degree_of(note.sounding.midi % OCTAVE, change.chord) in claim.names and claim.names[0] in HELD
+        }
+        return next(iter(found.values())) if len(found) == 1 else None
 
     def on_each_beat(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes on the beats that follow a claim, if these are as many as is said and each has one."""

@@ -73,7 +73,6 @@ APPOSED = re.compile(
 )  # "on the five, the A"
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
-HELD = ("4", "11", "9", "13", "7", "b9")  # what a note may be called that waits for its chord
 GOALS = re.compile(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
@@ -242,21 +241,7 @@ class Degrees(Choosing):
             return self.light(claim, self.options[index])
         if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
             return NOTHING
-        held = self.held_degree(claim, scope) if not self.options[index] else None
-        if held is not None:
-            return self.lit_row([held])
         return sided or self.single(index, claim, scope)
-
-    def held_degree(self, claim: Claim, scope: Scope) -> Note | None:
-        """The note that is, while it is held into another chord, what its own chord does not make it: "the fourth"."""
-        found = {
-            note.id: note
-            for span in scope.spans or self.spans
-            for change in self.music.changes_in(span)
-            if (note := self.music.sounding_at(change.onset)) is not None and change.chord is not None
-            if degree_of(note.sounding.midi % OCTAVE, change.chord) in claim.names and claim.names[0] in HELD
-        }
-        return next(iter(found.values())) if len(found) == 1 else None
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
