@@ -154,6 +154,8 @@ class _Places:
         unread = [reading for reading in unread if not set(_wanted(reading)) <= shown]
         wrong = [each for each in left if each["status"] in ("lit", "fault")]
         wrong = [each for each in wrong if not any(self._repeats(each, reading) for reading in readings)]
+        found = [reading for reading in readings if reading not in unread]
+        wrong = [each for each in wrong if not any(self._is_of(each, reading) for reading in found)]
         if any(not (readings and _names_bars(each)) for each in wrong):
             return "wrong"
         return "right" if all(reading.get("may") for reading in unread) else "missed"
@@ -192,6 +194,12 @@ class _Places:
         notes, words = set(self._lit(each)), str(reading["words"])
         part = _share_words(words, each["words"]) and words.casefold() != each["words"].casefold()
         return part and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
+
+    def _is_of(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
+        """Whether what is lit is another name of the notes of a reading, or of what is called false."""
+        inside = each["words"].casefold() in str(reading["words"]).casefold()
+        same = bool(self._lit(each)) and any(self._lit(each) == _wanted(way) for way in _ways(reading))
+        return each["status"] == "lit" and (same or (inside and "fault" in reading))
 
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]

@@ -114,6 +114,7 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
             yield Claim("degree", first, at, "", names, sure=False)
 
 
+NOTE_IS = re.compile(r"\bnote(?: here| there)? (?:is|was)(?: just| only)?$")
 THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
 
 
@@ -123,7 +124,7 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
         return False
     before = text[:first].rstrip()
     leading = before.rsplit(" ", 1)[0]
-    sounding = _lands(leading) or re.search(THERE_IS, leading)
+    sounding = _lands(leading) or re.search(THERE_IS, leading) or NOTE_IS.search(leading)
     moving = re.search(r"\b(?:an?|another)$", before) and not sounding
     after = re.match(
         r"[- ](?:apart|(?:leap|jump)(?!s? (?:up |down )?to\b)|away|interval|chord|triad|pentatonic)"

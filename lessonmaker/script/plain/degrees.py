@@ -69,7 +69,7 @@ SAID_AGAIN = re.compile(
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(
-    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )"
+    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )?"
 )  # "on the five, the A"
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
@@ -471,7 +471,9 @@ class Degrees(Choosing):
         """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
         end = end_said(self.sentence, claim, self.places, self.spans, self.music)
         between = end is not None and [
-            other for other in self.claims_before(claim) if other.kind in BETWEEN and other.first > end.first
+            other
+            for other in self.claims_before(claim)
+            if other.kind in BETWEEN and other.first > end.first and other.name != "register peak"
         ]
         if end is None or between or claim.count > 1:
             return None
@@ -518,7 +520,7 @@ class Degrees(Choosing):
 
     def comes_in_each(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
         """Whether each of the spans named together, or of the bars if it is said of each, has one of some notes."""
-        spans: Sequence[Span] = scope.spans
+        spans: Sequence[Span] = scope.spans or self.spans
         if not scope.each:
             bars = [self.music.score.bars[bar] for span in spans for bar in bars_in(self.music.score, span)]
             spans = [Span(bar.start, bar.end) for bar in bars]
@@ -585,19 +587,34 @@ class Degrees(Choosing):
 
     def no_degree(self, claim: Claim, scope: Scope) -> Decided:
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
+        if self.is_elsewhere(claim, scope):
+            return self.outside_of(claim, scope)
         if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
             notes = self.likeliest(self.claims.index(claim), claim, notes)
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
         if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
-        if scope.next_chord and not self.chosen:
-            return NOTHING  # next to what?
         if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING
         span = scope.spans[0] if scope.spans else self.spans[0]
         if self.is_held_into(claim, span):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    def outside_of(self, claim: Claim, scope: Scope) -> Decided:
+        """A degree that may stand in another bar than was named: the only one, or what the note before goes to."""
+        notes = self.notes_for(claim, replace(scope, spans=()))
+        if self.chosen and MOVED_TO.search(self.sentence.text[: claim.first]):
+            notes = [note for note in notes if note in reached_from(self.chosen[-1], self.music)]
+        return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
+
+    def is_elsewhere(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the bar that was named before a degree may not be its own: one that is guessed, or left."""
+        bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
+        guessed = any(place.pointed for place in bars)
+        moved = MOVED_TO.search(self.sentence.text[: claim.first]) is not None
+        named = any(bars[-1].last <= other.first for other in self.claims_before(claim)) if bars else False
+        return guessed or (moved and named and not scope.followed)
 
     def outlasts_its_chord(self, note: Note) -> bool:
         """Whether a note sounds on into another chord, where it has another name."""
@@ -753,6 +770,19 @@ class Degrees(Choosing):
         ordered = only_order(named) if all(each.notes for each in named) else []
         return [[each.notes[0] for each in ordered]] if ordered else []
 
+    def first_in_order(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The first notes of a bar that come in the order of a row, others between them."""
+        notes = list(self.music.struck_between(scope.spans[0].start, scope.spans[0].end))
+        found: list[Note] = []
+        for names in claim.names:
+            later = [
+                n for n in notes if (not found or n.onset > found[-1].onset) and self.is_number(n, names)
+            ]
+            if not later:
+                return []
+            found.append(later[0])
+        return [found]
+
     def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
         """Degrees that come over and over: all of their notes."""
         notes = {note.id: note for way in ways for note in way}
@@ -769,7 +799,7 @@ class Degrees(Choosing):
         names = [each.split("|")[0] for each in claim.names]
         if not scope.explicit or self.sentence.is_question or not claim.sure:
             return NOTHING
-        apart = self.in_order(replace(claim, sure=False), scope)
+        apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
         if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
             return self.several(replace(claim, count=-1), apart[0])
         each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)

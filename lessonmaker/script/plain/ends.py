@@ -84,7 +84,7 @@ IS_IT = (
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on)\b)"
 IS_THE_NOTE = {
     side: re.compile(
-        rf"(?: {NOTE})?{IS_IT} (?:(?:{WORDS[side]}) {NOTE}|(?:{NOUNS[side]})(?! {NOTE}))"
+        rf"(?: {NOTE})?{IS_IT} (?:(?:{WORDS[side]}) {NOTE}(?! (?:before|after|but)\b)|(?:{NOUNS[side]})(?! {NOTE}))"
         rf"(?P<of> (?:of|in|over|on|from){SOME}{STOP})?"
     )
     for side in VERBS

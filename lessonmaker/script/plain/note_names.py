@@ -21,7 +21,7 @@ NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#]|[ -](?:flat
 PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
 # What follows a name that is a chord's, a key's, an edition's, or no name at all ("A flat nine").
 OF_OTHERS = re.compile(
-    r"(?! \w+ times\b)(?:[ -](?:one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen"
+    r"(?! \w+ times\b)(?:[ -](?:double|one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen"
     r"|thirteenth|second|third|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues"
     r"|scale|edition|instruments?"
     r"|trumpet|clarinet|horn|version|part|section|theme|strain|harmonic|melodic|natural minor|whole|altered"

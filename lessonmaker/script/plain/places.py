@@ -473,9 +473,10 @@ def _within(beat: int) -> Test:
 # "Leans on the five": a note.
 ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
 A_DEGREE = re.compile(
-    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen)(?: \w+){0,2} $"
+    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|leading (?:note|tone))\b"
+    r"[^;:]{0,40} $"
 )
-REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven)")
+REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven|tonic)")
 LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
 
 

@@ -48,7 +48,10 @@ FARTHER = re.compile(
     r"[- ](?:higher|lower|above|below|away|apart|up|down|leaps?|jumps?|intervals?|triads?|chords?)\b(?! to\b)"
 )
 AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
-ITS_CHORD = re.compile(r"\s*,?\s*(?:of|over|on|above|against|in|at|upon)?\s*(?:the |that |this )?")
+ITS_CHORD = re.compile(
+    r"\s*,?\s*(?:at the (?:very )?(?:end|start|beginning) of |of|over|on|above|against|in|at|upon)?\s*"
+    r"(?:the |that |this )?"
+)
 LONGEST_LINK = 60
 # What letters name that are no notes of the line: "the chords go G flat, E, D".
 OF_OTHERS = re.compile(
@@ -295,7 +298,9 @@ def _degrees_in(
         sign = match["sign"] or match["mark"] or ""
         if any(first < end and start < last for start, end in (*taken, *counted)):
             continue
-        if (re.match(NOT_A_NOTE, text[last:]) and not NEXT.match(text, last)) or FARTHER.match(text, last):
+        if re.match(NOT_A_NOTE, text[last:]) and not NEXT.match(text, last):
+            continue
+        if match["ordinal"] and FARTHER.match(text, last):
             continue
         if sign not in ("b", "#", "flat", "sharp") and INTERVAL.search(text[:first]):
             continue

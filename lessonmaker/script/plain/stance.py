@@ -55,6 +55,10 @@ from lessonmaker.script.plain.verbs import ENDING, STARTING
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_left_out", "is_located", "meant", "says_nothing_of"]
 
+# What is said by the way, and no wish: "we end, as you'd expect, on the root".
+AS_EXPECTED = re.compile(
+    r",? ?\bas (?:you|we|one|anyone)(?:'d| would| might| could)? (?:expect|imagine|guess|see|hear)\b,?"
+)
 CLAUSE = re.compile(r"[;:,]")
 WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
@@ -84,7 +88,9 @@ def says_nothing_of(sentence: Sentence, place: Place) -> bool:
 
 def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial or a wish stands before the claim in its own part of the sentence."""
-    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    before, after = (
+        AS_EXPECTED.sub("", part) for part in (sentence.text[: claim.first], sentence.text[claim.last :])
+    )
     before = CORRECTED.split(before)[-1]
     if sentence.is_question:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"

@@ -243,7 +243,8 @@ DEFINITION = re.compile(
     r"(?! (?:us|you|we|business|trouble))"
 )
 ALWAYS = (
-    r"\b(?:always|usually|often|generally|typically|as a rule|by definition|in theory|normally|commonly"
+    r"\b(?:always|usually|as a general (?:matter|rule)|"
+    r"often|generally|typically|as a rule|by definition|in theory|normally|commonly"
     r"|in general|in the \w+ (?:run|course|way) of things|tends? to|most players|every "
     r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
 )
