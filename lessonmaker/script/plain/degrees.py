@@ -73,6 +73,10 @@ APPOSED = re.compile(
 )  # "on the five, the A"
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
+AIMED = re.compile(
+    r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?|around|round"
+    r"|surround\w*|circl\w*|of|leads? to|lands? on|closes? in on))?(?: (?:the|its|a))? "
+)
 GOALS = re.compile(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
@@ -247,6 +251,7 @@ class Degrees(Choosing):
         """A degree that was not found with others."""
         said = (
             self.named_again(index, claim)
+            or self.misses_goal(index, claim)
             or self.become(index, claim)
             or self.at_an_end(claim)
             or self.moved_to(index, claim, scope)
@@ -347,6 +352,26 @@ class Degrees(Choosing):
         )
         what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
+
+    def misses_goal(self, index: int, claim: Claim) -> Decided | None:
+        """A fault where the enclosure that was just named leads to another degree than is said."""
+        before = self.claims[index - 1] if index else None
+        named = before is not None and before.kind == "device" and before.name == "enclosure"
+        if before is None or not named or not self.chosen or claim.name == LEADING_NOTE:
+            return None
+        if not AIMED.fullmatch(self.sentence.text[before.last : claim.first]):
+            return None
+        goal = self.chosen[-1]
+        devices = self.music.analysis.devices
+        if not any(device.kind == "enclosure" and device.notes[-1] == goal.id for device in devices):
+            return None
+        degree, at = self.music.finding(goal).degree, format_position(self.music.score, goal.onset)
+        if degree is None or _number(degree) == _number(claim.names[0]):
+            return None
+        what = (
+            f"“{self.sentence.words(claim.first, claim.last)}”: the enclosure leads to the {degree} at {at}"
+        )
+        return Decided(None, f"{degree}@{at}", (), what, f"write {degree}@{at}")
 
     def become(self, index: int, claim: Claim) -> Decided | None:
         """What a note is said to become over the next chord, while it is held or struck once more."""

@@ -64,8 +64,16 @@ OF_BARS = re.compile(
 )
 COUNTED = re.compile(
     rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
-    rf"|measure) )?(?:\w+ )?{PHRASE}(?: of (?P<each2>{FEW}) {BARS}(?: each)?)?(?: in (?P<bars>{FEW}) "
-    rf"{BARS})?"
+    rf"|measure) )?(?:\w+ )?{PHRASE}(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
+    rf"|(?: here|, \w+)?,? (?P<each3>{FEW}) {BARS} (?:each|apiece))?(?: in (?P<bars>{FEW}) {BARS})?"
+)
+# Without a verb: "first phrase, five bars", "phrase one is three bars".
+NAMED_LONG = re.compile(
+    rf"\b(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|phrase (?P<number>one|two|three|four))(?:,| is| runs| lasts)"
+    rf" (?P<count>{FEW}) {BARS}\b"
+)
+ONE = re.compile(
+    r"\b(?:all )?(?:a|one) (?:single |long |big |unbroken |whole )+(?:phrase|statement)\b(?! (?:of|from|that|which)\b)"
 )
 MAKES_UP = re.compile(
     r"\b(?:consists? of|divides? (?:up )?into|falls? into|splits? into|breaks? (?:down )?into"
@@ -95,10 +103,12 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
     for pattern, claim in (
         (FROM_TO, _from_to),
         (LONG, _long),
+        (NAMED_LONG, _named_long),
         (SO_IS, _alike),
         (HERE_IS, _there),
         (COUNTED, _counted),
         (OF_BARS, _long),
+        (ONE, _one),
     ):
         for match in pattern.finditer(sentence.text):
             each = claim(match, found)
@@ -130,6 +140,16 @@ def _long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
     return _claim(match, name=name, count=few_of(_said(match, "count", "count2", "count3", "count4")))
 
 
+def _named_long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    which = _which(match["nth"] or "") or number_of(match["number"] or "one")
+    said = (match.start(), match.end())
+    return Claim("extent", *said, which=which, count=few_of(match["count"]), sure=False)
+
+
+def _one(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    return _claim(match, name="phrases", count=1, names=("", ""))
+
+
 def _alike(match: re.Match[str], found: Sequence[Claim]) -> Claim | None:
     """Another phrase as long as the one before."""
     return _claim(match, count=found[-1].count) if found and found[-1].count else None
@@ -141,7 +161,7 @@ def _there(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
 
 def _counted(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
     """So many phrases, each as long, or in so many bars; where something has many, they may be one more or less."""
-    count, each = few_of(match["phrases"]), _said(match, "each", "each2")
+    count, each = few_of(match["phrases"]), _said(match, "each", "each2", "each3")
     if count < 2 or re.match(r" (?:back|ago|later|earlier|away)\b", match.string[match.end() :]):
         return None
     about = "about" if MAKES_UP.search(match.string[: match.start()]) else ""
@@ -188,6 +208,8 @@ class Extents(Patterns):
         found = [
             each for each in self.music.analysis.phrases if any(mostly_in(each.span, span) for span in spans)
         ]
+        if claim.detail and len(spans) == 1 and self.are_parted(claim, spans[0]):
+            return self.lit_bars(spans[0])
         if claim.detail:
             found = [each for each in found if few_of(claim.detail) in self.counts_of(each)]
         many = 1 if claim.names[-1] and claim.count > MANY and not claim.detail else 0
@@ -199,6 +221,18 @@ class Extents(Patterns):
         counts = {len(bars_in(self.music.score, each)) for each in (span, *spans)}
         notes = [self.music.struck_by_id[name] for each in found for name in each.notes]
         return self.lit_row(notes) if not bars or bars in counts else NOTHING
+
+    def are_parted(self, claim: Claim, span: Span) -> bool:
+        """Whether some bars fall into so many parts of the length that is said, a phrase beginning with each."""
+        bars = [self.music.score.bars[bar] for bar in bars_in(self.music.score, span)]
+        size = few_of(claim.detail)
+        if size * claim.count != len(bars):
+            return False
+        begins = {self.music.struck_by_id[phrase.notes[0]].onset for phrase in self.music.analysis.phrases}
+        parts = [bars[at] for at in range(0, len(bars), size)]
+        return all(
+            any(bar.start - bar.metre.unit_quarters <= onset < bar.end for onset in begins) for bar in parts
+        )
 
     def phrases_said(self, claim: Claim) -> list[Phrase]:
         """The phrases that begin in what the cue shows; those with the number that is said, from there or of all."""

@@ -100,7 +100,10 @@ ROWS: tuple[tuple[str, bool], ...] = (
     (rf"(?:all|this is|firmly|squarely) in {KEY}", True),
 )
 ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}")
+# Where chords are told one by one, "back to D minor" is one of them.
+TWO_FIVES = re.compile(r"\btwo[- ]fives?\b")
 WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
+WORDS_BESIDE_CHORDS = tuple(row for row in WORDS if "back(?: again| safe" not in row[0].pattern)
 CHANGING = re.compile(
     rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
     rf"|now )?(?P<verb>[a-z]+) (?:[a-z]+ )*?(?:an? |by an? |by |in )?{INTERVAL}"
@@ -139,7 +142,7 @@ def key_claims(sentence: Sentence) -> Iterator[KeyClaim]:
         count = -1 if EACH.match(sentence.text, match.end()) or "keys" in match[0] else 0
         taken.append(match.span())
         yield KeyClaim("key", *match.span(), "moves", count=count, steps=steps_said(words, match[0]))
-    for pattern, false in WORDS:
+    for pattern, false in WORDS if TWO_FIVES.search(sentence.text) is None else WORDS_BESIDE_CHORDS:
         for match in pattern.finditer(sentence.text):
             claim = _claim_of(sentence, match, false)
             if claim is not None and not any(

@@ -189,7 +189,7 @@ def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
 # Numbers that are no degrees and stand where a bar is named in talk: "twenty-one and twenty-two is one shape".
 GOES_ON = (
     r"(?=\s*(?:[,.;:!?]|$)|'s\b|\s+(?!plus|against|notes?|beats?|times?|flats?|sharps?|voices?|octaves?|eighths?"
-    r"|halves|ways?"
+    r"|halves|ways?|bars?|measures?"
     r"|chords?|phrases?|shapes?|steps?|things|parts?|people|minutes|seconds|years|choruses|pages|keys|of|or"
     r"|hundred|eight|four)[a-z])"
 )

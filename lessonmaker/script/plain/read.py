@@ -30,6 +30,8 @@ from lessonmaker.script.plain.there import doubted, is_pinned
 
 __all__ = ["read_plain"]
 
+PRACTICE = re.compile(r"\b(?:practi[sc]e|loop|learn|memori[sz]e) (?:the|this|that|these|it|bars?|both|all)\b")
+
 
 def read_plain(
     cue: Cue, spans: Sequence[Span], bars: Collection[int] | None, music: Music, linked: Sequence[Understood]
@@ -170,6 +172,8 @@ class Reader:
 
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
+        if PRACTICE.search(sentence.text):
+            return
         if re.search(WISHES, sentence.text) or re.match(r"\s*no\b", sentence.text):
             return
         for place in places:

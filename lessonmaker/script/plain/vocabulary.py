@@ -367,6 +367,7 @@ SCALE_WORDS = (
     r"|melodic minor|harmonic minor|natural minor|(?:major |minor )?blues|(?:major |minor "
     r")?pentatonic|bebop(?: dominant| major| minor)?"
     r"|altered|(?:major|minor)(?= scale)|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
+    r"|locrian (?:natural|sharp) (?:two|nine|2|9)"
     r"|lydian dominant|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
     r"|super[- ]?locrian|(?:major |minor )?pentatonic|dorian|mixolydian|phrygian|lydian|locrian|octatonic)"
 )
