@@ -84,6 +84,9 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
     return ChordName(match.start("letter"), match.end(), root, families)
 
 
+A_DOMINANT = re.compile(r"a[ -](?:flat|sharp) (?:seven|dominant)")
+
+
 def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
     if match["letter"] != "a" or re.search(
@@ -94,6 +97,14 @@ def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     if spelt or match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
         return False
     first = match.start("letter")
+    if (
+        match["sign"]
+        and ("A", SIGNS[match["sign"].strip(" -")]) in sentence.roots
+        and A_DOMINANT.match(match[0])
+    ):
+        return (
+            sentence.written[first] == "a"
+        )  # "A flat seven here is lydian dominant": the score has that chord
     return not sentence.written[:first].strip() or sentence.written[first] == "a"
 
 

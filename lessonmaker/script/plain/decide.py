@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from lessonmaker.score.position import format_position
+from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.claim import Claim
@@ -29,6 +29,7 @@ __all__ = ["Decided", "Decider"]
 
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, "register peak")
+IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry")  # what is said of the line rather than of its notes
@@ -66,6 +67,7 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
                 decided[same[0]] = NOTHING  # the surer words are those that name it
                 same = []
             decided.append(NOTHING if same else each)
+        self.join_chords(claims, decided)
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and (
@@ -77,6 +79,18 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
             ):
                 decided[index] = NOTHING
         return decided
+
+    def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light chords that are named one after the other, and follow each other, as one stretch."""
+        for index in reversed(range(len(claims) - 1)):
+            one, other = decided[index].mention, decided[index + 1].mention
+            symbols = claims[index].kind == claims[index + 1].kind == "symbol" and one is not None
+            between = self.sentence.text[claims[index].last : claims[index + 1].first]
+            if not symbols or one is None or other is None or not IN_A_ROW.fullmatch(between):
+                continue
+            if one.kind == other.kind == "span" and one.span.end == other.span.start:
+                decided[index] = self.lit_span(Span(one.span.start, other.span.end))
+                decided[index + 1] = NOTHING
 
     def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
         """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""

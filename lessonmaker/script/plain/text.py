@@ -54,13 +54,17 @@ class Pointer:
 
 @dataclass(frozen=True)
 class Sentence:
-    """One sentence in lower case, and as `written`; `offsets` has the place of each character in the commentary."""
+    """One sentence in lower case, and as `written`; `offsets` has the place of each character in the commentary.
+
+    `roots` are the letters of the score's chords with their signs, as they are printed.
+    """
 
     text: str
     written: str
     offsets: tuple[int, ...]
     pointers: tuple[Pointer, ...]
     say: Commentary
+    roots: frozenset[tuple[str, int]] = frozenset()
 
     @property
     def is_question(self) -> bool:
@@ -92,7 +96,9 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
         pointers.append(_pointer(piece, len(written), width, music, by_start.get(piece.start)))
         written += OPAQUE * width
         offsets += [piece.start] * width
-    return tuple(_cut(say, written, offsets, pointers))
+    named = (change.written for change in music.score.changes if change.written is not None)
+    roots = frozenset((chord.root.step, chord.root.alter) for chord in named)
+    return tuple(_cut(say, written, offsets, pointers, roots))
 
 
 def _without_fillers(text: str) -> tuple[str, list[int]]:
@@ -124,7 +130,11 @@ def _pointer(piece: Piece, at: int, width: int, music: Music, understood: Unders
 
 
 def _cut(
-    say: Commentary, written: str, offsets: Sequence[int], pointers: Sequence[Pointer]
+    say: Commentary,
+    written: str,
+    offsets: Sequence[int],
+    pointers: Sequence[Pointer],
+    roots: frozenset[tuple[str, int]],
 ) -> list[Sentence]:
     found: list[Sentence] = []
     text, at = _lower(written), 0
@@ -133,6 +143,6 @@ def _cut(
         if text[at:end].strip():
             inside = [p for p in pointers if at <= p.first < end]
             moved = tuple(replace(p, first=p.first - at, last=p.last - at) for p in inside)
-            found.append(Sentence(text[at:end], written[at:end], tuple(offsets[at:end]), moved, say))
+            found.append(Sentence(text[at:end], written[at:end], tuple(offsets[at:end]), moved, say, roots))
         at = end
     return found
