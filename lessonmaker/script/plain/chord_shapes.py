@@ -50,6 +50,17 @@ MEMBERS = (
 )
 
 
+# "Those four notes are nothing but a diminished seventh chord"; "the chord is spelled out from the bottom up".
+NOTES_ARE = re.compile(
+    r"\b(?:notes|triplet|figure|run|line|it)\b[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
+    rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
+)
+SPELT_OUT = (
+    r"chord (?:is |gets )?(?:simply |just )?(?:spelled|spelt|outlined|arpeggiated)(?: out)?"
+    r"|(?:spells?|outlines?|traces?|arpeggiates?) (?:the|its|that) (?:whole |full )?chord(?: out)?"
+)
+
+
 def chord_claims(sentence: Sentence) -> Iterator[Claim]:
     """What a sentence says of chords that the line spells out; `names` has the root, `detail` the kind, if said."""
     for pattern in CLAIMS:
@@ -62,7 +73,9 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
             yield Claim(
                 "device", match.start(), match.end(), CHORD_SHAPE, names, said["kind"] or "", sure=False
             )
-    for match in words_like(MEMBERS).finditer(sentence.text):
+    for match in NOTES_ARE.finditer(sentence.text):
+        yield Claim("device", *match.span("what"), CHORD_SHAPE, (), match["kind"], sure=False)
+    for match in words_like(f"{MEMBERS}|{SPELT_OUT}").finditer(sentence.text):
         yield Claim("device", match.start(), match.end(), CHORD_MEMBERS, sure=False)
 
 

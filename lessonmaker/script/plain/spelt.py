@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Sequence
 
 from lessonmaker.analysis.device_names import TRIAD, DeviceName
@@ -25,6 +26,7 @@ from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 
 __all__ = ["Spelt"]
 
+AN_ARPEGGIO = re.compile(r"\barpeggio\b")
 FEWEST = 3  # notes
 
 
@@ -45,7 +47,7 @@ class Spelt(Things):
         if known is not None:
             return self.lit(known)
         root = self.root_of(claim)
-        if root is None and not (scope.explicit or scope.tests):
+        if root is None and not (scope.explicit or scope.tests or AN_ARPEGGIO.search(self.words_of(claim))):
             return NOTHING  # a rule: "a major triad has a third"
         notes = self.notes_of_line(scope)
         runs = [run for steps in steps_of(claim.detail) for run in runs_of(steps, root, notes, self.music)]
@@ -56,6 +58,10 @@ class Spelt(Things):
             words = self.sentence.words(claim.first, claim.last)
             return self.question(words, [self.row_target(run) for run in runs])
         return self.no_shape(claim, scope, notes)
+
+    def words_of(self, claim: Claim) -> str:
+        """The words of a claim."""
+        return self.sentence.words(claim.first, claim.last)
 
     def root_of(self, claim: Claim) -> int | None:
         """The pitch class of the root that a claim names, if any."""

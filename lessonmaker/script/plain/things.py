@@ -388,6 +388,9 @@ class Things(Patterns):
             for each in role_candidates(claim.name, span, self.music)
             if scope.passes(notes[each.mention.notes[0].note], self.music)
         }
+        if not found and scope.tests:
+            every = {e.target: e for span in spans for e in role_candidates(claim.name, span, self.music)}
+            found = every if len(every) == 1 and claim.name == "suspension" else found
         ordered = list(found.values())
         spoken = [
             each for each in ordered if self.chosen and each.mention.notes[0].note == self.chosen[-1].id
