@@ -54,7 +54,7 @@ ACTS = re.compile(
 PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 DEFINITE = re.compile(r"\b(?:that|this|the) $")
-IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$")
+IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 POINTED_NOTE = re.compile(
     r"\b(?:the|that|this|our|your|an?|another|one|hits?|plays?)(?: (?:high|low|long|little|nice|big|lone))?"
@@ -73,6 +73,10 @@ APPOSED = re.compile(
 )  # "on the five, the A"
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
+# A chord by its step, not a note: "this time on the flat two".
+ON_A_STEP = re.compile(
+    r"\b(?:time|again|now|once|pattern|shape|idea|arpeggio|triad|lick) (?:\w+ )?(?:on|over) the (?:flat|sharp) \w+$"
+)
 AIMED = re.compile(
     r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?|around|round"
     r"|surround\w*|circl\w*|of|leads? to|lands? on|closes? in on))?(?: (?:the|its|a))? "
@@ -617,7 +621,8 @@ class Degrees(Choosing):
         if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
             notes = self.likeliest(self.claims.index(claim), claim, notes)
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
-        if scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
+        step = ON_A_STEP.search(self.sentence.text[: claim.last])
+        if step or scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
             return NOTHING
         if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
             return NOTHING

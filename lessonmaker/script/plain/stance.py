@@ -128,10 +128,10 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     for claim in named:
         if claim.stance == "found":
             kept.append(claim)
-        elif claim in handled:
-            kept.append(replace(claim, stance="handled"))
         elif is_plainly_denied(sentence, claim):
             kept.append(replace(claim, stance="denied"))
+        elif claim in handled:
+            kept.append(replace(claim, stance="handled"))
         elif not _is_told(sentence, claim, in_a_bar) and not _is_denied(sentence, claim):
             kept.extend(_as_advised(sentence, claim, in_a_bar))
     return kept

@@ -63,7 +63,7 @@ BAR = _any(
     rf"(?:{ORDINAL}|last|final|opening|next|previous) (?:bar|measure)",
 )
 POINTING = _any(
-    r"(?:bars?|measures?|here|beats?|down-?beat|these|of them)",
+    r"(?:(?<!many )(?<!few )(?<!any )(?:bars?|measures?)|here|beats?|down-?beat|these|of them)",
     r"th(?:is|at) (?:\w+ )?(?:line|phrase|passage|bar|measure|spot|lick|run|figure|chord|leap)",
 )
 POINTED = _any(rf"th(?:is|at) (?:\w+ )?(?:{DEGREE})")
@@ -202,7 +202,8 @@ UNREAL = (
 # Whoever is not the player of this line.
 OTHERS = _any(
     r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
-    r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns|books?|textbooks?)",
+    r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns)",
+    r"(?:text)?books?(?= (?:says?|tells?|calls?|would|will|do|does|teach\w*|has|have|like|put)\b)",
     r"any (?:beginner|child|fool|idiot|player|student)",
     r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
     r"a (?:\w+ )?player",
@@ -309,7 +310,7 @@ AT_LARGE = _any(
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
 ASKING = re.compile(
     r"\s*(?:and |so |but |now |well,? )*(?:(?:is|are|was|were)(?! (?:one|we) (?:allowed|permitted|supposed|meant))"
-    r"|does|do(?! you (?:hear|see|notice|feel|remember|spot))"
+    r"|does|do(?! you (?:hear|see|notice|feel|remember|spot|recogni[sz]e))"
     r"|where|which(?! of you)|whose|why|who(?! (?:here |else |(?:among|of) (?:you|us) )?(?:heard|sang|saw|caught"
     r"|noticed|felt|played|could|can|would))"
     r"|how (?!about|many of you))\b"

@@ -247,8 +247,9 @@ def _chords(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Str
         yield _runs(where)
         return
     _, how, name = CHORD_WORDS[int(said.step)]
-    yield _runs(where, is_of_family(name) if how == "family" else is_of_step(name))
-    if not said.every:
+    runs = _runs(where, is_of_family(name) if how == "family" else is_of_step(name))
+    yield runs
+    if not runs and not said.every:
         yield from _line(said, where, edge)
 
 
