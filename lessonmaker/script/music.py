@@ -107,6 +107,21 @@ class Music:
         notes = tuple(sorted(self.struck, key=lambda note: note.onset))
         return notes, tuple(note.onset for note in notes)
 
+    @cached_property
+    def line(self) -> tuple[Note, ...]:
+        """The notes of the melody in time, one at an instant."""
+        return tuple(heard.note for heard in self.etude.melody)
+
+    @cached_property
+    def line_onsets(self) -> tuple[Fraction, ...]:
+        """When each note of the melody begins."""
+        return tuple(note.onset for note in self.line)
+
+    def line_in(self, span: Span) -> tuple[Note, ...]:
+        """The notes of the melody that are struck in a span."""
+        first, after = (bisect_left(self.line_onsets, time) for time in (span.start, span.end))
+        return self.line[first:after]
+
     def struck_between(self, start: Fraction, end: Fraction) -> tuple[Note, ...]:
         """The notes struck from an instant on and before another."""
         notes, onsets = self.by_onset

@@ -39,7 +39,7 @@ class Beside:
     @classmethod
     def of(cls, music: Music, model: Span, copy: Span) -> Beside:
         """The notes of the line that are struck in two spans."""
-        return cls(_line_in(music, model), _line_in(music, copy), model, copy)
+        return cls(music.line_in(model), music.line_in(copy), model, copy)
 
     @cached_property
     def pairs(self) -> tuple[tuple[Note | None, Note | None], ...]:
@@ -127,11 +127,6 @@ class Beside:
         return sum(others) / max(len(others), 1) - sum(own) / max(len(own), 1)
 
 
-def _line_in(music: Music, span: Span) -> tuple[Note, ...]:
-    line = (heard.note for heard in music.etude.melody)
-    return tuple(note for note in line if span.start <= note.onset < span.end)
-
-
 def _contour(notes: Sequence[Note]) -> list[int]:
     heights = [note.sounding.midi for note in notes]
     return [(after > before) - (after < before) for before, after in pairwise(heights)]
@@ -195,7 +190,7 @@ def runs_of_units(music: Music, span: Span) -> list[Run]:
                 run.append(each)
                 continue
             if len(run) > 1:
-                found.append(Run(tuple(_line_in(music, one) for one in run)))
+                found.append(Run(tuple(music.line_in(one) for one in run)))
             run = [each]
     return sorted(found, key=lambda run: -len(run.notes))
 

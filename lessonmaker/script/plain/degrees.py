@@ -204,7 +204,7 @@ class Degrees(Choosing):
 
     def nearest_order(self, run: Sequence[int]) -> list[Note]:
         """Notes of a list that stand next to each other in the line, if they do so in one place only."""
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         ways = []
         for stride in (1, 2):  # side by side, or in a voice of its own, every other note
             for first in range(len(line) - (len(run) - 1) * stride):
@@ -213,7 +213,7 @@ class Degrees(Choosing):
                     ways.append(here)
             if ways or len(run) < VOICE:
                 break
-        return ways[0] if len(ways) == 1 else []
+        return list(ways[0]) if len(ways) == 1 else []
 
     def join_names(self) -> None:
         """Narrow the options of two names of one note to those that are both: "the B natural is the third"."""
@@ -292,7 +292,7 @@ class Degrees(Choosing):
 
     def on_both_sides(self, claim: Claim) -> Decided | None:
         """The degree on either side of the note chosen last: "a sharp eleven, with the fifth on both sides"."""
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         if (
             not BOTH_SIDES.match(self.sentence.text[claim.last :])
             or not self.chosen
@@ -765,10 +765,10 @@ class Degrees(Choosing):
     def ways_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
         """The places where some degrees come in a row: side by side in the line, else in order in a bar."""
         spans = scope.spans or tuple(self.spans)
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         count = len(claim.names)
         ways = [
-            line[first : first + count]
+            list(line[first : first + count])
             for first in range(len(line) - count + 1)
             if any(span.start <= line[first].onset < span.end for span in spans)
             and all(

@@ -51,7 +51,7 @@ def without_places(sentence: Sentence, first: int, last: int, places: Sequence[P
 
 def reached_from(note: Note, music: Music) -> list[Note]:
     """What a note moves to: what it resolves to, and the next note of the line."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     goal = music.finding(note).resolves_to
     found = [music.struck_by_id[goal]] if goal in music.struck_by_id else []
     following = line[line.index(note) + 1 :][:1] if note in line else []

@@ -106,7 +106,7 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
 
 def _notes_of(row: Row, music: Music) -> list[Note]:
     """The notes of a row where the line has them in one place only; the first of those that follow each other."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     for is_named in (_is_written, _sounds_like):
         for stride in (1, 2):
             ways = [

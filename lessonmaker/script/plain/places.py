@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from itertools import pairwise
 from typing import Literal
 
@@ -68,7 +68,7 @@ class Context:
     spans: Sequence[Span]
     before: Span | None
 
-    @property
+    @cached_property
     def bars(self) -> list[Bar]:
         """The full bars in sight."""
         bars = [
@@ -435,8 +435,8 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
         return
     score, shown = context.music.score, Span(bars[0].start, bars[-1].end)
     whole = [phrase.span for phrase in context.music.analysis.phrases]
-    seen = [span for span in whole if mostly_in(span, shown)]
     for match in _pattern(NTH_PHRASE).finditer(sentence.text):
+        seen = [span for span in whole if mostly_in(span, shown)]
         last = match[1] in ("last", "final")
         place = len(seen) if last else 1 if match[1] == "opening" else ordinal_of(match[1])
         nth = seen if 0 < place <= len(seen) else [span for span in whole[place - 1 : place] if span in seen]

@@ -423,7 +423,7 @@ def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequenc
 
 def _notes_of(row: Row, music: Music) -> list[Note]:
     """The notes of a row, if the line has them in one place only, near enough to each other."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     ways = [way for span in row.spans for way in _ways(row, span, line, music)]
     if not ways:
         return []
