@@ -18,13 +18,8 @@ from lessonmaker.script.music import Music
 
 __all__ = ["OCTAVE", "Beside", "Run", "holds", "runs_of_units", "touch"]
 
-OCTAVE, LETTERS = 12, "CDEFGAB"
+OCTAVE = 12
 FEWEST = 3  # notes of a stretch that has a shape
-
-
-def _staff_step(note: Note) -> int:
-    """Where a note stands on the staff, as steps above C0."""
-    return LETTERS.index(note.written.step) + len(LETTERS) * note.written.octave
 
 
 @dataclass(frozen=True)
@@ -77,7 +72,7 @@ class Beside:
     @property
     def steps(self) -> int | None:
         """How many steps of the staff all notes are moved, or None."""
-        moves = {_staff_step(b) - _staff_step(a) for a, b in zip(self.model, self.copy, strict=False)}
+        moves = {b.written.diatonic - a.written.diatonic for a, b in zip(self.model, self.copy, strict=False)}
         return moves.pop() if len(self.model) == len(self.copy) and len(moves) == 1 else None
 
     @property
@@ -170,7 +165,8 @@ class Run:
         """How far each group begins from the one before, in semitones and in steps of the staff."""
         firsts = [group[0] for group in self.whole]
         return [
-            (b.sounding.midi - a.sounding.midi, _staff_step(b) - _staff_step(a)) for a, b in pairwise(firsts)
+            (b.sounding.midi - a.sounding.midi, b.written.diatonic - a.written.diatonic)
+            for a, b in pairwise(firsts)
         ]
 
 
