@@ -17,7 +17,7 @@ from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.motion import OCTAVE, reached_from
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.verbs import FALLING, LEANING, RISING, SOUNDING
 from lessonmaker.script.plain.vocabulary import number_of

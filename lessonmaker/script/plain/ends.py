@@ -16,7 +16,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected

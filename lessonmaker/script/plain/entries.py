@@ -19,7 +19,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.passage import EACH
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected

@@ -9,7 +9,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of

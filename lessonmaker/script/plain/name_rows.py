@@ -16,7 +16,8 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
-from lessonmaker.script.plain.places import Place, Test, bar_beside
+from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.root_words import root_lists
 from lessonmaker.script.plain.scope import BEFORE_IT
 from lessonmaker.script.plain.text import Sentence

@@ -11,7 +11,7 @@ from itertools import groupby
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span, bars_in, overlap
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["EACH", "UNKNOWN", "Judge", "Passage", "Saying", "Verdict", "rests_of", "runs_by", "said"]

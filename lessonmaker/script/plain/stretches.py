@@ -17,9 +17,10 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_places import is_of_family, is_of_step
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
-from lessonmaker.script.plain.places import Place, Test, is_of_family, is_of_step
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINALS
 

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.chord_words import NO_CHORD, PLACED, ChordSaid, ch
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import Harmony, Heard
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
