@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, bars_in, format_span
+from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Decided
@@ -190,7 +190,7 @@ class Degrees(Goals, Sets, Ends):
         """Whether each of the spans named together, or of the bars if it is said of each, has one of some notes."""
         spans: Sequence[Span] = scope.spans or self.spans
         if not scope.each:
-            bars = [self.music.score.bars[bar] for span in spans for bar in bars_in(self.music.score, span)]
+            bars = self.music.bars_in(spans)
             spans = [Span(bar.start, bar.end) for bar in bars]
             before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
             if len(spans) < 2 or not (IN_EACH.search(after) or OF_EACH_BAR.search(before)):

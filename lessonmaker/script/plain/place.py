@@ -9,7 +9,7 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.score.position import Span, bars_in
+from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 
 __all__ = ["AND", "Context", "Place", "Test", "words_of_place"]
@@ -47,9 +47,7 @@ class Context:
     @cached_property
     def bars(self) -> list[Bar]:
         """The full bars in sight."""
-        bars = [
-            self.music.score.bars[index] for span in self.spans for index in bars_in(self.music.score, span)
-        ]
+        bars = self.music.bars_in(self.spans)
         return [bar for bar in bars if bar.start >= 0] or bars
 
 

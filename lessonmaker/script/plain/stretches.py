@@ -215,7 +215,7 @@ def _bars(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     if where.tests:
         yield _runs(where)
         return
-    bars = [where.music.score.bars[bar] for span in where.spans for bar in bars_in(where.music.score, span)]
+    bars = where.music.bars_in(where.spans)
     yield [_stretch(where.music, Span(bar.start, bar.end)) for bar in bars]
 
 

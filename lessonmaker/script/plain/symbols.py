@@ -240,7 +240,7 @@ class Symbols(Common):
     def of_own_bar(self, claim: SymbolClaim, scope: Scope) -> Scope:
         """The scope of a claim, in the bar that stands by its number alone: "and six is D seven"."""
         number = str(number_of(claim.bar)) if claim.bar else ""
-        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        shown = self.music.bars_in(self.spans)
         own = [Span(bar.start, bar.end) for bar in shown if bar.number == number]
         return replace(scope, spans=(own[0],), explicit=True) if own else scope
 
