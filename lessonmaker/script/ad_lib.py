@@ -19,7 +19,8 @@ from lessonmaker.script.commentary import UNREAD
 from lessonmaker.script.draft import examined_text, quoted
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.places import Context, places_in
+from lessonmaker.script.plain.place import Context
+from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.text import sentences_in
 from lessonmaker.script.transcript import Spoken
 

@@ -133,9 +133,9 @@ def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candi
     """The devices of a kind in a span: those inside it, else those round it, else those that reach well into it."""
     all_ = [d for d in music.analysis.devices if name.fits(d)]
     inside = [d for d in all_ if span.start <= _first(d, music) and _last(d, music) < span.end]
-    round_it = [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
-    into = [d for d in all_ if 2 * overlap(d.span, span) >= min(_length(d.span), _length(span)) > 0]
-    found = inside or round_it or into
+    found = inside or [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
+    if not found:  # those that reach into it
+        found = [d for d in all_ if 2 * overlap(d.span, span) >= min(_length(d.span), _length(span)) > 0]
     return tuple(device_candidate(device, music) for device in found)
 
 

@@ -18,7 +18,7 @@ from lessonmaker.analysis.harmony import Hear
 from lessonmaker.analysis.model import Analysis, Finding
 from lessonmaker.analysis.whole import analysis_of, whole_etude
 from lessonmaker.faults import Fault, Place
-from lessonmaker.score.model import Change, Note, Score
+from lessonmaker.score.model import Bar, Change, Note, Score
 from lessonmaker.score.position import PositionError, Span, bars_in, format_position, format_span, parse_span
 from lessonmaker.theory.chord import Chord, chord_text, transpose_chord
 
@@ -107,6 +107,21 @@ class Music:
         notes = tuple(sorted(self.struck, key=lambda note: note.onset))
         return notes, tuple(note.onset for note in notes)
 
+    @cached_property
+    def line(self) -> tuple[Note, ...]:
+        """The notes of the melody in time, one at an instant."""
+        return tuple(heard.note for heard in self.etude.melody)
+
+    @cached_property
+    def line_onsets(self) -> tuple[Fraction, ...]:
+        """When each note of the melody begins."""
+        return tuple(note.onset for note in self.line)
+
+    def line_in(self, span: Span) -> tuple[Note, ...]:
+        """The notes of the melody that are struck in a span."""
+        first, after = (bisect_left(self.line_onsets, time) for time in (span.start, span.end))
+        return self.line[first:after]
+
     def struck_between(self, start: Fraction, end: Fraction) -> tuple[Note, ...]:
         """The notes struck from an instant on and before another."""
         notes, onsets = self.by_onset
@@ -127,6 +142,10 @@ class Music:
         before = [change for change in self.score.changes if change.onset <= span.start]
         inside = (change for change in self.score.changes if span.start < change.onset < span.end)
         return (*before[-1:], *inside)
+
+    def bars_in(self, spans: Iterable[Span]) -> list[Bar]:
+        """The bars that some spans touch, span by span."""
+        return [self.score.bars[index] for span in spans for index in bars_in(self.score, span)]
 
     def is_whole_bars(self, span: Span) -> bool:
         """Whether a span begins and ends at bar lines."""

@@ -18,8 +18,8 @@ from lessonmaker.script.plain.again_words import Repetition
 from lessonmaker.script.plain.beside import Run, holds, runs_of_units, touch
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.intervals import interval_sizes
 from lessonmaker.script.plain.likeness import mostly_in
-from lessonmaker.script.plain.line_shapes import interval_sizes
 from lessonmaker.script.plain.moved_words import Moved
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 
 from lessonmaker.analysis.words import number_words
-from lessonmaker.score.position import Span, bars_in, parse_span
+from lessonmaker.score.position import Span, parse_span
 from lessonmaker.script.plain.again import Again
 from lessonmaker.script.plain.again_words import repetition_in
 from lessonmaker.script.plain.alike_facts import FALSE, TRUE, UNSURE, verdict
@@ -75,8 +75,7 @@ class Alike(Again):
     @property
     def bars_shown(self) -> list[Span]:
         """The bars that the cue shows, one by one."""
-        score = self.music.score
-        bars = [score.bars[bar] for span in self.spans for bar in bars_in(score, span)]
+        bars = self.music.bars_in(self.spans)
         return [Span(bar.start, bar.end) for bar in bars if bar.start >= 0]
 
     @property

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from lessonmaker.script.plain.alike_words import Comparison
 from lessonmaker.script.plain.beside import OCTAVE, Beside
-from lessonmaker.script.plain.line_shapes import interval_sizes
+from lessonmaker.script.plain.intervals import interval_sizes
 from lessonmaker.script.plain.moved_words import Moved
 
 __all__ = ["FALSE", "TRUE", "UNSURE", "verdict"]

@@ -18,13 +18,8 @@ from lessonmaker.script.music import Music
 
 __all__ = ["OCTAVE", "Beside", "Run", "holds", "runs_of_units", "touch"]
 
-OCTAVE, LETTERS = 12, "CDEFGAB"
+OCTAVE = 12
 FEWEST = 3  # notes of a stretch that has a shape
-
-
-def _staff_step(note: Note) -> int:
-    """Where a note stands on the staff, as steps above C0."""
-    return LETTERS.index(note.written.step) + len(LETTERS) * note.written.octave
 
 
 @dataclass(frozen=True)
@@ -39,7 +34,7 @@ class Beside:
     @classmethod
     def of(cls, music: Music, model: Span, copy: Span) -> Beside:
         """The notes of the line that are struck in two spans."""
-        return cls(_line_in(music, model), _line_in(music, copy), model, copy)
+        return cls(music.line_in(model), music.line_in(copy), model, copy)
 
     @cached_property
     def pairs(self) -> tuple[tuple[Note | None, Note | None], ...]:
@@ -77,7 +72,7 @@ class Beside:
     @property
     def steps(self) -> int | None:
         """How many steps of the staff all notes are moved, or None."""
-        moves = {_staff_step(b) - _staff_step(a) for a, b in zip(self.model, self.copy, strict=False)}
+        moves = {b.written.diatonic - a.written.diatonic for a, b in zip(self.model, self.copy, strict=False)}
         return moves.pop() if len(self.model) == len(self.copy) and len(moves) == 1 else None
 
     @property
@@ -127,11 +122,6 @@ class Beside:
         return sum(others) / max(len(others), 1) - sum(own) / max(len(own), 1)
 
 
-def _line_in(music: Music, span: Span) -> tuple[Note, ...]:
-    line = (heard.note for heard in music.etude.melody)
-    return tuple(note for note in line if span.start <= note.onset < span.end)
-
-
 def _contour(notes: Sequence[Note]) -> list[int]:
     heights = [note.sounding.midi for note in notes]
     return [(after > before) - (after < before) for before, after in pairwise(heights)]
@@ -175,7 +165,8 @@ class Run:
         """How far each group begins from the one before, in semitones and in steps of the staff."""
         firsts = [group[0] for group in self.whole]
         return [
-            (b.sounding.midi - a.sounding.midi, _staff_step(b) - _staff_step(a)) for a, b in pairwise(firsts)
+            (b.sounding.midi - a.sounding.midi, b.written.diatonic - a.written.diatonic)
+            for a, b in pairwise(firsts)
         ]
 
 
@@ -195,7 +186,7 @@ def runs_of_units(music: Music, span: Span) -> list[Run]:
                 run.append(each)
                 continue
             if len(run) > 1:
-                found.append(Run(tuple(_line_in(music, one) for one in run)))
+                found.append(Run(tuple(music.line_in(one) for one in run)))
             run = [each]
     return sorted(found, key=lambda run: -len(run.notes))
 

@@ -122,7 +122,7 @@ class Choosing(Common):
 
     def before_goals(self, notes: Sequence[Note], goals: Iterable[str]) -> list[Note]:
         """Those whose next note in the line is one of the goals."""
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         wanted = set(goals)
         following = {earlier.id: later.id for earlier, later in pairwise(line)}
         return [note for note in notes if following.get(note.id) in wanted]
@@ -173,7 +173,7 @@ class Choosing(Common):
         next_note = re.search(NEXT_NOTE, before)
         if not self.chosen or (side is None and next_note is None):
             return []
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
         # "the ninth right after the third": the third is the note before the ninth chosen last.
         near = (
@@ -223,7 +223,7 @@ class Choosing(Common):
 
     def by_adjacent(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The note next to the one chosen last in the line, where the degree has no place of its own."""
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         if not self.chosen or self.scopes[index].followed or self.chosen[-1] not in line:
             return []
         at = line.index(self.chosen[-1])

@@ -111,7 +111,7 @@ def runs_of(steps: Sequence[int], root: int | None, notes: Sequence[Note], music
 
 def _runs(tones: Collection[int], notes: Sequence[Note], music: Music) -> list[list[Note]]:
     wanted = {note.id for note in notes}
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     runs = groupby(line, key=lambda n: n.id in wanted and n.written.name.pitch_class in tones)
     found: list[list[Note]] = []
     for run in (list(run) for is_own, run in runs if is_own):
@@ -129,7 +129,7 @@ def _has_all(notes: Sequence[Note], tones: Collection[int]) -> bool:
 def runs_of_chords(notes: Sequence[Note], music: Music) -> list[list[Note]]:
     """The runs of some notes that have every note of the chord that they sound over."""
     wanted = {note.id for note in notes}
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     found = []
     for chord, run in groupby(
         line, key=lambda note: music.finding(note).chord if _is_own(note, music) else None

@@ -324,7 +324,7 @@ class ChordTimes(Symbols):
 
     def only_bar(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """The only bar of those in sight with so many chords."""
-        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        shown = self.music.bars_in(self.spans)
         found = [bar for bar in shown if len(self.chords_of(bar)) == claim.count]
         meant = self.bars_meant(scope) if scope.explicit else found
         if found == meant and len(found) == 1:
@@ -438,7 +438,7 @@ class ChordTimes(Symbols):
     def moves_faster(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """Bars with more chords, or with fewer, than the others in sight."""
         bars = self.bars_meant(scope)
-        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        shown = self.music.bars_in(self.spans)
         others = [bar for bar in shown if bar not in bars]
         if not others or not scope.spans:
             return NOTHING

@@ -13,74 +13,13 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.durations import FEW, few_of
-from lessonmaker.script.plain.lengths import edge_note
+from lessonmaker.script.plain.extremes import EXTREMES, NAME
+from lessonmaker.script.plain.intervals import ABOUT, INTERVAL, is_about, is_interval, semitones_of
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected
-from lessonmaker.script.plain.vocabulary import ordinal_of
 
 __all__ = ["CONTOURS"]
-
-# Intervals -----------------------------------------------------------------------------------------------
-
-QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
-SIZES = (
-    r"third|fourth|fifth|sixth|seventh|octave|ninth|tenth|eleventh|twelfth|thirteenth|fourteenth|fifteenth"
-)
-INTERVAL = rf"(?:(?:{QUALITY} )?(?:{SIZES})|tritone|octave and a half|two octaves)(?![\w'-])"
-SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of the major scale, by its steps
-PERFECT = (0, 3, 4)
-OCTAVE, LETTERS, TRITONE = 12, 7, 6
-ABOUT = (
-    r"(?:exactly |just |fully |precisely )?(?:(?P<about>more than|over|at least|almost|nearly"
-    r"|just short of|just under|just over|well over) )?"
-)
-
-
-def steps_of(name: str) -> int:
-    """The letters between the notes of an interval: a third is 2, an octave 7."""
-    size = name.split()[-1]
-    return LETTERS if size == "octave" else 2 * LETTERS if name == "two octaves" else ordinal_of(size) - 1
-
-
-def semitones_of(name: str) -> tuple[int, ...]:
-    """The semitones that an interval may have, the fewest first; those of its quality, if it is said."""
-    if name == "tritone":
-        return (TRITONE,)
-    if name == "octave and a half":
-        return (OCTAVE + TRITONE - 1, OCTAVE + TRITONE, OCTAVE + TRITONE + 1)
-    octaves, step = divmod(steps_of(name), LETTERS)
-    major = SEMITONES[step] + OCTAVE * octaves
-    perfect = step in PERFECT
-    of_quality = {
-        "perfect": (major,), "major": (major,), "minor": (major - 1,), "augmented": (major + 1,),
-        "diminished": (major - 1 if perfect else major - 2,),
-    }  # fmt: skip
-    quality = name.split()[0]
-    if quality in of_quality:
-        return of_quality[quality]
-    return (
-        (major,) if perfect and step != PERFECT[1] else (major, major + 1) if perfect else (major - 1, major)
-    )
-
-
-def is_interval(one: Note, other: Note, name: str) -> bool:
-    """Whether two notes are an interval apart, by their letters or, if its quality is said, as it sounds."""
-    size = abs(other.sounding.midi - one.sounding.midi)
-    if name in ("tritone", "octave and a half") or re.match(QUALITY, name):
-        return size in semitones_of(name)
-    return abs(other.written.diatonic - one.written.diatonic) == steps_of(name)
-
-
-def _is_about(one: Note, other: Note, name: str, about: str | None) -> bool:
-    """Whether two notes are an interval apart, or as far beyond it or short of it as is said."""
-    size, said_size = abs(other.sounding.midi - one.sounding.midi), semitones_of(name)
-    if about is None:
-        return is_interval(one, other, name)
-    if re.search("almost|nearly|short|under", about):
-        return said_size[0] - 3 <= size < said_size[0]
-    return said_size[-1] < size <= said_size[-1] + OCTAVE // 2 or (about == "at least" and size in said_size)
-
 
 # Ways ----------------------------------------------------------------------------------------------------
 
@@ -139,7 +78,7 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     name, way, notes = match["leap"] or match["leap2"] or match["leap3"], _way(match[0]), passage.notes
     pairs = [pair for pair in pairwise(notes) if not way or _step(*pair) * way > 0]
     about = match["about"]
-    fitting = [pair for pair in pairs if _is_about(*pair, name, about)]
+    fitting = [pair for pair in pairs if is_about(*pair, name, about)]
     if notes and re.search(
         rf"\b{STARTING}(?: \w+)? (?:with|on)(?: an?| its)?(?: \w+)? ?$", match.string[: match.start()]
     ):
@@ -161,9 +100,9 @@ def _an(name: str) -> str:
 def _climb(match: re.Match[str], passage: Passage) -> Verdict:
     """A rise or a fall by an interval, at once or in several steps."""
     name, way, about, notes = match["size"], _way(match[0]), match["about"], passage.notes
-    pairs = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and _is_about(*pair, name, about)]
+    pairs = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and is_about(*pair, name, about)]
     ways: tuple[Sequence[Sequence[Note]], ...] = (
-        [run for run in one_way(notes, way) if _is_about(run[0], run[-1], name, about)],
+        [run for run in one_way(notes, way) if is_about(run[0], run[-1], name, about)],
         [part for run in one_way(notes, way) for part in _parts_of(run, name, about)],
         pairs,
         _between_extremes(notes, way, name, about),
@@ -178,7 +117,7 @@ def _climb(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _parts_of(run: Sequence[Note], name: str, about: str | None) -> list[Sequence[Note]]:
     """The part of a rise or fall, from its first note on, that is an interval wide."""
-    ends = [last for last in range(1, len(run)) if _is_about(run[0], run[last], name, about)]
+    ends = [last for last in range(1, len(run)) if is_about(run[0], run[last], name, about)]
     return [run[: last + 1] for last in ends[:1]]
 
 
@@ -191,7 +130,7 @@ def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | N
     return [
         [note for note in notes if first.onset <= note.onset <= last.onset]
         for first, last in ends
-        if first.onset < last.onset and _step(first, last) * way > 0 and _is_about(first, last, name, about)
+        if first.onset < last.onset and _step(first, last) * way > 0 and is_about(first, last, name, about)
     ][:1]
 
 
@@ -369,7 +308,7 @@ def _turn(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict((peaks[0],)) if len(peaks) == 1 else UNKNOWN
 
 
-# Range and extremes --------------------------------------------------------------------------------------
+# Range -------------------------------------------------------------------------------------------------
 
 
 def _range(match: re.Match[str], passage: Passage) -> Verdict:
@@ -381,99 +320,12 @@ def _range(match: re.Match[str], passage: Passage) -> Verdict:
     size, most = _step(low, high), semitones_of(name)[-1]
     if match["within"] and size <= most:
         return Verdict(notes) if passage.named or len(passage.bars) <= 2 else UNKNOWN
-    if match["spans"] and _is_about(low, high, name, match["about"]):
+    if match["spans"] and is_about(low, high, name, match["about"]):
         return Verdict(notes) if passage.named or len(passage.bars) <= 2 else UNKNOWN
     if not passage.named or match["about"]:
         return UNKNOWN
     return Verdict(is_there=f"the line goes from {low.written} to {high.written}")
 
-
-def _highest(match: re.Match[str], passage: Passage) -> Verdict:
-    return _extreme(match, passage, 1)
-
-
-def _lowest(match: re.Match[str], passage: Passage) -> Verdict:
-    return _extreme(match, passage, -1)
-
-
-def _extreme(match: re.Match[str], passage: Passage, way: int) -> Verdict:
-    """The highest or the lowest note of what is said, of the whole piece if that is meant."""
-    whole = OF_ALL.search(match.string) is not None
-    twice = re.search(r"\btwice\b|\bboth\b", match.string) is not None
-    every = passage.music.struck if whole or twice else passage.notes
-    if not every:
-        return UNKNOWN
-    best = max(note.sounding.midi * way for note in every)
-    found = [note for note in every if note.sounding.midi * way == best]
-    seen = [note for note in found if twice or note in passage.notes]
-    name = _named_after(match)
-    place = f"{found[0].written} at {format_position(passage.music.score, found[0].onset)}"
-    kind = "highest" if way > 0 else "lowest"
-    other = Verdict(is_there=f"the {kind} note is {place}")
-    if name and found[0].written.name != named_note(name):
-        return other if seen or passage.named else UNKNOWN
-    subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
-    if (subject is not None and subject not in found) or not seen:
-        return other if whole or passage.named else UNKNOWN
-    if subject is not None:
-        return Verdict((subject,))
-    if len(seen) == 1 or twice:
-        return Verdict(tuple(seen))
-    return Verdict(choices=tuple((note,) for note in seen))
-
-
-NAME = r"[a-g](?:[ -](?:flat|sharp|natural))?(?![\w'#-])"
-NAMED_AFTER = re.compile(
-    rf"(?: \w+){{0,3}}?(?: (?:is|on|at|with|than|as|being|of|to|comes|the|that|a|an|our|its|this|just"
-    rf"|only))+ (?:(?:low|high|top|bottom|deep) )?(?P<note>{NAME})(?! (?:flat|sharp|major|minor|chord"
-    r"|seven|section|\w+ (?:bar|measure))\b)"
-)
-
-
-def _named_after(match: re.Match[str]) -> str:
-    """The name of the note that is said to be the highest or the lowest."""
-    named = NAMED_AFTER.match(match.string, match.end())
-    if named is None or (named["note"] == "a" and re.match(r" [a-z]", match.string[named.end() :])):
-        return ""
-    return named["note"]
-
-
-OF_ALL = re.compile(
-    r"\b(?:of|in|on|for) (?:the|this|our|that) (?:whole |entire |complete )?(?:piece|etude|tune|solo|thing"
-    r"|chorus|study|song|page|performance|number|head|line from start)\b"
-    r"|\b(?:we|you|it|the line|i) (?:ever|will ever|go anywhere)\b|\bever\b|\bnowhere\b|\banywhere (?:in"
-    r"|else)\b|\ball (?:night|evening|day)\b|\bof all\b|\b(?:the|our) whole (?:thing|way)\b"
-    r"|\bthe piece\b|\bthe etude\b|\b(?:its|our) (?:very )?(?:highest|lowest)\b"
-)
-GO = r"(?:go(?:es)?|gets?|ever go|ever get|reach(?:es)?|play|come|will go|dare to go|ever goes)"
-WHO = r"(?:we|you|it|the line|he|she|i|this)"
-HIGHEST = (
-    r"(?:tops? out|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:ceiling|roof|summit|apex"
-    r"|crown|pinnacle"
-    r"|high-?water mark|topmost note)"
-    r"|the (?:very )?highest(?= (?:of|in)\b)"
-    r"|(?:never|doesn't|does not|don't)(?: once| ever)? (?:goes?|rises?|climbs?|gets?|ventures?) (?:above"
-    r"|beyond|past|over)(?= (?:the|that|a)\b)"
-    rf"|(?:the )?highest (?:point |note |pitch )?(?:that )?{WHO} (?:ever )?{GO}|(?:as"
-    rf"|so) high as {WHO} (?:ever )?{GO}|no higher than"
-    r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? higher|our top note|(?:the|its"
-    r"|our) top note(?= (?:of|in|is)\b)"
-    r"|higher than (?:anything|everything|any other)(?: else)?|(?:reach|reaches|hit|hits|touch"
-    r"|touches) the top)"
-)
-LOWEST = (
-    r"(?:bottoms? out|(?:hits|touches|reaches|strikes) (?:rock )?bottom"
-    r"|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:cellar|basement|nadir|low-?water mark"
-    r"|lowest ebb|bottom note|low point)"
-    r"|(?:the|our|its|this|your)? ?(?:very |single )?lowest (?:note|pitch|point|spot|moment|tone|place"
-    r"|one)|(?:is|'s) (?:also )?(?:its|the|our) lowest(?=[,.;:!?]|$)"
-    r"|the (?:very )?lowest(?= (?:of|in)\b)"
-    r"|(?:never|doesn't|does not|don't)(?: once| ever)? (?:goes?|falls?|drops?|sinks?|gets?|dips?"
-    r"|ventures?) (?:below|under|beneath)(?= (?:the|that|a)\b)"
-    rf"|(?:the )?lowest (?:that )?{WHO} (?:ever )?{GO}|(?:as|so) low as {WHO} (?:ever )?{GO}|no lower than"
-    r"|(?:nothing|nowhere|never|not once)[^,;.:]{0,40}? lower|lower than (?:anything|everything"
-    r"|any other)(?: else)?)"
-)
 
 HOW_FAR = (
     r"(?:all the way(?: (?:up|down|through|along|home|back))?|the whole way(?: (?:up|down|through))?"
@@ -594,8 +446,7 @@ CONTOURS: tuple[Saying, ...] = (
         ),
         _range,
     ),
-    Saying(said(HIGHEST), _highest),
-    Saying(said(LOWEST), _lowest),
+    *EXTREMES,
     Saying(
         said(
             r"zig-?zags?|zig-?zagging|see-?saws?|see-?sawing|staggers?|ping-?pongs?|yo-?yos?|(?:bounces?"

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.degrees import Degrees
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.theory.degree import degree_of
 

@@ -17,7 +17,7 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve

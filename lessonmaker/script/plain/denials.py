@@ -14,7 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import bars_in, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence

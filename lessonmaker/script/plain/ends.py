@@ -7,19 +7,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
-__all__ = ["EDGES", "End", "Side", "end_said", "notes_at"]
+__all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "end_said", "notes_at"]
+
+BETWEEN = ("degree", "note", "set", "device")  # of these nothing stands between "begins on" and what begins
 
 Side = Literal["first", "last", "highest", "lowest"]
 EDGES: dict[Side, int] = {"first": 0, "last": -1}
@@ -264,3 +268,58 @@ def notes_at(side: Side, stretch: Stretch, music: Music) -> tuple[Note, ...]:
         return (*([held] if held is not None else []), notes[0])
     early = music.finding(notes[-1]).role == "anticipation"
     return notes[-2:] if early else notes[-1:]
+
+
+class Ends(Common):
+    """Decides what is said to begin or end with a degree or a note."""
+
+    def at_an_end(self, claim: Claim) -> Decided | None:
+        """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
+        end = end_said(self.sentence, claim, self.places, self.spans, self.music)
+        between = end is not None and [
+            other
+            for other in self.claims_before(claim)
+            if other.kind in BETWEEN and other.first > end.first and other.name != "register peak"
+        ]
+        if end is None or between or claim.count > 1:
+            return None
+        for subject in end.subjects:
+            each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
+            fitting = [notes for notes in each if notes]
+            if subject.every and len(fitting) == len(each):
+                return self.several(replace(claim, count=-1), [notes[0] for notes in fitting])
+            if not subject.every and len(fitting) == 1:
+                return self.light(claim, fitting[0])
+            if fitting and not subject.every:
+                return None
+        return self.ends_otherwise(claim, end)
+
+    def named_at(self, claim: Claim, end: End, stretch: Stretch) -> list[Note]:
+        """The notes at an end of a stretch that a claim names."""
+        there = notes_at(end.side, stretch, self.music)
+        placed = [note for note in there if all(test(note, self.music) for test in end.own)]
+        if claim.kind == "note":
+            return [note for note in placed if note.written.name == named_note(claim.name)]
+        return [note for note in placed if self.music.finding(note).degree in claim.names]
+
+    def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
+        """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
+        subject = end.subjects[0]
+        known = end.certain and len(end.subjects) == 1 and not claim.count
+        known = known and (subject.every or len(subject.stretches) == 1 or subject.edges)
+        known = known and (subject.edges or all(stretch.sure for stretch in subject.stretches))
+        others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
+        notes = notes_at(end.side, others[0], self.music) if others else ()
+        if not known or not notes or self.music.finding(notes[-1]).degree is None:
+            return NOTHING if end.certain and end.own else None
+        if self.sentence.is_question:
+            return NOTHING
+        degree, place = (
+            self.music.finding(notes[-1]).degree,
+            format_position(self.music.score, notes[-1].onset),
+        )
+        words = self.sentence.words(claim.first, claim.last)
+        what = (
+            f"“{words}”: the {end.side} note of {self.music.said(others[0].span)} is the {degree} at {place}"
+        )
+        return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")

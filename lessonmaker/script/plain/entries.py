@@ -14,12 +14,12 @@ from functools import partial
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in, format_position
+from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.passage import EACH
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
@@ -138,7 +138,7 @@ class Entries(Common):
 
     def of_each_bar(self, claim: Claim, spans: Sequence[Span], test: Test) -> Decided:
         """The first or last notes of several bars, if all are where it is said; false where one is not."""
-        bars = [self.music.score.bars[index] for span in spans for index in bars_in(self.music.score, span)]
+        bars = self.music.bars_in(spans)
         struck = [self.music.struck_between(bar.start, bar.end) for bar in bars]
         notes = [each[0 if claim.name == "first" else -1] for each in struck if each]
         other = next((note for note in notes if not test(note, self.music)), None)

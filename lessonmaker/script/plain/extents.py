@@ -224,7 +224,7 @@ class Extents(Patterns):
 
     def are_parted(self, claim: Claim, span: Span) -> bool:
         """Whether some bars fall into so many parts of the length that is said, a phrase beginning with each."""
-        bars = [self.music.score.bars[bar] for bar in bars_in(self.music.score, span)]
+        bars = self.music.bars_in([span])
         size = few_of(claim.detail)
         if size * claim.count != len(bars):
             return False

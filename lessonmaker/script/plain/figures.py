@@ -86,7 +86,7 @@ def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
 
 def _crossing(span: Span, music: Music) -> list[list[Note]]:
     """The longest run of lengths that come again three times and are no whole beats: dotted quarters."""
-    line = [heard.note for heard in music.etude.melody if span.start <= heard.note.onset < span.end]
+    line = music.line_in(span)
     runs: list[list[Note]] = []
     for size in range(1, MOST_LENGTHS + 1):
         for first in range(len(line)):
@@ -112,7 +112,7 @@ def _apart(run: Sequence[Note], first: int, last: int) -> Fraction:
 
 
 def _side_slips(span: Span, music: Music) -> list[list[Note]]:
-    line = [heard.note for heard in music.etude.melody if span.start <= heard.note.onset < span.end]
+    line = music.line_in(span)
     found: list[list[Note]] = []
     for step in (1, -1):
         for beside, run in groupby(line, key=lambda note: _is_own(note, step, music)):

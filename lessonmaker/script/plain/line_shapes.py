@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim, words_like
+from lessonmaker.script.plain.intervals import interval_sizes
 from lessonmaker.script.plain.shape import Shape
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING
@@ -21,7 +22,6 @@ __all__ = [
     "SAME_ENDS",
     "STACK",
     "half_step_runs",
-    "interval_sizes",
     "is_of_size",
     "shape_claims",
     "stacks",
@@ -29,7 +29,6 @@ __all__ = [
 
 HALF_STEPS, STACK, SAME_ENDS = "half steps", "stack", "same ends"
 FEWEST = 3  # notes of a run
-OCTAVE, LETTERS = 12, "CDEFGAB"
 
 # By half steps ---------------------------------------------------------------------------------------------
 
@@ -100,44 +99,13 @@ def _stacks(sentence: Sentence) -> Iterator[Claim]:
             yield Claim("device", match.start(), match.end(), STACK, names, detail, 0, count, sure=False)
 
 
-# Semitones of an interval by its number, where its quality is not said, and by its quality.
-SEMITONES = {1: (), 2: (1, 2), 3: (3, 4), 4: (5, 6), 5: (7,), 6: (8, 9), 7: (10, 11), 8: (12,)}
-PERFECT = (4, 5, 8)
-LEAST = {2: 1, 3: 3, 4: 5, 5: 7, 6: 8, 7: 10, 8: 12}  # the minor or perfect one
-OTHER_NAMES = {
-    **dict.fromkeys(("half step", "semitone"), (1,)),
-    **dict.fromkeys(("whole step", "whole tone", "tone"), (2,)),
-    "step": (1, 2),
-    "tritone": (6,),
-}
-
-
-def interval_sizes(name: str) -> tuple[int, ...]:
-    """The semitones that an interval's name may mean: "perfect fourth" is 5, "third" 3 or 4, "whole step" 2."""
-    plain = name.replace("-", " ")
-    if plain in OTHER_NAMES:
-        return OTHER_NAMES[plain]
-    *quality, size = plain.split()
-    number = 8 if size == "octave" else ordinal_of(size)
-    if not quality:
-        return (5,) if number == 4 else SEMITONES[number]
-    above = {
-        "perfect": 0,
-        "minor": 0,
-        "major": 1,
-        "augmented": 1 if number in PERFECT else 2,
-        "diminished": -1,
-    }
-    return (LEAST[number] + above[quality[0]],)
-
-
 def is_of_size(before: Note, after: Note, detail: str) -> bool:
     """Whether two notes are an interval apart, by their letters; its quality counts where it is said."""
     *quality, size = detail.split()
     number = 8 if size == "octave" else ordinal_of(size)
-    letters = [LETTERS.index(n.written.step) + len(LETTERS) * n.written.octave for n in (before, after)]
     semitones = abs(after.sounding.midi - before.sounding.midi)
-    return abs(letters[1] - letters[0]) == number - 1 and (not quality or semitones in interval_sizes(detail))
+    steps = abs(after.written.diatonic - before.written.diatonic)
+    return steps == number - 1 and (not quality or semitones in interval_sizes(detail))
 
 
 def stacks(line: Sequence[Note], detail: str, fewest: int) -> list[list[Note]]:

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
 from lessonmaker.script.plain.patterns import Patterns
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.rests import RESTS
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import WISHES

@@ -9,7 +9,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of
@@ -51,7 +51,7 @@ def without_places(sentence: Sentence, first: int, last: int, places: Sequence[P
 
 def reached_from(note: Note, music: Music) -> list[Note]:
     """What a note moves to: what it resolves to, and the next note of the line."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     goal = music.finding(note).resolves_to
     found = [music.struck_by_id[goal]] if goal in music.struck_by_id else []
     following = line[line.index(note) + 1 :][:1] if note in line else []

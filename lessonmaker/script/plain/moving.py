@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.line_shapes import (
@@ -94,7 +94,7 @@ class Moving(Spelt):
             if place.level == "bar" and not place.pointed and place.first < claim.first
             for span in (place.spans if place.parts or len(place.spans) == 1 else ())
         ]
-        bars = [self.music.score.bars[index] for span in spans for index in bars_in(self.music.score, span)]
+        bars = self.music.bars_in(spans)
         return [Span(bar.start, bar.end) for bar in bars] if len(bars) == 2 else []
 
     def same_ends(self, claim: Claim, _: Scope) -> Decided:

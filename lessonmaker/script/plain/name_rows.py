@@ -16,7 +16,8 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
-from lessonmaker.script.plain.places import Place, Test, bar_beside
+from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.root_words import root_lists
 from lessonmaker.script.plain.scope import BEFORE_IT
 from lessonmaker.script.plain.text import Sentence
@@ -106,7 +107,7 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
 
 def _notes_of(row: Row, music: Music) -> list[Note]:
     """The notes of a row where the line has them in one place only; the first of those that follow each other."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     for is_named in (_is_written, _sounds_like):
         for stride in (1, 2):
             ways = [

@@ -9,9 +9,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.score.position import Span, bars_in, overlap
+from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["EACH", "UNKNOWN", "Judge", "Passage", "Saying", "Verdict", "rests_of", "runs_by", "said"]
@@ -47,7 +47,7 @@ class Passage:
     @property
     def bars(self) -> tuple[Bar, ...]:
         """The bars that it touches."""
-        return tuple(self.music.score.bars[index] for index in bars_in(self.music.score, self.span))
+        return tuple(self.music.bars_in([self.span]))
 
     @property
     def each_bar(self) -> list[Passage]:

@@ -7,79 +7,23 @@ readings are kept. Beats and chords are conditions on a note, laid over the bars
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from fractions import Fraction
-from functools import lru_cache, partial
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import Literal
 
-from lessonmaker.analysis.lines import position_in_bar
-from lessonmaker.analysis.model import Function
-from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.model import Bar
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span, whole_bars
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.chord_names import chord_names, is_over
+from lessonmaker.script.plain.beat_places import beats, parts
+from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.place import AND, Context, Place, words_of_place
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
-from lessonmaker.script.plain.vocabulary import (
-    CHORD_WORDS,
-    NUMBER,
-    ORDINAL,
-    ORDINALS,
-    number_of,
-    ordinal_of,
-)
-from lessonmaker.theory.chord import family, readings
-from lessonmaker.theory.numeral import bare_numeral
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["Context", "Place", "Test", "bar_beside", "is_of_family", "is_of_step", "places_in"]
+__all__ = ["bar_beside", "places_in"]
 
-Test = Callable[[Note, Music], bool]
-Level = Literal["bar", "beat", "chord"]
 BAR = r"(?:bars?|measures?|m\.)"
 TO = r"\s*(?:-|to|through|till|until)\s*"
-AND = r"(?:\s*,\s*|\s+(?:and|or|&)\s+|\s*,\s*and\s+)"
-
-
-@dataclass(frozen=True)
-class Place:
-    """A place named at [first, last) of a sentence: spans that it may be (level "bar"), or a test of notes.
-
-    Where `parts` are given it is all of the spans and not one of them ("bars 4 and 28"); each part is where the
-    sentence names its span.
-    """
-
-    level: Level
-    first: int
-    last: int
-    spans: tuple[Span, ...] = ()
-    test: Test | None = None
-    pointed: bool = False
-    parts: tuple[tuple[int, int], ...] = ()
-
-
-@dataclass(frozen=True)
-class Context:
-    """What places are counted from: the bars in sight, and the last bar spoken of before."""
-
-    music: Music
-    spans: Sequence[Span]
-    before: Span | None
-
-    @property
-    def bars(self) -> list[Bar]:
-        """The full bars in sight."""
-        bars = [
-            self.music.score.bars[index] for span in self.spans for index in bars_in(self.music.score, span)
-        ]
-        return [bar for bar in bars if bar.start >= 0] or bars
-
-
-@lru_cache(maxsize=256)
-def _pattern(pattern: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<![\w])(?:{pattern})(?!\w)")
 
 
 def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
@@ -93,9 +37,9 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
         _outer,
         _sections,
         _phrases,
-        _beats,
-        _parts,
-        _chords,
+        beats,
+        parts,
+        chords,
     ):
         for place in finder(sentence, context, found):
             if not any(place.first < other.last and other.first < place.last for other in found):
@@ -131,18 +75,18 @@ FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?|to the (?:very )?end)"
 
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    for match in _pattern(FROM_THERE_ON).finditer(sentence.text):
+    for match in words_of_place(FROM_THERE_ON).finditer(sentence.text):
         first = _span(context.music, str(number_of(match[1])))
         ends = [
             span.end for span in context.spans if first is not None and span.start <= first.start < span.end
         ]
         if first is not None and ends:
             yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
-    for match in _pattern(FROM_TO).finditer(sentence.text):
+    for match in words_of_place(FROM_TO).finditer(sentence.text):
         first, last_bar = (_span(context.music, str(number_of(match[group]))) for group in (1, 2))
         if first is not None and last_bar is not None and first.start < last_bar.start:
             yield Place("bar", match.start(), match.end(), (Span(first.start, last_bar.end),))
-    for match in _pattern(NUMBERED).finditer(_with_marks(sentence.text)):
+    for match in words_of_place(NUMBERED).finditer(_with_marks(sentence.text)):
         numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
         last = match.end()
         if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
@@ -290,8 +234,8 @@ OF_A_PART = re.compile(
 def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     bars, score = context.bars, context.music.score
     whole = [bar for bar in score.bars if bar.start >= 0]
-    of_piece = _pattern(r"of (?:the|this) (?:piece|etude|tune|form|whole thing|chorus)")
-    for match in _pattern(NTH).finditer(sentence.text):
+    of_piece = words_of_place(r"of (?:the|this) (?:piece|etude|tune|form|whole thing|chorus)")
+    for match in words_of_place(NTH).finditer(sentence.text):
         said = of_piece.match(sentence.text[match.end() :].lstrip())
         kinds = [whole] if said else [bars, whole]
         if OF_A_PART.match(sentence.text, match.end()):
@@ -303,11 +247,11 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
         yield Place(
             "bar", match.start(), match.end(), tuple(dict.fromkeys(s for s in spans if s is not None))
         )
-    for match in _pattern(RUN).finditer(sentence.text):
+    for match in words_of_place(RUN).finditer(sentence.text):
         count = number_of(match[2])
         span = _run_of_bars(context, match[1], count)
         yield Place("bar", match.start(), match.end(), () if span is None else (span,))
-    for match in _pattern(ALL).finditer(sentence.text):
+    for match in words_of_place(ALL).finditer(sentence.text):
         if bars:
             yield Place("bar", match.start(), match.end(), (Span(bars[0].start, bars[-1].end),))
 
@@ -354,7 +298,7 @@ SAME = (
 
 def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iterator[Place]:
     for pattern, step in ((NEXT, 1), (BEFORE, -1), (SAME, 0)):
-        for match in _pattern(pattern).finditer(sentence.text):
+        for match in words_of_place(pattern).finditer(sentence.text):
             base = _latest(found, match.start(), sentence) or context.before
             guessed = base is None and step == 1 and len(context.bars) > 1
             if guessed:
@@ -379,7 +323,7 @@ OUTER = (
 
 def _outer(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     bars = context.bars
-    for match in _pattern(f"(?:{OUTER})(?! of)").finditer(sentence.text):
+    for match in words_of_place(f"(?:{OUTER})(?! of)").finditer(sentence.text):
         if bars:
             bar = bars[0] if match[1] else bars[-1]
             yield Place("bar", match.start(), match.end(), (Span(bar.start, bar.end),), None, True)
@@ -415,7 +359,7 @@ SECTION = (
 
 def _sections(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     names = {bar.section.lower() for bar in context.music.score.bars if bar.section}
-    for match in _pattern(SECTION).finditer(sentence.text):
+    for match in words_of_place(SECTION).finditer(sentence.text):
         name = match[1] or match[2] or match[3] or ("0" if match[4] else "")
         if name in names or match[4]:
             span = _span(context.music, name.upper() if len(name) == 1 else name)
@@ -435,256 +379,10 @@ def _phrases(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
         return
     score, shown = context.music.score, Span(bars[0].start, bars[-1].end)
     whole = [phrase.span for phrase in context.music.analysis.phrases]
-    seen = [span for span in whole if mostly_in(span, shown)]
-    for match in _pattern(NTH_PHRASE).finditer(sentence.text):
+    for match in words_of_place(NTH_PHRASE).finditer(sentence.text):
+        seen = [span for span in whole if mostly_in(span, shown)]
         last = match[1] in ("last", "final")
         place = len(seen) if last else 1 if match[1] == "opening" else ordinal_of(match[1])
         nth = seen if 0 < place <= len(seen) else [span for span in whole[place - 1 : place] if span in seen]
         if nth and score.bars:
             yield Place("bar", match.start(), match.end(), (nth[min(place, len(nth)) - 1],), None, True)
-
-
-# Beats ---------------------------------------------------------------------------------------------------
-
-AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:of|after) (?:beat )?({NUMBER})"
-BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
-NTH_BEAT = rf"({ORDINAL}|last|final) beat"
-AN_EIGHTH = rf"(?:the )?(?:very )?({ORDINAL}|last|final) (?:eighth|quaver)(?: note)?"
-NTH_EIGHTH = rf"(?:(?<=\bon )|(?<=\bat )|(?=[\w ]+ (?:of|in) )){AN_EIGHTH}"
-ON_BEAT = (
-    r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
-    r"|measure)|in (?:bar|measure)|and (?:then )?again on))"
-)
-
-
-def _beat_of(note: Note, music: Music) -> Fraction:
-    bar = music.score.bars[note.bar]
-    return 1 + position_in_bar(note.onset, bar) / bar.metre.unit_quarters
-
-
-def _on(beat: Fraction) -> Test:
-    return lambda note, music: _beat_of(note, music) == beat
-
-
-def _within(beat: int) -> Test:
-    return lambda note, music: beat <= _beat_of(note, music) < beat + 1
-
-
-# "Leans on the five": a note.
-ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
-A_DEGREE = re.compile(
-    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|leading (?:note|tone))\b"
-    r"[^;:]{0,40} $"
-)
-REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven|tonic)")
-LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
-
-
-def _most_beats(context: Context) -> int:
-    return max((bar.metre.beats for bar in context.bars), default=0)
-
-
-def _beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    for match in _pattern(AND_OF).finditer(sentence.text):
-        yield Place("beat", match.start(), match.end(), (), _on(number_of(match[1]) + Fraction(1, 2)))
-    for match in _pattern(BEATS).finditer(sentence.text):
-        first = number_of(match[1])
-        second = number_of(match[2]) if match[2] is not None else 0
-        last = match.end() if second > first else match.end(1)  # "beat three, one, three, five"
-        test = _between(first, second) if second > first else _within(first)
-        yield Place("beat", match.start(), last, (), test)
-    for match in _pattern(NTH_BEAT).finditer(sentence.text):
-        last = match[1] in ("last", "final")
-        yield Place(
-            "beat", match.start(), match.end(), (), _last_beat if last else _within(ordinal_of(match[1]))
-        )
-    for match in _pattern(NTH_EIGHTH).finditer(sentence.text):
-        last = match[1] in ("last", "final")
-        test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))
-        yield Place("beat", match.start(), match.end(), (), test)
-    for match in _pattern(ON_BEAT).finditer(sentence.text):
-        if number_of(match[1]) > _most_beats(context) or LEANT_ON.search(sentence.text[: match.start()]):
-            continue
-        yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
-    for match in _pattern(r"(?:the )?down-?beat").finditer(sentence.text):
-        yield Place("beat", match.start(), match.end(), (), _on(Fraction(1)))
-
-
-def _between(first: int, last: int) -> Test:
-    return lambda note, music: first <= _beat_of(note, music) < last + 1
-
-
-def _last_eighth(note: Note, music: Music) -> bool:
-    bar = music.score.bars[note.bar]
-    return position_in_bar(note.onset, bar) == bar.metre.bar_quarters - Fraction(1, 2)
-
-
-def _last_beat(note: Note, music: Music) -> bool:
-    return _beat_of(note, music) >= music.score.bars[note.bar].metre.beats
-
-
-# Parts of a bar ------------------------------------------------------------------------------------------
-
-PARTS = (
-    (r"(?:the )?(?:second|last|latter) half", Fraction(1, 2), Fraction(1)),
-    (r"(?:the )?first half", Fraction(0), Fraction(1, 2)),
-    (r"(?:late|later) in(?= (?:bar|measure|the bar|this bar))", Fraction(1, 2), Fraction(1)),
-    (r"(?:early) in(?= (?:bar|measure|the bar|this bar))", Fraction(0), Fraction(1, 2)),
-    (
-        r"the (?:very )?middle of(?= (?:bar|measure|the bar|the measure|this bar|that bar))",
-        Fraction(1, 4),
-        Fraction(3, 4),
-    ),
-)
-
-
-def _parts(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
-    for pattern, first, last in PARTS:
-        for match in _pattern(pattern).finditer(sentence.text):
-            yield Place("beat", match.start(), match.end(), (), _share(first, last))
-    for match in _pattern(
-        r"the (?:very )?end of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
-    ).finditer(sentence.text):
-        yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
-    for match in _pattern(
-        r"the (?:very )?(?:start|beginning|top) of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
-    ).finditer(sentence.text):
-        yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))
-
-
-def _share(first: Fraction, last: Fraction) -> Test:
-    def test(note: Note, music: Music) -> bool:
-        bar = music.score.bars[note.bar]
-        return first <= position_in_bar(note.onset, bar) / bar.metre.bar_quarters < last
-
-    return test
-
-
-# Chords --------------------------------------------------------------------------------------------------
-
-PREPOSITION = r"(?:over|of|on|against|above|in|to|across|for|from|under|into|with)"
-OVER = rf"{PREPOSITION} (?:the|that|this|a|an|its|our) "
-NEXT_CHORD = (
-    r"(?:(?:next|following) (?:chord|harmony)|chord"
-    r" (?:(?:that|which) (?:comes next|follows)|after(?:wards| it| that)?))\b"
-)
-HAS = (
-    r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
-    r"|moves|resolves|rests|sits|gives) )"
-)
-
-
-def _chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    for pattern, how, name in CHORD_WORDS:
-        for match in _pattern(rf"{OVER}(?:{pattern})").finditer(sentence.text):
-            if (
-                how == "step"
-                and ACTS_ON.search(sentence.text[: match.start()])
-                and match[0].startswith("on ")
-            ):
-                continue  # "starts on the five": a note
-            if (
-                how == "step"
-                and A_DEGREE.search(sentence.text[: match.start()])
-                and REACHED.fullmatch(match[0])
-            ):
-                continue  # "flat nine into the five"
-            test = is_of_family(name) if how == "family" else is_of_step(name)
-            yield Place("chord", match.start(), match.end(), (), test)
-        for match in _pattern(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
-            test = is_of_family(name) if how == "family" else is_of_step(name)
-            yield Place("chord", match.start(), match.end(), (), test)
-    yield from _named_chords(sentence, context)
-    for match in _pattern(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
-        yield Place("chord", match.start(), match.end(), (), None)
-    for match in _pattern(rf"{OVER}({ORDINAL}|last|final|closing|opening) chord").finditer(sentence.text):
-        yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
-
-
-OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
-OVER_A_NAME = re.compile(
-    rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|whole))?|^\s*(?:the )?|the|that|this) $"
-)
-# "The third of C": its chord, be it there or not.
-OF_ITS_DEGREE = re.compile(
-    rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen) of (?:the |that |our )?$"
-)
-# A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
-TOPIC = re.compile(
-    rf"(?:(?:^|[,;:-] |\b(?:and|so|then|now|but|okay|right|here's|there's|it's|that's|is|have|got"
-    rf"|get) ){OWNERS}?(?: \w+)? ?"
-    rf"|\b{OWNERS}(?: (?:last|first|same|whole|big|little|old|good))? )$"
-)
-NO_TOPIC = re.compile(
-    r"\b(?:from|to|into|before|after|until|like|of|than|not|no|as|called|instead of|for)(?: \w+)? $"
-)
-
-
-def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
-    """Chords by their names, where one of that name sounds in the bars in sight."""
-    music, score = context.music, context.music.score
-    bars = {bar.index for bar in context.bars}
-    seen = [note for note in music.struck if note.bar in bars]
-    for name in chord_names(sentence):
-        text = sentence.text[: name.first]
-        before = OVER_A_NAME.search(text)
-        if re.match(r" (?:scale|mode|triad)\b", sentence.text[name.last :]):
-            continue
-        after = re.match(r" chord", sentence.text[name.last :])
-        last = name.last + (after.end() if after else 0)
-        bare = before is None or not re.match(PREPOSITION, before[0])
-        acts = re.match(
-            rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape|bar|measure)\b)", sentence.text[last:]
-        )
-        topic = bare and (before is None or not acts)
-        if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
-            continue
-        first = name.first if before is None or topic else before.start()
-        if OF_ITS_DEGREE.search(text) or any(is_over(name, note, music) for note in seen):
-            yield Place("chord", first, last, (), partial(is_over, name), pointed=topic)
-
-
-def is_of_family(name: str) -> Test:
-    """What tells the notes over chords of a family."""
-    wanted = {"dominant": ("dominant", "altered", "suspended")}.get(name, (name,))
-
-    def test(note: Note, music: Music) -> bool:
-        chord = music.finding(note).chord
-        return chord is not None and family(readings(chord)[0]) in wanted
-
-    return test
-
-
-def is_of_step(step: str) -> Test:
-    """What tells the notes over chords of a step of the key: "V"."""
-
-    def test(note: Note, music: Music) -> bool:
-        function = _function_at(note, music)
-        if function is None:
-            return False
-        bare = bare_numeral(function.numeral).lstrip("b#").upper()
-        return bare == step and music.finding(note).chord is not None
-
-    return test
-
-
-def _function_at(note: Note, music: Music) -> Function | None:
-    chord = music.finding(note).chord
-    onset = note.onset
-    for function in music.analysis.functions:
-        if function.span.start <= onset < function.span.end and function.chord == chord:
-            return function
-        if function.span.start > onset and function.chord == chord:
-            return function
-    return None
-
-
-def _nth_chord(word: str, context: Context) -> Test | None:
-    changes = [change for span in context.spans for change in context.music.changes_in(span) if change.chord]
-    place = (
-        len(changes) if word in ("last", "final", "closing") else 1 if word == "opening" else ordinal_of(word)
-    )
-    if not 0 < place <= len(changes):
-        return None
-    chord = changes[place - 1].chord
-    return lambda note, music: music.finding(note).chord == chord

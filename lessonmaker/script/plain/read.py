@@ -20,7 +20,8 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.name_rows import with_name_rows
-from lessonmaker.script.plain.places import Context, Place, Test, places_in
+from lessonmaker.script.plain.place import Context, Place, Test
+from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import scopes_of
 from lessonmaker.script.plain.stance import meant, says_nothing_of

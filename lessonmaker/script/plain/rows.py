@@ -19,7 +19,8 @@ from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_words import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.places import Place, Test, bar_beside
+from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, MOVING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
@@ -423,7 +424,7 @@ def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequenc
 
 def _notes_of(row: Row, music: Music) -> list[Note]:
     """The notes of a row, if the line has them in one place only, near enough to each other."""
-    line = [heard.note for heard in music.etude.melody]
+    line = music.line
     ways = [way for span in row.spans for way in _ways(row, span, line, music)]
     if not ways:
         return []

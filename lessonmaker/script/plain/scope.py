@@ -10,7 +10,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.places import Place, Test
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
 

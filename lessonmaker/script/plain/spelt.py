@@ -88,7 +88,7 @@ class Spelt(Things):
     def notes_of_line(self, scope: Scope) -> list[Note]:
         """The notes of the line where a claim is made; a beat is another claim's where it has no room for a chord."""
         spans = scope.spans or tuple(self.spans)
-        line = [heard.note for heard in self.music.etude.melody]
+        line = self.music.line
         inside = [note for note in line if any(span.start <= note.onset < span.end for span in spans)]
         found = [note for note in inside if scope.passes(note, self.music)]
         if len(found) < FEWEST:

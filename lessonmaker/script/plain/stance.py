@@ -14,7 +14,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.denials import is_plainly_denied
 from lessonmaker.script.plain.handled import OWN_HABIT, is_handled
-from lessonmaker.script.plain.places import Place
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import (
     ADVICE,
     ADVISED,

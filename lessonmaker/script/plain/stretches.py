@@ -17,9 +17,10 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_places import is_of_family, is_of_step
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
-from lessonmaker.script.plain.places import Place, Test, is_of_family, is_of_step
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINALS
 
@@ -214,7 +215,7 @@ def _bars(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     if where.tests:
         yield _runs(where)
         return
-    bars = [where.music.score.bars[bar] for span in where.spans for bar in bars_in(where.music.score, span)]
+    bars = where.music.bars_in(where.spans)
     yield [_stretch(where.music, Span(bar.start, bar.end)) for bar in bars]
 
 

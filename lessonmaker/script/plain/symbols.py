@@ -19,7 +19,7 @@ from lessonmaker.script.plain.chord_words import NO_CHORD, PLACED, ChordSaid, ch
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import Harmony, Heard
-from lessonmaker.script.plain.places import Test
+from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
@@ -240,7 +240,7 @@ class Symbols(Common):
     def of_own_bar(self, claim: SymbolClaim, scope: Scope) -> Scope:
         """The scope of a claim, in the bar that stands by its number alone: "and six is D seven"."""
         number = str(number_of(claim.bar)) if claim.bar else ""
-        shown = [self.music.score.bars[bar] for span in self.spans for bar in bars_in(self.music.score, span)]
+        shown = self.music.bars_in(self.spans)
         own = [Span(bar.start, bar.end) for bar in shown if bar.number == number]
         return replace(scope, spans=(own[0],), explicit=True) if own else scope
 

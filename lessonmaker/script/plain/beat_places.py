@@ -1,0 +1,125 @@
+"""The beats of a bar, and the parts of it, that a sentence names: conditions on where in its bar a note is struck."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.place import AND, Context, Place, Test, words_of_place
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import LEANING
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
+
+__all__ = ["beats", "parts"]
+
+AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:of|after) (?:beat )?({NUMBER})"
+BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
+NTH_BEAT = rf"({ORDINAL}|last|final) beat"
+AN_EIGHTH = rf"(?:the )?(?:very )?({ORDINAL}|last|final) (?:eighth|quaver)(?: note)?"
+NTH_EIGHTH = rf"(?:(?<=\bon )|(?<=\bat )|(?=[\w ]+ (?:of|in) )){AN_EIGHTH}"
+ON_BEAT = (
+    r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
+    r"|measure)|in (?:bar|measure)|and (?:then )?again on))"
+)
+
+
+def _beat_of(note: Note, music: Music) -> Fraction:
+    bar = music.score.bars[note.bar]
+    return 1 + position_in_bar(note.onset, bar) / bar.metre.unit_quarters
+
+
+def _on(beat: Fraction) -> Test:
+    return lambda note, music: _beat_of(note, music) == beat
+
+
+def _within(beat: int) -> Test:
+    return lambda note, music: beat <= _beat_of(note, music) < beat + 1
+
+
+LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
+
+
+def _most_beats(context: Context) -> int:
+    return max((bar.metre.beats for bar in context.bars), default=0)
+
+
+def beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    """The beats and eighths of a bar that a sentence names."""
+    for match in words_of_place(AND_OF).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _on(number_of(match[1]) + Fraction(1, 2)))
+    for match in words_of_place(BEATS).finditer(sentence.text):
+        first = number_of(match[1])
+        second = number_of(match[2]) if match[2] is not None else 0
+        last = match.end() if second > first else match.end(1)  # "beat three, one, three, five"
+        test = _between(first, second) if second > first else _within(first)
+        yield Place("beat", match.start(), last, (), test)
+    for match in words_of_place(NTH_BEAT).finditer(sentence.text):
+        last = match[1] in ("last", "final")
+        yield Place(
+            "beat", match.start(), match.end(), (), _last_beat if last else _within(ordinal_of(match[1]))
+        )
+    for match in words_of_place(NTH_EIGHTH).finditer(sentence.text):
+        last = match[1] in ("last", "final")
+        test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))
+        yield Place("beat", match.start(), match.end(), (), test)
+    for match in words_of_place(ON_BEAT).finditer(sentence.text):
+        if number_of(match[1]) > _most_beats(context) or LEANT_ON.search(sentence.text[: match.start()]):
+            continue
+        yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
+    for match in words_of_place(r"(?:the )?down-?beat").finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _on(Fraction(1)))
+
+
+def _between(first: int, last: int) -> Test:
+    return lambda note, music: first <= _beat_of(note, music) < last + 1
+
+
+def _last_eighth(note: Note, music: Music) -> bool:
+    bar = music.score.bars[note.bar]
+    return position_in_bar(note.onset, bar) == bar.metre.bar_quarters - Fraction(1, 2)
+
+
+def _last_beat(note: Note, music: Music) -> bool:
+    return _beat_of(note, music) >= music.score.bars[note.bar].metre.beats
+
+
+# Parts of a bar ------------------------------------------------------------------------------------------
+
+PARTS = (
+    (r"(?:the )?(?:second|last|latter) half", Fraction(1, 2), Fraction(1)),
+    (r"(?:the )?first half", Fraction(0), Fraction(1, 2)),
+    (r"(?:late|later) in(?= (?:bar|measure|the bar|this bar))", Fraction(1, 2), Fraction(1)),
+    (r"(?:early) in(?= (?:bar|measure|the bar|this bar))", Fraction(0), Fraction(1, 2)),
+    (
+        r"the (?:very )?middle of(?= (?:bar|measure|the bar|the measure|this bar|that bar))",
+        Fraction(1, 4),
+        Fraction(3, 4),
+    ),
+)
+
+
+def parts(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
+    """The halves, the middle, the beginnings and ends of bars that a sentence names."""
+    for pattern, first, last in PARTS:
+        for match in words_of_place(pattern).finditer(sentence.text):
+            yield Place("beat", match.start(), match.end(), (), _share(first, last))
+    for match in words_of_place(
+        r"the (?:very )?end of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
+    ).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
+    for match in words_of_place(
+        r"the (?:very )?(?:start|beginning|top) of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
+    ).finditer(sentence.text):
+        yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))
+
+
+def _share(first: Fraction, last: Fraction) -> Test:
+    def test(note: Note, music: Music) -> bool:
+        bar = music.score.bars[note.bar]
+        return first <= position_in_bar(note.onset, bar) / bar.metre.bar_quarters < last
+
+    return test

@@ -1,0 +1,157 @@
+"""The chords over which a sentence speaks of something: conditions on the chord that a note sounds over."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import partial
+
+from lessonmaker.analysis.model import Function
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_names import chord_names, is_over
+from lessonmaker.script.plain.place import Context, Place, Test, words_of_place
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
+from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINAL, ORDINALS, ordinal_of
+from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.numeral import bare_numeral
+
+__all__ = ["chords", "is_of_family", "is_of_step"]
+
+# "Leans on the five": a note.
+ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
+REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven|tonic)")
+A_DEGREE = re.compile(
+    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|leading (?:note|tone))\b"
+    r"[^;:]{0,40} $"
+)
+PREPOSITION = r"(?:over|of|on|against|above|in|to|across|for|from|under|into|with)"
+OVER = rf"{PREPOSITION} (?:the|that|this|a|an|its|our) "
+NEXT_CHORD = (
+    r"(?:(?:next|following) (?:chord|harmony)|chord"
+    r" (?:(?:that|which) (?:comes next|follows)|after(?:wards| it| that)?))\b"
+)
+HAS = (
+    r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
+    r"|moves|resolves|rests|sits|gives) )"
+)
+
+
+def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+    """The chords that a sentence names by their kind, step, name or number."""
+    for pattern, how, name in CHORD_WORDS:
+        for match in words_of_place(rf"{OVER}(?:{pattern})").finditer(sentence.text):
+            if (
+                how == "step"
+                and ACTS_ON.search(sentence.text[: match.start()])
+                and match[0].startswith("on ")
+            ):
+                continue  # "starts on the five": a note
+            if (
+                how == "step"
+                and A_DEGREE.search(sentence.text[: match.start()])
+                and REACHED.fullmatch(match[0])
+            ):
+                continue  # "flat nine into the five"
+            test = is_of_family(name) if how == "family" else is_of_step(name)
+            yield Place("chord", match.start(), match.end(), (), test)
+        for match in words_of_place(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
+            test = is_of_family(name) if how == "family" else is_of_step(name)
+            yield Place("chord", match.start(), match.end(), (), test)
+    yield from _named_chords(sentence, context)
+    for match in words_of_place(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
+        yield Place("chord", match.start(), match.end(), (), None)
+    for match in words_of_place(rf"{OVER}({ORDINAL}|last|final|closing|opening) chord").finditer(
+        sentence.text
+    ):
+        yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
+
+
+OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
+OVER_A_NAME = re.compile(
+    rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|whole))?|^\s*(?:the )?|the|that|this) $"
+)
+# "The third of C": its chord, be it there or not.
+OF_ITS_DEGREE = re.compile(
+    rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen) of (?:the |that |our )?$"
+)
+# A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
+TOPIC = re.compile(
+    rf"(?:(?:^|[,;:-] |\b(?:and|so|then|now|but|okay|right|here's|there's|it's|that's|is|have|got"
+    rf"|get) ){OWNERS}?(?: \w+)? ?"
+    rf"|\b{OWNERS}(?: (?:last|first|same|whole|big|little|old|good))? )$"
+)
+NO_TOPIC = re.compile(
+    r"\b(?:from|to|into|before|after|until|like|of|than|not|no|as|called|instead of|for)(?: \w+)? $"
+)
+
+
+def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
+    """Chords by their names, where one of that name sounds in the bars in sight."""
+    music, score = context.music, context.music.score
+    bars = {bar.index for bar in context.bars}
+    seen = [note for note in music.struck if note.bar in bars]
+    for name in chord_names(sentence):
+        text = sentence.text[: name.first]
+        before = OVER_A_NAME.search(text)
+        if re.match(r" (?:scale|mode|triad)\b", sentence.text[name.last :]):
+            continue
+        after = re.match(r" chord", sentence.text[name.last :])
+        last = name.last + (after.end() if after else 0)
+        bare = before is None or not re.match(PREPOSITION, before[0])
+        acts = re.match(
+            rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape|bar|measure)\b)", sentence.text[last:]
+        )
+        topic = bare and (before is None or not acts)
+        if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
+            continue
+        first = name.first if before is None or topic else before.start()
+        if OF_ITS_DEGREE.search(text) or any(is_over(name, note, music) for note in seen):
+            yield Place("chord", first, last, (), partial(is_over, name), pointed=topic)
+
+
+def is_of_family(name: str) -> Test:
+    """What tells the notes over chords of a family."""
+    wanted = {"dominant": ("dominant", "altered", "suspended")}.get(name, (name,))
+
+    def test(note: Note, music: Music) -> bool:
+        chord = music.finding(note).chord
+        return chord is not None and family(readings(chord)[0]) in wanted
+
+    return test
+
+
+def is_of_step(step: str) -> Test:
+    """What tells the notes over chords of a step of the key: "V"."""
+
+    def test(note: Note, music: Music) -> bool:
+        function = _function_at(note, music)
+        if function is None:
+            return False
+        bare = bare_numeral(function.numeral).lstrip("b#").upper()
+        return bare == step and music.finding(note).chord is not None
+
+    return test
+
+
+def _function_at(note: Note, music: Music) -> Function | None:
+    chord = music.finding(note).chord
+    onset = note.onset
+    for function in music.analysis.functions:
+        if function.span.start <= onset < function.span.end and function.chord == chord:
+            return function
+        if function.span.start > onset and function.chord == chord:
+            return function
+    return None
+
+
+def _nth_chord(word: str, context: Context) -> Test | None:
+    changes = [change for span in context.spans for change in context.music.changes_in(span) if change.chord]
+    place = (
+        len(changes) if word in ("last", "final", "closing") else 1 if word == "opening" else ordinal_of(word)
+    )
+    if not 0 < place <= len(changes):
+        return None
+    chord = changes[place - 1].chord
+    return lambda note, music: music.finding(note).chord == chord

@@ -1,0 +1,191 @@
+"""Deciding which notes degrees in a row are: "one, three, five", a row said again, the order of a bar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.script.candidates import lit_note
+from lessonmaker.script.model import Lit, Mention
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.possible_notes import Possible
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.vocabulary import NUMBER
+from lessonmaker.script.targets import Claim as OrderedClaim
+from lessonmaker.script.targets import only_order
+
+__all__ = ["Sets"]
+
+BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
+ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
+# What says that degrees come in the order in which they are named.
+IN_ORDER = re.compile(
+    r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
+    r"|notes are)\b[^,;:.]*$"
+)
+OVER_AND_OVER = re.compile(
+    rf"\b(?:each|every|all|both (?:times|bars|chords)|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)"
+    rf"|{NUMBER} times|over and over|again and again)\b"
+)
+
+
+class Sets(Possible):
+    """Decides claims of degrees in a row."""
+
+    def taken_apart(
+        self, claims: Sequence[Claim], scopes: Sequence[Scope]
+    ) -> tuple[list[Claim], list[Scope]]:
+        """The claims with their scopes, rows that stand nowhere in the line as degrees one by one."""
+        found: list[tuple[Claim, Scope]] = []
+        for claim, scope in zip(claims, scopes, strict=True):
+            apart = bool(claim.parts) and not self.ways_of(claim, scope)
+            if apart and scope.explicit and not all(self.notes_for(part, scope) for part in claim.parts):
+                found.append((replace(claim, sure=True), scope))  # one of them is not there: false as a whole
+            else:
+                found += [(part, scope) for part in (claim.parts if apart else (claim,))]
+        return [claim for claim, _ in found], [scope for _, scope in found]
+
+    def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """Degrees in a row, next to each other in the line."""
+        ways = (
+            [self.notes_for(claim, scope)]
+            if claim.at
+            else self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
+        )
+        if not scope.tests and self.chords_before:
+            ways = [way for way in ways if self.is_over_chord_before(way[0])] or ways
+        later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
+        if not ways:
+            return self.no_set(claim, scope)
+        if len(ways) > 1 and OVER_AND_OVER.search(self.sentence.text):
+            return self.every_way(ways)
+        same = [other for other in self.claims if other.kind == "set" and self.is_alike(other, claim)]
+        again = any(other.first < claim.first and not other.at for other in same)
+        if again and len(ways) == 1 and ways[0][0] in self.begun_sets:
+            ways = self.other_ways(claim, ways[0])
+        if len(ways) == len(same) > 1:  # said as often as it comes
+            later = ways[same.index(claim) :]
+            ways = later[:1]
+        before = self.sentence.text[: claim.first]
+        if len(ways) > 1 and (BEGINS_SO.search(before) or ENDS_SO.search(before)):
+            later = ways = ways[:1] if BEGINS_SO.search(before) else ways[-1:]
+        if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
+            return self.question(
+                self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]
+            )
+        way = (later or ways)[0]
+        self.chosen.append(way[-1])
+        self.begun_sets.append(way[0])
+        target = self.set_target(way)
+        lit = tuple(lit_note(note, self.music) for note in way)
+        return Decided(
+            Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
+        )
+
+    def is_alike(self, one: Claim, other: Claim) -> bool:
+        """Whether two rows may be of the same degrees: "third, fifth and flat seven", "third, fifth, seven"."""
+        pairs = zip(one.names, other.names, strict=False)
+        same = len(one.names) == len(other.names)
+        return same and all(set(a.split("|")) & set(b.split("|")) for a, b in pairs)
+
+    def other_ways(self, claim: Claim, lit: Sequence[Note]) -> list[list[Note]]:
+        """Where else in the cue a row comes that is said once more; where it was lit, if nowhere else."""
+        ways = [way for way in self.ways_of(claim, Scope()) if way[0] not in self.begun_sets]
+        return ways if len(ways) == 1 else [list(lit)]
+
+    def ways_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The places where some degrees come in a row: side by side in the line, else in order in a bar."""
+        spans = scope.spans or tuple(self.spans)
+        line = self.music.line
+        count = len(claim.names)
+        ways = [
+            list(line[first : first + count])
+            for first in range(len(line) - count + 1)
+            if any(span.start <= line[first].onset < span.end for span in spans)
+            and all(
+                self.is_number(n, names)
+                for n, names in zip(line[first : first + count], claim.names, strict=True)
+            )
+            and scope.passes(line[first], self.music)
+        ]
+        return ways or self.in_order(claim, scope)
+
+    def in_order(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """Degrees that follow each other in one way only, with notes between, in the bars that are named."""
+        if claim.sure or not scope.spans:
+            return []
+        notes = [
+            note
+            for note in self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
+            if scope.passes(note, self.music)
+        ]
+        named = [
+            OrderedClaim(names, tuple(note for note in notes if self.is_number(note, names)))
+            for names in claim.names
+        ]
+        ordered = only_order(named) if all(each.notes for each in named) else []
+        return [[each.notes[0] for each in ordered]] if ordered else []
+
+    def first_in_order(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The first notes of a bar that come in the order of a row, others between them."""
+        notes = list(self.music.struck_between(scope.spans[0].start, scope.spans[0].end))
+        found: list[Note] = []
+        for names in claim.names:
+            later = [
+                n for n in notes if (not found or n.onset > found[-1].onset) and self.is_number(n, names)
+            ]
+            if not later:
+                return []
+            found.append(later[0])
+        return [found]
+
+    def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
+        """Degrees that come over and over: all of their notes."""
+        notes = {note.id: note for way in ways for note in way}
+        ordered = sorted(notes.values(), key=lambda note: note.onset)
+        self.chosen.append(ordered[-1])
+        span = Span(ordered[0].onset, ordered[-1].onset + ordered[-1].held)
+        first, last = (format_position(self.music.score, note.onset) for note in (ordered[0], ordered[-1]))
+        target = f"{first}-{last}"
+        bare = tuple(Lit(note.id, None, False) for note in ordered)
+        return Decided(Mention("span", span, bare, target=target), target)
+
+    def no_set(self, claim: Claim, scope: Scope) -> Decided:
+        """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
+        names = [each.split("|")[0] for each in claim.names]
+        if not scope.explicit or self.sentence.is_question or not claim.sure:
+            return NOTHING
+        apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
+        if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
+            return self.several(replace(claim, count=-1), apart[0])
+        each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
+        if each.mention is None or not IN_ORDER.search(self.sentence.text[: claim.first]):
+            return each
+        notes = self.music.struck_by_id
+        there = sorted((notes[lit.note] for lit in each.mention.notes), key=lambda note: note.onset)
+        labels = [self.music.finding(note).degree or "" for note in there]
+        if all(label in names.split("|") for label, names in zip(labels, claim.names, strict=False)):
+            return each
+        words, where = self.sentence.words(claim.first, claim.last), self.music.said(scope.spans[0])
+        what = f"“{words}”: {where} has them in the order {' '.join(labels)}"
+        return Decided(None, each.target, (), what, f"write {' '.join(labels)}")
+
+    def set_target(self, way: Sequence[Note]) -> str:
+        """How a link names degrees in a row."""
+        labels = ",".join(self.music.finding(note).degree or "" for note in way)
+        ends = [format_position(self.music.score, note.onset) for note in (way[0], way[-1])]
+        return f"{labels}@{'-'.join(dict.fromkeys(ends))}"
+
+
+# What a plain number in a figure may be as well: "nine, seven, five, three" of a chord with a flat nine.
+COLOURS = {"9": "9|b9|#9", "11": "11|#11|4", "13": "13|b13|6", "5": "5|b5|#5"}
+
+
+def _coloured(claim: Claim) -> Claim:
+    """A row of degrees of which the numbers without a sign may be altered."""
+    return replace(claim, names=tuple(COLOURS.get(name.split("|")[0], name) for name in claim.names))

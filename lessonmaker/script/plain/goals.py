@@ -1,0 +1,227 @@
+"""What a note that was spoken of becomes, moves to, or is called as well."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import INSTANT, Span, format_position
+from lessonmaker.script.plain.choosing import ARRIVES, MOTION, TARGETS
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.possible_notes import Possible, plain_number
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.verbs import FALLING, RISING
+from lessonmaker.theory.degree import degree_of
+
+__all__ = ["MOVED_TO", "Goals"]
+
+HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
+IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
+MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
+GOALS = re.compile(
+    r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
+    r"(?: the| an?| its| that)? $"
+)
+AIMED = re.compile(
+    r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?|around|round"
+    r"|surround\w*|circl\w*|of|leads? to|lands? on|closes? in on))?(?: (?:the|its|a))? "
+)
+BECOMES = re.compile(
+    r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
+    r"(?: (?:the|an?|its|our))? $"
+)
+MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
+BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
+
+
+class Goals(Possible):
+    """Decides degrees and notes by the note that was chosen last."""
+
+    def named_again(self, index: int, claim: Claim) -> Decided | None:
+        """The degree of a note that was just named: "D flat, the flat nine"."""
+        if (
+            not index
+            or not self.chosen
+            or self.claims[index - 1].kind != "note"
+            or not self.says_again(index)
+        ):
+            return None
+        note = self.chosen[-1]
+        degree = self.music.finding(note).degree
+        if degree in claim.names:
+            return self.light(claim, [note])
+        between = self.sentence.text[self.claims[index - 1].last : claim.first]
+        doubtful = not IS.search(between) or self.sentence.is_question or self.outlasts_its_chord(note)
+        far = claim.names[0] in ("9", "11", "13") and plain_number(degree or "") != plain_number(
+            claim.names[0]
+        )
+        known = claim.sure or far or self.has_own_chord(claim, self.scopes[index])
+        if degree is None or not known or doubtful:
+            return None
+        place, words = (
+            format_position(self.music.score, note.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
+        what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
+        return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
+
+    def outlasts_its_chord(self, note: Note) -> bool:
+        """Whether a note sounds on into another chord, where it has another name."""
+        changes = self.music.changes_in(Span(note.onset, note.onset + note.held))
+        return any(change.onset > note.onset for change in changes)
+
+    def become(self, index: int, claim: Claim) -> Decided | None:
+        """What a note is said to become over the next chord, while it is held or struck once more."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind not in ("degree", "note") or not self.chosen:
+            return None
+        between = self.sentence.text[before.last : claim.first]
+        if not BECOMES.search(between) or MOVED.search(between):
+            return None
+        last = self.chosen[-1]
+        held = self.music.changes_in(Span(last.onset, last.onset + last.held + INSTANT))
+        over = {degree_of(last.sounding.midi % OCTAVE, change.chord) for change in held if change.chord}
+        if set(claim.names) & (over | {self.music.finding(last).degree}):
+            return self.light(claim, [last])
+        following = [note for note in reached_from(last, self.music) if note.sounding == last.sounding]
+        named = [note for note in following if self.music.finding(note).degree in claim.names]
+        if named:
+            return self.light(claim, named[:1])
+        return self.no_becoming(claim, last, sorted(each for each in over if each))
+
+    def no_becoming(self, claim: Claim, last: Note, over: Sequence[str]) -> Decided | None:
+        """A note that becomes something else than is said."""
+        if not claim.sure and not self.has_own_chord(claim, self.scopes[self.claims.index(claim)]):
+            return None
+        if self.sentence.is_question or not over:
+            return NOTHING
+        at, words = (
+            format_position(self.music.score, last.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
+        what = f"“{words}”: the {last.written.name} at {at} becomes the {over[-1]}"
+        return Decided(None, f"{over[-1]}@{at}", (), what, "say what it becomes")
+
+    def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
+        """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
+        earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
+        before = earlier[-1] if earlier else None
+        if before is None or before.kind not in ("degree", "note") or not self.chosen or scope.followed:
+            return None
+        motion = motion_between(self.sentence, before, claim, self.places)
+        reached = reached_from(self.chosen[-1], self.music) if motion else []
+        named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
+        if named:
+            against = goes_against(motion, self.chosen[-1], named[0])
+            return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
+        goal = self.music.finding(self.chosen[-1]).resolves_to
+        later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
+        if goal is None and not later and self.chosen[-1] not in self.options[index] and HEADS.search(motion):
+            goal = next((note.id for note in reached), None)
+        if not motion or goal is None or claim.count or claim.which:
+            return None
+        if claim.kind == "note" and not HEADS.search(motion):
+            return None
+        return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+
+    def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
+        """A note that is said to move where it does not: asked where there is such a note later, else a fault."""
+        last = self.chosen[-1]
+        places = [format_position(self.music.score, note.onset) for note in (last, goal)]
+        first, second = (self.music.finding(note).degree for note in (last, goal))
+        way = "rises" if goal.sounding.midi > last.sounding.midi else "falls"
+        if claim.kind == "note":
+            first, second = (f"{note.written.name}" for note in (last, goal))
+        words, the = self.sentence.words(claim.first, claim.last), "" if claim.kind == "note" else "the "
+        what = f"“{motion} … {words}”: {the}{first} at {places[0]} {way} to {the}{second} at {places[1]}"
+        if others and claim.kind != "note":
+            return replace(self.ask(claim, [goal, *others]), what=what)
+        return Decided(None, f"{second}@{places[1]}", (), what, f"write [{words}]({second}@{places[1]})")
+
+    def arrived(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The degree that the note chosen last resolves to, or moves to, where the words say that it moves."""
+        if not self.chosen or scope.followed:
+            return []
+        before = self.sentence.text[: claim.first].rstrip()
+        if self.is_target(claim, before):
+            return [self.chosen[-1]]
+        clause = re.split(r"[;:]", before)[-1]
+        if not re.search(rf"\b{ARRIVES}", before) or not re.search(MOTION, clause):
+            return []
+        last = self.chosen[-1]
+        goal = self.music.finding(last).resolves_to
+        later = [note for note in self.music.struck if note.onset > last.onset]
+        near = [note for note in later if note.id == goal] or later[:1]
+        return [note for note in near if self.music.finding(note).degree in claim.names]
+
+    def is_target(self, claim: Claim, before: str) -> bool:
+        """Whether a degree is what the enclosure or approach that was just named leads to."""
+        named = self.claims_before(claim)[-1:]
+        degree = self.music.finding(self.chosen[-1]).degree
+        leads = bool(named) and named[0].kind == "device" and named[0].name in APPROACHES
+        return leads and degree in claim.names and bool(re.search(TARGETS, before))
+
+    def is_named_goal(self, index: int, claim: Claim) -> bool:
+        """Whether a note is what the enclosure or approach that was just named leads to: "squeezing the G"."""
+        before = self.claims[index - 1]
+        named = before.kind == "device" and before.name in APPROACHES and bool(self.chosen)
+        goes_to = GOALS.search(self.sentence.text[before.last : claim.first]) if named else None
+        return goes_to is not None and self.chosen[-1].written.name == named_note(claim.name)
+
+    def misses_goal(self, index: int, claim: Claim) -> Decided | None:
+        """A fault where the enclosure that was just named leads to another degree than is said."""
+        before = self.claims[index - 1] if index else None
+        named = before is not None and before.kind == "device" and before.name == "enclosure"
+        if before is None or not named or not self.chosen or claim.name == LEADING_NOTE:
+            return None
+        if not AIMED.fullmatch(self.sentence.text[before.last : claim.first]):
+            return None
+        goal = self.chosen[-1]
+        devices = self.music.analysis.devices
+        if not any(device.kind == "enclosure" and device.notes[-1] == goal.id for device in devices):
+            return None
+        degree, at = self.music.finding(goal).degree, format_position(self.music.score, goal.onset)
+        if degree is None or plain_number(degree) == plain_number(claim.names[0]):
+            return None
+        what = (
+            f"“{self.sentence.words(claim.first, claim.last)}”: the enclosure leads to the {degree} at {at}"
+        )
+        return Decided(None, f"{degree}@{at}", (), what, f"write {degree}@{at}")
+
+    def is_resolution(self, index: int) -> bool:
+        """Whether a degree is what the one before is said to resolve to."""
+        before = self.claims[index - 1] if index else None
+        resolves = before is not None and before.kind == "resolves"
+        return resolves and MOVED_TO.search(self.sentence.text[: self.claims[index].first]) is not None
+
+    def of_next_chord(self, notes: Sequence[Note]) -> list[Note]:
+        """The notes over the first other chord after the last note chosen."""
+        last = self.chosen[-1]
+        chord = self.music.finding(last).chord
+        later = [note for note in self.music.struck if note.onset > last.onset]
+        following = next(
+            (self.music.finding(n).chord for n in later if self.music.finding(n).chord != chord), None
+        )
+        return [
+            note for note in notes if note.onset > last.onset and self.music.finding(note).chord == following
+        ][:1]
+
+    def on_both_sides(self, claim: Claim) -> Decided | None:
+        """The degree on either side of the note chosen last: "a sharp eleven, with the fifth on both sides"."""
+        line = self.music.line
+        if (
+            not BOTH_SIDES.match(self.sentence.text[claim.last :])
+            or not self.chosen
+            or self.chosen[-1] not in line
+        ):
+            return None
+        at = line.index(self.chosen[-1])
+        sides = [*line[max(at - 1, 0) : at], *line[at + 1 : at + 2]]
+        named = [note for note in sides if self.music.finding(note).degree in claim.names]
+        return self.several(replace(claim, count=-1), named) if len(named) > 1 else None

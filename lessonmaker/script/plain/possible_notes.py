@@ -1,0 +1,180 @@
+"""The notes that a degree, or a note by its name, may be where it is claimed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.candidates import degree_candidates
+from lessonmaker.script.plain.choosing import Choosing
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.motion import OCTAVE, without_places
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.scope import Scope, lists_in
+from lessonmaker.script.targets import Claim as OrderedClaim
+from lessonmaker.script.targets import only_order
+from lessonmaker.theory.degree import is_chord_tone
+
+__all__ = ["Possible", "plain_number"]
+
+AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
+OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
+SAID_AGAIN = re.compile(
+    r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?,?"
+    r"(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
+    r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
+)
+APPOSED = re.compile(
+    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )?"
+)  # "on the five, the A"
+TIED_INTO = re.compile(r"\b(?:tied|held|hung|carried|hangs|rings|sustained)(?: over)?(?: right)?(?: in)?to $")
+OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
+VOICE = 3  # the fewest notes of a line between those of another
+
+
+class Possible(Choosing):
+    """Finds the notes that claims may mean, and which of them can follow each other as they are named."""
+
+    def notes_for(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The notes that a degree may mean where it is claimed."""
+        if claim.at:
+            return [self.music.struck_by_id[name] for name in claim.at]
+        if claim.kind not in ("degree", "note") or scope.unknown:
+            return []
+        held = self.held_into_bar(claim, scope)
+        if held is not None:
+            return [held]
+        found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
+        filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
+        filled = filled or [notes for notes in found.values() if notes]
+        merged = {note.id: note for notes in filled for note in notes}
+        return sorted(merged.values(), key=lambda note: note.onset)
+
+    def held_into_bar(self, claim: Claim, scope: Scope) -> Note | None:
+        """The note that is held into the bar named after it: "the A flat that is tied into measure eighteen"."""
+        bars = [place for place in scope.used if place.level == "bar" and place.first >= claim.last]
+        tied = bars and TIED_INTO.search(self.sentence.text[claim.last : bars[0].first])
+        held = self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
+        if held is None:
+            return None
+        named = claim.kind == "note" and held.written.name == named_note(claim.name)
+        return held if named or self.music.finding(held).degree in claim.names else None
+
+    def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
+        """The notes of a span with one of a claim's degrees, where the scope has them."""
+        if claim.kind == "note":
+            wanted = named_note(claim.name)
+            struck = self.music.struck_between(span.start, span.end)
+            return [note for note in struck if note.written.name == wanted and scope.passes(note, self.music)]
+        if claim.name == LEADING_NOTE:
+            leading = self.leading_notes(span)
+            sevenths = [note for note in leading if self.music.finding(note).degree in claim.names]
+            return [note for note in sevenths or leading if scope.passes(note, self.music)]
+        by_id = self.music.struck_by_id
+        found: dict[str, Note] = {}
+        for name in claim.names:
+            exact = [
+                by_id[lit.note]
+                for each in degree_candidates(name, span, self.music)
+                for lit in each.mention.notes
+                if lit.label == name or not found
+            ]
+            here = [note for note in exact if scope.passes(note, self.music)]
+            label_exact = [note for note in here if self.music.finding(note).degree == name]
+            found |= {note.id: note for note in (label_exact or ([] if found else here))}
+            if found and claim.sure:
+                break
+        if not claim.sure:
+            own = [note for note in found.values() if self.music.finding(note).degree in claim.names]
+            tones = [note for note in own if self.is_tone(note)]
+            return tones if tones and claim.names[0] in OF_THE_CHORD else own
+        return list(found.values())
+
+    def leading_notes(self, span: Span) -> list[Note]:
+        """The notes a half step below the tonic of the key that is heard, or the major seventh of their chord."""
+        tonics = [
+            (note, key.tonic.pitch_class)
+            for note in self.music.struck_between(span.start, span.end)
+            for key in self.music.analysis.keys
+            if key.span.start <= note.onset < key.span.end
+        ]
+        return [
+            note
+            for note, tonic in tonics
+            if (note.sounding.midi + 1) % OCTAVE == tonic or self.music.finding(note).degree == "7"
+        ]
+
+    def is_tone(self, note: Note) -> bool:
+        """Whether a note is one of its chord's own."""
+        finding = self.music.finding(note)
+        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
+
+    def order_lists(self) -> None:
+        """Narrow the options of degrees in a list where they can follow each other in one way only."""
+        for run in lists_in(self.sentence, self.claims):
+            options = [self.options[index] for index in run]
+            said_again = (self.is_the_same(index) for index in run[1:])
+            if any(said_again):
+                continue
+            if len(run) < 2 or not all(options) or all(len(notes) == 1 for notes in options):
+                continue
+            ordered = only_order([OrderedClaim(str(index), tuple(self.options[index])) for index in run])
+            for index, claim in zip(run, ordered, strict=False):
+                self.options[index] = list(claim.notes)
+            if not ordered and (near := self.nearest_order(run)):
+                for index, note in zip(run, near, strict=True):
+                    self.options[index] = [note]
+
+    def nearest_order(self, run: Sequence[int]) -> list[Note]:
+        """Notes of a list that stand next to each other in the line, if they do so in one place only."""
+        line = self.music.line
+        ways = []
+        for stride in (1, 2):  # side by side, or in a voice of its own, every other note
+            for first in range(len(line) - (len(run) - 1) * stride):
+                here = line[first : first + (len(run) - 1) * stride + 1 : stride]
+                if all(note in self.options[index] for note, index in zip(here, run, strict=True)):
+                    ways.append(here)
+            if ways or len(run) < VOICE:
+                break
+        return list(ways[0]) if len(ways) == 1 else []
+
+    def join_names(self) -> None:
+        """Narrow the options of two names of one note to those that are both: "the B natural is the third"."""
+        for index in range(1, len(self.claims)):
+            both = [note for note in self.options[index - 1] if note in self.options[index]]
+            if both and self.says_again(index):
+                self.options[index - 1] = self.options[index] = both
+
+    def is_the_same(self, index: int) -> bool:
+        """Whether a claim may name the note of the one before it once more."""
+        again = AGAIN.search(self.sentence.text[: self.claims[index].first]) is not None
+        both = set(self.options[index - 1]) & set(self.options[index])
+        return again or (bool(both) and self.says_again(index))
+
+    def says_again(self, index: int) -> bool:
+        """Whether a degree is another name of the note that is named before it."""
+        before, claim = self.claims[index - 1], self.claims[index]
+        between = without_places(self.sentence, before.last, claim.first, self.places)
+        if before.kind == "degree" and claim.kind == "note":
+            return APPOSED.fullmatch(between) is not None
+        if before.kind != "note" or claim.kind != "degree":
+            return False
+        return SAID_AGAIN.fullmatch(between) is not None
+
+    def has_own_chord(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the chord of a degree is named right after it: "the third of C"."""
+        after = [place for place in scope.used if place.level == "chord" and place.first >= claim.last]
+        return any(OF_A_CHORD.fullmatch(self.sentence.text[claim.last : place.last]) for place in after)
+
+    def is_number(self, note: Note, names: str) -> bool:
+        """Whether a note's degree is one of some, parted by |."""
+        return self.music.finding(note).degree in names.split("|")
+
+
+def plain_number(degree: str) -> str:
+    """A degree's number in its first octave: "b13" is 6."""
+    number = degree.strip("b#")
+    return {"9": "2", "11": "4", "13": "6"}.get(number, number)
