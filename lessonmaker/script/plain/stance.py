@@ -53,7 +53,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
-__all__ = ["is_left_out", "is_located", "meant", "says_nothing_of"]
+__all__ = ["is_left_out", "meant", "says_nothing_of"]
 
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
 AS_EXPECTED = re.compile(

@@ -18,7 +18,7 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
-from lessonmaker.script.plain.figures import CROSS_RHYTHM, FIGURES, figures_in
+from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
@@ -37,7 +37,6 @@ SAID_OF_THE_LINE = {
     "substitute dominant": "tritone-substitute triad",
     "upper-structure triad": "tritone-substitute triad",
 }
-CERTAIN = ("triplet", "sixteenth")  # figures that are there or not
 KNOWN_AS = {"minor two five one": "minor cadence"}  # what the analysis calls some progressions
 LEADS_INTO = re.compile(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
