@@ -96,10 +96,6 @@ STANDS = re.compile(
     r"|measure) [\w-]+)* "
 )
 RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
-PAIRED = (
-    r"(?:(?:goes|comes|moves?|falls?|drops?|rises?|leads?|slips?|slides?|we|it|is|just|back|home|right"
-    r"|straight|down|up|on) )*"
-)
 LEADING = re.compile(
     rf"(?:,| |-|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
     rf"|an?|of|in|descent|ascent"
