@@ -21,12 +21,11 @@ from lessonmaker.script.plain.heard import Heard
 from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.symbols import Symbols
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINAL
+from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL
 
 __all__ = ["ChangesClaim", "ChordTimes", "changes_claims"]
 
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
-COUNT = rf"(?P<count>{FEW}|\d{{1,2}}|a single|a pair of|a couple of|a)"
+COUNT = rf"(?P<count>{CARDINAL}|\d{{1,2}}|a single|a pair of|a couple of|a)"
 BAR = r"(?:bars?|measures?)"
 HARMONY = r"(?:harmony|harmonies|harmonic rhythm|chords?|changes|chord changes?)"
 OF_CHORDS = re.compile(rf"\b(?:{HARMONY}|roots?|dominants?|sevenths?|progression|cycle)\b")
@@ -49,7 +48,7 @@ HOLDS = (
     r"|gets?|continues|fills?)"
 )
 WHOLE = r"(?:(?:whole|full|long|straight|solid|entire|good|more) )?"
-LENGTH = rf"(?P<count>{FEW}|\d{{1,2}}|an?|half an?) {WHOLE}(?P<unit>bars?|measures?|beats?)"
+LENGTH = rf"(?P<count>{CARDINAL}|\d{{1,2}}|an?|half an?) {WHOLE}(?P<unit>bars?|measures?|beats?)"
 # A chord, named in full or by its root alone.
 NAMED = rf"(?P<root>{ROOT_NAME})(?P<rest>[^.,;:!?]{{0,22}}?)"
 # (what is said, how it is told).
@@ -61,7 +60,7 @@ ROWS: tuple[tuple[str, str], ...] = (
         "per bar",
     ),
     (rf"{COUNT} (?:\w+ )?(?:chords?|changes),? {PER_BAR}", "per bar"),
-    (rf"(?P<often>once|twice|(?:{FEW}) times) {PER_BAR}", "per bar"),
+    (rf"(?P<often>once|twice|(?:{CARDINAL}) times) {PER_BAR}", "per bar"),
     (
         rf"{VERBS}(?: over)? (?:only |just )?(?:in |on )?every (?:(?:{COUNT}|half|other) )?(?P<unit>bars?"
         rf"|measures?|beats?)",
@@ -75,13 +74,13 @@ ROWS: tuple[tuple[str, str], ...] = (
     (rf"each (?:chord|one|of them)(?: here)? {HOLDS} (?:for )?{LENGTH}", "each"),
     (
         rf"(?:harmony|chord|chords|changes)(?: just"
-        rf"| only)? {VERBS}(?: over)? (?:again )?(?:right )?on (?:beat |the )?(?P<beat>{FEW}|\d"
+        rf"| only)? {VERBS}(?: over)? (?:again )?(?:right )?on (?:beat |the )?(?P<beat>{CARDINAL}|\d"
         rf"|{ORDINAL})(?: beat)?(?! (?:chord|bar))",
         "at",
     ),
     (
         rf"(?:new chord|change of chord|chord change|change)(?: comes| arrives| is)? on (?:beat "
-        rf"|the )?(?P<beat>{FEW}|\d|{ORDINAL})(?: beat)?",
+        rf"|the )?(?P<beat>{CARDINAL}|\d|{ORDINAL})(?: beat)?",
         "at",
     ),
     (
@@ -117,7 +116,7 @@ ROWS: tuple[tuple[str, str], ...] = (
     ),
     (rf"{NAMED} {HOLDS} {LENGTH}", "lasts"),
     (
-        rf"{UNPLACED}\b(?:(?P<count>{FEW}|\d{{1,2}}) (?:different |separate )?chords"
+        rf"{UNPLACED}\b(?:(?P<count>{CARDINAL}|\d{{1,2}}) (?:different |separate )?chords"
         rf"|(?:just|only) (?:the |a )?(?:one|single) chord|a single chord)(?![\w-]){NOT_COUNTED}(?! (?:a"
         rf"|per) )",
         "count",
@@ -126,13 +125,13 @@ ROWS: tuple[tuple[str, str], ...] = (
 WORDS = tuple((re.compile(rf"(?<![\w#-]){pattern}(?!\w)"), name) for pattern, name in ROWS)
 ONCE = {"once": 1, "twice": 2}
 BESIDES = re.compile(
-    rf"\b(?:(?P<bars>{FEW}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
+    rf"\b(?:(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
     rf"|there(?:'s| are| is)"
     r"|i count|we (?:have|get)|you (?:have|get)|only|just|got|has|have|gets|holds|contains|packs(?: in)?)\b"
 )
 ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\b")
 IN_BARS = re.compile(
-    rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{FEW}|\d{{1,2}}) {BAR}\b"
+    rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b"
 )
 BUT_THE_LAST = re.compile(
     r",? (?:until|up to|except(?: for| in)?|but for|apart from|all but) the (?:very )?last\b"
@@ -289,7 +288,7 @@ class ChordTimes(Symbols):
         """So many chords in some bars."""
         bars = self.bars_meant(scope)
         said = IN_BARS.match(self.sentence.text, claim.last) or re.search(
-            rf"\b(?P<bars>{FEW}|\d{{1,2}}) {BAR}\b[^.;:]*$", self.sentence.text[: claim.first]
+            rf"\b(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b[^.;:]*$", self.sentence.text[: claim.first]
         )
         after = BEFORE_IT.search(self.sentence.text[: claim.first])
         named = any(place.level == "bar" for place in self.places)

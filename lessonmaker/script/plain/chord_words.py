@@ -16,6 +16,7 @@ from typing import Literal
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Harmony, Heard, is_minor
+from lessonmaker.script.plain.intervals import MAJOR_STEPS
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINAL, ordinal_of
 from lessonmaker.theory.chord import readings
@@ -184,7 +185,6 @@ BY_WORD = {
 }  # fmt: skip
 WORD = r"(?:tonic|home|supertonic|submediant|mediant|subdominant|neapolitan)"
 # Semitones above the tonic, in major and in minor.
-MAJOR_STEPS = (0, 2, 4, 5, 7, 9, 11)
 MINOR_STEPS: tuple[frozenset[int], ...] = tuple(
     map(frozenset, ((0,), (2,), (3, 4), (5,), (7,), (8, 9), (10, 11)))
 )

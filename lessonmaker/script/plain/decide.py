@@ -21,6 +21,7 @@ from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between
 from lessonmaker.script.plain.moving import Moving
+from lessonmaker.script.plain.scales import Scales
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.standouts import Standouts
 from lessonmaker.script.plain.two_fives import TwoFives
@@ -38,7 +39,7 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denials, Standouts, Alike):
+class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denials, Standouts, Scales, Alike):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0

@@ -14,6 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import bars_in, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.figures import CERTAIN
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import NOT_DENIED, UNREAL, WISHES
@@ -98,12 +99,11 @@ BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) b
 FORBIDDEN = re.compile(
     rf"(?:^|[,;:] |\b(?:and|please|then|so) )(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE}){DET}"
 )
-EXACT = ("triplet", "sixteenth")
 
 
 def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     """Whether a degree, or a device that is found for sure, is said not to be there, without an if or a but."""
-    if claim.kind != "degree" and not (claim.kind == "device" and claim.name in (*RELIABLE, *EXACT)):
+    if claim.kind != "degree" and not (claim.kind == "device" and claim.name in (*RELIABLE, *CERTAIN)):
         return False
     if sentence.is_question:
         return False

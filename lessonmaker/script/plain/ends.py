@@ -21,7 +21,7 @@ from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, s
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
-__all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "end_said", "notes_at"]
+__all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "notes_at"]
 
 BETWEEN = ("degree", "note", "set", "device")  # of these nothing stands between "begins on" and what begins
 
@@ -150,7 +150,7 @@ class Words:
     of: str = ""
 
 
-def end_said(
+def _end_said(
     sentence: Sentence, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
 ) -> End | None:
     """What a note is said to begin, end, top or bottom, if anything.
@@ -275,7 +275,7 @@ class Ends(Common):
 
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
-        end = end_said(self.sentence, claim, self.places, self.spans, self.music)
+        end = _end_said(self.sentence, claim, self.places, self.spans, self.music)
         between = end is not None and [
             other
             for other in self.claims_before(claim)

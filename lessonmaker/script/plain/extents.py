@@ -14,7 +14,6 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Phrase
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, whole_bars
-from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.durations import FEW, few_of
@@ -194,13 +193,8 @@ class Extents(Patterns):
             found = [each for each in found if each.span.start > self.phrase_told.span.start]
         if len({phrase.span for phrase in found}) == 1 or (found and claim.which):
             self.phrase_told = found[0]
-            return self.lit_bars(self.bars_of_phrase(found[0]))
+            return self.lit_span(self.bars_of_phrase(found[0]))
         return self.other_extent(claim, said) if said and not found else NOTHING
-
-    def lit_bars(self, span: Span) -> Decided:
-        """Light some bars as a whole."""
-        target = format_span(self.music.score, span)
-        return Decided(Mention("span", span, (), target=target), target)
 
     def all_phrases(self, claim: Claim, scope: Scope) -> Decided:
         """So many phrases: the bars that they fill, give or take one where there are many."""
@@ -209,7 +203,7 @@ class Extents(Patterns):
             each for each in self.music.analysis.phrases if any(mostly_in(each.span, span) for span in spans)
         ]
         if claim.detail and len(spans) == 1 and self.are_parted(claim, spans[0]):
-            return self.lit_bars(spans[0])
+            return self.lit_span(spans[0])
         if claim.detail:
             found = [each for each in found if few_of(claim.detail) in self.counts_of(each)]
         many = 1 if claim.names[-1] and claim.count > MANY and not claim.detail else 0

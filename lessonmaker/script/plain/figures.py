@@ -18,8 +18,9 @@ from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import family, readings
 
-__all__ = ["CROSS_RHYTHM", "FIGURES", "figures_in"]
+__all__ = ["CERTAIN", "CROSS_RHYTHM", "FIGURES", "figures_in"]
 
+CERTAIN = ("triplet", "sixteenth")  # those that are there or not, whoever hears them
 FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
 CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat

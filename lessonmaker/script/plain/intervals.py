@@ -10,14 +10,23 @@ import re
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.vocabulary import ordinal_of
 
-__all__ = ["ABOUT", "INTERVAL", "interval_sizes", "is_about", "is_interval", "semitones_of"]
+__all__ = [
+    "ABOUT",
+    "INTERVAL",
+    "MAJOR_STEPS",
+    "QUALITY",
+    "interval_sizes",
+    "is_about",
+    "is_interval",
+    "semitones_of",
+]
 
 QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
 SIZES = (
     r"third|fourth|fifth|sixth|seventh|octave|ninth|tenth|eleventh|twelfth|thirteenth|fourteenth|fifteenth"
 )
 INTERVAL = rf"(?:(?:{QUALITY} )?(?:{SIZES})|tritone|octave and a half|two octaves)(?![\w'-])"
-SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of the major scale, by its steps
+MAJOR_STEPS = (0, 2, 4, 5, 7, 9, 11)  # in semitones
 PERFECT = (0, 3, 4)
 OCTAVE, LETTERS, TRITONE = 12, 7, 6
 ABOUT = (
@@ -39,7 +48,7 @@ def semitones_of(name: str) -> tuple[int, ...]:
     if name == "octave and a half":
         return (OCTAVE + TRITONE - 1, OCTAVE + TRITONE, OCTAVE + TRITONE + 1)
     octaves, step = divmod(steps_of(name), LETTERS)
-    major = SEMITONES[step] + OCTAVE * octaves
+    major = MAJOR_STEPS[step] + OCTAVE * octaves
     perfect = step in PERFECT
     of_quality = {
         "perfect": (major,), "major": (major,), "minor": (major - 1,), "augmented": (major + 1,),

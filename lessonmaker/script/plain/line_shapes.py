@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim, words_like
-from lessonmaker.script.plain.intervals import interval_sizes
+from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.shape import Shape
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING
@@ -72,7 +72,6 @@ def half_step_runs(line: Sequence[Note], way: int) -> list[list[Note]]:
 
 # Intervals -------------------------------------------------------------------------------------------------
 
-QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
 SIZE = r"(?:second|third|fourth|fifth|sixth|seventh|octave)"
 STACKED = re.compile(
     r"(?:\b(?:(?P<count>two|three|four|five|six"

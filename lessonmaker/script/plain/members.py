@@ -12,7 +12,6 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["Members", "member_claims"]
 
@@ -55,7 +54,7 @@ class Members(Patterns):
         known = [note for note in notes if self.music.finding(note).chord is not None]
         if not notes or len(known) < len(notes):
             return NOTHING
-        others = [note for note in notes if self.is_tone_of_chord(note) != (claim.name == "chord tone")]
+        others = [note for note in notes if self.is_tone(note) != (claim.name == "chord tone")]
         if not others:
             return self.lit_row(notes)
         degree, at = self.music.finding(others[0]).degree, format_position(self.music.score, others[0].onset)
@@ -64,8 +63,3 @@ class Members(Patterns):
     def struck_there(self, scope: Scope) -> tuple[Note, ...]:
         """The notes struck in the bars of a claim."""
         return self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
-
-    def is_tone_of_chord(self, note: Note) -> bool:
-        """Whether a note is one of its chord's own."""
-        finding = self.music.finding(note)
-        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))

@@ -16,7 +16,6 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
-from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["Possible", "plain_number"]
 
@@ -106,11 +105,6 @@ class Possible(Choosing):
             for note, tonic in tonics
             if (note.sounding.midi + 1) % OCTAVE == tonic or self.music.finding(note).degree == "7"
         ]
-
-    def is_tone(self, note: Note) -> bool:
-        """Whether a note is one of its chord's own."""
-        finding = self.music.finding(note)
-        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
 
     def order_lists(self) -> None:
         """Narrow the options of degrees in a list where they can follow each other in one way only."""

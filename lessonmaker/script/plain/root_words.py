@@ -19,7 +19,7 @@ from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbols import OF_BAR
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, number_of
+from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of
 
 __all__ = [
     "INTERVAL",
@@ -32,7 +32,6 @@ __all__ = [
     "steps_said",
 ]
 
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 # Intervals by their names: semitones.
 INTERVALS: tuple[tuple[str, tuple[int, ...]], ...] = (
     (r"(?:half[- ](?:steps?|tones?)|semitones?)", (1,)),
@@ -97,11 +96,6 @@ STANDS = re.compile(
     r"|measure) [\w-]+)* "
 )
 RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
-PAIRED = (
-    r"(?:(?:goes|comes|moves?|falls?|drops?|rises?|leads?|slips?|slides?|we|it|is|just|back|home|right"
-    r"|straight|down|up|on) )*"
-)
-TO = rf" {PAIRED}(?:to|into|onto) (?:an? |the |our )?$"
 LEADING = re.compile(
     rf"(?:,| |-|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
     rf"|an?|of|in|descent|ascent"
@@ -124,7 +118,7 @@ THROUGHOUT = re.compile(
     rf" (?:all the way|throughout|the whole (?:way|time)|each time|every time|at a time|by {EACH_INTERVAL}"
     rf"|one after (?:the other|another))"
 )
-TIMES = re.compile(rf" (?:twice|(?P<count>{FEW}) times)\b")
+TIMES = re.compile(rf" (?:twice|(?P<count>{CARDINAL}) times)\b")
 LEAST = 3  # names that make a row
 # The root as what moves, not as where a line comes from.
 ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")

@@ -53,7 +53,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
-__all__ = ["is_left_out", "is_located", "meant", "says_nothing_of"]
+__all__ = ["is_left_out", "meant", "says_nothing_of"]
 
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
 AS_EXPECTED = re.compile(
@@ -66,7 +66,7 @@ ANOTHER = re.compile(
 )
 
 
-def is_located(sentence: Sentence) -> bool:
+def _is_located(sentence: Sentence) -> bool:
     """Whether a sentence says that something is in sight, so that it is false where it is not there."""
     return bool(POINTING.search(sentence.text) or STATING.search(sentence.text))
 
@@ -150,7 +150,7 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     """Whether a claim is only part of what the player is to do, or holds of each of many."""
     told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
     told = told and not re.search(SOMEWHERE, sentence.text)
-    uncounted = claim.count == -1 and claim.kind == "device" and not is_located(sentence)
+    uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True
     before = sentence.text[: claim.first]

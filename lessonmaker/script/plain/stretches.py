@@ -22,7 +22,7 @@ from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINALS
+from lessonmaker.script.plain.vocabulary import CHORD_WORDS, FIGURE_KINDS, ORDINALS
 
 __all__ = ["MASK", "Stretch", "Subject", "masked", "named_last", "subjects_in"]
 
@@ -300,12 +300,9 @@ def _piece(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]
     yield [_stretch(where.music, Span(bars[0].start, bars[-1].end))]
 
 
-WITH_GROUPS = ("sequence", "cross rhythm", "motif")
-
-
 def _units(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     """The groups of a sequence, a cross rhythm or a motif, or the triplets."""
-    found = _devices_there(where, WITH_GROUPS)
+    found = _devices_there(where, FIGURE_KINDS)
     for device in found:
         groups = [[where.music.struck_by_id[name] for name in group] for group in device.groups]
         yield [

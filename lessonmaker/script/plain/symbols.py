@@ -23,7 +23,7 @@ from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER, ORDINAL, number_of
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
 
 __all__ = ["SymbolClaim", "Symbols", "symbol_claims"]
 
@@ -76,7 +76,6 @@ ELSEWHERE = re.compile(
 )
 # Before bars of which something is not said.
 NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 # Several chords of which one thing is said, and none of which it is.
 EVERY = re.compile(
     r"\b(?:both|all|each|every(?: single)?|everything|these|those|they|the (?:two|three|four))"

@@ -1,4 +1,4 @@
-"""Deciding which devices, roles and scales of the analysis a sentence speaks of."""
+"""Deciding which devices and roles of the analysis a sentence speaks of."""
 
 from __future__ import annotations
 
@@ -8,24 +8,20 @@ from dataclasses import replace
 
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
-from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
     role_candidates,
-    scale_mention,
-    scale_target,
 )
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
-from lessonmaker.script.plain.figures import CROSS_RHYTHM, FIGURES, figures_in
-from lessonmaker.script.plain.likeness import may_be_missed, mostly_in
+from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
+from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
-from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import MOVES_ON, Scope
@@ -33,7 +29,6 @@ from lessonmaker.script.plain.shape import contradiction
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.degree import degree_of, is_chord_tone
-from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Things"]
 
@@ -42,23 +37,18 @@ SAID_OF_THE_LINE = {
     "substitute dominant": "tritone-substitute triad",
     "upper-structure triad": "tritone-substitute triad",
 }
-CERTAIN = ("triplet", "sixteenth")  # figures that are there or not
 KNOWN_AS = {"minor two five one": "minor cadence"}  # what the analysis calls some progressions
 LEADS_INTO = re.compile(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
-PARTLY = re.compile(
-    r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
-)
-PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 CLEAR_LEAD = 0.15
 
 
 class Things(Patterns):
-    """Decides claims of devices, roles and scales."""
+    """Decides claims of devices and roles."""
 
     @property
     def own_deciders(self) -> dict[str, Callable[[Claim, Scope], Decided]]:
@@ -446,69 +436,3 @@ class Things(Patterns):
         """Several notes with one role."""
         notes = self.music.struck_by_id
         return self.several(claim, [notes[each.mention.notes[0].note] for each in found])
-
-    def scale(self, _: int, claim: Claim, scope: Scope) -> Decided:
-        """A scale by its name."""
-        named = scales_named(claim.name)
-        if not named:
-            return NOTHING
-        spans = scope.spans or tuple(self.spans)
-        uses = [
-            use
-            for use in self.music.analysis.scales
-            if use.scale in named
-            and any(use.span.start < span.end and span.start < use.span.end for span in spans)
-        ]
-        fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
-        wider = scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting)
-        if len(fitting) == 1 and not claim.names and not wider:
-            target = scale_target(fitting[0], self.music)
-            return Decided(scale_mention(fitting[0], self.music, target), target)
-        if len(fitting) > 1:
-            span = Span(fitting[0].span.start, fitting[-1].span.end)
-            return self.judged_scale(claim, span, scope)
-        return self.judged_scale(claim, self.tested_span(spans[0], scope), scope)
-
-    def scale_passes(self, names: Sequence[str], scope: Scope) -> bool:
-        """Whether most of a scale's notes stand where it is claimed."""
-        notes = [note for note in self.music.struck if note.id in set(names)]
-        return 2 * sum(scope.passes(note, self.music) for note in notes) >= len(notes)
-
-    def tested_span(self, span: Span, scope: Scope) -> Span:
-        """The part of a span whose notes pass the claim's tests."""
-        notes = [
-            n for n in self.music.struck if span.start <= n.onset < span.end and scope.passes(n, self.music)
-        ]
-        if not scope.tests or not notes:
-            return span
-        return Span(notes[0].onset, max(notes[-1].onset + notes[-1].held, notes[0].onset + INSTANT))
-
-    def judged_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
-        """A claim about a scale, judged by the notes of a stretch."""
-        written = named_note(claim.names[0]) if claim.names else None
-        root = written and written.transposed(-self.music.score.transposition)
-        verdict = scale_fits(self.music.etude, span, claim.name, root)
-        if verdict is None:
-            return NOTHING
-        others = [
-            use
-            for use in self.music.analysis.scales
-            if mostly_in(use.span, span) or mostly_in(span, use.span)
-        ]
-        if verdict.verdict == "undecided" and others and root is None:
-            return NOTHING  # its notes fit, but those of another scale do more surely
-        if verdict.verdict != "false":
-            target = scale_target(verdict.use, self.music)
-            return Decided(scale_mention(verdict.use, self.music, target), target)
-        return self.no_scale(claim, span, scope)
-
-    def no_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
-        """A scale of which some bars have other notes: a fault, where all of it is claimed of them."""
-        partly = PARTLY.search(self.sentence.text[: claim.first]) or (
-            claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
-        )
-        said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
-        if partly or not said:
-            return NOTHING
-        name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
-        return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)

@@ -22,14 +22,13 @@ from lessonmaker.script.plain.root_motion import SIZES
 from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CARDINALS, NUMBER
+from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER
 
 __all__ = ["ProgressionClaim", "TwoFives", "progression_claims"]
 
-FEW = "|".join(sorted(CARDINALS, key=len, reverse=True))
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
 TWO_FIVES = re.compile(
-    rf"(?<![\w-])(?:(?P<count>{FEW}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
+    rf"(?<![\w-])(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
     rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
 )
 IN_KEY = re.compile(

@@ -11,7 +11,7 @@ from lessonmaker.theory.counting import TENS, UNITS
 
 __all__ = [
     "ACCIDENTALS",
-    "BARE_DEGREES",
+    "CARDINAL",
     "CARDINALS",
     "CHORD_WORDS",
     "DEVICE_WORDS",
@@ -28,6 +28,7 @@ __all__ = [
 
 CARDINALS = {word: number for number, word in enumerate(UNITS) if number}
 CARDINALS |= {word: 10 * number for number, word in enumerate(TENS) if word}
+CARDINAL = "|".join(sorted(CARDINALS, key=len, reverse=True))
 ORDINAL_UNITS = [
     "first",
     "second",

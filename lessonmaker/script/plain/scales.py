@@ -1,0 +1,94 @@
+"""Deciding which scale some bars are said to have. Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.analysis.scales import scale_fits
+from lessonmaker.score.position import INSTANT, Span, format_span
+from lessonmaker.script.candidates import scale_mention, scale_target
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.patterns import Patterns
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.theory.scale import scales_named
+
+__all__ = ["Scales"]
+
+PARTLY = re.compile(
+    r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
+)
+PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
+
+
+class Scales(Patterns):
+    """Decides claims of scales."""
+
+    def scale(self, _: int, claim: Claim, scope: Scope) -> Decided:
+        """A scale by its name."""
+        named = scales_named(claim.name)
+        if not named:
+            return NOTHING
+        spans = scope.spans or tuple(self.spans)
+        uses = [
+            use
+            for use in self.music.analysis.scales
+            if use.scale in named
+            and any(use.span.start < span.end and span.start < use.span.end for span in spans)
+        ]
+        fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
+        wider = scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting)
+        if len(fitting) == 1 and not claim.names and not wider:
+            target = scale_target(fitting[0], self.music)
+            return Decided(scale_mention(fitting[0], self.music, target), target)
+        if len(fitting) > 1:
+            span = Span(fitting[0].span.start, fitting[-1].span.end)
+            return self.judged_scale(claim, span, scope)
+        return self.judged_scale(claim, self.tested_span(spans[0], scope), scope)
+
+    def scale_passes(self, names: Sequence[str], scope: Scope) -> bool:
+        """Whether most of a scale's notes stand where it is claimed."""
+        notes = [note for note in self.music.struck if note.id in set(names)]
+        return 2 * sum(scope.passes(note, self.music) for note in notes) >= len(notes)
+
+    def tested_span(self, span: Span, scope: Scope) -> Span:
+        """The part of a span whose notes pass the claim's tests."""
+        notes = [
+            n for n in self.music.struck if span.start <= n.onset < span.end and scope.passes(n, self.music)
+        ]
+        if not scope.tests or not notes:
+            return span
+        return Span(notes[0].onset, max(notes[-1].onset + notes[-1].held, notes[0].onset + INSTANT))
+
+    def judged_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
+        """A claim about a scale, judged by the notes of a stretch."""
+        written = named_note(claim.names[0]) if claim.names else None
+        root = written and written.transposed(-self.music.score.transposition)
+        verdict = scale_fits(self.music.etude, span, claim.name, root)
+        if verdict is None:
+            return NOTHING
+        others = [
+            use
+            for use in self.music.analysis.scales
+            if mostly_in(use.span, span) or mostly_in(span, use.span)
+        ]
+        if verdict.verdict == "undecided" and others and root is None:
+            return NOTHING  # its notes fit, but those of another scale do more surely
+        if verdict.verdict != "false":
+            target = scale_target(verdict.use, self.music)
+            return Decided(scale_mention(verdict.use, self.music, target), target)
+        return self.no_scale(claim, span, scope)
+
+    def no_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
+        """A scale of which some bars have other notes: a fault, where all of it is claimed of them."""
+        partly = PARTLY.search(self.sentence.text[: claim.first]) or (
+            claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
+        )
+        said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
+        if partly or not said:
+            return NOTHING
+        name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
+        return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)
