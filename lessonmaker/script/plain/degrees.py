@@ -120,7 +120,9 @@ class Degrees(Choosing):
             return []
         held = self.held_into_bar(claim, scope)
         if held is not None:
-            return [held]
+            fits = self.is_called(claim, held)
+            if fits or claim.kind == "note":
+                return [held] if fits else []
         found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
         filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
         filled = filled or [notes for notes in found.values() if notes]
@@ -128,14 +130,16 @@ class Degrees(Choosing):
         return sorted(merged.values(), key=lambda note: note.onset)
 
     def held_into_bar(self, claim: Claim, scope: Scope) -> Note | None:
-        """The note that is held into the bar named after it: "the A flat that is tied into measure eighteen"."""
+        """The note held into the bar that is said to be tied into: "the A flat that is tied into measure eighteen"."""
         bars = [place for place in scope.used if place.level == "bar" and place.first >= claim.last]
         tied = bars and TIED_INTO.search(self.sentence.text[claim.last : bars[0].first])
-        held = self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
-        if held is None:
-            return None
-        named = claim.kind == "note" and held.written.name == named_note(claim.name)
-        return held if named or self.music.finding(held).degree in claim.names else None
+        return self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
+
+    def is_called(self, claim: Claim, note: Note) -> bool:
+        """Whether a note is what a claim names."""
+        if claim.kind == "note":
+            return note.written.name == named_note(claim.name)
+        return self.music.finding(note).degree in claim.names
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
@@ -502,12 +506,14 @@ class Degrees(Choosing):
         ]
         if end is None or between or claim.count > 1:
             return None
+        if not end.subjects:
+            return NOTHING
         for subject in end.subjects:
             each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
             fitting = [notes for notes in each if notes]
             if subject.every and len(fitting) == len(each):
                 return self.several(replace(claim, count=-1), [notes[0] for notes in fitting])
-            if not subject.every and len(fitting) == 1:
+            if not subject.every and fitting and all(notes == fitting[0] for notes in fitting):
                 return self.light(claim, fitting[0])
             if fitting and not subject.every:
                 return None
@@ -517,9 +523,10 @@ class Degrees(Choosing):
         """The notes at an end of a stretch that a claim names."""
         there = notes_at(end.side, stretch, self.music)
         placed = [note for note in there if all(test(note, self.music) for test in end.own)]
-        if claim.kind == "note":
-            return [note for note in placed if note.written.name == named_note(claim.name)]
-        return [note for note in placed if self.music.finding(note).degree in claim.names]
+        if claim.name == LEADING_NOTE:
+            leading = self.leading_notes(stretch.span)
+            return [note for note in placed if note in leading]
+        return [note for note in placed if self.is_called(claim, note)]
 
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
@@ -530,7 +537,7 @@ class Degrees(Choosing):
         others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:
-            return NOTHING if end.certain and end.own else None
+            return NOTHING if end.certain else None
         if self.sentence.is_question:
             return NOTHING
         degree, place = (
@@ -579,6 +586,8 @@ class Degrees(Choosing):
 
     def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
         """A note that is said to move where it does not: asked where there is such a note later, else a fault."""
+        if self.sentence.is_question:
+            return NOTHING
         last = self.chosen[-1]
         places = [format_position(self.music.score, note.onset) for note in (last, goal)]
         first, second = (self.music.finding(note).degree for note in (last, goal))

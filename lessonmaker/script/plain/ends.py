@@ -116,6 +116,12 @@ MOVES_ON = re.compile(
 CLAUSE = re.compile(
     r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
 )
+EACH_BAR = re.compile(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
+OTHERS = r"before|after|next|previous|preceding|following|other|another|earlier|later"
+OTHERWISE = re.compile(
+    rf"\b(?:{OTHERS}|could|might|would|may|should) (?:\w+ )?$"
+    rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time|one)\b"
+)  # "the phrase before ends on ...", "bar six could end on ..."
 AFTER_IT = re.compile(
     r"(?: (?:right|there|just|again|here))*,?(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
 )
@@ -127,6 +133,7 @@ class End:
     """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says.
 
     `first` is where the words that say so begin; what they say is not `certain` where something else may be meant.
+    It has no subjects where it is said of what is not in sight, or only might be so.
     """
 
     side: Side
@@ -159,7 +166,7 @@ def end_said(
         music: the score as it is heard.
     """
     others = [place for place in places if place.last <= claim.first or place.first >= claim.last]
-    text = masked(sentence, others)
+    text = masked(sentence, [place for place in others if not EACH_BAR.match(sentence.text, place.first)])
     words = next(_words_round(text, claim), None)
     early = words is not None and EARLY.search(text, words.first, max(words.last, claim.first))
     goes_on = LIST_GOES_ON.match(text, claim.last) or MOVES_ON.match(text, claim.last)
@@ -169,6 +176,8 @@ def end_said(
     near, attached = _near(text, claim, words, [place for place in others if place not in own])
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
     subjects = subjects_in(clause, near, spans, music, EDGES.get(words.side))
+    if OTHERWISE.search(clause):
+        return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
     certain = (
         attached
