@@ -10,13 +10,14 @@ import pytest
 import yaml
 
 from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
+from lessonmaker.score.read import read_score
 from lessonmaker.script.check import Examined, examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import parse_chord, transpose_chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
-from tests.tools.sentence_sets import judge_set
+from tests.tools.sentence_sets import OPEN, judge_set
 
 COMMON_TIME = Metre(4, 4)
 # onset in quarters, length held, pitch
@@ -147,3 +148,22 @@ def read(tmp_path):
         return " ".join(judged.read)
 
     return judge
+
+
+@pytest.fixture
+def faults(script):
+    """What is said to be there instead: faults(score, bars, say) has the messages of a sentence, in a line."""
+
+    def told(score, bars, say):
+        path = OPEN.with_name(score)
+        text = f"lesson: L\nscore: {json.dumps(str(path))}\ncues:\n  - bars: {bars}\n    say: {json.dumps(say)}\n"
+        return " ".join(
+            fault.what for fault in examine_lesson(load_lesson(script(text)), _score_at(path)).faults
+        )
+
+    return told
+
+
+@lru_cache
+def _score_at(path: Path) -> Score:
+    return read_score(path)

@@ -15,6 +15,8 @@ from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.motion import leading_notes
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, subjects_in
@@ -120,6 +122,13 @@ MOVES_ON = re.compile(
 CLAUSE = re.compile(
     r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
 )
+EACH_BAR = re.compile(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
+OTHERS = r"before|after|next|previous|preceding|following|other|another|earlier|later"
+OTHERWISE = re.compile(
+    rf"\b(?:{OTHERS}|could|might|would|may|should) (?:\w+ )?$"
+    rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
+    r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
+)  # "the phrase before ends on ...", "bar six could end on ..."
 AFTER_IT = re.compile(
     r"(?: (?:right|there|just|again|here))*,?(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
 )
@@ -131,6 +140,7 @@ class End:
     """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says.
 
     `first` is where the words that say so begin; what they say is not `certain` where something else may be meant.
+    It has no subjects where it is said of what is not in sight, or only might be so.
     """
 
     side: Side
@@ -163,7 +173,7 @@ def _end_said(
         music: the score as it is heard.
     """
     others = [place for place in places if place.last <= claim.first or place.first >= claim.last]
-    text = masked(sentence, others)
+    text = masked(sentence, [place for place in others if not EACH_BAR.match(sentence.text, place.first)])
     words = next(_words_round(text, claim), None)
     early = words is not None and EARLY.search(text, words.first, max(words.last, claim.first))
     goes_on = LIST_GOES_ON.match(text, claim.last) or MOVES_ON.match(text, claim.last)
@@ -173,6 +183,8 @@ def _end_said(
     near, attached = _near(text, claim, words, [place for place in others if place not in own])
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
     subjects = subjects_in(clause, near, spans, music, EDGES.get(words.side))
+    if OTHERWISE.search(clause):
+        return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
     certain = (
         attached
@@ -283,12 +295,14 @@ class Ends(Common):
         ]
         if end is None or between or claim.count > 1:
             return None
+        if not end.subjects:
+            return NOTHING
         for subject in end.subjects:
             each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
             fitting = [notes for notes in each if notes]
             if subject.every and len(fitting) == len(each):
                 return self.several(replace(claim, count=-1), [notes[0] for notes in fitting])
-            if not subject.every and len(fitting) == 1:
+            if not subject.every and fitting and all(notes == fitting[0] for notes in fitting):
                 return self.light(claim, fitting[0])
             if fitting and not subject.every:
                 return None
@@ -298,6 +312,8 @@ class Ends(Common):
         """The notes at an end of a stretch that a claim names."""
         there = notes_at(end.side, stretch, self.music)
         placed = [note for note in there if all(test(note, self.music) for test in end.own)]
+        if claim.name == LEADING_NOTE:
+            return [note for note in placed if note in leading_notes(stretch.span, self.music)]
         if claim.kind == "note":
             return [note for note in placed if note.written.name == named_note(claim.name)]
         return [note for note in placed if self.music.finding(note).degree in claim.names]
@@ -311,7 +327,7 @@ class Ends(Common):
         others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:
-            return NOTHING if end.certain and end.own else None
+            return NOTHING if end.certain else None
         if self.sentence.is_question:
             return NOTHING
         degree, place = (

@@ -8,7 +8,7 @@ stand.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
@@ -26,6 +26,8 @@ CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
 OCTAVE = 12
 MOST_LENGTHS, REPEATS = 3, 3
+Marks = Callable[[Sequence[Note]], Sequence[object]]
+"""What is said of each step of a line."""
 # The scale that each family of chord is heard in, where nothing else is said: semitones above its root.
 OWN_SCALES = {
     "major": (0, 2, 4, 5, 6, 7, 9, 11),
@@ -86,30 +88,47 @@ def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
 
 
 def _crossing(span: Span, music: Music) -> list[list[Note]]:
-    """The longest run of lengths that come again three times and are no whole beats: dotted quarters."""
+    """The longest run that comes again three times against the beat: dotted quarters, else shapes of three eighths."""
     line = music.line_in(span)
-    runs: list[list[Note]] = []
-    for size in range(1, MOST_LENGTHS + 1):
-        for first in range(len(line)):
-            run = _repeating(line[first:], size)
-            beat = music.score.bars[line[first].bar].metre.unit_quarters
-            period = _apart(run, 0, size) if len(run) > size else Fraction(0)
-            if period and period % beat and len(run) >= REPEATS * size:
-                runs.append(run)
-    return sorted(runs, key=len, reverse=True)[:1]
+    for marks in (_lengths, _directions):
+        runs = [
+            run
+            for size in range(1, MOST_LENGTHS + 1)
+            for first in range(len(line))
+            if _crosses(run := _repeating(line[first:], size, marks), size, marks, music)
+        ]
+        if runs:
+            return sorted(runs, key=len, reverse=True)[:1]
+    return []
 
 
-def _repeating(line: Sequence[Note], size: int) -> list[Note]:
-    """The notes of a line as far as their distances come again after so many."""
-    steps = [later.onset - earlier.onset for earlier, later in pairwise(line)]
+def _lengths(line: Sequence[Note]) -> list[Fraction]:
+    return [later.onset - earlier.onset for earlier, later in pairwise(line)]
+
+
+def _directions(line: Sequence[Note]) -> list[tuple[Fraction, bool]]:
+    """How far each note of a line is from the next, and whether that is higher."""
+    rising = [later.sounding.midi > earlier.sounding.midi for earlier, later in pairwise(line)]
+    return list(zip(_lengths(line), rising, strict=True))
+
+
+def _repeating(line: Sequence[Note], size: int, marks: Marks) -> list[Note]:
+    """The notes of a line as far as their marks come again after so many."""
+    steps = marks(line)
     count = 0
     while count < len(steps) and (count < size or steps[count] == steps[count - size]):
         count += 1
     return list(line[: count + 1])
 
 
-def _apart(run: Sequence[Note], first: int, last: int) -> Fraction:
-    return run[last].onset - run[first].onset
+def _crosses(run: Sequence[Note], size: int, marks: Marks, music: Music) -> bool:
+    """Whether what comes again after so many notes, and not after fewer, neither fills nor parts whole beats."""
+    if len(run) < REPEATS * size:
+        return False
+    if any(len(_repeating(run, less, marks)) == len(run) for less in range(1, size)):
+        return False
+    period, beat = run[size].onset - run[0].onset, music.score.bars[run[0].bar].metre.unit_quarters
+    return bool(period % beat and beat % period)
 
 
 def _side_slips(span: Span, music: Music) -> list[list[Note]]:

@@ -132,6 +132,8 @@ class Goals(Possible):
 
     def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
         """A note that is said to move where it does not: asked where there is such a note later, else a fault."""
+        if self.sentence.is_question:
+            return NOTHING
         last = self.chosen[-1]
         places = [format_position(self.music.score, note.onset) for note in (last, goal)]
         first, second = (self.music.finding(note).degree for note in (last, goal))

@@ -27,11 +27,17 @@ EVERY = (
 )
 ADVERB = r"(?: (?:just|simply|only|pure|plain|an?|the|its|made of))*"
 IS = rf"(?:'s| is| are| belongs? to| stays? (?:in|inside|within)| sits? in){ADVERB}"
+# What comes before words that say nothing of all notes of a bar: "not every note", "play only chord tones".
+OTHERWISE = "not, n't, not just, not only, never, nearly, almost, hardly, mostly, virtually, play, use, try, sing, with"
+NOT = "".join(rf"(?<!{word} )" for word in OTHERWISE.split(", "))
+STAYS = "".join(
+    rf"|(?<={verb} )" for verb in ("belong to", "stays in", "stays inside", "stays within", "sits in")
+)
 ALL = re.compile(
-    rf"\b(?:{EVERY}{IS}|(?:nothing|no notes?|not a note)(?: here| in it)? (?:but|except|other than|besides)"
+    rf"\b{NOT}(?:{EVERY}{IS}|(?:nothing|no notes?|not a note)(?: here| in it)? (?:but|except|other than|besides)"
     r"|(?:only|just|purely|all|strictly)|(?:consists?|made(?: up)?|built|full) (?:only |entirely |purely )?(?:of|from)"
     r"(?: only| nothing but)?) (?:(?:pure|plain|simple|good|honest) )*"
-    rf"(?P<what>(?P<tones>{TONES}|(?<=belongs to )the chord)|{TENSIONS})"
+    rf"(?P<what>(?P<tones>{TONES}|(?:(?<=belongs to ){STAYS})(?:the|its) chord)|{TENSIONS})"
     r"(?! (?:plus|except|apart|and|but|with)\b)(?![\w'])"
 )
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import named_note
@@ -14,7 +15,15 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of
 
-__all__ = ["OCTAVE", "goes_against", "is_named", "motion_between", "reached_from", "without_places"]
+__all__ = [
+    "OCTAVE",
+    "goes_against",
+    "is_named",
+    "leading_notes",
+    "motion_between",
+    "reached_from",
+    "without_places",
+]
 
 OCTAVE = 12
 DIRECT = re.compile(
@@ -56,6 +65,21 @@ def reached_from(note: Note, music: Music) -> list[Note]:
     found = [music.struck_by_id[goal]] if goal in music.struck_by_id else []
     following = line[line.index(note) + 1 :][:1] if note in line else []
     return found + [each for each in following if each not in found]
+
+
+def leading_notes(span: Span, music: Music) -> list[Note]:
+    """The notes of a span a half step below the tonic of the key that is heard, or the major seventh of their chord."""
+    tonics = [
+        (note, key.tonic.pitch_class)
+        for note in music.struck_between(span.start, span.end)
+        for key in music.analysis.keys
+        if key.span.start <= note.onset < key.span.end
+    ]
+    return [
+        note
+        for note, tonic in tonics
+        if (note.sounding.midi + 1) % OCTAVE == tonic or music.finding(note).degree == "7"
+    ]
 
 
 def is_named(claim: Claim, note: Note, before: Note, music: Music) -> bool:

@@ -11,7 +11,7 @@ from lessonmaker.script.candidates import degree_candidates
 from lessonmaker.script.plain.choosing import Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
-from lessonmaker.script.plain.motion import OCTAVE, without_places
+from lessonmaker.script.plain.motion import leading_notes, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
@@ -45,7 +45,9 @@ class Possible(Choosing):
             return []
         held = self.held_into_bar(claim, scope)
         if held is not None:
-            return [held]
+            fits = self.is_called(claim, held)
+            if fits or claim.kind == "note":
+                return [held] if fits else []
         found = {span: self.named(claim, span, scope) for span in scope.spans or self.spans}
         filled = [notes for span, notes in found.items() if notes and self.is_seen(span)]
         filled = filled or [notes for notes in found.values() if notes]
@@ -53,14 +55,16 @@ class Possible(Choosing):
         return sorted(merged.values(), key=lambda note: note.onset)
 
     def held_into_bar(self, claim: Claim, scope: Scope) -> Note | None:
-        """The note that is held into the bar named after it: "the A flat that is tied into measure eighteen"."""
+        """The note held into the bar that is said to be tied into: "the A flat that is tied into measure eighteen"."""
         bars = [place for place in scope.used if place.level == "bar" and place.first >= claim.last]
         tied = bars and TIED_INTO.search(self.sentence.text[claim.last : bars[0].first])
-        held = self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
-        if held is None:
-            return None
-        named = claim.kind == "note" and held.written.name == named_note(claim.name)
-        return held if named or self.music.finding(held).degree in claim.names else None
+        return self.music.sounding_at(scope.spans[0].start) if tied and len(scope.spans) == 1 else None
+
+    def is_called(self, claim: Claim, note: Note) -> bool:
+        """Whether a note is what a claim names."""
+        if claim.kind == "note":
+            return note.written.name == named_note(claim.name)
+        return self.music.finding(note).degree in claim.names
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
@@ -69,7 +73,7 @@ class Possible(Choosing):
             struck = self.music.struck_between(span.start, span.end)
             return [note for note in struck if note.written.name == wanted and scope.passes(note, self.music)]
         if claim.name == LEADING_NOTE:
-            leading = self.leading_notes(span)
+            leading = leading_notes(span, self.music)
             sevenths = [note for note in leading if self.music.finding(note).degree in claim.names]
             return [note for note in sevenths or leading if scope.passes(note, self.music)]
         by_id = self.music.struck_by_id
@@ -91,20 +95,6 @@ class Possible(Choosing):
             tones = [note for note in own if self.is_tone(note)]
             return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
-
-    def leading_notes(self, span: Span) -> list[Note]:
-        """The notes a half step below the tonic of the key that is heard, or the major seventh of their chord."""
-        tonics = [
-            (note, key.tonic.pitch_class)
-            for note in self.music.struck_between(span.start, span.end)
-            for key in self.music.analysis.keys
-            if key.span.start <= note.onset < key.span.end
-        ]
-        return [
-            note
-            for note, tonic in tonics
-            if (note.sounding.midi + 1) % OCTAVE == tonic or self.music.finding(note).degree == "7"
-        ]
 
     def order_lists(self) -> None:
         """Narrow the options of degrees in a list where they can follow each other in one way only."""

@@ -91,6 +91,7 @@ EVERY = (
 NOUNS: tuple[tuple[str, str], ...] = (
     ("bar", r"bars?|measures?"),
     ("arpeggio", r"arpeggios?|broken chords?"),
+    ("cross rhythm", r"cross[- ]rhythms?|polyrhythms?"),
     ("triplet", r"triplets?"),
     ("sequence", r"(?:sequence|pattern|chain)"),
     ("chromatic run", r"(?:chromatic )?(?:run|scale|crawl)"),
@@ -113,13 +114,14 @@ NOUNS: tuple[tuple[str, str], ...] = (
         r"lines?|melody|voice|passage|stretch|excerpt|section|we|you|i|he|she|it|they|everything|things|that|this|one",
     ),
 )
-ORDINAL = rf"(?P<ordinal>{'|'.join([*ORDINALS, 'last', 'final', 'closing', 'opening'])})"
+NTH = "|".join([*ORDINALS, "last", "final", "closing", "opening"])
 NAMED = re.compile(
-    rf"(?<![\w§])(?:(?P<every>{EVERY}) )?(?:{ORDINAL} )?(?:[a-z-]+ ){{0,2}}?"
+    rf"(?<![\w§])(?:(?P<every>{EVERY}) )?(?:(?P<ordinal>{NTH}) )?(?:(?!(?:{NTH}|{EVERY}|of)\b)[a-z-]+ ){{0,2}}?"
     rf"(?:{'|'.join(f'(?P<noun{index}>{words})' for index, (_, words) in enumerate(NOUNS))}"
     rf"|{'|'.join(f'(?P<chord{index}>(?:{words})s?)' for index, (words, _, _) in enumerate(CHORD_WORDS))})"
     rf"(?![\w'§-])"
 )
+UNIT = str([name for name, _ in NOUNS].index("unit"))
 EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
 LAST = ("last", "final", "closing")
 
@@ -129,7 +131,7 @@ def named_last(clause: str) -> Said | None:
     matches = list(NAMED.finditer(clause))
     if not matches:
         return None
-    match = matches[-1]
+    match = next((group for group in matches if _is_of_last(group, matches[-1])), matches[-1])
     nouns = [name for index, (name, _) in enumerate(NOUNS) if match[f"noun{index}"]]
     steps = [index for index in range(len(CHORD_WORDS)) if not nouns and match[f"chord{index}"]]
     which = 0
@@ -143,6 +145,11 @@ def named_last(clause: str) -> Said | None:
         )
     every = match["every"] is not None or EVERY_AFTER.search(clause) is not None
     return Said(nouns[0] if nouns else "chord", which, every, str(steps[0]) if steps else "")
+
+
+def _is_of_last(group: re.Match[str], last: re.Match[str]) -> bool:
+    """Whether a group is named, and right after it of what: "the second group of the sequence"."""
+    return group["noun" + UNIT] is not None and group.string[group.end() : last.start()] == " of "
 
 
 def masked(sentence: Sentence, places: Sequence[Place]) -> str:
@@ -175,7 +182,7 @@ def subjects_in(
     said = named_last(clause) or Said("line", 0, EVERY_AFTER.search(clause) is not None)
     where = Where(music, spans, tests, named is not None, named is not None and bool(named.parts))
     found = FINDERS.get(said.noun, partial(_devices, said.noun))(said, where, edge)
-    return tuple(subject for each in found for subject in _picked(said, each, where))
+    return tuple(dict.fromkeys(subject for each in found for subject in _picked(said, each, where)))
 
 
 def _picked(said: Said, stretches: Sequence[Stretch], where: Where) -> Iterator[Subject]:

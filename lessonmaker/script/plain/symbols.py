@@ -126,7 +126,7 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
 
 
 OF_A_NOTE = re.compile(
-    r"\bnotes?\b[^,;:]* is (?:the |an? )?$"
+    r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
 )  # "the first note on beat two is the flat five"
 
 

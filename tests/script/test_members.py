@@ -1,0 +1,76 @@
+"""What is said of every note of a bar or a chord: all are lit, or the first that is something else is told."""
+
+import pytest
+
+BAR_EIGHTEEN = "'18.1 18.1& 18.2 18.2& 18.3 18.3& 18.4 18.4&'"
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "Bar eighteen is all chord tones.",
+        "Bar eighteen is made of nothing but chord tones.",
+        "In bar eighteen everything belongs to the chord.",
+        "In bar eighteen every note stays in the chord.",
+        "Every single note of bar eighteen is a chord tone.",
+        "Bar eighteen consists only of notes of the chord.",
+    ],
+)
+def test_every_note_of_a_bar_is_lit_however_it_is_said(read, say):
+    assert BAR_EIGHTEEN in read("pepper-alley.musicxml", "18-19", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("pepper-alley", "18-19", "Bars eighteen and nineteen are all chord tones.", "('18.1-19.4'"),
+        ("copper-lane", "8-8", "In bar eight over B flat minor it is all chord tones.", "('8.1-8.2&'"),
+        ("night-tram", "19-20", "Bar twenty is nothing but chord tones.", "('20.1'"),
+    ],
+)
+def test_the_notes_of_the_place_that_is_named_are_lit(read, score, bars, say, found):
+    assert f"lit 'chord tones' {found}" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "there"),
+    [
+        ("pepper-alley", "10-10", "Bar ten is all chord tones.", "bar 10 has the b9 at 10.1"),
+        ("pepper-alley", "10-10", "It is all chord tones.", "bar 10 has the b9 at 10.1"),
+        (
+            "pepper-alley",
+            "9-10",
+            "In bar ten everything stays inside the chord.",
+            "bar 10 has the b9 at 10.1",
+        ),
+        ("pepper-alley", "18-19", "Bar eighteen is nothing but tensions.", "bar 18 has the 3 at 18.1"),
+        (
+            "copper-lane",
+            "8-8",
+            "In bar eight over E flat seven it is all chord tones.",
+            "bar 8 has the b9 at 8.3",
+        ),
+        ("brass-umbrella", "13-14", "Bar thirteen is only colour tones.", "bar 13 has the 1 at 13.3"),
+    ],
+)
+def test_the_first_note_that_is_something_else_is_told(faults, score, bars, say, there):
+    assert there in faults(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "Is bar seven all chord tones?",
+        "Bar seven is all chord tones except the first.",
+        "Bar seven is just chord tones and a ninth.",
+        "Not every note of bar seven is a chord tone.",
+        "Bar seven isn't all chord tones.",
+        "Almost every note of bar seven is a chord tone.",
+        "In bar seven play only chord tones instead.",
+        "It is all chord tones.",  # of which bar?
+        "Imagine bar seven were all chord tones.",
+    ],
+)
+def test_what_is_said_of_some_notes_or_of_none_is_never_false(faults, say):
+    assert faults("copper-lane.musicxml", "7-8", "Bar seven is all chord tones.") != ""
+    assert faults("copper-lane.musicxml", "7-8", say) == ""
