@@ -126,7 +126,7 @@ class Reader:
     def keep(self, sentence: Sentence, claims: Sequence[Claim], decided: Sequence[Decided]) -> None:
         """Note down what the claims came to."""
         for claim, each in zip(claims, decided, strict=True):
-            if each.says:
+            if each.says and not _is_linked(sentence, each):
                 self.found.append(self.understood(sentence, claim.first, claim.last, each))
 
     def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:
@@ -224,6 +224,14 @@ def _is_model(sentence: Sentence, place: Place) -> bool:
     """Whether a place is named only as what another one is like."""
     model = model_in(sentence.text)
     return model is not None and model[0] < place.last and place.first < model[1]
+
+
+def _is_linked(sentence: Sentence, each: Decided) -> bool:
+    """Whether a link of the sentence lights the device that its plain words light once more."""
+    if each.mention is None or each.mention.device is None:
+        return False
+    notes = {lit.note for lit in each.mention.notes}
+    return any(pointer.is_link and set(pointer.notes) == notes for pointer in sentence.pointers)
 
 
 def _bars_round(music: Music, mention: Mention) -> Span:
