@@ -56,6 +56,8 @@ KEPT = {
     "ordinary-t": (120, 0.83, 0.055),
     "ordinary-u": (120, 0.82, 0.038),
     "ordinary-v": (120, 0.89, 0.013),
+    "ordinary-w": (120, 0.80, 0.03),
+    "ordinary-x": (120, 0.83, 0.02),
     "family-alike": (240, 0.93, 0.01),
     "family-chords": (192, 0.94, 0.025),
     "family-doubt": (300, 0.94, 0.01),
