@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lessonmaker.faults import UsageError
 from lessonmaker.score.edition import EDITIONS, Edition, load_editions
-from lessonmaker.script.book import BOOK_FILE, load_book
+from lessonmaker.script.book import BOOK_FILE, load_book, lone_book
 from lessonmaker.script.model import Book, BookOverlay, Lesson
 from lessonmaker.theory.pitch import Interval
 
@@ -55,6 +55,7 @@ def find_order(
 
     Args:
         names: lesson scripts, names of lessons and films in the book, or a book's folder; none means the book here.
+            A lesson script that no book holds is a book of its own.
         editions: ids of editions; None means the book's own.
         here: the folder to look in (the current one by default).
 
@@ -68,9 +69,10 @@ def find_order(
         folder = Path(rest.pop(0))
     elif rest and Path(rest[0]).is_file():
         folder = folder_of(Path(rest[0]), folder)
-    elif rest and not any((folder / file).is_file() for file in (BOOK_FILE, BOOK_FILE.name)):
+    elif rest and not has_book(folder):
         raise UsageError(f"{rest[0]!r} is no lesson script and no book's folder, and there is no book here")
-    book = load_book(folder)
+    alone = bool(rest) and Path(rest[0]).is_file() and not has_book(folder)
+    book = lone_book(Path(rest[0])) if alone else load_book(folder)
     known = editions_of(book)
     chosen = tuple(chosen_edition(name, known) for name in (editions or book.editions))
     overlays = tuple(one for one in book.overlays if one.name in rest)
@@ -79,6 +81,11 @@ def find_order(
     if not rest:
         lessons, overlays = book.lessons, book.overlays
     return Order(book, lessons, tuple(dict.fromkeys(chosen)), overlays=overlays)
+
+
+def has_book(folder: Path) -> bool:
+    """Whether a folder holds a book."""
+    return any((folder / file).is_file() for file in (BOOK_FILE, BOOK_FILE.name))
 
 
 def folder_of(script: Path, here: Path) -> Path:

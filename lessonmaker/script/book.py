@@ -25,7 +25,7 @@ from lessonmaker.script.model import Book
 from lessonmaker.script.overlays import OVERLAYS_EXAMPLE, read_overlay
 from lessonmaker.script.yamltext import Node, read_yaml
 
-__all__ = ["BOOK_FILE", "load_book"]
+__all__ = ["BOOK_FILE", "load_book", "lone_book"]
 
 BOOK_FILE = Path("scripts") / "book.yaml"
 REQUIRED = ("book", "lessons", "editions")
@@ -69,6 +69,21 @@ def load_book(path: Path) -> Book:
         sample=values.get("sample"),
         keep_bytes=values.get("keep"),
         overlays=tuple(values.get("overlays", ())),
+    )
+
+
+def lone_book(script: Path) -> Book:
+    """A lesson script that no book holds, as a book of its own: in concert key, everything else as by default."""
+    return Book(
+        path=script.parent / BOOK_FILE.name,
+        title=script.stem,
+        author="",
+        lessons=(script,),
+        editions=("concert",),
+        voice=None,
+        size=DEFAULT_SIZE,
+        sizes=(DEFAULT_SIZE,),
+        rate=DEFAULT_RATE,
     )
 
 

@@ -1,5 +1,7 @@
 """What a call of the program names: lessons, editions, intervals."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -89,3 +91,13 @@ def test_a_name_that_leads_nowhere_is_told_apart_from_a_missing_book(tmp_path):
         find_order(["nowher"], here=tmp_path)
     with pytest.raises(MaterialError, match="holds no book"):
         find_order([], here=tmp_path)
+
+
+def test_a_lesson_script_that_no_book_holds_is_a_book_of_its_own(tmp_path, monkeypatch):
+    script = tmp_path / "lesson.yaml"
+    script.write_text("lesson: Alone\nscore: score.musicxml\ncues: []\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    order = find_order(["lesson.yaml"])
+    assert order.lessons == (Path("lesson.yaml"),)
+    assert [edition.id for edition in order.editions] == ["concert"]
+    assert order.book.folder.resolve() == tmp_path
