@@ -12,6 +12,8 @@ import pytest
             "The three goes to the five, then the seven.",
             "('b7@16.2'",
         ),  # loose numbers
+        ("lantern-ferry", "31-31", "I slip from the six to the five on the tonic.", "lit 'six' ('6@31.2&'"),
+        ("ferrystone", "16-17", "The leading tone goes home to C.", "lit 'c' ('1@17.1'"),
         ("late-ferryman", "20-21", "B goes to D on the G seven.", "('3@20.3'"),  # and letters
         ("late-ferryman", "16-16", "Bar sixteen goes three, five, seven, nine.", "'16.1 16.1& 16.2 16.2&'"),
         ("late-ferryman", "16-16", "Bar sixteen goes F sharp, A, C, E flat.", "'16.1 16.1& 16.2 16.2&'"),

@@ -19,6 +19,7 @@ from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
+from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
@@ -78,6 +79,8 @@ class Reader:
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
         self.keep(sentence, claims, decided)
+        if len(meant_all) == len(named):
+            self.keep_left_over(sentence, claims, decided, places)
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if (
             not linked
@@ -128,6 +131,19 @@ class Reader:
         for claim, each in zip(claims, decided, strict=True):
             if each.says and not _is_linked(sentence, each):
                 self.found.append(self.understood(sentence, claim.first, claim.last, each))
+
+    def keep_left_over(
+        self,
+        sentence: Sentence,
+        claims: Sequence[Claim],
+        decided: Sequence[Decided],
+        places: Sequence[Place],
+    ) -> None:
+        """Note down the names that mean a note only beside those that were read."""
+        left = left_over(sentence, claims, decided, places, self.music)
+        left = [claim for claim in meant(sentence, left, places) if claim.stance == "stated"]
+        decider = self.decider(sentence, places)
+        self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
 
     def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:
         """A decision with its words; what is not in sight is a question."""

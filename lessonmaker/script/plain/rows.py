@@ -22,10 +22,10 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, MOVING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
 
-__all__ = ["with_rows"]
+__all__ = ["BREAKS", "COUNTING", "NUMBERED", "Named", "loose_names", "with_rows"]
 
 WORD = re.compile(
     rf"(?<![\w#'-])(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
@@ -76,13 +76,14 @@ BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
     r"|onto|before|after|again|right|when|while|as|so|but|because|just|here|there|above|below|under|next|lead|leads"
-    rf"|is|was|which|that|a|{MOVING})\b"
+    rf"|is|was|which|that|a|{MOVING}|{SOUNDING}|{LEANING})\b"
 )
 COUNTED_BEFORE = re.compile(
     r"\b(?:on|beats?|bars?|measures?|counts?|in|of|by|plus|against|numbers?|pages?|take|top|for|about|around|than"
     r"|letter|section|over|under|all|these|those|only|just|another|every|each|between) $"
     r"|\b(?:bars|measures|beats|counts)(?: \w+){1,3} $"
 )
+AND_NEXT = re.compile(r",? (?:and )?")
 NEAR = 6  # notes
 MANY = 3
 
@@ -203,7 +204,7 @@ def _rows(
     """The rows of a sentence: a new one begins where another bar is named, or something else is said."""
     run: list[Claim] = []
     strict: list[bool] = []
-    for claim in _named_in(sentence, claims, places):
+    for claim in loose_names(sentence, claims, places):
         if run and claim.names == run[-1].names != () and sentence.text[run[-1].last : claim.first] == ", ":
             run[-1] = claim  # "from the root, one, seven"
             continue
@@ -262,7 +263,7 @@ def _without(between: str, at: int, places: Sequence[Place]) -> str:
     return re.sub(r"\b(?:of|over|on|above|against|in|at|upon) *(?= |$)", "", "".join(marks))
 
 
-def _named_in(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> Iterator[Claim]:
+def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> Iterator[Claim]:
     """The words of a sentence that may name a degree."""
     text = sentence.text
     taken = [(place.first, place.last) for place in places]
@@ -282,9 +283,17 @@ def _letters_in(sentence: Sentence, taken: Sequence[tuple[int, int]]) -> Iterato
     """Notes by a letter alone, which may be no note: "bar one on C"."""
     for match in (*LETTER.finditer(sentence.written), *OPENING_LETTER.finditer(sentence.written)):
         first, last = match.span("name")
-        over = OVER_IT.search(sentence.text[:first])
+        over = OVER_IT.search(sentence.text[:first]) or _is_among_chords(sentence, first, last)
         if not over and not any(first < end and start < last for start, end in taken):
             yield Claim("note", first, last, match["name"], sure=False, detail=FIGURE)
+
+
+def _is_among_chords(sentence: Sentence, first: int, last: int) -> bool:
+    """Whether a letter stands in a row of chords: "through A minor, D and G minor"."""
+    return any(
+        AND_NEXT.fullmatch(sentence.text[min(last, name.last) : max(first, name.first)])
+        for name in chord_names(sentence)
+    )
 
 
 def _degrees_in(

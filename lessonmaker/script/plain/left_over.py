@@ -1,0 +1,101 @@
+"""Words that may name a degree or a note, and were read as nothing: what they are beside the notes that are known.
+
+"I slip from the six to the five": a number that counts nothing and names no bar, beat or chord is the note of that
+degree that lies between those named before and after it, or next to the one that is named on one side. Common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.rows import BREAKS, COUNTING, LIST, MOVES, NUMBERED, Named, loose_names
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["left_over"]
+
+OF_NOTES = ("degree", "note", "set")
+GOES_TO = re.compile(r"\b(?:to|into) (?:the )?$")
+
+
+@dataclass(frozen=True)
+class Known:
+    """Words that are known to name notes: where they stand, and the first and the last of the notes in the line."""
+
+    first: int
+    last: int
+    notes: tuple[int, int]
+
+
+def left_over(
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    decided: Sequence[Decided],
+    places: Sequence[Place],
+    music: Music,
+) -> list[Claim]:
+    """The words of a sentence that name notes without having been read, each with the id of its note.
+
+    Args:
+        sentence: what is said.
+        claims: what was read.
+        decided: what each of them came to.
+        places: where.
+        music: the score as it is heard.
+    """
+    read = [claim for claim, each in zip(claims, decided, strict=True) if each.says]
+    known = list(_known(claims, decided, music))
+    found: list[Claim] = []
+    for name in loose_names(sentence, claims, places):
+        taken = any(name.first < claim.last and claim.first < name.last for claim in read)
+        note = None if taken or name.detail == NUMBERED else _between(sentence, name, known, music)
+        if note is not None:
+            found.append(replace(name, at=(note.id,), detail=""))
+    return found
+
+
+def _known(claims: Sequence[Claim], decided: Sequence[Decided], music: Music) -> Iterator[Known]:
+    """What was read, in its order; its notes are -1 where it names none."""
+    at = {note.id: index for index, note in enumerate(music.line)}
+    for claim, each in zip(claims, decided, strict=True):
+        lit = [at[note.note] for note in each.mention.notes if note.note in at] if each.mention else []
+        if each.says:
+            notes = (lit[0], lit[-1]) if lit and claim.kind in OF_NOTES else (-1, -1)
+            yield Known(claim.first, claim.last, notes)
+
+
+def _between(sentence: Sentence, name: Claim, known: Sequence[Known], music: Music) -> Note | None:
+    """The note of a name that lies between those named before and after it, or next to the only one."""
+    before = [each for each in known if each.last <= name.first][-1:]
+    after = [each for each in known if each.first >= name.last][:1]
+    text = sentence.text
+    first = [
+        each.notes[1]
+        for each in before
+        if each.notes[1] >= 0 and _leads_on(text[each.last : name.first], name)
+    ]
+    last = [
+        each.notes[0]
+        for each in after
+        if each.notes[0] >= 0 and _leads_on(text[name.last : each.first], name)
+    ]
+    if (not first and not last) or (name.detail == COUNTING and not GOES_TO.search(text[: name.first])):
+        return None
+    low = first[0] + 1 if first else max(last[0] - 1, 0)
+    line, named = music.line, Named(name)
+    fits = [note for note in line[low : last[0] if last else low + 1] if named.fits(note, music)]
+    again = any(named.fits(line[index], music) for index in (*first, *last))
+    return fits[0] if len(fits) == 1 and not again else None
+
+
+def _leads_on(link: str, name: Claim) -> bool:
+    """Whether words lead from one note to the next; from a letter alone only where they move."""
+    listed = LIST.fullmatch(link) is not None and name.kind != "note"
+    return not BREAKS.search(link) and (listed or MOVES.search(link) is not None)
