@@ -32,7 +32,7 @@ from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.names import resolve_brace
 from lessonmaker.script.one_edition import one_edition_words
 from lessonmaker.script.pins import pinned_places
-from lessonmaker.script.plain import read_plain
+from lessonmaker.script.plain import misnamed, read_plain
 from lessonmaker.script.targets import resolve
 
 __all__ = ["Examined", "check_lesson", "examine_lesson"]
@@ -205,6 +205,8 @@ class Sight:
         if mention is not None and self.bars is not None:
             mention = seen_part(mention, self.bars, self.music)
             self.require_sight(piece, mention, self.bars, own)
+        if mention is not None:
+            self.require_name(piece, mention, own)
         self.findings.faults += own.faults
         self.findings.remarks += own.remarks
         first, last = piece.start + 1, piece.start + 1 + len(piece.text)
@@ -213,6 +215,14 @@ class Sight:
             return found
         what, todo = own.faults[0].what, own.faults[0].todo or ""
         return replace(found, status="fault", what=what, todo=todo)
+
+    def require_name(self, piece: Piece, mention: Mention, findings: Findings) -> None:
+        """A fault for a link whose words are a degree that the note which it lights has not."""
+        said = misnamed(piece, mention, self.music)
+        if said:
+            lit = ", ".join(each.label or "" for each in mention.notes)
+            what = f"“{said}”: {piece.target} lights {lit}"
+            findings.fault(piece.place, what, f"change the words or the target; !{piece.target} overrules")
 
     def names(self, say: Commentary) -> tuple[Named, ...]:
         """What the braces stand for."""

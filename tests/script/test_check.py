@@ -1,3 +1,4 @@
+import re
 from types import SimpleNamespace
 
 import pytest
@@ -162,6 +163,36 @@ def test_an_author_may_overrule(check, target, notes):
     found = mention(check(saying(f"[x]({target})")))
     assert found.notes == notes
     assert found.kind == ("notes" if notes else "span")
+
+
+@pytest.mark.parametrize(
+    ("link", "message"),
+    [
+        ("[flat nine](#9@2)", "“flat nine”: #9@2 lights #9; change the words or the target; !#9@2 overrules"),
+        ("[the raised eleventh](2.2)", "“raised eleventh”: 2.2 lights b9"),
+        ("[the fifth](3@2)", "“fifth”: 3@2 lights 3"),
+        ("[flat nine, fifth, third](b9,#9,3@2.2-2.4)", "“fifth”: b9,#9,3@2.2-2.4 lights b9, #9, 3"),
+    ],
+)
+def test_a_link_is_false_where_its_words_are_another_degree(check, link, message):
+    with pytest.raises(MaterialError, match=re.escape(f"5:12: {message}")):
+        check(saying(link))
+
+
+@pytest.mark.parametrize(
+    ("link", "label"),
+    [
+        ("[flat nine](b9@2.2)", "b9"),
+        ("[the ninth](b9@2.2)", "b9"),  # as it is altered
+        ("[sharp five](#5@4)", "#5"),
+        ("[flat sixth](#5@4)", "#5"),  # another name of the pitch
+        ("[the third](b9@2.2)", "b9"),  # the third note of something
+        ("[flat nine](!#9@2)", "#9"),
+        ("[flat nine again](#9@2)", "#9"),
+    ],
+)
+def test_a_link_holds_where_its_words_are_no_other_degree(check, link, label):
+    assert [each[1] for each in lit(check(saying(link)))] == [label]
 
 
 def test_overruling_makes_no_bar(check):
