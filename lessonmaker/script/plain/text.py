@@ -7,13 +7,14 @@ at is kept as context for the words around it.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.faults import Place
 from lessonmaker.score.position import PositionError, Span, parse_span
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.answers import statement
 
 __all__ = ["OPAQUE", "Pointer", "Sentence", "sentences_in"]
 
@@ -98,7 +99,26 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
         offsets += [piece.start] * width
     named = (change.written for change in music.score.changes if change.written is not None)
     roots = frozenset((chord.root.step, chord.root.alter) for chord in named)
-    return tuple(_cut(say, written, offsets, pointers, roots))
+    return tuple(_answered(_cut(say, written, offsets, pointers, roots)))
+
+
+def _answered(sentences: Sequence[Sentence]) -> Iterator[Sentence]:
+    """The sentences, a question and its answer as one."""
+    left = list(sentences)
+    while left:
+        one = left.pop(0)
+        linked = bool(one.pointers) or (bool(left) and bool(left[0].pointers))
+        kept = statement(one.text, left[0].text) if left and not linked else ()
+        yield _joined(one, left.pop(0), kept) if kept else one
+
+
+def _joined(one: Sentence, other: Sentence, kept: Sequence[tuple[int, int]]) -> Sentence:
+    """One sentence of some stretches of two that follow each other."""
+    written, offsets = one.written + other.written, one.offsets + other.offsets
+    text = "".join((one.text + other.text)[first:last] for first, last in kept)
+    written = "".join(written[first:last] for first, last in kept)
+    at = tuple(offset for first, last in kept for offset in offsets[first:last])
+    return replace(one, text=text.replace("?", ","), written=written.replace("?", ","), offsets=at)
 
 
 def _without_fillers(text: str) -> tuple[str, list[int]]:

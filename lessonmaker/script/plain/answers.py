@@ -1,0 +1,69 @@
+"""A question that the speaker answers: both are read as the one statement that they make.
+
+"How many sharp elevens have we got here? Three of them." is "three sharp elevens have we got here". Common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.script.plain.vocabulary import NUMBER
+
+__all__ = ["statement"]
+
+LEAD = r"\s*(?:(?:and|so|now|ok|okay|but|then|well),? )*"
+IN_A_PLACE = re.compile(r" (?:in|over|across) (?:this|that|the|these|those|bars?|measures?)\b[^,;:]*$")
+DENIED = re.compile(r"\s*(?:not|no|nowhere|never|none)\b")
+WHERE = re.compile(rf"{LEAD}where(?:'s| is| are| was| were| do| does| did) (?!(?:you|he|she|they)\b)")
+HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
+HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
+NUMBERED = re.compile(
+    rf"(?:exactly |just |only |precisely |all of |a total of )?(?P<count>{NUMBER}(?: (?:long|short|big|little|quick))?)"
+    r"(?: (?:ones|of (?:them|those|these)|in all|altogether))?\b(?! (?:bars?|beats?)\b)"
+)
+TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|twice))\b")
+
+
+def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
+    """The stretches of a question and its answer, one after the other, that make one statement; none if they do not.
+
+    Args:
+        asked: a sentence that may be a question, in lower case.
+        answer: the sentence after it; its places are counted on from the first.
+    """
+    end = asked.rfind("?")
+    if end < 0 or "?" in answer or DENIED.match(answer):
+        return ()
+    where = WHERE.match(asked)
+    if where is not None:
+        return ((where.end(), len(asked) + len(answer)),)
+    return _counted(asked, answer, end)
+
+
+def _counted(asked: str, answer: str, end: int) -> Sequence[tuple[int, int]]:
+    """The stretches of a question how many, which ends before `end`, and of the number that answers it."""
+    after, whole = len(asked), len(asked) + len(answer)
+    often, many = HOW_OFTEN.match(asked), HOW_MANY.match(asked)
+    times, number = TIMES.match(answer), NUMBERED.match(answer)
+    place = IN_A_PLACE.search(asked[:end])
+    told = place.start() if place is not None else end
+    if often is not None and times is not None:
+        return (
+            (often.end(), told),
+            (after - 1, after + times.end()),
+            (told, end + 1),
+            (after + times.end(), whole),
+        )
+    if often is not None and often["times"] and number is not None:
+        return (
+            (often.end(), told),
+            (after - 1, after + number.end("count")),
+            often.span("times"),
+            (told, end),
+        )
+    if many is None or number is None:
+        return ()
+    count = (after + number.start("count"), after + number.end("count"))
+    return (count, (many.end(), end + 1), (after + number.end(), whole))
