@@ -26,6 +26,20 @@ import pytest
         ("copper-lane", "7-11", "This phrase starts with a pickup of three notes.", "7.3& 7.4 7.4&"),
         ("paper-lighthouse", "1-4", "We don't come in until beat two.", "1.2"),
         ("copper-lane", "5-7", "The second phrase begins squarely on the beat.", "5.1"),
+        (
+            "lantern-weather",
+            "7-8",
+            "It starts on one, on the and of two, on four, and on the and of one.",
+            "7.1 7.2& 7.4 8.1&",
+        ),
+        (
+            "copper-kettle-blues",
+            "14-15",
+            "The A comes on one, on the and of two, on four.",
+            "14.1 14.2& 14.4",
+        ),
+        ("salt-lantern", "9-12", "The phrase closes in bar twelve.", "12.2"),
+        ("lantern-weather", "7-8", "Threes across the four, with nowhere to land.", "7.1 7.1& 7.2 7.2&"),
     ],
 )
 def test_notes_that_are_so_are_lit(read, score, bars, say, found):
@@ -40,6 +54,11 @@ def test_notes_that_are_so_are_lit(read, score, bars, say, found):
         ("slow_kettle_harbour", "16-17", "The biggest hole in the tune is here.", "16.3 to 17.1"),
         ("copper-lane", "1-4", "The opening statement takes four bars.", "1 to 4"),
         ("marzipan-weather", "13-16", "Then comes a short one, four bars and out.", "13 to 16"),
+        ("harbour-lamps", "10-12", "Here is a phrase, three bars in length.", "10 to 12"),
+        ("lamplighter", "3-5", "One long phrase from bar three, and then we breathe.", "3 to 5"),
+        ("kettle-street", "7-12", "The phrase starts late in seven and runs up to twelve.", "7 to 12"),
+        ("herons", "1-4", "Four bars, and then a breath.", "1 to 4"),
+        ("revolving-door-minutes", "4-4", "Beat four is a rest.", "4.4"),
     ],
 )
 def test_rests_and_phrases_are_lit_as_stretches(read, score, bars, say, found):
@@ -88,6 +107,13 @@ def test_rests_and_phrases_are_lit_as_stretches(read, score, bars, say, found):
             "Three eighth notes lead us into bar one.",
             "'three eighth notes lead us into'",
         ),
+        ("revolving-door-minutes", "4-4", "The downbeat is a rest.", "downbeat is a rest"),
+        (
+            "revolving-door-minutes",
+            "4-4",
+            "Bar four has notes on one, on two, and on the and of four.",
+            "on one",
+        ),
     ],
 )
 def test_what_is_not_so_is_a_fault(read, score, bars, say, there):
@@ -112,6 +138,8 @@ def test_one_of_several_is_asked_for(read):
         "A quarter of the class gets this wrong.",
         "There isn't a single rest in bar thirteen.",
         "Is there a half note in bar fifteen?",
+        "The drums play on one, on the and of two, and on four.",
+        "There are seven bars in this phrase if you count rests.",
     ],
 )
 def test_small_talk_true_denials_and_questions_light_nothing(read, say):

@@ -23,6 +23,7 @@ Kind = Literal[
     "symbol",
     "entry",
     "line",
+    "beats",
     "extent",
     "member",
     "standout",
@@ -84,6 +85,13 @@ def number_said(text: str) -> int:
     return int(text)
 
 
+# What is one thing by its plural.
+BY_NATURE = (
+    r"(?:cycle|chain|string|row|circle) of |groups? of |[\w-]+ group(?:ing)?s"
+    r"|(?:(?:every|each) )?(?:three|five|[35]) (?:eighth|quaver)"
+)
+
+
 def counted(text: str, first: int, words: str) -> tuple[int, int]:
     """(which, how many) of something: from the words before it and its plural."""
     before = text[:first].rstrip()
@@ -105,7 +113,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
         words,
     )
-    plural = plural and not re.match(r"(?:cycle|chain|string|row|circle) of ", words)
+    plural = plural and not re.match(BY_NATURE, words)
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:
         return which, 0

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from lessonmaker.script.plain.beat_lists import beat_list_claims
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.chord_times import changes_claims
@@ -78,7 +79,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
                 taken.append((claim.first, claim.last))
     said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
     found += _beside(said, found)
-    for finder in (extent_claims, member_claims, line_claims):
+    for finder in (extent_claims, member_claims, beat_list_claims, line_claims):
         found += _beside(finder(sentence), found)
     if not any(claim.kind != "line" for claim in found):
         found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)

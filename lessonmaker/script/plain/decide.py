@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.alike import Alike
+from lessonmaker.script.plain.beat_lists import BeatLists
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
-from lessonmaker.script.plain.extents import Extents
+from lessonmaker.script.plain.extents import EDGE, Extents
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import Lines, is_aside
@@ -29,17 +30,19 @@ from lessonmaker.script.plain.two_fives import TwoFives
 __all__ = ["Decided", "Decider"]
 
 # What lights nothing of its own where its notes are named as well.
-SAID_BESIDE = (*FIGURES, HALF_STEPS, "register peak")
+SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
-OF_THE_LINE = ("line", "extent", "entry")  # what is said of the line rather than of its notes
+OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
 
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass
-class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denials, Standouts, Scales, Alike):
+class Decider(
+    Counts, Moving, TwoFives, Entries, Lines, BeatLists, Extents, Members, Denials, Standouts, Scales, Alike
+):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
     followed: int = 0
@@ -69,6 +72,7 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
                 same = []
             decided.append(NOTHING if same else each)
         self.join_chords(claims, decided)
+        self.answer_by_beats(claims, decided)
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and (
@@ -92,6 +96,17 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
             if one.kind == other.kind == "span" and one.span.end == other.span.start:
                 decided[index] = self.lit_span(Span(one.span.start, other.span.end))
                 decided[index + 1] = NOTHING
+
+    def answer_by_beats(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Ask nothing of notes whose beats are counted up: "the A lands on one, on the and of two, on four"."""
+        for claim, each in zip(claims, decided, strict=True):
+            if claim.kind != "beats" or each.mention is None:
+                continue
+            lit = {lit.note for lit in each.mention.notes}
+            at = {format_position(self.music.score, self.music.struck_by_id[note].onset) for note in lit}
+            for index, other in enumerate(decided):
+                if other.choices and {choice.split("@")[-1] for choice in other.choices} <= at:
+                    decided[index] = NOTHING
 
     def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
         """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""
@@ -168,6 +183,7 @@ class Decider(Counts, Moving, TwoFives, Entries, Lines, Extents, Members, Denial
             "progression": self.progression_said,
             "entry": self.entry,
             "line": self.line,
+            "beats": self.beats,
             "extent": self.extent,
             "member": self.member,
             "standout": self.standout,

@@ -13,7 +13,15 @@ from dataclasses import dataclass
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Phrase
 from lessonmaker.analysis.words import number_words
-from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, whole_bars
+from lessonmaker.score.position import (
+    INSTANT,
+    PositionError,
+    Span,
+    bars_in,
+    format_span,
+    parse_span,
+    whole_bars,
+)
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.durations import FEW, few_of
@@ -22,13 +30,15 @@ from lessonmaker.script.plain.passage import rests_of
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["Extents", "extent_claims"]
+__all__ = ["EDGE", "Extents", "extent_claims"]
 
 NTH = "first|opening|second|third|fourth|fifth|sixth|next|last|closing|final"
-PHRASE = r"(?:phrases?|statement|sentence|idea|thought|question|answer|call|response|reply|paragraph|breath)"
+PHRASE = (
+    r"(?:phrases?|statement|sentence|idea|thought|question|answer|call|response|reply|paragraph|breath|line)"
+)
 SHAPED = r"(?:(?:long|short|little|big|single|whole|brief|compact|entire|new|complete) )*"
 A_PHRASE = (
     rf"(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|(?:the|this|that|our|a|one) {SHAPED}{PHRASE}"
@@ -71,6 +81,42 @@ NAMED_LONG = re.compile(
     rf"\b(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|phrase (?P<number>one|two|three|four))(?:,| is| runs| lasts)"
     rf" (?P<count>{FEW}) {BARS}\b"
 )
+IN_LENGTH = r"(?:long|in length|in extent|in all|in total|from end to end)"
+# "This phrase, three measures in length"; "there are five bars in this opening statement".
+MEASURED = re.compile(
+    rf"\b{A_PHRASE},? (?:at |of |with |all |only |just |a full )*(?P<count>{FEW}) {BARS} {IN_LENGTH}\b"
+)
+FILLED = re.compile(
+    rf"\b(?P<count>{FEW}) {BARS} (?:in|to|for|make(?:s)?(?: up)?|go into) (?:the|this|that|our)(?: whole)? "
+    rf"(?:(?P<nth>{NTH}) )?{SHAPED}{PHRASE}\b(?! of)"
+)
+# "Four bars, then two beats of rest".
+UNTIL_A_REST = re.compile(
+    rf"(?:^\W*|, |\b(?:of|for|here|so) )(?P<count>{FEW}) {BARS}(?: of (?:music|playing|notes|line))?"
+    r"(?=(?:,| and|, and)? (?:then|followed by|before|with)\b[^.;:!?]{0,30}\b(?:rests?|silence|nothing|breathe"
+    r"|breath|pause|air|quiet)\b)"
+)
+# "One long phrase from bar three": its end is not said. "It starts on the and of four in seven and runs up to twelve".
+FROM_A_BAR = re.compile(
+    rf"\b(?:a|one|the|this|that|our) {SHAPED}{PHRASE},?(?: which| that)?(?: (?:{STARTING}) (?:from|in|at)| from) "
+    rf"(?P<from>{A_BAR})(?: on(?:wards?)?)?(?:(?: right| all the way)?(?: up)? (?:to|through|till|until)"
+    rf" (?P<to>{A_BAR}|{NUMBER}))?(?=[,.;:!?]|$| and\b)"
+)
+FROM_AND_TO = re.compile(
+    rf"\b{A_PHRASE},?(?: which| that)? (?:{STARTING})\b[^.;:!?]{{0,40}}?\b(?:in|with|from|at) "
+    rf"(?P<from>{A_BAR}|{NUMBER}),? and (?:{GOES})(?: on)?(?: right| all the way| straight)?(?: up| through)? "
+    rf"(?:to|through|until|till|as far as|into) (?:the end of )?(?P<to>{UNTIL_A_BAR})"
+)
+# Where it begins or ends: "the phrase closes in measure twelve".
+EDGE, ON_A_BEAT = (
+    "phrase edge",
+    r"(?!,? (?:on|at) (?:the )?(?:beat|and|\w+ beat|down-?beat|one|two|three|four)\b)",
+)
+EDGED = re.compile(
+    rf"\b(?:the|this|that|our|its) {SHAPED}(?P<phrase>phrase|statement|sentence|idea|thought)"
+    rf"(?: (?:only|finally|then|just))* (?:(?P<begins>{STARTING})|{ENDING}|{inflected('come to rest, come to an end')})"
+    rf"(?: up| off)? (?:in|at the end of|at the start of|at the beginning of) (?P<bar>{A_BAR})\b{ON_A_BEAT}"
+)
 ONE = re.compile(
     r"\b(?:all )?(?:a|one) (?:single |long |big |unbroken |whole )+(?:phrase|statement)\b(?! (?:of|from|that|which)\b)"
 )
@@ -93,6 +139,8 @@ HERE_IS = re.compile(
     r"\b(?:there(?:'s| is)|(?:then )?(?:here )?(?:comes?|follows?)|here(?:'s| is)|that(?:'s| is)) (?:an?"
     rf"|the|our|your) (?P<nth>{NTH}) {SHAPED}phrase\b(?! (?:of|{LASTS}) )"
 )
+JOINED = "joined"
+"""Bars that are counted as one phrase, which may be heard as several."""
 NUMBERS = {"opening": 1, "next": 0, "last": -1, "closing": -1, "final": -1}
 
 
@@ -101,7 +149,13 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
     found: list[Claim] = []
     for pattern, claim in (
         (FROM_TO, _from_to),
+        (FROM_AND_TO, _from_to),
+        (FROM_A_BAR, _from_to),
+        (EDGED, _edge),
         (LONG, _long),
+        (MEASURED, _long),
+        (FILLED, _joined),
+        (UNTIL_A_REST, _joined),
         (NAMED_LONG, _named_long),
         (SO_IS, _alike),
         (HERE_IS, _there),
@@ -130,13 +184,22 @@ def _said(match: re.Match[str], *names: str) -> str:
 
 
 def _from_to(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
-    name = "after" if match["after"] else ""
-    return _claim(match, name=name, names=(match["from"] or "", match["to"]))
+    name = "after" if _said(match, "after") else ""
+    return _claim(match, name=name, names=(match["from"] or "", match["to"] or ""))
+
+
+def _edge(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    side = "first" if match["begins"] else "last"
+    return _claim(match, name=EDGE, detail=side, names=(match["bar"],))
 
 
 def _long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
     name = "after" if _said(match, "after") else ""
     return _claim(match, name=name, count=few_of(_said(match, "count", "count2", "count3", "count4")))
+
+
+def _joined(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
+    return _claim(match, name=JOINED, count=few_of(match["count"]))
 
 
 def _named_long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
@@ -187,6 +250,8 @@ class Extents(Patterns):
         """The bars of the one phrase that is as long, or lies where, a sentence says."""
         if claim.name == "phrases":
             return self.all_phrases(claim, scope)
+        if claim.name == EDGE:
+            return self.phrase_edge(claim)
         said = self.phrases_said(claim)
         found = [phrase for phrase in said if self.fits(claim, phrase)]
         if self.phrase_told is not None and not claim.which:
@@ -194,7 +259,41 @@ class Extents(Patterns):
         if len({phrase.span for phrase in found}) == 1 or (found and claim.which):
             self.phrase_told = found[0]
             return self.lit_span(self.bars_of_phrase(found[0]))
+        joined = None if found else self.joined_phrase(claim, said)
+        if joined is not None:
+            return self.lit_span(joined)
         return self.other_extent(claim, said) if said and not found else NOTHING
+
+    def joined_phrase(self, claim: Claim, phrases: Sequence[Phrase]) -> Span | None:
+        """Some bars in sight that are called one phrase, where one begins or ends that the analysis parts otherwise."""
+        every = self.music.analysis.phrases
+        begins = {self.number_of_bar(each.notes[0]) for each in every}
+        ends = {self.number_of_bar(each.notes[-1]) for each in every}
+        if all(claim.names) and claim.names and claim.name == "":
+            first, last = (str(_number(text)) for text in claim.names)
+            span = self.bars_numbered(f"{first}-{last}") if first in begins or last in ends else None
+            return span if span is not None and all(map(self.is_seen, self.outer_bars_of(span))) else None
+        if claim.name != JOINED or not phrases:
+            return None
+        start = self.bars_of_phrase(phrases[0])
+        bars = [bar for bar in self.music.score.bars if bar.start >= start.start][: claim.count]
+        return Span(bars[0].start, bars[-1].end) if bars[-1].number in ends else None
+
+    def bars_numbered(self, text: str) -> Span | None:
+        """Bars by their numbers, if there are such."""
+        try:
+            return parse_span(self.music.score, text)
+        except PositionError:
+            return None
+
+    def number_of_bar(self, note: str) -> str:
+        """The number of the bar in which a note is struck."""
+        return self.music.score.bars[self.music.struck_by_id[note].bar].number
+
+    def outer_bars_of(self, span: Span) -> list[Span]:
+        """The first and the last bar of a stretch."""
+        bars = self.music.bars_in([span])
+        return [Span(bar.start, bar.end) for bar in (bars[0], bars[-1])]
 
     def all_phrases(self, claim: Claim, scope: Scope) -> Decided:
         """So many phrases: the bars that they fill, give or take one where there are many."""
@@ -227,6 +326,23 @@ class Extents(Patterns):
         return all(
             any(bar.start - bar.metre.unit_quarters <= onset < bar.end for onset in begins) for bar in parts
         )
+
+    def phrase_edge(self, claim: Claim) -> Decided:
+        """The first or last note of a phrase, in the bar where it is said to be; false where it can be no other's."""
+        at = 0 if claim.detail == "first" else -1
+        notes = [self.music.struck_by_id[each.notes[at]] for each in self.music.analysis.phrases]
+        number = str(_number(claim.names[0]))
+        found = [note for note in notes if self.music.score.bars[note.bar].number == number]
+        if found and not self.sentence.is_question:
+            return self.lit_row(found[at:][:1])
+        shown = self.phrases_said(claim)
+        parted = len(shown) == 1 and self.is_parted(shown[0])
+        if not parted or self.sentence.is_question or HEDGED.search(self.sentence.text):
+            return NOTHING
+        edge = self.music.struck_by_id[shown[0].notes[at]]
+        does = "begins" if at == 0 else "ends"
+        where = self.bars_of_phrase(shown[0])
+        return self.is_false(claim, where, f"{does} in bar {self.music.score.bars[edge.bar].number}")
 
     def phrases_said(self, claim: Claim) -> list[Phrase]:
         """The phrases that begin in what the cue shows; those with the number that is said, from there or of all."""
@@ -268,11 +384,11 @@ class Extents(Patterns):
         score = self.music.score
         bars = [score.bars[bar].number for bar in bars_in(score, self.bars_of_phrase(phrase))]
         first, last = (str(_number(text)) if text else "" for text in claim.names)
-        return last == bars[-1] and first in ("", bars[0], *(bars[1:2] if bars[0] == "0" else ()))
+        return last in ("", bars[-1]) and first in ("", bars[0], *(bars[1:2] if bars[0] == "0" else ()))
 
     def other_extent(self, claim: Claim, phrases: Sequence[Phrase]) -> Decided:
         """A phrase that is longer or shorter than is said: false where rests part it from the others."""
-        plain = claim.which and claim.count and not HEDGED.search(self.sentence.text)
+        plain = claim.which and claim.count and claim.name != JOINED and not HEDGED.search(self.sentence.text)
         if not plain or self.sentence.is_question or not all(self.is_parted(each) for each in phrases):
             return NOTHING
         span = self.bars_of_phrase(phrases[0])

@@ -61,8 +61,17 @@ def with_name_rows(
         music: the score as it is heard.
     """
     found = [claim for row in _rows(sentence, places, shown) for claim in _claims_of(row, music)]
-    kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
+    kept = [
+        c
+        for c in claims
+        if not any(c.first < r.last and r.first < c.last and not _holds(c, r) for r in found)
+    ]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+
+
+def _holds(claim: Claim, row: Claim) -> bool:
+    """Whether a row is named in the words for a figure that comes again: "groups of three, F, E, B, over and over"."""
+    return claim.kind == "alike" and claim.first < row.first and row.last < claim.last
 
 
 def _claims_of(row: Row, music: Music) -> Iterator[Claim]:

@@ -182,6 +182,28 @@ def _left_out(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(span=rests[0]) if rests else UNKNOWN
 
 
+def _beats_rest(match: re.Match[str], passage: Passage) -> Verdict:
+    """Beats of a bar that are said to be rests."""
+    beats = [_beat(match[name], passage) for name in ("beat", "second", "nth") if match[name]]
+    if len(passage.bars) != 1 or None in beats:
+        return UNKNOWN
+    bar, unit = passage.bars[0], passage.bars[0].metre.unit_quarters
+    spans = [Span(bar.start + at * unit, bar.start + (at + 1) * unit) for at in beats if at is not None]
+    for each in spans:
+        sounding = [
+            note
+            for note in passage.music.struck
+            if note.onset < each.end and note.onset + note.held > each.start
+        ]
+        if sounding and sounding[-1].onset > each.start:
+            return UNKNOWN  # a rest on the beat itself
+        if sounding:
+            at = format_position(passage.music.score, each.start)
+            does = "there is a note" if sounding[-1].onset == each.start else "a note is held"
+            return Verdict(is_there=f"{does} at {at}") if passage.named else UNKNOWN
+    return Verdict(span=Span(spans[0].start, spans[-1].end))
+
+
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
 NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
 
@@ -317,6 +339,16 @@ RESTS: tuple[Saying, ...] = (
             r"|go(?: by)?|pass))*"
         ),
         _left_out,
+        aside=True,
+    ),
+    Saying(
+        said(
+            rf"(?:(?:the )?beats? (?P<beat>{'|'.join(NUMBERS)})(?:(?:,? and|, |-| through| to) (?P<second>"
+            rf"{'|'.join(NUMBERS)}))?|the (?P<nth>(?:{ORDINAL}|last|final) beat|down-?beat))(?:'s| is| are)"
+            r"(?: (?:just|only|simply|a plain|nothing but|all))* (?:an? )?(?:\w+ )?(?:rests?|silence|silent|empty|blank"
+            r"|tacet)(?=[,.;:!?]|$| (?:in|and|so|here|for|of|again)\b)"
+        ),
+        _beats_rest,
         aside=True,
     ),
     Saying(

@@ -223,19 +223,25 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
     (
         r"dotted (?:quarters?(?: notes?)?|crotchets?)(?:[\w ,'-]{0,30})? (?:against|across|over) (?:the |a )?(?:pulse"
-        r"|bar ?-?lines?|beats?|four|metre|meter|time)"
+        r"|bar(?: ?-?lines?)?|beats?|four|metre|meter|time)"
         r"|(?:three|four|3|4)(?: notes?)? (?:against|over)(?: the)? (?:three|four|3|4)(?: beats?)?",
         "cross rhythm",
         "",
     ),
     (
         r"groups? of (?:three|five|seven|3|5|7)(?: (?:eighths|eighth notes|quavers|notes))?"
-        r"|(?:three|five|seven|3|5|7)-note group(?:ing)?s?",
+        r"|groups? of (?:four|4)(?: (?:eighths|eighth notes|quavers|notes))?"
+        r"(?= (?:\w+ )?(?:against|over|across) the (?:three|3))"
+        r"|(?:three|five|seven|3|5|7)-(?:note|eighth|quaver) group(?:ing)?s?"
+        r"|(?:three|3) (?:eighths|quavers)(?:,? (?:and |then |plus )?(?:three|3) (?:eighths|quavers))+"
+        r"|(?:every|each) (?:three|five|3|5) (?:eighths|quavers|eighth notes)"
+        r"|(?:three|five|3|5) (?:eighths|quavers|eighth notes) at a time|every dotted (?:quarter|crotchet)(?: note)?",
         "cross rhythm",
         "",
     ),
     (
-        r"(?:threes|fives) (?:against|over|across) (?:our |the |a )?(?:four|bar)|(?:three|five|3|5)s (?:against|over"
+        r"(?:threes|fives) (?:[a-z]+ )?(?:right )?(?:against|over|across) (?:our |the |a )?(?:four|bar)"
+        r"|(?:three|five|3|5)s (?:against|over"
         r"|across)",
         "cross rhythm",
         "",
