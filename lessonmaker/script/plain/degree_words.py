@@ -163,7 +163,7 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
 
 BESIDE = (
     "brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer"
-    "|chord's|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+    "|chord's|own|very own|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
 )
 COMPARED = re.compile(r"\b(?:brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer) $")
 DENIED = re.compile(
@@ -208,12 +208,18 @@ OF_ITS_CHORD = (
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 NAMED_DEGREE = r"(?P<word>root|third|fifth|seventh|ninth|eleventh|thirteenth)"
 AFTER_A_BAR = rf"^\s*(?:bar|measure) {NUMBER},(?P<article>) {NAMED_DEGREE}(?=[,.;!])"
+# At an end, by the way: "walks down the scale, root first", "an arpeggio with the fifth on top".
+AT_AN_END = (
+    rf"(?:,|:|with)(?P<article>) {NAMED_DEGREE}"
+    r"(?= (?:first(?!,? (?:and |but )?then\b)|on top|at the (?:top|bottom)|to (?:start|begin|open|finish|end|close))"
+    r"(?: with)?(?:[,.;!?]|$| and\b))"
+)
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, IS_ONE, OF_ITS_CHORD):
+    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD):
         for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
             claim = _bare_claim(text, match)
             if claim is not None:

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.motion import leading_notes
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
-from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, subjects_in
+from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
@@ -27,9 +27,10 @@ __all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "notes_at"]
 
 BETWEEN = ("degree", "note", "set", "device")  # of these nothing stands between "begins on" and what begins
 
-Side = Literal["first", "last", "highest", "lowest"]
+Side = Literal["first", "last", "highest", "lowest", "longest", "shortest"]
 EDGES: dict[Side, int] = {"first": 0, "last": -1}
 
+NEVER = r"(?!)"
 # The verbs, the words for a note, and the nouns, by side.
 SETTLING = inflected("come to rest, settle, cadence, come to a stop, come to a halt")
 VERBS: dict[Side, str] = {
@@ -37,21 +38,27 @@ VERBS: dict[Side, str] = {
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{ENDING}(?! in\b)|{SETTLING})",
+    "last": rf"(?:{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING})",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
+    "longest": NEVER,
+    "shortest": NEVER,
 }
 WORDS: dict[Side, str] = {
     "first": r"first|opening|starting|initial",
     "last": r"last|final|closing|ending",
     "highest": r"highest|top|topmost|uppermost|peak",
     "lowest": r"lowest|bottom|bottommost",
+    "longest": r"longest(?:-held)?|most sustained",
+    "shortest": r"shortest|quickest",
 }
 NOUNS: dict[Side, str] = {
     "first": r"starting point|point of departure",
     "last": r"goal|destination|end point|last word",
     "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top",
     "lowest": r"low point|lowest point|bottom|basement",
+    "longest": NEVER,
+    "shortest": NEVER,
 }
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
 OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"
@@ -62,7 +69,7 @@ DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 ARTICLE = (
     r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?"
     r"(?: (?:\w+ ){1,2}(?:beats?|bars?|notes?|bit|couple|taste|touch|series|pair) of)?"
-    rf"(?: {DETERMINER})?(?: chord's| very same| same)?"
+    rf"(?: {DETERMINER})?(?: (?:chord's|very same|same|(?:very )?own))?"
     r"(?: (?:high|low|long|short|lovely|nice|bare|plain|little|big|warm|bright|dark|stable|good old)){0,2} ?"
 )
 IS = (
@@ -109,11 +116,30 @@ OPENS = {
     )
     for side in VERBS
 }
+# By the way, at the end of a part of the sentence: "root first", "with the fifth on top".
+BY_THE_WAY: dict[Side, re.Pattern[str]] = {
+    side: re.compile(rf" (?:{words})(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)")
+    for side, words in (
+        ("first", r"first|to (?:start|begin|open)"),
+        ("last", r"to (?:finish|end|close)"),
+        ("highest", r"on top|at the top"),
+        ("lowest", r"at the bottom"),
+    )
+}
+SAID_BY_THE_WAY = re.compile(r"(?:[,;:]|\bwith)(?: the)? $")
+# "Spells out the chord from its root": where an arpeggio begins.
+SPELT_FROM = re.compile(
+    rf"\b(?:{inflected('spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin')}"
+    r"|spelt(?: out)?|arpeggios?|broken chord"
+    r"|(?:up|down|through) (?:the|its|this|that|our|an?) (?:\w+ )?(?:chord|triad|arpeggio))\b(?![^,;:]* from\b[^,;:]* from)[^,;:]* from (?:the|its|their) $"
+)
+ARPEGGIO = re.compile(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
 REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
 EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
 MOVES_ON = re.compile(
     r" (?:\w+ing (?:down |up )?)?(?:in)?to (?:the|its|a)\b"
@@ -130,7 +156,8 @@ OTHERWISE = re.compile(
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."
 AFTER_IT = re.compile(
-    r"(?: (?:right|there|just|again|here))*,?(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
+    r"(?: (?:right|there|just|again|here))*(?: (?:that )?(?:you|we|i) (?:play|hear|get|meet|have|see|blow|touch))?,?"
+    r"(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
 )
 OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
 
@@ -152,12 +179,17 @@ class End:
 
 @dataclass(frozen=True)
 class Words:
-    """Which end is meant, and where the words for it begin and end; `of` names what of, if these words do."""
+    """Which end is meant, and where the words for it begin and end; `of` names what of, if these words do.
+
+    `noun` is what they must be said of; what is said `aside` may be said of the line, whatever was named before.
+    """
 
     side: Side
     first: int
     last: int
     of: str = ""
+    noun: str = ""
+    aside: bool = False
 
 
 def _end_said(
@@ -182,7 +214,9 @@ def _end_said(
     own = _own(sentence, claim, others)
     near, attached = _near(text, claim, words, [place for place in others if place not in own])
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
-    subjects = subjects_in(clause, near, spans, music, EDGES.get(words.side))
+    subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))
+    if not subjects and words.aside:
+        subjects = subjects_in("", near, spans, music, EDGES.get(words.side))
     if OTHERWISE.search(clause):
         return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
@@ -201,7 +235,7 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
         for pattern in (STARTS_ON[side], NOTE_IS[side]):
             if (match := pattern.search(before)) is not None:
                 settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
-                if not settles:
+                if not settles or _is_of_the_end(before[: match.start()], after):
                     yield Words(side, match.start(), match.end(), _of(match))
     another = AND_ANOTHER.search(before)
     if another is not None:
@@ -209,12 +243,26 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
             (match.start(), side) for side in EDGES for match in re.finditer(rf"\b{VERBS[side]}\b", before)
         ]
         yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
+    spelt = SPELT_FROM.search(before)
+    if spelt is not None and ARPEGGIO.search(before, spelt.start()):
+        yield Words("first", spelt.start(), spelt.end(), noun="arpeggio")
+    if claim.kind == "degree" and SAID_BY_THE_WAY.search(before):
+        for side, pattern in BY_THE_WAY.items():
+            if (match := pattern.match(after)) is not None:
+                yield Words(side, claim.last, claim.last + match.end(), aside=True)
     if REACHED.search(before):
         return
     for side in VERBS:
         for pattern in (IS_THE_NOTE[side], WHERE_WE[side], OPENS[side]):
             if (match := pattern.match(after)) is not None:
                 yield Words(side, claim.last, claim.last + match.end(), _of(match))
+
+
+def _is_of_the_end(before: str, after: str) -> bool:
+    """Whether what comes to rest is what ends there: a piece or a phrase, or "at the end"."""
+    said = named_last(_clause_before(before))
+    of_whole = said is not None and said.noun in ("piece", "phrase")
+    return of_whole or TO_THE_END.match(after) is not None
 
 
 def _of(match: re.Match[str]) -> str:
@@ -272,6 +320,9 @@ def notes_at(side: Side, stretch: Stretch, music: Music) -> tuple[Note, ...]:
     notes = stretch.notes
     if not notes:
         return ()
+    if side in ("longest", "shortest"):
+        length = (max if side == "longest" else min)(note.held for note in notes)
+        return tuple(note for note in notes if note.held == length)
     if side in ("highest", "lowest"):
         pitch = (max if side == "highest" else min)(note.sounding.midi for note in notes)
         return tuple(note for note in notes if note.sounding.midi == pitch)

@@ -268,7 +268,7 @@ def _of_cue(where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
     one_bar = len(bars_in(music.score, span)) == 1
     outer = (edge == 0 and span.start <= bars[0].start) or (edge == -1 and span.end >= bars[-1].end)
     sure = one_bar or outer or edge is None
-    phrases = [stretch for stretch in _phrase_stretches(music) if _is_edge_in(stretch, where, edge)]
+    phrases = [stretch for stretch in _phrase_stretches(music, edge) if _is_edge_in(stretch, where, edge)]
     if phrases and not sure:
         yield [_stretch(music, span, sure=False), *phrases]
         return
@@ -280,25 +280,28 @@ def _is_edge_in(stretch: Stretch, where: Where, edge: int | None) -> bool:
     return edge is not None and where.has(stretch.notes[edge])
 
 
-def _phrase_stretches(music: Music) -> list[Stretch]:
+def _phrase_stretches(music: Music, edge: int | None = None) -> list[Stretch]:
+    """The phrases; one is sure where the end that is spoken of, or else each, is parted by a rest from the next."""
     notes = music.struck_by_id
     phrases = [tuple(notes[name] for name in phrase.notes) for phrase in music.analysis.phrases]
     ends = [each[-1].onset + each[-1].held for each in phrases]
     parted = [each[0].onset - end >= BREATH for end, each in zip(ends, phrases[1:], strict=False)]
-    sure = [a and b for a, b in pairwise([True, *parted, True])]
+    known = pairwise([True, *parted, True])
+    sure = [(a or edge == -1) and (b or edge == 0) for a, b in known]
     return [
-        Stretch(phrase.span, own, known)
-        for phrase, own, known in zip(music.analysis.phrases, phrases, sure, strict=True)
+        Stretch(phrase.span, own, is_sure)
+        for phrase, own, is_sure in zip(music.analysis.phrases, phrases, sure, strict=True)
     ]
 
 
 def _phrases(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
     """The phrases that begin or end where something is said of their edge, else those that are mostly there."""
-    every = _phrase_stretches(where.music)
+    every = _phrase_stretches(where.music, edge)
     at_edge = [stretch for stretch in every if edge is not None and where.has(stretch.notes[edge])]
     inside = [stretch for stretch in every if any(mostly_in(stretch.span, span) for span in where.spans)]
     begun = [stretch for stretch in every if where.has(stretch.notes[0])]
-    ways = (begun, inside, every) if said.which else (at_edge, inside)
+    over = _runs(where) if where.tests else inside  # "the F seven lick" is what is played over it
+    ways = (begun, inside, every) if said.which else (at_edge, over)
     yield from (way for way in ways if way)
 
 
