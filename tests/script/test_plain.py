@@ -32,7 +32,7 @@ def test_small_talk_claims_nothing(examined, text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "target"),
     [
-        ("The flat nine in bar two falls.", "b9@2.2"),
+        ("The flat nine in bar two rises.", "b9@2.2"),
         ("In the second bar the third is on beat four.", "3@2.4"),
         ("Bar four goes up to the sharp five.", "#5@4.3"),
         ("What I should like you to admire in bar two is the flat nine.", "b9@2.2"),
@@ -49,7 +49,7 @@ def test_one_fitting_thing_is_lit(examined, text: str, target: str | None) -> No
 
 
 def test_what_is_lit_becomes_a_link(examined) -> None:
-    (cue,) = examined("The flat nine in bar two falls.").checked.cues
+    (cue,) = examined("The flat nine in bar two rises.").checked.cues
     (link,) = [piece for piece in cue.cue.say.pieces if piece.kind == "link"]
     assert (link.text, link.target) == ("flat nine", "b9@2.2")
     assert len(cue.mentions) == 1
@@ -74,7 +74,7 @@ def test_words_that_are_not_to_be_read_are_not(examined) -> None:
 
 
 def test_letters_that_grow_when_small_move_nothing(examined) -> None:
-    (cue,) = examined("İİİ the flat nine in bar two falls.").checked.cues
+    (cue,) = examined("İİİ the flat nine in bar two rises.").checked.cues
     (each,) = cue.understood
     text = cue.cue.say.pieces[0].text + cue.cue.say.pieces[1].text
     assert text[each.first : each.last] == "flat nine"

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.plain.departures import departed
 from lessonmaker.script.plain.durations import FEW, few_of
 from lessonmaker.script.plain.extremes import EXTREMES, NAME
 from lessonmaker.script.plain.intervals import ABOUT, INTERVAL, is_about, is_interval, semitones_of
@@ -85,6 +86,10 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
         fitting = [pair for pair in fitting if pair[0] is notes[0]]
     if len(fitting) == 1:
         return Verdict(tuple(fitting[0]))
+    if passage.subject is not None and not fitting and not about:
+        return Verdict(
+            is_there=departed(passage.subject, way, semitones_of(name), passage.music), is_sure=True
+        )
     if fitting or not notes or about:
         return UNKNOWN
     return Verdict(is_there=f"there is no leap of {_an(name)}{WAYS[way]}") if passage.named else UNKNOWN
@@ -110,6 +115,10 @@ def _climb(match: re.Match[str], passage: Passage) -> Verdict:
     found = next((each for each in ways if each), ())
     if found:
         return Verdict(tuple(found[0])) if len(found) == 1 else UNKNOWN
+    if passage.subject is not None and not about:
+        return Verdict(
+            is_there=departed(passage.subject, way, semitones_of(name), passage.music), is_sure=True
+        )
     if not passage.named or len(notes) < 2:
         return UNKNOWN
     return Verdict(is_there=f"the line goes {'up' if way > 0 else 'down'} no {name}")
@@ -427,7 +436,7 @@ CONTOURS: tuple[Saying, ...] = (
         alone=True,
     ),
     Saying(
-        said(rf"{ROOTS}(?:{RISES}|{FALLS}|{LEAPING}){SOME} in (?:\w+ )?(?P<size>{IN_THIRDS})"),
+        said(rf"{ROOTS}(?:{RISES}|{FALLS}|{LEAPING}){SOME} (?:in|by) (?:\w+ )?(?P<size>{IN_THIRDS})"),
         _in_intervals,
         alone=True,
     ),

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.alike import Alike
@@ -17,6 +18,7 @@ from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import EDGE, Extents
 from lessonmaker.script.plain.figures import FIGURES
+from lessonmaker.script.plain.goals import MOVED_TO
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
@@ -73,6 +75,7 @@ class Decider(
             decided.append(NOTHING if same else each)
         self.join_chords(claims, decided)
         self.answer_by_beats(claims, decided)
+        self.join_resolutions(claims, decided)
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and (
@@ -107,6 +110,15 @@ class Decider(
             for index, other in enumerate(decided):
                 if other.choices and {choice.split("@")[-1] for choice in other.choices} <= at:
                     decided[index] = NOTHING
+
+    def join_resolutions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Say once that a note resolves otherwise, and light nothing as what it resolves to."""
+        for index in range(len(claims) - 1):
+            resolves = claims[index].kind == "resolves" and decided[index].what and not decided[index].choices
+            before = self.sentence.text[: claims[index + 1].first]
+            if resolves and MOVED_TO.search(before):
+                at = index if decided[index + 1].what else index + 1
+                decided[at] = NOTHING
 
     def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
         """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""
@@ -197,35 +209,37 @@ class Decider(
     def resolves(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """Where the tension spoken of last resolves, unless the sentence says it itself."""
         del scope
-        later = [other for other in self.claims[index + 1 :] if other.kind in ("degree", "set")]
-        if later or any(
-            pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers
-        ):
-            return NOTHING
         notes = self.music.struck_by_id
         last = self.chosen[-1] if self.chosen else None
         if last is None and len(self.notes_before) == 1:
             last = notes.get(self.notes_before[0])
         goal = self.music.finding(last).resolves_to if last is not None else None
-        if goal is None or goal not in notes:
+        if last is None or goal is None or goal not in notes:
             return NOTHING
-        way = RESOLVES_WAY.match(self.sentence.text, claim.last)
-        step = notes[goal].sounding.midi - last.sounding.midi if last is not None else 0
-        if (
-            way is not None
-            and abs(step) < OCTAVE // 2
-            and (step > 0) != (way[1] in ("up", "upward", "upwards"))
+        against = self.resolves_against(claim, last, notes[goal])
+        if against is not None:
+            return against
+        later = [other for other in self.claims[index + 1 :] if other.kind in ("degree", "set")]
+        if later or any(
+            pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers
         ):
-            degree = self.music.finding(notes[goal]).degree
-            at = format_position(self.music.score, notes[goal].onset)
-            said = f"{self.sentence.words(claim.first, claim.last)}{way[0]}"
-            what = f"“{said}”: it {'rises' if step > 0 else 'falls'} to the {degree} at {at}"
-            return Decided(
-                None, f"{degree}@{at}", (), what, "say which way it goes, or only that it resolves"
-            )
+            return NOTHING
         each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
         self.chosen.append(notes[goal])
         return Decided(each.mention, each.target)
+
+    def resolves_against(self, claim: Claim, last: Note, goal: Note) -> Decided | None:
+        """A fault where a note resolves the other way than is said."""
+        way = RESOLVES_WAY.match(self.sentence.text, claim.last)
+        step = goal.sounding.midi - last.sounding.midi
+        if way is None or not step or abs(step) >= OCTAVE // 2:
+            return None
+        if (step > 0) == (way[1] in ("up", "upward", "upwards")):
+            return None
+        degree, at = self.music.finding(goal).degree, format_position(self.music.score, goal.onset)
+        said = f"{self.sentence.words(claim.first, claim.last)}{way[0]}"
+        what = f"“{said}”: it {'rises' if step > 0 else 'falls'} to the {degree} at {at}"
+        return Decided(None, f"{degree}@{at}", (), what, "say which way it goes, or only that it resolves")
 
 
 def _is_one_device(each: Decided, other: Decided) -> bool:

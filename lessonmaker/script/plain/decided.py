@@ -32,7 +32,9 @@ PREDICATE = re.compile(
 )
 ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6
-HEDGED = re.compile(r"\b(?:at least|about|around|some|almost|or so|maybe|perhaps|more than|up to|or)\b")
+HEDGED = re.compile(
+    r"\b(?:at least|about|around|some|almost|or so|maybe|perhaps|more than|up to(?! (?:an?|the|its|our|that)\b)|or)\b"
+)
 THESE = re.compile(
     r"\bin (?:these|all(?: of)? these|the) (?:\w+ )?(?:bars|measures)\b"
     r"|\bin (?:this|that) (?:\w+ )?(?:line|phrase|passage|excerpt|section|bit|stretch|part)\b"

@@ -222,8 +222,9 @@ class Degrees(Goals, Sets, Ends):
     def outside_of(self, claim: Claim, scope: Scope) -> Decided:
         """A degree that may stand in another bar than was named: the only one, or what the note before goes to."""
         notes = self.notes_for(claim, replace(scope, spans=()))
-        if self.chosen and MOVED_TO.search(self.sentence.text[: claim.first]):
-            notes = [note for note in notes if note in reached_from(self.chosen[-1], self.music)]
+        if MOVED_TO.search(self.sentence.text[: claim.first]) and self.claims_before(claim):
+            near = reached_from(self.chosen[-1], self.music) if self.chosen else []
+            notes = [note for note in notes if note in near]
         return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
 
     def is_elsewhere(self, claim: Claim, scope: Scope) -> bool:

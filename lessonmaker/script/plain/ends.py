@@ -117,21 +117,22 @@ OPENS = {
     for side in VERBS
 }
 # By the way, at the end of a part of the sentence: "root first", "with the fifth on top".
-BY_THE_WAY: dict[Side, re.Pattern[str]] = {
-    side: re.compile(rf" (?:{words})(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)")
-    for side, words in (
-        ("first", r"first|to (?:start|begin|open)"),
-        ("last", r"to (?:finish|end|close)"),
-        ("highest", r"on top|at the top"),
-        ("lowest", r"at the bottom"),
-    )
+BY_THE_WAY: dict[Side, str] = {
+    "first": r"first|to (?:start|begin|open)",
+    "last": r"to (?:finish|end|close)",
+    "highest": r"on top|at the top",
+    "lowest": r"at the bottom",
 }
 SAID_BY_THE_WAY = re.compile(r"(?:[,;:]|\bwith)(?: the)? $")
+AFTER_THE_WAY = r"(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)"
 # "Spells out the chord from its root": where an arpeggio begins.
+SPELLING = inflected(
+    "spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin"
+)
 SPELT_FROM = re.compile(
-    rf"\b(?:{inflected('spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin')}"
-    r"|spelt(?: out)?|arpeggios?|broken chord"
-    r"|(?:up|down|through) (?:the|its|this|that|our|an?) (?:\w+ )?(?:chord|triad|arpeggio))\b(?![^,;:]* from\b[^,;:]* from)[^,;:]* from (?:the|its|their) $"
+    rf"\b(?:{SPELLING}|spelt(?: out)?|arpeggios?|broken chord"
+    r"|(?:up|down|through) (?:the|its|this|that|our|an?) (?:\w+ )?(?:chord|triad|arpeggio))\b"
+    r"(?![^,;:]* from\b[^,;:]* from)[^,;:]* from (?:the|its|their) $"
 )
 ARPEGGIO = re.compile(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
 REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
@@ -246,10 +247,16 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
     spelt = SPELT_FROM.search(before)
     if spelt is not None and ARPEGGIO.search(before, spelt.start()):
         yield Words("first", spelt.start(), spelt.end(), noun="arpeggio")
-    if claim.kind == "degree" and SAID_BY_THE_WAY.search(before):
-        for side, pattern in BY_THE_WAY.items():
-            if (match := pattern.match(after)) is not None:
-                yield Words(side, claim.last, claim.last + match.end(), aside=True)
+    yield from _words_after(text, claim)
+
+
+def _words_after(text: str, claim: Claim) -> Iterator[Words]:
+    """The words after a claim that make it an end of something."""
+    before, after = text[: claim.first], text[claim.last :]
+    aside = claim.kind == "degree" and SAID_BY_THE_WAY.search(before)
+    for side, words in BY_THE_WAY.items() if aside else ():
+        if (match := re.match(rf" (?:{words}){AFTER_THE_WAY}", after)) is not None:
+            yield Words(side, claim.last, claim.last + match.end(), aside=True)
     if REACHED.search(before):
         return
     for side in VERBS:

@@ -112,8 +112,10 @@ class Goals(Possible):
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
         earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
         before = earlier[-1] if earlier else None
-        if before is None or before.kind not in ("degree", "note") or not self.chosen or scope.followed:
+        if before is None or before.kind not in ("degree", "note") or not self.chosen:
             return None
+        if scope.followed and not any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans):
+            return None  # "the ninth moves to the third in bar four", from another bar or in it
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
         named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]

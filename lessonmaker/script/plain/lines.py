@@ -17,6 +17,7 @@ from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
+from lessonmaker.script.plain.departures import DEPARTURES
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
@@ -30,7 +31,7 @@ from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Lines", "is_aside", "line_claims"]
 
-SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *LENGTHS)
+SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *LENGTHS, *DEPARTURES)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
@@ -61,7 +62,8 @@ def line_claims(sentence: Sentence) -> Iterator[Claim]:
     for index, saying in enumerate(SAYINGS):
         for match in saying.pattern.finditer(sentence.text):
             first, last = match.span()
-            if not any(first < end and start < last for start, end in taken):
+            unread = saying.after is not None and not saying.after.search(sentence.text[:first])
+            if not unread and not any(first < end and start < last for start, end in taken):
                 taken.append((first, last))
                 yield Claim("line", first, last, str(index), sure=saying.denial)
 
@@ -249,11 +251,11 @@ class Lines(Patterns):
         there = false.is_there
         if not there or HEDGED.search(self.sentence.text) or claim.stance == "touched":
             return NOTHING
-        if self.is_plain(claim, scope):
-            return self.false_of(claim, scope.spans[0], there)
-        if not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure):
-            return self.false_of(claim, self.spans[0], there)
-        return NOTHING
+        span = (scope.spans or self.spans)[0]
+        of_cue = not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure)
+        of_note = false.is_sure and self.subject_of(claim) is not None
+        plain = of_cue or of_note or self.is_plain(claim, scope)
+        return self.false_of(claim, span, there) if plain else NOTHING
 
     def false_of(self, claim: Claim, span: Span, there: str) -> Decided:
         """A fault: what there is in some bars instead."""

@@ -120,7 +120,8 @@ class Saying:
 
     A true `denial` has nothing to light, not even the bars that it names. What is `alone` is read only in a sentence
     that names no degrees; what is said `aside` is lit only where the sentence speaks of no notes. What holds
-    `by_bar` is looked for in each bar that is in sight, where none is named.
+    `by_bar` is looked for in each bar that is in sight, where none is named. What is said only `after` some words
+    is not read without them.
     """
 
     pattern: re.Pattern[str]
@@ -129,6 +130,7 @@ class Saying:
     alone: bool = False
     aside: bool = False
     by_bar: bool = True
+    after: re.Pattern[str] | None = None
 
 
 def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[Note]]:

@@ -1,0 +1,72 @@
+"""What begins, ends or is longest, and which way a note goes, is lit where it is so, and else a fault."""
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lamplighter", "9-9", "The E flat major measure opens on its own third.", "'9.1'"),
+        ("copper-kettle-blues", "17-17", "The longest note is the flat seven.", "'17.4'"),
+        ("turnstile-sprint", "23-24", "The piece comes to rest upon the root.", "'24.2'"),
+        ("turnstile-sprint", "23-24", "The line comes to rest on the fifth.", "'23.3'"),
+        ("herons", "12-12", "The E7 lick starts on the third.", "'12.1'"),
+        ("turnstile-sprint", "11-11", "The first four notes walk down the scale, third first.", "'11.1'"),
+        ("harbour-lamps", "20-20", "The diminished chord is spelled out from its root upward.", "'20.1'"),
+        ("late-ferryman", "20-20", "Over the G7 we go straight up the chord from the third.", "'20.3'"),
+        ("harbour-lamps", "3-3", "An arpeggio from the third, with the ninth on top.", "'3.2&'"),
+    ],
+)
+def test_what_is_so_is_lit(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("lamplighter", "9-9", "The E flat major measure opens on its own major seventh.", "('3@9.1'"),
+        ("copper-kettle-blues", "5-5", "The fifth is the longest note of this bar.", "('3@5.1'"),
+        ("kettle-2", "18-18", "The root is the very first note you play in eighteen.", "('bb7@18.2'"),
+        ("turnstile-sprint", "23-24", "The piece comes to rest upon the fifth.", "('1@24.2'"),
+        ("herons", "12-12", "The E7 lick starts on the flat seven.", "('3@12.1'"),
+        ("turnstile-sprint", "11-11", "The first four notes walk down the scale, root first.", "('b3@11.1'"),
+        ("harbour-lamps", "20-20", "The chord is spelled out from its third upward.", "('1@20.1'"),
+        ("late-ferryman", "20-20", "Over the G7 we go straight up the chord from the root.", "('3@20.3'"),
+        ("harbour-lamps", "3-3", "An arpeggio from the third, with the seventh on top.", "('9@3.2&'"),
+        ("harbour-lamps", "5-9", "The phrase ends in measure nine on the root.", "('5@9.1'"),
+        (
+            "four-doors",
+            "30-31",
+            "At the end of bar thirty the F flat pushes up to an F.",
+            "fault 'pushes up'",
+        ),
+        (
+            "lamplighters-round",
+            "12-13",
+            "The flat thirteen drops a half step into the next note.",
+            "fault 'drops",
+        ),
+        ("lantern-weather", "8-9", "The C flat in bar eight jumps up a fourth.", "fault 'jumps up a fourth'"),
+        ("lantern-at-the-weir", "7-8", "The suspension resolves upwards, to the fifth.", "fault 'resolves'"),
+        ("lantern-ferry", "31-31", "The sixth goes up to the seventh in this measure.", "fault 'seventh'"),
+        ("four-doors", "28-28", "Measure twenty-eight descends by thirds.", "fault 'descends by thirds'"),
+    ],
+)
+def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("harbour-lamps", "20-20", "Root first, then the third."),
+        ("four-doors", "30-31", "At the end of bar thirty the F flat falls to the E flat."),
+        ("lamplighters-round", "12-13", "Does the flat thirteen drop a half step into the next note?"),
+        ("lantern-weather", "8-9", "The C flat in bar eight falls into place."),
+        ("lantern-at-the-weir", "7-8", "The suspension resolves downwards."),
+        ("elevator", "2-3", "Then the elevator goes down."),
+    ],
+)
+def test_what_is_so_asked_or_of_something_else_is_never_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
