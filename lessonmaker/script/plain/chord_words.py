@@ -212,6 +212,11 @@ BARE_STEPS = (
 )
 LETTER = re.compile(r"[a-g](?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
+# What is no note, before what is said of it: "this chord is the five of F minor".
+CHORD_IS = re.compile(
+    r"\b(?:chord|harmony|(?<!the )(?:seven|seventh|dominant)|(?:bar|measure) [\w-]+|[a-g][b#]?7)(?: (?:here|there|itself))?,?"
+    r"(?: (?:is|was|acts? as|works? as|functions? as|serves? as|becomes)|'s)(?: (?:just|really|simply|only|now))? $"
+)
 STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
     *((whole_words(pattern), "step") for pattern in STEPS),
     *((whole_words(pattern), "number") for pattern in BARE_STEPS),
@@ -220,7 +225,10 @@ STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
 
 def _applied(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in APPLIED_STEP.finditer(sentence.text):
-        is_note = match["step"] != "dominant" and LETTER.match(match["target"])  # "the five of c"
+        told = CHORD_IS.search(sentence.text[: match.start()])
+        is_note = (
+            match["step"] != "dominant" and not told and LETTER.match(match["target"])
+        )  # "the five of c"
         if not is_note:
             yield ChordSaid(*match.span(), "step", partial(_is_applied, match["step"], match["target"]))
 
@@ -303,7 +311,7 @@ def sounding(name: NoteName, harmony: Harmony) -> int:
 # By what it does -----------------------------------------------------------------------------------------
 
 FOR_IT = (
-    rf"(?:the |an? |that )?(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: ?(?:7|seven(?:th)?|altered|dominant"
+    rf"(?:the |an? (?!seven)|that )?(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: ?(?:7|seven(?:th)?|altered|dominant"
     rf"|chord))?"
     rf"|five(?: chord)?|dominant|{STEP}(?: chord)?|tonic)(?![\w#])"
 )

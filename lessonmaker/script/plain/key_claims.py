@@ -29,7 +29,7 @@ NO_KEY = (
     r"(?![\w#'])(?! (?:seven(?:th)?|six(?:th)?|nine|thirteen|sus|chords?|scales?|triads?|arpeggios?"
     r"|pentatonic|blues scale"
     r"|shapes?|dominant|half|dim\w*|aug\w*|alt\w*|major|minor|natural|edition|instruments?|position|flat"
-    r"|sharp)\b)"
+    r"|sharp|harmonic|melodic|dorian|phrygian|lydian|mixolydian|aeolian|locrian|whole|bebop|blues)\b)"
 )
 KEY = (
     rf"(?:(?:the |our )?key of )?(?:{LETTER}{NO_KEY}|(?:the |its |our )?(?P<relative>relative (?:major|minor))"

@@ -21,6 +21,15 @@ __all__ = ["Scales"]
 PARTLY = re.compile(
     r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
 )
+# "The altered scale but for the natural fifth": all of it is not claimed.
+EXCEPT = re.compile(
+    r"\b(?:but for|except|apart from|aside from|bar(?:ring)?(?= (?:the|its|one|an?)\b)|save(?: for)?|other than|minus|plus"
+    r"|without|only (?:the|its|that|one|with)|just (?:with|the) (?:one|an?)|with (?:one|an?|the|its|two) (?:\w+ )?"
+    r"(?:exception|extra|borrowed|added|raised|lowered|foreign|chromatic|outside|passing|wrong|odd)|until|till|before"
+    r"|then|once|if you)\b"
+    r"|\bbut (?!not\b|no\b)(?:with|the|an?|one|it|there)\b"
+)
+OPEN = re.compile(r"^from\b.*\b(?:on|onwards?|end)$")
 PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 
 
@@ -67,7 +76,11 @@ class Scales(Patterns):
         """A claim about a scale, judged by the notes of a stretch."""
         written = named_note(claim.names[0]) if claim.names else None
         root = written and written.transposed(-self.music.score.transposition)
-        verdict = scale_fits(self.music.etude, span, claim.name, root)
+        ways = [span, *self.shorter(span, scope)]
+        verdicts = [scale_fits(self.music.etude, way, claim.name, root) for way in ways]
+        verdict = next(
+            (each for each in verdicts if each is not None and each.verdict != "false"), verdicts[0]
+        )
         if verdict is None:
             return NOTHING
         others = [
@@ -82,13 +95,26 @@ class Scales(Patterns):
             return Decided(scale_mention(verdict.use, self.music, target), target)
         return self.no_scale(claim, span, scope)
 
+    def shorter(self, span: Span, scope: Scope) -> list[Span]:
+        """A span without the note that anticipates what follows it; of one that is open, its first bars."""
+        struck = self.music.struck_between(span.start, span.end)
+        early = bool(struck[:-1]) and self.music.finding(struck[-1]).role == "anticipation"
+        found = [Span(span.start, struck[-1].onset)] if early else []
+        places = [
+            self.sentence.words(place.first, place.last) for place in scope.used if place.level == "bar"
+        ]
+        if any(OPEN.search(words) for words in places):
+            bars = self.music.bars_in([span])
+            found += [Span(span.start, bar.end) for bar in reversed(bars[len(bars) // 2 : -1])]
+        return found
+
     def no_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
         """A scale of which some bars have other notes: a fault, where all of it is claimed of them."""
         partly = PARTLY.search(self.sentence.text[: claim.first]) or (
             claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
         )
         said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
-        if partly or not said:
+        if partly or not said or EXCEPT.search(self.sentence.text[claim.last :]):
             return NOTHING
         name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
         return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)

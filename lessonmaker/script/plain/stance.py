@@ -23,6 +23,7 @@ from lessonmaker.script.plain.stance_words import (
     ASKING,
     AT_LARGE,
     BAR,
+    CALLED,
     CORRECTED,
     DEFINITION,
     DENIALS,
@@ -31,6 +32,7 @@ from lessonmaker.script.plain.stance_words import (
     ELSE_OF,
     ELSEWHERE,
     HAS_IT,
+    LARGE,
     LEAD,
     LEAVING,
     NOT_AS_IT_IS,
@@ -167,9 +169,11 @@ def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bo
         return False
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
+    if CALLED.search(text):
+        return True
     if POINTING.search(text) or POINTED.search(text):
         return False
-    at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text)
+    at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text) or LARGE.match(text)
     return bool(at_large or _is_rule(sentence, named[0]))
 
 

@@ -17,6 +17,7 @@ __all__ = [
     "ASKING",
     "AT_LARGE",
     "BAR",
+    "CALLED",
     "CORRECTED",
     "DEFINITION",
     "DENIALS",
@@ -25,6 +26,7 @@ __all__ = [
     "ELSEWHERE",
     "ELSE_OF",
     "HAS_IT",
+    "LARGE",
     "LEAD",
     "LEAVING",
     "NOT_AS_IT_IS",
@@ -243,6 +245,16 @@ DEFINITION = re.compile(
     r"|(?(a)(?:belongs|borrows|comprises|contains|derives|implies|presupposes|replaces|requires|shares)|(?!)))\b"
     r"(?! (?:us|you|we|business|trouble))"
 )
+DEGREE_NAME = rf"(?:(?:flat|sharp|raised|natural|major|minor) )?(?:{DEGREE})"
+ANY_SUCH = rf"{LEAD}(?:an?|any) [\w-]+(?: [\w-]+){{0,2}}?(?:,[^,;:]{{3,60}},)? ?"
+# What there are many of wherever there is music.
+MANY = (
+    r"(?:keys|chords|dominants|tonics|scales|modes|lines|phrases|solos|melodies|tunes|bridges|players|seconds|thirds"
+    r"|fourths|fifths|sixths|sevenths|ninths|nines|elevens|elevenths|thirteens|thirteenths|roots|tensions|arpeggios"
+    r"|triads|sequences|enclosures|suspensions|anticipations|approaches|cadences|turnarounds|intervals|leaps|steps"
+    r"|passing notes|leading (?:notes|tones)|guide tones|grace notes|pickups|upbeats|upper structures|majors|minors"
+    r"|half-diminisheds|tritone subs|substitutions|two-fives)"
+)
 ALWAYS = (
     r"\b(?:always|usually|as a general (?:matter|rule)|"
     r"often|generally|typically|as a rule|by definition|in theory|normally|commonly"
@@ -258,6 +270,41 @@ PLURAL_START = (
 )
 CHORD_KIND = (
     r"(?:\w+ )?(?:dominants?|chords?|(?:major|minor|dominant|altered|diminished)(?: sevenths?| sevens?)?)"
+)
+# What a thing is by its name, or is called: no other words of the sentence point at this music.
+CALLED = _any(
+    rf"{ANY_SUCH}(?:is|are|'s|was)(?: (?:just|simply|only|really|basically|nothing more than|no more than))*"
+    r" (?:any\w*|whatever|when(?:ever)?|where(?:ver)?|how|what|one (?:that|which|whose|where)|something|nothing but"
+    r"|an? (?:\w+ ){0,3}(?:that|which|whose|where|without|with no|held|struck|made|built|minus))",
+    r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) (?:\w+ )?call\b"
+    r"[^;:]* (?:is|means|are)",
+    r"by (?:an?|the word) [\w -]{3,30}?,? (?:i|we|they|people|one|musicians) (?:\w+ )?(?:means?|understands?)",
+    r"(?:the )?(?:word|term|name|expression) [\"'\w -]{3,30}? (?:means?|comes?|is|says|tells|refers)",
+    r"rules? of thumb",
+    r"the difference between",
+    r"^\W*(?:and |but |so |now )?you (?:hear|see|meet|get|find|have|play) (?:an?|any|the) [^;:]{3,40}, (?:and )?you"
+    r" (?:think|know|play|go|get|can|should|reach|want)",
+    r"(?:as soon as|in case|every time|each time|any time|whenever|once) (?:an?|any)",
+    r"one (?:man|woman|person|player|ear)'s",
+    r"(?:is|it's|are|that's) in (?:its|their) (?:nature|blood|bones)",
+)
+# Any of many, with no word that counts it: "dominants love ...", "a sequence that goes on ... gets boring".
+AT_LARGE_VERB = (
+    r"(?:adores?|aims? (?:for|at)|asks? (?:for|to)|begs?|calls? (?:for|on)|craves?|gets? (?:boring|dull|old|stale"
+    r"|tiresome|tired)|hates?|hungers?|leads? you|likes?|longs?|loves?|needs?|prefers?|requires?|tends?|wants?|yearns?"
+    r"|makes? (?:sense|it sound)|works?)"
+)
+OF_A_KIND = (
+    r"(?:(?!(?:all|both|each|every|here|its|my|no|our|some|such|that|the|their|these|this|those|two|three|four|five"
+    r"|six|seven|eight|your)\b)[\w-]+ )"
+)
+LARGE = re.compile(
+    rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of) [^,;:]{{3,40}}?)?)"
+    rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
+    rf"|{LEAD}{OF_A_KIND}?{MANY} (?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow|share|take"
+    r"|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead|give|make|keep|get|fall"
+    r"|rise|differ|exist|happen|live|work)\b(?! (?:here|in (?:bar|this|that|these|both)))"
+    rf"|^\W*(?:the|an?) (?:{DEGREE_NAME}), (?:remember|as you know|mind you|of course|you see), "
 )
 # Sentences of theory, in which nothing is said to be anywhere.
 THEORY = _any(
