@@ -214,7 +214,8 @@ LETTER = re.compile(r"[a-g](?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
 # What is no note, before what is said of it: "this chord is the five of F minor".
 CHORD_IS = re.compile(
-    r"\b(?:chord|harmony|(?<!the )(?:seven|seventh|dominant)|(?:bar|measure) [\w-]+|[a-g][b#]?7)(?: (?:here|there|itself))?,?"
+    r"\b(?:chord|harmony|(?<!the )(?:seven|seventh|dominant)|(?:bar|measure) [\w-]+|[a-g][b#]?7)"
+    r"(?: (?:here|there|itself))?,?"
     r"(?: (?:is|was|acts? as|works? as|functions? as|serves? as|becomes)|'s)(?: (?:just|really|simply|only|now))? $"
 )
 STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (

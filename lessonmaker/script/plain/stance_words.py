@@ -276,8 +276,8 @@ CALLED = _any(
     rf"{ANY_SUCH}(?:is|are|'s|was)(?: (?:just|simply|only|really|basically|nothing more than|no more than))*"
     r" (?:any\w*|whatever|when(?:ever)?|where(?:ver)?|how|what|one (?:that|which|whose|where)|something|nothing but"
     r"|an? (?:\w+ ){0,3}(?:that|which|whose|where|without|with no|held|struck|made|built|minus))",
-    r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) (?:\w+ )?call\b"
-    r"[^;:]* (?:is|means|are)",
+    r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) "
+    r"(?:\w+ )?call\b[^;:]* (?:is|means|are)",
     r"by (?:an?|the word) [\w -]{3,30}?,? (?:i|we|they|people|one|musicians) (?:\w+ )?(?:means?|understands?)",
     r"(?:the )?(?:word|term|name|expression) [\"'\w -]{3,30}? (?:means?|comes?|is|says|tells|refers)",
     r"rules? of thumb",
@@ -301,8 +301,8 @@ OF_A_KIND = (
 LARGE = re.compile(
     rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of) [^,;:]{{3,40}}?)?)"
     rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
-    rf"|{LEAD}{OF_A_KIND}?{MANY} (?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow|share|take"
-    r"|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead|give|make|keep|get|fall"
+    rf"|{LEAD}{OF_A_KIND}?{MANY} (?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow"
+    r"|share|take|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead|give|make|keep|get|fall"
     r"|rise|differ|exist|happen|live|work)\b(?! (?:here|in (?:bar|this|that|these|both)))"
     rf"|^\W*(?:the|an?) (?:{DEGREE_NAME}), (?:remember|as you know|mind you|of course|you see), "
 )
