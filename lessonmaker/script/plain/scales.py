@@ -24,7 +24,8 @@ PARTLY = re.compile(
 # "The altered scale but for the natural fifth": all of it is not claimed.
 EXCEPT = re.compile(
     r"\b(?:but for|except|apart from|aside from|bar(?:ring)?(?= (?:the|its|one|an?)\b)|save(?: for)?|other than"
-    r"|minus|plus|without|only (?:the|its|that|one|with)|just (?:with|the) (?:one|an?)|with (?:one|an?|the|its|two) (?:\w+ )?"
+    r"|minus|plus|without|only (?:the|its|that|one|with)|just (?:with|the) (?:one|an?)"
+    r"|with (?:one|an?|the|its|two) (?:\w+ )?"
     r"(?:exception|extra|borrowed|added|raised|lowered|foreign|chromatic|outside|passing|wrong|odd)|until|till|before"
     r"|then|once|if you)\b"
     r"|\bbut (?!not\b|no\b)(?:with|the|an?|one|it|there)\b"
