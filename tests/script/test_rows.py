@@ -36,3 +36,38 @@ def test_a_note_that_moves_the_other_way_than_is_said_is_no_row(read):
     assert "lit 'fifth'" not in read(
         "the-tin-heron.musicxml", "1-4", "Bar three's eleventh falls to the fifth."
     )
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "Three five one on all three chords.",
+        "Three five one, and then again, and then again.",
+        "Third, fifth, root. And again. And again.",
+        "The figure 3-5-1 is repeated on three successive chords.",
+        "We get the same three five one three times.",
+    ],
+)
+def test_a_row_that_is_said_to_come_each_time_is_lit_wherever_it_comes(read, say):
+    assert "17.1 17.1& 17.2 18.1 18.1& 18.2 19.1 19.1& 19.2" in read(
+        "turnstile-sprint.musicxml", "17-19", say
+    )
+
+
+@pytest.mark.parametrize(
+    ("say", "found"),
+    [
+        ("The last cell is three five one.", "'19.1 19.1& 19.2'"),
+        ("The second cell is three five one.", "'18.1 18.1& 18.2'"),
+        ("Three five one, and then up to the major seventh.", "'17.1 17.1& 17.2'"),
+        ("Bar eighteen starts on the F sharp. Three five one.", "'18.1 18.1& 18.2'"),
+    ],
+)
+def test_a_row_is_where_its_number_or_the_note_beside_it_says(read, say, found):
+    assert found in read("turnstile-sprint.musicxml", "17-19", say)
+
+
+@pytest.mark.parametrize("say", ["Both cells are three five one.", "Three five one, twice."])
+def test_a_row_that_comes_more_often_than_is_said_is_asked_for(read, say):
+    read_out = read("turnstile-sprint.musicxml", "17-19", say)
+    assert "question" in read_out and "lit" not in read_out

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position, format_span
@@ -13,9 +14,10 @@ from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.possible_notes import Possible
+from lessonmaker.script.plain.said_often import is_said_of_all
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.verbs import ENDING, STARTING
-from lessonmaker.script.plain.vocabulary import NUMBER
+from lessonmaker.script.plain.vocabulary import ordinal_of
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 
@@ -28,10 +30,13 @@ IN_ORDER = re.compile(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
     r"|notes are)\b[^,;:.]*$"
 )
-OVER_AND_OVER = re.compile(
-    rf"\b(?:each|every|all|both (?:times|bars|chords)|(?:through|over|across) (?:{NUMBER}|both) (?:chords|changes)"
-    rf"|{NUMBER} times|over and over|again and again)\b"
+# What counts a row, or what it is the notes of.
+NTH_ROW = re.compile(
+    r"\b(?P<nth>first|second|third|fourth|last|final|closing|opening|next)(?: (?!of\b)[\w-]+)?? "
+    r"(?:cell|figure|shape|group|arpeggio|dominant|chord|change|statement|time|half|fragment|motif|pattern|run|idea|one"
+    r"|bar|climb|unit|two[- ]five)\b"
 )
+NEXT_ROW = re.compile(r"\bthe next(?: is| goes| has| gets)? $")
 
 
 class Sets(Possible):
@@ -52,6 +57,8 @@ class Sets(Possible):
 
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
+        if len(claim.at) > len(claim.names):  # each time it comes
+            return self.every_way([self.notes_for(claim, scope)])
         ways = (
             [self.notes_for(claim, scope)]
             if claim.at
@@ -62,18 +69,20 @@ class Sets(Possible):
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
-        if len(ways) > 1 and OVER_AND_OVER.search(self.sentence.text):
-            return self.every_way(ways)
         same = [other for other in self.claims if other.kind == "set" and self.is_alike(other, claim)]
+        if len(ways) > 1 and len(same) == 1 and is_said_of_all(self.sentence.with_more, len(ways)):
+            return self.every_way(ways)
         again = any(other.first < claim.first and not other.at for other in same)
         if again and len(ways) == 1 and ways[0][0] in self.begun_sets:
             ways = self.other_ways(claim, ways[0])
-        if len(ways) == len(same) > 1:  # said as often as it comes
+        if len(ways) >= len(same) > 1:  # said as often as it comes, or for the first of these times
             later = ways[same.index(claim) :]
             ways = later[:1]
         before = self.sentence.text[: claim.first]
         if len(ways) > 1 and (BEGINS_SO.search(before) or ENDS_SO.search(before)):
             later = ways = ways[:1] if BEGINS_SO.search(before) else ways[-1:]
+        if len(ways) > 1 and len(later) != 1:
+            later = self.likeliest_ways(claim, later or ways)
         if len(ways) > 1 and len(later) != 1 and not self.has_device("sequence"):
             return self.question(
                 self.sentence.words(claim.first, claim.last), [self.set_target(way) for way in ways]
@@ -86,6 +95,45 @@ class Sets(Possible):
         return Decided(
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
         )
+
+    def likeliest_ways(self, claim: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """The way that what stands beside a row singles out: its number, the note after it, the sentence before."""
+        for choose in (self.by_number, self.by_note_after, self.by_note_before, self.by_repeat):
+            narrowed = choose(claim, ways)
+            if len(narrowed) == 1:
+                return narrowed
+        return ways
+
+    def by_number(self, claim: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """The first, the next or the last, where it is so called: "the second dominant goes three, five, seven"."""
+        if NEXT_ROW.search(self.sentence.text[: claim.first]):
+            return ways[:1]
+        said = max(NTH_ROW.finditer(self.sentence.text, 0, claim.first), key=re.Match.end, default=None)
+        if said is None or any(said.end() <= other.first < claim.first for other in self.claims):
+            return []
+        if said["nth"] in ("last", "final", "closing"):
+            return ways[-1:]
+        nth = 1 if said["nth"] in ("opening", "next") else ordinal_of(said["nth"])
+        return ways[nth - 1 : nth]
+
+    def by_note_after(self, claim: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """Those after which the line goes on to the note that is named next: "three, five, one, up to nine"."""
+        at = self.claims.index(claim) + 1
+        following = self.claims[at : at + 1]
+        if not following or following[0].kind not in ("degree", "note"):
+            return []
+        line = self.music.line
+        return [way for way in ways if set(line[line.index(way[-1]) + 1 :][:1]) & set(self.options[at])]
+
+    def by_note_before(self, _: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """Those that hold the notes that the sentence before named last."""
+        return [way for way in ways if set(self.notes_before) & {note.id for note in way}]
+
+    def by_repeat(self, _: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """The first of those that follow each other at once."""
+        line = self.music.line
+        joined = all(line.index(one[-1]) + 1 == line.index(other[0]) for one, other in pairwise(ways))
+        return ways[:1] if joined else []
 
     def is_alike(self, one: Claim, other: Claim) -> bool:
         """Whether two rows may be of the same degrees: "third, fifth and flat seven", "third, fifth, seven"."""

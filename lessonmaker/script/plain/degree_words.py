@@ -346,7 +346,9 @@ SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
 ROW_WORDS = (
     "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across|right|all|just"
-    "|like|off|from|every|each|once|twice|where|which|while|as|but|or"
+    "|like|off|from|every|each|once|twice|where|which|while|as|but|or|throughout|both|whatever|bar after|chord after"
+    "|repeats?|repeated|keeps?|returns?|comes|goes|gets|runs|works|moves|falls|climbs|recurs|appears|happens"
+    "|(?:two|three|four|five|six|[2-6]) times"
 )
 # A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
 ROW_END = rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"

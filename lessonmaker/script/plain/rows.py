@@ -21,6 +21,7 @@ from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
+from lessonmaker.script.plain.said_often import AGAIN, is_said_of_all
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
@@ -132,6 +133,11 @@ class Row:
     tight: bool = False
     moves: bool = False
 
+    @property
+    def degrees(self) -> tuple[tuple[str, ...], ...]:
+        """The names of each."""
+        return tuple(each.claim.names for each in self.named)
+
 
 def with_rows(
     sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
@@ -148,11 +154,15 @@ def with_rows(
     found: list[Claim] = []
     is_one_bar = len(shown) == 1 and len(bars_in(music.score, shown[0])) == 1
     has_figure = any(claim.kind == "device" for claim in claims)
-    for row in _rows(sentence, claims, places, shown, is_one_bar=is_one_bar, has_figure=has_figure):
+    rows = list(_rows(sentence, claims, places, shown, is_one_bar=is_one_bar, has_figure=has_figure))
+    for row in rows:
         first, last = row.named[0].claim.first, row.named[-1].claim.last
         if not any(first < claim.last and claim.first < last for claim in found):
             notes = _notes_of(row, music) or _notes_of(_coloured(row), music)
-            found += _claims_of(row, notes) if notes else _false_list(row, music)
+            once = not notes and [other.degrees for other in rows].count(row.degrees) == 1
+            often = _notes_of_all(row, sentence.with_more, music) if once else []
+            found += _claim_of_all(row, often) if often else ()
+            found += _claims_of(row, notes) if notes else () if often else _false_list(row, music)
     kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
 
@@ -174,6 +184,25 @@ def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
     names = tuple("|".join(claim.names) for claim in claims)
     ids = tuple(note.id for note in notes)
     return [Claim("set", claims[0].first, claims[-1].last, "", names, stance=stance, at=ids)]
+
+
+def _notes_of_all(row: Row, text: str, music: Music) -> list[Note]:
+    """The notes of a list wherever the line has it, if a text says that it comes so often."""
+    if not all(row.strict) or row.tight or (len(row.named) < MANY and any(n.claim.detail for n in row.named)):
+        return []
+    line = music.line
+    ways = [
+        way for span in row.spans for way in _ways(row, span, line, music) if _skipped(way) == len(way) - 1
+    ]
+    often = len(ways) > 1 and is_said_of_all(text, len(ways))
+    return [line[index] for index in sorted({index for way in ways for index in way})] if often else []
+
+
+def _claim_of_all(row: Row, notes: Sequence[Note]) -> Iterator[Claim]:
+    """A list that comes over and over as one claim."""
+    names = tuple("|".join(named.claim.names) for named in row.named)
+    first, last = row.named[0].claim.first, row.named[-1].claim.last
+    yield Claim("set", first, last, "", names, stance="found", at=tuple(note.id for note in notes))
 
 
 def _false_list(row: Row, music: Music) -> Iterator[Claim]:
@@ -273,7 +302,8 @@ def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Pl
     taken += [match.span() for match in re.finditer(NUMERAL, text)]
     counted = [(c.first, c.last) for c in claims if c.kind == "degree" and c.count]
     numbered = [(c.first, c.last) for c in claims if c.kind == "degree" and c.which]
-    named = list(_degrees_in(text, taken, counted, numbered))
+    listed = [(c.first, c.last) for c in claims if c.kind == "set"]
+    named = list(_degrees_in(text, taken, counted, numbered, listed))
     named += [claim for claim in others if claim.kind == "note" and not claim.count]
     named += _letters_in(sentence, [*taken, *((claim.first, claim.last) for claim in claims)])
     yield from sorted(named, key=lambda claim: claim.first)
@@ -301,6 +331,7 @@ def _degrees_in(
     taken: Sequence[tuple[int, int]],
     counted: Sequence[tuple[int, int]],
     numbered: Sequence[tuple[int, int]],
+    listed: Sequence[tuple[int, int]],
 ) -> Iterator[Claim]:
     """The words of a text that may name a degree."""
     for match in WORD.finditer(text):
@@ -308,7 +339,8 @@ def _degrees_in(
         sign = match["sign"] or match["mark"] or ""
         if any(first < end and start < last for start, end in (*taken, *counted)):
             continue
-        if re.match(NOT_A_NOTE, text[last:]) and not NEXT.match(text, last):
+        goes_on = NEXT.match(text, last) or any(start <= first and last < end for start, end in listed)
+        if re.match(NOT_A_NOTE, text[last:]) and not goes_on:
             continue
         if match["ordinal"] and FARTHER.match(text, last):
             continue
@@ -362,6 +394,8 @@ def _row(
     if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
         return
     bar = bar_beside(run[0].first, run[-1].last, places)
+    if bar is not None and AGAIN.search(sentence.text, run[-1].last, max(bar.first, run[-1].last)):
+        bar = None  # "three, five, one, and again in bar nine"
     if bar is not None and not bar.spans:
         return
     named = tuple(

@@ -31,6 +31,11 @@ ASKS = re.compile(
     r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do|did|can|could|will|would|has|have|should|where|which"
     r"|what|who|whose|why|how|(?:is|are|was|were|does|do|did|ca|wo|would|has|have)n't)\b"
 )
+# A sentence that only says how often what is said before it comes.
+MORE = re.compile(
+    r"(?:(?:and|then|all|on|over|for|it's|that's|the|same|thing|again|once|more|twice|another|time|both|each|every"
+    r"|two|three|four|five|six|chords?|times?|bars?|measures?|dominants)[\s,]*)+[.!;]\s*"
+)
 # What is said while the next word is looked for.
 FILLERS = re.compile(
     r"\b(?:u+m+|u+h+|erm?|you know|i mean)\b,? ?"
@@ -57,7 +62,8 @@ class Pointer:
 class Sentence:
     """One sentence in lower case, and as `written`; `offsets` has the place of each character in the commentary.
 
-    `roots` are the letters of the score's chords with their signs, as they are printed.
+    `roots` are the letters of the score's chords with their signs, as they are printed; `later` is the commentary
+    after it, in lower case.
     """
 
     text: str
@@ -66,6 +72,17 @@ class Sentence:
     pointers: tuple[Pointer, ...]
     say: Commentary
     roots: frozenset[tuple[str, int]] = frozenset()
+    later: str = ""
+
+    @property
+    def with_more(self) -> str:
+        """Its text and what is added to it at once: "And again.", "Four chords, four times.", the same once more."""
+        text, rest = self.text, self.later
+        while match := MORE.match(rest):
+            text, rest = f"{text}{match[0]}", rest[match.end() :]
+        while rest.startswith(self.text.strip()):
+            text, rest = f"{text}and again. ", rest[len(self.text.strip()) :].lstrip()
+        return text
 
     @property
     def is_question(self) -> bool:
@@ -163,6 +180,7 @@ def _cut(
         if text[at:end].strip():
             inside = [p for p in pointers if at <= p.first < end]
             moved = tuple(replace(p, first=p.first - at, last=p.last - at) for p in inside)
-            found.append(Sentence(text[at:end], written[at:end], tuple(offsets[at:end]), moved, say, roots))
+            where = tuple(offsets[at:end])
+            found.append(Sentence(text[at:end], written[at:end], where, moved, say, roots, text[end:]))
         at = end
     return found

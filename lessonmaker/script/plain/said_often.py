@@ -1,0 +1,55 @@
+"""Whether a sentence says that what it spells out comes each time: "on every chord", "three times", "and again".
+
+Common practice, no source. What is counted is meant only where it comes as often as is said.
+"""
+
+from __future__ import annotations
+
+import re
+
+from lessonmaker.script.plain.vocabulary import NUMBER, number_of
+
+__all__ = ["AGAIN", "is_said_of_all"]
+
+# Over and over, however often that is.
+OF_EACH = re.compile(
+    r"\b(?:each|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )all(?! (?:right|in all|along"
+    r"|the way|eighths|quavers|of a sudden|the same)\b)|whatever the (?:chord|harmony|root)"
+    r"|no matter (?:what|which) chord"
+    r"|(?P<unit>bar|measure|chord|time|beat|change|cell|group) after (?P=unit)|one after (?:another|the other)"
+    r"|over and over|again and again|round and round|time and (?:time )?again|time after time|on (?:a )?(?:loop|repeat)"
+    r"|repeatedly|throughout|(?:through|over|across|on) the changes|in turn"
+    r"|keeps? (?:on )?(?:\w+ )?(?:coming|going|returning|turning|repeating|recurring|running))\b"
+)
+COUNTED = re.compile(
+    rf"\b(?=(?P<both>both|(?P<count>{NUMBER}))"
+    r"(?: of (?:the|these|those|our))?(?: (?!times|bars|chords)[\w-]+){0,2}? "
+    r"(?:times|chords|changes|dominants|harmonies|minors|majors|sevenths|bars|measures|places|occasions|rounds"
+    r"|repetitions|statements|groups|cells|shapes|figures|phrases|keys|roots|halves|outings|goes"
+    r"|in a row|running)\b)"
+)
+TWICE = re.compile(
+    r"\btwice(?! (?:as|the)\b)|\bonce\b[^.;:!?]{1,40}\b(?:and|then) once\b"
+    r"|\bfirst (?:on|over|in) [^.;:!?]{1,30}?\b(?:then|and)(?: again)? (?:on|over|in)\b"
+)
+REPEATED = re.compile(r"\b(?:is|are|gets?|was|were|and) repeated\b|\brepeats\b(?! (?:the|its|an?)\b)")
+AGAIN = re.compile(
+    r"(?<=\w)[,;.:!?]* (?:and )?(?:then )?(?:the (?:very |exact )?same(?: (?:thing|notes|degrees|shape|figure))? )?"
+    r"(?:again|once (?:more|again)|(?:one|a second|another) time|ditto|the same(?: (?:thing|again|shape|notes)))\b"
+)
+
+
+def is_said_of_all(text: str, ways: int) -> bool:
+    """Whether words say that something comes as often as it does.
+
+    Args:
+        text: what is said, in lower case.
+        ways: how often it comes.
+    """
+    if OF_EACH.search(text) or REPEATED.search(text):
+        return True
+    counts = {2 if match["both"] == "both" else number_of(match["count"]) for match in COUNTED.finditer(text)}
+    if TWICE.search(text):
+        counts.add(2)
+    again = len(AGAIN.findall(text))
+    return ways in counts or (again > 0 and ways == again + 1)
