@@ -18,6 +18,13 @@ TRUE = [
     ("marmalade_ferry", "17-20", "Bar twenty uses a B flat seven instead of E seven.", "20"),
     ("lantern-waltz", "9-12", "C minor is on loan from the minor key.", "12"),
     ("marzipan-weather", "17-20", "Both dominants are altered.", "18-20"),
+    ("paperferry", "18-20", "A7 isn't from the key; it's the five of three.", "19"),
+    ("four-doors", "18-18", "This chord is the five of F minor.", "18"),
+    ("kettle-street", "6-6", "Here the chord turns diminished.", "6"),
+    ("revolving-door-minutes", "14-16", "The four chord turns minor in bar sixteen.", "16"),
+    ("revolving-door-minutes", "16-16", "This is the minor subdominant.", "16"),
+    ("kettle-street", "16-17", "We come back to the four chord in bar seventeen.", "17"),
+    ("kettle-3", "6-7", "Listen for the five of six.", "6"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -29,6 +36,8 @@ TRUE = [
     ("slate-and-candle", "20-21", "D flat drops a half step home to C minor.", "20.3-21.4"),
     ("lanterns", "20-22", "Measure twenty-one is a tritone away from the chord before it.", "21"),
     ("postcard-for-the-stoker", "8-10", "The A flat seven connects C minor with the G seven.", "8-10"),
+    ("harbour-lamps", "22-22", "That's a tritone away from A flat.", "22"),
+    ("kettle-2", "16-17", "The B seven is a sub, it slips down a half step to B flat.", "16.3-17.4"),
     # keys
     ("slate-and-candle", "9-12", "We're in the relative major for these four bars.", "9-12"),
     ("kettle-on-the-landing", "25-28", "And at twenty-five we're back in the home key.", "25"),
@@ -37,8 +46,15 @@ TRUE = [
     ("seven_borrowed_umbrellas", "1-6", "We string three two-fives together.", "1-5"),
     ("late-ferryman", "9-12", "Ten is a two-five that doesn't get where it's going.", "10"),
     ("ladder-street", "1-4", "Then three six two five.", "3-4"),
+    ("harbour-lamps", "10-12", "Four major becomes four minor here.", "10-12"),
+    ("kettle-3", "15-18", "We go three minor, six dominant, two minor, five.", "15-18"),
+    ("herons", "22-24", "The cadence is half-diminished two, altered five, one.", "22-24"),
 ]
 FALSE = [
+    ("kettle-street", "14-14", "By fourteen we're back on the one chord.", "bar 14 has E♭7"),
+    ("paperferry", "18-20", "A7 is the five of two.", "bar 19 has A7"),
+    ("harbour-lamps", "22-22", "That's a tritone away from G.", "D7 stands a fifth up"),
+    ("kettle-3", "13-14", "Major four to minor four, with a big sigh.", "the chords are Fmaj7 and B♭7"),
     ("ladder-street", "17-20", "This bridge kicks off on G seven.", "bars 17-18 have D7"),
     ("slate-and-candle", "1-4", "Bar two's chord is an F seven.", "bar 2 has Fm7"),
     ("night-tram", "5-8", "Bar seven is the subdominant.", "bar 7 has B♭maj7, bIIImaj7 (tonic)"),
@@ -67,6 +83,8 @@ FALSE = [
     ),
 ]
 NOTHING = [
+    ("corner-blues", "1-4", "The line leads us to the four chord."),
+    ("kettle-street", "1-4", "The third, then the five, then the one."),
     ("late-ferryman", "1-4", "A two-five is about the most common thing in this music, you know."),
     ("orchard-clock", "29-32", "You could reharmonise this with a tritone sub if you like."),
     ("copper-lane", "5-8", "Roots are for pianists and bass players."),

@@ -20,19 +20,24 @@ from lessonmaker.script.plain.intervals import MAJOR_STEPS
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINAL, ordinal_of
 from lessonmaker.theory.chord import readings
+from lessonmaker.theory.kinds import Family
 from lessonmaker.theory.pitch import NoteName
 
 __all__ = [
     "FIFTH",
     "NO_CHORD",
+    "OF_A_STEP",
     "PLACED",
     "ROOT_NAME",
+    "STEP",
+    "TARGET",
     "ChordSaid",
     "chords_said",
     "is_of_mode",
     "root_said",
     "semitones_of",
     "sounding",
+    "step_fits",
     "whole_words",
 ]
 
@@ -176,9 +181,19 @@ def _is_of_kind(test: Callable[[Heard], bool], each: Heard, _: Harmony) -> bool:
 
 NUMERALS = {"ii": 2, "iii": 3, "iv": 4, "vi": 6, "vii": 7}
 NUMBER = r"(?:one|two|three|four|five|six|seven|[1-7]|iii|ii|iv|vii|vi)"
-SIGN = r"(?:(?:flat|sharp|b|#|minor|major|dominant)[ -]?)?"
-QUALITY = r"(?:[ -](?:minor|major|dominant|seven(?:th)?|diminished|half[- ]diminished|sus))?"
+# "A minor seven" is a kind of chord, and no step.
+SIGN = (
+    r"(?:(?:flat|sharp|b|#)[ -]?|(?:minor|major|dominant|half[- ]diminished|diminished|altered)[ -]"
+    r"(?!(?:seven|six|7|6)))?"
+)
+OF_A_STEP = r"(?:minor|major|dominant|diminished|half[- ]diminished|sus)"
+QUALITY = rf"(?:[ -](?:{OF_A_STEP}|seven(?:th)?))?"
 STEP = rf"{SIGN}{NUMBER}{QUALITY}"
+# A step whose kind says that it is a chord: "the minor two", "the sharp four diminished".
+CHORD_STEP = (
+    rf"(?:(?:minor|major|dominant|half[- ]diminished)[ -](?:one|two|four|five|[1245]|ii|iv)(?! (?:{OF_A_STEP}))"
+    rf"|(?:(?:flat|sharp|b|#)[ -]?)?{NUMBER}[ -]{OF_A_STEP})"
+)
 BY_WORD = {
     "tonic": 1, "home": 1, "supertonic": 2, "mediant": 3, "subdominant": 4, "dominant": 5, "submediant": 6,
     "leading-tone": 7, "neapolitan": 2,
@@ -201,8 +216,11 @@ APPLIED = (
     rf"| seventh chord)?[ -]of[ -]{TARGET}"
 )
 STEPS = (
+    rf"(?:the |our )(?!one chord (?:a|per|to|in|for|each|every) )(?P<step>{STEP}) chord(?![\w-])",
     rf"(?:the |our |a |an )?(?<![\w#])(?P<step>{STEP}) chord(?![\w-])(?! (?:a|per|to|in|for|each|every) )",
     rf"(?:the |our |a )?(?P<step>{WORD})(?: chord| minor| major)(?![\w-])(?! (?:key|triad|note))",
+    rf"(?:the |our |a )?(?P<step>(?:minor|major) {WORD})(?: chord)?(?![\w-])(?! (?:key|triad|note))",
+    rf"(?:the |our |its )(?P<step>{CHORD_STEP}){ENDS_THERE}",
 )
 # Without "chord" they are degrees as often.
 BARE_STEPS = (
@@ -227,17 +245,23 @@ STEP_WORDS: tuple[tuple[re.Pattern[str], Sort], ...] = (
 def _applied(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in APPLIED_STEP.finditer(sentence.text):
         told = CHORD_IS.search(sentence.text[: match.start()])
-        is_note = (
-            match["step"] != "dominant" and not told and LETTER.match(match["target"])
-        )  # "the five of c"
-        if not is_note:
-            yield ChordSaid(*match.span(), "step", partial(_is_applied, match["step"], match["target"]))
+        is_note = match["step"] != "dominant" and LETTER.match(match["target"])  # "the five of c"
+        sort: Sort = "number" if is_note and not told else "step"
+        yield ChordSaid(*match.span(), sort, partial(_is_applied, match["step"], match["target"]))
 
 
 def _steps(sentence: Sentence) -> Iterator[ChordSaid]:
     for pattern, sort in STEP_WORDS:
         for match in pattern.finditer(sentence.text):
             yield ChordSaid(*match.span(), sort, partial(_is_step, match["step"]))
+
+
+def step_fits(words: str) -> Fits:
+    """What tells a chord by the words of its step: "minor four", "the five of five"."""
+    applied = APPLIED_STEP.fullmatch(words)
+    if applied is not None:
+        return partial(_is_applied, applied["step"], applied["target"])
+    return partial(_is_step, re.sub(r"^(?:the|our|an?) | chord$", "", words))
 
 
 def _is_step(words: str, each: Heard, harmony: Harmony) -> bool:
@@ -268,17 +292,22 @@ def _number(words: str) -> int:
     for word in re.split(r"[ -]", re.sub(r"^(?:b|#)(?=[1-7iv])", "", words)):
         if word in NUMERALS or word in CARDINALS or word.isdecimal():
             return NUMERALS.get(word) or CARDINALS.get(word) or int(word)
-    return 0
+    return next((BY_WORD[word] for word in words.split() if word in BY_WORD), 0)
+
+
+# The families of a step whose kind is said.
+STEP_FAMILIES: tuple[tuple[re.Pattern[str], frozenset[Family]], ...] = (
+    (re.compile(r"\bhalf[- ]diminished\b"), frozenset(("half-diminished",))),
+    (re.compile(r"\bdiminished\b"), frozenset(("diminished", "half-diminished"))),
+    (re.compile(r"\bminor\b"), SMALL),
+    (re.compile(r"\bmajor\b"), DOMINANT | {"major"}),
+    (re.compile(r"\bsus\b"), frozenset(("suspended",))),
+    (re.compile(r"\baltered\b|\bdominant\b(?! chord)(?=.)|(?<=.)\bdominant\b"), DOMINANT),
+)
 
 
 def _quality_fits(words: str, each: Heard) -> bool:
-    if re.search(r"\bminor\b", words):
-        return each.family in SMALL
-    if re.search(r"\bmajor\b", words):
-        return each.family == "major"
-    if re.search(r"\bdominant (?:\w)", words):
-        return each.family in DOMINANT
-    return True
+    return next((each.family in own for said, own in STEP_FAMILIES if said.search(words)), True)
 
 
 def _is_applied(step: str, target: str, each: Heard, harmony: Harmony) -> bool:
@@ -312,13 +341,14 @@ def sounding(name: NoteName, harmony: Harmony) -> int:
 # By what it does -----------------------------------------------------------------------------------------
 
 FOR_IT = (
-    rf"(?:the |an? (?!seven)|that )?(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: ?(?:7|seven(?:th)?|altered|dominant"
+    r"(?:the |an? (?!(?:flat |sharp )?(?:7|seven|altered))|that )?"
+    rf"(?P<goal>[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: ?(?:7|seven(?:th)?|altered|dominant"
     rf"|chord))?"
     rf"|five(?: chord)?|dominant|{STEP}(?: chord)?|tonic)(?![\w#])"
 )
 TRITONE_SUB = (
-    r"(?:the |an? |our |its |another )?(?:tritone[- ](?:sub(?:stitut\w+|s)?|swap)|substitute dominant"
-    r"|sub(?:stitute)?(?= for))"
+    r"(?:the |an? |our |its |your |another )?(?:tritone[- ](?:sub(?:stitut\w+|s)?|swap)|substitute dominant"
+    r"|sub(?:stitute)?(?= for)|(?:(?<=\bas a )|(?<=\bis a )|(?<='s a )|(?<=\bour )|(?<=\byour ))sub(?=[ ,.;]))"
     rf"(?![\w'-]| triad)(?: chord)?(?: (?:for|of) {FOR_IT})?"
 )
 STANDS_IN = (

@@ -52,7 +52,7 @@ EACH_INTERVAL = "|".join(f"(?:{pattern})" for pattern, _ in INTERVALS)
 # "A third", "by fifths", but not "the third", which is a degree, nor "two thirds".
 COUNTED = (
     r"(?:(?<=\ba )|(?<=\ban )|(?<=\banother )|(?<=\bone )|(?<=\bin )|(?<=\bby )|(?<=\binto )|(?<=\bof )"
-    r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball ))"
+    r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball )|(?<=\byour )|(?<=\bour ))"
 )
 INTERVAL = (
     rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?|stepwise|(?:down"
@@ -91,8 +91,8 @@ UNDER_IT = re.compile(r"\b(?:over|against|on|above|under) (?:the |an? |that |thi
 # Between a chord and how far it is from another.
 STANDS = re.compile(
     r"(?:,| chords?\b| (?:is|was|are|stands|lies|sits|comes|that|that's|which|it|it's|so|just|a|an|only"
-    r"|exactly|literally"
-    r"|down|up|one|right|again|really|here|there|now|dominant|seven|seventh)\b|'s| (?:in|of) (?:bar"
+    r"|exactly|literally|your|our|down|up|one|right|again|really|here|there|now|dominant|seven|seventh)\b"
+    r"|'s| (?:in|of) (?:bar"
     r"|measure) [\w-]+)* "
 )
 RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
@@ -262,7 +262,7 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
                 sentence.text[: match.start()],
             )
         )
-        harmonic = before or bar or (full and _is_harmonic(sentence))
+        harmonic = before or bar or (full and _is_harmonic(sentence)) or _is_of_a_chord(sentence, match)
         if anchor and harmonic and not re.search(r"\bnotes?\b", sentence.text[: match.start()]):
             last = other.last if other is not None else match.end()
             way = match["way"] if match["way"] not in ("away from", "away", "from", "off") else ""
@@ -278,10 +278,45 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
             )
 
 
+# Of chords, not of notes, where it is said of what sounds now: "that's a tritone away from E, so it works as E seven".
+OF_THIS = re.compile(
+    r"(?:^|[,;:] |\b(?:and|so|because) )(?:that's|this is|that is|we're|we are) (?:just |only )?(?:an?|our|your) $"
+)
+
+
+def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:
+    """Whether a tritone away from a root is where the chord of the moment stands."""
+    tritone = (match["interval"] or "").startswith("tritone") and match["letter"]
+    return bool(tritone and OF_THIS.search(sentence.text[: match.start()]))
+
+
+# What goes on after another clause: "B seven is the sub, it drops a half step to B flat".
+CLAUSE = re.compile(r"[,;]|\band\b|\bso\b")
+
+
+def _later_pairs(
+    sentence: Sentence, names: Sequence[ChordSaid], intervals: Sequence[re.Match[str]]
+) -> Iterator[RootsClaim]:
+    """The chord that a sentence begins with, and one that it is said to go to in a later clause."""
+    if not names or names[0].sort != "name":
+        return
+    for clause in CLAUSE.finditer(sentence.text, names[0].last):
+        other = next((name for name in names if name.first >= clause.end()), None)
+        if other is None or not LEADING.fullmatch(sentence.text[clause.end() : other.first]):
+            continue
+        inside = [each for each in intervals if clause.end() <= each.start() < other.first]
+        of_last = re.search(r"\b(?:root|bass)\b", sentence.text[clause.end() : other.first])
+        if inside and not of_last:
+            at = clause.end() + 1
+            steps = steps_said(interval_said(inside[0]), sentence.text[at : other.first])
+            yield RootsClaim("roots", at, other.last, "pair", steps=steps, one=names[0], other=other)
+
+
 def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Two chords that are named, one going to the other, and how far: "G seven falls a fifth to C minor"."""
     intervals = list(INTERVAL_WORDS.finditer(sentence.text))
     names = _roots(sentence, every) if intervals else []
+    yield from _later_pairs(sentence, names, intervals)
     for one, other in pairwise(names):
         between = sentence.text[one.last : other.first]
         lists = re.fullmatch(r",? (?:down |up )?to (?:the )?", between)

@@ -46,8 +46,18 @@ STARTS = (
     rf"(?:{inflected('start, begin, open, kick, set, take')})(?: (?:out|off|up|us off))*(?: on| with| from)"
 )
 ENDS = rf"(?:{inflected('end, finish, close, stop')})(?: (?:up|down|off))?(?: on| with)"
+BECOMES = (
+    r"(?:\b(?:turn|chang|flip|switch|shift|mov)(?:s|es|ed|ing|e)? (?:in)?to|\bgo(?:es|ing)? to|\bturn(?:s|ed|ing)?"
+    r"|\bbec(?:omes?|ame|oming)|\bgo(?:es|ing|ne)?|\bmade(?: in)?to)"
+)
+# Where the harmony goes: "back on the one chord", "brings us to the minor four".
+REACHES = (
+    rf"(?:\bback|{inflected('go, come, get, land, arrive, head, move, return, lead, slip, slide, settle, drop, step')}"
+    rf"|{inflected('take, bring, lead, carry')} us)(?: (?:back|home|up|down|over|out|again|right|straight|on))*"
+    r" (?:to|into|on|onto|at|for|in)"
+)
 LINK = re.compile(
-    rf"(?:(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
+    rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
     rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
 )
 # A bar right before the link, so that it is the bar's chord that is spoken of.
@@ -60,6 +70,11 @@ OF_BAR = re.compile(
 ENTERS = re.compile(
     r"(?:[,;:] |\b(?:then|and|boom|here's|here comes|there's|comes|enter|it's|that's|have|got|get|meet) )"
     r"(?:and |then |so |now |boom,? )*(?:an? |the |this |that |our |your )?$"
+)
+# Where a chord that is told by its step is what a listener is shown.
+SHOWN = re.compile(
+    r"\b(?:spot(?:s|ted)?|hear|heard|see|notice|find|found|catch|caught|listen (?:for|to)|look at|watch(?: for)?|enjoy"
+    r"|here's|here is|here comes|that's|it's|there's|meet) (?:how |for )?(?:the |our |a |this |that )?$"
 )
 # After a chord that a bar is said to have: nothing that makes it something else.
 GOES_ON = re.compile(
@@ -130,12 +145,22 @@ OF_A_NOTE = re.compile(
 )  # "the first note on beat two is the flat five"
 
 
+# What is said of "it" is said of the chord that a sentence is about, not of the one that it is compared with.
+BY_PRONOUN = re.compile(
+    r"(?:^|[,;] |\b(?:so|and|but) )(?:(?:i|you|we|just) )*(?:\w+ )?(?:it|that|this|which)(?:'s| is| as)? ?(?:\w+ )?$"
+)
+STEPS_FOLLOW = re.compile(r", (?:then |and )?the (?:one|two|three|four|five|six|seven)\b")
+
+
 def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
     """The claim that a chord's words make, by what stands before them."""
     text = sentence.text[: said.first]
     role = _role(text, said, sentence)
-    takes = role in ("be", "has", "does", "mark") or (role == "named" and said.sort == "function")
+    takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
+    by_pronoun = subject is not None and before[-1].sort == "name" and BY_PRONOUN.search(text)
+    if by_pronoun and before[0].sort == "name":
+        subject = before[0]
     if subject is not None and subject.sort == said.sort == "name":
         subject = None  # no chord is another: "it isn't B flat seven any more, it's B diminished"
     bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
@@ -143,6 +168,10 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     if role == "mark" and (subject is None or subject.sort != "nth"):
         role = ""
     if role == "does" and subject is None:
+        role = ""
+    if said.sort == "step" and STEPS_FOLLOW.match(sentence.text, said.last):
+        role = ""  # one of several: "these are the three chord, the six and the two"
+    if role in ("becomes", "reached") and not _is_moved(text, said, role, subject, sentence):
         role = ""
     if said.sort == "number" and (
         OF_A_NOTE.search(text) or role != "be" or not (subject or of_bar or PLACED.search(text))
@@ -152,10 +181,12 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:
-        sure = said.sort in ("step", "function") or role in ("every", "none")
-        sure = sure or (said.sort == "number" and (subject is not None or of_bar) and not in_row)
+        sure = said.sort in ("step", "function") or role in ("every", "none", "becomes")
+        applied = " of " in sentence.text[said.first : said.last]
+        sure = sure or (said.sort == "number" and (subject is not None or of_bar or applied) and not in_row)
         denied = NONE.search(text) if role == "none" else None
-        first = subject.first if subject is not None and said.sort == "function" else said.first
+        of_subject = subject is not None and said.sort == "function" and not by_pronoun
+        first = subject.first if subject is not None and of_subject else said.first
         first = denied.start() if denied is not None else first
         yield SymbolClaim(
             "symbol",
@@ -169,6 +200,31 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
             of_bar=of_bar,
             bar=(bar["bare"] or "") if bar is not None else "",
         )
+
+
+OF_THE_HARMONY = re.compile(
+    r"\b(?:we|we're|us|it|it's|this|that|which|harmony|chords?|changes|tune|piece|bridge|section|form"
+    r"|song)\b|^\W*(?:and )?$"
+)
+
+
+OF_THE_LINE = re.compile(
+    r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn)\b"
+)
+ARRIVES = re.compile(rf"\b(?:back|{inflected('arrive, land, settle, bring')})\b[^,;:]*$")
+
+
+def _is_moved(text: str, said: ChordSaid, role: str, subject: ChordSaid | None, sentence: Sentence) -> bool:
+    """Whether it is a chord that becomes another, or the harmony that goes to one."""
+    if not GOES_ON.match(sentence.text, said.last):
+        return False
+    if role == "reached":
+        harmony = OF_THE_HARMONY.search(text) and not OF_THE_LINE.search(text)
+        return said.sort == "step" and bool(harmony)
+    if re.search(r"\b(?:when|where|as|once|before|after)\b", text):
+        return False
+    chord = re.search(r"\b(?:chord|harmony|dominant)\b", text)
+    return said.sort in ("kind", "step", "function") and bool(subject or chord)
 
 
 def _link(text: str) -> int:
@@ -198,6 +254,7 @@ def _role(text: str, said: ChordSaid, sentence: Sentence) -> str:
     named = said.sort == "function" or (
         said.sort == "name" and ENTERS.search(text) and GOES_ON.match(sentence.text, said.last)
     )
+    named = named or (said.sort == "step" and SHOWN.search(text) and GOES_ON.match(sentence.text, said.last))
     return "named" if named else ""
 
 
@@ -227,7 +284,11 @@ class Symbols(Common):
         fitting = [each for each in meant if claim.said.fits(each, self.harmony)]
         if not fitting:
             return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
-        if claim.said.sort != "function" and self.is_beside_others():
+        if claim.role == "becomes":
+            fitting = self.newly(claim, fitting)
+        is_function = claim.said.sort == "function" or claim.role == "becomes"
+        is_function = is_function or (claim.said.sort == "step" and claim.role == "be")
+        if not is_function and self.is_beside_others():
             return NOTHING
         if not self.is_one_stretch(fitting):
             return NOTHING
@@ -306,6 +367,10 @@ class Symbols(Common):
         """The chords that a claim is about, and whether it is false where none of them is what is said."""
         if claim.role in ("starts", "ends"):
             return list(chords[:1] if claim.role == "starts" else chords[-1:]), self.begins_or_ends(claim)
+        if claim.role == "reached":
+            one = len(scope.spans) == 1 and scope.explicit and len(chords) == 1
+            there = ARRIVES.search(self.sentence.text[: claim.first])
+            return list(chords), bool(one and there) and not self.is_beside_others()
         subject = claim.subject
         if subject is not None and subject.sort == "nth":
             at = subject.nth - 1 if subject.nth > 0 else subject.nth
@@ -318,6 +383,17 @@ class Symbols(Common):
             claim.role in ("be", "has") and PLACED.search(self.sentence.text[: claim.first])
         )
         return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
+
+    def newly(self, claim: SymbolClaim, fitting: list[Heard]) -> list[Heard]:
+        """Of chords that are of a kind, those that were another one on the same root before, if any."""
+        assert claim.said is not None
+        befores = [(each, self.harmony.before(each)) for each in fitting]
+        found = [
+            each
+            for each, before in befores
+            if before is not None and before.root == each.root and not claim.said.fits(before, self.harmony)
+        ]
+        return found or fitting
 
     def begins_or_ends(self, claim: SymbolClaim) -> bool:
         """Whether what begins or ends on a chord is the music, not the line."""

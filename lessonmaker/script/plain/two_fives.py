@@ -13,7 +13,16 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
-from lessonmaker.script.plain.chord_words import FIFTH, root_said, semitones_of, sounding
+from lessonmaker.script.plain.chord_words import (
+    FIFTH,
+    OF_A_STEP,
+    TARGET,
+    root_said,
+    semitones_of,
+    sounding,
+    step_fits,
+)
+from lessonmaker.script.plain.chord_words import STEP as CHORD_STEP
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
@@ -70,6 +79,23 @@ EACH_APART = re.compile(
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
 ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){STEP}){{3,4}}(?![\w-])")
 KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436", "1362", "1425", "2536"}
+# Chords by their steps, each with its kind or what it leads to: "major four to minor four", "five of five, then five".
+ONE_STEP = (
+    rf"(?:the |our |an? )?(?:(?:five|5)(?: chord)? of (?:{re.sub('[?]P<target>', '?:', TARGET)})"
+    rf"|{CHORD_STEP}(?: chord)?)(?![\w-])"
+)
+NEXT_STEP = (
+    r"(?:,? (?:(?:and )?then|and(?: then)?(?: back)?(?: to)?|(?:going |moving |back |right )*(?:in)?to|becomes"
+    r"|turns into)(?: an?| the| our)? |, |; )"
+)
+STEP_ROW = re.compile(rf"(?<![\w'#-]){ONE_STEP}(?:{NEXT_STEP}{ONE_STEP})+")
+EACH_STEP = re.compile(ONE_STEP)
+# What is no degree by its words.
+IS_A_CHORD = re.compile(
+    rf" of |^(?:\w+ )?\w+ chord|\b(?:half[- ]diminished|(?:minor|major|dominant)) (?:one|two|four|five|[1245])\b"
+    rf"|(?:one|two|four|five|six|[12456]) {OF_A_STEP}\b"
+)
+OF_CHORDS = re.compile(r"\b(?:progression|cadence|turnaround|in (?:our|this|the) key|harmony|vamp)\b")
 
 
 @dataclass(frozen=True)
@@ -118,6 +144,13 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
         steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
         if "".join(steps) in KNOWN:
             yield ProgressionClaim("progression", *match.span(), "steps", steps=steps)
+        elif OF_CHORDS.search(sentence.text) and len(steps) > 2:
+            yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
+    for match in STEP_ROW.finditer(sentence.text):
+        words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
+        known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
+        if known and ROW.fullmatch(match[0]) is None:
+            yield ProgressionClaim("progression", *match.span(), "row", steps=words)
     for match in TWO_FIVES.finditer(sentence.text):
         claim = _claim_of(sentence, match)
         if claim is not None:
@@ -271,10 +304,17 @@ class TwoFives(Keys):
                 format_span(self.music.score, Span(row[0].span.start, row[-1].span.end)) for row in found
             ]
             return self.question(self.sentence.words(claim.first, claim.last), targets)
+        plain = claim.name == "row" and IS_A_CHORD.search(self.sentence.words(claim.first, claim.last))
+        if plain and len(chords) == size and self.is_certain(claim, scope):
+            return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         return NOTHING
 
     def has_steps(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row stand on some steps of one key."""
+        if claim.name == "row":
+            return all(
+                step_fits(step)(each, self.harmony) for each, step in zip(row, claim.steps, strict=True)
+            )
         return any(
             all(
                 (each.root - key.tonic.pitch_class) % OCTAVE in semitones_of(step, key)
