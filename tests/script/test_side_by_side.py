@@ -40,7 +40,7 @@ import pytest
             "('b5@14.4&'",
         ),
         ("lanterns", "7-8", "In bar eight the fourth hangs over the F seven.", "('7.4'"),
-        ("lanterns", "7-8", "The suspension in bar eight is sweet.", "('7.4'"),
+        ("lanterns", "7-8", "The suspension in bar eight is sweet.", "('7.4-8.2'"),
         ("slate-and-candle", "5-5", "In bar five the leading note shines.", "('7@5.2&'"),  # of its chord
         ("slate-and-candle", "4-4", "In bar four the leading note shines.", "('3@4.3'"),  # of its key
         ("brass-umbrella", "15-16", "Bar fifteen is three against four.", "('cross rhythm@15-16'"),

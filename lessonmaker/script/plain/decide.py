@@ -38,6 +38,8 @@ A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
 
+ON_A_BEAT = re.compile(r"(?: only| just| finally| late| again| exactly| right)* (?:on|at) (?:the )?")
+TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
@@ -73,6 +75,7 @@ class Decider(
                 decided[same[0]] = NOTHING  # the surer words are those that name it
                 same = []
             decided.append(NOTHING if same else each)
+        self.leave_false_suspensions(claims, decided)
         self.join_chords(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
@@ -87,6 +90,13 @@ class Decider(
             ):
                 decided[index] = NOTHING
         return decided
+
+    def leave_false_suspensions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light no suspension that is said to resolve as it does not."""
+        for index, (claim, each) in enumerate(zip(claims, decided, strict=True)):
+            false = claim.kind == "resolves" and each.what
+            if false and index and claims[index - 1].name == "suspension":
+                decided[index - 1] = NOTHING
 
     def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light chords that are named one after the other, and follow each other, as one stretch."""
@@ -169,6 +179,8 @@ class Decider(
 
     def by_stance(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means, as it is stated, only touched upon, or denied."""
+        if claim.first < self.false_until:
+            return NOTHING
         if claim.stance == "denied" and claim.kind == "degree":
             return self.denied(claim, scope, self.options[index])
         each = self.by_kind(index, claim, scope)
@@ -213,24 +225,29 @@ class Decider(
         last = self.chosen[-1] if self.chosen else None
         if last is None and len(self.notes_before) == 1:
             last = notes.get(self.notes_before[0])
-        goal = self.music.finding(last).resolves_to if last is not None else None
-        if last is None or goal is None or goal not in notes:
+        goal = notes.get(self.music.finding(last).resolves_to or "") if last is not None else None
+        if last is None or goal is None:
             return NOTHING
-        against = self.resolves_against(claim, last, notes[goal])
-        if against is not None:
-            return against
+        otherwise = self.resolves_against(claim, last, goal) or self.resolves_elsewhere(claim, goal)
+        if otherwise is not None:
+            self.false_until = len(self.sentence.text)
+            return otherwise
         later = [other for other in self.claims[index + 1 :] if other.kind in ("degree", "set")]
         if later or any(
             pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers
         ):
             return NOTHING
-        each = note_candidate(self.music.finding(notes[goal]).degree or "", notes[goal], self.music)
-        self.chosen.append(notes[goal])
+        if goal in self.chosen:
+            return NOTHING  # with the suspension, as its second note
+        each = note_candidate(self.music.finding(goal).degree or "", goal, self.music)
+        self.chosen.append(goal)
         return Decided(each.mention, each.target)
 
     def resolves_against(self, claim: Claim, last: Note, goal: Note) -> Decided | None:
         """A fault where a note resolves the other way than is said."""
         way = RESOLVES_WAY.match(self.sentence.text, claim.last)
+        if way is not None and TO_WHAT.fullmatch(self.sentence.text[way.end() : self.next_degree(claim)]):
+            return None  # told with what it resolves to
         step = goal.sounding.midi - last.sounding.midi
         if way is None or not step or abs(step) >= OCTAVE // 2:
             return None
@@ -240,6 +257,28 @@ class Decider(
         said = f"{self.sentence.words(claim.first, claim.last)}{way[0]}"
         what = f"“{said}”: it {'rises' if step > 0 else 'falls'} to the {degree} at {at}"
         return Decided(None, f"{degree}@{at}", (), what, "say which way it goes, or only that it resolves")
+
+    def next_degree(self, claim: Claim) -> int:
+        """Where the first degree or note that is named after a claim begins."""
+        later = [
+            each.first for each in self.claims if each.kind in ("degree", "note") and each.first > claim.first
+        ]
+        return min(later, default=len(self.sentence.text))
+
+    def resolves_elsewhere(self, claim: Claim, goal: Note) -> Decided | None:
+        """A fault where the beat on which a note is said to resolve, right after the word for it, is another."""
+        place = next((place for place in self.places if place.first >= claim.last), None)
+        if place is None or place.level != "beat" or place.test is None or self.sentence.is_question:
+            return None
+        between = self.sentence.text[claim.last : place.first]
+        if not ON_A_BEAT.fullmatch(between) or place.test(goal, self.music):
+            return None
+        words, at = (
+            self.sentence.words(claim.first, place.last),
+            format_position(self.music.score, goal.onset),
+        )
+        degree = self.music.finding(goal).degree or ""
+        return Decided(None, f"{degree}@{at}", (), f"“{words}”: it resolves at {at}", "say when it resolves")
 
 
 def _is_one_device(each: Decided, other: Decided) -> bool:

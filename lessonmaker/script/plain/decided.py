@@ -65,7 +65,8 @@ class Common:
     """The claims of one sentence; `chosen` are the notes lit so far, the latest last.
 
     `begun` is the id of the first note of the device that was lit last; `chords_before` tell the notes over the chords
-    that the sentence before named last; `begun_sets` are the first notes of the rows that were lit.
+    that the sentence before named last; `begun_sets` are the first notes of the rows that were lit. What is said before
+    `false_until` is said of what is false.
     """
 
     music: Music
@@ -81,6 +82,7 @@ class Common:
     begun: str | None = None
     chords_before: Sequence[Test] = ()
     begun_sets: list[Note] = field(default_factory=list)
+    false_until: int = 0
 
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""

@@ -112,7 +112,7 @@ class Goals(Possible):
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
         earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
         before = earlier[-1] if earlier else None
-        if before is None or before.kind not in ("degree", "note") or not self.chosen:
+        if before is None or not _moves(before) or not self.chosen:
             return None
         if scope.followed and not any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans):
             return None  # "the ninth moves to the third in bar four", from another bar or in it
@@ -229,3 +229,8 @@ class Goals(Possible):
         sides = [*line[max(at - 1, 0) : at], *line[at + 1 : at + 2]]
         named = [note for note in sides if self.music.finding(note).degree in claim.names]
         return self.several(replace(claim, count=-1), named) if len(named) > 1 else None
+
+
+def _moves(claim: Claim) -> bool:
+    """Whether a claim is of a note that may be said to go somewhere."""
+    return claim.kind in ("degree", "note") or (claim.kind == "role" and claim.name == "suspension")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
@@ -415,17 +416,17 @@ class Things(Patterns):
         """The note that is held into, or out of, the bar named, which is no chord tone of the chord that follows."""
         if claim.name != "suspension" or len(scope.spans) != 1:
             return None
-        for onset in (scope.spans[0].start, scope.spans[0].end):
-            held = self.music.sounding_at(onset)
-            if held is None:
-                continue
-            chords = [
-                change.chord for change in self.music.changes_in(Span(onset, onset + INSTANT)) if change.chord
-            ]
-            degree = degree_of(held.sounding.midi % OCTAVE, chords[-1]) if chords else None
-            if degree is not None and not is_chord_tone(degree, chords[-1]):
-                return held
-        return None
+        ends = (scope.spans[0].start, scope.spans[0].end)
+        return next((held for onset in ends if (held := self.foreign_at(onset)) is not None), None)
+
+    def foreign_at(self, onset: Fraction) -> Note | None:
+        """The note that is held into a bar, if it is no chord tone of the chord that begins there."""
+        held = self.music.sounding_at(onset)
+        chords = [each.chord for each in self.music.changes_in(Span(onset, onset + INSTANT)) if each.chord]
+        if held is None or not chords:
+            return None
+        degree = degree_of(held.sounding.midi % OCTAVE, chords[-1])
+        return held if degree is not None and not is_chord_tone(degree, chords[-1]) else None
 
     def is_suspended(self, scope: Scope) -> bool:
         """Whether a suspended chord sounds there, whose fourth is as good as a suspension."""

@@ -315,7 +315,11 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "delayed resolution",
         "",
     ),
-    (r"(?<!tied )(?<!held )(?:over|across) the bar[- ]?line", "over-the-barline phrase", ""),
+    (
+        r"(?<!tied )(?<!held )(?<!suspension )(?<!suspended )(?:over|across) the bar[- ]?line",
+        "over-the-barline phrase",
+        "",
+    ),
     (r"displac(?:es?|ed|ing|ements?)", "displacement", ""),
     (r"moti(?:f|ve)s?", "motif", ""),
     (r"landing (?:notes?|spots?)", "landing note", ""),
@@ -349,6 +353,14 @@ RELIABLE = {
 }
 # Devices made of a figure that comes again.
 FIGURE_KINDS = ("sequence", "cross rhythm", "motif")
+# "A four-three suspension", by its figures; "the suspended note", "the suspended D".
+SUSPENDED_FIGURE = (
+    r"(?:two|three|four|five|six|seven|eight|nine|one|second|third|fourth|ninth|seventh|sixth|[1-9])"
+)
+SUSPENSION_FIGURES = (
+    rf"(?P<held>{SUSPENDED_FIGURE})(?:-|,? (?:to |down to )?|-to-)(?P<goal>{SUSPENDED_FIGURE})[ -]"
+)
+SUSPENDED_NOTE = r"(?<!the note )suspended"
 ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"anticipat(?:ions?|es?|ed|ing)", "anticipation"),
     (
@@ -360,7 +372,11 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= does|[,.;]|$)",
         "anticipation",
     ),
-    (r"suspensions?", "suspension"),
+    (
+        rf"(?:{SUSPENSION_FIGURES})?suspensions?|{SUSPENDED_NOTE}"
+        r"(?: notes?| tones?| [a-g](?: flat| sharp| natural|b|#)?(?! (?:chord|dominant|seven|nine|four|triad|sound)))",
+        "suspension",
+    ),
     (r"passing (?:notes?|tones?)", "passing"),
     (r"neighbou?r(?:ing)? (?:notes?|tones?)|upper neighbou?rs?|lower neighbou?rs?", "neighbour"),
     (r"approach (?:notes?|tones?)", "approach"),
