@@ -14,7 +14,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import LEANING
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["beats", "parts"]
+__all__ = ["beats", "edge_of_bar", "parts"]
 
 AND_OF = rf"(?:the )?(?:['\"]?(?:and|&)['\"]?|second half|off-?beat|upbeat) (?:of|after) (?:beat )?({NUMBER})"
 BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
@@ -112,9 +112,16 @@ def parts(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place
     ).finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
     for match in words_of_place(
-        r"the (?:very )?(?:start|beginning|top) of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
+        r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|top) of"
+        r"(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
     ).finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))
+
+
+def edge_of_bar(match: re.Match[str], *, is_start: bool) -> Place:
+    """The beginning or the end of a bar that was named just before: "bar two is diminished at the end"."""
+    first, last = (Fraction(0), Fraction(1, 4)) if is_start else (Fraction(1, 2), Fraction(1))
+    return Place("beat", match.start(), match.end(), (), _share(first, last))
 
 
 def _share(first: Fraction, last: Fraction) -> Test:

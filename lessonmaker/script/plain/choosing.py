@@ -41,8 +41,15 @@ LOW = (
     re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
 )
 NEXT_NOTE = (
-    r"\b(?:next note|note (?:right |just )?after (?:it|that|them)|note (?:that|which) follows(?: it| them| that)?)"
-    r" is(?: \w+)?(?: the| a| an| its)?(?: \w+)?$"
+    r"\b(?:next note|(?:note|one|thing|pitch) (?:right |just )?after (?:it|that|them)|note (?:that|which) follows"
+    r"(?: it| them| that)?|next (?:one|thing|pitch|tone|up)|next)(?: is(?: \w+)?|,|:|;)(?: the| a| an| its)?(?: \w+)?$"
+)
+# What a sentence begins with that goes on from the note the one before it named last.
+GOES_ON = re.compile(
+    r"\W*(?:and |then |so |but )*(?:then\b|next\b|(?:right |straight |just )?after (?:that|it|which)\b"
+    r"|after(?:wards?)?,|from there\b|followed by\b|(?:up|down|on|back|over)(?: \w+){0,3} to\b"
+    r"|it(?:'s| is)? (?:\w+ )?(?:followed|falls?|drops?|goes|rises?|climbs?|moves?|resolves?|slides?|slips?|leads?"
+    r"|steps?|pulls?|sinks?|jumps?|leaps?)\b)"
 )
 NEAR_QUARTERS = Fraction(4)
 
@@ -79,6 +86,7 @@ class Choosing(Common):
             self.by_end,
             self.by_neighbour,
             self.by_goal,
+            self.by_going_on,
             self.by_place_before,
             self.by_role,
             self.by_adjacent,
@@ -171,10 +179,11 @@ class Choosing(Common):
         """The note just before or after the one chosen last, where the words say so."""
         side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
         next_note = re.search(NEXT_NOTE, before)
-        if not self.chosen or (side is None and next_note is None):
+        last = self.chosen[-1] if self.chosen else self.last_of_before if next_note else None
+        if last is None or (side is None and next_note is None):
             return []
         line = self.music.line
-        at = line.index(self.chosen[-1]) if self.chosen[-1] in line else len(line)
+        at = line.index(last) if last in line else len(line)
         # "the ninth right after the third": the third is the note before the ninth chosen last.
         near = (
             line[at + 1 : at + 2]
@@ -182,6 +191,19 @@ class Choosing(Common):
             else line[max(at - 1, 0) : at]
         )
         return [note for note in notes if note in near]
+
+    @property
+    def last_of_before(self) -> Note | None:
+        """The note that the sentence before named last."""
+        return self.music.struck_by_id.get(self.notes_before[-1]) if self.notes_before else None
+
+    def by_going_on(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+        """The note after the one that the sentence before named last, where this one goes on: "Then the third."."""
+        last, line = self.last_of_before, self.music.line
+        if self.chosen or last not in line or not GOES_ON.match(f"{before} "):
+            return []
+        at = line.index(last) + 1
+        return [note for note in line[at : at + 1] if note in notes]
 
     def first_of_bars(self) -> set[str]:
         """The first note struck in each bar."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.shape import times_said
@@ -176,6 +177,10 @@ BARE = (
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
+DESCRIBED = (
+    rf"(?P<article>the|its|an?|that|this|your|our|my|another) (?P<skip>{ADJECTIVES})"
+    rf"(?P<word>root|{'|'.join(ORDINALS)}|nine|eleven|(?:[3-7]|9|1[13])(?:rd|th))"
+)
 OPENING = (
     r"^\s*(?P<article>)(?:(?:long|high|low|just|plain) )?(?P<word>root|third|fourth|fifth|sixth|seventh|ninth"
     r"|eleventh|thirteenth)"
@@ -217,9 +222,14 @@ AT_AN_END = (
 IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDINALS)})"
 
 
+BARE_PATTERNS = (
+    BARE, DESCRIBED, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD,
+)  # fmt: skip
+
+
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for pattern in (BARE, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD):
+    for pattern in BARE_PATTERNS:
         for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
             claim = _bare_claim(text, match)
             if claim is not None:
@@ -310,6 +320,7 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     )
     listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
     spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
+    spoken_of = spoken_of or OF_A_NOTE.search(text[match.end("article") : first])
     if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):

@@ -156,6 +156,10 @@ OTHERWISE = re.compile(
     rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."
+# What is more than the bars that were spoken of just before.
+OF_MORE = re.compile(
+    r"\b(?:phrase|line|piece|tune|chorus|etude|solo|melody|example|excerpt|whole|all|everything|both|each|every)\b"
+)
 AFTER_IT = re.compile(
     r"(?: (?:right|there|just|again|here))*(?: (?:that )?(?:you|we|i) (?:play|hear|get|meet|have|see|blow|touch))?,?"
     r"(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
@@ -345,7 +349,9 @@ class Ends(Common):
 
     def at_an_end(self, claim: Claim) -> Decided | None:
         """The note that something is said to begin or end with, or to reach at most; a fault where it is another."""
-        end = _end_said(self.sentence, claim, self.places, self.spans, self.music)
+        end = self.end_of_before(claim) or _end_said(
+            self.sentence, claim, self.places, self.spans, self.music
+        )
         between = end is not None and [
             other
             for other in self.claims_before(claim)
@@ -365,6 +371,15 @@ class Ends(Common):
             if fitting and not subject.every:
                 return None
         return self.ends_otherwise(claim, end)
+
+    def end_of_before(self, claim: Claim) -> End | None:
+        """An end of the bars that the sentence before spoke of, if it is so: "Bar two. First note is the ninth"."""
+        placed = any(place.level == "bar" for place in self.places) or OF_MORE.search(self.sentence.text)
+        if self.before is None or placed:
+            return None
+        end = _end_said(self.sentence, claim, self.places, (self.before,), self.music)
+        stretches = [stretch for subject in end.subjects for stretch in subject.stretches] if end else []
+        return end if end and any(self.named_at(claim, end, stretch) for stretch in stretches) else None
 
     def named_at(self, claim: Claim, end: End, stretch: Stretch) -> list[Note]:
         """The notes at an end of a stretch that a claim names."""

@@ -13,7 +13,7 @@ from itertools import pairwise
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span, whole_bars
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.beat_places import beats, parts
+from lessonmaker.script.plain.beat_places import beats, edge_of_bar, parts
 from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.place import AND, Context, Place, words_of_place
@@ -321,10 +321,16 @@ OUTER = (
 )
 
 
-def _outer(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
+PARTED = re.compile(r"[,;:.]|\b(?:and|but|then|while|so|as|than|like)\b")
+
+
+def _outer(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iterator[Place]:
     bars = context.bars
     for match in words_of_place(f"(?:{OUTER})(?! of)").finditer(sentence.text):
-        if bars:
+        named = [place.last for place in found if place.last <= match.start() and len(place.spans) == 1]
+        if named and not PARTED.search(sentence.text, max(named), match.start()):
+            yield edge_of_bar(match, is_start=bool(match[1]))
+        elif bars:
             bar = bars[0] if match[1] else bars[-1]
             yield Place("bar", match.start(), match.end(), (Span(bar.start, bar.end),), None, True)
 

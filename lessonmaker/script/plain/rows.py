@@ -61,6 +61,7 @@ OF_OTHERS = re.compile(
     r"|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
 )
 MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
+OTHER_NAME = re.compile(r", (?:(?:which is|that's|or|as) )?(?:the|its|our) ")
 THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
@@ -240,6 +241,7 @@ def _rows(
         between = sentence.text[run[-1].last : claim.first] if run else ""
         bars = [p for p in places if p.level == "bar" and run and run[-1].last <= p.first < claim.first]
         apart = bool(bars) and not (len(bars) == len(run) == 1 and THEN.search(between))
+        apart = apart or _is_other_name(run, claim, between)
         direct = LIST.fullmatch(_without(between, run[-1].last, places) if run else "") is not None
         if run and not apart and (direct or (len(between) <= LONGEST_LINK and not BREAKS.search(between))):
             run.append(claim)
@@ -252,6 +254,12 @@ def _rows(
     yield from _ways_to_read(
         sentence, run, strict, places, shown, is_one_bar=is_one_bar, has_figure=has_figure
     )
+
+
+def _is_other_name(run: Sequence[Claim], claim: Claim, between: str) -> bool:
+    """Whether a degree says what the note before it is: "up a step to A, the third of F"."""
+    mixed = bool(run) and run[-1].kind == "note" and claim.kind == "degree"
+    return mixed and OTHER_NAME.fullmatch(between) is not None
 
 
 def _ways_to_read(

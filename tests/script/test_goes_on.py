@@ -1,0 +1,33 @@
+"""Sentences that go on from the note, or the bars, that the one before named last."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paperferry", "13-13", "The bar starts on the third. Next note, the fifth.", "('5@13.1&'"),
+        ("paperferry", "13-13", "The seventh is the top. It falls back to the fifth.", "('5@13.2&'"),
+        (
+            "paperferry",
+            "13-14",
+            "Bar fourteen gets down to the third. From there, up to the fifth.",
+            "('5@14.2&'",
+        ),
+        ("kettle", "1-2", "Bar two. The first note is the seventh.", "('b7@2.1'"),
+        ("kettle", "1-3", "Bar two is diminished at the end. The last note is its seventh.", "('bb7@2.4&'"),
+    ],
+)
+def test_what_follows_the_note_named_before_is_lit(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_what_neither_the_bars_named_before_nor_those_shown_end_with_is_false(read):
+    assert "fault 'third'" in read("kettle.musicxml", "1-2", "Bar two. The last note is the third.")
+
+
+def test_a_degree_after_a_name_is_that_note(read):
+    told = read("paperferry.musicxml", "7-8", "The G leads up a step to A, the third of F.")
+    assert "lit 'third' ('3@8.1'" in told and "9.1" not in told
