@@ -12,7 +12,8 @@ A set is a list of items: `score` (a file beside the set, or of media/), the `ba
 small talk. A sentence is right where every reading is found (several notes may be lit as one, or those of one reading
 one by one) and nothing else is lit or called false, confidently wrong where something else is, and missed otherwise.
 Some of a reading's notes that are lit once more by some of its words are nothing else.
-Bars that are named beside a claim may be lit with it.
+Bars that are named beside a claim may be lit with it. So may the thing that a claim is made of before it is called
+false: "the enclosure goes around the root" lights the enclosure, and its root is the fault.
 """
 
 from __future__ import annotations
@@ -156,6 +157,7 @@ class _Places:
         wrong = [each for each in wrong if not any(self._repeats(each, reading) for reading in readings)]
         found = [reading for reading in readings if reading not in unread]
         wrong = [each for each in wrong if not any(self._is_of(each, reading) for reading in found)]
+        wrong = [each for each in wrong if not self._is_before_a_fault(each, found)]
         if any(not (readings and _names_bars(each)) for each in wrong):
             return "wrong"
         return "right" if all(reading.get("may") for reading in unread) else "missed"
@@ -200,6 +202,15 @@ class _Places:
         inside = each["words"].casefold() in str(reading["words"]).casefold()
         same = bool(self._lit(each)) and any(self._lit(each) == _wanted(way) for way in _ways(reading))
         return each["status"] == "lit" and (same or (inside and "fault" in reading))
+
+    def _is_before_a_fault(self, each: FOUND, readings: Sequence[Mapping[str, Any]]) -> bool:
+        """Whether something is lit before what is rightly called false."""
+        after = self.found[self.found.index(each) + 1 :]
+        return each["status"] == "lit" and any(
+            later["status"] == "fault" and "fault" in reading and self._fits(reading, later, reading["words"])
+            for later in after
+            for reading in readings
+        )
 
     def _lit(self, each: FOUND) -> list[str]:
         return [self.at[index] for index in each["notes"]]
