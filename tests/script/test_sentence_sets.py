@@ -99,7 +99,11 @@ def test_nine_sentences_in_ten_are_read_right_and_hardly_any_is_confidently_wron
         ("Breathe.", [SHARP_ELEVEN | {"may": True}], "right"),
         ("The flat nine in bar two falls.", [{"words": "flat nine", "fault": True}], "right"),
         ("The flat nine in bar two falls.", [], "wrong"),
-        ("The sharp eleven in bar two falls to the flat nine.", [{"words": "flat nine", "fault": True}], "right"),
+        (
+            "The sharp eleven in bar two falls to the flat nine.",
+            [{"words": "flat nine", "fault": True}],
+            "right",
+        ),
         ("The sharp eleven in bar two falls to the flat nine.", [SHARP_ELEVEN], "wrong"),
     ],
 )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 
@@ -57,6 +58,7 @@ FEEL = inflected(
     "go sharp on, grin at, hate, hurry, keep coming back to, like, live for, look forward to, love, mess up, "
     "miss, rush, smile at, stumble over, swallow, trip over, wait for"
 )
+STUMBLE = inflected("catch my breath, crack, get lost, run out of breath, slip up, stumble, trip, wobble")
 FOND = (
     r"a soft spot for|a weakness for|crazy about|fond of|glad of|grateful for|happ(?:y|ier|iest) (?:with"
     r"|about)|in love with|mad about|partial to|proud of|something about|wild about|a word (?:on|about)"
@@ -81,7 +83,8 @@ def _done(form: str = "") -> str:
 DONE_TO = re.compile(
     rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
     r"|(?:don't|do not|never|always|to|please|just) be(?: [\w-]+){1,3}? (?:about|around|on|with)"
-    rf"|(?:i|we|(?:my|our)(?: [\w-]+){{1,2}}?)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? {FEEL}) {KNOWN}"
+    rf"|(?:i|we|(?:my|our)(?: [\w-]+){{1,2}}?)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? (?:{FEEL}"
+    rf"|{STUMBLE}(?: [\w-]+){{0,3}}? {ON})) {KNOWN}"
 )
 # How it is to sound: "softly", "a little warmer", "in tune", "as if it were glass".
 QUALITY = (
@@ -133,6 +136,12 @@ TOO_MUCH = re.compile(
     rf"{ASIDE}(?:'s| is| are| was| sounds?| comes?(?: out)?| gets?)(?: [\w-]+){{0,3}}? (?:too {QUALITY}"
     rf"|{SPOILT})\b"
 )
+# What the player is asked to do with it, in whatever words: "sing the ninth to yourself", "now play that root again".
+ASKED_TO = re.compile(
+    r"\s*(?:(?:and|so|now|then|but|please|just|ok|okay|well|always),? )*(?:aim|breathe|bring|check|circle|dig"
+    r"|enjoy|feel|find|get|give|go|hear|hold|keep|lean|let|listen|love|make|mark|mind|play|put|remember"
+    r"|save|sing|start|stay|take|think|treat|try(?= that| this| \w+ing)|tune|use|wait|watch)\b"
+)
 # What is to be there instead of it: no handling of what is there.
 OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
 OTHER_PLAYERS = re.compile(
@@ -158,6 +167,18 @@ def is_handled(sentence: Sentence, claim: Claim) -> bool:
         or OTHER_PLAYERS.search(clause)
     ):
         return False
-    if DONE_TO.search(clause) or SHALL.match(after) or TOO_MUCH.match(after):
+    if (
+        _is_asked(sentence, claim, clause)
+        or DONE_TO.search(clause)
+        or SHALL.match(after)
+        or TOO_MUCH.match(after)
+    ):
         return True
     return any(verb.search(clause) and re.match(rf"{ASIDE} (?:{so})", after) for verb, so in MADE_SO)
+
+
+def _is_asked(sentence: Sentence, claim: Claim, clause: str) -> bool:
+    """Whether the player is asked to do something with a note."""
+    if claim.kind not in ("degree", "note", "role") or not ASKED_TO.match(sentence.text):
+        return False
+    return not re.search(WISHES, sentence.text) and not re.search(DENIALS, clause)
