@@ -24,7 +24,7 @@ from lessonmaker.script.plain.moved_words import Moved
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 
-__all__ = ["Again"]
+__all__ = ["Again", "other_way"]
 
 STAFF_STEPS = ("step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
 
@@ -115,10 +115,10 @@ def _contradiction(said: Repetition, run: Run) -> str:
         return f"comes {number_words(len(run.whole))} times"
     if said.size and not run.has_size(said.size, said.in_notes):
         return f"has {number_words(len(run.groups[0]))} notes"
-    return _other_way(said.moved, run) if said.moved is not None else ""
+    return other_way(said.moved, run) if said.moved is not None else ""
 
 
-def _other_way(moved: Moved, run: Run) -> str:
+def other_way(moved: Moved, run: Run) -> str:
     """Where each group begins instead of where it is said to, from the one before."""
     moves = run.moves
     ways = {(semitones > 0) - (semitones < 0) for semitones, _ in moves}

@@ -43,13 +43,17 @@ THESE = re.compile(
 
 @dataclass(frozen=True)
 class Decided:
-    """What a claim came to: a mention; or choices; or a fault; or nothing (`says` is False)."""
+    """What a claim came to: a mention; or choices; or a fault; or nothing (`says` is False).
+
+    What is false ends at `until`, if that is beyond the words of the claim.
+    """
 
     mention: Mention | None = None
     target: str = ""
     choices: tuple[str, ...] = ()
     what: str = ""
     todo: str = ""
+    until: int = 0
 
     @property
     def says(self) -> bool:

@@ -18,7 +18,7 @@ SIZE = (
     r"(?:half[- ]step|whole[- ]step|half a step|semitone|half[- ]tone|whole[- ]tone|tone|step|fret|notch"
     r"|degree"
     r"|scale step|second|third|fourth|fifth|sixth|seventh|octave|tritone"
-    r"|(?:scale )?note(?= (?:higher|lower|up|down)))s?"
+    r"|(?:scale )?note(?= (?:further |farther )?(?:higher|lower|up|down)))s?"
 )
 INTERVAL = (
     rf"(?:(?:by )?(?:an?|one|another|exactly an?|just an?) |by )?(?P<size>(?:{QUALITY} )?{SIZE})(?![\w-])"

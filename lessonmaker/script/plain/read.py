@@ -130,7 +130,8 @@ class Reader:
         """Note down what the claims came to."""
         for claim, each in zip(claims, decided, strict=True):
             if each.says and not _is_linked(sentence, each):
-                self.found.append(self.understood(sentence, claim.first, claim.last, each))
+                last = max(claim.last, each.until)
+                self.found.append(self.understood(sentence, claim.first, last, each))
 
     def keep_left_over(
         self,

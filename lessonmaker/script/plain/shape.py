@@ -17,7 +17,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
-__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said"]
+__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said", "way_after"]
 
 # (which way, what says so right before a device, what says so after it)
 WAYS = (
@@ -92,6 +92,18 @@ def _way(before: str, after: str) -> int:
         if re.match(rf"(?: (?:that|which|is|just|simply))* {following}(?={AFTER_WAY})", after):
             return way
     return 0
+
+
+def way_after(after: str) -> tuple[int, int]:
+    """The way that a device is said to go by the verb right after it (0: not said), and where that verb ends."""
+    for way, _, following in WAYS:
+        match = re.match(
+            rf",?(?: (?:that|which|is|just|simply|here|clearly|all))* {following}(?={AFTER_WAY}|,? (?:and|but|then)\b)",
+            after,
+        )
+        if match is not None:
+            return way, match.end()
+    return 0, 0
 
 
 def contradiction(said: Shape, device: Device, music: Music) -> str:

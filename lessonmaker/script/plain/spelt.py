@@ -21,7 +21,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.suspensions import Suspensions
+from lessonmaker.script.plain.sequences import Sequences
 from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 
 __all__ = ["Spelt"]
@@ -30,7 +30,7 @@ AN_ARPEGGIO = re.compile(r"\barpeggio\b")
 FEWEST = 3  # notes
 
 
-class Spelt(Suspensions):
+class Spelt(Sequences):
     """Decides claims of chords that the line spells out."""
 
     @property

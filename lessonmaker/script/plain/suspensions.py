@@ -140,4 +140,4 @@ class Suspensions(Things):
         """A fault that says what a suspension does instead."""
         what = f"“{self.sentence.words(claim.first, last)}”: {does}"
         target = f"suspension@{format_position(self.music.score, held.onset)}"
-        return Decided(None, target, (), what, "say what it does")
+        return Decided(None, target, (), what, "say what it does", until=last)

@@ -26,7 +26,8 @@ from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import MOVES_ON, Scope
-from lessonmaker.script.plain.shape import contradiction
+from lessonmaker.script.plain.shape import Shape, contradiction, way_after
+from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.vocabulary import RELIABLE
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.degree import degree_of, is_chord_tone
@@ -43,6 +44,10 @@ LEADS_INTO = re.compile(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
+)
+# Between a device and what it is said to do: where it is.
+PLACED = re.compile(
+    rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 CLEAR_LEAD = 0.15
@@ -230,14 +235,26 @@ class Things(Patterns):
 
     def contradicts(self, claim: Claim, each: Candidate) -> str:
         """What a device does instead of what is said of its shape."""
-        return contradiction(claim.shape, self.device_of(each), self.music)
+        return contradiction(self.shape_of(claim)[0], self.device_of(each), self.music)
+
+    def shape_of(self, claim: Claim) -> tuple[Shape, int]:
+        """What is said of a device's shape, and up to where; of its way beyond its place too.
+
+        "The arpeggio in bar two descends".
+        """
+        after = PLACED.match(masked(self.sentence, self.places), claim.last)
+        if claim.shape.way or after is None:
+            return claim.shape, claim.last
+        way, length = way_after(self.sentence.text[after.end() :])
+        return replace(claim.shape, way=way), after.end() + length if way else claim.last
 
     def other_shape(self, claim: Claim, each: Candidate) -> Decided:
         """A device of another shape than is said: a fault."""
         words = self.sentence.words(claim.first, claim.last)
         name, _, place = each.target.partition("@")
         what = f"“{words}”: the {name} at {place} {self.contradicts(claim, each)}"
-        return Decided(None, each.target, (), what, f"write [{words}]({each.target})")
+        todo = f"write [{words}]({each.target})"
+        return Decided(None, each.target, (), what, todo, until=self.shape_of(claim)[1])
 
     def whole(self) -> list[Span]:
         """The whole score, as one span."""

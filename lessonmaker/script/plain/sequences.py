@@ -1,0 +1,101 @@
+"""Deciding what a sentence calls a sequence: as far as its figure goes on in sight, or units that are plainly alike.
+
+The analysis has those whose notes are moved exactly; one whose figure is fitted to its chords (the same rhythm, the
+same ups and downs) is heard as one where somebody speaks of it. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.again import other_way
+from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.moved_words import moved_in
+from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.stretches import MASK, masked
+from lessonmaker.script.plain.suspensions import Suspensions
+from lessonmaker.script.plain.verbs import FALLING, RISING
+
+__all__ = ["Sequences"]
+
+SEQUENCE = "sequence"
+GOES = re.compile(
+    rf"(?:,? (?:in|on|at|over|of|from|during|within)(?: the| this| that)? {MASK}+)*"
+    r"(?: (?:that|which|here|simply|just))*"
+    rf" (?P<how>(?:{RISING}|{FALLING}|goes|moves|steps|works|walks|is (?:going|moving))\b[^,;:.]*)"
+)
+
+
+class Sequences(Suspensions):
+    """Decides claims of sequences."""
+
+    def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A device by its kind; a sequence as far as it goes on."""
+        each = super().usual_device(index, claim, scope)
+        if claim.name != SEQUENCE or each.choices:
+            return each
+        spans = scope.spans if scope.explicit else tuple(self.spans)
+        device = each.mention.device if each.mention is not None else None
+        if device is not None and device.kind == SEQUENCE:
+            run = self.longer(device, spans)
+            return self.goes_otherwise(claim, run) or (
+                self.lit_row(run.notes) if len(run.notes) > len(device.notes) else each
+            )
+        unit = self.units_in(claim, spans) if each.mention is None else None
+        return each if unit is None else self.goes_otherwise(claim, unit) or self.lit_row(unit.notes)
+
+    def goes_otherwise(self, claim: Claim, run: Run) -> Decided | None:
+        """A fault where a sequence is said to go another way, or by another step, than it does."""
+        match = GOES.match(masked(self.sentence, self.places), claim.last)
+        moved = moved_in(match["how"], with_way_only=True) if match is not None else None
+        if match is None or moved is None or self.sentence.is_question:
+            return None
+        does, last = other_way(moved, run), match.start("how") + moved.last
+        if not does:
+            return None
+        what = f"“{self.sentence.words(claim.first, last)}”: it {does}"
+        return Decided(None, self.row_target(run.notes), (), what, "say where it goes", until=last)
+
+    def longer(self, device: Device, spans: Sequence[Span]) -> Run:
+        """A sequence with what is before and after it in some spans, as far as that goes on in the same way."""
+        by_id = self.music.struck_by_id
+        known = Run(tuple(tuple(by_id[name] for name in group) for group in device.groups))
+        starts = [group[0].onset for group in known.groups]
+        period = starts[1] - starts[0] if len(starts) > 1 else Fraction(0)
+        if period <= 0:
+            return known
+        first, last = starts[0], starts[-1]
+        while self.is_alike_at(first, first - period, period, spans):
+            first -= period
+        while self.is_alike_at(starts[0], last + period, period, spans):
+            last += period
+        if (first, last) == (starts[0], starts[-1]):
+            return known
+        count = int((last - first) / period) + 1
+        return Run(
+            tuple(
+                self.music.line_in(Span(first + at * period, first + (at + 1) * period))
+                for at in range(count)
+            )
+        )
+
+    def is_alike_at(self, model: Fraction, copy: Fraction, period: Fraction, spans: Sequence[Span]) -> bool:
+        """Whether what begins at one place is like what begins at another, so long, and in some spans."""
+        if not any(span.start <= copy and copy + period <= span.end for span in spans):
+            return False
+        return Beside.of(self.music, Span(model, model + period), Span(copy, copy + period)).is_alike
+
+    def units_in(self, claim: Claim, spans: Sequence[Span]) -> Run | None:
+        """Units alike, one after the other and each at its own height, that fill most of some spans."""
+        whole = Span(spans[0].start, spans[-1].end)
+        moved = [run for run in runs_of_units(self.music, whole) if all(step for step, _ in run.moves)]
+        filling = [run for run in moved if 2 * run.period * len(run.groups) >= whole.end - whole.start]
+        if claim.shape.times:
+            filling = [run for run in filling if claim.shape.times in run.counts]
+        return filling[0] if filling else None

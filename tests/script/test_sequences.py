@@ -1,0 +1,52 @@
+"""Sequences as far as they go on, and the way that they and other devices are said to go."""
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lanterns", "19-21", "A sequence from measure nineteen on, in thirds.", "21.3& 21.4"),
+        ("kettle-and-steam", "18-20", "The sequence here goes down.", "20.3 20.4"),
+        ("salt-lantern", "13-14", "Each little cell begins one step lower than the last.", "14.4"),
+        ("lantern-weather", "5-6", "Every group of four here begins one note further up.", "6.2&"),
+        (
+            "lantern-at-the-weir",
+            "19-19",
+            "The arpeggio in the second half of this measure goes up.",
+            "19.4&",
+        ),
+    ],
+)
+def test_a_figure_is_lit_as_far_as_it_goes_on(read, score, bars, say, found):
+    said = read(f"{score}.musicxml", bars, say)
+    assert f"{found}'" in said
+    assert "fault" not in said
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "words"),
+    [
+        (
+            "kettle-and-steam",
+            "18-20",
+            "This sequence climbs by whole steps.",
+            "sequence climbs by whole steps",
+        ),
+        ("rivers", "9-10", "This sequence climbs by step.", "sequence climbs by step"),
+        (
+            "salt-lantern",
+            "13-14",
+            "Each little cell begins one step higher.",
+            "each little cell begins one step higher",
+        ),
+        ("harbour-lamps", "3-3", "The arpeggio in bar three descends.", "arpeggio in bar three descends"),
+    ],
+)
+def test_another_way_than_it_goes_is_false(read, score, bars, say, words):
+    assert f"fault '{words}'" in read(f"{score}.musicxml", bars, say)
+
+
+def test_the_way_of_an_arpeggio_is_heard_beyond_its_place(read):
+    say = "The arpeggio in the second half of this measure goes down."
+    assert "fault 'arpeggio in the second half" in read("lantern-at-the-weir.musicxml", "19-19", say)
