@@ -31,3 +31,16 @@ def test_what_neither_the_bars_named_before_nor_those_shown_end_with_is_false(re
 def test_a_degree_after_a_name_is_that_note(read):
     told = read("paperferry.musicxml", "7-8", "The G leads up a step to A, the third of F.")
     assert "lit 'third' ('3@8.1'" in told and "9.1" not in told
+
+
+def test_a_degree_of_the_next_chord_is_not_that_of_the_one_before(read):
+    told = read("paperferry.musicxml", "19-20", "The flat thirteenth falls to the ninth of the next chord.")
+    assert "lit 'ninth' ('9@20.1'" in told
+    told = read("paperferry.musicxml", "19-20", "The flat thirteenth falls to the fifth of the next chord.")
+    assert "fault 'fifth'" in told
+
+
+def test_a_habit_of_what_is_here_is_no_rule(read):
+    say = "The flat nine goes where it always goes, the fifth of the one chord."
+    assert "('5@3.1'" in read("ninthlamp.musicxml", "2-3", say)
+    assert read("ninthlamp.musicxml", "2-3", "A flat nine always goes to the fifth.") == ""

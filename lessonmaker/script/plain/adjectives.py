@@ -24,7 +24,7 @@ OF_OTHERS = (
     r"|could|should|may|might|must"
 )
 ADJECTIVE = rf"(?!(?:{OF_OTHERS})\b)[a-z]{{3,}}(?:-[a-z]+)*"
-ADJECTIVES = rf"{ADJECTIVE},? (?:{ADJECTIVE} )?"
+ADJECTIVES = rf"{ADJECTIVE}(?:,? {ADJECTIVE})? "
 """One or two of them, each with a space after it."""
 
 OF_A_NOTE = re.compile(

@@ -46,7 +46,7 @@ NEXT_NOTE = (
 )
 # What a sentence begins with that goes on from the note the one before it named last.
 GOES_ON = re.compile(
-    r"\W*(?:and |then |so |but )*(?:then\b|next\b|(?:right |straight |just )?after (?:that|it|which)\b"
+    r"\W*(?:(?:and|then|so|but|no|yes|well),? )*(?:then\b|next\b|(?:right |straight |just )?after (?:that|it|which)\b"
     r"|after(?:wards?)?,|from there\b|followed by\b|(?:up|down|on|back|over)(?: \w+){0,3} to\b"
     r"|it(?:'s| is)? (?:\w+ )?(?:followed|falls?|drops?|goes|rises?|climbs?|moves?|resolves?|slides?|slips?|leads?"
     r"|steps?|pulls?|sinks?|jumps?|leaps?)\b)"

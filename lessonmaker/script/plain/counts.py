@@ -15,6 +15,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
+from lessonmaker.script.plain.degree_sets import COLOURS
 from lessonmaker.script.plain.degrees import Degrees
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
@@ -47,6 +48,9 @@ class Counts(Degrees, Patterns):
         """What a number, or the beats named one after the other, choose; None where they choose nothing."""
         if claim.kind not in ("degree", "note") or claim.at or claim.which:
             return None
+        many = self.of_any_kind(claim, scope, notes)
+        if many:
+            return self.several(replace(claim, count=-1), many)
         if claim.count < 0:
             counted = claim.kind == "note" and MANY.match(self.sentence.words(claim.first, claim.last))
             return NOTHING if counted and not (scope.explicit or scope.tests) else None
@@ -61,6 +65,14 @@ class Counts(Degrees, Patterns):
         other = self.other_count(claim, scope, notes) if claim.count > 1 else None
         is_another = claim.kind == "note" and claim.count > 1 and len(notes) != claim.count
         return NOTHING if other is None and is_another else other
+
+    def of_any_kind(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> list[Note]:
+        """The notes of a number that a chord may alter, where there are as many of all kinds: "the two ninths"."""
+        kinds = COLOURS.get(claim.names[0]) if claim.kind == "degree" and not claim.sure else None
+        if kinds is None or claim.count < 2 or len({note.onset for note in notes}) == claim.count:
+            return []
+        found = self.notes_for(replace(claim, names=tuple(kinds.split("|"))), scope)
+        return found if len({note.onset for note in found}) == claim.count else []
 
     def keep_tied(self, claim: Claim, notes: list[Note]) -> list[Note]:
         """Those of a claim's notes that are held over a bar line, where it is said to be: "that tied E flat"."""

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.vocabulary import ordinal_of
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 
-__all__ = ["Sets"]
+__all__ = ["COLOURS", "Sets"]
 
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")

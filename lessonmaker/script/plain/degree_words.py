@@ -281,14 +281,15 @@ def _plural(sentence: Sentence) -> Iterator[Claim]:
     """Several of a degree without an accidental: "two thirds", "both fifths", "all the roots"."""
     for match in PLURALS.finditer(sentence.text):
         number = _step(match["word"][:-1])
-        said = match["count"].split()[0]
+        said = match["number"] or match["count"]
         count = {"both": 2}.get(said) or (number_of(said) if said in CARDINALS else -1)
         first, last = match.span("word")
         yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
 
 
 PLURALS = re.compile(
-    r"\b(?P<count>two|three|four|five|both|all|no|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
+    r"\b(?P<count>(?:(?:all|the|those|these|all the|all of the) )?(?P<number>two|three|four|five)|both|all|no"
+    r"|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
     r"(?: the| of the| of its)?(?: \w+)? "
     r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
 )

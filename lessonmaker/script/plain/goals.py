@@ -119,11 +119,14 @@ class Goals(Possible):
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
         named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
+        if scope.next_chord and claim.kind == "degree":  # its degree is that of the chord it moves to
+            named = [note for note in named if self.music.finding(note).degree in claim.names]
         if named:
             against = goes_against(motion, self.chosen[-1], named[0])
             return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
         goal = self.music.finding(self.chosen[-1]).resolves_to
         later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
+        later = [] if scope.next_chord else later
         if goal is None and not later and self.chosen[-1] not in self.options[index] and HEADS.search(motion):
             goal = next((note.id for note in reached), None)
         if not motion or goal is None or claim.count or claim.which:

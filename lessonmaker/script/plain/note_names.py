@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, SOUNDING, STARTING
@@ -30,7 +31,7 @@ OF_OTHERS = re.compile(
 )
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
-    r"\b(?:over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round|towards?)"
+    r"\b(?:(?<!-)over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round|towards?)"
     r"(?: the| an?| that| this| our)? $"
     r"|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
     r"\bon(?: the| that)? $",
@@ -43,9 +44,12 @@ POINTED = re.compile(
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
+DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|another|one) {ADJECTIVES}$")
 STRESSED = re.compile(
     r"\b(?:accent|stress|weight|emphasis|vibrato|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
+    r"|\b(?:wait\w*|listen\w*|watch\w*|look\w*|reach\w*|long\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
+    r" (?:out )?for (?:the|that|this) $"
 )
 LANDED_ON = re.compile(
     rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$",
@@ -116,7 +120,12 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
     if text[first:last] in ("A", "B") and SECTION.search(before):
         return False
-    pointed = POINTED.search(before) or LANDED_ON.search(before) or SAID_OFTEN.match(after)
+    pointed = (
+        POINTED.search(before)
+        or DESCRIBED.search(before)
+        or LANDED_ON.search(before)
+        or SAID_OFTEN.match(after)
+    )
     return last - first > 1 or in_list or pointed is not None
 
 

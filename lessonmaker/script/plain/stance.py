@@ -61,6 +61,12 @@ __all__ = ["is_left_out", "meant", "says_nothing_of"]
 AS_EXPECTED = re.compile(
     r",? ?\bas (?:you|we|one|anyone)(?:'d| would| might| could)? (?:expect|imagine|guess|see|hear)\b,?"
 )
+# Nor is it a rule that something here is as ever: "the flat nine goes where it always goes, the fifth".
+AS_EVER = re.compile(
+    r",? ?\b(?:(?:where|as|like|what|how|the way) (?:it|they|we|you|he|she|i|one) (?:\w+ )?(?:always|usually|often"
+    r"|normally|generally|typically|tends? to)"
+    r"(?: (?:does|do|is|are|goes|go|wants?(?: to)?|likes?(?: to)?|should))?|as always)\b,?"
+)
 CLAUSE = re.compile(r"[;:,]")
 WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
@@ -167,6 +173,7 @@ def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bo
         text = OWN_HABIT.sub("", text)
     if BAR.search(text):
         return False
+    text = AS_EVER.sub("", text)
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
     if CALLED.search(text):
