@@ -11,6 +11,7 @@ import pytest
         ("1-2", "We open on a warm third.", "lit 'third' ('3@1.1'"),
         ("5-5", "A lonely ninth ends the bar.", "lit 'ninth' ('9@5.3'"),
         ("8-8", "A single third, that's all bar eight gives you.", "lit 'third' ('3@8.1'"),
+        ("6-6", "A long, lazy F opens the bar.", "lit 'f' ('b7@6.1'"),
         ("15-15", "It tops out on a shimmering, glassy eleventh.", "lit 'eleventh' ('11@15.2&'"),
     ],
 )

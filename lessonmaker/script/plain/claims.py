@@ -106,9 +106,29 @@ ANOTHER = re.compile(
     r"(?= (?:in|on|over|at|right) )"
 )
 
+# "The flat nine on the and of one, and once more on the and of two."
+ONCE_MORE = re.compile(
+    r"(?<=[\w,] )(?:(?:and|then|but|it|which) )*(?:(?:is|gets) )?"
+    r"(?P<again>once (?:more|again)|(?:heard |struck |played |(?<!and ))again|(?:a second|another|one more) time"
+    r"|returns?|returning|comes? back|coming back|back|reappears?|recurs?)(?= (?:in|on|over|at|right|just) )"
+)
+SOMEWHERE = re.compile(r"[^.;:]*\b(?:in|on|over|at|opens|begins|starts)\b")
+
+
+def _once_more(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """The degree or note named last, where it is said to come again elsewhere."""
+    for match in ONCE_MORE.finditer(sentence.text):
+        before = [claim for claim in found if claim.last <= match.start("again")]
+        last = max(before, key=lambda claim: claim.first, default=None)
+        if last is None or last.kind not in ("degree", "note") or last.count or last.which:
+            continue
+        if SOMEWHERE.match(sentence.text[last.last : match.start()]):
+            yield replace(last, first=match.start("again"), last=match.end())
+
 
 def _others(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     """Degrees and notes that are only counted on: "a sharp eleven in bar two and another one in bar four"."""
+    yield from _once_more(sentence, found)
     for match in ANOTHER.finditer(sentence.text):
         before = [
             claim for claim in found if claim.kind in ("degree", "note") and claim.last <= match.start()

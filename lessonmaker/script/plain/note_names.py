@@ -31,8 +31,8 @@ OF_OTHERS = re.compile(
 )
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
-    r"\b(?:(?<!-)over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round|towards?)"
-    r"(?: the| an?| that| this| our)? $"
+    r"\b(?:(?<!-)over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round"
+    r"|towards?)(?: the| an?| that| this| our)? $"
     r"|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
     r"\bon(?: the| that)? $",
     re.IGNORECASE,
@@ -48,7 +48,7 @@ DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|anothe
 STRESSED = re.compile(
     r"\b(?:accent|stress|weight|emphasis|vibrato|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
-    r"|\b(?:wait\w*|listen\w*|watch\w*|look\w*|reach\w*|long\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
+    r"|\b(?:listen\w*|watch\w*|look\w*|reach\w*|long\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
     r" (?:out )?for (?:the|that|this) $"
 )
 LANDED_ON = re.compile(

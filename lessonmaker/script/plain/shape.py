@@ -40,7 +40,8 @@ SIZE_AFTER = re.compile(
     rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
 )
 TIMES_AFTER = re.compile(
-    rf"^[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
+    r"^(?:, (?:which|that|and it)(?= ))?"
+    rf"[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
     rf"|an octave apart)|({NUMBER}) (?:times|statements)(?! as))\b"
 )
 # "..., and we play it twice in this bar"
