@@ -13,7 +13,7 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.shape import times_said
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import LANDING, LEANING, SOUNDING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -225,6 +225,33 @@ IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDI
 BARE_PATTERNS = (
     BARE, DESCRIBED, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD,
 )  # fmt: skip
+# What counts a noun that is none of music's: "the third song", "my fifth attempt"; a verb or a small word is no noun.
+COUNTING_TOO = ("third", "fourth", "fifth", "sixth", "seventh", "ninth", "eleventh", "thirteenth")
+SMALL = (
+    "a|above|across|after|again|against|all|almost|alone|also|although|altogether|always|among|an|and|another"
+    "|any|anywhere|are|around|as|at|away|back|be|because|been|before|behind|being|below|beneath|beside"
+    "|besides|between|beyond|both|bumps?|but|by|came|can|can't|come|could|did|didn't|do|does|doesn't|done"
+    "|don't|degree|down|downward|downwards|due|during|each|early|either|else|en route|enough|even|ever|every"
+    "|exactly|except|fell|felt|first|flat|for|forward|found|from|gave|go|gone|got|had|half|has|hasn't|have"
+    "|haven't|he|hears?|heard|held|her|here|high|higher|him|his|home|how|i|if|in|inside|instead|into|is|isn't"
+    "|it|its|itself|just|kept|last|late|later|led|left|let|like|long|longer|lots?|low|lower|made|major|may|me"
+    "|met|might|minor|more|most|much|must|my|natural|near|never|next|no|nor|not|now|of|off|often|on|once|one"
+    "|onto|only|or|our|out|outside|over|past|per|perhaps|please|plus|quite|rang|rather|really|right|rose"
+    "|round|said|same|sat|she|should|shouldn't|since|so|some|somewhere|soon|sorry|sort|still|straight|such"
+    "|sure|than|that|the|their|them|then|there|these|they|this|those|though|through|thrown|till|to|together"
+    "|too|took|toward|towards|twice|under|underneath|until|up|upon|upward|upwards|us|very|was|wasn't|we|well"
+    "|went|were|what|whatever|when|where|which|while|who|whose|why|will|with|within|without|won't|would"
+    "|wouldn't|yet|you|your|[a-g]"
+)
+NOTE_DOES = f"{SOUNDING}|{LEANING}|{MOVING}|{LANDING}|{STARTING}|{ENDING}"
+OF_A_NOUN = re.compile(
+    rf" (?!(?:{SMALL}|{SPOKEN}|{NOTE_DOES}|root|sharp|{SIGN})\b)(?![\w']*(?:s|ed|ing|ly|'\w+)\b)[a-z][a-z'-]*"
+)
+
+# Before several notes that do something, and before one that is made to: "the third and the fifth ask".
+MADE_TO = re.compile(
+    r"\b(?:and|have|hear|help|hold|keep|leave|let|lets|make|makes|play|sing|treat|watch)(?: [\w'-]+){0,2} $"
+)
 
 
 def _bare(sentence: Sentence) -> Iterator[Claim]:
@@ -244,6 +271,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     is_count = is_count or (
         re.match(FAR, text[last:]) and match["article"] not in ("the", "its", "your", "our")
     )
+    is_count = is_count or _counts_a_noun(text, first, last)
     if not names or is_count or (number in (1, 2) and word != "root"):
         return None
     if word in LOW and _is_chord_or_beat(text[: match.start("article")].rstrip()):
@@ -260,6 +288,12 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     return Claim(
         "degree", first, last, "", names, "", which if which not in (number,) else 0, count, sure=False
     )
+
+
+def _counts_a_noun(text: str, first: int, last: int) -> bool:
+    """Whether an ordinal counts what is no music: "the third song"."""
+    counts = text[first:last] in COUNTING_TOO and OF_A_NOUN.match(text, last) is not None
+    return counts and MADE_TO.search(text[:first]) is None
 
 
 # One note over and over: "a reiterated fifth", "the fifth keeps coming back".

@@ -97,7 +97,8 @@ QUALIFIED = re.compile(
 AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
 BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b")
 FORBIDDEN = re.compile(
-    rf"(?:^|[,;:] |\b(?:and|please|then|so) )(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE}){DET}"
+    rf"(?:^\W*|[,;:] |\b(?:and|please|then|so) )(?:(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE})"
+    rf"|(?:just |simply )?(?:avoid|drop|dodge|leave aside|leave out|miss out|omit|skip)){DET}"
 )
 
 

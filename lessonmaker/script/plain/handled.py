@@ -103,7 +103,9 @@ MANNER = (
     rf"|{A_BIT} (?:earlier|higher|later|lower|over|under)\b"
 )
 # "Keep the third in tune", "make that flat nine cry", "let the seventh hang", "give the fifth more breath".
-ANY_VERB = r"(?!(?:alone|and|as|at|be(?! (?:felt|heard))|go|here|in|of|on|or|out|over|then|there|to)\b)[a-z]+"
+ANY_VERB = (
+    r"(?!(?:alone|and|again|as|at|be(?! (?:felt|heard))|go|here|in|of|on|or|out|over|then|there|to)\b)[a-z]+"
+)
 SOME = r"(?:an?|all|its?|enough|every|less|more|plenty|room|some|space|time|too much|weight)\b"
 MADE = {
     "(?:have|keep|place|play|playing|sing|start|take|treat)": MANNER,
@@ -145,7 +147,8 @@ ASKED_TO = re.compile(
 # What is to be there instead of it: no handling of what is there.
 OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
 OTHER_PLAYERS = re.compile(
-    r"\b(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
+    r"\b(?:players?|bass|band|left hand|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters"
+    r"|students|people"
     r"|everybody|everyone|they|he|she)\b"
 )
 OWN_HABIT = re.compile(

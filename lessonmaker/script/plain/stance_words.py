@@ -83,7 +83,8 @@ STATING = _any(
 HEARING = (
     r"(?:be able to|hear|see|find|notice|feel|spot|get|recogni[sz]e|spell|tell|count|look|listen|observe|note|remark"
     r"|admire|mention|mark|circle|underline|highlight|stress|emphasi[sz]e|draw|call|point|single out|direct|recommend"
-    r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:the|that|this|its|(?:you|us|everyone|everybody) to))"
+    r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:the|that|this|its|(?:you|us|everyone"
+    r"|everybody) to))"
 )
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
@@ -101,12 +102,14 @@ WISHES = (
     r"|might) (?:\w+ )?have\b"
     r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
-    r"|\bi (?:was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
+    r"|\bi (?:kept (?:wanting|trying)|was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
     r"|\bi wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
+    r"|\btry (?:it|this|that|them|the same|starting|ending|beginning|playing|singing)(?: (?:again|also|then))? "
+    r"(?:\w+ing|on|from|with|in|as|over)\b"
     r"|\bwhether\b|\b(?:like|love|enjoy|prefer|fancy|fond of)(?: to)? (?:add|insert|put|slip|sneak|squeeze|throw"
     r"|try|us)(?:e|ing|t?ting)? an?\b"
 )
@@ -173,7 +176,8 @@ DENIED_AFTER = (
     r"(?:missing|absent|gone missing|left (?:\w+ )?(?:out|to|for)"
     r"|omitted|avoided|nowhere|skipped|gone"
     r"|(?:played|taken|covered) by the (?:bass|piano|band|rhythm))|(?:isn't|is not|aren't) (?:here|there|in)"
-    r"|(?:doesn't|does not|never|don't) (?:appears?|arrives?|comes?|sounds?|shows? up|happens?)(?! [^,;:]*(?:until|till"
+    r"|(?:doesn't|does not|never|don't) (?:appears?|arrives?|comes?|sounds?|shows? up"
+    r"|happens?)(?! [^,;:]*(?:until|till"
     r"|before)))\b"
 )
 # "We leave the third to the piano", "I kept the root out of it".
@@ -187,7 +191,8 @@ RHETORICAL = re.compile(
 )
 # What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
 ELSE_OF = re.compile(
-    r" (?:(?:that|which) )?(?:my|his|her|their) \w+ (?:hum|lik|play|sang|sing|taught|us|whistl|wrote)(?:e?[sd]|med)?\b"
+    r" (?:(?:that|which) )?(?:my|his|her|their) \w+ (?:hum|lik|play|sang|sing|taught|us|whistl"
+    r"|wrote)(?:e?[sd]|med)?\b"
     r"| (?:called|known as|referred to as)\b"
     r"| of (?:the|a|that) (?:(?:chord|one|harmony|dominant)s?)(?: (?:that|which))?"
     r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
@@ -206,8 +211,12 @@ OTHERS = _any(
     r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
     r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns)",
     r"(?:text)?books?(?= (?:says?|tells?|calls?|would|will|do|does|teach\w*|has|have|like|put)\b)",
+    r"some(?= (?:call|say|think|hear|prefer|like|would|swear)\b)",
     r"any (?:beginner|child|fool|idiot|player|student)",
     r"(?:bass|piano|guitar|horn|trumpet|sax|bebop|blues|jazz) player",
+    r"(?:ask|tell|get|have|let) (?:your|the|a|my|any) (?:\w+ )?(?:player|\w+ist|drummer|singer|friend"
+    r"|teacher|band|class|partner)"
+    r" (?:to )?",
     r"a (?:\w+ )?player",
     r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
     r"(?:an?|some) (?:student|pupil|friend|colleague)s? of (?:mine|ours)",
@@ -239,7 +248,8 @@ RULES = re.compile(
 )
 # What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".
 DEFINITION = re.compile(
-    rf"{LEAD}(?!(?:the|this|that|these|those|its|our|your|my|here|there|it|he|she|we|you|i|bar|measure|each|both|which)\b)"
+    rf"{LEAD}(?!(?:the|this|that|these|those|its|our|your|my|here|there|it|he|she|we|you|i|bar|measure|each"
+    rf"|both|which)\b)"
     r"(?:(?P<a>an?|any|every|one) )?[\w-]+(?: [\w-]+){0,2}?(?:,[^,;:]{1,60},)?"
     r" (?:means?|consists? of|denotes?|refers? to|stands? for"
     r"|(?(a)(?:belongs|borrows|comprises|contains|derives|implies|presupposes|replaces|requires|shares)|(?!)))\b"
@@ -253,10 +263,12 @@ MANY = (
     r"|fourths|fifths|sixths|sevenths|ninths|nines|elevens|elevenths|thirteens|thirteenths|roots|tensions|arpeggios"
     r"|triads|sequences|enclosures|suspensions|anticipations|approaches|cadences|turnarounds|intervals|leaps|steps"
     r"|passing notes|leading (?:notes|tones)|guide tones|grace notes|pickups|upbeats|upper structures|majors|minors"
-    r"|half-diminisheds|tritone subs|substitutions|two-fives)"
+    r"|half-diminisheds|tritone subs|substitutions|two-fives|anticipation|syncopation|chromaticism|repetition"
+    r"|dissonance|consonance|silence)"
 )
 ALWAYS = (
-    r"\b(?:always|usually|as a general (?:matter|rule)|"
+    r"\b(?:always|usually|as a general (?:matter|rule)|\w+ times out of (?:ten|a hundred)|more often than not"
+    r"|nine days out of ten|seldom|rarely|sooner or later|no matter (?:what|which)|"
     r"often|generally|typically|as a rule|by definition|in theory|normally|commonly"
     r"|in general|in the \w+ (?:run|course|way) of things|tends? to|most players|every "
     r"player|(?:some|most|many|other) (?:players|people|teachers|students)|bread and butter|staple)\b"
@@ -275,7 +287,7 @@ CHORD_KIND = (
 CALLED = _any(
     rf"{ANY_SUCH}(?:is|are|'s|was)(?: (?:just|simply|only|really|basically|nothing more than|no more than))*"
     r" (?:any\w*|whatever|when(?:ever)?|where(?:ver)?|how|what|one (?:that|which|whose|where)|something|nothing but"
-    r"|an? (?:\w+ ){0,3}(?:that|which|whose|where|without|with no|held|struck|made|built|minus))",
+    r"|an? (?:\w+ ){0,3}(?:that|which|whose|where|without|with|held|struck|made|built|minus))",
     r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) "
     r"(?:\w+ )?call\b[^;:]* (?:is|means|are)",
     r"by (?:an?|the word) [\w -]{3,30}?,? (?:i|we|they|people|one|musicians) (?:\w+ )?(?:means?|understands?)",
@@ -286,12 +298,26 @@ CALLED = _any(
     r" (?:think|know|play|go|get|can|should|reach|want)",
     r"(?:as soon as|in case|every time|each time|any time|whenever|once) (?:an?|any)",
     r"one (?:man|woman|person|player|ear)'s",
+    r"that's (?:physics|life|nature|the law|gravity|human nature|(?:just )?(?:how|what) \w+ (?:do|does"
+    r"|works?|goes?|go))",
+    r"(?:took|takes|cost) (?:me|you|us|him|her) (?:\w+ ){1,3}(?:years|months|weeks|days|hours|tries|takes)",
+    r"(?:trick|secret|thing|beauty|trouble|problem|joy|point|danger|art) (?:with|about|of|to"
+    r"|in) (?:\w+ )?(?:\w+s|an? \w+)"
+    r"(?: \w+)? is",
+    r"the (?:rule|law|principle|recipe|formula) (?:here )?(?:is|says|goes)",
+    r"is the \w+est of (?:all )?the \w+s",
+    r"^\W*if (?:an?|any) ",
+    r"an? (?:bar|measure|octave|chord|scale|phrase|chorus|triad|arpeggio) (?:has|contains|lasts|consists)",
+    r"(?:a|any) (?:few )?words? (?:about|on) (?:an? )?\w+s?(?=[.!]?$)",
+    rf"{LEAD}(?:every|any|each|no|most|all) (?:\w+ )?{CHORD_KIND} (?:has|have|contains?|carr(?:y|ies)|needs?"
+    rf"|wants?|can)",
     r"(?:is|it's|are|that's) in (?:its|their) (?:nature|blood|bones)",
 )
 # Any of many, with no word that counts it: "dominants love ...", "a sequence that goes on ... gets boring".
 AT_LARGE_VERB = (
     r"(?:adores?|aims? (?:for|at)|asks? (?:for|to)|begs?|calls? (?:for|on)|craves?|gets? (?:boring|dull|old|stale"
-    r"|tiresome|tired)|hates?|hungers?|leads? you|likes?|longs?|loves?|needs?|prefers?|requires?|tends?|wants?|yearns?"
+    r"|tiresome|tired)|hates?|hungers?|leads? you|likes?|longs?|loves?|needs?|prefers?|requires?|tends?"
+    r"|wants?|yearns?"
     r"|makes? (?:sense|it sound)|works?)"
 )
 OF_A_KIND = (
@@ -302,8 +328,12 @@ LARGE = re.compile(
     rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of) [^,;:]{{3,40}}?)?)"
     rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
     rf"|{LEAD}{OF_A_KIND}?{MANY} (?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow"
-    r"|share|take|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead|give|make|keep|get|fall"
+    r"|share|take|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead"
+    r"|give|make|keep|get|fall"
     r"|rise|differ|exist|happen|live|work)\b(?! (?:here|in (?:bar|this|that|these|both)))"
+    rf"|{LEAD}an? [\w-]+(?: [\w-]+)?? (?:that|which) [^;:]{{5,80}} (?:can|doesn't|feels|gives|has|is|isn't"
+    rf"|leaves|lets|makes"
+    r"|means|never|says|shows|sounds|tells|will|won't)\b"
     rf"|^\W*(?:the|an?) (?:{DEGREE_NAME}), (?:remember|as you know|mind you|of course|you see), "
 )
 # Sentences of theory, in which nothing is said to be anywhere.
@@ -320,7 +350,8 @@ THEORY = _any(
     r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"(?:gives?|means) (?:you|us)",
-    r"(?:the|a) (?:\w+ )?(?:scale|mode|diminished|lydian|dorian|mixolydian|locrian)(?: dominant)? (?:is|has|contains"
+    r"(?:the|a) (?:[\w-]+ ){0,3}(?:scale|mode|diminished|lydian|dorian|mixolydian"
+    r"|locrian)(?: dominant)? (?:is|has|contains"
     r"|consists|gives|includes)",
     rf"{ORDINAL} mode",
     r"matter of (?:taste|fact|opinion)",
@@ -340,6 +371,9 @@ ELSEWHERE = _any(
     r"|volume|piece|tune|solo)s?",
     r"(?:later|earlier) in (?:the|this) (?:book|series|course)",
     r"in a series",
+    r"(?:any|each|every) [\w-]+ in the (?:book|world|repertoire|literature|catalogue|universe)|(?:quarter"
+    r"|half|rest|end"
+    r"|pages?) of the (?:book|course)",
     r"(?:forties|fifties|sixties|seventies|century|decade|era|tradition|history|those days|back then|generation)",
     r"other (?:tunes|pieces|etudes|songs|keys|players)",
     r"all (?:twelve|the|other) keys",
