@@ -33,7 +33,7 @@ Kind = Literal[
     "key",
     "progression",
 ]
-Stance = Literal["stated", "found", "handled", "touched", "denied"]
+Stance = Literal["stated", "found", "handled", "touched", "denied", "shared"]
 
 
 @dataclass(frozen=True)
@@ -52,6 +52,7 @@ class Claim:
     A `stance` of "touched" is that of what is recommended or asked of the player: it is lit where it is, and never
     false; "handled" is that of what is spoken of as known, which is false only of a bar that is named; "denied" is
     false where it is there; "found" is so plainly there that it is spoken of, however the sentence is put.
+    What is "shared" is said of each of several, and lit only where each has it.
     `at` are the ids of the notes that its degrees were found to be.
     """
 

@@ -16,7 +16,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import COLOURS
-from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.each import Eaches
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
@@ -41,14 +41,14 @@ MANY = re.compile(r"(?:all|how many)\b")
 FEW_TIMES = ("not at all", "once", "twice")
 
 
-class Counts(Degrees, Patterns):
+class Counts(Eaches, Patterns):
     """Decides how many notes are meant."""
 
     def counted(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """What a number, or the beats named one after the other, choose; None where they choose nothing."""
         if claim.kind not in ("degree", "note") or claim.at or claim.which:
             return None
-        many = self.of_any_kind(claim, scope, notes)
+        many = self.in_each(claim, scope) or self.of_any_kind(claim, scope, notes)
         if many:
             return self.several(replace(claim, count=-1), many)
         if claim.count < 0:

@@ -183,6 +183,9 @@ class Decider(
             return NOTHING
         if claim.stance == "denied" and claim.kind == "degree":
             return self.denied(claim, scope, self.options[index])
+        if claim.stance == "shared":
+            notes = self.in_each(claim, scope)
+            return self.several(replace(claim, count=-1), notes) if notes else NOTHING
         each = self.by_kind(index, claim, scope)
         if claim.stance == "denied":
             return self.denied_device(claim, scope, each)

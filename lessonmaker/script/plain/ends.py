@@ -372,6 +372,10 @@ class Ends(Common):
                 return None
         return self.ends_otherwise(claim, end)
 
+    def is_at_an_end(self, claim: Claim) -> bool:
+        """Whether something is said to begin or end with a claim, or to reach it at most."""
+        return _end_said(self.sentence, claim, self.places, self.spans, self.music) is not None
+
     def end_of_before(self, claim: Claim) -> End | None:
         """An end of the bars that the sentence before spoke of, if it is so: "Bar two. First note is the ninth"."""
         placed = any(place.level == "bar" for place in self.places) or OF_MORE.search(self.sentence.text)

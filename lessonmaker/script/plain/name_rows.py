@@ -19,8 +19,11 @@ from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.root_words import root_lists
+from lessonmaker.script.plain.said_often import each_beside
 from lessonmaker.script.plain.scope import BEFORE_IT
+from lessonmaker.script.plain.stretches import subjects_in
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, LANDING, STARTING
 from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["NAME_ROW", "with_name_rows"]
@@ -33,6 +36,7 @@ ROW = re.compile(rf"{NAME}(?:{LINK}{NAME}){{2,}}")
 OTHERS = re.compile(
     r"\b(?:chords?|changes|roots|keys?|bass|harmon\w+|letters?|sections?|strings?|tuned|piano|left hand)\b[^,;:]*$"
 )
+EDGE = re.compile(rf"\b(?:(?P<first>{STARTING})|{LANDING}|{ENDING})\b")
 FEWEST, MANY = 3, 4
 
 
@@ -60,7 +64,10 @@ def with_name_rows(
         shown: what the cue shows.
         music: the score as it is heard.
     """
-    found = [claim for row in _rows(sentence, places, shown) for claim in _claims_of(row, music)]
+    found = list(_edges_of_each(sentence, places, shown, music))
+    taken = {claim.first for claim in found}
+    rows = (row for row in _rows(sentence, places, shown) if row.first not in taken)
+    found += [claim for row in rows for claim in _claims_of(row, music)]
     kept = [
         c
         for c in claims
@@ -72,6 +79,34 @@ def with_name_rows(
 def _holds(claim: Claim, row: Claim) -> bool:
     """Whether a row is named in the words for a figure that comes again: "groups of three, F, E, B, over and over"."""
     return claim.kind == "alike" and claim.first < row.first and row.last < claim.last
+
+
+def _edges_of_each(
+    sentence: Sentence, places: Sequence[Place], shown: Sequence[Span], music: Music
+) -> Iterator[Claim]:
+    """Names of the notes that each of several begins or ends with: "every cell lands on its root: C, F, D, G"."""
+    for match in ROW.finditer(sentence.text):
+        words = list(re.finditer(NAME, match[0]))
+        names = [named_note(word[0]) for word in words]
+        each = each_beside(sentence.text, match.start(), match.end())
+        end = EDGE.search(sentence.text, each.end(), match.start()) if each else None
+        if each is None or end is None or each["units"] is None or not _are_capitals(sentence, match, words):
+            continue
+        edge = 0 if end["first"] else -1
+        near = [place for place in places if place.level == "bar" and place.spans and not place.pointed]
+        for subject in subjects_in(each[0], near, shown, music, edge):
+            notes = [stretch.notes[edge] for stretch in subject.stretches]
+            if subject.every and [note.written.name for note in notes] == names:
+                degrees = tuple(music.finding(note).degree or "" for note in notes)
+                ids = tuple(note.id for note in notes)
+                yield Claim("set", match.start(), match.end(), "", degrees, stance="found", at=ids)
+                break
+
+
+def _are_capitals(sentence: Sentence, match: re.Match[str], words: Sequence[re.Match[str]]) -> bool:
+    """Whether the names of a row are written as such."""
+    written = sentence.written[match.start() : match.end()]
+    return all(written[word.start()].isupper() for word in words)
 
 
 def _claims_of(row: Row, music: Music) -> Iterator[Claim]:
@@ -94,10 +129,9 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
         words = list(re.finditer(NAME, match[0]))
         if OF_OTHERS.match(sentence.text, match.end()) and not sentence.text.startswith(" over", match.end()):
             words.pop()
-        written = sentence.written[match.start() : match.end()]
         bar = bar_beside(match.start(), match.end(), places)
         signed = any(len(word[0]) > 1 for word in words)
-        letters = all(written[w.start()].isupper() for w in words) and (bar is not None or len(words) >= MANY)
+        letters = _are_capitals(sentence, match, words) and (bar is not None or len(words) >= MANY)
         if len(words) < FEWEST or not (signed or letters) or OTHERS.search(sentence.text[: match.start()]):
             continue
         if bar is not None and BEFORE_IT.search(sentence.text[: bar.first]):

@@ -9,7 +9,7 @@ import re
 
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
-__all__ = ["AGAIN", "is_said_of_all"]
+__all__ = ["AGAIN", "each_beside", "is_said_of_all"]
 
 # Over and over, however often that is.
 OF_EACH = re.compile(
@@ -53,3 +53,37 @@ def is_said_of_all(text: str, ways: int) -> bool:
         counts.add(2)
     again = len(AGAIN.findall(text))
     return ways in counts or (again > 0 and ways == again + 1)
+
+
+# Each of several ----------------------------------------------------------------------------------------
+
+COUNT = r"(?:two|three|four|five|six)"
+EACH = rf"(?:each|every|both|all(?: {COUNT})?)(?: single)?(?: of)?(?: (?:the|these|those|our))?(?: {COUNT})?"
+BEATS = r"down-?beats?|ones|off-?beats?|ands|up-?beats?|beats?"
+UNITS = (
+    r"bars?|measures?|chords?|changes?|harmon(?:y|ies)|dominants?|phrases?|groups?|cells?|shapes?|figures?|units?"
+    r"|fragments?|patterns?|statements?|arpeggios?|triplets?"
+)
+IN_EACH = re.compile(
+    rf"\b(?:{EACH} (?:(?:little|one|new) )?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
+    r"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats))(?![\w'-])"
+)
+PART = re.compile(r"[;.!?]")
+
+
+def each_beside(text: str, first: int, last: int) -> re.Match[str] | None:
+    """The words that name each of several nearest before those at [first, last), else after them.
+
+    Args:
+        text: the sentence in lower case.
+        first: where what is said of each begins.
+        last: where it ends.
+    """
+    found = [
+        match
+        for match in IN_EACH.finditer(text)
+        if not PART.search(text, min(match.end(), last), max(match.start(), first))
+    ]
+    before = [match for match in found if match.end() <= first]
+    after = [match for match in found if match.start() >= last]
+    return before[-1] if before else after[0] if after else None

@@ -142,7 +142,8 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
         elif claim in handled:
             kept.append(replace(claim, stance="handled"))
         elif not _is_told(sentence, claim, in_a_bar) and not _is_denied(sentence, claim):
-            kept.extend(_as_advised(sentence, claim, in_a_bar))
+            shared = replace(claim, stance="shared") if _is_shared(sentence, claim) else claim
+            kept.extend(_as_advised(sentence, shared, in_a_bar))
     return kept
 
 
@@ -156,15 +157,19 @@ def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Cl
 
 
 def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
-    """Whether a claim is only part of what the player is to do, or holds of each of many."""
+    """Whether a claim is only part of what the player is to do, wherever it may be."""
     told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
     told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True
+    return bool(told)
+
+
+def _is_shared(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a claim holds of each of many."""
     before = sentence.text[: claim.first]
-    shared = claim.kind == "degree" and EACH.search(before) and not AT_EACH_END.search(before)
-    return bool(told or shared)
+    return bool(claim.kind == "degree" and EACH.search(before) and not AT_EACH_END.search(before))
 
 
 def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bool:

@@ -122,6 +122,7 @@ NAMED = re.compile(
     rf"(?![\w'§-])"
 )
 UNIT = str([name for name, _ in NOUNS].index("unit"))
+OF_WHAT = re.compile(r" of(?: (?:this|that|the|our))? ?")
 EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
 LAST = ("last", "final", "closing")
 
@@ -148,8 +149,11 @@ def named_last(clause: str) -> Said | None:
 
 
 def _is_of_last(group: re.Match[str], last: re.Match[str]) -> bool:
-    """Whether a group is named, and right after it of what: "the second group of the sequence"."""
-    return group["noun" + UNIT] is not None and group.string[group.end() : last.start()] == " of "
+    """Whether a group is named, and right after it of what: "the second group of the sequence", "each bar of it"."""
+    of = OF_WHAT.fullmatch(group.string, group.end(), last.start()) is not None
+    return of and (
+        group["noun" + UNIT] is not None or (group["every"] is not None and group["noun0"] is not None)
+    )
 
 
 def masked(sentence: Sentence, places: Sequence[Place]) -> str:
@@ -310,8 +314,8 @@ def _piece(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]
     yield [_stretch(where.music, Span(bars[0].start, bars[-1].end))]
 
 
-def _units(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
-    """The groups of a sequence, a cross rhythm or a motif, or the triplets."""
+def _units(said: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
+    """The groups of a sequence, a cross rhythm or a motif, or the triplets; else what each chord has, if as many."""
     found = _devices_there(where, FIGURE_KINDS)
     for device in found:
         groups = [[where.music.struck_by_id[name] for name in group] for group in device.groups]
@@ -320,6 +324,9 @@ def _units(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]
             for g in groups
             if g
         ]
+    runs = _runs(where)
+    if said.every and not found and len({len(run.notes) for run in runs}) == 1:
+        yield runs
 
 
 def _devices(kind: str, _: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:

@@ -1,0 +1,37 @@
+"""What each of several bars, chords, groups or beats is said to have: all of it, where each has it once."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paperferry", "9-12", "Each bar has its root on the and of two.", "9.2& 10.2& 11.2& 12.2&"),
+        ("paperferry", "9-12", "Third on every downbeat.", "9.1 10.1 11.1 12.1"),
+        ("lamplighter", "17-20", "Every bar of this passage ends on the seventh.", "17.3 18.3 19.3 20.3"),
+        ("revolving-door-minutes", "10-11", "Every cell lands on its root.", "10.2 10.4 11.2 11.4"),
+        (
+            "revolving-door-minutes",
+            "10-11",
+            "Each of the four cells ends: C, F, D, G.",
+            "10.2 10.4 11.2 11.4",
+        ),
+        ("lantern-weather", "5-6", "Every group of four begins one note further up: F, G, A.", "5.1 5.3 6.1"),
+    ],
+)
+def test_what_each_has_is_lit(read, score, bars, say, found):
+    assert f"'{found}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("bars", "say"),
+    [
+        ("9-12", "Each bar has its flat nine on the and of two."),
+        ("13-14", "Each bar has a fifth somewhere."),
+        ("9-12", "Every dominant has its seventh."),
+    ],
+)
+def test_what_not_each_has_once_is_left_alone(read, bars, say):
+    assert "lit" not in read("paperferry.musicxml", bars, say)
