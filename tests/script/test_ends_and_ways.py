@@ -51,6 +51,22 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("lantern-at-the-weir", "7-8", "The suspension resolves upwards, to the fifth.", "fault 'resolves'"),
         ("lantern-ferry", "31-31", "The sixth goes up to the seventh in this measure.", "fault 'seventh'"),
         ("four-doors", "28-28", "Measure twenty-eight descends by thirds.", "fault 'descends by thirds'"),
+        ("harbour-lamps", "3-3", "The arpeggio in the third measure descends.", "fault 'arpeggio in"),
+        ("harbour-lamps", "3-3", "We come down an arpeggio in bar three.", "fault 'arpeggio'"),
+        ("harbour-lamps", "3-3", "Bar three falls through an arpeggio.", "fault 'arpeggio'"),
+        ("kettle-2", "13-13", "Bar thirteen is one half note on the third.", "fault 'third' ('5@13.1'"),
+        ("kettle-2", "13-13", "The half note in thirteen is a ninth.", "fault 'ninth' ('5@13.1'"),
+        ("lantern-weather", "14-14", "There's a half note on the root at the end.", "fault 'root' ('5@14.3'"),
+        ("lantern-ferry-2", "31-31", "Every note over the B flat belongs to the chord.", "fault 'the chord'"),
+        (
+            "lantern-weather",
+            "16-16",
+            "There's not one altered note on the A seven.",
+            "fault 'not one altered",
+        ),
+        ("lantern-at-the-weir", "8-8", "Nothing is altered over this A seven.", "fault 'nothing is altered'"),
+        ("lantern-at-the-weir", "8-8", "Bar eight has no tensions at all.", "fault 'no tensions'"),
+        ("turnstile-sprint", "17-19", "A flat ninth is heard over the D seven.", "fault 'flat ninth'"),
     ],
 )
 def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
@@ -66,6 +82,13 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
         ("lantern-weather", "8-9", "The C flat in bar eight falls into place."),
         ("lantern-at-the-weir", "7-8", "The suspension resolves downwards."),
         ("elevator", "2-3", "Then the elevator goes down."),
+        ("harbour-lamps", "3-3", "After the fall there is an arpeggio in bar three."),
+        ("harbour-lamps", "3-3", "The arpeggio falls on beat one."),
+        ("harbour-lamps", "3-3", "She drops a quick arpeggio here."),
+        ("kettle-2", "13-13", "Bar thirteen is one half note on the fifth, then silence."),
+        ("lantern-at-the-weir", "8-8", "There are no altered notes until the last beat."),
+        ("lantern-at-the-weir", "7-7", "No altered notes in bar seven."),
+        ("lantern-at-the-weir", "8-8", "You don't need altered notes here."),
     ],
 )
 def test_what_is_so_asked_or_of_something_else_is_never_false(read, score, bars, say):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
@@ -13,7 +14,7 @@ from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.beat_lists import BeatLists
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
-from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import EDGE, Extents
@@ -22,7 +23,7 @@ from lessonmaker.script.plain.goals import MOVED_TO
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
-from lessonmaker.script.plain.motion import OCTAVE, motion_between
+from lessonmaker.script.plain.motion import OCTAVE, motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scales import Scales
 from lessonmaker.script.plain.scope import Scope
@@ -40,6 +41,12 @@ OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line r
 
 ON_A_BEAT = re.compile(r"(?: only| just| finally| late| again| exactly| right)* (?:on|at) (?:the )?")
 TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
+# What a note of some length is called, or stands on: "a half note on the root", "the half note is the fifth".
+CALLED = re.compile(
+    r",? ?(?:on|is|it's|being|namely|and (?:it|that|this) is|and (?:it|that)'s|which is)? ?(?:just |simply )?"
+    r"(?:an?|the|its|our|that)? ?"
+)
+COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
@@ -55,7 +62,9 @@ class Decider(
         """What each claim means; what is said of the line as it stands comes after all others."""
         order = sorted(range(len(claims)), key=lambda index: claims[index].kind == "line")
         found = self.decide_each([claims[index] for index in order], [scopes[index] for index in order])
-        return [found[order.index(index)] for index in range(len(claims))]
+        decided = [found[order.index(index)] for index in range(len(claims))]
+        self.join_degrees(claims, decided)
+        return decided
 
     def decide_each(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
         """What each claim means, one after the other."""
@@ -129,6 +138,39 @@ class Decider(
             if resolves and MOVED_TO.search(before):
                 at = index if decided[index + 1].what else index + 1
                 decided[at] = NOTHING
+
+    def join_degrees(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Say that a note of some length that is lit, and called a degree, is another: "a half note on the root"."""
+        for index, (claim, called) in enumerate(pairwise(claims)):
+            between = without_places(self.sentence, claim.last, called.first, self.places)
+            if claim.kind != "line" or not CALLED.fullmatch(between) or not self.is_plainly_called(called):
+                continue
+            note = self.one_note(decided[index])
+            degree = self.music.finding(note).degree if note is not None else None
+            if decided[index].what and not decided[index].choices:
+                decided[index + 1] = NOTHING
+            elif note is not None and degree is not None and degree not in called.names:
+                decided[index], decided[index + 1] = NOTHING, self.is_another(called, note, degree)
+
+    def is_plainly_called(self, claim: Claim) -> bool:
+        """Whether a note is plainly called a degree."""
+        unsure = self.sentence.is_question or HEDGED.search(self.sentence.text)
+        plain = claim.kind == "degree" and claim.stance == "stated" and not unsure
+        return plain and not COUNTED.match(self.sentence.text, claim.last)
+
+    def one_note(self, decided: Decided) -> Note | None:
+        """The note that is lit, if it is one."""
+        lit = decided.mention.notes if decided.mention is not None else ()
+        return self.music.struck_by_id.get(lit[0].note) if len(lit) == 1 else None
+
+    def is_another(self, claim: Claim, note: Note, degree: str) -> Decided:
+        """A note that is another degree than it is called."""
+        at, words = (
+            format_position(self.music.score, note.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
+        what = f"“{words}”: the note at {at} is the {degree}"
+        return Decided(None, f"{degree}@{at}", (), what, f"write [{words}]({degree}@{at})")
 
     def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
         """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""

@@ -15,16 +15,12 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.intervals import INTERVAL, interval_sizes
 from lessonmaker.script.plain.motion import OCTAVE, reached_from
 from lessonmaker.script.plain.passage import Passage, Saying, Verdict, said
-from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
+from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
 from lessonmaker.script.plain.vocabulary import ORDINALS
 
 __all__ = ["DEPARTURES", "departed", "goes"]
 
 TRITONE = OCTAVE // 2
-MOVES = inflected(
-    "resolve, move, go, step, slide, slip, leap, jump, skip, hop, spring, head, pull, push, come, creep, crawl, inch, "
-    "continue, travel, ease, turn, swing, lead"
-)
 SOFTLY = r"(?:right|straight|back|gently|slowly|quietly|only)"
 WAY = r"(?:up|upwards?|down|downwards?)"
 SIZE = (
@@ -75,8 +71,8 @@ def _departs(match: re.Match[str], passage: Passage) -> Verdict:
 DEPARTURES: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone )(?:(?:{RISING}|{FALLING}|{MOVES} (?:{SOFTLY} )?{WAY})"
-            rf"|{MOVES}(?= (?:by )?(?:an?|one) ))(?: (?:{SOFTLY}|just|by|{WAY}))*"
+            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone )(?:(?:{RISING}|{FALLING}|{GOING} (?:{SOFTLY} )?{WAY})"
+            rf"|{GOING}(?= (?:by )?(?:an?|one) ))(?: (?:{SOFTLY}|just|by|{WAY}))*"
             rf"(?: (?:an?|one) (?P<size>{SIZE}))?(?: {WAY})?{ENDS}"
         ),
         _departs,

@@ -12,6 +12,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.chord import family
 
 __all__ = ["Members", "member_claims"]
 
@@ -22,7 +23,7 @@ TONES = (
 TENSIONS = r"(?:tensions?|colou?r (?:tones?|notes?)|extensions?)"
 EVERY = (
     r"(?:every(?: single)?(?: one| note)|each(?: one| note)|all(?: of (?:them|it|these|the notes))?(?: the)?"
-    r"(?: \w+)?(?: notes?)?|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|here|there|from)"
+    r"(?: \w+)?(?: notes?)?|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|on|over|here|there|from)"
     r"[\w -]{0,30}?)?"
 )
 ADVERB = r"(?: (?:just|simply|only|pure|plain|an?|the|its|made of))*"
@@ -37,9 +38,28 @@ ALL = re.compile(
     rf"\b{NOT}(?:{EVERY}{IS}|(?:nothing|no notes?|not a note)(?: here| in it)? (?:but|except|other than|besides)"
     r"|(?:only|just|purely|all|strictly)|(?:consists?|made(?: up)?|built|full) (?:only |entirely |purely )?(?:of|from)"
     r"(?: only| nothing but)?) (?:(?:pure|plain|simple|good|honest) )*"
-    rf"(?P<what>(?P<tones>{TONES}|(?:(?<=belongs to ){STAYS})(?:the|its) chord)|{TENSIONS})"
+    rf"(?P<what>(?P<tones>{TONES}|(?:(?<=belongs to ){STAYS})(?:the|its) (?:plain |simple |very )?chord)|{TENSIONS})"
     r"(?! (?:plus|except|apart|and|but|with)\b)(?![\w'])"
 )
+
+# What is said not to be there at all.
+NONE = (
+    r"(?:(?:not|(?:is|are|was)n't|nary) (?:an?|one|a single)|no|never an?|zero|without (?:an?|any))"
+    r"(?: single| real)?"
+)
+OUTSIDE = rf"(?:{TENSIONS}|(?:outside|foreign|non-chord(?:al)?) (?:tones?|notes?))"
+ALTERED = r"(?:altered (?:notes?|tones?|tensions?|degrees?|extensions?|colou?rs?)|alterations?|chromatic alterations?)"
+NOTHING_IS = (
+    r"(?:nothing|none of (?:it|this|that|them|these|those|(?:the|these|those) (?:\w+ )?notes))"
+    r"(?: (?:here|there|(?:in|on|over) (?:the|this|that|bar|measure|[a-g])(?: [\w#'-]+){0,4}?))?"
+)
+DENIED = re.compile(
+    rf"\b(?:{NONE} (?:(?P<altered>{ALTERED})|{OUTSIDE})"
+    rf"|{NOTHING_IS} (?:is|are|gets?|has been) (?:(?P<is_altered>altered)|outside the chord))"
+    r"(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
+)
+ALTERATIONS = ("b9", "#9", "#11", "b5", "#5", "b13")
+UNALTERED, NO_TENSIONS = "unaltered", "no tensions"
 
 
 def member_claims(sentence: Sentence) -> Iterator[Claim]:
@@ -47,6 +67,9 @@ def member_claims(sentence: Sentence) -> Iterator[Claim]:
     for match in ALL.finditer(sentence.text):
         name = "chord tone" if match["tones"] else "tension"
         yield Claim("member", *match.span("what"), name, sure=False)
+    for match in DENIED.finditer(sentence.text):
+        name = UNALTERED if match["altered"] or match["is_altered"] else NO_TENSIONS
+        yield Claim("member", *match.span(), name, sure=False)
 
 
 class Members(Patterns):
@@ -56,15 +79,31 @@ class Members(Patterns):
         """The notes of the bars that are named, if all of them are what is said; else a fault."""
         if not scope.explicit or len(scope.spans) != 1 or self.sentence.is_question:
             return NOTHING
+        if self.is_said_before(claim, scope):
+            return NOTHING
         notes = [note for note in self.struck_there(scope) if scope.passes(note, self.music)]
         known = [note for note in notes if self.music.finding(note).chord is not None]
         if not notes or len(known) < len(notes):
             return NOTHING
-        others = [note for note in notes if self.is_tone(note) != (claim.name == "chord tone")]
+        others = [note for note in notes if not self.is_member(note, claim.name)]
+        denial = claim.name in (UNALTERED, NO_TENSIONS)
         if not others:
-            return self.lit_row(notes)
+            return NOTHING if denial else self.lit_row(notes)
         degree, at = self.music.finding(others[0]).degree, format_position(self.music.score, others[0].onset)
         return self.is_false(claim, scope.spans[0], f"has the {degree} at {at}")
+
+    def is_said_before(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the like was said of the same bars before: "all chord tones, not a tension to be seen"."""
+        said = [other for other in self.claims_before(claim) if other.kind == claim.kind]
+        return any(self.scopes[self.claims.index(other)].spans == scope.spans for other in said)
+
+    def is_member(self, note: Note, name: str) -> bool:
+        """Whether a note is what all notes are said to be."""
+        if name == UNALTERED:
+            chord = self.music.finding(note).chord
+            dominant = chord is not None and family(chord) in ("dominant", "altered")
+            return not dominant or self.music.finding(note).degree not in ALTERATIONS
+        return self.is_tone(note) != (name == "tension")
 
     def struck_there(self, scope: Scope) -> tuple[Note, ...]:
         """The notes struck in the bars of a claim."""

@@ -14,23 +14,26 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, FALLING, GOING, RISING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
 __all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said", "way_after"]
 
+SOFTLY = r"(?: (?:right|straight|all the way|back|steadily|gently|slowly|quickly|simply|just))*"
+BY_WHICH = r" (?:through|by way of|via|by|as|in|along|on)(?: an?| the| its| this| that)?"
+ITSELF = r"(?: an?| the| its| this| that)?"
 # (which way, what says so right before a device, what says so after it)
-WAYS = (
+WAYS = tuple(
     (
-        -1,
-        r"(?:descending|falling|downwards?)",
-        r"(?:descend(?:s|ing)|fall(?:s|ing)|(?:going |goes |moving |moves )?down(?:wards?)?)",
-    ),
-    (
-        1,
-        r"(?:ascending|rising|climbing|upwards?)",
-        r"(?:ascend(?:s|ing)|ris(?:es|ing)|climb(?:s|ing)|(?:going |goes |moving |moves )?up(?:wards?)?)",
-    ),
+        way,
+        rf"(?:(?:{goes}|{GOING}{SOFTLY} {side}|{side}(?:wards?)?){ITSELF}"
+        rf"|(?:{verbs}|{GOING}{SOFTLY} {side}){BY_WHICH})",
+        rf"(?:{after}|(?:going |goes |moving |moves )?{side}(?:wards?)?)",
+    )
+    for way, goes, verbs, side, after in (
+        (-1, rf"(?:falling|{inflected('descend')})", FALLING, "down", r"descend(?:s|ing)|fall(?:s|ing)"),
+        (1, rf"(?:rising|{inflected('climb, ascend')})", RISING, "up", r"(?:ascend|climb|ris)(?:s|es|ing)"),
+    )
 )
 NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
 AFTER_WAY = r" (?:to|from|through|in|by|over|step)\b|[,.;:!?]|$"

@@ -243,7 +243,8 @@ LEAD = rf"^\s*(?:and |but |so |now |{ASIDES})*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"
-    r" (?:is|are|can|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
+    r" (?:(?:is|are)(?! (?:heard|played|sounded|struck|touched|added|reached|introduced|stated|here|there|what)\b)"
+    r"|can|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
 # What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".

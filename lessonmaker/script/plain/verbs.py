@@ -13,6 +13,7 @@ __all__ = [
     "ENDING",
     "FALLING",
     "GAP",
+    "GOING",
     "LANDING",
     "LEANING",
     "MOVING",
@@ -120,6 +121,11 @@ MOVE = (
 )
 FALLING, RISING = inflected(FALL), inflected(RISE)
 MOVING = inflected(f"{MOVE}, {FALL}, {RISE}")
+# To go on, some way that other words tell: "jumps up".
+GOING = inflected(
+    "resolve, move, go, step, slide, slip, leap, jump, skip, hop, spring, head, pull, push, come, creep, crawl, inch, "
+    "continue, travel, ease, turn, swing, lead, run, race, sweep, walk, spill, tumble, shoot, fly, roll"
+)
 # To be there, to begin, to end, to stay.
 SOUND = (
     "sound, ring, glow, sing, shimmer, burn, bite, sting, shine, appear, arrive, happen, occur, show up, turn up, "
