@@ -67,6 +67,26 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("lantern-at-the-weir", "8-8", "Nothing is altered over this A seven.", "fault 'nothing is altered'"),
         ("lantern-at-the-weir", "8-8", "Bar eight has no tensions at all.", "fault 'no tensions'"),
         ("turnstile-sprint", "17-19", "A flat ninth is heard over the D seven.", "fault 'flat ninth'"),
+        ("ninthlamp", "11-11", "In this bar the sixth is the flat one.", "fault 'sixth is the flat one'"),
+        ("ninthlamp", "6-6", "The upper structure is an A flat major triad.", "fault 'a flat major triad'"),
+        ("kettle-2", "10-10", "This is all C altered in bar ten.", "fault 'c altered'"),
+        ("kettle-2", "10-10", "We have B flat seven in bar ten.", "fault 'b flat seven'"),
+        ("kettle-2", "15-15", "Fifteen is a run of straight sixteenths.", "fault 'sixteenths'"),
+        ("kettle-street", "18-18", "Root of the diminished on the one, easy.", "fault 'root'"),
+        (
+            "kettle-street",
+            "10-10",
+            "The root's there on the downbeat, so you always know it.",
+            "fault 'root'",
+        ),
+        ("four-doors", "19-20", "Measure twenty is silent throughout.", "fault 'is silent throughout'"),
+        ("four-doors", "2-2", "The line climbs to the eleventh before turning back.", "fault 'eleventh'"),
+        (
+            "lantern-at-the-weir",
+            "20-20",
+            "The chord here is an ordinary F sharp minor.",
+            "fault 'f sharp minor'",
+        ),
     ],
 )
 def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
@@ -89,6 +109,11 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
         ("lantern-at-the-weir", "8-8", "There are no altered notes until the last beat."),
         ("lantern-at-the-weir", "7-7", "No altered notes in bar seven."),
         ("lantern-at-the-weir", "8-8", "You don't need altered notes here."),
+        ("ninthlamp", "11-11", "The sixth here is the natural one."),
+        ("kettle-2", "10-10", "It's C seven in bar ten."),
+        ("kettle-2", "10-10", "We have B flat seven just before bar ten."),
+        ("four-doors", "2-2", "The line climbs to the ninth."),
+        ("four-doors", "1-1", "The line climbs to the third."),
     ],
 )
 def test_what_is_so_asked_or_of_something_else_is_never_false(read, score, bars, say):

@@ -249,7 +249,11 @@ def _ways(reading: Mapping[str, Any]) -> list[Mapping[str, Any]]:
 
 
 def _shared(one: str, other: str) -> int:
-    return len(set(WORD.findall(one.casefold())) & set(WORD.findall(other.casefold())))
+    """How many words two texts have in common; "the root's right there" has the root."""
+    own, others = (
+        {word.removesuffix("'s") for word in WORD.findall(text.casefold())} for text in (one, other)
+    )
+    return len(own & others)
 
 
 def _share_words(one: str, other: str) -> bool:

@@ -12,6 +12,7 @@ from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.beat_lists import BeatLists
+from lessonmaker.script.plain.chord_shapes import CHORD_SHAPE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
@@ -64,6 +65,7 @@ class Decider(
         found = self.decide_each([claims[index] for index in order], [scopes[index] for index in order])
         decided = [found[order.index(index)] for index in range(len(claims))]
         self.join_degrees(claims, decided)
+        self.join_shapes(claims, decided)
         return decided
 
     def decide_each(self, claims: Sequence[Claim], scopes: Sequence[Scope]) -> list[Decided]:
@@ -151,6 +153,15 @@ class Decider(
                 decided[index + 1] = NOTHING
             elif note is not None and degree is not None and degree not in called.names:
                 decided[index], decided[index + 1] = NOTHING, self.is_another(called, note, degree)
+
+    def join_shapes(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light no figure that is called a chord which it is not: "the upper structure is an A flat triad"."""
+        for index, (claim, called) in enumerate(pairwise(claims)):
+            between = without_places(self.sentence, claim.last, called.first, self.places)
+            shapes = claim.kind == called.kind == "device" and called.name == CHORD_SHAPE
+            false = decided[index + 1].what and not decided[index + 1].choices
+            if shapes and false and CALLED.fullmatch(between):
+                decided[index] = NOTHING
 
     def is_plainly_called(self, claim: Claim) -> bool:
         """Whether a note is plainly called a degree."""

@@ -282,7 +282,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
         return None
     said = SIGNED_AFTER.match(text, last)
     if said is not None:
-        return Claim("degree", first, said.end(), "", degree_names(said[1], number))
+        return Claim("degree", first, said.end(), "", degree_names(said[2], number))
     which, _ = counted(text, first, "")
     count = -1 if REPEATED.search(text[:first]) or AGAIN.match(text, last) else times_said(text[last:])
     return Claim(
@@ -341,8 +341,11 @@ def _is_chord_or_beat(before: str) -> bool:
     return bool(ON_A_CHORD.search(before)) and not lands
 
 
-# "The eleventh is raised": the accidental after its degree.
-SIGNED_AFTER = re.compile(rf" (?:is|was|gets|comes|becomes) ({SIGN})\b")
+# "The eleventh is raised", "the sixth here is the flat one": the accidental after its degree.
+SIGNED_AFTER = re.compile(
+    rf"(?: here| there)? (?:is|was|gets|comes|becomes) (?:just |only |really )?(?P<a>(?:the|an?) )?({SIGN})\b"
+    r"(?(a) (?:one|kind|sort|variety|version|form|type)\b)"
+)
 BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
 
 

@@ -32,6 +32,11 @@ ACTS = re.compile(
     r"|heard|sounded|sung|repeated|approached|placed|stressed|accented|touched|tied)\b"
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
+# After a degree that opens a sentence: "root of the chord on the one, easy".
+OF_A_BEAT = re.compile(
+    r" (?:of (?:the|that|this) \w+ (?:chord |seventh )?)?(?:right |bang |squarely |just )?(?:on|at) (?:the )?"
+    r"(?:beat|one|two|three|four|down-?beat|\w+ beat)\b"
+)
 PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
 DEFINITE = re.compile(r"\b(?:that|this|the) $")
 POINTED_NOTE = re.compile(
@@ -49,6 +54,12 @@ IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
     r"(?:bars?|measures?)\b[^,;:]* $"
+)
+# The line of the bars in sight, and where it goes: "the line climbs to the eleventh".
+LINE_REACHES = re.compile(
+    rf"\b(?:line|melody|phrase|lick|run|figure|music|whole thing|it|we|you) (?:\w+ly |then |just )?"
+    rf"(?:{RISING}|{FALLING})"
+    r"(?: (?!(?:and|but|then|into|in|from)\b)\w+){0,3}? to (?:the|its|an?) $"
 )
 IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
 FEW = 3  # the most notes of a name among which "that A" may be one
@@ -247,13 +258,12 @@ class Degrees(Goals, Sets, Ends):
 
     def is_plainly_said(self, claim: Claim, scope: Scope) -> bool:
         """Whether a bare ordinal is sure to be a degree: "in bar fifteen the fifth rings on", "rests on the third"."""
-        if claim.names[0] in ("9", "11", "13") and (
-            scope.followed or IN_IT.match(self.sentence.text[claim.last :])
-        ):
-            return True
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
-        if self.has_own_chord(claim, scope) and not MOVED_TO.search(before):
+        high = claim.names[0] in ("9", "11", "13") and (scope.followed or IN_IT.match(after))
+        if high or (self.has_own_chord(claim, scope) and not MOVED_TO.search(before)):
             return True
+        if LINE_REACHES.search(before) and len(scope.spans) == 1 and not scope.tests:
+            return not self.is_next_in(scope.spans[0], claim)
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
         if claim.names[0] in ("9", "11", "13") and bars and PLAIN_ARTICLE.search(before):
             since = self.sentence.text[bars[0].last : claim.first]
@@ -268,7 +278,8 @@ class Degrees(Goals, Sets, Ends):
                 self.sentence.text[place.last : claim.first] for place in beats if place.first > IN_FRONT
             ]
             apart = any(MOVES_ON.search(text) or re.search(r"[,;:]", text) for text in between)
-            return bool(PLAIN_ARTICLE.search(before)) and len(self.claims) == 1 and not apart
+            named = PLAIN_ARTICLE.search(before) or (not before.strip() and OF_A_BEAT.match(after))
+            return bool(named) and len(self.claims) == 1 and not apart
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
@@ -280,5 +291,9 @@ class Degrees(Goals, Sets, Ends):
         between = self.sentence.text[bar.last : claim.first].rstrip()
         if PART_OF.search(self.sentence.text[: bar.first]) or not REACHES.fullmatch(between):
             return False
-        later = [note for note in self.music.struck if note.onset >= bar.spans[0].end]
-        return not later or self.music.finding(later[0]).degree not in claim.names
+        return not self.is_next_in(bar.spans[0], claim)
+
+    def is_next_in(self, span: Span, claim: Claim) -> bool:
+        """Whether the first note after a span is the degree that the line there is said to reach."""
+        later = [note for note in self.music.struck if note.onset >= span.end]
+        return bool(later) and self.music.finding(later[0]).degree in claim.names

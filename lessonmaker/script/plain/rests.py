@@ -368,6 +368,8 @@ RESTS: tuple[Saying, ...] = (
             r"|a blank|silence|nothing but (?:rests?|silence|air)|only (?:rests?|silence)"
             r"|one long rest"
             r"|rests? from (?:start|end) to (?:finish|end)|all rests?)"
+            r"(?: (?:throughout|all through|all the way(?: through)?|the whole (?:time|way|bar|measure)"
+            r"|from (?:start|beginning|beat one) to (?:finish|end)))?"
             r"(?=[,.;:!?]|$| (?:and|here|for|so|in th\w+ bar)\b)"
             r"|(?:has|have|contains?|holds?) (?:nothing|no notes?)(?: (?:in (?:it|them)|at all|whatsoever"
             r"|written))?(?=[,.;:!?]|$)"

@@ -67,6 +67,14 @@ AS_EVER = re.compile(
     r"|normally|generally|typically|tends? to)"
     r"(?: (?:does|do|is|are|goes|go|wants?(?: to)?|likes?(?: to)?|should))?|as always)\b,?"
 )
+# What a bar that is named is made of: "bar fifteen is a run of straight sixteenths".
+MADE_OF = re.compile(
+    r"\b(?:is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar) of)"
+    r"(?: (?:all|just|only|nothing but|in|pure|straight|even|running|fast|steady|continuous|quick))* $"
+)
+OUTCOME = re.compile(
+    r", (?:so|which is why|because|since|that's why) (?:that )?(?:you|we|it|one|i|they|he|she|your|our)\b"
+)
 CLAUSE = re.compile(r"[;:,]")
 WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
@@ -161,6 +169,8 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
     told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
+    if in_a_bar and MADE_OF.search(sentence.text[: claim.first]):
+        uncounted = False
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True
     return bool(told)
@@ -180,7 +190,8 @@ def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bo
     if BAR.search(text):
         return False
     text = AS_EVER.sub("", text)
-    if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
+    always = re.search(ALWAYS, _without_outcome(text, named))
+    if always or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
     if CALLED.search(text):
         return True
@@ -188,6 +199,13 @@ def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bo
         return False
     at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text) or LARGE.match(text)
     return bool(at_large or _is_rule(sentence, named[0]))
+
+
+def _without_outcome(text: str, named: Sequence[Claim]) -> str:
+    """The words of a sentence without what comes of all that it claims: "..., so you always know where you are"."""
+    outcome = OUTCOME.search(text)
+    after = outcome is not None and all(claim.last <= outcome.start() for claim in named)
+    return text[: outcome.start()] if outcome is not None and after else text
 
 
 def _without_chords(sentence: Sentence) -> str:

@@ -34,7 +34,7 @@ JUST = (
 )
 ARTICLE = (
     r"(?:(?:an?|the|our|your|its|my|another|one|some)"
-    r"(?: (?:plain|simple|nice|big|good old|old|little|lovely|straight))? )?"
+    r"(?: (?:plain|ordinary|regular|straightforward|simple|nice|big|good old|old|little|lovely|straight))? )?"
 )
 IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
 HAS = (
@@ -65,6 +65,14 @@ A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))
 OF_BAR = re.compile(
     rf"(?:{A_BAR}(?: now| here|'s (?:chord|harmony))?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}"
     rf"|(?:^\s*|[,;] |\band )(?:and |so |now |then )*(?P<bare>{NUMBER})) ?$"
+)
+# A bar after the chord that it is said to have: "this is all C altered in bar ten".
+OF_THESE = re.compile(
+    r"(?:^|[,;:] |\band )(?:(?:and|so|now|here|then|well) )*(?:this|that|it|we|you|there|the (?:chord|harmony))"
+    r"(?:'|\b)[^,;:]*$"
+)
+IN_A_BAR = re.compile(
+    rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
 # Where a chord that is only named is what is spoken of: "then boom, A7".
 ENTERS = re.compile(
@@ -379,9 +387,9 @@ class Symbols(Common):
             named = [each for each in chords if subject.fits(each, self.harmony)]
             if named:
                 return named, claim.role in ("be", "does")
-        placed = claim.of_bar or (
-            claim.role in ("be", "has") and PLACED.search(self.sentence.text[: claim.first])
-        )
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        said = PLACED.search(before) or (OF_THESE.search(before) and IN_A_BAR.match(after))
+        placed = claim.of_bar or (claim.role in ("be", "has") and said)
         return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
 
     def newly(self, claim: SymbolClaim, fitting: list[Heard]) -> list[Heard]:
