@@ -6,6 +6,7 @@ and enough is said of it, the sentence is false.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.analysis.device_names import DeviceName
@@ -27,6 +28,9 @@ from lessonmaker.script.plain.scope import Scope
 __all__ = ["Again", "other_way"]
 
 STAFF_STEPS = ("step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
+
+# What comes again that is no figure of the line: "descending two-fives, each pair a whole step lower".
+OF_CHORDS = re.compile(r"\b(?:two[- ]fives?|dominants|chords|changes|keys?|roots|progressions?|harmon\w+)\b")
 
 
 class Again(Patterns):
@@ -51,7 +55,15 @@ class Again(Patterns):
                 return self.lit_row(list(filter(self.is_struck_in_sight, run.notes)))
             return self.lit_device(device) if device is not None else self.lit_row(run.notes)
         whole = [run for run, _ in runs if self.fills(run, spans)]
-        if not whole or self.sentence.is_question or not said.is_definite or said.nth or self.goes_on(spans):
+        of_chords = OF_CHORDS.search(self.sentence.text)
+        if (
+            not whole
+            or of_chords
+            or self.sentence.is_question
+            or not said.is_definite
+            or said.nth
+            or self.goes_on(spans)
+        ):
             return NOTHING
         left = max(span.end for span in spans) - whole[0].notes[-1].onset - whole[0].notes[-1].held
         if said.times > len(whole[0].whole) and not said.is_strict and left >= whole[0].period / 2:

@@ -124,6 +124,12 @@ ROWS: tuple[tuple[str, str], ...] = (
 )
 WORDS = tuple((re.compile(rf"(?<![\w#-]){pattern}(?!\w)"), name) for pattern, name in ROWS)
 ONCE = {"once": 1, "twice": 2}
+# Before a chord over which something else lasts: "the flat nine over A flat seven lasts two beats".
+OF_IT = re.compile(
+    r"\b(?:note|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|five"
+    r"|seven|six|four)"
+    r" (?:of|over|on|above|against)(?: the| that| this| our)? $"
+)
 BESIDES = re.compile(
     rf"\b(?:(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
     rf"|there(?:'s| are| is)"
@@ -177,6 +183,8 @@ def _claim_of(
     """The claim of a row's words, unless they are not of chords."""
     groups = match.groupdict()
     said = _named(sentence, match, every) if name == "lasts" else None
+    if name == "lasts" and groups.get("rest") is not None and OF_IT.search(sentence.text[: match.start()]):
+        return None
     if name == "lasts" and said is None:
         return None
     if name in ("per bar", "each") and not OF_CHORDS.search(sentence.text):

@@ -146,6 +146,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
         for match in words_like(f"(?:{pattern})").finditer(sentence.text):
             which, count = counted(sentence.text, match.start(), match[0])
             shape = shape_said(sentence.text, match.start(), match.end())
+            if " side" in match[0] and OF_NOTES.search(sentence.text[: match.start()]):
+                continue
             # "chromatically" says how a line moves: no run by itself
             if match[0] == "chromatically" and LIKE.match(sentence.text, match.end()):
                 continue
@@ -153,6 +155,11 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
             yield Claim("device", match.start(), match.end(), kind, (), "", which, count, sure, shape)
 
 
+# Notes that stand on both sides of another, apart from it: "two flat sevens, one on each side of the ninth".
+OF_NOTES = re.compile(
+    r"\b(?:two|both|a pair of) (?:[\w-]+ )?(?:roots|thirds|fourths|fifths|sixths|sevenths?|sevens|ninths|nines"
+    r"|elevenths|elevens|thirteenths|thirteens|[a-g]s)\b|\bone $"
+)
 LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
 UNSURE = ("two five", "minor two five", "backdoor cadence")
 

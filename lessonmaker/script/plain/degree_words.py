@@ -146,6 +146,8 @@ SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEA
 A_CHORD = re.compile(
     r"\b(?:is|it's|that's|was|just|here's|of) an? (?:\w+ )?(?:minor|major) (?:seven|7|six|6|nine)(?! (?:of|on"
     r"|over)\b)"
+    r"|\b(?:up|down|through|outlin\w+|spell\w*|arpeggiat\w+) (?:the|an?|this|that) (?:\w+ )?(?:minor|major) "
+    r"(?:seven|six|nine|7|6|9)(?:th)?(?=[:,]| from)"
     r"|\b(?:minor|major) (?:seven(?:th)?|six(?:th)?) (?:shape|grip|voicing|sound|colou?r|quality)"
 )
 
@@ -164,11 +166,13 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
 
 BESIDE = (
     "brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer"
-    "|chord's|own|very own|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated|lone|single"
+    "|chord's|own|very own|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated"
+    "|lone|single"
 )
 COMPARED = re.compile(r"\b(?:brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer) $")
 DENIED = re.compile(
-    r"\b(?:(?:do|does|did|wo|have|has|had|ca|could)(?:n't| not)|never|nobody|nothing|except|everything but|neither|nor"
+    r"\b(?:(?:do|does|did|wo|have|has|had|ca|could)(?:n't| not)|never|nobody|nothing|except|everything but"
+    r"|neither|nor"
     r"|(?:hint|sign|trace|whiff) of)\b[^,;:]*$"
 )
 BARE = (
@@ -394,13 +398,17 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
 ROW_WORDS = (
-    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across|right|all|just"
+    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across"
+    "|right|all|just"
     "|like|off|from|every|each|once|twice|where|which|while|as|but|or|throughout|both|whatever|bar after|chord after"
     "|repeats?|repeated|keeps?|returns?|comes|goes|gets|runs|works|moves|falls|climbs|recurs|appears|happens"
     "|(?:two|three|four|five|six|[2-6]) times"
 )
 # A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
-ROW_END = rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
+ROW_END = (
+    r"(?!(?<=, one) (?:on|in|for|per|to) (?:each|every|either)\b)"
+    rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
+)
 SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
 RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
 RUN_LINK = r"(?:, | |-|, and | and )"

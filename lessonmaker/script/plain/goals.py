@@ -12,7 +12,14 @@ from lessonmaker.script.plain.choosing import ARRIVES, MOTION, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
-from lessonmaker.script.plain.motion import OCTAVE, goes_against, is_named, motion_between, reached_from
+from lessonmaker.script.plain.motion import (
+    OCTAVE,
+    goes_against,
+    is_named,
+    leading_notes,
+    motion_between,
+    reached_from,
+)
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.possible_notes import Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
@@ -29,7 +36,8 @@ GOALS = re.compile(
     r"(?: the| an?| its| that)? $"
 )
 AIMED = re.compile(
-    r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?|around|round"
+    r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?"
+    r"|around|round"
     r"|surround\w*|circl\w*|of|leads? to|lands? on|closes? in on))?(?: (?:the|its|a))? "
 )
 BECOMES = re.compile(
@@ -119,6 +127,9 @@ class Goals(Possible):
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
         named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
+        if claim.name == LEADING_NOTE and reached:
+            span = Span(reached[0].onset, reached[-1].onset + INSTANT)
+            named = [note for note in leading_notes(span, self.music) if note in reached]
         if scope.next_chord and claim.kind == "degree":  # its degree is that of the chord it moves to
             named = [note for note in named if self.music.finding(note).degree in claim.names]
         if named:
@@ -129,7 +140,7 @@ class Goals(Possible):
         later = [] if scope.next_chord else later
         if goal is None and not later and self.chosen[-1] not in self.options[index] and HEADS.search(motion):
             goal = next((note.id for note in reached), None)
-        if not motion or goal is None or claim.count or claim.which:
+        if not motion or goal is None or claim.count or claim.which or claim.name == LEADING_NOTE:
             return None
         if claim.kind == "note" and not HEADS.search(motion):
             return None

@@ -448,7 +448,7 @@ LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:an?|one|the|that|the only|our)(?: (?:only|really|very|big|single|nice|lovely"
-            r"|beautiful))* long (?:one|note|tone|sound|(?=[a-g]\b))(?:one|note)?"
+            r"|beautiful))* long (?:(?<!a long )one|note|tone|sound|(?=[a-g]\b))(?:one|note)?"
         ),
         _long,
     ),

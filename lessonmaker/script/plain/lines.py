@@ -31,6 +31,13 @@ from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Lines", "is_aside", "line_claims"]
 
+# What is said of what is left, or of notes that are counted, and what the player is told to do first.
+THEN = re.compile(r"\b(?:then|otherwise|after that|afterwards|elsewhere|the rest|everything else)\b[^;:]*$")
+ELSEWHERE = re.compile(
+    r",? (?:in between|between them|around (?:it|them)|otherwise|elsewhere|after that|for the rest|the rest)\b"
+)
+APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
+TOLD_TO = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
 SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *LENGTHS, *DEPARTURES)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
@@ -251,11 +258,24 @@ class Lines(Patterns):
         there = false.is_there
         if not there or HEDGED.search(self.sentence.text) or claim.stance == "touched":
             return NOTHING
+        if self.is_of_the_rest(claim):
+            return NOTHING
         span = (scope.spans or self.spans)[0]
         of_cue = not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure)
         of_note = false.is_sure and self.subject_of(claim) is not None
         plain = of_cue or of_note or self.is_plain(claim, scope)
         return self.false_of(claim, span, there) if plain else NOTHING
+
+    def is_of_the_rest(self, claim: Claim) -> bool:
+        """Whether a claim is made of what another leaves, or of its notes: "a triplet on one, then all quarters"."""
+        before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        earlier = [other for other in self.claims_before(claim) if other.count or other.kind != "line"]
+        since = before[earlier[-1].last :] if earlier else ""
+        rest = (THEN.search(since) if earlier else TOLD_TO.match(self.sentence.text)) or ELSEWHERE.match(
+            after
+        )
+        counted = any(other.count for other in earlier)
+        return bool(rest or (counted and APPOSED.search(since)))
 
     def false_of(self, claim: Claim, span: Span, there: str) -> Decided:
         """A fault: what there is in some bars instead."""

@@ -18,6 +18,7 @@ from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.place import AND, Context, Place, words_of_place
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import MOVING
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
 __all__ = ["bar_beside", "places_in"]
@@ -71,6 +72,8 @@ FROM_TO = rf"from {BAR}\s*({NUMBER}) (?:to|through|till|until) {BAR}\s*({NUMBER}
 NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
 
 
+NTH_BAR = re.compile(rf"\b(?:{ORDINAL}|last|final|opening|closing|next|same|previous) $")
+BY_NUMBER = re.compile(r"\s*(?:[,.;:!?]|$)")
 FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?|to the (?:very )?end)"
 
 
@@ -87,6 +90,8 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         if first is not None and last_bar is not None and first.start < last_bar.start:
             yield Place("bar", match.start(), match.end(), (Span(first.start, last_bar.end),))
     for match in words_of_place(NUMBERED).finditer(_with_marks(sentence.text)):
+        if NTH_BAR.search(sentence.text[: match.start()]) and not BY_NUMBER.match(sentence.text, match.end()):
+            continue  # "in the last bar nine settles on one"
         numbers = [number_of(text) for text in (match[1], match[3], match[4]) if text]
         last = match.end()
         if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
@@ -287,8 +292,8 @@ NEXT = (
 )
 AHEAD = {"two": 2, "three": 3, "four": 4}
 BEFORE = (
-    r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure) before(?: that| this"
-    r"| it)?|a bar earlier"
+    r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure)"
+    rf" before(?! it {MOVING})(?: that| this| it)?|a bar earlier"
 )
 SAME = (
     r"(?:this|that|the same) (?:bar|measure)|there(?!'s| is| are| was| were| has| have| comes?"

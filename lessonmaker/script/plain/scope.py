@@ -98,7 +98,7 @@ def _scopes(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
     followed = [_following(sentence, claim, claims, places) for claim in claims]
     followed = _shared(sentence, claims, followed)
     scopes = [
-        _scope(claim, near, _preceding(sentence, claim, claims, places, near), places, len(claims))
+        _scope(sentence, claim, near, _preceding(sentence, claim, claims, places, near), places, len(claims))
         for claim, near in zip(claims, followed, strict=True)
     ]
     return [
@@ -220,13 +220,22 @@ def _belongs(sentence: Sentence, place: Place, claim: Claim) -> bool:
     return claim.last <= place.first and bool(FOLLOWS.fullmatch(sentence.text[claim.last : place.first]))
 
 
+AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
+
+
 def _scope(
-    claim: Claim, near: Sequence[Place], before: Sequence[Place], places: Sequence[Place], count: int
+    sentence: Sentence,
+    claim: Claim,
+    near: Sequence[Place],
+    before: Sequence[Place],
+    places: Sequence[Place],
+    count: int,
 ) -> Scope:
     used = [*near, *before]
     if not any(place.level == "bar" for place in used):
         later = [place for place in places if place.level == "bar" and place.first >= claim.last]
-        if len(later) == 1 and count == 1:
+        apart = later and AND_THEN.search(sentence.text[claim.last : later[0].first])
+        if len(later) == 1 and count == 1 and not apart:
             used += later
     bars = [place for place in used if place.level == "bar"]
     scope = Scope(explicit=any(not place.pointed for place in bars), used=tuple(used))

@@ -104,7 +104,7 @@ WISHES = (
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
     r"|\bi (?:kept (?:wanting|trying)|was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
-    r"|\bi wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
+    r"|\bi (?:\w+ )?wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
@@ -208,7 +208,8 @@ UNREAL = (
 )
 # Whoever is not the player of this line.
 OTHERS = _any(
-    r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|people"
+    r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|colleagues"
+    r"|people"
     r"|teachers?|everybody(?!'s)|everyone(?!'s)|somebody|someone|musicians|improvisers|soloists|composers|horns)",
     r"(?:text)?books?(?= (?:says?|tells?|calls?|would|will|do|does|teach\w*|has|have|like|put)\b)",
     r"some(?= (?:call|say|think|hear|prefer|like|would|swear)\b)",

@@ -143,12 +143,20 @@ class Reference:
     count: int = 0
 
 
+# What follows a number that is a degree and no bar: "just one, flat three, five", "the third of the D7".
+A_DEGREE = re.compile(
+    r",? (?:and |then )?(?:flat|sharp|natural) (?:\w+)|(?:, (?:\w+ )?(?:three|five|seven|nine)){2}"
+    r"| of (?:the |that |this )?(?:[a-g](?:b|#| flat| sharp)?(?:m?\d| (?:major|minor|seven)|\b(?! section))"
+    r"|\w+ chord\b|chord\b)"
+)
+
+
 def references_in(text: str) -> list[Reference]:
     """The stretches that a sentence names, in its order, none inside another."""
     found: list[Reference] = []
     for kind, pattern in REFERENCES:
         for match in compiled(pattern).finditer(text):
-            if _is_free(match.start(), match.end(), found):
+            if _is_free(match.start(), match.end(), found) and not A_DEGREE.match(text, match.end()):
                 found.append(_reference(kind, match))
     for alone in ALONE:
         for match in alone.finditer(text):
@@ -157,6 +165,8 @@ def references_in(text: str) -> list[Reference]:
             known = any(each.kind == "bars" for each in found) or min(numbers) > HIGHEST_DEGREE
             sure = known or alone is ALONE[1]
             if match[0].startswith("and") and AND_BEFORE.search(text[: match.start()]):
+                continue
+            if A_DEGREE.match(text, last):
                 continue
             if sure and _is_free(first, last, found) and not COUNTED.search(text[: match.start()]):
                 found.append(Reference("bars", first, last, numbers))

@@ -150,6 +150,8 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
 
 OF_A_NOTE = re.compile(
     r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
+    r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
+    r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
 )  # "the first note on beat two is the flat five"
 
 

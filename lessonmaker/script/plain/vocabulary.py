@@ -366,15 +366,18 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (
         r"(?:(?:an?|half an?) (?:eighth(?: note)?|quaver|half[- ]beat|beat)|half a beat)"
         r" (?:early|too soon|(?:ahead of|before) (?:the|its|their|that) (?:chord|harmony|change))"
-        r"|(?:an eighth(?: note)?|half a beat|a half[- ]beat|a quaver) before (?:the )?(?:bar ?line|downbeat|next bar)"
+        r"|(?:an eighth(?: note)?|half a beat|a half[- ]beat|a quaver) before (?:the )?(?:bar ?line|downbeat"
+        r"|next bar)"
         r"|(?:is|comes?(?: in)?|arrives?|lands?|gets there|sounds|enters|sneaks in|slips in)"
         r" (?:a (?:little|bit|touch|hair) |just |slightly )?(?:too )?early"
-        r"|(?:ahead of|before) (?:the|its) (?:chord|harmony)(?= does|[,.;]|$)",
+        r"|(?<!colour )(?<!color )(?<!sound )(?<!tension )(?:ahead of|before) (?:the|its) (?:chord"
+        r"|harmony)(?= does|[,.;]|$)",
         "anticipation",
     ),
     (
         rf"(?:{SUSPENSION_FIGURES})?suspensions?|{SUSPENDED_NOTE}"
-        r"(?: notes?| tones?| [a-g](?: flat| sharp| natural|b|#)?(?! (?:chord|dominant|seven|nine|four|triad|sound)))",
+        r"(?: notes?| tones?| [a-g](?: flat| sharp| natural|b|#)?(?! (?:chord|dominant|seven|nine|four|triad"
+        r"|sound)))",
         "suspension",
     ),
     (r"passing (?:notes?|tones?)", "passing"),
