@@ -113,12 +113,13 @@ class Decider(
 
     def join_lengths(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light no note for its length that is not the degree it is said to be: "a half note on the root"."""
-        for index in range(len(claims) - 1):
-            length, degree, mention = claims[index], claims[index + 1], decided[index].mention
+        order = sorted(range(len(claims)), key=lambda index: claims[index].first)
+        for index, following in pairwise(order):
+            length, degree, mention = claims[index], claims[following], decided[index].mention
             between = self.sentence.text[length.last : degree.first]
             if length.kind != "line" or degree.kind != "degree" or mention is None:
                 continue
-            if len(mention.notes) != 1 or not ON_IT.fullmatch(between) or decided[index + 1].says:
+            if len(mention.notes) != 1 or not ON_IT.fullmatch(between) or decided[following].says:
                 continue
             note = self.music.struck_by_id[mention.notes[0].note]
             there, at = self.music.finding(note).degree, format_position(self.music.score, note.onset)
