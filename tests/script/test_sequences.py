@@ -50,3 +50,43 @@ def test_another_way_than_it_goes_is_false(read, score, bars, say, words):
 def test_the_way_of_an_arpeggio_is_heard_beyond_its_place(read):
     say = "The arpeggio in the second half of this measure goes down."
     assert "fault 'arpeggio in the second half" in read("lantern-at-the-weir.musicxml", "19-19", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "lantern-weather",
+            "21-21",
+            "The D stays put, only the lower voice creeps down.",
+            "21.1& 21.2& 21.3& 21.4&'",
+        ),
+        (
+            "lantern-weather",
+            "21-21",
+            "The D stays put, only the lower voice creeps down.",
+            "'21.1 21.2 21.3 21.4'",
+        ),
+        ("lantern-ferry-2", "9-10", "The top voice walks down.", "'9.1 9.2& 9.4 10.1& 10.3'"),
+        (
+            "lantern-weather",
+            "21-21",
+            "In bar twenty-one the lower voice climbs.",
+            "fault 'lower voice climbs'",
+        ),
+        ("harbour-lamps", "15-16", "You get to the next chord early.", "'15.4&'"),
+        ("herons", "20-21", "There's a note that slips in just before the downbeat.", "'20.4&'"),
+        (
+            "copper-kettle-blues",
+            "12-13",
+            "The note of bar thirteen was struck before the bar line.",
+            "'12.4&'",
+        ),
+    ],
+)
+def test_voices_and_early_arrivals_are_heard_in_many_words(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_a_voice_on_the_other_side_is_left_alone(read):
+    assert "voice" not in read("lantern-weather.musicxml", "21-21", "The top voice walks down.")

@@ -20,7 +20,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected
 
-__all__ = ["CONTOURS"]
+__all__ = ["CONTOURS", "way_of"]
 
 # Ways ----------------------------------------------------------------------------------------------------
 
@@ -51,7 +51,7 @@ DOWNWARD = re.compile(
 )
 
 
-def _way(text: str) -> int:
+def way_of(text: str) -> int:
     """Up (1), down (-1), or not said (0)."""
     up, down = UPWARD.search(text), DOWNWARD.search(text)
     return 0 if bool(up) == bool(down) else 1 if up else -1
@@ -76,7 +76,7 @@ def one_way(notes: Sequence[Note], way: int = 0) -> list[list[Note]]:
 
 def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     """An interval between two notes next to each other."""
-    name, way, notes = match["leap"] or match["leap2"] or match["leap3"], _way(match[0]), passage.notes
+    name, way, notes = match["leap"] or match["leap2"] or match["leap3"], way_of(match[0]), passage.notes
     pairs = [pair for pair in pairwise(notes) if not way or _step(*pair) * way > 0]
     about = match["about"]
     fitting = [pair for pair in pairs if is_about(*pair, name, about)]
@@ -104,7 +104,7 @@ def _an(name: str) -> str:
 
 def _climb(match: re.Match[str], passage: Passage) -> Verdict:
     """A rise or a fall by an interval, at once or in several steps."""
-    name, way, about, notes = match["size"], _way(match[0]), match["about"], passage.notes
+    name, way, about, notes = match["size"], way_of(match[0]), match["about"], passage.notes
     pairs = [pair for pair in pairwise(notes) if _step(*pair) * way > 0 and is_about(*pair, name, about)]
     ways: tuple[Sequence[Sequence[Note]], ...] = (
         [run for run in one_way(notes, way) if is_about(run[0], run[-1], name, about)],
@@ -145,7 +145,7 @@ def _between_extremes(notes: Sequence[Note], way: int, name: str, about: str | N
 
 def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     """A line that only rises, or only falls."""
-    way, notes = _way(match[0]), passage.notes
+    way, notes = way_of(match[0]), passage.notes
     if passage.after is not None:  # said of what follows the note that was spoken of
         after = passage.after
         rest = [note for note in notes if note.onset + note.held >= after]
@@ -170,7 +170,7 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _from_to(match: re.Match[str], passage: Passage) -> Verdict:
     """A way up or down from one note that is named to another."""
-    way, notes = _way(match[0]), passage.notes
+    way, notes = way_of(match[0]), passage.notes
     names = named_note(match["from"]), named_note(match["to"])
     ways = [
         notes[start : end + 1]
@@ -192,7 +192,7 @@ def _leads(notes: Sequence[Note], way: int) -> bool:
 
 def _so_many_up(match: re.Match[str], passage: Passage) -> Verdict:
     """A run of so many notes one way."""
-    way, count = _way(match[0]), few_of(match["count"] or match["count2"] or match["count3"])
+    way, count = way_of(match[0]), few_of(match["count"] or match["count2"] or match["count3"])
     runs = [run for run in one_way(passage.notes, way) if len(run) == count]
     later = [run for run in runs if passage.after is not None and run[-1].onset >= passage.after]
     if len(runs) == 1 or later:
@@ -210,7 +210,7 @@ WHOLE_STEP = 2
 
 def _by_step(match: re.Match[str], passage: Passage) -> Verdict:
     """A line by half and whole steps."""
-    notes, way = passage.notes, _way(match.string[max(match.start() - 30, 0) : match.end()])
+    notes, way = passage.notes, way_of(match.string[max(match.start() - 30, 0) : match.end()])
     runs: list[list[Note]] = []
     for before, note in pairwise(notes):
         step = _step(before, note)
@@ -242,7 +242,7 @@ def _by_step(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _in_intervals(match: re.Match[str], passage: Passage) -> Verdict:
     """A run of intervals of one size one way: "comes down in thirds"."""
-    name, way, notes = match["size"].rstrip("s"), _way(match[0]), passage.notes
+    name, way, notes = match["size"].rstrip("s"), way_of(match[0]), passage.notes
     runs = []
     for run in one_way(notes, way):
         row = [run[0]]

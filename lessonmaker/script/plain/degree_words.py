@@ -311,7 +311,10 @@ REPEATED = re.compile(
 AGAIN = re.compile(
     r" (?:keeps? (?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
     r"|hammered)(?! (?:once|twice|a|an))"
-    r"|(?:again and again|over and over))"
+    r"|(?:again and again|over and over)"
+    r"|(?:just |simply |always )?(?:stays? (?:put|still|in place|up there)"
+    r"|holds? (?:still|its place)|(?:doesn't|does not|never|won't) (?:move|budge)s?"
+    r"|sits? (?:still|tight)|stands? still|rings? on))"
 )
 
 

@@ -25,6 +25,7 @@ FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
 CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
 OCTAVE = 12
+LARGEST_STEP = 2  # semitones
 MOST_LENGTHS, REPEATS = 3, 3
 Marks = Callable[[Sequence[Note]], Sequence[object]]
 """What is said of each step of a line."""
@@ -74,7 +75,7 @@ def _place(note: Note, music: Music) -> Fraction:
 
 
 def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
-    """The notes that move against a repeated one, of all oblique motion that is mostly in some spans."""
+    """The notes in some spans that move against a repeated one, of all oblique motion that is mostly in them."""
     notes: dict[str, Note] = {}
     for device in music.analysis.devices:
         inside = any(2 * overlap(device.span, span) > device.span.end - device.span.start for span in spans)
@@ -83,8 +84,21 @@ def _moving_voice(spans: Sequence[Span], music: Music) -> list[Note]:
         for group in device.groups:
             voice = [music.struck_by_id[name] for name in group]
             if len({note.sounding.midi for note in voice}) > 1:
-                notes |= {note.id: note for note in voice}
-    return sorted(notes.values(), key=lambda note: note.onset)
+                before = _leading_to(voice, device.notes[0], music)
+                notes |= {note.id: note for note in (*before, *voice)}
+    found = [note for note in notes.values() if any(span.start <= note.onset < span.end for span in spans)]
+    return sorted(found, key=lambda note: note.onset)
+
+
+def _leading_to(voice: Sequence[Note], first: str, music: Music) -> list[Note]:
+    """The note before a repeated one comes in, from which the other voice goes on its way."""
+    line = list(music.line)
+    at = next((at for at, note in enumerate(line) if note.id == first), 0)
+    if not at or voice[0].id == first or len(voice) < 2:
+        return []
+    before, way = line[at - 1], voice[1].sounding.midi - voice[0].sounding.midi
+    step = voice[0].sounding.midi - before.sounding.midi
+    return [before] if step * way > 0 and abs(step) <= LARGEST_STEP else []
 
 
 def _crossing(span: Span, music: Music) -> list[list[Note]]:

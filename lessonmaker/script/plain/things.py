@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
@@ -18,6 +19,7 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.contour import way_of
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed
@@ -45,6 +47,8 @@ LEADS_INTO = re.compile(
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
+MOVING_VOICE = "moving voice"
+SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # Between a device and what it is said to do: where it is.
 PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
@@ -74,6 +78,8 @@ class Things(Patterns):
 
     def figure(self, claim: Claim, scope: Scope) -> Decided:
         """What the notes alone tell: a triplet, the voice under a held note."""
+        if claim.name == MOVING_VOICE and self.has_device("oblique motion"):
+            return NOTHING  # lit with the note that stays
         found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
         here = [
             notes
@@ -83,12 +89,37 @@ class Things(Patterns):
         here = here or ([] if claim.name in CERTAIN else found)
         if not here:
             return self.no_figure(claim, scope, found)
+        if (
+            claim.name == MOVING_VOICE
+            and len(here) == 1
+            and (other := self.other_voice(claim, scope, here[0]))
+        ):
+            return other
         targets = [self.row_target(notes) for notes in here]
         if len(here) > 1 and not claim.count:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
         if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
+
+    def other_voice(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
+        """A fault where a moving voice goes the other way than is said; nothing where it is on the other side."""
+        words = self.sentence.words(claim.first, claim.last)
+        steps = [later.sounding.midi - earlier.sounding.midi for earlier, later in pairwise(notes)]
+        ways = {(step > 0) - (step < 0) for step in steps}
+        said = way_of(SIDE.sub("", words))
+        if said and ways == {-said}:
+            does = f"moves {'down' if said > 0 else 'up'}"
+            named = scope.explicit and len(scope.spans) == 1
+            return self.is_false(claim, scope.spans[0], f"has a voice that {does}") if named else NOTHING
+        span = Span(notes[0].onset, notes[-1].onset)
+        still = [note for note in self.music.line_in(span) if note not in notes]
+        side = SIDE.match(words)
+        if side is None or not still:
+            return None
+        above = all(note.sounding.midi > still[0].sounding.midi for note in notes)
+        below = all(note.sounding.midi < still[0].sounding.midi for note in notes)
+        return NOTHING if (below if side["up"] else above) else None
 
     def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
         """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
@@ -202,7 +233,7 @@ class Things(Patterns):
         if claim.name == CROSS_RHYTHM:
             return self.figure(claim, replace(scope, tests=()))
         if claim.name == "chromatic run":
-            voice = self.figure(replace(claim, name="moving voice", count=0), scope)
+            voice = self.figure(replace(claim, name=MOVING_VOICE, count=0), scope)
             return voice if voice.mention is not None else self.no_device(claim, scope)
         return self.no_device(claim, scope)
 

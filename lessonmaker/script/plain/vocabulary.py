@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.theory.counting import TENS, UNITS
 
 __all__ = [
@@ -153,6 +154,9 @@ ONE_FROM = r"(?:\w+ ){0,2}(?:one|note|step|side) from"
 AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
 
 # (what to look for, the kind of device, "loose" where it often means something else). Earlier rows go first.
+WALKING = inflected(
+    "walk, creep, move, step, climb, descend, fall, go, sink, slide, rise, crawl, sneak, wander, slip, drop"
+)
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)s?\b", "minor two five", ""),
@@ -182,7 +186,10 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         r" (?:\w+ )?(?:line|voice|descent)(?: (?:sneaking|creeping|coming|going|walking|moving|sliding"
         r"|crawling))?(?: down)?"
         r"|(?:line|voice) (?:underneath|below|beneath)(?: it)?(?: (?:coming|going|walking|moving|sneaking"
-        r"|creeping))?(?: down)?",
+        r"|creeping))?(?: down)?"
+        r"|(?:top|upper|bottom|lower|other|inner|moving|second) (?:voice|line|part|notes?)"
+        rf"(?: (?:slowly|gently|simply|just))? {WALKING}"
+        r"(?: (?:down|up|stepwise|chromatically|(?:in|by) (?:half[- ])?steps?))*",
         "moving voice",
         "",
     ),
@@ -361,6 +368,15 @@ SUSPENSION_FIGURES = (
     rf"(?P<held>{SUSPENDED_FIGURE})(?:-|,? (?:to |down to )?|-to-)(?P<goal>{SUSPENDED_FIGURE})[ -]"
 )
 SUSPENDED_NOTE = r"(?<!the note )suspended"
+# "We get to the next chord early"; "a B popped in before the one".
+GETTING_THERE = inflected(
+    "get, come, arrive, land, reach, hit, enter, step, jump, go, move, slip, cross, switch, change, spell, play, touch"
+)
+STRUCK = inflected(
+    "pop, slip, strike, play, sound, attack, hit, place, push, put, sneak, tuck, squeeze, drop, come, enter, "
+    "land, arrive"
+)
+TOO_SOON = r"(?:too )?(?:early|soon|ahead of time|ahead|in advance)"
 ROLE_WORDS: tuple[tuple[str, str], ...] = (
     (r"anticipat(?:ions?|es?|ed|ing)", "anticipation"),
     (
@@ -371,7 +387,12 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"|(?:is|comes?(?: in)?|arrives?|lands?|gets there|sounds|enters|sneaks in|slips in)"
         r" (?:a (?:little|bit|touch|hair) |just |slightly )?(?:too )?early"
         r"|(?<!colour )(?<!color )(?<!sound )(?<!tension )(?:ahead of|before) (?:the|its) (?:chord"
-        r"|harmony)(?= does|[,.;]|$)",
+        r"|harmony)(?= does|[,.;]|$)"
+        rf"|{GETTING_THERE} (?:(?:in)?to |on(?:to)? |at |over to )?the (?:next|new|following|coming) "
+        rf"(?:chord|harmony|change|bar|measure) (?:just |a (?:little|bit|touch|hair|beat) |an \w+ )?{TOO_SOON}"
+        rf"|{STRUCK}(?: in)?(?: just| right| an eighth| half a beat)* (?:before|ahead of) the (?:bar ?-?line|down-?beat"
+        r"|one|next bar|first beat)"
+        r"|jump(?:s|ed|ing)? the (?:gun|bar ?-?line|down-?beat)",
         "anticipation",
     ),
     (
