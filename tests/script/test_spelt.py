@@ -63,3 +63,21 @@ def test_what_may_be_the_harmony_or_something_else_is_never_false(read, say):
 def test_a_fault_tells_what_is_there(examined):
     found = examined("There is an E flat major triad in bar two.")
     assert any("bar 2 has" in fault.what for fault in found.faults)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lantern-ferry-2", "7-8", "Down the F minor, up the B flat seven.", "'7.1 7.1& 7.2 7.2&'"),
+        ("lantern-ferry-2", "7-8", "Down the F minor, up the B flat seven.", "'7.3 7.3& 7.4 7.4&'"),
+        ("ninthlamp", "1-1", "We climb the minor nine.", "'1.1 1.2 1.2& 1.3 1.3&'"),
+        ("kettle-2", "16-16", "Arpeggiate C minor seven, starting low.", "'16.1 16.1& 16.2 16.2&'"),
+        ("kettle-2", "16-16", "In bar sixteen it goes up the B seven.", "fault 'goes up the b seven'"),
+    ],
+)
+def test_the_line_goes_up_or_down_a_chord(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_what_lights_up_a_chord_goes_nowhere(read):
+    assert "up the" not in read("kettle-2.musicxml", "16-16", "That note lights up the B seven.")

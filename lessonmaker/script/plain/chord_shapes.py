@@ -13,13 +13,28 @@ from itertools import groupby
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim, words_like
+from lessonmaker.script.plain.contour import one_way
+from lessonmaker.script.plain.shape import Shape
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.theory.chord import chord_tones, readings
 from lessonmaker.theory.degree import is_chord_tone
 
-__all__ = ["CHORD_MEMBERS", "CHORD_SHAPE", "TRIADS", "chord_claims", "runs_of", "runs_of_chords", "steps_of"]
+__all__ = [
+    "CHORD_MEMBERS",
+    "CHORD_RUN",
+    "CHORD_SHAPE",
+    "MOSTLY",
+    "PARTLY",
+    "TRIADS",
+    "chord_claims",
+    "runs_of",
+    "runs_of_chords",
+    "runs_through",
+    "steps_of",
+]
 
-CHORD_SHAPE, CHORD_MEMBERS = "chord shape", "chord members"
+CHORD_SHAPE, CHORD_MEMBERS, CHORD_RUN = "chord shape", "chord members", "chord run"
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7), "diminished": (0, 3, 6), "augmented": (0, 4, 8)}
 """Semitones above the root."""
 SEVENTH = r"[ -]sevenths?|[ -]seven|7"
@@ -41,6 +56,8 @@ CLAIMS = (
     rf"{ROOT} {SEVENTH_KIND} {FORM}",
     rf"{ROOT} (?P<kind>major|minor) arpeggios?",
     rf"{SEVENTH_KIND} {FORM}",
+    rf"{ROOT} {KIND}(?= (?:over|on top of|against|above) (?:the |an? |that )?[a-g](?:[ -](?:flat|sharp)|b|#)?"
+    r"[ -]?(?:seven|7|dominant|minor|major|half|dim))",
     rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from)\b)",
 )
 MEMBERS = (
@@ -61,6 +78,58 @@ SPELT_OUT = (
 )
 
 
+# "Down the F minor, up the B flat seven"; "climbs through the C seven"; "straight up the minor nine".
+GOING = inflected(
+    "go, run, walk, come, move, climb, rise, fall, descend, drop, sweep, race, play, spell, arpeggiate, head"
+)
+RIGHT = r"(?:(?:straight|right|all the way|back|just|simply|steadily) )*"
+THROUGH = (
+    rf"(?:(?:(?P<verb>{GOING}) )?{RIGHT}(?:(?P<way>up|down)(?: through| along| over)?|through)"
+    rf"|(?P<climbs>{inflected('climb, ascend, descend')})) (?:the|that|this|our|an?)"
+)
+NAMED_CHORD = (
+    r"(?= [a-g](?:[ -](?:flat|sharp)|b|#)?[ -]?"
+    r"(?:minor|major|seven|7|half|dim|dominant|sus|altered|six|nine)\b)"
+)
+OF_A_KIND = (
+    r" (?P<kind>(?:minor|major|dominant)(?= (?:seven|nine|six|eleven|thirteen)\b)|half[- ]diminished|diminished)"
+    r"(?: (?:seven|nine|six|eleven|thirteen))?(?!\w| (?:chord|shape|arpeggio|triad|scale|seventh|fifth|fourth))"
+)
+# Before "up" or "down" that belongs to no verb: not "it lights up the D seven".
+OPENS_A_PART = re.compile(
+    r"(?:^|[,;:.(])\s*(?:\w+,? )?$|\b(?:and|then|now|so|run|arpeggio|line|notes|it's|that's|all|is) $"
+)
+RISING_VERB = re.compile(r"(?:climb|ris|rose|ascend)")
+FALLING_VERB = re.compile(r"(?:fall|fell|descend|drop)")
+FEWEST = 3  # notes of a run
+PARTLY, MOSTLY = (
+    0.5,
+    0.75,
+)  # how much of what is struck over its chord it is, to be meant, and to be all that is there
+
+
+def _runs_said(sentence: Sentence) -> Iterator[Claim]:
+    """What is said to go up or down a chord: its `detail` is the kind, if only that is said."""
+    for pattern in (f"{THROUGH}{NAMED_CHORD}", f"{THROUGH}{OF_A_KIND}"):
+        for match in words_like(pattern).finditer(sentence.text):
+            verb, way = (
+                match["verb"] or match["climbs"] or "",
+                {"up": 1, "down": -1}.get(match["way"] or "", 0),
+            )
+            way = way or (1 if RISING_VERB.match(verb) else -1 if FALLING_VERB.match(verb) else 0)
+            kind = match.groupdict().get("kind") or ""
+            if way and (verb or OPENS_A_PART.search(sentence.text[: match.start()])):
+                yield Claim(
+                    "device", match.start(), match.end(), CHORD_RUN, (), kind, shape=Shape(way), sure=False
+                )
+
+
+def runs_through(notes: Sequence[Note], way: int, share: float) -> list[Note]:
+    """The notes that go one way, if they are most of some notes over a chord; else none."""
+    run = max(one_way(notes, way), key=len, default=[])
+    return run if len(run) >= max(FEWEST, share * len(notes)) else []
+
+
 def chord_claims(sentence: Sentence) -> Iterator[Claim]:
     """What a sentence says of chords that the line spells out; `names` has the root, `detail` the kind, if said."""
     for pattern in CLAIMS:
@@ -73,6 +142,7 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
             yield Claim(
                 "device", match.start(), match.end(), CHORD_SHAPE, names, said["kind"] or "", sure=False
             )
+    yield from _runs_said(sentence)
     for match in NOTES_ARE.finditer(sentence.text):
         yield Claim("device", *match.span("what"), CHORD_SHAPE, (), match["kind"], sure=False)
     for match in words_like(f"{MEMBERS}|{SPELT_OUT}").finditer(sentence.text):

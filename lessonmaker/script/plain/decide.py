@@ -12,7 +12,7 @@ from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import note_candidate
 from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.beat_lists import BeatLists
-from lessonmaker.script.plain.chord_shapes import CHORD_SHAPE
+from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
@@ -34,7 +34,7 @@ from lessonmaker.script.plain.two_fives import TwoFives
 __all__ = ["Decided", "Decider"]
 
 # What lights nothing of its own where its notes are named as well.
-SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, "register peak")
+SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
 ON_IT = re.compile(r"(?: note)? on (?:the|its|an?) ")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
@@ -95,7 +95,8 @@ class Decider(
         for index in reversed(range(len(claims))):
             beside = claims[index].name in SAID_BESIDE or self.is_early(claims[index])
             if beside and (
-                _is_said_twice(decided[index], decided) or _is_denied_by_next(index, claims, decided)
+                _is_said_twice(decided[index], decided, claims[index].name == CHORD_RUN)
+                or _is_denied_by_next(index, claims, decided)
             ):
                 decided[index] = NOTHING
             if claims[index].kind == "line" and (
@@ -370,11 +371,12 @@ def _is_denied_by_next(index: int, claims: Sequence[Claim], decided: Sequence[De
     )
 
 
-def _is_said_twice(each: Decided, decided: Sequence[Decided]) -> bool:
-    """Whether another claim lights the same notes: "a triplet, root, third, flat five"."""
+def _is_said_twice(each: Decided, decided: Sequence[Decided], in_part: bool) -> bool:
+    """Whether another claim lights the same notes, or some more: "a triplet, root, third, flat five"."""
     lit = each.mention and [lit.note for lit in each.mention.notes]
     others = [other.mention for other in decided if other is not each and other.mention is not None]
-    return any([lit.note for lit in other.notes] == lit for other in others)
+    all_ = [[lit.note for lit in other.notes] for other in others]
+    return any(notes == lit or (lit and in_part and set(lit) <= set(notes)) for notes in all_)
 
 
 def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:

@@ -4,17 +4,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
+from itertools import groupby
 
 from lessonmaker.analysis.device_names import TRIAD, DeviceName
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import Candidate
+from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.chord_shapes import (
     CHORD_MEMBERS,
+    CHORD_RUN,
     CHORD_SHAPE,
+    MOSTLY,
+    PARTLY,
     TRIADS,
     runs_of,
     runs_of_chords,
+    runs_through,
     steps_of,
 )
 from lessonmaker.script.plain.claim import Claim
@@ -22,7 +29,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.sequences import Sequences
-from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
+from lessonmaker.theory.chord import chord_tones, family, readings, transpose_chord
 
 __all__ = ["Spelt"]
 
@@ -39,6 +46,7 @@ class Spelt(Sequences):
         return super().own_deciders | {
             CHORD_SHAPE: self.chord_shape,
             CHORD_MEMBERS: self.chord_members,
+            CHORD_RUN: self.chord_run,
         }
 
     def chord_shape(self, claim: Claim, scope: Scope) -> Decided:
@@ -102,6 +110,51 @@ class Spelt(Sequences):
             return NOTHING
         runs = runs_of_chords(self.notes_of_line(scope), self.music)
         return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
+
+    def chord_run(self, claim: Claim, scope: Scope) -> Decided:
+        """The notes that go up or down a chord, which is named by its root or its kind."""
+        if not (claim.detail or scope.tests):
+            return NOTHING
+        way, kind = claim.shape.way, claim.detail.replace(" ", "-")
+        notes = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
+        over = [list(part) for _, part in groupby(notes, key=lambda note: self.music.finding(note).chord)]
+        over = [part for part in over if not kind or self.family_over(part[0]) == kind]
+        runs = [run for part in over if (run := runs_through(part, way, PARTLY))]
+        if len(runs) == 1:
+            return self.lit_row(runs[0])
+        if runs:
+            words = self.sentence.words(claim.first, claim.last)
+            return self.question(words, [self.row_target(run) for run in runs])
+        against = [part for part in over if runs_through(part, -way, MOSTLY)]
+        if len(over) != 1 or not against or not self.is_plain(claim, scope):
+            return NOTHING
+        false = self.is_false(claim, scope.spans[0], f"goes {'down' if way > 0 else 'up'} there")
+        own = [place.last for place in scope.used if place.first >= claim.last]
+        return replace(false, until=max(own, default=claim.last))
+
+    def heard_as(self, claim: Claim, scope: Scope) -> Decided:
+        """What only its notes tell; an arpeggio of a chord that is named, where its notes are all the chord's."""
+        if claim.name == "arpeggio":
+            notes = self.notes_over_named(claim, scope)
+            one = len({self.music.finding(note).chord for note in notes}) == 1
+            if one and len(notes) >= FEWEST and all(map(self.is_tone, notes)):
+                return self.lit_row(notes)
+        return super().heard_as(claim, scope)
+
+    def notes_over_named(self, claim: Claim, scope: Scope) -> list[Note]:
+        """The notes over the chord that is named for a claim, or right after it: "arpeggiate C minor seven"."""
+        notes = self.notes_of_line(scope)
+        if scope.tests:
+            return [note for note in notes if scope.passes(note, self.music)]
+        after = [name for name in chord_names(self.sentence) if name.first >= claim.last]
+        if not after or self.sentence.text[claim.last : after[0].first] not in (" ", " the ", " a ", " of "):
+            return []
+        return [note for note in notes if is_over(after[0], note, self.music)]
+
+    def family_over(self, note: Note) -> str | None:
+        """The family of the chord over which a note sounds."""
+        chord = self.music.finding(note).chord
+        return family(readings(chord)[0]) if chord is not None else None
 
     def no_shape(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """No such chord: a fault where neither the line nor the chords can be heard as one."""

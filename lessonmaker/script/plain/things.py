@@ -48,6 +48,7 @@ LEADS_INTO = re.compile(
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
 MOVING_VOICE = "moving voice"
+OBLIQUE = re.compile(r"\boblique\b")
 SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # Between a device and what it is said to do: where it is.
 PLACED = re.compile(
@@ -78,7 +79,7 @@ class Things(Patterns):
 
     def figure(self, claim: Claim, scope: Scope) -> Decided:
         """What the notes alone tell: a triplet, the voice under a held note."""
-        if claim.name == MOVING_VOICE and self.has_device("oblique motion"):
+        if claim.name == MOVING_VOICE and OBLIQUE.search(self.sentence.text):
             return NOTHING  # lit with the note that stays
         found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
         here = [
