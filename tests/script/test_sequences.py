@@ -90,3 +90,38 @@ def test_voices_and_early_arrivals_are_heard_in_many_words(read, score, bars, sa
 
 def test_a_voice_on_the_other_side_is_left_alone(read):
     assert "voice" not in read("lantern-weather.musicxml", "21-21", "The top voice walks down.")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paperferry", "13-14", "Four-eighth groups against the three.", "'13.1 13.1& 13.2 13.2& 13.3"),
+        ("grey-sluice", "11-12", "Two-beat groups running over the three.", "12.3 12.3&'"),
+        ("lampoil", "13-14", "They come in dotted eighths against the beat.", "('13-14'"),
+        ("kettle-street", "13-14", "It comes in groups of three.", "lit 'groups of three'"),
+        ("kettle-street", "13-14", "It's groups of four, square on the beat.", "fault 'groups of four'"),
+    ],
+)
+def test_groups_against_the_beat_or_the_bar(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("rivet", "22", "Sharp nine, nine, flat nine, root, all the way down by half steps.", "22.3-22.4&"),
+        ("turnstile-sprint", "8-8", "A chromatic descent closes the bar.", "'8.2 8.3 8.3&'"),
+    ],
+)
+def test_half_steps_are_those_that_were_spoken_of(read, score, bars, say, found):
+    said = read(f"{score}.musicxml", bars, say)
+    assert found in said
+    assert "22.2 " not in said
+
+
+def test_two_notes_on_both_sides_of_another_are_no_enclosure(read):
+    said = read(
+        "lampoil.musicxml", "1-2", "Two flat sevens in the opening bar, one on each side of the ninth."
+    )
+    assert "side" not in said
+    assert "'1.3'" in said

@@ -40,7 +40,7 @@ class Again(Patterns):
         """The one figure that comes again as is said, or what is false of the only one there is."""
         spans = scope.spans if scope.explicit and len(scope.spans) == 1 else tuple(self.spans)
         runs = list(self.runs_again(spans))
-        if said.is_cross:
+        if said.is_cross or said.is_grouping:
             runs = [each for each in runs if each[0].is_cross]
         if said.nth:
             runs = [

@@ -105,11 +105,16 @@ LOOPED = (
 MOVED = re.compile(rf"\b(?:{SHIFTED}|repeat(?:s|ed)?|copied)\b[^.;:!?]{{0,30}}$")
 NUMBERS = {"twos": 2, "threes": 3, "fives": 5, "sevens": 7}
 QUICK = re.compile(
-    r"times?\b|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus"
+    r"times?\b|groups? of|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus"
     rf"|in (?:{'|'.join(NUMBERS)})"
     r"|round|again and|(?:on|over) (?:all|both|each)|on a loop|loop|in a row|over and|at a time|turning"
     r"|[- ](?:note|quaver|eighth|beat)s?[- ]"
     rf"|{COUNT} "
+)
+# "The pattern comes in groups of four".
+GROUPED = re.compile(
+    r"\b(?:comes?|falls?|goes|moves?|is|are|grouped|arranged|organi[sz]ed|count(?:ed)?|it's|they're|played|runs?)"
+    r" (?:\w+ )?(?:in |into |by )?$"
 )
 CLOSE = 30  # characters between words of one claim
 
@@ -121,7 +126,7 @@ class Repetition:
     `times` is how often, `size` how long it is (`in_notes`: in nothing else), `moved` where it goes each time;
     what `is_cross` goes against the bar. `more` says that those counted come after a first one; `nth` is the time
     of it that is heard. What is not said is 0 or None. Only what `is_definite` can be false: more than a count of
-    groups; what `is_of_a_figure` is of nothing else that is named.
+    groups; what `is_of_a_figure` is of nothing else that is named. Of a `is_grouping` only the length is said.
     """
 
     first: int
@@ -136,6 +141,7 @@ class Repetition:
     is_strict: bool = False
     is_definite: bool = False
     is_of_a_figure: bool = False
+    is_grouping: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -151,7 +157,7 @@ def repetition_in(text: str) -> Repetition | None:
     return Repetition(
         first, last, found.count, found.size, found.is_in_notes, found.moved, found.is_cross,
         found.is_more, found.nth, bool(STRICT.search(text)),
-        found.is_definite, bool(found.size or found.is_one),
+        found.is_definite, bool(found.size or found.is_one), found.is_grouping,
     )  # fmt: skip
 
 
@@ -188,6 +194,8 @@ class _Words:
             parts.append(self.looped.span())
         if self.sizes and self.sizes["at_a_time"]:
             parts.append(self.sizes.span())
+        if self.is_grouping and self.sizes:
+            parts.append(self.sizes.span())
         if parts and self.sizes and not self.sizes["size3"]:
             parts.append(self.sizes.span())
         if parts and self.moved:
@@ -200,6 +208,13 @@ class _Words:
         if self.times:
             return 2 if self.times["twice"] else 3 if self.times["thrice"] else number_of(self.times["times"])
         return number_of(self.units["units"]) if self.units else 0
+
+    @property
+    def is_grouping(self) -> bool:
+        """Whether it is only said how long the groups are: "the pattern comes in groups of four"."""
+        others = self.times or self.units or self.each or self.against or self.across or self.looped
+        before = self.sizes.string[: self.sizes.start()] if self.sizes and self.sizes["size"] else ""
+        return not others and GROUPED.search(before) is not None
 
     @property
     def is_more(self) -> bool:

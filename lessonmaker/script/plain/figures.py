@@ -26,7 +26,7 @@ CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
 OCTAVE = 12
 LARGEST_STEP = 2  # semitones
-MOST_LENGTHS, REPEATS = 3, 3
+MOST_LENGTHS, REPEATS = 4, 3
 Marks = Callable[[Sequence[Note]], Sequence[object]]
 """What is said of each step of a line."""
 # The scale that each family of chord is heard in, where nothing else is said: semitones above its root.
@@ -102,7 +102,7 @@ def _leading_to(voice: Sequence[Note], first: str, music: Music) -> list[Note]:
 
 
 def _crossing(span: Span, music: Music) -> list[list[Note]]:
-    """The longest run that comes again three times against the beat: dotted quarters, else shapes of three eighths."""
+    """The longest run that comes again three times against the beat or bar: its lengths, else its ups and downs."""
     line = music.line_in(span)
     for marks in (_lengths, _directions):
         runs = [
@@ -136,13 +136,14 @@ def _repeating(line: Sequence[Note], size: int, marks: Marks) -> list[Note]:
 
 
 def _crosses(run: Sequence[Note], size: int, marks: Marks, music: Music) -> bool:
-    """Whether what comes again after so many notes, and not after fewer, neither fills nor parts whole beats."""
+    """Whether what comes again after so many notes, and not fewer, neither fills nor parts whole beats or bars."""
     if len(run) < REPEATS * size:
         return False
     if any(len(_repeating(run, less, marks)) == len(run) for less in range(1, size)):
         return False
-    period, beat = run[size].onset - run[0].onset, music.score.bars[run[0].bar].metre.unit_quarters
-    return bool(period % beat and beat % period)
+    bar = music.score.bars[run[0].bar]
+    period, beat = run[size].onset - run[0].onset, bar.metre.unit_quarters
+    return any(period % length and length % period for length in (beat, bar.length))
 
 
 def _side_slips(span: Span, music: Music) -> list[list[Note]]:

@@ -28,6 +28,7 @@ __all__ = ["Moving"]
 OF_THE_LINE = re.compile(
     r"\b(?:line|voice|melody|tune|notes?|quavers|eighths|solo|phrase|here|it|this|that|we|you|i)\b"
 )
+CHROMATIC_WAYS = {"descent": -1, "ascent": 1, "climb": 1}
 LEAST_ALIKE = 3  # notes of two bars
 
 
@@ -51,7 +52,7 @@ class Moving(Spelt):
         runs = half_step_runs(notes, claim.shape.way)
         longest = [run for run in runs if len(run) == max(map(len, runs))]
         if len(longest) == 1:
-            return self.lit_row(longest[0])
+            return self.lit_row(self.from_spoken_of(longest[0]))
         if longest:
             words = self.sentence.words(claim.first, claim.last)
             return self.question(words, [self.row_target(run) for run in longest])
@@ -69,6 +70,22 @@ class Moving(Spelt):
             return NOTHING
         way = {1: " going up", -1: " going down", 0: ""}[claim.shape.way]
         return self.is_false(claim, scope.spans[0], f"has no three notes in a row a half step apart{way}")
+
+    def from_spoken_of(self, run: list[Note]) -> list[Note]:
+        """A run from the note on that was spoken of before: "your sharp eleven slides down in half steps"."""
+        spoken = [note for note in (*self.begun_sets[-1:], *self.chosen[-1:]) if note in run]
+        rest = run[run.index(spoken[0]) :] if spoken else run
+        return rest if len(rest) >= LEAST_ALIKE else run
+
+    def heard_as(self, claim: Claim, scope: Scope) -> Decided:
+        """What only its notes tell; a chromatic descent or ascent is three half steps' notes or more."""
+        way = CHROMATIC_WAYS.get(self.words_of(claim).split()[-1].rstrip("s"), 0)
+        if claim.name == "chromatic run" and way:
+            runs = half_step_runs(self.notes_of_line(scope), way)
+            longest = [run for run in runs if len(run) == max(map(len, runs))]
+            if len(longest) == 1:
+                return self.lit_row(longest[0])
+        return super().heard_as(claim, scope)
 
     def stack(self, claim: Claim, scope: Scope) -> Decided:
         """Intervals of one size on top of each other."""

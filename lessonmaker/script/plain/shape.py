@@ -38,7 +38,7 @@ WAYS = tuple(
 NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
 AFTER_WAY = r" (?:to|from|through|in|by|over|step)\b|[,.;:!?]|$"
 SIZE_BEFORE = re.compile(rf"\b({NUMBER})[- ]notes?{NEAR} $")
-SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})")
+SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})(?! beats?\b)")
 SIZE_AFTER = re.compile(
     rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
 )

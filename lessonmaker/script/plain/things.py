@@ -47,6 +47,7 @@ LEADS_INTO = re.compile(
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
+SIDES = re.compile(r"\bsides?\b")
 MOVING_VOICE = "moving voice"
 OBLIQUE = re.compile(r"\boblique\b")
 SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
@@ -201,6 +202,8 @@ class Things(Patterns):
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device that is looked for by its kind and where it is said to be."""
+        if claim.name == "enclosure" and self.is_of_two(claim):
+            return NOTHING
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
         if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
@@ -222,6 +225,11 @@ class Things(Patterns):
         if not fitting:
             return self.other_shape(claim, found[0]) if claim.sure else NOTHING
         return self.choose(index, claim, scope, fitting)
+
+    def is_of_two(self, claim: Claim) -> bool:
+        """Whether two of the same stand on both sides of a note: "two sharp elevenths on either side of it"."""
+        sides = SIDES.search(self.sentence.words(claim.first, claim.last)) is not None
+        return sides and any(other.count > 1 for other in self.claims_before(claim))
 
     def reaches_into(self, each: Candidate, scope: Scope) -> bool:
         """Whether a device has a part in the bars of a place, or stands right beside them."""
@@ -357,7 +365,10 @@ class Things(Patterns):
         ordered = sorted(found, key=lambda each: (each.mention.span.start, each.mention.span.end))
         if claim.which and len(ordered) >= abs(claim.which):
             ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
-        if claim.count > 1 or (len(ordered) > 1 and (claim.count or self.is_in_each(scope, ordered))):
+        goes_on = claim.name == CROSS_RHYTHM and self.are_one(ordered)
+        if claim.count > 1 or (
+            len(ordered) > 1 and (claim.count or goes_on or self.is_in_each(scope, ordered))
+        ):
             return self.all_of(claim, ordered)
         if len(ordered) > 1:
             ordered = self.surest(index, ordered)
@@ -374,6 +385,12 @@ class Things(Patterns):
             if len(near) == 1:
                 return self.lit(near[0])
         return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
+
+    def are_one(self, found: Sequence[Candidate]) -> bool:
+        """Whether devices alike follow each other bar by bar, so that they are heard as one."""
+        bars = [self.bars_of(each.mention.span) for each in found]
+        same = len({self.device_of(each).detail for each in found}) == 1
+        return same and all(one.end == other.start for one, other in pairwise(bars))
 
     def is_in_each(self, scope: Scope, found: Sequence[Candidate]) -> bool:
         """Whether each of the spans named together has one of some devices."""

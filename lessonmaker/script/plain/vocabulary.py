@@ -154,6 +154,10 @@ ONE_FROM = r"(?:\w+ ){0,2}(?:one|note|step|side) from"
 AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
 
 # (what to look for, the kind of device, "loose" where it often means something else). Earlier rows go first.
+CROSSING = (
+    r"(?:against|over|across) (?:the |a |our )?(?:(?:three|four|two) (?:beats|in the bar)|three|four|beat|bar|meter"
+    r"|metre|(?:three|four)[- /](?:four|eight))"
+)
 WALKING = inflected(
     "walk, creep, move, step, climb, descend, fall, go, sink, slide, rise, crawl, sneak, wander, slip, drop"
 )
@@ -243,6 +247,16 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         r"|(?:three|3) (?:eighths|quavers)(?:,? (?:and |then |plus )?(?:three|3) (?:eighths|quavers))+"
         r"|(?:every|each) (?:three|five|3|5) (?:eighths|quavers|eighth notes)"
         r"|(?:three|five|3|5) (?:eighths|quavers|eighth notes) at a time|every dotted (?:quarter|crotchet)(?: note)?",
+        "cross rhythm",
+        "",
+    ),
+    (
+        rf"dotted (?:eighths?|quavers?|quarters?|crotchets?)(?: notes?)? {CROSSING}"
+        r"|(?:two|three|four|five)-(?:beat|eighth|quaver|note) (?:groups?|cells?|figures?|shapes?|patterns?|units?)"
+        rf" (?:\w+ing )?{CROSSING}"
+        rf"|groups? of (?:two|four|2|4)(?: (?:beats|eighths?|eighth notes|quavers|notes))? (?:\w+ing )?{CROSSING}"
+        r"|(?:the )?accents? (?:keeps? )?(?:wander|shift|drift|mov|travel|slid|walk)(?:s|es|e|ing)?"
+        r" (?:across|over|through|against) the (?:beat|bar|bar ?lines?|meter|metre)",
         "cross rhythm",
         "",
     ),
