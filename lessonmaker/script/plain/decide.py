@@ -38,6 +38,7 @@ SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
 ON_IT = re.compile(r"(?: note)? on (?:the|its|an?) ")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
+CALLED = re.compile(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
 
@@ -83,7 +84,7 @@ class Decider(
             self.follow_pointers(claim.first)
             each = self.by_stance(index, claim, scopes[index])
             same = [at for at, other in enumerate(decided) if _is_one_device(each, other)]
-            if same and claim.sure and not claims[same[0]].sure:
+            if same and claim.sure and (not claims[same[0]].sure or self.is_the_name(claim, claims[same[0]])):
                 decided[same[0]] = NOTHING  # the surer words are those that name it
                 same = []
             decided.append(NOTHING if same else each)
@@ -104,6 +105,11 @@ class Decider(
             ):
                 decided[index] = NOTHING
         return decided
+
+    def is_the_name(self, claim: Claim, before: Claim) -> bool:
+        """Whether a claim calls by its name what the one before describes: "groups of three: a cross rhythm"."""
+        named = [CALLED.search(self.sentence.words(each.first, each.last)) for each in (before, claim)]
+        return named[0] is None and named[1] is not None
 
     def leave_false_suspensions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light no suspension that is said to resolve as it does not."""
