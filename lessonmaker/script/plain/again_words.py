@@ -211,10 +211,10 @@ class _Words:
 
     @property
     def is_grouping(self) -> bool:
-        """Whether it is only said how long the groups are: "the pattern comes in groups of four"."""
+        """Whether it is only said that the groups are even: "the pattern comes in groups of four"."""
         others = self.times or self.units or self.each or self.against or self.across or self.looped
         before = self.sizes.string[: self.sizes.start()] if self.sizes and self.sizes["size"] else ""
-        return not others and GROUPED.search(before) is not None
+        return not others and self.size % 2 == 0 and GROUPED.search(before) is not None  # others have a name
 
     @property
     def is_more(self) -> bool:
