@@ -119,8 +119,10 @@ class Alike(Again):
         runs = sorted((run for run, _ in self.runs_again(self.spans)), key=lambda run: -len(run.notes))
         if not runs or not 0 < abs(nth) <= len(runs[0].groups):
             return []
-        start = runs[0].groups[nth - 1 if nth > 0 else -1][0].onset
-        return [Span(start, start + runs[0].period)]
+        group = runs[0].groups[nth - 1 if nth > 0 else -1]
+        span = Span(group[0].onset, group[0].onset + runs[0].period)
+        by_bars = runs[0].period % self.music.score.bars[group[0].bar].length == 0
+        return [self.bars_of(Span(group[0].onset, group[-1].onset)) if by_bars else span]
 
     def bar_numbered(self, number: int) -> list[Span]:
         """The bar of a number, if there is one."""

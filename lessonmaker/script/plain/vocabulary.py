@@ -147,8 +147,8 @@ def degree_names(accidental: str, number: int) -> tuple[str, ...]:
 # Devices, roles, scales, chords --------------------------------------------------------------------------
 
 FROM_A_SIDE = (
-    r"(?:(?:an?|one|the) (?:fret|half[- ]step|whole[- ]step|step|note|semitone|tone) |one )?(?:comes |is )?(?:from )?"
-    r"(?:an? (?:half[- ]step|whole[- ]step|step|semitone) )?"
+    r"(?:(?:(?:an?|one|the) )?(?:fret|half[- ]step|whole[- ]step|step|note|semitone|tone) |one )?"
+    r"(?:comes |is )?(?:from )?(?:an? (?:half[- ]step|whole[- ]step|step|semitone) )?"
 )
 ONE_FROM = r"(?:\w+ ){0,2}(?:one|note|step|side) from"
 AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
@@ -157,6 +157,10 @@ AND_THE_OTHER = r"(?:(?:and|then|the other|next) )*"
 CROSSING = (
     r"(?:against|over|across) (?:the |a |our )?(?:(?:three|four|two) (?:beats|in the bar)|three|four|beat|bar|meter"
     r"|metre|(?:three|four)[- /](?:four|eight))"
+)
+A_TARGET = (
+    r"(?= (?:the|that|its|this) (?:[a-g](?: flat| sharp)?\b(?! (?:minor|major|seven|section))"
+    r"|(?:root|third|fifth|seventh|ninth|eleventh|sixth)\b))"
 )
 WALKING = inflected(
     "walk, creep, move, step, climb, descend, fall, go, sink, slide, rise, crawl, sneak, wander, slip, drop"
@@ -293,6 +297,9 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
         r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)"
         r"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
+        rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"
+        rf"|(?:under|below) it,? {AND_THE_OTHER}(?:over|above) it"
+        rf"|{inflected('go, dance, wind, loop, skirt, circle')} a?round{A_TARGET}|wrap(?:s|ped|ping)?{A_TARGET}"
         r"|(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
         r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
         "enclosure",
