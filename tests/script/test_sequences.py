@@ -125,3 +125,15 @@ def test_two_notes_on_both_sides_of_another_are_no_enclosure(read):
     )
     assert "side" not in said
     assert "'1.3'" in said
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paper-lantern-parade", "7-7", "Note above, note below, then home.", "'7.1 7.1& 7.2'"),
+        ("tarpaulin", "10-10", "He goes round the F sharp before he lands on it.", "'10.1 10.1& 10.2'"),
+        ("quince", "9-13", "In bar nine you wrap the third.", "'9.1& 9.2 9.2&'"),
+    ],
+)
+def test_an_enclosure_is_heard_in_many_words(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
