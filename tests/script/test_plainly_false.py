@@ -33,6 +33,10 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
+        ("lampoil", "5-8", "The natural thirteenth on the G seven wants some warmth.", "('13@7'"),
+        ("ropewalk", "11-12", "It lands on the third of F.", "('3@12'"),
+        ("tarpaulin", "17-17", "The pickup at the tail end is the root.", "('1@17'"),
+        ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('13@4'"),
         ("late-ferryman", "9-9", "And the bar finishes on the thirteenth.", "('#11@9.4'"),
         ("late-ferryman", "12-12", "The D altered bar begins on the root.", "('#9@12.1'"),
         ("slate-and-candle", "14-14", "Altered again, and we start it on the flat thirteen.", "('3@14.1'"),

@@ -23,7 +23,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.targets import resolve
 from lessonmaker.theory.degree import is_chord_tone
 
-__all__ = ["APPROACHES", "HEDGED", "MOST_CHOICES", "NOTHING", "Common", "Decided"]
+__all__ = ["APPROACHES", "HEDGED", "MOST_CHOICES", "NOTHING", "PREDICATE", "Common", "Decided"]
 
 APPROACHES = ("enclosure", "double approach", "chromatic approach")
 PREDICATE = re.compile(
@@ -91,6 +91,10 @@ class Common:
     def is_seen(self, span: Span) -> bool:
         """Whether the cue shows some of a span."""
         return any(shown.start < span.end and span.start < shown.end for shown in self.spans)
+
+    def is_one_bar(self, span: Span) -> bool:
+        """Whether a span is a bar or less."""
+        return len(bars_in(self.music.score, span)) == 1
 
     def may_be_false(self, claim: Claim, scope: Scope) -> bool:
         """Whether something that is not there is false, as what a cue says is said of its bars.

@@ -10,11 +10,12 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Decided
+from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, PREDICATE, Decided
 from lessonmaker.script.plain.degree_sets import Sets
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
+from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
 from lessonmaker.script.plain.motion import OCTAVE, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
@@ -220,15 +221,47 @@ class Degrees(Goals, Sets, Ends):
         if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
             notes = self.likeliest(self.claims.index(claim), claim, notes)
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
-        step = ON_A_STEP.search(self.sentence.text[: claim.last])
-        if step or scope.unknown or self.sentence.is_question or (not claim.sure and not scope.explicit):
-            return NOTHING
-        if not self.may_be_false(claim, scope) or (not claim.sure and not self.is_plainly_said(claim, scope)):
-            return NOTHING
-        span = scope.spans[0] if scope.spans else self.spans[0]
-        if self.is_held_into(claim, span):
+        span = self.lacking_chord(claim, scope)
+        if span is None and self.is_claimed_here(claim, scope):
+            span = scope.spans[0] if scope.spans else self.spans[0]
+        if span is None or self.is_held_into(claim, span) or self.is_said_of_false(claim):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    def is_claimed_here(self, claim: Claim, scope: Scope) -> bool:
+        """Whether it is clear that a degree is claimed, and where."""
+        step = ON_A_STEP.search(self.sentence.text[: claim.last])
+        if step or scope.unknown or self.sentence.is_question or not self.may_be_false(claim, scope):
+            return False
+        if claim.sure:
+            return True
+        return scope.explicit and (self.is_plainly_said(claim, scope) or self.is_nothing_else(claim, scope))
+
+    def is_nothing_else(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a bare ordinal that is said of one bar is nothing but a degree, and alone in not being there."""
+        if len(scope.spans) != 1 or not self.is_one_bar(scope.spans[0]) or scope.next_chord:
+            return False
+        beats = [place for place in scope.used if place.level == "beat"]
+        at = self.claims.index(claim)
+        row = [
+            other for run in lists_in(self.sentence, self.claims) if at in run for other in run if other != at
+        ]
+        others = all(self.options[other] for other in row)
+        return not beats and others and is_surely_a_degree(self.sentence, claim, self.claims)
+
+    def lacking_chord(self, claim: Claim, scope: Scope) -> Span | None:
+        """The chord named right after a degree that it has not."""
+        if claim.kind != "degree" or self.sentence.is_question or not self.may_be_false(claim, scope):
+            return None
+        words = self.sentence.words(claim.first, claim.last)
+        return chord_without(words, claim, scope, self.spans, self.music)
+
+    def is_said_of_false(self, claim: Claim) -> bool:
+        """Whether a degree is said of a note that is not there itself: "that D is the sixth"."""
+        before = self.claims_before(claim)[-1:]
+        between = self.sentence.text[before[0].last : claim.first] if before else ""
+        gone = before and before[0].kind == "note" and not self.options[len(self.claims_before(claim)) - 1]
+        return bool(gone and PREDICATE.search(between))
 
     def outside_of(self, claim: Claim, scope: Scope) -> Decided:
         """A degree that may stand in another bar than was named: the only one, or what the note before goes to."""

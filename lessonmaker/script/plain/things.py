@@ -11,7 +11,7 @@ from itertools import pairwise
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, bars_in, format_span, overlap
+from lessonmaker.score.position import INSTANT, Span, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
@@ -191,10 +191,6 @@ class Things(Patterns):
         if not found:
             return None if name in DEVICES else NOTHING
         return self.lit_span(Span(found[0].start, found[-1].end))
-
-    def is_one_bar(self, span: Span) -> bool:
-        """Whether a span is a bar or less."""
-        return len(bars_in(self.music.score, span)) == 1
 
     def struck_in(self, span: Span) -> tuple[Note, ...]:
         """The notes struck in a span."""
