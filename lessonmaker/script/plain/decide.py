@@ -36,7 +36,6 @@ __all__ = ["Decided", "Decider"]
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
-ON_IT = re.compile(r"(?: note)? on (?:the|its|an?) ")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
 CALLED = re.compile(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
@@ -89,7 +88,6 @@ class Decider(
                 same = []
             decided.append(NOTHING if same else each)
         self.leave_false_suspensions(claims, decided)
-        self.join_lengths(claims, decided)
         self.join_chords(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
@@ -117,24 +115,6 @@ class Decider(
             false = claim.kind == "resolves" and each.what
             if false and index and claims[index - 1].name == "suspension":
                 decided[index - 1] = NOTHING
-
-    def join_lengths(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
-        """Light no note for its length that is not the degree it is said to be: "a half note on the root"."""
-        order = sorted(range(len(claims)), key=lambda index: claims[index].first)
-        for index, following in pairwise(order):
-            length, degree, mention = claims[index], claims[following], decided[index].mention
-            between = self.sentence.text[length.last : degree.first]
-            if length.kind != "line" or degree.kind != "degree" or mention is None:
-                continue
-            if len(mention.notes) != 1 or not ON_IT.fullmatch(between) or decided[following].says:
-                continue
-            note = self.music.struck_by_id[mention.notes[0].note]
-            there, at = self.music.finding(note).degree, format_position(self.music.score, note.onset)
-            if there is None or there in degree.names or self.sentence.is_question:
-                continue
-            words = self.sentence.words(length.first, degree.last)
-            what = f"“{words}”: the note at {at} is the {there}"
-            decided[index] = Decided(None, f"{there}@{at}", (), what, f"write the {there}")
 
     def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light chords that are named one after the other, and follow each other, as one stretch."""
