@@ -27,6 +27,29 @@ import pytest
             "Bar twenty runs through every member of the half-diminished chord.",
             "20.1 20.1& 20.2 20.2&",
         ),
+        # by the verb, or by what it stands over
+        (
+            "lanterns",
+            "7-8",
+            "The first four notes of bar seven spell an E flat major seventh.",
+            "7.1 7.1& 7.2 7.2&",
+        ),
+        ("lamplighters-round", "2-2", "It walks right down the G minor chord.", "2.1 2.1& 2.2 2.2&"),
+        (
+            "lantern-waltz",
+            "19-19",
+            "In nineteen you run up the A minor arpeggio.",
+            "19.1 19.1& 19.2 19.2& 19.3",
+        ),
+        ("biscuit", "11-11", "D major over F seven, very bright.", "11.3 11.3& 11.4"),
+        ("ninthlamp", "1-1", "Bar one simply arpeggiates A minor nine.", "1.1 1.2 1.2& 1.3 1.3&"),
+        ("ninthlamp", "6-6", "There's an E flat triad sitting on the G7, root to fifth.", "6.2 6.2& 6.3"),
+        (
+            "lamplighter",
+            "15-15",
+            "It's a major triad a whole step above the root.",
+            "15.1 15.1& 15.2 15.2& 15.3",
+        ),
     ],
 )
 def test_a_chord_that_the_line_spells_out_is_lit(read, score, bars, say, found):
@@ -39,6 +62,11 @@ def test_a_chord_that_the_line_spells_out_is_lit(read, score, bars, say, found):
         ("paper-lighthouse", "9-12", "Bar twelve has an E major triad over the C seven.", "e major triad"),
         ("night-tram", "5-8", "Bar eight runs through a diminished arpeggio.", "diminished arpeggio"),
         ("night-tram", "1-4", "In bar two a B flat major triad descends.", "b flat major triad"),
+        ("rivers", "14-14", "The upper structure is an A flat triad.", "a flat triad"),
+        ("herons", "9-10", "The triad on top of B7 is an F major triad.", "f major triad"),
+        ("porch-lantern", "6-6", "Bar six is a plain D major arpeggio.", "d major arpeggio"),
+        ("lanterns", "7-10", "Bar eight has the triad a tritone away.", "triad a tritone away"),
+        ("biscuit", "11-11", "We arpeggiate F seven here.", "arpeggiate f seven"),
     ],
 )
 def test_a_chord_that_is_nowhere_in_its_bar_is_false(read, score, bars, say, words):
@@ -54,10 +82,24 @@ def test_a_chord_that_is_nowhere_in_its_bar_is_false(read, score, bars, say, wor
         "Bar eleven is a C minor triad with a sixth.",  # its notes are there
         "In bar twelve we hear a C seven.",
         "A triad of friends listens.",
+        "In bar twelve it goes down to a C seven chord.",
     ],
 )
 def test_what_may_be_the_harmony_or_something_else_is_never_false(read, say):
     assert "fault" not in read("paper-lighthouse.musicxml", "9-12", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("biscuit", "11-11", "The upper structure on F7, bar eleven, is the E flat triad."),
+        ("ninthlamp", "6-6", "The upper structure is an A flat major triad."),
+    ],
+)
+def test_an_upper_structure_that_is_named_falsely_is_not_lit(read, score, bars, say):
+    found = read(f"{score}.musicxml", bars, say)
+    assert "fault" in found
+    assert "lit 'upper structure'" not in found
 
 
 def test_a_fault_tells_what_is_there(examined):

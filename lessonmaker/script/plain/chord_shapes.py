@@ -14,10 +14,10 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.contour import one_way
-from lessonmaker.script.plain.shape import Shape
+from lessonmaker.script.plain.shape import Shape, shape_said
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
-from lessonmaker.theory.chord import chord_tones, readings
+from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = [
@@ -26,10 +26,12 @@ __all__ = [
     "CHORD_SHAPE",
     "MOSTLY",
     "PARTLY",
+    "SPELT",
     "TRIADS",
     "chord_claims",
     "runs_of",
     "runs_of_chords",
+    "runs_over",
     "runs_through",
     "steps_of",
 ]
@@ -46,20 +48,47 @@ SEVENTHS = (
     (rf"minor(?:{SEVENTH})", (0, 3, 7, 10)),
     (rf"major(?:{SEVENTH})", (0, 4, 7, 11)),
 )
+# Those that are told by a number alone have a root's name before it: "the C seven arpeggio".
+ROOTED = (
+    (r"minor[ -]six(?:th)?", (0, 3, 7, 9)),
+    (r"(?:major[ -])?six(?:th)?|6", (0, 4, 7, 9)),
+    (r"minor[ -](?:nine|ninth)", (0, 3, 7, 10, 2)),
+    (r"major[ -](?:nine|ninth)", (0, 4, 7, 11, 2)),
+    (r"nine|ninth|9", (0, 4, 7, 10, 2)),
+    (r"seven(?:th)?|7", (0, 4, 7, 10)),
+)
 ROOT = r"(?P<root>[a-g](?:b|#|[ -](?:flat|sharp))?)"
 KIND = rf"(?P<kind>{'|'.join(TRIADS)})"
 SEVENTH_KIND = rf"(?P<kind>{'|'.join(name for name, _ in SEVENTHS)}|diminished|augmented)"
+ROOTED_KIND = rf"(?P<kind>{'|'.join(name for name, _ in (*SEVENTHS, *ROOTED))}|{'|'.join(TRIADS)})"
 FORM = r"(?:arpeggios?|shapes?|chord,? spel[lt]\w*(?: out)?)"
+# A line that goes through a chord, and what does so by its words alone.
+SPELLS = rf"(?:{inflected('spell, outline, trace, arpeggiate, delineate')})(?: out)?"
+ARTICLE = r"(?:(?:the|an?|that|our|its|whole|full|complete|plain|ordinary|straight|simple|little|nice) )*"
+A_CHORD = r"(?:chord|triad|arpeggio|shape)"
+# A triad over another chord.
+UPON = r"(?:(?:sitting|stacked|laid|placed|played|superimposed|right|straight|just) )*(?:over|on top of|above|against)"
+A_SEVENTH = (
+    r"(?:the |that |an? |our )?[a-g](?:b|#|[ -]flat|[ -]sharp)? ?"
+    r"(?:seven(?:th)?|7|9|13|nine|thirteen|dominant|alt\w*|sus\w*|minor|major|half|m7|maj7|dim\w*)"
+)
+NAMED_FORM, NAMED_ARPEGGIO = rf"{ROOT} ?{ROOTED_KIND} {FORM}", rf"{ROOT} arpeggios?"
+DIRECTED = (NAMED_FORM, NAMED_ARPEGGIO)
 CLAIMS = (
     rf"{ROOT}(?: {KIND})? triad",
     rf"(?:{KIND} )?triad (?:of|on|from) {ROOT}",
-    rf"{ROOT} {SEVENTH_KIND} {FORM}",
-    rf"{ROOT} (?P<kind>major|minor) arpeggios?",
+    rf"(?:{SPELLS}) {ARTICLE}{ROOT}(?: ?{ROOTED_KIND})?(?: {A_CHORD})(?!s)",
+    rf"(?:{SPELLS}) {ARTICLE}{ROOT} ?{ROOTED_KIND}(?!s)",
+    NAMED_FORM,
+    rf"{ROOT} (?P<kind>major|minor)(?= {UPON} {A_SEVENTH})",
+    NAMED_ARPEGGIO,
+    rf"upper[ -]structure,? {ROOT} (?P<kind>major|minor)",
     rf"{SEVENTH_KIND} {FORM}",
-    rf"{ROOT} {KIND}(?= (?:over|on top of|against|above) (?:the |an? |that )?[a-g](?:[ -](?:flat|sharp)|b|#)?"
-    r"[ -]?(?:seven|7|dominant|minor|major|half|dim))",
-    rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from)\b)",
+    rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from"
+    r"|an? (?:\w+[ -]){1,2}(?:above|up|over))\b)",
+    rf"(?:up|down|through) the (?P<kind>{'|'.join(name for name, _ in SEVENTHS)}|(?:minor|major) nine)(?=[:,.;])",
 )
+SPELT = re.compile(SPELLS)
 MEMBERS = (
     r"(?:every|each|all)(?: single| one)?(?: of)?(?: the| its)?(?: three| four| five)?(?: last)?"
     r" (?:members?|notes?|tones?)"
@@ -138,15 +167,36 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
             root = said.get("root")
             if root == "a" and _is_article(sentence, match.start("root")):
                 continue
+            if pattern in DIRECTED and shape_said(sentence.text, *match.span()).way:
+                continue  # an arpeggio that goes up, which a device of the line has to do
             names = (root,) if root else ()
-            yield Claim(
-                "device", match.start(), match.end(), CHORD_SHAPE, names, said["kind"] or "", sure=False
-            )
+            last = _end_of(sentence, match) if root else match.end()
+            yield Claim("device", match.start(), last, CHORD_SHAPE, names, said.get("kind") or "", sure=False)
     yield from _runs_said(sentence)
     for match in NOTES_ARE.finditer(sentence.text):
         yield Claim("device", *match.span("what"), CHORD_SHAPE, (), match["kind"], sure=False)
     for match in words_like(f"{MEMBERS}|{SPELT_OUT}").finditer(sentence.text):
         yield Claim("device", match.start(), match.end(), CHORD_MEMBERS, sure=False)
+
+
+# Tones of a triad that is named, and not of the chord below it: "root to fifth", "spelled from its third".
+OVER_IT = (
+    r"(?:over|on top of|on|above|against) (?:the |that |an? )?[a-g](?:b|#|[ -]flat|[ -]sharp)? ?"
+    r"(?:7|seven(?:th)?|alt\w*|dominant)(?: chord)?"
+)
+OF_THE_TRIAD = re.compile(
+    rf"(?: (?:{UPON}|sitting on|stacked on) {A_SEVENTH}(?: chord)?| {OVER_IT})?,? "
+    r"(?:(?:is |was |gets )?(?:spelled|spelt|played|built|laid out|arpeggiated|starting|beginning)(?: out)? )?"
+    r"(?:from |on )?(?:its |the )?(?:root|third|fifth)(?:,? (?:up |down )?(?:to|through) (?:its |the )?"
+    r"(?:root|third|fifth))?(?![\w'])(?! (?:of|and)\b)"
+)
+UPPER = re.compile(rf"\bupper[ -]structure|\b{OVER_IT}")
+
+
+def _end_of(sentence: Sentence, match: re.Match[str]) -> int:
+    """Where the words of a triad end, with its own tones that are named where it stands over another chord."""
+    tones = OF_THE_TRIAD.match(sentence.text, match.end())
+    return tones.end() if tones is not None and UPPER.search(sentence.text) else match.end()
 
 
 def _is_article(sentence: Sentence, first: int) -> bool:
@@ -157,7 +207,7 @@ def steps_of(kind: str) -> tuple[tuple[int, ...], ...]:
     """The chords that a kind may be, as semitones above the root; all that are common triads where none is said."""
     if not kind:
         return (TRIADS["major"], TRIADS["minor"])
-    seventh = next((steps for name, steps in SEVENTHS if re.fullmatch(name, kind)), None)
+    seventh = next((steps for name, steps in (*SEVENTHS, *ROOTED) if re.fullmatch(name, kind)), None)
     if seventh is not None:
         return (seventh,)
     return (SEVENTHS[0][1], TRIADS[kind]) if kind == "diminished" else (TRIADS[kind],)
@@ -209,6 +259,27 @@ def runs_of_chords(notes: Sequence[Note], music: Music) -> list[list[Note]]:
             continue
         own = {degree for degree in chord_tones(readings(chord)[0]).values() if is_chord_tone(degree, chord)}
         if own <= {music.finding(note).degree for note in inside}:
+            found.append(inside)
+    return found
+
+
+def runs_over(root: int, tones: Collection[int], notes: Sequence[Note], music: Music) -> list[list[Note]]:
+    """The runs of some notes that are all of the chord on a root that they sound over, and have some tones of it.
+
+    Args:
+        root: the pitch class of the chord's root, on the score's page.
+        tones: the pitch classes that have to be there, on the score's page.
+        notes: where to look.
+        music: the score as it is heard.
+    """
+    wanted, found = {note.id for note in notes}, []
+    for chord, run in groupby(
+        music.line,
+        key=lambda note: music.finding(note).chord if _is_own(note, music) and note.id in wanted else None,
+    ):
+        inside = list(run)
+        own = chord is not None and transpose_chord(readings(chord)[0], music.score.transposition).root
+        if own and own.pitch_class == root and set(tones) <= {n.written.name.pitch_class for n in inside}:
             found.append(inside)
     return found
 

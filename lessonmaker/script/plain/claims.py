@@ -20,6 +20,7 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
+from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.lines import line_claims
@@ -56,10 +57,12 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     found += _beside(changes_claims(sentence, told), found)
     chords = _beside(symbol_claims(sentence, told), found)
     found += [claim for claim in chords if claim.sure]
+    shapes = list(chord_claims(sentence))
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
         if not re.match(r" (?:triad|arpeggio|shape|chord,? spel|scale|mode)", sentence.text[name.last :])
+        and not any(shape.first <= name.first and name.last <= shape.last for shape in shapes)
     ]
     taken += [(claim.first, claim.last) for claim in known]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
@@ -77,6 +80,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
             if not any(claim.first < last and first < claim.last for first, last in taken):
                 found.append(claim)
                 taken.append((claim.first, claim.last))
+    found = [claim for claim in found if not _is_named_after(sentence, claim, shapes)]
     said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
     found += _beside(said, found)
     for finder in (extent_claims, member_claims, beat_list_claims, line_claims):
@@ -85,6 +89,25 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
         found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
+
+
+# "The upper structure is an A flat triad": one thing, by its name.
+IS_NAMED = re.compile(
+    r"(?:(?: triad)?(?: (?:here|there|on|over|of|in|above) [^,;:]{0,20})?(?:,? bars? \w+)?(?::|,)?"
+    r"(?: (?:is|was|'s|it's|that's|this is))(?: (?:just|simply|really|only|a plain|an ordinary))?(?: (?:an?|the|our))? "
+    r"|'s (?:an?|the) |: (?:an?|the) |, (?:an?|the) )"
+)
+UPPER = "upper-structure triad"
+
+
+def _is_named_after(sentence: Sentence, claim: Claim, shapes: Sequence[Claim]) -> bool:
+    """Whether an upper structure is named by its root after it."""
+    if claim.kind != "device" or claim.name != UPPER or claim.detail:
+        return False
+    named = [each.first for each in shapes if each.names]
+    named += [each.first for each in _triads(sentence)]
+    between = [sentence.text[claim.last : first] for first in named]
+    return any(IS_NAMED.fullmatch(words) for words in between)
 
 
 def _is_alone(claim: SymbolClaim, found: Sequence[Claim]) -> bool:
@@ -219,7 +242,26 @@ NUMBERED_TRIAD = (
 )
 
 
+# "The major triad a whole step above the root", "a triad built a minor third up".
+UP_FROM = (
+    rf"(major |minor )?triad (?:that is |that's |built |sitting |starting )?(?:up )?(?:an? )?"
+    rf"((?:{QUALITY} )?(?:third|fourth|fifth|sixth|seventh)|(?:half|whole)[ -](?:step|tone)|semitone) "
+    r"(?:above|up from|over|higher than|up)(?: (?:the |its |that )?(?:root|chord|bass))?"
+)
+STEPS_UP = ("", "bII", "II", "bIII", "III", "IV", "bV", "V", "bVI", "VI", "bVII", "VII")
+
+
+def _triads_up(sentence: Sentence) -> Iterator[Claim]:
+    """Triads that are told by how far they stand above the root."""
+    for match in words_like(UP_FROM).finditer(sentence.text):
+        up = interval_sizes(match[2].replace("-", " "))
+        if len(up) == 1:
+            minor = " minor" if (match[1] or "").strip() == "minor" else ""
+            yield Claim("device", *match.span(), UPPER, (), f"{STEPS_UP[up[0]]}{minor}")
+
+
 def _triads(sentence: Sentence) -> Iterator[Claim]:
+    yield from _triads_up(sentence)
     found = [
         (match, match[1] or "", match[2] or "", match[3])
         for match in words_like(TRIAD).finditer(sentence.text)

@@ -18,9 +18,11 @@ from lessonmaker.script.plain.chord_shapes import (
     CHORD_SHAPE,
     MOSTLY,
     PARTLY,
+    SPELT,
     TRIADS,
     runs_of,
     runs_of_chords,
+    runs_over,
     runs_through,
     steps_of,
 )
@@ -34,7 +36,10 @@ from lessonmaker.theory.chord import chord_tones, family, readings, transpose_ch
 __all__ = ["Spelt"]
 
 AN_ARPEGGIO = re.compile(r"\barpeggio\b")
+TRITONE_TRIAD = "tritone-substitute triad"
+SURELY = re.compile(r"(?:spel|outlin|trac|arpeggiat|delineat)")
 FEWEST = 3  # notes
+OCTAVE, TRITONE = 12, 6
 
 
 class Spelt(Sequences):
@@ -47,14 +52,20 @@ class Spelt(Sequences):
             CHORD_SHAPE: self.chord_shape,
             CHORD_MEMBERS: self.chord_members,
             CHORD_RUN: self.chord_run,
+            TRITONE_TRIAD: self.tritone_triad,
         }
 
     def chord_shape(self, claim: Claim, scope: Scope) -> Decided:
         """A chord by its root's name, its kind, or both."""
+        root = self.root_of(claim)
+        over = (
+            self.runs_over_it(claim, scope) if root is not None and SPELT.match(self.words_of(claim)) else []
+        )
+        if len(over) == 1:
+            return self.lit_row(over[0])
         known = self.known_shape(claim, scope)
         if known is not None:
             return self.lit(known)
-        root = self.root_of(claim)
         if root is None and not (scope.explicit or scope.tests or AN_ARPEGGIO.search(self.words_of(claim))):
             return NOTHING  # a rule: "a major triad has a third"
         notes = self.notes_of_line(scope)
@@ -67,6 +78,21 @@ class Spelt(Sequences):
             return self.question(words, [self.row_target(run) for run in runs])
         return self.no_shape(claim, scope, notes)
 
+    def runs_over_it(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The runs that spell out the chord of a root that is named, over that chord itself; rootless ones as well."""
+        root = self.root_of(claim)
+        if root is None or not SPELT.match(self.words_of(claim)):
+            return []
+        notes = self.notes_of_line(scope)
+        chords = [{(root + step) % OCTAVE for step in steps} for steps in steps_of(claim.detail)]
+        whole = [run for tones in chords for run in runs_over(root, tones, notes, self.music)]
+        return whole or [
+            run
+            for tones in chords
+            for run in runs_over(root, tones - {root}, notes, self.music)
+            if len(run) >= FEWEST
+        ]
+
     def words_of(self, claim: Claim) -> str:
         """The words of a claim."""
         return self.sentence.words(claim.first, claim.last)
@@ -78,9 +104,14 @@ class Spelt(Sequences):
     def known_shape(self, claim: Claim, scope: Scope) -> Candidate | None:
         """The triad or arpeggio of the analysis that has just these notes, if there is one."""
         root = self.root_of(claim)
-        if root is None:
+        if root is None and not claim.detail.endswith("nine"):
             return None
-        chords = [{(root + step) % 12 for step in steps} for steps in steps_of(claim.detail)]
+        roots = range(OCTAVE) if root is None else (root,)
+        chords = [
+            {(each + step) % OCTAVE for step in steps} for each in roots for steps in steps_of(claim.detail)
+        ]
+        if root is not None:
+            chords += [tones - {root} for tones in chords if len(tones) > FEWEST + 1]  # without its root
         for kind in (TRIAD, "arpeggio"):
             found = self.devices_for(DeviceName(kind), scope)
             fitting = [each for each in found if self.pitch_classes(each) in chords]
@@ -156,20 +187,59 @@ class Spelt(Sequences):
         chord = self.music.finding(note).chord
         return family(readings(chord)[0]) if chord is not None else None
 
+    def tritone_triad(self, claim: Claim, scope: Scope) -> Decided:
+        """The triad a tritone away; a fault where no chord of a bar that is named has its notes over it."""
+        found = self.usual_device(self.claims.index(claim), claim, scope)
+        if found.says or not self.is_plain(claim, scope):
+            return found
+        span = scope.spans[0]
+        there = {note.sounding.name.pitch_class for note in self.notes_of_line(scope)}
+        chords = [readings(each.chord)[0] for each in self.music.changes_in(span) if each.chord is not None]
+        triads = [
+            {(chord.root.pitch_class + TRITONE + step) % OCTAVE for step in TRIADS["major"]}
+            for chord in chords
+        ]
+        if not triads or any(tones <= there for tones in triads):
+            return NOTHING
+        return self.is_false(claim, span, f"has {self.triads_there(self.notes_of_line(scope)) or 'no triad'}")
+
     def no_shape(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """No such chord: a fault where neither the line nor the chords can be heard as one."""
         root = self.root_of(claim)
-        if not self.is_plain(claim, scope) or (root is None and not claim.detail):
+        loose = SPELT.match(self.words_of(claim)) and not SURELY.match(self.words_of(claim))
+        over = self.over_one_chord(scope, notes)
+        plain = self.is_plain(claim, scope) or (over is not None and not self.sentence.is_question)
+        if not plain or loose or (root is None and not claim.detail):
             return NOTHING
-        span = scope.spans[0]
+        span = over if over is not None and not scope.explicit else scope.spans[0]
         there = {note.written.name.pitch_class for note in notes}
-        roots = range(12) if root is None else (root,)
+        spelt = AN_ARPEGGIO.search(self.words_of(claim)) or SPELT.match(self.words_of(claim))
+        roots = range(OCTAVE) if root is None else (root,)
         for steps in steps_of(claim.detail):
-            chords = [{(each + step) % 12 for step in steps} for each in roots]
+            chords = [{(each + step) % OCTAVE for step in steps} for each in roots]
             # its notes are there, though not side by side; or it is the harmony's
-            if any(tones <= there or self.is_in_the_chords(tones, root, span) for tones in chords):
+            if any(tones <= there for tones in chords):
+                return NOTHING
+            harmonic = any(self.is_in_the_chords(tones, root, span) for tones in chords)
+            if harmonic and (not spelt or self.is_broken(root, notes)):
                 return NOTHING
         return self.is_false(claim, span, f"has {self.triads_there(notes) or 'no triad in its line'}")
+
+    def over_one_chord(self, scope: Scope, notes: Sequence[Note]) -> Span | None:
+        """The bars of the one stretch of a chord that is named for where something is, if there is one."""
+        named = [place for place in scope.used if place.level == "chord" and not place.pointed]
+        if not named or scope.borrowed or scope.unknown or not notes:
+            return None
+        passed = [scope.passes(note, self.music) for note in notes]
+        line = [note for note in self.music.line if notes[0].onset <= note.onset <= notes[-1].onset]
+        if not all(passed) or len(line) != len(notes):
+            return None
+        return self.bars_of(Span(notes[0].onset, notes[-1].onset + notes[-1].held))
+
+    def is_broken(self, root: int | None, notes: Sequence[Note]) -> bool:
+        """Whether some notes over a chord on a root can be heard as it, though one is missing."""
+        over = runs_over(root, (), notes, self.music) if root is not None else []
+        return any(len({note.written.name.pitch_class for note in run}) >= FEWEST for run in over)
 
     def is_in_the_chords(self, tones: Collection[int], root: int | None, span: Span) -> bool:
         """Whether a chord of a span is of a root, if one is said, and has some tones; on the score's page."""
@@ -184,6 +254,8 @@ class Spelt(Sequences):
         for kind, steps in TRIADS.items():
             for run in runs_of(steps, None, notes, self.music):
                 tones = {note.written.name.pitch_class: note.written.name for note in run}
-                root = next(tone for tone in tones if {(tone + step) % 12 for step in steps} == set(tones))
+                root = next(
+                    tone for tone in tones if {(tone + step) % OCTAVE for step in steps} == set(tones)
+                )
                 found.append(f"{tones[root]} {kind} at {self.row_target(run)}")
         return " and ".join(found)
