@@ -219,10 +219,17 @@ def _number(text: str | None) -> Fraction:
     return Fraction(1 if text in ("a", "an", "a single") else number_said(text))
 
 
+def _is_where(before: str) -> bool:
+    """Whether a chord is named right after some words to say where a note is."""
+    return bool(
+        re.search(r"\b(?:of|over|against|above|under|through) (?:the |that |this |our |an? )?$", before)
+    )
+
+
 def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid]) -> ChordSaid | None:
     """The chord that a match names, in full or by its root."""
     first = match.start("root")
-    if sentence.text[: match.start()].endswith(" of "):
+    if _is_where(sentence.text[: match.start("root")]) and match.start() == match.start("root"):
         return None  # "the third of D seven lasts a full beat"
     for each in every:
         if each.first == first and each.sort == "name":

@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from lessonmaker.script.plain.beat_lists import beat_list_claims
 from lessonmaker.script.plain.chord_names import chord_names
+from lessonmaker.script.plain.chord_rows import chord_rows
 from lessonmaker.script.plain.chord_shapes import chord_claims
 from lessonmaker.script.plain.chord_times import changes_claims
 from lessonmaker.script.plain.chord_words import chords_said
@@ -52,9 +53,11 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     known = _beside(known, found)
     found += known
     told = chords_said(sentence)
+    rows = list(chord_rows(sentence, told))
     found += _beside(key_claims(sentence), found)
     found += _beside(roots_claims(sentence, told), found)
     found += _beside(changes_claims(sentence, told), found)
+    found += _beside([row for row in rows if row.sure], found)
     chords = _beside(symbol_claims(sentence, told), found)
     found += [claim for claim in chords if claim.sure]
     shapes = list(chord_claims(sentence))
@@ -81,6 +84,11 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
                 found.append(claim)
                 taken.append((claim.first, claim.last))
     found = [claim for claim in found if not _is_named_after(sentence, claim, shapes)]
+    if any(claim not in rows for claim in found):
+        found = [claim for claim in found if claim not in rows]  # what is named so is what is spoken of
+    else:
+        found += _beside(rows, found)
+        chords = _beside(chords, found)
     said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
     found += _beside(said, found)
     for finder in (extent_claims, member_claims, beat_list_claims, line_claims):

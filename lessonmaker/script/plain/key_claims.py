@@ -105,7 +105,7 @@ TWO_FIVES = re.compile(r"\btwo[- ]fives?\b")
 WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
 WORDS_BESIDE_CHORDS = tuple(row for row in WORDS if "back(?: again| safe" not in row[0].pattern)
 CHANGING = re.compile(
-    rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
+    rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
     rf"|now )?(?P<verb>[a-z]+) (?:[a-z]+ )*?(?:an? |by an? |by |in )?{INTERVAL}"
     rf"|(?:a|another|in a|to a) key (?:that's "
     rf"|which is )?an? {INTERVAL.replace('interval', 'interval2').replace('manner', 'manner2')} (?P<way>up"

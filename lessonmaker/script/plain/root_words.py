@@ -29,6 +29,7 @@ __all__ = [
     "interval_said",
     "root_lists",
     "roots_claims",
+    "roots_named",
     "steps_said",
 ]
 
@@ -150,7 +151,7 @@ WHOLE = re.compile(
 LIST = re.compile(rf"{ROOT_NAME}(?:(?:,? (?:then |and |to |and then |on to )?|,){ROOT_NAME})+")
 OF_CHORDS = (
     r"(?:roots|bass|chords|changes|harmony|progression|dominants|cycle|circle|fourths|fifths"
-    r"|two[- ]five(?:[- ]one)?s|keys)"
+    r"|two[- ]five(?:[- ]one)?s|keys|key cent(?:re|er)s?|tonal cent(?:re|er)s?|turnaround|triads)"
 )
 SAID_BEFORE = re.compile(
     rf"\b{OF_CHORDS}\b[^,;.]*(?:[:,]|\b(?:goes?|go|run|through|from|is|are)(?: just| only| simply)?) $"
@@ -197,7 +198,7 @@ def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
                 yield _found(sentence, claim)
 
 
-def _roots(sentence: Sentence, every: Sequence[ChordSaid]) -> list[ChordSaid]:
+def roots_named(sentence: Sentence, every: Sequence[ChordSaid]) -> list[ChordSaid]:
     """The chords that are named, in full or by their roots alone."""
     full = [each for each in every if each.sort == "name"]
     bare = [
@@ -231,7 +232,7 @@ def interval_said(match: re.Match[str]) -> str:
 
 def _connections(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """A chord that stands between two others: "connects B flat with C minor"."""
-    names = _roots(sentence, every) if CONNECTS.search(sentence.text) else []
+    names = roots_named(sentence, every) if CONNECTS.search(sentence.text) else []
     for match in CONNECTS.finditer(sentence.text):
         one = next((each for each in names if each.first == match.start("one")), None)
         other = next((each for each in names if each.first == match.start("other")), None)
@@ -315,7 +316,7 @@ def _later_pairs(
 def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Two chords that are named, one going to the other, and how far: "G seven falls a fifth to C minor"."""
     intervals = list(INTERVAL_WORDS.finditer(sentence.text))
-    names = _roots(sentence, every) if intervals else []
+    names = roots_named(sentence, every) if intervals else []
     yield from _later_pairs(sentence, names, intervals)
     for one, other in pairwise(names):
         between = sentence.text[one.last : other.first]

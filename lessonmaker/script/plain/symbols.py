@@ -34,7 +34,8 @@ JUST = (
 )
 ARTICLE = (
     r"(?:(?:an?|the|our|your|its|my|another|one|some)"
-    r"(?: (?:plain|ordinary|regular|straightforward|simple|nice|big|good old|old|little|lovely|straight))? )?"
+    r"(?: (?:plain|ordinary|regular|straightforward|simple|nice|big|good old|old|little|lovely|straight|normal|pure"
+    r"|mere|common|full|proper|honest))* )?"
 )
 IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
 HAS = (
@@ -90,6 +91,12 @@ GOES_ON = re.compile(
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
     r"|that|so)\b)"
 )
+THIS_IS = re.compile(
+    r"^\W*(?:(?:and|so|now|ok|okay) )*(?:this|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
+)
+# "The E flat minor chord in bar ten": there is one, as it is said.
+OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
+OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
 DOES = re.compile(
     r"\b(?:stand|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
 )
@@ -114,6 +121,7 @@ NONE = re.compile(
 
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Kinds of claim that are of the chords themselves.
+OWN_ROLES = ("every", "none", "there")
 HARMONIC = ("symbol", "changes", "roots", "key", "progression")
 
 
@@ -144,6 +152,12 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
         if said.sort != "nth" and not NO_CHORD.match(sentence.text, said.last)
         for claim in _claim_of(sentence, said, every[:index])
     ]
+    claims += [
+        claim
+        for said in every
+        if said.sort == "name" and not any(said in (claim.said, claim.subject) for claim in claims)
+        for claim in _there_of(sentence, said)
+    ]
     subjects = [claim.subject for claim in claims if claim.subject is not None]
     return iter([claim for claim in claims if claim.said not in subjects])
 
@@ -152,7 +166,8 @@ OF_A_NOTE = re.compile(
     r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
     r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
     r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
-)  # "the first note on beat two is the flat five"
+    r"|\b[a-g](?:b|#|[ -](?:natural|flat|sharp))?(?: (?:in|on|at)\b[^,;:]*)? is (?:just |really )?(?:the |an? )?$"
+)  # "the first note on beat two is the flat five", "the G natural in bar sixteen is the sharp four"
 
 
 # What is said of "it" is said of the chord that a sentence is about, not of the one that it is compared with.
@@ -210,6 +225,13 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
             of_bar=of_bar,
             bar=(bar["bare"] or "") if bar is not None else "",
         )
+
+
+def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
+    """The claim that a bar has a chord, as one is spoken of that is said to be in it."""
+    place = OF_ONE_BAR.match(sentence.text, said.last)
+    if place is not None and OPENS.search(sentence.text[: said.first]):
+        yield SymbolClaim("symbol", said.first, place.end(), "name", said=said, role="there", of_bar=True)
 
 
 OF_THE_HARMONY = re.compile(
@@ -284,8 +306,8 @@ class Symbols(Common):
         assert isinstance(claim, SymbolClaim) and claim.said is not None  # as symbol_claims makes them
         scope = self.of_own_bar(claim, scope)
         chords = self.chords_in(scope)
-        if claim.role in ("every", "none"):
-            return self.of_all(claim, scope, chords)
+        if claim.role in OWN_ROLES:
+            return self.of_all(claim, scope, chords) if claim.role != "there" else self.of_bar(claim)
         if claim.role == "named" and scope.explicit and claim.said.sort == "name":
             if not self.is_next(claim, scope):
                 return NOTHING  # named to say where
@@ -306,6 +328,16 @@ class Symbols(Common):
         named = scope.spans[0] if scope.explicit and len(scope.spans) == 1 else whole
         inside = Span(max(whole.start, named.start), min(whole.end, named.end))
         return self.lit_stretch(inside if inside.start < inside.end else whole)
+
+    def of_bar(self, claim: SymbolClaim) -> Decided:
+        """A fault where a chord is spoken of as a bar's that has no such chord; its bar is lit as such otherwise."""
+        assert claim.said is not None
+        scope = self.scope_within(claim, Scope())
+        chords = self.chords_in(scope)
+        there = any(claim.said.fits(each, self.harmony) for each in chords)
+        if there or len(scope.spans) != 1 or not self.is_certain(claim, scope):
+            return NOTHING
+        return self.no_such_chord(claim, scope.spans[0], chords)
 
     def of_own_bar(self, claim: SymbolClaim, scope: Scope) -> Scope:
         """The scope of a claim, in the bar that stands by its number alone: "and six is D seven"."""
@@ -392,6 +424,8 @@ class Symbols(Common):
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         said = PLACED.search(before) or (OF_THESE.search(before) and IN_A_BAR.match(after))
         placed = claim.of_bar or (claim.role in ("be", "has") and said)
+        this = claim.role == "be" and THIS_IS.search(before) and len(chords) == 1
+        placed = placed or (this and claim.said is not None and claim.said.sort in ("name", "kind"))
         return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
 
     def newly(self, claim: SymbolClaim, fitting: list[Heard]) -> list[Heard]:
@@ -441,6 +475,10 @@ class Symbols(Common):
         where = Span(chords[0].span.start, chords[-1].span.end)
         if len(scope.spans) == 1:
             where = scope.spans[0]
+        return self.no_such_chord(claim, where, chords)
+
+    def no_such_chord(self, claim: SymbolClaim, where: Span, chords: Sequence[Heard]) -> Decided:
+        """A fault: some bars have other chords."""
         what = f"“{self.said_whole(claim)}”: {self.told_of(where, f'has {self.harmony.said(chords)}')}"
         function = self.harmony.function(chords[0]) if len(chords) == 1 else None
         if function is not None and claim.name in ("step", "number", "function"):

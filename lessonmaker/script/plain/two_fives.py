@@ -17,6 +17,7 @@ from lessonmaker.script.plain.chord_words import (
     FIFTH,
     OF_A_STEP,
     TARGET,
+    ChordSaid,
     root_said,
     semitones_of,
     sounding,
@@ -72,8 +73,9 @@ ENDINGS = tuple(
 )
 # How far each of them is from the last.
 EACH_APART = re.compile(
-    rf"[^.;:]{{0,20}}?,? (?:each|every one|always)(?: one| time)?(?: is)? (?:an? )?{INTERVAL}"
-    r" (?:lower|higher|down|up|below|above)(?: than)?(?: the (?:last|one before|previous one)| each time)?"
+    r"[^.;:]{0,20}?,? (?:each|every one|always)(?: one| time| pair| of them)?(?: is| comes| stands)? "
+    rf"(?:an? )?{INTERVAL} (?:lower|higher|down|up|below|above|under|beneath)(?: than)?"
+    r"(?: the (?:last|one before|previous one)| each time)?"
 )
 # Progressions by their steps, which no line of notes is told by.
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
@@ -95,6 +97,10 @@ IS_A_CHORD = re.compile(
     rf" of |^(?:\w+ )?\w+ chord|\b(?:half[- ]diminished|(?:minor|major|dominant)) (?:one|two|four|five|[1245])\b"
     rf"|(?:one|two|four|five|six|[12456]) {OF_A_STEP}\b"
 )
+# What is so where something else is.
+TIME = re.compile(
+    r"\b(?:as|when|where|while|once|before|after|until|till|because) (?:soon as )?$"
+)  # where something else is
 OF_CHORDS = re.compile(r"\b(?:progression|cadence|turnaround|in (?:our|this|the) key|harmony|vamp)\b")
 
 
@@ -102,14 +108,15 @@ OF_CHORDS = re.compile(r"\b(?:progression|cadence|turnaround|in (?:our|this|the)
 class ProgressionClaim(Claim):
     """A claim of two fives: `count` of them; of a key by its `tonic` as written; minor; with their one.
 
-    `end` is "home" or "nowhere" where it is said; `steps` are those of a progression that is told by them; `apart` is
-    how many semitones up each may be from the last.
+    `end` is "home" or "nowhere" where it is said; `steps` are those of a progression that is told by them, `chords`
+    what names them; `apart` is how many semitones up each may be from the last.
     """
 
     tonic: str = ""
     minor: bool = False
     end: str = ""
     steps: tuple[str, ...] = ()
+    chords: tuple[ChordSaid, ...] = ()
     apart: tuple[int, ...] = ()
 
 
@@ -148,6 +155,8 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(sentence.text):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
+        if TIME.search(sentence.text[: match.start()]):
+            continue
         known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
         if known and ROW.fullmatch(match[0]) is None:
             yield ProgressionClaim("progression", *match.span(), "row", steps=words)
@@ -177,13 +186,14 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
         re.search(r"\bis (?:just |really )?an? $", sentence.text[: match.start()])
         and match["minor"] == "minor "
     )
-    if count < 2 and key is None and not end and not is_minor:
-        return None
     tonic = goal if key is None else key["letter"] or key["relative"]
     first = match.start("minor") if match["minor"] else match.start("two")
     first = match.start() if count else first
-    apart = EACH_APART.match(sentence.text, last) if count else None
+    apart = EACH_APART.match(sentence.text, last) if match["plural"] else None
+    count = -1 if apart is not None and not count else count
     last = apart.end() if apart is not None else last
+    if count in (0, 1) and key is None and not end and not is_minor:
+        return None
     name = "two five one" if match["one"] else "two five"
     return ProgressionClaim(
         "progression",
@@ -206,6 +216,8 @@ class TwoFives(Keys):
         assert isinstance(claim, ProgressionClaim)  # as progression_claims makes them
         if claim.steps:
             return self.by_steps(claim, scope)
+        if claim.chords:
+            return self.by_names(claim, scope)
         scope = self.scope_within(claim, scope)
         every = self.two_fives(scope)
         found = [each for each in every if self.is_so(claim, each)]
@@ -260,14 +272,17 @@ class TwoFives(Keys):
     def counted_ones(self, claim: ProgressionClaim, scope: Scope, found: Sequence[TwoFive]) -> Decided:
         """As many two fives as is said, or a fault."""
         moves = [(other.tonic - one.tonic) % OCTAVE for one, other in pairwise(found)]
-        if len(found) == claim.count and (not claim.apart or set(moves) <= set(claim.apart)):
+        several = claim.count == -1 and len(found) > 1
+        if (several or len(found) == claim.count) and (not claim.apart or set(moves) <= set(claim.apart)):
             return self.lit_two_fives(claim, found)
         before = self.sentence.text[: claim.first]
         if not (scope.explicit or POINTED.search(self.sentence.text) or not before.strip()):
             return NOTHING
         if not self.is_certain(claim, scope):
             return NOTHING
-        if len(found) == claim.count:
+        if claim.count == -1 and len(found) < 2:
+            return NOTHING
+        if several or len(found) == claim.count:
             return self.false_progression(claim, scope, f"the second is {SIZES[moves[0]]} from the first")
         at = " and ".join(format_span(self.music.score, self.span_of(claim, each)) for each in found)
         there = (
@@ -308,6 +323,24 @@ class TwoFives(Keys):
         if plain and len(chords) == size and self.is_certain(claim, scope):
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         return NOTHING
+
+    def by_names(self, claim: ProgressionClaim, scope: Scope) -> Decided:
+        """Chords that are named one after the other, where they follow each other."""
+        chords, size = self.chords_in(scope), len(claim.chords)
+        rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
+        found = [row for row in rows if self.is_one_stretch(row) and self.is_named_so(claim, row)]
+        if len(found) == 1:
+            return self.lit_chords(found[0])
+        if found or size != len(chords) or not self.is_certain(claim, scope):
+            return NOTHING
+        full = [each for each in claim.chords if each.sort == "name"]
+        if not scope.explicit or len(full) < size:
+            return NOTHING
+        return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
+
+    def is_named_so(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
+        """Whether chords in a row are those that are named."""
+        return all(said.fits(each, self.harmony) for said, each in zip(claim.chords, row, strict=True))
 
     def has_steps(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row stand on some steps of one key."""

@@ -1,0 +1,74 @@
+"""Chords that a sentence names one after the other: "A minor seven, then A diminished", "the changes: F, A flat, G".
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonmaker.script.plain.chord_words import ChordSaid
+from lessonmaker.script.plain.root_words import roots_named
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.two_fives import ProgressionClaim
+
+__all__ = ["chord_rows"]
+
+HARMONY = (
+    r"(?:chords?|changes|harmon\w+|progression|turnaround|dominants|cycle|circle|two[- ]fives?(?:[- ]ones?)?|triads"
+    r"|roots|cadence|vamp|pattern visit|key cent(?:re|er)s|tonal cent(?:re|er)s?)"
+)
+HARMONIC_ROW = re.compile(rf"\b{HARMONY}\b")
+BETWEEN = re.compile(
+    r"(?: chord)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally)|,|;)?"
+    r",? (?:back (?:to )?)?(?:the |an? |our )?"
+)
+# What is named so says where something is.
+PLACED = re.compile(
+    r"\b(?:over|on|through|of|in|against|under|above|across|from|between|for|with|like|as|to|into|or|not|but)"
+    r" (?:the |an? |our |that |this )?$"
+)
+GOES = re.compile(
+    r"\b(?:chords?|changes|harmony|progression|turnaround|it|we|this|that|pattern) (?:\w+ ){0,2}from $"
+)
+STARTS = re.compile(
+    r"(?:^|[,:;] |\b(?:goes|go|is|are|has|have|got|gets|get|comes|come|hear|with|plays?|play|then|first|and|from)) ?"
+    r"(?:just |only |simply |really )?(?:the |an? |our )?$"
+)
+FEWEST_LETTERS = 3
+
+
+def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[ProgressionClaim]:
+    """The rows of chords that a sentence names; those that may be notes or places as well are not sure.
+
+    Args:
+        sentence: what is said.
+        every: the chords that it tells.
+    """
+    for row in _runs(sentence, roots_named(sentence, every)):
+        before = sentence.text[: row[0].first]
+        full = [each for each in row if each.sort == "name"]
+        told = bool(HARMONIC_ROW.search(sentence.text))
+        placed = PLACED.search(before) and not GOES.search(before)
+        enough = len(full) == len(row) or (told and (full or len(row) >= FEWEST_LETTERS))
+        if placed or not enough or not STARTS.search(before):
+            continue
+        yield ProgressionClaim(
+            "progression", row[0].first, row[-1].last, "names", sure=told, chords=tuple(row)
+        )
+
+
+def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[ChordSaid]]:
+    """The names that stand one after the other with nothing but "then" between them, two or more."""
+    run = list(names[:1])
+    for one, other in pairwise(names):
+        if BETWEEN.fullmatch(sentence.text[one.last : other.first]):
+            run.append(other)
+            continue
+        if len(run) > 1:
+            yield run
+        run = [other]
+    if len(run) > 1:
+        yield run
