@@ -167,3 +167,20 @@ def faults(script):
 @lru_cache
 def _score_at(path: Path) -> Score:
     return read_score(path)
+
+
+@pytest.fixture
+def understood(tmp_path):
+    """What is understood of a commentary over a score beside the sets, or over one of the demo's."""
+
+    def understand(score, bars, say):
+        path = OPEN.parent / f"{score}.musicxml"
+        path = path if path.exists() else OPEN.parents[3] / "media" / path.name
+        script = tmp_path / "lesson.yaml"
+        script.write_text(
+            f'lesson: Chords\nscore: "{path}"\ncues:\n  - bars: {bars}\n    say: "{say}"\n', encoding="utf-8"
+        )
+        checked = examine_lesson(load_lesson(script), read_score(path)).checked
+        return checked.cues[0].understood
+
+    return understand

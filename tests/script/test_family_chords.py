@@ -2,11 +2,9 @@
 
 import pytest
 
-from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.theory.pitch import Interval
-from tests.tools.sentence_sets import OPEN
 
 WHOLE_STEP = Interval(1, 2)
 TRUE = [
@@ -25,6 +23,11 @@ TRUE = [
     ("revolving-door-minutes", "16-16", "This is the minor subdominant.", "16"),
     ("kettle-street", "16-17", "We come back to the four chord in bar seventeen.", "17"),
     ("kettle-3", "6-7", "Listen for the five of six.", "6"),
+    # chords by their names, one after the other
+    ("kettle", "20-20", "Bar twenty goes A minor seven, then A flat diminished.", "20"),
+    ("paperclip", "17-24", "The bridge is four dominants, two bars apiece, D, G, C, F.", "17-24"),
+    ("gravel-road-supper", "23-25", "F seven, A flat seven, G seven, G flat seven.", "23-24"),
+    ("lamplighters-stair", "9-14", "Descending two-fives, each pair a whole step under the last.", "9-14"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -51,6 +54,16 @@ TRUE = [
     ("herons", "22-24", "The cadence is half-diminished two, altered five, one.", "22-24"),
 ]
 FALSE = [
+    ("kettle", "20-20", "Bar twenty goes C seven, then F minor.", "the chords are Am7 and A♭°7"),
+    ("lantern", "6-6", "This is an E flat major seven.", "bar 6 has Gm7"),
+    ("lantern-at-the-weir", "20-20", "The F seven in bar twenty has a nasty sound.", "bar 20 has F°7"),
+    (
+        "lantern-at-the-weir",
+        "20-20",
+        "The chord in bar twenty is an ordinary F sharp minor.",
+        "bar 20 has F°7",
+    ),
+    ("paper-lanterns-waltz", "16-17", "Two bars of E flat seven here.", "bars 16-17 have E♭maj7"),
     ("kettle-street", "14-14", "By fourteen we're back on the one chord.", "bar 14 has E♭7"),
     ("paperferry", "18-20", "A7 is the five of two.", "bar 19 has A7"),
     ("harbour-lamps", "22-22", "That's a tritone away from G.", "D7 stands a fifth up"),
@@ -83,6 +96,8 @@ FALSE = [
     ),
 ]
 NOTHING = [
+    ("lantern-at-the-weir", "20-20", "Over F seven, then F minor, I would play something else."),
+    ("lamplighters-stair", "9-14", "Descending two-fives, each a half step lower."),
     ("corner-blues", "1-4", "The line leads us to the four chord."),
     ("kettle-street", "1-4", "The third, then the five, then the one."),
     ("late-ferryman", "1-4", "A two-five is about the most common thing in this music, you know."),
@@ -94,23 +109,6 @@ NOTHING = [
     ("late-ferryman", "1-4", "The roots move in some way."),
     ("late-ferryman", "5-8", "We go to F in the end."),
 ]
-
-
-@pytest.fixture
-def understood(tmp_path):
-    """What is understood of a commentary over a score beside the sets, or over one of the demo's."""
-
-    def understand(score, bars, say):
-        path = OPEN.parent / f"{score}.musicxml"
-        path = path if path.exists() else OPEN.parents[3] / "media" / path.name
-        script = tmp_path / "lesson.yaml"
-        script.write_text(
-            f'lesson: Chords\nscore: "{path}"\ncues:\n  - bars: {bars}\n    say: "{say}"\n', encoding="utf-8"
-        )
-        checked = examine_lesson(load_lesson(script), read_score(path)).checked
-        return checked.cues[0].understood
-
-    return understand
 
 
 @pytest.mark.parametrize(("score", "bars", "say", "target"), TRUE)

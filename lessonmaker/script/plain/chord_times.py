@@ -204,8 +204,9 @@ def _claim_of(
     unit = "beat" if (groups.get("unit") or "").startswith("beat") else "bar"
     if name == "each" and not groups.get("count"):
         number = Fraction(1, 2) if "half" in match[0] else 2 if "other" in match[0] else 1
+    last = max(match.end(), said.last) if said is not None else match.end()
     return ChangesClaim(
-        "changes", *match.span(), name, count=count, unit=unit, length=Fraction(number), said=said
+        "changes", match.start(), last, name, count=count, unit=unit, length=Fraction(number), said=said
     )
 
 
@@ -233,7 +234,8 @@ def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid])
         return None  # "the third of D seven lasts a full beat"
     for each in every:
         if each.first == first and each.sort == "name":
-            return each if each.last <= match.end() + len(" seven flat nine") else None
+            whole = each.last <= match.end() + len(" seven flat nine")
+            return each if whole else None
     is_note = match["rest"].strip() not in ("", "chord", "major", "minor") or "beat" in match["unit"]
     if (
         is_note
@@ -393,6 +395,8 @@ class ChordTimes(Symbols):
         found = [run for run in runs if claim.length in self.run_lengths(run, claim.unit)]
         if len(found) == 1:
             return self.lit_chords(found[0])
+        if not runs and claim.said.sort == "name":
+            return self.never_lasts(claim, scope)
         if len(runs) != 1 or found:
             return NOTHING
         whole = Span(runs[0][0].span.start, runs[0][-1].span.end)
@@ -402,6 +406,19 @@ class ChordTimes(Symbols):
             return NOTHING
         return Decided(
             None, format_span(self.music.score, whole), (), f"“{words}”: {there}", "say how long it lasts"
+        )
+
+    def never_lasts(self, claim: ChangesClaim, scope: Scope) -> Decided:
+        """A fault where bars that are just as many as a chord is said to last have another one."""
+        spans, chords = self.chord_stretches(scope), self.chords_in(scope)
+        bars = bars_in(self.music.score, spans[0]) if len(spans) == 1 else ()
+        whole = claim.unit == "bar" and len(bars) == claim.length and len(chords) == 1
+        if not whole or not self.is_certain(claim, scope):
+            return NOTHING
+        words, span = self.sentence.words(claim.first, claim.last), spans[0]
+        there = self.told_of(span, f"has {self.harmony.said(chords)}")
+        return Decided(
+            None, format_span(self.music.score, span), (), f"“{words}”: {there}", "say which chord lasts"
         )
 
     def runs_of(self, chords: Sequence[Heard]) -> list[list[Heard]]:

@@ -32,6 +32,7 @@ Kind = Literal[
     "roots",
     "key",
     "progression",
+    "form",
 ]
 Stance = Literal["stated", "found", "handled", "touched", "denied", "shared"]
 

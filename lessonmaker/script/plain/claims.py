@@ -21,6 +21,7 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
 from lessonmaker.script.plain.extents import extent_claims
+from lessonmaker.script.plain.forms import form_claims
 from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
@@ -50,6 +51,7 @@ Said = TypeVar("Said", bound=Claim)
 def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, ...]:
     """The claims of a sentence in order, none inside another; progressions and those that are `known` come first."""
     found: list[Claim] = list(progression_claims(sentence))
+    found += _beside(form_claims(sentence), found)
     known = _beside(known, found)
     found += known
     told = chords_said(sentence)

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import EDGE, Extents
 from lessonmaker.script.plain.figures import FIGURES
+from lessonmaker.script.plain.forms import Forms
 from lessonmaker.script.plain.goals import MOVED_TO
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import Lines, is_aside
@@ -54,7 +55,19 @@ RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 @dataclass
 class Decider(
-    Counts, Moving, TwoFives, Entries, Lines, BeatLists, Extents, Members, Denials, Standouts, Scales, Alike
+    Counts,
+    Moving,
+    TwoFives,
+    Forms,
+    Entries,
+    Lines,
+    BeatLists,
+    Extents,
+    Members,
+    Denials,
+    Standouts,
+    Scales,
+    Alike,
 ):
     """Decides the claims of one sentence in order; `followed` is how far its links are taken as spoken of."""
 
@@ -269,6 +282,7 @@ class Decider(
             "roots": self.roots,
             "key": self.key,
             "progression": self.progression_said,
+            "form": self.form,
             "entry": self.entry,
             "line": self.line,
             "beats": self.beats,
