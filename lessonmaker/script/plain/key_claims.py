@@ -27,7 +27,7 @@ __all__ = ["KeyClaim", "Keys", "key_claims"]
 LETTER = r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?P<mode>major|minor))?"
 NO_KEY = (
     r"(?![\w#'])(?! (?:seven(?:th)?|six(?:th)?|nine|thirteen|sus|chords?|scales?|triads?|arpeggios?"
-    r"|pentatonic|blues scale"
+    r"|pentatonic|blues scale|harmonic|melodic|dorian|phrygian|lydian|mixolydian|aeolian|locrian"
     r"|shapes?|dominant|half|dim\w*|aug\w*|alt\w*|major|minor|natural|edition|instruments?|position|flat"
     r"|sharp|harmonic|melodic|dorian|phrygian|lydian|mixolydian|aeolian|locrian|whole|bebop|blues)\b)"
 )
