@@ -66,7 +66,9 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
-        if not re.match(r" (?:triad|arpeggio|shape|chord,? spel|scale|mode|pentatonic|blues)", sentence.text[name.last :])
+        if not re.match(
+            r" (?:triad|arpeggio|shape|chord,? spel|scale|mode|pentatonic|blues)", sentence.text[name.last :]
+        )
         and not any(shape.first <= name.first and name.last <= shape.last for shape in shapes)
     ]
     taken += [(claim.first, claim.last) for claim in known]
