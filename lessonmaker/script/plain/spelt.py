@@ -37,7 +37,6 @@ __all__ = ["Spelt"]
 
 AN_ARPEGGIO = re.compile(r"\barpeggio\b")
 TRITONE_TRIAD = "tritone-substitute triad"
-SURELY = re.compile(r"(?:spel|outlin|trac|arpeggiat|delineat)")
 FEWEST = 3  # notes
 OCTAVE, TRITONE = 12, 6
 
@@ -206,10 +205,10 @@ class Spelt(Sequences):
     def no_shape(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """No such chord: a fault where neither the line nor the chords can be heard as one."""
         root = self.root_of(claim)
-        loose = SPELT.match(self.words_of(claim)) and not SURELY.match(self.words_of(claim))
+
         over = self.over_one_chord(scope, notes)
         plain = self.is_plain(claim, scope) or (over is not None and not self.sentence.is_question)
-        if not plain or loose or (root is None and not claim.detail):
+        if not plain or (root is None and not claim.detail):
             return NOTHING
         span = over if over is not None and not scope.explicit else scope.spans[0]
         there = {note.written.name.pitch_class for note in notes}
