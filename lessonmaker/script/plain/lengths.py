@@ -45,6 +45,7 @@ ONLY = (
 )
 A_ROW = (
     r"(?:an? (?:\w+ )?(?:string|stream|row|run|chain|flow|succession|procession|patter|series) of|straight"
+    r"|(?:full of|filled with|packed with|crammed with)(?: nothing but)?"
     r"|steady|even|unbroken|constant|continuous|non-?stop|running|bare|plain|pure|relentless)"
 )
 GOING = inflected(
@@ -68,18 +69,23 @@ HAS = (
 )
 A_BAR = (
     rf"(?:(?:bar|measure) )?{NUMBER}|the {ORDINAL} (?:bar|measure)|(?:this|that|the|our) (?:whole )?(?:bar"
-    r"|measure)"
+    r"|measure)|the (?:[\w#-]+ ){1,4}(?:bar|measure)"
 )
 OF_THE_BAR = re.compile(
     rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
     r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i) (?:get|have|play"
-    r"|hear|count)(?: (?:just|only))*) $"
+    r"|hear|count)(?: (?:just|only))*"
+    r"|(?:^|[,;:] |\band )count(?: (?:out|up|them|with me))*|^\s*count [^,;:]{4,24}:) $"
 )
+# A number of notes that opens a sentence is of the bar after it: "five notes in this bar".
+OPENS = re.compile(r"(?:^|[.;:]) *(?:(?:and|so|only|just|exactly|that's) )*$")
+IN_THE_BAR = re.compile(rf" in (?:{A_BAR}|all of this bar)(?=[,.;:!?]|$)")
 EXCEPTED = re.compile(
     r"\b(?:apart from|except|but for|other than|once|after|until|till|before|save for|aside from|mostly"
     r"|almost|nearly|half of"
     r"|second half|first half|rest of|from (?:beat|the|there)|begins?|starts?|ends?)\b"
 )
+FROM_END_TO_END = re.compile(r" from (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
 
@@ -107,13 +113,18 @@ def _only(match: re.Match[str], passage: Passage) -> Verdict:
     length, notes = value_of(match["value"]), passage.notes
     alike = runs_by(notes, lambda note: lasts(note, length))
     run = max((each for each in alike if lasts(each[0], length)), key=len, default=[])
-    strict = passage.named and not EXCEPTED.search(match.string)
+    strict = passage.named and not EXCEPTED.search(FROM_END_TO_END.sub("", match.string))
+    whole = strict and FROM_END_TO_END.match(match.string, match.end())
+    if whole and notes and notes[0].onset > passage.span.start and not passage.tests:
+        return Verdict(
+            is_there=f"the first note is at {format_position(passage.music.score, notes[0].onset)}"
+        )
     if not notes or (len(run) == len(notes)):
         return Verdict(tuple(run))
     enough = (
         2 * len(run) >= len(notes) if not strict else not match["only"] and 4 * len(run) >= 3 * len(notes)
     )
-    if enough and len(run) > 2 and (passage.named or 2 * len(run) >= len(notes)):
+    if enough and len(run) > 2 and not whole and (passage.named or 2 * len(run) >= len(notes)):
         return Verdict(tuple(run))
     if not strict:
         return UNKNOWN
@@ -287,7 +298,8 @@ def _take_turns(notes: Sequence[Note], words: Sequence[str]) -> bool:
 def _notes(match: re.Match[str], passage: Passage) -> Verdict:
     """So many notes: all of a passage, or those between two rests."""
     count, notes, before = few_of(match["count"]), passage.notes, match.string[: match.start()]
-    says = OF_THE_BAR.search(before)
+    opening = OPENS.search(before) and IN_THE_BAR.match(match.string, match.end())
+    says = OF_THE_BAR.search(before) or opening
     if len(notes) == count and (says or passage.after is None):
         return Verdict(notes)
     if not says or not passage.named:
@@ -486,7 +498,8 @@ def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     length, notes = value_of(match["value"] or match["value2"]), passage.notes
     runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
     run = max(runs, key=len, default=[])
-    if run and (len(run) == len(notes) or (len(run) > 3 and 2 * len(run) >= len(notes))):
+    whole = passage.named and match["only"] and re.match(r"from|and|only", match["only"])
+    if run and (len(run) == len(notes) or (not whole and len(run) > 3 and 2 * len(run) >= len(notes))):
         return Verdict(tuple(run))
     if not passage.named or not notes or EXCEPTED.search(match.string):
         return UNKNOWN

@@ -58,6 +58,14 @@ DENIED = re.compile(
     rf"|{NOTHING_IS} (?:is|are|gets?|has been) (?:(?P<is_altered>altered)|outside the chord))"
     r"(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
 )
+# Nor are all notes tensions where one is of the chord: "not one chord tone in the whole measure".
+NO_TONES = re.compile(
+    rf"\b{NONE} {TONES}(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
+)
+LEFT_PLAIN = re.compile(
+    r"\b(?:is|are|'s|left|stays?|remains?|kept)(?: (?:all|quite|left|just|\w+ly))* (?P<what>unaltered)"
+    r"(?=[,.;:!?]|$| (?:in|here|for)\b)"
+)
 ALTERATIONS = ("b9", "#9", "#11", "b5", "#5", "b13")
 UNALTERED, NO_TENSIONS = "unaltered", "no tensions"
 
@@ -67,6 +75,10 @@ def member_claims(sentence: Sentence) -> Iterator[Claim]:
     for match in ALL.finditer(sentence.text):
         name = "chord tone" if match["tones"] else "tension"
         yield Claim("member", *match.span("what"), name, sure=False)
+    for match in LEFT_PLAIN.finditer(sentence.text):
+        yield Claim("member", *match.span("what"), UNALTERED, sure=False)
+    for match in NO_TONES.finditer(sentence.text):
+        yield Claim("member", *match.span(), "tension", sure=False)
     for match in DENIED.finditer(sentence.text):
         name = UNALTERED if match["altered"] or match["is_altered"] else NO_TENSIONS
         yield Claim("member", *match.span(), name, sure=False)

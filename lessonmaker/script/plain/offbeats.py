@@ -184,6 +184,18 @@ OFFBEATS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
+            r"(?:is|are|lands?|falls?|sits?|comes?|lies?|stays?)(?: (?:just|square|squarely|right|bang|all|placed))*"
+            r" (?:(?P<off>off the beat|on (?:the )?off-?beats)|(?P<none_on>(?!))|on (?:the|a) beats?)"
+            r"(?=[,.;:!?]|$)"
+        ),
+        _on_the_beat,
+        after=re.compile(
+            r"(?<!not )(?<!almost )(?<!nearly )\b(?:every|each|all)"
+            r"(?: (?:the|these|of the|single|last|one of the))* notes?\b[^,;:]*$"
+        ),
+    ),
+    Saying(
+        said(
             r"jump(?:s|ed|ing)? the gun(?: by (?:an? )?\w+(?: note)?)?|(?:comes?|arrives?|enters?"
             r"|gets? there|sneaks?|jumps?|lands?|hits?|shows? up|turns? up|is|speaks|starts?"
             rf"|strikes?)(?: in| up)?(?: (?:just|a little|slightly))? {EARLY_BY}(?:early|ahead of (?:the"

@@ -10,7 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.position import Span, format_position, overlap
-from lessonmaker.script.plain.durations import QUANTITY, count_said, length_said, quantity_of
+from lessonmaker.script.plain.durations import FEW, QUANTITY, count_said, few_of, length_said, quantity_of
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import STARTING, inflected
 from lessonmaker.script.plain.vocabulary import ORDINAL
@@ -268,6 +268,17 @@ def _longest(_: re.Match[str], passage: Passage) -> Verdict:
     )
 
 
+def _rests(match: re.Match[str], passage: Passage) -> Verdict:
+    """So many rests: false where there are fewer places, or not as many beats or parts of one to print them on."""
+    if not passage.named or passage.tests:
+        return UNKNOWN
+    parts = [part for rest in passage.rests for part in _in_bars(rest, passage) if part >= EIGHTH]
+    count, most = few_of(match["count"]), sum(int(part / EIGHTH) for part in parts)
+    if len(parts) <= count <= most:
+        return UNKNOWN
+    return Verdict(is_there=count_said(len(parts), "rest"))
+
+
 BEAT = (
     rf"(?:{ORDINAL}|last|final) beat|down-?beat|beat (?:{'|'.join(NUMBERS)})"
     rf"|(?:{'|'.join(NUMBERS)})(?= (?:empty|silent|out|free|open|alone)\b)"
@@ -289,6 +300,16 @@ NO_BREATH = (
     r"|a) (?:breath|air|a breath)"
 )
 RESTS: tuple[Saying, ...] = (
+    Saying(
+        said(
+            rf"(?<!the )(?<!these )(?<!those )(?<!first )(?<!last )(?P<count>{FEW}) "
+            r"(?:(?:little|short|small|separate|tiny|different|long|written) )*rests"
+            r"(?! (?:of|from|later)\b)"
+        ),
+        _rests,
+        denial=True,
+        by_bar=False,
+    ),
     Saying(said(rf"{NO_REST}(?! (?:is|until|till|before|can|will)\b)"), _no_rest, denial=True, by_bar=False),
     Saying(said(rf"{NO_BREATH}(?! (?:until|till|before)\b)"), _no_breath, denial=True, by_bar=False),
     Saying(

@@ -11,7 +11,7 @@ from itertools import pairwise
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, format_span, overlap
+from lessonmaker.score.position import INSTANT, Span, format_position, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
@@ -54,6 +54,11 @@ SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # Between a device and what it is said to do: where it is.
 PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
+)
+# What a bar has nothing else beside: "made entirely of triplets", "nothing but sixteenths".
+ENTIRELY = re.compile(
+    r"\b(?:nothing but|entirely|exclusively|purely|solely|(?<!the )only|(?:is|are|'s) all)(?: made)?(?: up)?"
+    r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 CLEAR_LEAD = 0.15
@@ -100,6 +105,10 @@ class Things(Patterns):
         targets = [self.row_target(notes) for notes in here]
         if len(here) > 1 and not claim.count:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
+        other = self.other_note(claim, scope, found)
+        if other is not None:
+            at = format_position(self.music.score, other.onset)
+            return self.is_false(claim, scope.spans[0], f"has another note at {at}")
         if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
@@ -122,6 +131,15 @@ class Things(Patterns):
         above = all(note.sounding.midi > still[0].sounding.midi for note in notes)
         below = all(note.sounding.midi < still[0].sounding.midi for note in notes)
         return NOTHING if (below if side["up"] else above) else None
+
+    def other_note(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> Note | None:
+        """A note of no such figure, where a bar is said to have nothing else: "made entirely of triplets"."""
+        before = self.sentence.text[: claim.first]
+        if claim.name not in CERTAIN or not ENTIRELY.search(before) or not self.is_plain(claim, scope):
+            return None
+        own = {note.id for notes in found for note in notes}
+        others = [note for note in self.struck_in(scope.spans[0]) if scope.passes(note, self.music)]
+        return next((note for note in others if note.id not in own), None)
 
     def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
         """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
