@@ -96,19 +96,13 @@ class Things(Patterns):
         here = here or ([] if claim.name in CERTAIN else found)
         if not here:
             return self.no_figure(claim, scope, found)
-        if (
-            claim.name == MOVING_VOICE
-            and len(here) == 1
-            and (other := self.other_voice(claim, scope, here[0]))
-        ):
+        voice = claim.name == MOVING_VOICE and len(here) == 1
+        other = self.other_voice(claim, scope, here[0]) if voice else self.other_note(claim, scope, found)
+        if other is not None:
             return other
         targets = [self.row_target(notes) for notes in here]
         if len(here) > 1 and not claim.count:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
-        other = self.other_note(claim, scope, found)
-        if other is not None:
-            at = format_position(self.music.score, other.onset)
-            return self.is_false(claim, scope.spans[0], f"has another note at {at}")
         if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
@@ -132,14 +126,15 @@ class Things(Patterns):
         below = all(note.sounding.midi < still[0].sounding.midi for note in notes)
         return NOTHING if (below if side["up"] else above) else None
 
-    def other_note(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> Note | None:
-        """A note of no such figure, where a bar is said to have nothing else: "made entirely of triplets"."""
+    def other_note(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> Decided | None:
+        """A fault where a bar is said to have no other notes, and has some: "made entirely of triplets"."""
         before = self.sentence.text[: claim.first]
         if claim.name not in CERTAIN or not ENTIRELY.search(before) or not self.is_plain(claim, scope):
             return None
         own = {note.id for notes in found for note in notes}
-        others = [note for note in self.struck_in(scope.spans[0]) if scope.passes(note, self.music)]
-        return next((note for note in others if note.id not in own), None)
+        there = [note for note in self.struck_in(scope.spans[0]) if scope.passes(note, self.music)]
+        others = [format_position(self.music.score, note.onset) for note in there if note.id not in own]
+        return self.is_false(claim, scope.spans[0], f"has another note at {others[0]}") if others else None
 
     def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
         """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
