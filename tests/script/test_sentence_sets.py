@@ -95,6 +95,7 @@ def test_nine_sentences_in_ten_are_read_right_and_hardly_any_is_confidently_wron
             [SHARP_ELEVEN, {"words": "sharp eleven in bar two", "lit": ["2.1", "2.2"], "may": True}],
             "right",
         ),
+        ("The raised eleventh of bar two falls.", [{"words": "falls", "lit": ["2.1", "2.2"]}], "wrong"),
         ("Breathe.", [SHARP_ELEVEN], "missed"),
         ("Breathe.", [SHARP_ELEVEN | {"may": True}], "right"),
         ("The flat nine in bar two falls.", [{"words": "flat nine", "fault": True}], "right"),

@@ -11,7 +11,7 @@ A set is a list of items: `score` (a file beside the set, or of media/), the `ba
 `or` holds others that are right as well; a reading with `may: yes` may be missing. A set with nothing to `read` is
 small talk. A sentence is right where every reading is found (several notes may be lit as one, or those of one reading
 one by one) and nothing else is lit or called false, confidently wrong where something else is, and missed otherwise.
-Some of a reading's notes that are lit once more by some of its words are nothing else.
+Some of a reading's notes that are lit once more, by whatever words, are nothing else.
 Bars that are named beside a claim may be lit with it. So may the thing that a claim is made of before it is called
 false: "the enclosure goes around the root" lights the enclosure, and its root is the fault.
 """
@@ -198,10 +198,12 @@ class _Places:
         return part and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
 
     def _is_of(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
-        """Whether what is lit is another name of the notes of a reading, or of what is called false."""
+        """Whether what is lit is nothing but notes of a reading, or of what is called false."""
         inside = each["words"].casefold() in str(reading["words"]).casefold()
-        same = bool(self._lit(each)) and any(self._lit(each) == _wanted(way) for way in _ways(reading))
-        return each["status"] == "lit" and (same or (inside and "fault" in reading))
+        among = bool(self._lit(each)) and any(
+            set(self._lit(each)) <= set(_wanted(way)) for way in _ways(reading)
+        )
+        return each["status"] == "lit" and (among or (inside and "fault" in reading))
 
     def _is_before_a_fault(self, each: FOUND, readings: Sequence[Mapping[str, Any]]) -> bool:
         """Whether something is lit before what is rightly called false."""
