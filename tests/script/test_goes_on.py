@@ -44,3 +44,24 @@ def test_a_habit_of_what_is_here_is_no_rule(read):
     say = "The flat nine goes where it always goes, the fifth of the one chord."
     assert "('5@3.1'" in read("ninthlamp.musicxml", "2-3", say)
     assert read("ninthlamp.musicxml", "2-3", "A flat nine always goes to the fifth.") == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lampoil", "1-4", "Do not clip that last C; it is the fifth.", "lit 'fifth' ('5@4.3'"),
+        ("lampoil", "1-4", "The flat thirteen becomes the minor third.", "lit 'minor third' ('b3@4.1'"),
+        ("grey-sluice", "10-11", "We skip from the nine down to the five of C.", "lit 'nine' ('9@10.3&'"),
+        ("paper-lantern-parade", "13-14", "The fifth hangs across the bar line.", "('5@13.4&'"),
+        ("paper-lantern-parade", "11-12", "C down to B, and the floor moves.", "lit 'c' ('b7@11.3'"),
+        ("rivet", "21", "The third of the chord is in there twice.", "'21.1 21.4&'"),
+        ("lantern-on-the-quay", "20-24", "In the next-to-last bar you hop to the nine.", "('9@23.3'"),
+    ],
+)
+def test_which_of_several_notes_is_told_by_what_it_does(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_a_note_that_is_pointed_at_is_asked_for_where_it_comes_often(read):
+    told = read("tarpaulin.musicxml", "14-15", "That E there is the one that hurts.")
+    assert "question 'e'" in told and "14.4&" in told

@@ -22,6 +22,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Counts"]
@@ -30,8 +31,12 @@ AND_AGAIN = re.compile(r",? and (?:then )?again (?:on|at) (?:the |beat )?")
 MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
 FOURTH = ("4", "11")
 TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")
+OVERHANG = inflected("hang, hold, ring, carry, sustain, spill, lap, sing, last")
 TIED_AFTER = re.compile(
-    r" (?:(?:is|gets|was|that's|which is|note) )*(?:tied|held|hung|carried) (?:over|across|into|through|on)\b"
+    r" (?:(?:is|gets|was|that's|which is|that is|that|which|note|just|still) )*(?:(?:tied|held|hung|carried)"
+    r" (?:over|across|into|through|on)\b"
+    rf"|{OVERHANG}(?: out)? (?:over(?! the [a-g]\b)(?=,|[.;]|$| (?:the bar|from|into|and|for|to|until))"
+    r"|(?:across|through|past) the (?:bar|next)))"
 )
 HELD_PAST = re.compile(
     r"[^;:.]*\b(?:hold|held|hang|let it ring|sustain\w*) (?:it )?(?:right )?(?:over|past|across|through) the bar ?line"

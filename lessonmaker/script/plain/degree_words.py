@@ -504,7 +504,10 @@ def _notes(sentence: Sentence) -> Iterator[Claim]:
         before, after = sentence.text[: word.first], sentence.text[word.last :]
         again = REPEATED.search(before) or AGAIN.match(after)
         count = word.count or (-1 if again else times_said(after))
-        yield Claim("note", word.first, word.last, word.name, count=count, sure=False)
+        which, _ = counted(sentence.text, word.first, "")
+        yield Claim(
+            "note", word.first, word.last, word.name, which=0 if count else which, count=count, sure=False
+        )
 
 
 # Degrees that are called by what they do: "the leading note", "the tonic note".

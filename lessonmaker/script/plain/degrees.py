@@ -130,7 +130,8 @@ class Degrees(Goals, Sets, Ends):
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
         alone = sum(other.kind in BETWEEN for other in self.claims) == 1
         known = DEFINITE.search(self.sentence.text[: claim.first]) and alone
-        most = MOST_CHOICES if claim.stance == "handled" else FEW
+        shown = claim.stance == "handled" or self.is_pointed_at(claim)
+        most = MOST_CHOICES if shown else FEW
         return bool(known) and 0 < len({note.onset for note in notes}) <= most
 
     def is_pointed_at(self, claim: Claim) -> bool:
@@ -156,6 +157,8 @@ class Degrees(Goals, Sets, Ends):
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
         if claim.count and claim.count == len(notes):
             return self.several(claim, notes)
+        if claim.which:
+            notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
         if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
             wanted = named_note(claim.name)
             notes = [

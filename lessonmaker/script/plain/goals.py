@@ -93,14 +93,14 @@ class Goals(Possible):
         if not BECOMES.search(between) or MOVED.search(between):
             return None
         last = self.chosen[-1]
+        following = [note for note in reached_from(last, self.music) if note.sounding == last.sounding]
+        named = [note for note in following if self.music.finding(note).degree in claim.names]
+        if named and not set(claim.names) & {self.music.finding(last).degree}:
+            return self.light(claim, named[:1])
         held = self.music.changes_in(Span(last.onset, last.onset + last.held + INSTANT))
         over = {degree_of(last.sounding.midi % OCTAVE, change.chord) for change in held if change.chord}
         if set(claim.names) & (over | {self.music.finding(last).degree}):
             return self.light(claim, [last])
-        following = [note for note in reached_from(last, self.music) if note.sounding == last.sounding]
-        named = [note for note in following if self.music.finding(note).degree in claim.names]
-        if named:
-            return self.light(claim, named[:1])
         return self.no_becoming(claim, last, sorted(each for each in over if each))
 
     def no_becoming(self, claim: Claim, last: Note, over: Sequence[str]) -> Decided | None:

@@ -22,12 +22,12 @@ __all__ = ["Possible", "plain_number"]
 AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 SAID_AGAIN = re.compile(
-    r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?,?"
-    r"(?: (?:that's|which is|is|was|it's|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
+    r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?[,;:]?"
+    r"(?: (?:that's|which is|is|was|it's|it is|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(
-    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your )?"
+    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its )?"
 )  # "on the five, the A"
 TIED_INTO = re.compile(r"\b(?:tied|held|hung|carried|hangs|rings|sustained)(?: over)?(?: right)?(?: in)?to $")
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
@@ -71,7 +71,10 @@ class Possible(Choosing):
         if claim.kind == "note":
             wanted = named_note(claim.name)
             struck = self.music.struck_between(span.start, span.end)
-            return [note for note in struck if note.written.name == wanted and scope.passes(note, self.music)]
+            here = [note for note in struck if scope.passes(note, self.music)]
+            written = [note for note in here if note.written.name == wanted]
+            sounding = [note for note in here if note.written.name.pitch_class == wanted.pitch_class]
+            return written or (sounding if wanted.alter and scope.spans else [])
         if claim.name == LEADING_NOTE:
             leading = leading_notes(span, self.music)
             sevenths = [note for note in leading if self.music.finding(note).degree in claim.names]

@@ -61,7 +61,7 @@ OF_OTHERS = re.compile(
     r"|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
 )
 MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
-OTHER_NAME = re.compile(r", (?:(?:which is|that's|or|as) )?(?:the|its|our) ")
+OTHER_NAME = re.compile(r"[,;:] (?:(?:which is|that's|that is|it's|it is|or|as) )?(?:the|its|our) ")
 THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
@@ -70,7 +70,9 @@ LETTER = re.compile(
     r"|(?<=and )|(?<=, ))"
     r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
 )
-OPENING_LETTER = re.compile(rf"^\s*(?P<name>[B-G])(?= (?:{MOVING}|to|into|then)\b)")
+OPENING_LETTER = re.compile(
+    rf"^\s*(?P<name>[B-G])(?= (?:{MOVING}|(?:(?:straight|right|back) )?(?:(?:up|down|over|on) )?(?:to|into)|then)\b)"
+)
 OVER_IT = re.compile(
     r"\b(?:over|of|in|against|above|under|for|key|across) (?:the |that )?$|\b(?:first|then|once|again|now|next) on $"
 )

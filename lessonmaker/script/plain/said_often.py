@@ -65,7 +65,7 @@ UNITS = (
     r"|fragments?|patterns?|statements?|arpeggios?|triplets?"
 )
 IN_EACH = re.compile(
-    rf"\b(?:{EACH} (?:(?:little|one|new) )?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
+    rf"\b(?:{EACH} (?:(?!of\b)[a-z-]+ ){{0,3}}?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
     r"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats))(?![\w'-])"
 )
 PART = re.compile(r"[;.!?]")

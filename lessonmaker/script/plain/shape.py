@@ -44,6 +44,7 @@ SIZE_AFTER = re.compile(
 )
 TIMES_AFTER = re.compile(
     r"^(?:, (?:which|that|and it)(?= ))?"
+    r"(?: of (?:the|this|that|its) (?:\w+ )?chord)?"
     rf"[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
     rf"|an octave apart)|({NUMBER}) (?:times|statements)(?! as))\b"
 )

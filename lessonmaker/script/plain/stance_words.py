@@ -125,7 +125,9 @@ NOT_AS_IT_IS = re.compile(
 DENIALS = (
     r"\b(?:no|not|never|without|zero|nary|divil|devil|free of|devoid of|innocent of|neither|nor|nothing|nobody"
     r"|no-?one|none|nowhere|cannot|ain't|\w+n't|hardly|barely"
-    r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing|skip(?:s|ped|ping)?|omit(?:s|ted)?"
+    r"|scarcely|avoid(?:s|ing|ed)?|instead of|rather than|lacks?|lacking|missing"
+    r"|skip(?:s|ped|ping)?(?! (?:from|up|down|to|over (?:to|into)|around|along)\b)"
+    r"|omit(?:s|ted)?"
     r"|dodg(?:es?|ed|ing)|ignor(?:es?|ing)|refus(?:es?|ed)|fails?|leav(?:es?|ing) out|stay(?:s|ing|ed)? (?:away"
     r"|clear)"
     r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?! that)(?: for)?|apart from|other than"

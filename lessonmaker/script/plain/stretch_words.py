@@ -66,7 +66,11 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
     ("halves", rf"(?:both|the two) halves{OF_IT}"),
     ("half", rf"(?:the |its )?(?P<nth>first|second|other|latter|last) half{OF_IT}"),
     ("group", rf"the {PLACES} {UNITS}s?(?: of (?:{NUMBER}|the \w+))?{GOES_ON}"),
-    ("nth", rf"the {PLACES} of (?:these|those|the)(?: (?:two|three|four))?(?: {BAR}s)?"),
+    (
+        "nth",
+        rf"the {PLACES} of (?:(?:these|those)(?: (?:two|three|four))?(?: {BAR}s)?"
+        rf"|the (?:(?:two|three|four)(?: {BAR}s)?|{BAR}s))",
+    ),
     (
         "nth",
         r"(?:(?<=of )|(?<=as )|(?<=below )|(?<=above )|(?<=than )|(?<=like )|(?<=answers )|(?<=copies )"
