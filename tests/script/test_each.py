@@ -19,6 +19,7 @@ import pytest
             "10.2 10.4 11.2 11.4",
         ),
         ("lantern-weather", "5-6", "Every group of four begins one note further up: F, G, A.", "5.1 5.3 6.1"),
+        ("grey-sluice", "11-12", "The top of each group goes G, F sharp, F.", "11.1 11.3 12.2"),
         ("lampoil", "9-12", "Each of the two major seventh chords has its sharp eleven.", "11.4 12.3"),
     ],
 )

@@ -54,6 +54,10 @@ def test_a_habit_of_what_is_here_is_no_rule(read):
         ("grey-sluice", "10-11", "We skip from the nine down to the five of C.", "lit 'nine' ('9@10.3&'"),
         ("paper-lantern-parade", "13-14", "The fifth hangs across the bar line.", "('5@13.4&'"),
         ("paper-lantern-parade", "11-12", "C down to B, and the floor moves.", "lit 'c' ('b7@11.3'"),
+        ("lantern-2", "1-2", "I sit on the major seventh for two beats in bar one.", "('7@1.3'"),
+        ("kettle", "7-7", "The fifth that lasts a beat and a half is sweet.", "('5@7.1'"),
+        ("lamplighters-stair", "11-12", "Now you're on three of E flat seven.", "lit 'three' ('3@12.1'"),
+        ("paper-lantern-parade", "5-5", "F sharp over a C major seven.", "lit 'f sharp' ('#11@5.4&'"),
         ("rivet", "21", "The third of the chord is in there twice.", "'21.1 21.4&'"),
         ("lantern-on-the-quay", "20-24", "In the next-to-last bar you hop to the nine.", "('9@23.3'"),
     ],
@@ -65,3 +69,10 @@ def test_which_of_several_notes_is_told_by_what_it_does(read, score, bars, say, 
 def test_a_note_that_is_pointed_at_is_asked_for_where_it_comes_often(read):
     told = read("tarpaulin.musicxml", "14-15", "That E there is the one that hurts.")
     assert "question 'e'" in told and "14.4&" in told
+
+
+def test_bars_of_what_is_told_next_are_not_those_of_the_note_before(read):
+    told = read(
+        "lamplighters-stair.musicxml", "23-24", "The natural six rings, then in the last bar we settle."
+    )
+    assert "lit 'natural six' ('6@23.3'" in told

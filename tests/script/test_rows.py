@@ -71,3 +71,15 @@ def test_a_row_is_where_its_number_or_the_note_beside_it_says(read, say, found):
 def test_a_row_that_comes_more_often_than_is_said_is_asked_for(read, say):
     read_out = read("turnstile-sprint.musicxml", "17-19", say)
     assert "question" in read_out and "lit" not in read_out
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paperferry", "9-12", "Third, ninth, root, fifth in bar nine, and the same in bar ten.", "9.1-10.3"),
+        ("paperferry", "9-12", "Third, ninth, root and fifth in bars nine, ten and eleven.", "9.1-11.3"),
+        ("tarpaulin", "14-15", "G, E, B flat, four times round.", "14.1-15.2&"),
+    ],
+)
+def test_a_row_that_is_said_of_several_bars_is_lit_in_each(read, score, bars, say, found):
+    assert f"{found}', '" in read(f"{score}.musicxml", bars, say)

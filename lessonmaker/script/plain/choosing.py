@@ -10,6 +10,7 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, Common
+from lessonmaker.script.plain.durations import QUANTITY, VALUE, quantity_of, value_of
 from lessonmaker.script.plain.verbs import FALLING, GAP, LANDING, LEANING, MOVING, RISING, STARTING
 
 __all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "REACHES", "TARGETS", "Choosing"]
@@ -32,6 +33,10 @@ HELD_AFTER = re.compile(
     rf"(?:,? (?:which|that))?(?: just| simply)? (?:{LEANING}|(?:is|gets|was) (?:held|sustained)|lasts?)\b"
     r"[^,;:]*\b(?:for|all|whole|beats?|half|long)\b"
 )
+HELD_FOR = re.compile(
+    rf"[^,;:.]{{0,24}}?(?: for| lasts?| lasting| gets| takes(?: up)?| held) (?:just |only )?(?P<for>{QUANTITY})"
+)
+VALUE_ON = re.compile(rf"\b(?P<value>{VALUE})(?: sits| rests| hangs| is)?(?: on| of)?(?: the| a| an| its)?$")
 HIGH = (
     re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
     re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
@@ -81,6 +86,7 @@ class Choosing(Common):
             self.by_aim,
             self.by_arrival,
             self.by_motion_from,
+            self.by_length,
             self.by_verb,
             self.by_height,
             self.by_end,
@@ -134,6 +140,15 @@ class Choosing(Common):
         wanted = set(goals)
         following = {earlier.id: later.id for earlier, later in pairwise(line)}
         return [note for note in notes if following.get(note.id) in wanted]
+
+    def by_length(self, index: int, before: str, notes: list[Note]) -> list[Note]:
+        """Those as long as is said: "sit on the fifth for two beats", "a dotted quarter on the third"."""
+        held, value = HELD_FOR.match(self.sentence.text, self.claims[index].last), VALUE_ON.search(before)
+        if held is None and value is None:
+            return []
+        metre = self.music.score.bars[notes[0].bar].metre
+        length = quantity_of(held["for"], metre) if held else value_of(value["value"]) if value else None
+        return [note for note in notes if note.held == length]
 
     def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """Where the line lands, starts, or leans, by the verb before the claim; or how long it is held, after it."""

@@ -214,6 +214,10 @@ OF_A_CHORD = (
 OF_ITS_CHORD = (
     rf"(?P<article>)(?P<word>root|{'|'.join(ORDINALS)})(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
 )
+NUMBER_OF_ITS_CHORD = (
+    r"(?P<article>)(?P<word>three|seven|nine|eleven|thirteen)"
+    rf"(?= of (?:the |that |our )?{CHORD_ROOT}(?![\w']))"
+)
 OF_A_BAR = rf"(?:bar|measure) {NUMBER}(?P<article>'s) (?P<word>root|{'|'.join(ORDINALS)})"
 NAMED_DEGREE = r"(?P<word>root|third|fifth|seventh|ninth|eleventh|thirteenth)"
 AFTER_A_BAR = rf"^\s*(?:bar|measure) {NUMBER},(?P<article>) {NAMED_DEGREE}(?=[,.;!])"
@@ -228,6 +232,7 @@ IS_ONE = rf"notes? (?:here |there )?is (?P<article>a|an) (?P<word>{'|'.join(ORDI
 
 BARE_PATTERNS = (
     BARE, DESCRIBED, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD,
+    NUMBER_OF_ITS_CHORD,
 )  # fmt: skip
 # What counts a noun that is none of music's: "the third song", "my fifth attempt"; a verb or a small word is no noun.
 COUNTING_TOO = ("third", "fourth", "fifth", "sixth", "seventh", "ninth", "eleventh", "thirteenth")
@@ -278,7 +283,8 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     is_count = is_count or _counts_a_noun(text, first, last)
     if not names or is_count or (number in (1, 2) and word != "root"):
         return None
-    if word in LOW and _is_chord_or_beat(text[: match.start("article")].rstrip()):
+    of_its_chord = word in ("three", "seven") and re.match(OF_A_CHORD, text[last:])
+    if word in LOW and not of_its_chord and _is_chord_or_beat(text[: match.start("article")].rstrip()):
         return None
     if OF_THE_KEY.match(text, last) or (word in LOW and DEGREE_OF.search(text[: match.start("article")])):
         return None

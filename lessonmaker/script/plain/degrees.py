@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
+from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, PREDICATE, Decided
@@ -45,7 +46,10 @@ POINTED_NOTE = re.compile(
     r" $"
 )
 IN_IT = re.compile(r" in (?:it|there)\b")
-POINTED_AT = re.compile(r" (?:in (?:this|these) |right (?:here|there)\b)")
+POINTED_AT = re.compile(r" (?:in (?:this|these) |(?:right |up |somewhere |in )?(?:here|there)(?=[,.;!]|$))")
+SHOWN = re.compile(
+    rf"\b(?:notice|hear|see|find|spot|catch|there(?:'s| is)|here(?:'s| is)) an? (?:{ADJECTIVES})?$"
+)
 # A chord by its step, not a note: "this time on the flat two".
 ON_A_STEP = re.compile(
     r"\b(?:time|again|now|once|pattern|shape|idea|arpeggio|triad|lick) (?:\w+ )?(?:on|over) the (?:flat|sharp) \w+$"
@@ -137,7 +141,8 @@ class Degrees(Goals, Sets, Ends):
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
-        return bool(re.search(r"\b(?:that|this) $", before) or POINTED_AT.match(after))
+        shown = re.search(r"\b(?:that|this) $", before) or POINTED_AT.match(after) or SHOWN.search(before)
+        return bool(shown)
 
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""

@@ -109,9 +109,11 @@ WHERE_WE = {
     )
     for side in VERBS
 }
+INTO = r"(?:comes?|came|coming|jumps?|jumped|gets?) in\b"  # "the ninth comes in bar two"
 OPENS = {
     side: re.compile(
-        rf"(?: {NOTE})? {VERBS[side]}(?: (?:off|out|up))?(?P<of> (?:the |this |our |that |its |each |every |both )?"
+        rf"(?: {NOTE})? (?!{INTO}){VERBS[side]}(?: (?:off|out|up))?"
+        rf"(?P<of> (?:the |this |our |that |its |each |every |both )?"
         rf"(?!(?:on|upon|with|from|at|in|by|to|the|and)\b)[{MASK}a-z'-]+(?: [{MASK}a-z'-]+){{0,3}}?){STOP}"
     )
     for side in VERBS

@@ -15,11 +15,12 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.ends import EDGES, Side, notes_at
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.root_words import root_lists
-from lessonmaker.script.plain.said_often import each_beside
+from lessonmaker.script.plain.said_often import each_beside, is_counted
 from lessonmaker.script.plain.scope import BEFORE_IT
 from lessonmaker.script.plain.stretches import subjects_in
 from lessonmaker.script.plain.text import Sentence
@@ -37,6 +38,9 @@ OTHERS = re.compile(
     r"\b(?:chords?|changes|roots|keys?|bass|harmon\w+|letters?|sections?|strings?|tuned|piano|left hand)\b[^,;:]*$"
 )
 EDGE = re.compile(rf"\b(?:(?P<first>{STARTING})|{LANDING}|{ENDING})\b")
+TOP_OF = re.compile(
+    r"\b(?:(?P<top>tops?|highest|peaks?|upper)|bottoms?|lowest|lower)(?: (?:notes?|ends?))? (?:of|in) $"
+)
 FEWEST, MANY = 3, 4
 
 
@@ -67,7 +71,7 @@ def with_name_rows(
     found = list(_edges_of_each(sentence, places, shown, music))
     taken = {claim.first for claim in found}
     rows = (row for row in _rows(sentence, places, shown) if row.first not in taken)
-    found += [claim for row in rows for claim in _claims_of(row, music)]
+    found += [claim for row in rows for claim in _claims_of(row, sentence.with_more, music)]
     kept = [
         c
         for c in claims
@@ -89,18 +93,25 @@ def _edges_of_each(
         words = list(re.finditer(NAME, match[0]))
         names = [named_note(word[0]) for word in words]
         each = each_beside(sentence.text, match.start(), match.end())
-        end = EDGE.search(sentence.text, each.end(), match.start()) if each else None
+        end = _edge_said(sentence.text, each, match.start()) if each else None
         if each is None or end is None or each["units"] is None or not _are_capitals(sentence, match, words):
             continue
-        edge = 0 if end["first"] else -1
         near = [place for place in places if place.level == "bar" and place.spans and not place.pointed]
-        for subject in subjects_in(each[0], near, shown, music, edge):
-            notes = [stretch.notes[edge] for stretch in subject.stretches]
+        for subject in subjects_in(each[0], near, shown, music, EDGES.get(end)):
+            notes = [(*notes_at(end, stretch, music), *stretch.notes)[0] for stretch in subject.stretches]
             if subject.every and [note.written.name for note in notes] == names:
                 degrees = tuple(music.finding(note).degree or "" for note in notes)
                 ids = tuple(note.id for note in notes)
                 yield Claim("set", match.start(), match.end(), "", degrees, stance="found", at=ids)
                 break
+
+
+def _edge_said(text: str, each: re.Match[str], first: int) -> Side | None:
+    """Which notes of each the names are that begin somewhere: the first, the last, the highest or the lowest."""
+    if (top := TOP_OF.search(text, 0, each.start())) is not None:
+        return "highest" if top["top"] else "lowest"
+    end = EDGE.search(text, each.end(), first)
+    return None if end is None else "first" if end["first"] else "last"
 
 
 def _are_capitals(sentence: Sentence, match: re.Match[str], words: Sequence[re.Match[str]]) -> bool:
@@ -109,8 +120,8 @@ def _are_capitals(sentence: Sentence, match: re.Match[str], words: Sequence[re.M
     return all(written[word.start()].isupper() for word in words)
 
 
-def _claims_of(row: Row, music: Music) -> Iterator[Claim]:
-    notes = _notes_of(row, music)
+def _claims_of(row: Row, text: str, music: Music) -> Iterator[Claim]:
+    notes = _notes_of(row, text, music)
     if notes:
         names = tuple(music.finding(note).degree or "" for note in notes)
         ids = tuple(note.id for note in notes)
@@ -148,8 +159,11 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
         )
 
 
-def _notes_of(row: Row, music: Music) -> list[Note]:
-    """The notes of a row where the line has them in one place only; the first of those that follow each other."""
+def _notes_of(row: Row, text: str, music: Music) -> list[Note]:
+    """The notes of a row where the line has them in one place only; the first of those that follow each other.
+
+    All of them, where a text says that they come as often as they do.
+    """
     line = music.line
     for is_named in (_is_written, _sounds_like):
         for stride in (1, 2):
@@ -164,7 +178,9 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
             ]
             inside = [way for way in ways if _is_in(line[way[-1]], row.spans)] or ways
             tested = [way for way in inside if any(test(line[way[0]], music) for test in row.tests)] or inside
-            if tested and all(later[0] == way[-1] + 1 for way, later in pairwise(tested)):
+            if len(inside) > 1 and stride == 1 and is_counted(text, len(inside)):
+                return [line[at] for at in sorted({at for way in inside for at in way})]
+            if tested and all(later[0] <= way[-1] + 1 for way, later in pairwise(tested)):
                 return [line[at] for at in tested[0]]
             if ways:
                 return []

@@ -26,7 +26,8 @@ OF_OTHERS = re.compile(
     r"|thirteenth|second|third|fourth|fifth|sixth|\d|major|minor|dominant|dim|aug|half|sus|alt|triad|chord|blues"
     r"|scale|edition|instruments?"
     r"|trumpet|clarinet|horn|version|part|section|theme|strain|harmonic|melodic|natural minor|whole|altered"
-    r"|diminished|bebop|aeolian|ionian|lydian|dorian|mixolydian|phrygian|pentatonic|over|is"
+    r"|diminished|bebop|aeolian|ionian|lydian|dorian|mixolydian|phrygian|pentatonic"
+    r"|over(?! (?:an?|the|that|this|our)\b)|is"
     r" (?:the|our|a) (?:key|tonic|home|chord)))"
 )
 # What stands before a chord or a key.

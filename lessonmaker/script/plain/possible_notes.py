@@ -23,7 +23,8 @@ AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 SAID_AGAIN = re.compile(
     r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?[,;:]?"
-    r"(?: (?:that's|which is|is|was|it's|it is|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
+    r"(?: (?:that's|which is|is|was|it's|it is"
+    r"|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(

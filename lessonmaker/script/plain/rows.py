@@ -61,7 +61,9 @@ OF_OTHERS = re.compile(
     r"|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
 )
 MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
-OTHER_NAME = re.compile(r"[,;:] (?:(?:which is|that's|that is|it's|it is|or|as) )?(?:the|its|our) ")
+OTHER_NAME = re.compile(
+    r", (?:(?:which is|that's|or|as) )?(?:the|its|our) |[;:] (?:it's|it is|that's|that is) (?:the|its|our) "
+)
 THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
@@ -160,6 +162,8 @@ def with_rows(
     rows = list(_rows(sentence, claims, places, shown, is_one_bar=is_one_bar, has_figure=has_figure))
     for row in rows:
         first, last = row.named[0].claim.first, row.named[-1].claim.last
+        if everywhere := _notes_in_each(row, places, music):
+            found += [claim for claim in _claim_of_all(row, everywhere) if claim not in found]
         if not any(first < claim.last and claim.first < last for claim in found):
             notes = _notes_of(row, music) or _notes_of(_coloured(row), music)
             once = not notes and [other.degrees for other in rows].count(row.degrees) == 1
@@ -199,6 +203,20 @@ def _notes_of_all(row: Row, text: str, music: Music) -> list[Note]:
     ]
     often = len(ways) > 1 and is_said_of_all(text, len(ways))
     return [line[index] for index in sorted({index for way in ways for index in way})] if often else []
+
+
+def _notes_in_each(row: Row, places: Sequence[Place], music: Music) -> list[Note]:
+    """The notes of a list in each of the bars named after it: "three, five, one in bar one, in three, and in ten"."""
+    last = row.named[-1].claim.last
+    bars = [place for place in places if place.level == "bar" and place.first >= last and not place.pointed]
+    spans = [span for place in bars for span in (place.spans if place.parts or len(place.spans) == 1 else ())]
+    spans = [Span(bar.start, bar.end) for bar in music.bars_in(spans)]
+    if len(spans) < 2 or not all(row.strict) or row.tight or len(row.named) < MANY:
+        return []
+    ways = [list(_ways(row, span, music.line, music)) for span in spans]
+    if any(len(each) != 1 or _skipped(each[0]) != len(each[0]) - 1 for each in ways):
+        return []
+    return [music.line[index] for each in ways for index in each[0]]
 
 
 def _claim_of_all(row: Row, notes: Sequence[Note]) -> Iterator[Claim]:

@@ -9,7 +9,7 @@ import re
 
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
-__all__ = ["AGAIN", "each_beside", "is_said_of_all"]
+__all__ = ["AGAIN", "each_beside", "is_counted", "is_said_of_all"]
 
 # Over and over, however often that is.
 OF_EACH = re.compile(
@@ -46,8 +46,16 @@ def is_said_of_all(text: str, ways: int) -> bool:
         text: what is said, in lower case.
         ways: how often it comes.
     """
-    if OF_EACH.search(text) or REPEATED.search(text):
-        return True
+    return bool(OF_EACH.search(text) or REPEATED.search(text) or is_counted(text, ways))
+
+
+def is_counted(text: str, ways: int) -> bool:
+    """Whether words say how often something comes, and it does: "four times round", "twice", "and again".
+
+    Args:
+        text: what is said, in lower case.
+        ways: how often it comes.
+    """
     counts = {2 if match["both"] == "both" else number_of(match["count"]) for match in COUNTED.finditer(text)}
     if TWICE.search(text):
         counts.add(2)

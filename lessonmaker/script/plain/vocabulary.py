@@ -300,7 +300,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"
         rf"|(?:under|below) it,? {AND_THE_OTHER}(?:over|above) it"
         rf"|{inflected('go, dance, wind, loop, skirt, circle')} a?round{A_TARGET}|wrap(?:s|ped|ping)?{A_TARGET}"
-        r"|(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
+        r"|(?<!one )(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
         r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
         "enclosure",
         "loose",
