@@ -247,7 +247,7 @@ class Degrees(Goals, Sets, Ends):
 
     def is_nothing_else(self, claim: Claim, scope: Scope) -> bool:
         """Whether a bare ordinal that is said of one bar is nothing but a degree, and alone in not being there."""
-        if len(scope.spans) != 1 or not self.is_one_bar(scope.spans[0]) or scope.next_chord:
+        if len(scope.spans) != 1 or not self.is_one_bar(scope.spans[0]) or scope.next_chord or claim.count:
             return False
         beats = [place for place in scope.used if place.level == "beat"]
         at = self.claims.index(claim)
