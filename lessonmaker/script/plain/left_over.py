@@ -16,13 +16,34 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.rows import BREAKS, COUNTING, LIST, MOVES, NUMBERED, Named, loose_names
+from lessonmaker.script.plain.rows import (
+    BREAKS,
+    COUNTING,
+    LIST,
+    MOVES,
+    NOUN_AFTER,
+    NUMBERED,
+    Named,
+    loose_names,
+)
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["left_over"]
 
 OF_NOTES = ("degree", "note", "set")
 GOES_TO = re.compile(r"\b(?:to|into) (?:the )?$")
+ARTICLE = re.compile(r"\b(?:the|an?|its|that|our|your) $")
+# "The one" that is a pronoun, or beat one.
+NO_ROOT = re.compile(
+    r" (?:that|which|who\w*|where|is|was|i|we|you|he|she|they|to (?!the)|with|of|in|on|from|chord)\b"
+)
+ON_ONE = re.compile(r"\b(?:on|just after|just before|beat) the $")
+# What parts two notes that stand side by side in the line as little as in the sentence.
+LONGEST_LINK = 45
+APART = re.compile(
+    r"\b(?:when|not|no|never|nor|or|instead|rather|whereas|unlike|than|like|both|twice|between|again|around|called|means?"
+    r"|that's|that is|namely|(?:is|are|was) (?:the|our|its|an?)|bars?|measures?|phrases?|chord|key)\b|[.?!\x01]"
+)
 
 
 @dataclass(frozen=True)
@@ -56,6 +77,8 @@ def left_over(
     for name in loose_names(sentence, claims, places):
         taken = any(name.first < claim.last and claim.first < name.last for claim in read)
         note = None if taken or name.detail == NUMBERED else _between(sentence, name, known, music)
+        if note is None and not taken and name.detail != NUMBERED:
+            note = _beside(sentence, name, known, music)
         if note is not None:
             found.append(replace(name, at=(note.id,), detail=""))
     return found
@@ -93,6 +116,42 @@ def _between(sentence: Sentence, name: Claim, known: Sequence[Known], music: Mus
     fits = [note for note in line[low : last[0] if last else low + 1] if named.fits(note, music)]
     again = any(named.fits(line[index], music) for index in (*first, *last))
     return fits[0] if len(fits) == 1 and not again else None
+
+
+def _beside(sentence: Sentence, name: Claim, known: Sequence[Known], music: Music) -> Note | None:
+    """The note of a degree with its article that stands right before or after the note named next to it."""
+    text = sentence.text
+    if name.kind != "degree" or not ARTICLE.search(text[: name.first]):
+        return None
+    if name.detail == COUNTING and not _is_root(text, name):
+        return None
+    before = [each for each in known if each.last <= name.first][-1:]
+    after = [each for each in known if each.first >= name.last][:1]
+    links = [(each, text[each.last : name.first]) for each in before]
+    links += [(each, text[name.last : each.first]) for each in after]
+    line, named = music.line, Named(name)
+    fits: dict[str, Note] = {}
+    for each, link in links:
+        if (
+            each.notes[0] < 0
+            or each.notes[0] != each.notes[1]
+            or len(link) > LONGEST_LINK
+            or APART.search(link)
+        ):
+            continue
+        at = each.notes[0]
+        near = [line[index] for index in (at - 1, at + 1) if 0 <= index < len(line)]
+        fits |= {note.id: note for note in near if named.fits(note, music)}
+        if named.fits(line[at], music):
+            return None
+    return next(iter(fits.values())) if len(fits) == 1 else None
+
+
+def _is_root(text: str, name: Claim) -> bool:
+    """Whether "the one" may be the root."""
+    if name.names[0] != "1" or ON_ONE.search(text[: name.first]) or NO_ROOT.match(text, name.last):
+        return False
+    return NOUN_AFTER.match(text, name.last) is not None
 
 
 def _leads_on(link: str, name: Claim) -> bool:

@@ -26,7 +26,17 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
 
-__all__ = ["BREAKS", "COUNTING", "NUMBERED", "Named", "loose_names", "with_rows"]
+__all__ = [
+    "BREAKS",
+    "COUNTING",
+    "LIST",
+    "MOVES",
+    "NOUN_AFTER",
+    "NUMBERED",
+    "Named",
+    "loose_names",
+    "with_rows",
+]
 
 WORD = re.compile(
     rf"(?<![\w#'-])(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
