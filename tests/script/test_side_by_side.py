@@ -39,6 +39,8 @@ import pytest
             "The E flat that is tied into bar fifteen is the flat five.",
             "('b5@14.4&'",
         ),
+        ("marmalade_ferry", "7-7", "The five sits next to the third here.", "'7.3'"),
+        ("marmalade_ferry", "7-7", "The five is approached from the sharp eleven.", "'7.1&'"),
         ("lanterns", "7-8", "In bar eight the fourth hangs over the F seven.", "('7.4'"),
         ("lanterns", "7-8", "The suspension in bar eight is sweet.", "('7.4-8.2'"),
         ("slate-and-candle", "5-5", "In bar five the leading note shines.", "('7@5.2&'"),  # of its chord

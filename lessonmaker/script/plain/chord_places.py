@@ -37,9 +37,14 @@ HAS = (
     r"|moves|resolves|rests|sits|gives) )"
 )
 
+# What is no note: "the five chord", "the dominant".
+A_CHORD = re.compile(r"chord|[a-z]{6}")
+
 
 def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    """The chords that a sentence names by their kind, step, name or number."""
+    """The chords that a sentence names by their kind, step, name or number; a bare step is one that is in sight."""
+    music = context.music
+    seen = [note for bar in context.bars for note in music.struck_between(bar.start, bar.end)]
     for pattern, how, name in CHORD_WORDS:
         for match in words_of_place(rf"{OVER}(?:{pattern})").finditer(sentence.text):
             if (
@@ -55,10 +60,12 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
             ):
                 continue  # "flat nine into the five"
             test = is_of_family(name) if how == "family" else is_of_step(name)
-            yield Place("chord", match.start(), match.end(), (), test)
+            if A_CHORD.search(match[0]) or any(test(note, music) for note in seen):
+                yield Place("chord", match.start(), match.end(), (), test)
         for match in words_of_place(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
             test = is_of_family(name) if how == "family" else is_of_step(name)
-            yield Place("chord", match.start(), match.end(), (), test)
+            if A_CHORD.search(match[0]) or any(test(note, music) for note in seen):
+                yield Place("chord", match.start(), match.end(), (), test)
     yield from _named_chords(sentence, context)
     for match in words_of_place(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
