@@ -112,6 +112,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
         r"(?:sides?|slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces"
+        r"|circles|encircles|wraps|orbits|brackets|frames|flanks|straddles|neighbou?rs"
         r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
         words,
     )

@@ -13,7 +13,7 @@ from lessonmaker.script.plain.claim import Claim, counted, number_said, words_li
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.shape import times_said
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
+from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -206,6 +206,7 @@ LANDED = (
 ON_A_CHORD = re.compile(
     r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
 )
+GOES_ROUND = re.compile(rf"\b{AROUND}$")
 CHORD_ROOT = r"(?:[b-g](?:[ -](?:flat|sharp)|b|#)?|a(?:[ -](?:flat|sharp|minor|major|seven)|b|#|m?7))"
 OF_A_CHORD = (
     r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
@@ -351,7 +352,7 @@ LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
 def _is_chord_or_beat(before: str) -> bool:
     """Whether a low number after these words is more likely a chord's or a beat's: "over the five", "on the four"."""
     lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,2}} on$", before)
-    return bool(ON_A_CHORD.search(before)) and not lands
+    return bool(ON_A_CHORD.search(before)) and not lands and not GOES_ROUND.search(before)
 
 
 # "The eleventh is raised", "the sixth here is the flat one": the accidental after its degree.

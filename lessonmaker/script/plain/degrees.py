@@ -77,7 +77,8 @@ class Degrees(Goals, Sets, Ends):
         """One degree."""
         sided = self.on_both_sides(claim)
         if claim.at and sided is None:
-            return self.light(claim, self.options[index])
+            goal = self.leads_to(index, claim)
+            return goal if goal is not None and goal.mention else self.light(claim, self.options[index])
         if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
             return NOTHING
         return sided or self.single(index, claim, scope)
@@ -86,7 +87,7 @@ class Degrees(Goals, Sets, Ends):
         """A degree that was not found with others."""
         said = (
             self.named_again(index, claim)
-            or self.misses_goal(index, claim)
+            or self.leads_to(index, claim)
             or self.become(index, claim)
             or self.at_an_end(claim)
             or self.moved_to(index, claim, scope)

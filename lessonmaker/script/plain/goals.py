@@ -23,7 +23,8 @@ from lessonmaker.script.plain.motion import (
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.possible_notes import Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.verbs import FALLING, RISING
+from lessonmaker.script.plain.stretches import MASK, masked
+from lessonmaker.script.plain.verbs import FALLING, GOING, LANDING, RISING
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["MOVED_TO", "Goals"]
@@ -35,10 +36,14 @@ GOALS = re.compile(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
 )
+AT_THE_GOAL = (
+    r"aim(?:s|ed|ing)? (?:at|for)|target(?:s|ed|ing)?|surround\w*|circl\w*(?: in on| around)?"
+    rf"|(?:(?:{GOING}) )?a?round|of"
+)
+REACHING = rf"{GOING} (?:us )?(?:\w+ )?(?:in)?to|{LANDING} (?:on|at|to|in)|closes? (?:in )?on"
 AIMED = re.compile(
-    r"(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*(?: (?:aim(?:s|ed|ing)? at|target(?:s|ed|ing)?"
-    r"|around|round"
-    r"|surround\w*|circl\w*|of|leads? to|lands? on|closes? in on))?(?: (?:the|its|a))? "
+    rf"(?:(?: (?:in|on|at|over))? {MASK}+)?(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*"
+    rf"(?: (?:{AT_THE_GOAL}|{REACHING}))?(?: (?:the|its|a|our))? "
 )
 BECOMES = re.compile(
     r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
@@ -189,22 +194,24 @@ class Goals(Possible):
         """Whether a note is what the enclosure or approach that was just named leads to: "squeezing the G"."""
         before = self.claims[index - 1]
         named = before.kind == "device" and before.name in APPROACHES and bool(self.chosen)
-        goes_to = GOALS.search(self.sentence.text[before.last : claim.first]) if named else None
+        goes_to = GOALS.search(self.sentence.text[before.first : claim.first]) if named else None
         return goes_to is not None and self.chosen[-1].written.name == named_note(claim.name)
 
-    def misses_goal(self, index: int, claim: Claim) -> Decided | None:
-        """A fault where the enclosure that was just named leads to another degree than is said."""
+    def leads_to(self, index: int, claim: Claim) -> Decided | None:
+        """The degree that the enclosure just named is said to lead to; a fault where it leads to another."""
         before = self.claims[index - 1] if index else None
         named = before is not None and before.kind == "device" and before.name == "enclosure"
         if before is None or not named or not self.chosen or claim.name == LEADING_NOTE:
             return None
-        if not AIMED.fullmatch(self.sentence.text[before.last : claim.first]):
+        if not AIMED.fullmatch(masked(self.sentence, self.places)[before.last : claim.first]):
             return None
         goal = self.chosen[-1]
         devices = self.music.analysis.devices
         if not any(device.kind == "enclosure" and device.notes[-1] == goal.id for device in devices):
             return None
         degree, at = self.music.finding(goal).degree, format_position(self.music.score, goal.onset)
+        if degree in claim.names:
+            return self.light(claim, [goal])
         if degree is None or plain_number(degree) == plain_number(claim.names[0]):
             return None
         what = (

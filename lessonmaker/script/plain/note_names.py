@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, SOUNDING, STARTING
+from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.pitch import NoteName
 
@@ -56,6 +56,7 @@ LANDED_ON = re.compile(
     rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$",
     re.IGNORECASE,
 )
+ENCLOSED = re.compile(rf"\b(?:{AROUND}|enclosure of|approach (?:to|into)) (?:the |that |an? )?$")
 OF_CHORDS = re.compile(
     r"\b(?:two[- ]fives?(?:[- ]ones?)?|turn-?arounds?|cadences?|modulat\w+|dominants|changes|chords|roots"
     r"|left hand|bass)\b[^.;:]*\b(?:in|into|to|of|towards?|for|goes)(?: the)? $",
@@ -77,6 +78,9 @@ IN_TALK = re.compile(
     r"(?<![\w'#])(?:[b-g]|(?:(?<=the )|(?<=that )|(?<=this )|(?<=an ))a)[ -](?:flat|sharp|natural)(?![\w'#])"
 )
 # What follows an A that begins a sentence where it is the note and no article.
+BESIDE_IT = re.compile(
+    r" (?:(?:just|right) )?(?:above|below|underneath|on top)(?=[,.;:!?]|$| (?:and|then)\b)"
+)
 IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
 COUNTED = re.compile(
     r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|the|[2-8]))"
@@ -112,7 +116,10 @@ def note_words(sentence: Sentence) -> Iterator[NoteWord]:
 def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     before, after = text[:first], text[last:]
     if (OF_OTHERS.match(after) and not (in_list and after.startswith(" over"))) or (
-        BEFORE_OTHERS.search(before) and not STRESSED.search(before) and not LANDED_ON.search(before)
+        BEFORE_OTHERS.search(before)
+        and not STRESSED.search(before)
+        and not LANDED_ON.search(before)
+        and not ENCLOSED.search(before)
     ):
         return False
     if OF_CHORDS.search(before) or IN_THE_BASS.match(after) or BESIDE_CHORDS.match(after):
@@ -125,6 +132,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         POINTED.search(before)
         or DESCRIBED.search(before)
         or LANDED_ON.search(before)
+        or BESIDE_IT.match(after)
         or SAID_OFTEN.match(after)
     )
     return last - first > 1 or in_list or pointed is not None

@@ -21,6 +21,7 @@ from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import way_of
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
 from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
@@ -61,6 +62,7 @@ ENTIRELY = re.compile(
     r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
+BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
 
@@ -81,7 +83,10 @@ class Things(Patterns):
         if own is not None:
             return own(claim, scope)
         found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
-        return found if found is not None else self.usual_device(index, claim, scope)
+        found = self.around_named(index, claim, scope) if claim.name == "enclosure" else found
+        found = found if found is not None else self.usual_device(index, claim, scope)
+        one_by_one = BOTH_NEIGHBOURS.search(self.sentence.words(claim.first, claim.last))
+        return self.two_neighbours(found) if one_by_one else found
 
     def figure(self, claim: Claim, scope: Scope) -> Decided:
         """What the notes alone tell: a triplet, the voice under a held note."""
@@ -234,6 +239,31 @@ class Things(Patterns):
         if not fitting:
             return self.other_shape(claim, found[0]) if claim.sure else NOTHING
         return self.choose(index, claim, scope, fitting)
+
+    def around_named(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
+        """The notes around one that is named beside a claim, where no enclosure of the analysis leads to it."""
+        goal = named_goal(self.sentence, self.claims, index)
+        if goal is None:
+            return None
+        notes, spans = self.music.struck_by_id, scope.spans or tuple(self.spans)
+        found = self.devices_for(DeviceName(claim.name), scope)
+        if any(is_called(goal, notes[self.device_of(each).notes[-1]], self.music) for each in found):
+            return None
+        around = [
+            notes
+            for span in spans
+            for notes in enclosed_in(self.music.line_in(span), goal, self.music)
+            if scope.passes(notes[-1], self.music)
+        ]
+        return self.lit_row(around[0]) if len(around) == 1 else None
+
+    def two_neighbours(self, decided: Decided) -> Decided:
+        """Of an enclosure the notes around its goal alone: "upper neighbour, lower neighbour, and home"."""
+        if decided.mention is None or len(decided.mention.notes) < 3:
+            return decided
+        goal = decided.mention.notes[-1].note
+        notes = [self.music.struck_by_id[each.note] for each in decided.mention.notes if each.note != goal]
+        return self.lit_row(notes)
 
     def is_of_two(self, claim: Claim) -> bool:
         """Whether two of the same stand on both sides of a note: "two sharp elevenths on either side of it"."""

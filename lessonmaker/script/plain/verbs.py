@@ -10,10 +10,12 @@ import re
 from collections.abc import Sequence
 
 __all__ = [
+    "AROUND",
     "ENDING",
     "FALLING",
     "GAP",
     "GOING",
+    "GOING_ROUND",
     "LANDING",
     "LEANING",
     "MOVING",
@@ -147,6 +149,15 @@ START = (
     "off, start out, begin life, set sail, commence, get going, get started"
 )
 END = "end, finish, close, stop, conclude, sign off, wind up, end up, wrap up, bow out, finish up, finish off"
+# What goes round a note: "walks around the third", "an enclosure of the C".
+GO_ROUND = (
+    "go, dance, wind, loop, skirt, circle, walk, step, run, move, tiptoe, creep, twist, curl, swing, spin, turn, come, "
+    "crawl, weave, slide, orbit, wander"
+)
+GOING_ROUND = inflected(GO_ROUND)
+AROUND = (
+    rf"(?:enclosures?(?: (?:is|goes))?|approach(?:es)?|{GOING_ROUND}|wrap\w*|gather\w*|enclos\w+) a?round"
+)
 SOUNDING = inflected(SOUND)
 LEANING = inflected(LEAN)
 LANDING = inflected(LAND)

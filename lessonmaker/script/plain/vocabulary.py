@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.verbs import GOING_ROUND, inflected
 from lessonmaker.theory.counting import TENS, UNITS
 
 __all__ = [
@@ -159,9 +159,16 @@ CROSSING = (
     r"|metre|(?:three|four)[- /](?:four|eight))"
 )
 A_TARGET = (
-    r"(?= (?:the|that|its|this) (?:[a-g](?: flat| sharp)?\b(?! (?:minor|major|seven|section))"
-    r"|(?:root|third|fifth|seventh|ninth|eleventh|sixth)\b))"
+    r"(?= (?:the|that|its|this|our) (?:(?:high|low|flat|minor|major|chord'?s) )?"
+    r"(?:[a-g](?: flat| sharp)?\b(?! (?:minor|major|seven|section))"
+    r"|(?:root|tonic|third|fifth|seventh|ninth|eleventh|thirteenth|sixth)\b))"
 )
+ENCLOSING = "wrap, orbit, bracket, frame, flank, straddle, sandwich, box in, hem in, encircle"
+BETWEEN_ITS = (
+    r"between (?:its|their|the|two)(?: (?:two|own|upper|lower|near|nearest|close|closest|chromatic|diatonic|and|its))*"
+    r" neighbou?rs?"
+)
+AND_NEXT = r",? (?:and |then |the |an? |its )*"
 WALKING = inflected(
     "walk, creep, move, step, climb, descend, fall, go, sink, slide, rise, crawl, sneak, wander, slip, drop"
 )
@@ -286,7 +293,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"chromatic approach(?: notes?| tones?|es)?", "chromatic approach", ""),
     (
         r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)"
-        r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)",
+        r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)"
+        rf"|(?:we|you|i|they) circle(?: (?:in on|in|around|round))?{A_TARGET}",
         "enclosure",
         "",
     ),
@@ -299,9 +307,10 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         r"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
         rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"
         rf"|(?:under|below) it,? {AND_THE_OTHER}(?:over|above) it"
-        rf"|{inflected('go, dance, wind, loop, skirt, circle')} a?round{A_TARGET}|wrap(?:s|ped|ping)?{A_TARGET}"
+        rf"|{GOING_ROUND} a?round{A_TARGET}|(?:{inflected(ENCLOSING)}){A_TARGET}|{BETWEEN_ITS}"
+        r"|(?:circled|framed|flanked|hemmed in|boxed in|bracketed)\b"
         r"|(?<!one )(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
-        r"|upper and lower neighbou?rs?|lower and upper neighbou?rs?",
+        rf"|upper(?: neighbou?rs?)?{AND_NEXT}lower neighbou?rs?|lower(?: neighbou?rs?)?{AND_NEXT}upper neighbou?rs?",
         "enclosure",
         "loose",
     ),
