@@ -35,6 +35,8 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
     [
         ("lampoil", "5-8", "The natural thirteenth on the G seven wants some warmth.", "('13@7'"),
         ("ropewalk", "11-12", "It lands on the third of F.", "('3@12'"),
+        ("jetty", "13-13", "In bar thirteen there's a thirteenth on the and of one.", "('13@13'"),
+        ("kites", "3-3", "Root's on beat four.", "('1@3'"),
         ("tarpaulin", "17-17", "The pickup at the tail end is the root.", "('1@17'"),
         ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('13@4'"),
         ("late-ferryman", "9-9", "And the bar finishes on the thirteenth.", "('#11@9.4'"),

@@ -18,6 +18,7 @@ from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
     NUMBER,
+    ORDINAL,
     ORDINALS,
     degree_names,
     number_of,
@@ -363,6 +364,16 @@ SIGNED_AFTER = re.compile(
 BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
 
 
+# "There's a seventh on beat two": a note, as no distance stands on a beat.
+HAVING = re.compile(
+    r"\b(?:there's|there is|here's|have|has|'ve got|get|gets|got|hear|hears|play|plays|put|puts|find|see)$"
+)
+ON_A_BEAT = re.compile(
+    rf" (?:right |smack |square |squarely )?(?:on|at) (?:the )?(?:and of {NUMBER}|beat {NUMBER}|down-?beat|upbeat"
+    rf"|(?:{ORDINAL}) beat)\b"
+)
+
+
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
     article, (first, last) = match["article"], match.span("word")
@@ -373,6 +384,7 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
     spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
     spoken_of = spoken_of or OF_A_NOTE.search(text[match.end("article") : first])
+    spoken_of = spoken_of or (HAVING.search(before) and ON_A_BEAT.match(text, last))
     if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):

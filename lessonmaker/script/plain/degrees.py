@@ -251,12 +251,13 @@ class Degrees(Goals, Sets, Ends):
         if len(scope.spans) != 1 or not self.is_one_bar(scope.spans[0]) or scope.next_chord or claim.count:
             return False
         beats = [place for place in scope.used if place.level == "beat"]
+        on_others = beats and (scope.borrowed or bool(self.notes_for(claim, replace(scope, tests=()))))
         at = self.claims.index(claim)
         row = [
             other for run in lists_in(self.sentence, self.claims) if at in run for other in run if other != at
         ]
         others = all(self.options[other] for other in row)
-        return not beats and others and is_surely_a_degree(self.sentence, claim, self.claims)
+        return not on_others and others and is_surely_a_degree(self.sentence, claim, self.claims)
 
     def lacking_chord(self, claim: Claim, scope: Scope) -> Span | None:
         """The chord named right after a degree that it has not."""

@@ -30,6 +30,7 @@ OF_OTHERS = re.compile(
     r"\b(?:an?|between (?:[^,;:]+ and )?(?:the)?|by (?:the)?|(?:bars?|measures?)(?: and)? (?:the )?"
     r"|(?:away|apart|up|down|tritone|octave|step) from (?:the|its)) ?$"
 )
+HAVING_ONE = re.compile(r"\b(?:there's|there is|here's|have|has|got|get|gets|hear) an? $")
 NO_DEGREE = re.compile(
     r" (?:bars?|measures?|beats?|times?|strings?|fingers?|positions?|chords?|phrases?|keys?|and the|degrees?"
     r"|(?:is |gets |was )?(?:raised|lowered)|in (?:a|every|each)\b"
@@ -48,7 +49,9 @@ def is_surely_a_degree(sentence: Sentence, claim: Claim, claims: Sequence[Claim]
         sentence.text[: claim.first],
         sentence.text[claim.last :],
     )
-    if CARDINAL.fullmatch(words) or OF_OTHERS.search(before) or NO_DEGREE.match(after):
+    if CARDINAL.fullmatch(words) or NO_DEGREE.match(after):
+        return False
+    if OF_OTHERS.search(before) and not HAVING_ONE.search(before):
         return False
     if (
         OTHER_SENSE.search(sentence.text)
