@@ -276,6 +276,8 @@ class Degrees(Goals, Sets, Ends):
     def outside_of(self, claim: Claim, scope: Scope) -> Decided:
         """A degree that may stand in another bar than was named: the only one, or what the note before goes to."""
         notes = self.notes_for(claim, replace(scope, spans=()))
+        if re.search(LANDS, self.sentence.text[: claim.first].rstrip()):
+            return NOTHING  # where it lands is told by the bar
         if MOVED_TO.search(self.sentence.text[: claim.first]) and self.claims_before(claim):
             near = reached_from(self.chosen[-1], self.music) if self.chosen else []
             notes = [note for note in notes if note in near]
@@ -284,7 +286,7 @@ class Degrees(Goals, Sets, Ends):
     def is_elsewhere(self, claim: Claim, scope: Scope) -> bool:
         """Whether the bar that was named before a degree may not be its own: one that is guessed, or left."""
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
-        guessed = any(place.pointed for place in bars)
+        guessed = any(place.pointed for place in scope.used if place.level == "bar")
         moved = MOVED_TO.search(self.sentence.text[: claim.first]) is not None
         named = any(bars[-1].last <= other.first for other in self.claims_before(claim)) if bars else False
         return guessed or (moved and named and not scope.followed)

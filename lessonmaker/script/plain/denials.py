@@ -65,6 +65,8 @@ BEFORE_IT = (
     r"nowhere(?: [\w'#-]+){0,7}? (?:is|are) there (?:an?|any) $",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
     rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
+    rf"(?:all (?:there|here|in (?:there|here|it))|complete|whole|intact),?"
+    rf" (?:apart from|but for|except(?: for)?|minus|save for|short of){DET}",
     r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search"
     r"|wait)(?:ing)?"
     rf" for{DET}",

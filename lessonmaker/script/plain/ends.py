@@ -61,7 +61,7 @@ NOUNS: dict[Side, str] = {
     "shortest": NEVER,
 }
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
-OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that)\b"
+OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
 SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
 ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
 ON = r"(?:on|upon|with|from|at|in|(?<=entered )(?:by|through))"

@@ -55,8 +55,13 @@ COUNTED = (
     r"(?:(?<=\ba )|(?<=\ban )|(?<=\banother )|(?<=\bone )|(?<=\bin )|(?<=\bby )|(?<=\binto )|(?<=\bof )"
     r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball )|(?<=\byour )|(?<=\bour ))"
 )
+# "These chromatic two-fives" are no motion of a half step.
+NO_OTHER = (
+    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|side-?step|pair|sub|turnaround|touch"
+    r"|colou?r|idea|trick|stuff|thing))"
+)
 INTERVAL = (
-    rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?|stepwise|(?:down"
+    rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down"
     rf"|up) the scale))(?!\w)"
 )
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)

@@ -48,6 +48,7 @@ BEFORE_IT = re.compile(
     r"\b(?:before|until|till|approaching|leading (?:in)?to|on the way to|ahead of)(?: \w+){0,4} $"
 )
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
+AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
 )
@@ -186,7 +187,8 @@ def _preceding(
         taken = any(_belongs(sentence, place, other) for other in claims if other is not claim)
         between = any(place.last <= other.first < claim.first for other in claims)
         stays = place.level == "bar" or not between or (place.level == "chord" and not taken)
-        if place.level not in levels and stays and not (taken and place.level == "beat"):
+        left = place.level == "beat" and AND_THEN.search(sentence.text[place.last : claim.first])
+        if place.level not in levels and stays and not (left or (taken and place.level == "beat")):
             levels.add(place.level)
             found.append(place)
             if place.level == "bar":
@@ -218,9 +220,6 @@ def _joined_to(
 def _belongs(sentence: Sentence, place: Place, claim: Claim) -> bool:
     """Whether a place directly follows another claim, whose own it is."""
     return claim.last <= place.first and bool(FOLLOWS.fullmatch(sentence.text[claim.last : place.first]))
-
-
-AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 
 
 def _scope(

@@ -380,6 +380,7 @@ ELSEWHERE = _any(
     r"|pages?) of the (?:book|course)",
     r"(?:forties|fifties|sixties|seventies|century|decade|era|tradition|history|those days|back then|generation)",
     r"other (?:tunes|pieces|etudes|songs|keys|players)",
+    r"(?:when|before|after) (?:i|we) (?:first )?(?:began|started|was|were|studied|took up|came up)|in my (?:day|youth)",
     r"all (?:twelve|the|other) keys",
     r"by heart|your own|metronome",
 )
