@@ -21,12 +21,15 @@ from lessonmaker.script.plain.motion import OCTAVE, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
+from lessonmaker.script.plain.symbols import HARMONIC
 from lessonmaker.script.plain.verbs import FALLING, LEANING, RISING, SOUNDING
 from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
 
+STEPS = ("one", "two", "four", "five", "six")
+OF_CHORDS = ("substitute dominant", "backdoor dominant", "two five", "two five one", "turnaround", "cadence")
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
 ACTS = re.compile(
@@ -81,7 +84,19 @@ class Degrees(Goals, Sets, Ends):
             return goal if goal is not None and goal.mention else self.light(claim, self.options[index])
         if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
             return NOTHING
+        if self.is_a_step(claim):
+            return NOTHING
         return sided or self.single(index, claim, scope)
+
+    def is_a_step(self, claim: Claim) -> bool:
+        """Whether a number is a chord's, beside what else is said of chords: "the tritone sub slides into the five"."""
+        if self.sentence.words(claim.first, claim.last) not in STEPS:
+            return False
+        inside = any(
+            p.level == "chord" and p.first <= claim.first and claim.last <= p.last for p in self.places
+        )
+        others = (other for other in self.claims if other is not claim)
+        return inside and any(other.kind in HARMONIC or other.name in OF_CHORDS for other in others)
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""

@@ -97,7 +97,7 @@ QUALIFIED = re.compile(
     r"|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
 )
 AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
-BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b")
+BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b|\bbut for\b")
 FORBIDDEN = re.compile(
     rf"(?:^\W*|[,;:] |\b(?:and|please|then|so) )(?:(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE})"
     rf"|(?:just |simply )?(?:avoid|drop|dodge|leave aside|leave out|miss out|omit|skip)){DET}"

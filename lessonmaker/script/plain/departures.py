@@ -36,6 +36,8 @@ ENDS = (
     r"(?! (?:in|into) (?:place|line|time|tune|step|it)\b)"
 )
 
+# "The same third to ninth climb": a noun.
+NO_NOUN = r"(?!(?<=(?:th|rd|ot|en|ne|ve) )(?:climb|dip|drop|fall|leap|lift|jump|rise|slide|slip|step|walk)\b)"
 # A note that may be what is said to go.
 A_NOTE = re.compile(
     rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|five|seven|nine|eleven|thirteen|[a-g]|note|tone|it|flat|sharp)\b"
@@ -71,7 +73,7 @@ def _departs(match: re.Match[str], passage: Passage) -> Verdict:
 DEPARTURES: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone )(?:(?:{RISING}|{FALLING}|{GOING} (?:{SOFTLY} )?{WAY})"
+            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone ){NO_NOUN}(?:(?:{RISING}|{FALLING}|{GOING} (?:{SOFTLY} )?{WAY})"
             rf"|{GOING}(?= (?:by )?(?:an?|one) ))(?: (?:{SOFTLY}|just|by|{WAY}))*"
             rf"(?: (?:an?|one) (?P<size>{SIZE}))?(?: {WAY})?{ENDS}"
         ),

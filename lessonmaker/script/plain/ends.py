@@ -61,7 +61,9 @@ NOUNS: dict[Side, str] = {
     "shortest": NEVER,
 }
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
-OTHER_PART = r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
+OTHER_PART = (
+    r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
+)
 SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
 ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
 ON = r"(?:on|upon|with|from|at|in|(?<=entered )(?:by|through))"
@@ -165,6 +167,10 @@ OF_MORE = re.compile(
 AFTER_IT = re.compile(
     r"(?: (?:right|there|just|again|here))*(?: (?:that )?(?:you|we|i) (?:play|hear|get|meet|have|see|blow|touch))?,?"
     r"(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
+)
+# "Every one of them starts on its third except the last".
+EXCEPT = re.compile(
+    r",? (?:except(?: for)?|apart from|bar|but(?: for| not)?|other than|save(?: for)?) (?:the|that|this|bar) "
 )
 OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
 
@@ -361,7 +367,7 @@ class Ends(Common):
         ]
         if end is None or between or claim.count > 1:
             return None
-        if not end.subjects:
+        if not end.subjects or EXCEPT.match(self.sentence.text, claim.last):
             return NOTHING
         for subject in end.subjects:
             each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]

@@ -18,6 +18,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.departures import DEPARTURES
+from lessonmaker.script.plain.extremes import EXTREMES
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
@@ -47,6 +48,7 @@ OF_IT = re.compile(
     r"|given|right|also"
     r"|last|first|of|tied|high|low|whole|closing|final)*"
 )
+TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
 SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece", "chord")
 AHEAD = re.compile(
@@ -91,7 +93,12 @@ class Lines(Patterns):
         saying = SAYINGS[int(claim.name)]
         match = saying.pattern.match(self.sentence.text, claim.first)
         scope = self.with_own_bars(claim, scope)
-        if match is None or not self.is_said_now(saying):
+        if (
+            match is None
+            or not self.is_said_now(saying)
+            or self.is_where(claim)
+            or self.is_of_a_degree(claim)
+        ):
             return NOTHING
         scope = self.with_own_bars(claim, scope)
         if not scope.spans and self.is_of_those_before(saying, match):
@@ -105,6 +112,20 @@ class Lines(Patterns):
         verdicts = self.verdicts(saying, match, claim, scope)
         of_bars = any(each.holds for each in verdicts) or not of_subjects
         return self.decided(claim, scope, verdicts if of_bars else of_subjects)
+
+    def is_where(self, claim: Claim) -> bool:
+        """Whether the words of a claim only say on which beat something stands: "E flat on the last eighth"."""
+        return any(
+            place.level == "beat" and place.first <= claim.first and claim.last <= place.last
+            for place in self.places
+        )
+
+    def is_of_a_degree(self, claim: Claim) -> bool:
+        """Whether a highest or lowest note is told by the degree right after it, which is another claim."""
+        after = next((other for other in self.claims if other.first >= claim.last), None)
+        if after is None or after.kind != "degree" or SAYINGS[int(claim.name)] not in EXTREMES:
+            return False
+        return TO_A_DEGREE.fullmatch(self.sentence.text[claim.last : after.first]) is not None
 
     def is_said_now(self, saying: Saying) -> bool:
         """Whether something is said of the music as it stands, in a sentence in which it means the line."""

@@ -22,7 +22,8 @@ __all__ = ["Possible", "plain_number"]
 AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 SAID_AGAIN = re.compile(
-    r"(?: (?:up|down|over|right)? ?(?:there|here))?(?:,[^,;:]{3,25},)?[,;:]?"
+    r"(?: (?:up|down|over|right)? ?(?:there|here)| \w+(?:ing|ed)(?: (?:up|down|over|out|on|there|high|right))*)?"
+    r"(?:,[^,;:]{3,25},)?[,;:]?"
     r"(?: (?:that's|which is|is|was|it's|it is"
     r"|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
@@ -30,7 +31,10 @@ SAID_AGAIN = re.compile(
 APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its )?"
 )  # "on the five, the A"
-TIED_INTO = re.compile(r"\b(?:tied|held|hung|carried|hangs|rings|sustained)(?: over)?(?: right)?(?: in)?to $")
+TIED_INTO = re.compile(
+    r"\b(?:tied|ties|held|holds|hung|carried|carries|hangs|lasts|lingers|rings|sounds|spills|stretches|sustained"
+    r"|sustains)(?: (?:over|on|out|past|across|right|straight|all the way|well|still|through|the bar ?line))*(?: in)?to $"
+)
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 VOICE = 3  # the fewest notes of a line between those of another
 

@@ -187,12 +187,13 @@ def _preceding(
         taken = any(_belongs(sentence, place, other) for other in claims if other is not claim)
         between = any(place.last <= other.first < claim.first for other in claims)
         stays = place.level == "bar" or not between or (place.level == "chord" and not taken)
-        left = place.level == "beat" and AND_THEN.search(sentence.text[place.last : claim.first])
-        if place.level not in levels and stays and not (left or (taken and place.level == "beat")):
+        left = AND_THEN.search(sentence.text[place.last : claim.first]) is not None
+        taken_beat = place.level == "beat" and (left or taken)
+        if place.level not in levels and stays and not taken_beat:
             levels.add(place.level)
             found.append(place)
             if place.level == "bar":
-                joined = () if between else _joined_to(sentence, place, places, levels)
+                joined = () if between or left else _joined_to(sentence, place, places, levels)
                 others = [other for other in claims if other is not claim]
                 degree = claim.kind in ("degree", "note", "set")
                 return (

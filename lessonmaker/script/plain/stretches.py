@@ -123,6 +123,7 @@ NAMED = re.compile(
 )
 UNIT = str([name for name, _ in NOUNS].index("unit"))
 OF_WHAT = re.compile(r" of(?: (?:this|that|the|our))? ?")
+PART_OF = re.compile(rf"(?: (?:in|at|on|from|over))? {MASK}+(?: of)? ")
 EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
 LAST = ("last", "final", "closing")
 
@@ -133,6 +134,8 @@ def named_last(clause: str) -> Said | None:
     if not matches:
         return None
     match = next((group for group in matches if _is_of_last(group, matches[-1])), matches[-1])
+    if len(matches) > 1 and match["noun0"] and PART_OF.fullmatch(clause, matches[-2].end(), match.start()):
+        match = matches[-2]  # "the arpeggio at the start of the bar"
     nouns = [name for index, (name, _) in enumerate(NOUNS) if match[f"noun{index}"]]
     steps = [index for index in range(len(CHORD_WORDS)) if not nouns and match[f"chord{index}"]]
     which = 0

@@ -237,7 +237,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"tritone[- ](?:sub(?:stitut\w+|s)?|swap|business|thing|trick|move)|substitute dominants?|sub five"
         r"|(?:chord|dominant(?: chord| seventh)?|seventh)(?: (?:that is|that's|which is|from))? a tritone away"
-        r"|(?:is|'s|stands|lies|sits) a tritone (?:away|off)(?: from)?",
+        r"|(?:is|'s|stands|lies|sits) a tritone (?:away|off)(?: from)?"
+        r"(?<!from)(?! from [a-g](?:b|#|[ -]flat|[ -]sharp)?(?:[,.;:!?]|$| (?:and|so|but|in|at|on)))",
         "substitute dominant",
         "",
     ),
