@@ -32,8 +32,9 @@ APPOSED = re.compile(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its )?"
 )  # "on the five, the A"
 TIED_INTO = re.compile(
-    r"\b(?:tied|ties|held|holds|hung|carried|carries|hangs|lasts|lingers|rings|sounds|spills|stretches|sustained"
-    r"|sustains)(?: (?:over|on|out|past|across|right|straight|all the way|well|still|through|the bar ?line))*(?: in)?to $"
+    r"\b(?:tied|ties|held|holds|hung|carried|carries|hangs|lasts|lingers|rings|sounds|spills|stretches"
+    r"|sustained|sustains)(?: (?:over|on|out|past|across|right|straight|all the way|well|still|through"
+    r"|the bar ?line))*(?: in)?to $"
 )
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
 VOICE = 3  # the fewest notes of a line between those of another

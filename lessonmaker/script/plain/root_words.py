@@ -57,8 +57,8 @@ COUNTED = (
 )
 # "These chromatic two-fives" are no motion of a half step.
 NO_OTHER = (
-    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|side-?step|pair|sub|turnaround|touch"
-    r"|colou?r|idea|trick|stuff|thing))"
+    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|side-?step|pair|sub|turnaround"
+    r"|touch|colou?r|idea|trick|stuff|thing))"
 )
 INTERVAL = (
     rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down"

@@ -167,7 +167,8 @@ OF_A_NOTE = re.compile(
     r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
     r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
     r"|\b(?:(?:the|that|this|your) [a-g]|[a-g](?:b|#|[ -](?:natural|flat|sharp))|[b-g])"
-    r"(?![ -](?:flat|sharp|natural|major|minor|seven|chord|dominant|half|dim|alt|sus|\d))(?![\w'])[^,;:]* is (?:just |really )?(?:the |an? )?$"
+    r"(?![ -](?:flat|sharp|natural|major|minor|seven|chord|dominant|half|dim|alt|sus|\d))"
+    r"(?![\w'])[^,;:]* is (?:just |really )?(?:the |an? )?$"
 )  # "the first note on beat two is the flat five", "the G natural in bar sixteen is the sharp four"
 
 
