@@ -23,6 +23,16 @@ TRUE = [
     ("revolving-door-minutes", "16-16", "This is the minor subdominant.", "16"),
     ("kettle-street", "16-17", "We come back to the four chord in bar seventeen.", "17"),
     ("kettle-3", "6-7", "Listen for the five of six.", "6"),
+    ("lampoil", "20-23", "G flat seven is really C seven in disguise.", "21"),
+    ("kites", "18-19", "The E flat seven is standing where A seven should be.", "18"),
+    ("weir", "15-16", "E flat seven to D7, that's the old tritone sub.", "15"),
+    ("lantern-at-the-weir", "15-15", "We've got D over A here.", "15"),
+    ("kettle-2", "4-4", "The second half of this is F altered.", "4.3-4.4"),
+    # one that becomes another on its root
+    ("quince", "6-8", "Here the four goes minor.", "7"),
+    ("quince", "6-7", "The D turns minor in bar seven.", "7"),
+    ("revolving-door-minutes", "15-16", "The major turns minor, how sad.", "15-16"),
+    ("turnstile-sprint", "2-3", "F major turns into F minor.", "2-3"),
     # chords by their names, one after the other
     ("kettle", "20-20", "Bar twenty goes A minor seven, then A flat diminished.", "20"),
     ("paperclip", "17-24", "The bridge is four dominants, two bars apiece, D, G, C, F.", "17-24"),
@@ -40,6 +50,7 @@ TRUE = [
     ("lanterns", "20-22", "Measure twenty-one is a tritone away from the chord before it.", "21"),
     ("postcard-for-the-stoker", "8-10", "The A flat seven connects C minor with the G seven.", "8-10"),
     ("harbour-lamps", "22-22", "That's a tritone away from A flat.", "22"),
+    ("quince", "21-23", "C seven? Tritone away from F sharp.", "22"),
     ("kettle-2", "16-17", "The B seven is a sub, it slips down a half step to B flat.", "16.3-17.4"),
     # keys
     ("slate-and-candle", "9-12", "We're in the relative major for these four bars.", "9-12"),
@@ -51,6 +62,8 @@ TRUE = [
     ("ladder-street", "1-4", "Then three six two five.", "3-4"),
     ("harbour-lamps", "10-12", "Four major becomes four minor here.", "10-12"),
     ("kettle-3", "15-18", "We go three minor, six dominant, two minor, five.", "15-18"),
+    ("harbour-ledger", "13-16", "That's a turnaround.", "13-16"),
+    ("kettle-2", "11-12", "A chromatic turnaround, sliding down.", "11-12"),
     ("herons", "22-24", "The cadence is half-diminished two, altered five, one.", "22-24"),
 ]
 FALSE = [
@@ -88,6 +101,9 @@ FALSE = [
     ("marzipan-weather", "13-16", "This whole stretch sits in D minor.", "bars 13-16 are in F major"),
     ("pepper-alley", "9-12", "There are three two-fives in these four bars.", "there is one, in 12"),
     ("glasshouse-letter", "9-12", "Bar eleven is a two-five that never gets home.", "goes to Gm7"),
+    ("harbour-ledger", "14-15", "F turns minor in bar fifteen.", "bar 15 has B♭7"),
+    ("lantern-at-the-weir", "15-15", "Bar fifteen is D over F sharp.", "bar 15 has D/A"),
+    ("grey-sluice", "1-4", "Bars one and two are a plain two-five.", "there is no two five in bars 1-2"),
     (
         "copper-lane",
         "5-8",
@@ -108,6 +124,8 @@ NOTHING = [
     ("slate-and-candle", "5-8", "Is there a two-five in here somewhere?"),
     ("late-ferryman", "1-4", "The roots move in some way."),
     ("late-ferryman", "5-8", "We go to F in the end."),
+    ("weir", "13-14", "These could form a two-five."),
+    ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
 ]
 
 
@@ -121,6 +139,20 @@ def test_what_is_not_so_is_a_fault_that_says_what_is_there(understood, score, ba
     (each,) = understood(score, bars, say)
     assert each.status == "fault"
     assert what in each.what
+
+
+SCALES = [
+    ("rivet", "14", "I'd call this A flat Lydian dominant.", "lydian dominant scale@14.3-14.4&"),
+    ("tuesday", "1-2", "This is the Lydian sound.", "lydian scale@1.1-2.2"),
+    ("biscuit-2", "16", "This whole bar is the altered scale.", "altered scale@16"),
+]
+
+
+@pytest.mark.parametrize(("score", "bars", "say", "target"), SCALES)
+def test_a_scale_is_lit_over_its_own_root_and_where_only_its_sound_is_named(
+    understood, score, bars, say, target
+):
+    assert [(each.status, each.target) for each in understood(score, bars, say)] == [("lit", target)]
 
 
 @pytest.mark.parametrize(("score", "bars", "say"), NOTHING)

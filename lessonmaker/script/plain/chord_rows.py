@@ -22,7 +22,8 @@ HARMONY = (
 )
 HARMONIC_ROW = re.compile(rf"\b{HARMONY}\b")
 BETWEEN = re.compile(
-    r"(?: chord)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally)|,|;)?"
+    r"(?: chord)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally"
+    r"|(?:turn|soften|melt|fad|darken|chang|mov|slid|sink|drop|giv|go)(?:s|es|e)? (?:way to|(?:in)?to)|becomes)|,|;)?"
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
 )
 # What is named so says where something is.

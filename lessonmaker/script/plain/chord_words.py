@@ -42,7 +42,7 @@ __all__ = [
 ]
 
 Fits = Callable[[Heard, Harmony], bool]
-Sort = Literal["name", "kind", "step", "number", "function", "nth"]
+Sort = Literal["name", "slash", "kind", "step", "number", "function", "nth"]
 FIFTH, TRITONE = 7, 6
 
 
@@ -63,8 +63,8 @@ NO_CHORD = re.compile(
 class ChordSaid:
     """Words at [first, last) that tell a chord; `fits` says whether one that is heard is so told.
 
-    `sort` is "name", "kind", "step", "number" for a step that may be a degree, "function", or "nth" for a chord told by
-    its place in a row (`nth`: -1 the last).
+    `sort` is "name", "slash" for one over another bass, "kind", "step", "number" for a step that may be a degree,
+    "function", or "nth" for a chord told by its place in a row (`nth`: -1 the last).
     """
 
     first: int
@@ -82,7 +82,7 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
         sorts: those that are wanted; all of them where none is named.
     """
     found: list[ChordSaid] = []
-    for finder in (_functions, _applied, _names, _steps, _kinds, _nths):
+    for finder in (_functions, _applied, _slashes, _names, _changing, _steps, _kinds, _nths):
         for each in finder(sentence):
             if not any(each.first < other.last and other.first < each.last for other in found):
                 found.append(each)
@@ -130,6 +130,56 @@ def root_said(text: str) -> NoteName:
     sign = re.search(r"flat|sharp|(?<=.)b|#", text)
     alter = 0 if sign is None else -1 if sign[0] in ("flat", "b") else 1
     return NoteName(text[0].upper(), alter)
+
+
+# A chord over a bass of its own: "D over A", "the E minor with G in the bass".
+A_QUALITY = r" ?(?:major|minor|m|seven(?:th)?|7|maj7|m7|dominant)?(?: seven(?:th)?)?(?: chord)?"
+SLASH = re.compile(
+    rf"(?P<root>{ROOT_NAME})(?:(?: over| slash|/)(?: an?| the)? ?(?P<bass>{ROOT_NAME})(?: in the bass| bass)?"
+    rf"|{A_QUALITY} (?:with|over|on|slash)(?: an?| its| the)? (?P<low>{ROOT_NAME})"
+    r" (?:in|as|for) (?:the|its) (?:bass|bottom))"
+    r"(?! ?(?:major|minor|seven|7|maj|m7|chord|dominant|alt|sus|dim|half|flat|sharp|nine|six))"
+)
+
+
+def _slashes(sentence: Sentence) -> Iterator[ChordSaid]:
+    for match in SLASH.finditer(sentence.text):
+        bass = match["bass"] or match["low"]
+        letters = (
+            (match["root"], match.start("root")),
+            (bass, match.start("bass" if match["bass"] else "low")),
+        )
+        if any(name == "a" and sentence.written[at] != "A" for name, at in letters):
+            continue
+        yield ChordSaid(*match.span(), "slash", partial(_is_over, root_said(match["root"]), root_said(bass)))
+
+
+def _is_over(root: NoteName, bass: NoteName, each: Heard, _: Harmony) -> bool:
+    """Whether a chord is printed with a root and a bass."""
+    own = each.written.bass.pitch_class if each.written.bass is not None else None
+    return each.written.root.pitch_class == root.pitch_class and own == bass.pitch_class
+
+
+# What is a chord, since it becomes one of another kind: "A flat turns minor", "the four goes minor".
+BECOMES_A_KIND = (
+    r"(?= (?:(?:then|now|just|suddenly|simply|really|has|have) )*"
+    r"(?:turn(?:s|ed|ing)?(?: in)?(?:to)?|go(?:es|ing|ne)?|went|becom(?:es?|ing)|became"
+    r"|(?:chang|switch|flip|shift|soften|darken|melt|sour)(?:s|es|ed|ing|e)? (?:in)?to)(?: an?)? "
+    r"(?:minor|major|dominant|(?:half[- ])?diminished|altered|augmented|sus|suspended)(?![\w-])"
+    r"(?! (?:second|third|sixth|seventh|ninth|scale|mode|pentatonic|key|triad|arpeggio)))"
+)
+CHANGING_ROOT = re.compile(rf"{ROOT_NAME}{BECOMES_A_KIND}")
+
+
+def _changing(sentence: Sentence) -> Iterator[ChordSaid]:
+    for match in CHANGING_ROOT.finditer(sentence.text):
+        if match[0] == "a" and sentence.written[match.start()] != "A":
+            continue
+        yield ChordSaid(*match.span(), "name", partial(_has_root, root_said(match[0])))
+
+
+def _has_root(root: NoteName, each: Heard, harmony: Harmony) -> bool:
+    return sounding(root, harmony) in each.roots
 
 
 # By kind -------------------------------------------------------------------------------------------------
@@ -221,6 +271,7 @@ STEPS = (
     rf"(?:the |our |a )?(?P<step>{WORD})(?: chord| minor| major)(?![\w-])(?! (?:key|triad|note))",
     rf"(?:the |our |a )?(?P<step>(?:minor|major) {WORD})(?: chord)?(?![\w-])(?! (?:key|triad|note))",
     rf"(?:the |our |its )(?P<step>{CHORD_STEP}){ENDS_THERE}",
+    rf"(?:the |our |its )(?P<step>{STEP}){BECOMES_A_KIND}",
 )
 # Without "chord" they are degrees as often.
 BARE_STEPS = (
@@ -356,7 +407,15 @@ STANDS_IN = (
     r"|tak(?:es|ing) (?:the place of|over from)|substitut(?:es|ing) for|subs for|deputi[sz]es for|does duty for"
     rf"|(?:a )?stand-in for) {FOR_IT}"
 )
-DOES_THE_JOB = rf"(?:does|doing|do) {FOR_IT}'s (?:job|work)"
+DOES = r"(?:does|doing|do|did)"
+DOES_THE_JOB = (
+    rf"{DOES} {FOR_IT}'s (?:job|work|duty)",
+    rf"{DOES} the (?:job|work|duty) of {FOR_IT}",
+    rf"{DOES} (?:exactly |just )?what {FOR_IT} (?:would|might|normally|usually|could|should|does)\b(?: do(?:es)?)?",
+    rf"(?:stand|sitt?|go)(?:s|es|ing)? (?:right )?where {FOR_IT} (?:should|would|could|might|ought to|usually|normally)"
+    r"(?: have)?(?: be(?:en)?| stand| stood| sit| sat| go| gone)?",
+    rf"{FOR_IT} in disguise",
+)
 BORROWED = whole_words(
     r"(?:borrowed|on loan|taken|lifted|stolen|pinched|imported|comes|coming)(?: straight"
     r"| directly)? (?:from|out of)"
@@ -367,7 +426,7 @@ BACKDOOR = re.compile(
     r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back-?door(?: dominant| seven(?:th)?"
     r"| chord)?(?= (?:now|here|again)|\s*(?:[,.;:!?]|$))"
 )
-SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, DOES_THE_JOB)))
+SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, *DOES_THE_JOB)))
 
 
 def _functions(sentence: Sentence) -> Iterator[ChordSaid]:

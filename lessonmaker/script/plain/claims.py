@@ -208,8 +208,7 @@ def _roles(sentence: Sentence) -> Iterator[Claim]:
 
 def _scales(sentence: Sentence) -> Iterator[Claim]:
     for match in words_like(
-        rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:quality|colou?r"
-        rf"|flavou?r|sound|feel|vibe|touch|tinge|notes?|tones?))"
+        rf"{SCALE_WORDS}(?! (?:{'|'.join(ORDINALS)}|four|two|six|seven)\b)(?!(?: dominant)? (?:notes?|tones?))"
     ).finditer(sentence.text):
         if match[0] in ("whole tone", "whole-tone") and _is_a_step(sentence.text, match):
             continue
@@ -219,8 +218,30 @@ def _scales(sentence: Sentence) -> Iterator[Claim]:
         name = match[0]
         if root is not None and root["mode"]:
             name = f"{root['mode']} {name}" if "pentatonic" in name or "blues" in name else name
-        names = (root["root"],) if root is not None and root["root"] != "a" else ()
-        yield Claim("scale", match.start(), match.end(), name, names)
+        names = (root["root"],) if root is not None and _is_root(sentence, root) else ()
+        before = names and root is not None and root.end() == match.start()
+        first = root.start("root") if before and root is not None else match.start()
+        sure = IN_THE_WAY_OF.match(sentence.text, match.end()) is None
+        if not sure and not HEARD_AS.search(sentence.text[:first]):
+            continue
+        yield Claim("scale", first, match.end(), name, names, sure=sure)
+
+
+# A scale's sound, which needs not all of it: "that's the Lydian colour".
+IN_THE_WAY_OF = re.compile(r"(?: dominant)? (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge)(?!\w)")
+
+
+HEARD_AS = re.compile(
+    r"\b(?:that's|this is|that is|it's|it is|gives (?:us|you|it)|here's|you (?:get|hear|have)|we (?:get|hear|have))"
+    r" (?:the|an?|your|our|that|this)(?: (?:classic|typical|real|true|old|pure|famous|whole|bright|dark))? $"
+)
+
+
+def _is_root(sentence: Sentence, root: re.Match[str]) -> bool:
+    """Whether a letter before a scale is its root, and no article."""
+    first = root.start("root")
+    small = root["root"] != "a"
+    return small or (sentence.written[first] == "A" and bool(sentence.written[:first].strip()))
 
 
 def _is_a_step(text: str, match: re.Match[str]) -> bool:

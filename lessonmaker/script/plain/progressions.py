@@ -39,6 +39,7 @@ PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[Family]], ...], ...]] =
     "backdoor cadence": (((0, MINOR), (5, DOMINANT), (7, ANY)), ((0, DOMINANT), (2, ANY))),
 }
 TRITONE = 6
+STAND_INS: frozenset[Family] = DOMINANT | {"major"}
 
 
 def progressions_in(kind: str, spans: Sequence[Span], music: Music) -> tuple[Span, ...]:
@@ -49,7 +50,7 @@ def progressions_in(kind: str, spans: Sequence[Span], music: Music) -> tuple[Spa
         spans: where to look.
         music: the score as it is heard.
     """
-    chords = _chords(music)
+    chords = _chords(music, kind == "turnaround")
     found: list[Span] = []
     for pattern in PROGRESSIONS[kind]:
         for first in range(len(chords) - len(pattern) + 1):
@@ -62,11 +63,13 @@ def progressions_in(kind: str, spans: Sequence[Span], music: Music) -> tuple[Spa
     return tuple(sorted(found, key=lambda span: span.start))
 
 
-def _chords(music: Music) -> list[Heard]:
-    """The chords of a score one after the other, one dominant in two forms as one chord."""
+def _chords(music: Music, by_root: bool) -> list[Heard]:
+    """The chords of a score one after the other, one dominant in two forms as one chord, or all on one root."""
     found: list[Heard] = []
     for each in Harmony(music).chords:
-        if found and _is_suspended_before(found[-1], each):
+        if found and (
+            _is_suspended_before(found[-1], each) or (by_root and _is_on_one_root(found[-1], each))
+        ):
             found[-1] = replace(each, span=Span(found[-1].span.start, each.span.end))
         else:
             found.append(each)
@@ -80,11 +83,16 @@ def _is_suspended_before(one: Heard, other: Heard) -> bool:
     )
 
 
+def _is_on_one_root(one: Heard, other: Heard) -> bool:
+    return one.root == other.root and one.span.end == other.span.start
+
+
 def _fits(row: Sequence[Heard], pattern: Sequence[tuple[int, frozenset[Family]]]) -> bool:
     first = row[0].root
     for index, (chord, (above, families)) in enumerate(zip(row, pattern, strict=True)):
         step = (chord.root - first - above) % OCTAVE
-        if step not in (0, TRITONE if index and "dominant" in families else 0):
+        stands_in = index and chord.family in STAND_INS and (not families or "dominant" in families)
+        if step not in (0, TRITONE if stands_in else 0):
             return False
         if families and chord.family not in families:
             return False

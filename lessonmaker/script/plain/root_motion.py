@@ -170,7 +170,7 @@ class RootMotion(ChordTimes):
         )
         if fitting:
             return self.lit_chords(fitting) if self.is_one_stretch(fitting) else NOTHING
-        if not sure or not anchored or not self.is_certain(claim, scope):
+        if not sure or not anchored or not claim.sure or not self.is_certain(claim, scope):
             return NOTHING
         each, anchor = anchored[0]
         words = self.sentence.words(claim.first, claim.last)
@@ -252,7 +252,7 @@ class RootMotion(ChordTimes):
         """Whether a chord goes on in the direction of a run, where none is said."""
         if len(run) < 2 or len(claim.steps) == 1:
             return True
-        up = {step for step in claim.steps if step < OCTAVE // 2}
+        up = {step for step in claim.steps if step <= OCTAVE // 2}
         return (self.step(run[-2], run[-1]) in up) == (self.step(run[-1], other) in up)
 
     def there_and_back(self, claim: RootsClaim, scope: Scope) -> Decided:

@@ -61,8 +61,8 @@ NO_OTHER = (
     r"|touch|colou?r|idea|trick|stuff|thing))"
 )
 INTERVAL = (
-    rf"(?:{COUNTED}(?P<interval>{EACH_INTERVAL})|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down"
-    rf"|up) the scale))(?!\w)"
+    rf"(?:(?:{COUNTED}|(?=tritone (?:away|off|from)\b))(?P<interval>{EACH_INTERVAL})"
+    rf"|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down|up) the scale))(?!\w)"
 )
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
 UP = re.compile(
@@ -268,7 +268,8 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
                 sentence.text[: match.start()],
             )
         )
-        harmonic = before or bar or (full and _is_harmonic(sentence)) or _is_of_a_chord(sentence, match)
+        of_it = _is_of_a_chord(sentence, match)
+        harmonic = before or bar or (full and _is_harmonic(sentence)) or of_it
         if anchor and harmonic and not re.search(r"\bnotes?\b", sentence.text[: match.start()]):
             last = other.last if other is not None else match.end()
             way = match["way"] if match["way"] not in ("away from", "away", "from", "off") else ""
@@ -278,6 +279,7 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
                 last,
                 "measured",
                 steps=steps_said(interval_said(match), way),
+                sure=bool(before or bar or full or not OF_IT.search(sentence.text[: match.start()])),
                 one=before[-1] if before else None,
                 other=other,
                 anchor=anchor,
@@ -286,8 +288,13 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
 
 # Of chords, not of notes, where it is said of what sounds now: "that's a tritone away from E, so it works as E seven".
 OF_THIS = re.compile(
-    r"(?:^|[,;:] |\b(?:and|so|because) )(?:that's|this is|that is|we're|we are) (?:just |only )?(?:an?|our|your) $"
+    r"(?:^|[,;:] |\b(?:and|so|because) )(?:(?:that's|this is|that is|it's|it is|we're|we are) (?:just |only )?"
+    r"(?:an?|our|your|the) |(?:an? |the )?)$"
 )
+
+
+# What may be said of a note as well.
+OF_IT = re.compile(r"(?:\bit's|\bit is) (?:just |only )?(?:an?|the) $|^(?:an? |the )?$|[,;:] (?:an? |the )?$")
 
 
 def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:

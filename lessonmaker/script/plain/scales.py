@@ -10,6 +10,7 @@ from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.candidates import scale_mention, scale_target
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
@@ -30,6 +31,11 @@ EXCEPT = re.compile(
     r"|then|once|if you)\b"
     r"|\bbut (?!not\b|no\b)(?:with|the|an?|one|it|there)\b"
 )
+# What a player may take it for: "you can think of this as D melodic minor".
+AS_IF = re.compile(
+    r"\b(?:would|could|can|might|may|think|hear|(?:i|you|we)'d|call|treat|as if|like"
+    r"|same (?:thing )?as|in other words|basically)\b"
+)
 OPEN = re.compile(r"^from\b.*\b(?:on|onwards?|end)$")
 PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 
@@ -49,6 +55,7 @@ class Scales(Patterns):
             if use.scale in named
             and any(use.span.start < span.end and span.start < use.span.end for span in spans)
         ]
+        spans = self.over_root(claim, spans)
         fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
         wider = scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting)
         if len(fitting) == 1 and not claim.names and not wider:
@@ -58,6 +65,15 @@ class Scales(Patterns):
             span = Span(fitting[0].span.start, fitting[-1].span.end)
             return self.judged_scale(claim, span, scope)
         return self.judged_scale(claim, self.tested_span(spans[0], scope), scope)
+
+    def over_root(self, claim: Claim, spans: tuple[Span, ...]) -> tuple[Span, ...]:
+        """Of a bar with several chords, the part whose chord stands on the root of a scale that is named."""
+        chords = Harmony(self.music).within(spans[0]) if len(spans) == 1 and claim.names else []
+        written = named_note(claim.names[0]) if claim.names else None
+        own = [each for each in chords if written and each.written.root.pitch_class == written.pitch_class]
+        if len(own) != 1 or len(chords) < 2 or not self.is_one_bar(spans[0]):
+            return spans
+        return (Span(max(own[0].span.start, spans[0].start), min(own[0].span.end, spans[0].end)),)
 
     def scale_passes(self, names: Sequence[str], scope: Scope) -> bool:
         """Whether most of a scale's notes stand where it is claimed."""
@@ -89,7 +105,8 @@ class Scales(Patterns):
             for use in self.music.analysis.scales
             if mostly_in(use.span, span) or mostly_in(span, use.span)
         ]
-        if verdict.verdict == "undecided" and others and root is None:
+        loose = not scope.explicit or not claim.sure
+        if verdict.verdict == "undecided" and others and root is None and loose:
             return NOTHING  # its notes fit, but those of another scale do more surely
         if verdict.verdict != "false":
             target = scale_target(verdict.use, self.music)
@@ -115,7 +132,8 @@ class Scales(Patterns):
             claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
         )
         said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
-        if partly or not said or EXCEPT.search(self.sentence.text[claim.last :]):
+        hedged = not claim.sure or AS_IF.search(self.sentence.text[: claim.first])
+        if partly or hedged or not said or EXCEPT.search(self.sentence.text[claim.last :]):
             return NOTHING
         name = claim.name if claim.name.endswith("scale") else f"{claim.name} scale"
         return self.fault(f"{name}@{format_span(self.music.score, self.bars_of(span))}", claim)

@@ -114,15 +114,14 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     whole = WHOLE.split(before)[-1]
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
         return bool(re.search(WISHES, whole))
+    own = claim.last if claim.kind == "symbol" else claim.first  # "it does what C seven would do"
     return bool(
         re.search(DENIALS, re.sub(NOT_DENIED, "", clause))
         or (claim.kind != "alike" and re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause))
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
         or is_left_out(claim, before, after)
-        or re.search(
-            UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", sentence.text[claim.first :])[0]
-        )
+        or re.search(UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", sentence.text[own:])[0])
         or re.search(UNREAL, whole)
     )
 

@@ -13,17 +13,27 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
+from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.model import Mention
-from lessonmaker.script.plain.chord_words import NO_CHORD, PLACED, ChordSaid, chords_said
+from lessonmaker.script.plain.chord_words import (
+    NO_CHORD,
+    PLACED,
+    ROOT_NAME,
+    ChordSaid,
+    chords_said,
+    root_said,
+    sounding,
+)
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
-from lessonmaker.script.plain.heard import Harmony, Heard
+from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
+from lessonmaker.theory.chord import readings
 
 __all__ = ["SymbolClaim", "Symbols", "symbol_claims"]
 
@@ -98,7 +108,7 @@ THIS_IS = re.compile(
 OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
 OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
 DOES = re.compile(
-    r"\b(?:stand|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
+    r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -119,6 +129,8 @@ NONE = re.compile(
 )
 
 
+ALTERED = re.compile(r"\balt(?:ered)?\b")
+ROOT_OF = re.compile(ROOT_NAME)
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Kinds of claim that are of the chords themselves.
 OWN_ROLES = ("every", "none", "there")
@@ -185,6 +197,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     role = _role(text, said, sentence)
     takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
+    subject = before[-2] if subject is not None and _is_left(text, said, before) else subject
     by_pronoun = subject is not None and before[-1].sort == "name" and BY_PRONOUN.search(text)
     if by_pronoun and before[0].sort == "name":
         subject = before[0]
@@ -208,12 +221,11 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:
-        sure = said.sort in ("step", "function") or role in ("every", "none", "becomes")
+        sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
         applied = " of " in sentence.text[said.first : said.last]
         sure = sure or (said.sort == "number" and (subject is not None or of_bar or applied) and not in_row)
         denied = NONE.search(text) if role == "none" else None
-        of_subject = subject is not None and said.sort == "function" and not by_pronoun
-        first = subject.first if subject is not None and of_subject else said.first
+        first = said.first if by_pronoun else _first_word(sentence, said, subject, role)
         first = denied.start() if denied is not None else first
         yield SymbolClaim(
             "symbol",
@@ -227,6 +239,27 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
             of_bar=of_bar,
             bar=(bar["bare"] or "") if bar is not None else "",
         )
+
+
+LEFT_FOR = re.compile(
+    r"(?:,? (?:(?:and )?then|(?:going |moving |sliding |falling |dropping |resolving |leading |down |right |back )*"
+    r"(?:in)?to|before))(?: the| an?)? "
+)
+
+
+def _first_word(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None, role: str) -> int:
+    """Where the words of a claim begin: with its subject, where they say nothing without it."""
+    if subject is None or (said.sort != "function" and (role != "becomes" or said.sort != "kind")):
+        return said.first
+    is_place = said.sort == "kind" and sentence.text[: subject.last].endswith("chord")
+    return said.first if is_place else subject.first
+
+
+def _is_left(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
+    """Whether a function is said of a chord that goes to another: "E flat seven to D7, that's the tritone sub"."""
+    if said.sort != "function" or len(before) < 2 or before[-1].sort != "name" or before[-2].sort != "name":
+        return False
+    return LEFT_FOR.fullmatch(text[before[-2].last : before[-1].first]) is not None
 
 
 def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
@@ -314,19 +347,71 @@ class Symbols(Common):
             if not self.is_next(claim, scope):
                 return NOTHING  # named to say where
             chords = [each for each in self.chords_in(Scope()) if each.span.start >= scope.spans[0].end]
+        if claim.role == "becomes" and claim.said.sort == "kind" and claim.subject is not None:
+            return self.becomes(claim, claim.subject, scope, chords)
+        return self.joined(claim, claim.said, scope, chords)
+
+    def joined(self, claim: SymbolClaim, said: ChordSaid, scope: Scope, chords: Sequence[Heard]) -> Decided:
+        """The chords that are meant, as far as they are what is said, or a fault."""
         meant, sure = self.chords_meant(claim, scope, chords)
-        fitting = [each for each in meant if claim.said.fits(each, self.harmony)]
+        fitting = [each for each in meant if said.fits(each, self.harmony)]
+        if not fitting and ALTERED.search(self.said_whole(claim)):
+            fitting = [each for each in meant if self.is_altered_by_the_line(claim, each)]
         if not fitting:
             return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
         if claim.role == "becomes":
             fitting = self.newly(claim, fitting)
-        is_function = claim.said.sort == "function" or claim.role == "becomes"
-        is_function = is_function or (claim.said.sort == "step" and claim.role == "be")
-        if not is_function and self.is_beside_others():
+        is_function = said.sort in ("function", "slash") or claim.role == "becomes"
+        is_function = is_function or (said.sort == "step" and claim.role == "be")
+        if (not is_function and self.is_beside_others()) or not self.is_one_stretch(fitting):
             return NOTHING
-        if not self.is_one_stretch(fitting):
+        return self.lit_chords_in(scope, fitting)
+
+    def is_altered_by_the_line(self, claim: SymbolClaim, each: Heard) -> bool:
+        """Whether the line over a plain dominant of the root that is said is in its altered scale."""
+        name = ROOT_OF.match(self.sentence.text, claim.said.first) if claim.said is not None else None
+        if each.family not in DOMINANT or (name is not None and not self.is_on(name[0], each)):
+            return False
+        fits = scale_fits(self.music.etude, each.span, "altered", readings(each.chord)[0].root)
+        return fits is not None and fits.verdict != "false"
+
+    def becomes(
+        self, claim: SymbolClaim, subject: ChordSaid, scope: Scope, chords: Sequence[Heard]
+    ) -> Decided:
+        """A chord that becomes one of another kind on the same root: "A flat turns minor", "the four goes minor"."""
+        assert claim.said is not None
+        there = [each for each in chords if claim.said.fits(each, self.harmony)]
+        befores = [(each, self.harmony.before(each)) for each in there]
+        turned = [
+            each
+            for each, before in befores
+            if before is not None
+            and before.root == each.root
+            and (subject.fits(before, self.harmony) or subject.fits(each, self.harmony))
+        ]
+        found = turned or [each for each in there if subject.fits(each, self.harmony)]
+        if subject.sort == "kind" and not turned:
+            found = self.newly(claim, there) if len(there) == 1 else []
+        if subject.sort == "kind" and len(turned) == 1:
+            found = [*filter(None, [self.harmony.before(turned[0])]), *turned]
+        if found and self.is_one_stretch(found):
+            return self.lit_chords_in(scope, found)
+        name = ROOT_OF.match(self.sentence.text, subject.first) if subject.sort == "name" else None
+        others = [each for each in chords if not self.is_on(name[0], each)] if name is not None else []
+        if found or not scope.explicit or len(scope.spans) != 1 or name is None:
             return NOTHING
-        whole = Span(fitting[0].span.start, fitting[-1].span.end)
+        same = [each for each in chords if each not in others]
+        if not self.is_certain(claim, scope) or (same and len(chords) > 1):
+            return NOTHING
+        return self.no_such_chord(claim, scope.spans[0], chords)
+
+    def is_on(self, root: str, each: Heard) -> bool:
+        """Whether a chord stands on a root that is named."""
+        return sounding(root_said(root), self.harmony) in each.roots
+
+    def lit_chords_in(self, scope: Scope, chords: Sequence[Heard]) -> Decided:
+        """Light the stretch of some chords, as far as it lies in the bars that are named."""
+        whole = Span(chords[0].span.start, chords[-1].span.end)
         named = scope.spans[0] if scope.explicit and len(scope.spans) == 1 else whole
         inside = Span(max(whole.start, named.start), min(whole.end, named.end))
         return self.lit_stretch(inside if inside.start < inside.end else whole)

@@ -20,9 +20,10 @@ from lessonmaker.script.candidates import (
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import way_of
-from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
 from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
+from lessonmaker.script.plain.heard import DOMINANT, Harmony
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
@@ -60,6 +61,13 @@ PLACED = re.compile(
 ENTIRELY = re.compile(
     r"\b(?:nothing but|entirely|exclusively|purely|solely|(?<!the )only|(?:is|are|'s) all)(?: made)?(?: up)?"
     r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
+)
+TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
+FOURTH = 5  # semitones
+# Before what some bars plainly have: "these two bars hold a two-five".
+HAS_ONE = re.compile(
+    r"\b(?:is|are|'s|'re|was|were|makes?|forms?|holds?|contains?|has|have|got|spells?(?: out)?|brings?|gives?(?: us)?)"
+    r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
@@ -207,8 +215,27 @@ class Things(Patterns):
             targets = [format_span(self.music.score, span) for span in found]
             return self.question(self.sentence.words(claim.first, claim.last), targets)
         if not found:
-            return None if name in DEVICES else NOTHING
+            return self.no_two_five(claim, scope)
         return self.lit_span(Span(found[0].start, found[-1].end))
+
+    def no_two_five(self, claim: Claim, scope: Scope) -> Decided | None:
+        """A fault where bars are plainly said to be a two five, and no chord in them goes to a dominant a fourth up."""
+        unsure = scope.unknown or scope.tests or self.sentence.is_question or claim.count or claim.which
+        plain = HAS_ONE.search(self.sentence.text[: claim.first]) and not HEDGED.search(self.sentence.text)
+        if (
+            unsure
+            or not plain
+            or not scope.explicit
+            or len(scope.spans) != 1
+            or not self.may_be_false(claim, scope)
+        ):
+            return None if claim.name in DEVICES else NOTHING
+        span = scope.spans[0]
+        chords = Harmony(self.music).chords
+        pairs = [pair for pair in pairwise(chords) if any(overlap(each.span, span) > 0 for each in pair)]
+        if not pairs or any((b.root - a.root) % OCTAVE == FOURTH and b.family in DOMINANT for a, b in pairs):
+            return None if claim.name in DEVICES else NOTHING
+        return self.fault(f"two five@{format_span(self.music.score, self.bars_of(span))}", claim)
 
     def struck_in(self, span: Span) -> tuple[Note, ...]:
         """The notes struck in a span."""
