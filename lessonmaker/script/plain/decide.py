@@ -311,8 +311,10 @@ class Decider(
             self.false_until = len(self.sentence.text)
             return otherwise
         later = [other for other in self.claims[index + 1 :] if other.kind in ("degree", "set")]
-        if later or any(
-            pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers
+        if (
+            later
+            or self.is_told_its_goal(index)
+            or any(pointer.is_link and pointer.first >= claim.last for pointer in self.sentence.pointers)
         ):
             return NOTHING
         if goal in self.chosen:
@@ -320,6 +322,15 @@ class Decider(
         each = note_candidate(self.music.finding(goal).degree or "", goal, self.music)
         self.chosen.append(goal)
         return Decided(each.mention, each.target)
+
+    def is_told_its_goal(self, index: int) -> bool:
+        """Whether the note to which something is said to resolve is named: "resolves up to B flat"."""
+        after = self.claims[index + 1 : index + 2]
+        return (
+            bool(after)
+            and after[0].kind == "note"
+            and MOVED_TO.search(self.sentence.text[self.claims[index].last : after[0].first]) is not None
+        )
 
     def resolves_against(self, claim: Claim, last: Note, goal: Note) -> Decided | None:
         """A fault where a note resolves the other way than is said."""

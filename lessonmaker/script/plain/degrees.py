@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
@@ -197,22 +198,48 @@ class Degrees(Goals, Sets, Ends):
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""
         before = self.sentence.text[: claim.first]
         pointed = POINTED_NOTE.search(before) and not MOVED_TO.search(before)
-        if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown or scope.tests:
+        if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown:
+            return NOTHING
+        if scope.tests and (scope.borrowed or not self.is_followed_by_beat(claim, scope)):
             return NOTHING
         if self.sentence.is_question or not self.may_be_false(claim, scope):
             return NOTHING
         span, wanted = scope.spans[0], named_note(claim.name).pitch_class
-        near = self.music.struck_between(span.start, span.end + INSTANT)
+        near: Iterable[Note] = self.music.struck_between(span.start, span.end + INSTANT)
+        if scope.tests:
+            near = self.sounding_where(scope).values()
         there = {note.written.name.pitch_class for note in near}
         roots = {change.written.root.pitch_class for change in self.music.changes_in(span) if change.written}
         held = self.music.sounding_at(span.start)
-        if wanted in there | roots or (held is not None and held.written.name.pitch_class == wanted):
+        held_over = held is not None and not scope.tests and held.written.name.pitch_class == wanted
+        if wanted in there | roots or held_over:
             return NOTHING
         words = self.sentence.words(claim.first, claim.last)
         target, where = format_span(self.music.score, span), self.music.said(span)
         return Decided(
             None, target, (), f"“{words}”: there is no {claim.name} in {where}", "name a note that is there"
         )
+
+    def is_followed_by_beat(self, claim: Claim, scope: Scope) -> bool:
+        """Whether the beat on which a note is said to be stands right after it, and nothing else tells where."""
+        placed = [place for place in scope.used if place.level != "bar"]
+        after = [place for place in placed if place.level == "beat" and place.first >= claim.last]
+        return len(placed) == len(after) == 1
+
+    def is_nothing_else_on(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a bare ordinal with its beat right after it is nothing but a degree, and not heard there."""
+        placed = self.is_followed_by_beat(claim, scope) and len(scope.spans) == 1
+        if not placed or scope.borrowed or scope.next_chord:
+            return False
+        if not is_surely_a_degree(self.sentence, claim, self.claims):
+            return False
+        return not any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items())
+
+    def is_heard_as(self, claim: Claim, at: Fraction, note: Note) -> bool:
+        """Whether a note is, at some time while it sounds, what a claim names."""
+        changes = self.music.changes_in(Span(at, at + INSTANT))
+        over = {degree_of(note.sounding.midi % OCTAVE, change.chord) for change in changes if change.chord}
+        return bool((over | {self.music.finding(note).degree}) & set(claim.names))
 
     @property
     def oblique(self) -> set[str]:
@@ -259,7 +286,8 @@ class Degrees(Goals, Sets, Ends):
             return False
         if claim.sure:
             return True
-        return scope.explicit and (self.is_plainly_said(claim, scope) or self.is_nothing_else(claim, scope))
+        ways = (self.is_plainly_said, self.is_nothing_else, self.is_nothing_else_on)
+        return scope.explicit and any(is_clear(claim, scope) for is_clear in ways)
 
     def is_nothing_else(self, claim: Claim, scope: Scope) -> bool:
         """Whether a bare ordinal that is said of one bar is nothing but a degree, and alone in not being there."""

@@ -29,6 +29,7 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["MOVED_TO", "Goals"]
 
+AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
 MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
@@ -123,11 +124,12 @@ class Goals(Possible):
 
     def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
-        earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
+        earlier = [other for other in self.claims[:index] if other.kind not in ("resolves", "line")]
         before = earlier[-1] if earlier else None
         if before is None or not _moves(before) or not self.chosen:
             return None
-        if scope.followed and not any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans):
+        within = any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans)
+        if scope.followed and not within and self.options[index]:
             return None  # "the ninth moves to the third in bar four", from another bar or in it
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
@@ -142,12 +144,13 @@ class Goals(Possible):
             return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
         goal = self.music.finding(self.chosen[-1]).resolves_to
         later = [note for note in self.options[index] if note.onset > self.chosen[-1].onset]
-        later = [] if scope.next_chord else later
-        if goal is None and not later and self.chosen[-1] not in self.options[index] and HEADS.search(motion):
+        later = [] if scope.next_chord or AT_ONCE.search(motion) else later
+        heads = HEADS.search(motion) or AT_ONCE.search(motion)
+        if goal is None and not later and self.chosen[-1] not in self.options[index] and heads:
             goal = next((note.id for note in reached), None)
         if not motion or goal is None or claim.count or claim.which or claim.name == LEADING_NOTE:
             return None
-        if claim.kind == "note" and not HEADS.search(motion):
+        if claim.kind == "note" and not heads:
             return None
         return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
 

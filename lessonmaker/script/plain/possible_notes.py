@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
@@ -37,6 +39,7 @@ TIED_INTO = re.compile(
     r"|the bar ?line))*(?: in)?to $"
 )
 OF_THE_CHORD = ("3", "5", "b7")  # degrees whose plain number names the one that the chord has
+FINE = Fraction(1, 4)  # how finely it is looked where notes sound, in quarters
 VOICE = 3  # the fewest notes of a line between those of another
 
 
@@ -59,6 +62,19 @@ class Possible(Choosing):
         filled = filled or [notes for notes in found.values() if notes]
         merged = {note.id: note for notes in filled for note in notes}
         return sorted(merged.values(), key=lambda note: note.onset)
+
+    def sounding_where(self, scope: Scope) -> dict[Fraction, Note]:
+        """The notes that sound, struck or held, where the tests of a place are passed, by when they do."""
+        found: dict[Fraction, Note] = {}
+        for bar in self.music.bars_in(scope.spans):
+            at = bar.start
+            while at < bar.end:
+                note = self.music.sounding_at(at)
+                here = replace(note, onset=at, bar=bar.index) if note is not None else None
+                if note is not None and here is not None and scope.passes(here, self.music):
+                    found[at] = note
+                at += FINE
+        return found
 
     def held_into_bar(self, claim: Claim, scope: Scope) -> Note | None:
         """The note held into the bar that is said to be tied into: "the A flat that is tied into measure eighteen"."""
