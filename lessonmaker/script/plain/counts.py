@@ -141,18 +141,29 @@ class Counts(Eaches, Patterns):
 
     def other_count(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """A fault where a bar that is named has another number than is said."""
-        plain = self.is_plain(claim, scope) and not scope.tests and not HEDGED.search(self.sentence.text)
-        if not plain or MAY_BE_INTERVALS.search(self.sentence.words(claim.first, claim.last)):
+        unsure = MAY_BE_INTERVALS.search(self.sentence.words(claim.first, claim.last))
+        if unsure or HEDGED.search(self.sentence.text):
             return None
+        if not self.is_plain(claim, scope) or scope.tests:
+            return self.fewer(claim, scope, notes)
         span = scope.spans[0]
         onsets = {note.onset for note in notes}
         inside = {onset for onset in onsets if span.start <= onset < span.end}
         if claim.count in (len(inside), len(onsets)) or self.is_held_over(claim, span):
             return None
-        there = (
-            FEW_TIMES[len(inside)] if len(inside) < len(FEW_TIMES) else f"{number_words(len(inside))} times"
-        )
-        return self.is_false(claim, span, f"has it {there}")
+        return self.is_false(claim, span, f"has it {_times(len(inside))}")
+
+    def fewer(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
+        """A fault where all that is shown, or a chord that is named, has fewer than is said."""
+        spans = scope.spans or tuple(self.spans)
+        guessed = scope.unknown or scope.borrowed or scope.next_chord or scope.carried
+        guessed = guessed or any(place.level == "beat" for place in scope.used)
+        if guessed or not spans or self.sentence.is_question or not self.may_be_false(claim, scope):
+            return None
+        many = len({note.onset for note in notes})
+        if many >= claim.count or any(self.is_held_over(claim, span) for span in spans):
+            return None
+        return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {_times(many)}")
 
     def is_held_over(self, claim: Claim, span: Span) -> bool:
         """Whether a note that is held into a span may count as well."""
@@ -162,3 +173,8 @@ class Counts(Eaches, Patterns):
         return (
             self.is_held_into(claim, span) if not claim.name else held.written.name == named_note(claim.name)
         )
+
+
+def _times(number: int) -> str:
+    """How often something is there, in words."""
+    return FEW_TIMES[number] if number < len(FEW_TIMES) else f"{number_words(number)} times"

@@ -262,7 +262,7 @@ class Decider(
         each = self.by_kind(index, claim, scope)
         if claim.stance == "denied":
             return self.denied_device(claim, scope, each)
-        placed = scope.explicit or self.lacking_chord(claim, scope) is not None
+        placed = scope.explicit or self.lacking_chord(claim, scope) is not None or self.is_at_an_end(claim)
         if claim.stance in ("stated", "found") or (claim.stance == "handled" and placed):
             return each
         return each if each.mention is not None or each.choices else NOTHING

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
-from lessonmaker.script.plain.adjectives import ADJECTIVES
+from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, PREDICATE, Decided
@@ -197,7 +197,7 @@ class Degrees(Goals, Sets, Ends):
     def no_note(self, claim: Claim, scope: Scope) -> Decided:
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""
         before = self.sentence.text[: claim.first]
-        pointed = POINTED_NOTE.search(before) and not MOVED_TO.search(before)
+        pointed = (POINTED_NOTE.search(before) or OF_A_NOTE.search(before)) and not MOVED_TO.search(before)
         if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown:
             return NOTHING
         if scope.tests and (scope.borrowed or not self.is_followed_by_beat(claim, scope)):

@@ -24,12 +24,16 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.possible_notes import Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
-from lessonmaker.script.plain.verbs import FALLING, GOING, LANDING, RISING
+from lessonmaker.script.plain.verbs import FALLING, GOING, LANDING, RISING, inflected
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["MOVED_TO", "Goals"]
 
 AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
+# What several notes do: "runs up to the ninth".
+RUNS = re.compile(
+    rf"{inflected('arpeggiate, ascend, cascade, climb, descend, march, race, run, scamper, scurry, snake, spiral, sweep, tumble, walk, wander, wind, work')}\b"
+)
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
 MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
@@ -124,7 +128,9 @@ class Goals(Possible):
 
     def moved_to(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """What the degree named before is said to move to; a question or a fault where it moves elsewhere."""
-        earlier = [other for other in self.claims[:index] if other.kind not in ("resolves", "line")]
+        earlier = [other for other in self.claims[:index] if other.kind != "resolves"]
+        if earlier and earlier[-1].kind == "line" and not RUNS.match(self.sentence.text, earlier[-1].first):
+            earlier = earlier[:-1]  # how a note moves, and not a stretch of the line
         before = earlier[-1] if earlier else None
         if before is None or not _moves(before) or not self.chosen:
             return None
