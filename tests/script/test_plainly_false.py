@@ -84,3 +84,70 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, fault):
 )
 def test_what_is_asked_hedged_or_of_something_else_is_never_false(read, score, bars, say):
     assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("kites", "3", "Root's on beat four.", "fault 'root'"),
+        ("kettle-street", "15", "The enclosure goes home to the root on beat four.", "fault 'root'"),
+        ("biscuit-2", "5", "There's a high F sharp on the last beat of bar five.", "fault 'f sharp'"),
+        ("gatepost", "6", "We hit a lovely D natural on the and of one.", "fault 'd natural'"),
+    ],
+)
+def test_a_note_that_is_not_on_the_beat_right_after_it_is_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize("say", ["A big ninth on beat four.", "There's a high C on beat four."])
+def test_a_note_that_sounds_on_into_its_beat_is_not_false(read, say):
+    assert "fault" not in read("orchard-clock.musicxml", "9", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("kites", "6-7", "Flat nine goes up to D in the next bar.", "fault 'd'"),
+        ("kites", "8-9", "The suspended A resolves upward to B flat.", "fault 'b flat'"),
+        (
+            "lamplighters-stair",
+            "16-17",
+            "The sharp nine goes directly to the root of the one chord.",
+            "fault",
+        ),
+        ("orchard-clock", "2", "The sharp eleven falls straight to the third.", "fault 'third'"),
+    ],
+)
+def test_a_note_that_goes_elsewhere_than_is_said_is_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("rivet", "1", "Over the G7 we come in on the flat nine and walk straight down to the third."),
+        ("harbour-glass", "3-4", "On the E minor eleven we open with the five and run up to the eleventh."),
+        ("gatepost", "3", "The eleventh falls by way of the ninth to the third."),
+    ],
+)
+def test_a_run_to_a_note_need_not_go_there_at_once(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("bars", "say", "fault"),
+    [
+        ("1-8", "You hear three flat nines before we're done.", "fault 'flat nines'"),
+        ("6", "Two sharp elevens over the B flat seven.", "fault 'sharp elevens'"),
+        ("1-2", "The root comes three times.", "fault 'root'"),
+    ],
+)
+def test_a_count_that_all_that_is_shown_falls_short_of_is_false(read, bars, say, fault):
+    assert fault in read("orchard-clock.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say", ["Maybe two sharp elevens over the B flat seven.", "Are there two sharp elevens?"]
+)
+def test_a_count_in_doubt_is_never_false(read, say):
+    assert "fault" not in read("orchard-clock.musicxml", "6", say)

@@ -32,7 +32,11 @@ __all__ = ["MOVED_TO", "Goals"]
 AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
 # What several notes do: "runs up to the ninth".
 RUNS = re.compile(
-    rf"{inflected('arpeggiate, ascend, cascade, climb, descend, march, race, run, scamper, scurry, snake, spiral, sweep, tumble, walk, wander, wind, work')}\b"
+    inflected(
+        "arpeggiate, ascend, cascade, climb, descend, march, race, run, scamper, scurry, snake, spiral, sweep, "
+        "tumble, walk, wander, wind, work"
+    )
+    + r"\b"
 )
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
