@@ -156,7 +156,7 @@ class Counts(Eaches, Patterns):
     def fewer(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """A fault where all that is shown, or a chord that is named, has fewer than is said."""
         spans = scope.spans or tuple(self.spans)
-        guessed = scope.unknown or scope.borrowed or scope.next_chord or scope.carried
+        guessed = bool(scope.unknown or scope.borrowed or scope.next_chord or scope.carried)
         guessed = guessed or any(place.level == "beat" for place in scope.used)
         if guessed or not spans or self.sentence.is_question or not self.may_be_false(claim, scope):
             return None

@@ -26,7 +26,7 @@ from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, 
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["LENGTHS", "edge_note"]
+__all__ = ["LENGTHS", "OF_THE_BAR", "OPENS", "edge_note"]
 
 PLAIN = (
     r"(?:(?:even|plain|straight|steady|simple|bare|solid|ordinary|regular|equal|quick|slow|short|quiet"
@@ -187,6 +187,11 @@ ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:o
 STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
 
 
+HOLDING_ONE = re.compile(
+    rf"\b{inflected('hang on to, hold, hold on to, keep, let ring, ring, stretch, sustain')} (?:the|that|this|our|its)"
+    r"(?: [\w'-]+){1,8},? $"
+)
+HELD_FOR = re.compile(r"(?:for|over) $")
 EDGE_NOTE = re.compile(
     r"\b(?:the|its|our|this|your|my) (?:very )?(first|opening|last|final|closing) (?:note|one"
     r"|tone)(?: (?:in|of) [\w ]{1,24}?)?"
@@ -207,6 +212,7 @@ def edge_note(before: str, notes: Sequence[Note]) -> Note | None:
 def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that lasts so many beats or bars; what lasts several bars may be anything."""
     subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
+    subject = subject or edge_note(HELD_FOR.sub("", match.string[: match.start("quantity")]), passage.notes)
     if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
         return UNKNOWN
     return _of_length(match, passage, quantity_of(match["quantity"], passage.bars[0].metre))
@@ -457,6 +463,7 @@ LENGTHS: tuple[Saying, ...] = (
         _for_so_long,
     ),
     Saying(said(rf"(?P<quantity>{QUANTITY})(?= on (?:the|a|an|that|its) )"), _for_so_long),
+    Saying(said(rf"(?:for|over) (?P<quantity>{QUANTITY})"), _for_so_long, after=HOLDING_ONE),
     Saying(
         said(
             r"(?:an?|one|the|that|the only|our)(?: (?:only|really|very|big|single|nice|lovely"

@@ -28,6 +28,7 @@ from lessonmaker.script.plain.rests import RESTS
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.stretches import MASK, Stretch, masked, named_last, subjects_in
+from lessonmaker.script.plain.tallies import TALLIES
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Lines", "is_aside", "line_claims"]
@@ -39,14 +40,14 @@ ELSEWHERE = re.compile(
 )
 APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
 TOLD_TO = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
-SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *LENGTHS, *DEPARTURES)
+SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS, *DEPARTURES)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
     r"|just|only|simply"
     r"|really|bar|measure|beat|being|it|gets|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?"
     r"|given|right|also"
-    r"|last|first|of|tied|high|low|whole|closing|final)*"
+    r"|last|first|of|tied|high|low|whole|closing|final|chorus|phrase|line|piece|tune|section|figure)*"
 )
 TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
@@ -252,12 +253,15 @@ class Lines(Patterns):
 
     def subject_of(self, claim: Claim) -> Note | None:
         """The note of which a claim is said: the one that is named right before it."""
-        before = [other for other in self.claims_before(claim) if other.kind in ("note", "degree")]
+        before = [
+            other for other in self.claims_before(claim) if other.kind in ("note", "degree", "standout")
+        ]
         if not before or not self.chosen:
             return None
         between = masked(self.sentence, self.places)[before[-1].last : claim.first].replace(MASK, "")
         options = self.options[self.claims.index(before[-1])]
-        return self.chosen[-1] if OF_IT.fullmatch(between) and self.chosen[-1] in options else None
+        chosen = self.chosen[-1] in options or before[-1].kind == "standout"
+        return self.chosen[-1] if OF_IT.fullmatch(between) and chosen else None
 
     def in_one_bar(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
         """What holds in one of the bars that are shown and in no other."""
