@@ -42,6 +42,19 @@ def faults(tmp_path):
         ("lanterns", "19-21", "One idea, and every bar it sinks a third.", "'19.1-21.4'"),
         ("slow_kettle_harbour", "7-8", "Four groups of three, each a step lower.", "'sequence@7.1-8.2&'"),
         ("salt-flat-signal", "15-16", "A three-note cell in a bar of four.", "'cross rhythm@15.1-16.1'"),
+        # the next bar, the bars before, halves, a model and its copy
+        ("cobblers-lantern", "13-14", "Same shape in the next bar, down a half step.", "'13-14'"),
+        ("lampoil", "5-6", "The next bar does the same thing a third lower.", "'5-6'"),
+        ("quince", "5-8", "Six into seven is basically the same lick, only darker.", "'6-7'"),
+        ("lantern-ferry-2", "17-24", "Twenty-one to twenty-four are the previous four, a step lower.", "'17-24'"),
+        ("lantern-at-the-weir", "21-21", "The second half imitates the first, a third lower.", "'21'"),
+        ("herons", "17-20", "Here is a two-bar model, and its copy a whole tone lower.", "'17-20'"),
+        ("tarpaulin", "18-19", "Nineteen begins like eighteen, a half step lower.", "'18-19'"),
+        # in several bars
+        ("jetty", "13-16", "The same figure comes back in fourteen and fifteen.", "'13-15'"),
+        ("kites", "13-16", "The idea in thirteen gets repeated in fourteen and again in fifteen.", "'13-15'"),
+        ("jetty", "13-15", "It's the same little shape three times, so learn bar thirteen.", "'sequence@13-15'"),
+        ("copper-kettle-blues-2", "7-10", "The figure of bar seven is repeated twice.", "'sequence@7-9'"),
     ],
 )  # fmt: skip
 def test_what_is_as_alike_as_is_said_is_lit(read, score, bars, say, target):

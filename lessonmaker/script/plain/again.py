@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device
@@ -37,7 +38,20 @@ class Again(Patterns):
     """Decides repetitions."""
 
     def repeated(self, claim: Claim, said: Repetition, scope: Scope) -> Decided:
-        """The one figure that comes again as is said, or what is false of the only one there is."""
+        """The one figure that comes again as is said, or what is false of the only one there is.
+
+        A bar that is named may be only the first of those that are alike: "the figure of bar seven comes three times".
+        """
+        decided = self.repeated_in(claim, said, scope)
+        if decided.mention is not None or not scope.explicit or len(scope.spans) != 1:
+            return decided
+        shown = self.repeated_in(claim, said, replace(scope, explicit=False))
+        if shown.mention is None or not touch(shown.mention.span, scope.spans[0]):
+            return decided
+        return shown
+
+    def repeated_in(self, claim: Claim, said: Repetition, scope: Scope) -> Decided:
+        """What a figure that comes again comes to in the place that is named, else in all that is shown."""
         spans = scope.spans if scope.explicit and len(scope.spans) == 1 else tuple(self.spans)
         runs = list(self.runs_again(spans))
         if said.is_cross or said.is_grouping:

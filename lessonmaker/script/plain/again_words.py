@@ -73,7 +73,8 @@ UNITS = (
     r"|descending|ascending|such|parallel|different|successive|consecutive) )*"
     r"(?P<noun>groups|units|cells|shapes|figures|statements|pairs|packets|bundles|fragments|segments|chunks"
     r"|blocks"
-    r"|versions|groupings|(?P<after>repetitions|outings|copies|transpositions|repeats)"
+    r"|versions|groupings|(?P<after>repetitions|outings|transpositions"
+    r"|(?:copies|repeats)(?! (?:bars?|measures?|the|it|what|one)\b))"
     r"|(?<=successive )(?:steps|degrees|chords|levels))\b"
 )
 SURE_UNITS = re.compile(

@@ -99,7 +99,8 @@ class Alike(Again):
             case "start":
                 found = [every[: reference.count or length or 1]]
             case "ordinal" | "nth":
-                found = [_nth(bars, reference.nth, count, self.before) for bars in (shown, every)]
+                before = self.before or Span(shown[0].start, shown[0].end) if shown else None
+                found = [_nth(bars, reference.nth, count, before) for bars in (shown, every)]
             case "before":
                 firsts = [bars[0] for bars in (self.runs_of_bars(beside, 0) if beside else [shown]) if bars]
                 found = [_before(every, first, reference.count or length or 1) for first in firsts]
@@ -108,7 +109,9 @@ class Alike(Again):
             case "group":
                 found = [self.group_again(reference.nth) or _nth(shown, reference.nth, 1, None)]
             case "half" | "halves":
-                halves = _halves(shown)
+                halves = _halves(
+                    [span for number in reference.numbers for span in self.bar_numbered(number)] or shown
+                )
                 found = [halves if reference.kind == "halves" else halves[reference.nth - 1 :][:1]]
             case "shown":
                 found = [shown]
@@ -132,14 +135,31 @@ class Alike(Again):
     def alike_pairs(self, said: Comparison) -> Iterator[Pair]:
         """What a comparison may set beside each other, the likeliest first."""
         references = [each for each in said.references if each.kind != "shown"] or list(said.references)
-        if said.order != "together" and len(references) > 1:
+        if said.order == "copies follow":
+            yield from self.pairs_of_copies(said, references)
+        elif said.order != "together" and len(references) > 1:
             yield from self.pairs_of_two(said, references)
-        elif self.is_together(said) or len(references) > 1:
+        elif references and (self.is_together(said) or len(references) > 1):
             yield from self.pairs_together(references)
         elif references:
             yield from self.pairs_of_one(said, references[0])
         else:
             yield from self.pairs_in_sight(said)
+
+    def pairs_of_copies(self, said: Comparison, references: Sequence[Reference]) -> Iterator[Pair]:
+        """The bars in which a figure is said to come back, each beside its model: named first, or the bar before."""
+        named = [each for each in references if each.first < said.first]
+        bars = [
+            bar
+            for each in references
+            if each not in named
+            for run in self.runs_of_bars(each, 1)
+            for bar in run
+        ]
+        before = [_before(self.all_bars, bars[0], 1)] if bars else []
+        models = self.runs_of_bars(named[0], 1) if named else before
+        if models and len(models[0]) == 1:
+            yield from (Pair(models[0][0], each, bool(named)) for each in bars)
 
     def is_several(self, reference: Reference) -> bool:
         """Whether a reference names several bars that may be set beside each other."""
@@ -184,8 +204,9 @@ class Alike(Again):
         for bars in (each for length in lengths for each in self.runs_of_bars(reference, length) if each):
             named = Span(bars[0].start, bars[-1].end)
             model_first = said.order == "model first"
+            is_model = (reference.first >= said.first) != model_first and not _is_next(reference)
             outside = not any(touch(each, named) for each in self.bars_shown)
-            if outside or (reference.first >= said.first) != model_first:
+            if outside or is_model:
                 yield from self.copies_of(named, said, len(bars))
             else:
                 yield from self.models_of(named, bars)
@@ -208,6 +229,10 @@ class Alike(Again):
 
     def models_of(self, copy: Span, bars: Sequence[Span]) -> Iterator[Pair]:
         """What a stretch may be the copy of: what comes right before it, the opening, what is shown."""
+        half = (bars[0].start - (copy.end - copy.start), bars[0].start)
+        if len(bars) == 1 and self.is_half_of_bar(Span(*half), copy):
+            yield Pair(Span(*half), copy, is_named=True)
+            return
         before = _before(self.all_bars, bars[0], len(bars))
         others = [before, self.all_bars[: len(bars)], *_lists(self.bars_shown, len(bars))]
         spans = [Span(each[0].start, each[-1].end) for each in others if each]
@@ -227,6 +252,12 @@ class Alike(Again):
         if not shown:
             return
         whole, count = Span(shown[0].start, shown[-1].end), len(shown)
+        if said.order == "together":  # "a two-bar model and its copy"
+            middle = shown[count // 2].start
+            yield from [Pair(Span(whole.start, middle), Span(middle, whole.end), is_named=False)][
+                : count % 2 == 0
+            ]
+            return
         before = _before(self.all_bars, shown[0], count)
         if before:
             yield Pair(Span(before[0].start, before[-1].end), whole, is_named=False)
@@ -235,6 +266,10 @@ class Alike(Again):
             yield Pair(Span(whole.start, middle), Span(middle, whole.end), is_named=False)
         if said.moved is not None and said.moved.interval:
             yield from (Pair(one, other, is_named=False) for one, other in combinations(shown, 2))
+
+    def is_half_of_bar(self, first: Span, second: Span) -> bool:
+        """Whether two stretches are the halves of a bar."""
+        return any(first.start == bar.start and second.end == bar.end for bar in self.all_bars)
 
     # Comparisons ----------------------------------------------------------------------------------------
 
@@ -246,13 +281,17 @@ class Alike(Again):
             (pair for pair in pairs if found[pair] == TRUE), key=lambda pair: self.pair_rank(pair, said)
         )
         several = self.is_together(said) or len({pair.copy for pair in pairs if pair.is_named}) > 1
+        several = several or said.order == "copies follow"
         if several and true and len(true) == len(pairs):
             return self.lit_together(true)
+        if said.order == "copies follow":
+            return NOTHING
         if true and (
             true[0].is_named or not said.references or all(touch(true[0].copy, each.copy) for each in true)
         ):
             return self.lit_pair(true[0], said)
         named = all(pair.is_named and found[pair] == FALSE for pair in pairs)
+        named = named and bool(said.references or said.order != "together")
         if not pairs or not named or said.is_hedged or said.is_loose or self.sentence.is_question:
             return NOTHING
         beside = Beside.of(self.music, pairs[0].model, pairs[0].copy)
@@ -330,6 +369,11 @@ def _nth(bars: Sequence[Span], nth: int, count: int, before: Span | None) -> lis
         after = [bar for bar in bars if before is not None and bar.start >= before.end]
         return after[:count]
     return list(bars[(nth - 1) * count : nth * count])
+
+
+def _is_next(reference: Reference) -> bool:
+    """Whether a bar is the one after what was spoken of, which is then its model: "same shape in the next bar"."""
+    return reference.kind == "next" or (reference.kind == "ordinal" and reference.nth == 0)
 
 
 def _halves(bars: Sequence[Span]) -> list[Span]:

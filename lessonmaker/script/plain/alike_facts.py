@@ -38,7 +38,7 @@ def _of_relation(said: Comparison, beside: Beside) -> int:
         share = beside.contour_share(-1) if said.relation == "inverted" else beside.reversed_share
         return TRUE if share >= 0.75 else FALSE if share < 0.5 else UNSURE
     if said.relation == "begins":
-        return TRUE if beside.begins_alike > 1 else UNSURE
+        return TRUE if beside.begins_moved(said.moved.way if said.moved else 0) > 1 else UNSURE
     if said.moved is not None and said.but is None:
         return _moved(said.moved, beside)
     return RELATIONS[said.relation](said, beside)

@@ -26,7 +26,7 @@ __all__ = ["But", "Comparison", "Relation", "alike_claims", "comparison_in", "mo
 Relation = Literal[
     "notes", "shape", "rhythm", "contour", "other rhythm", "inverted", "reversed", "begins", "vague"
 ]
-Order = Literal["copy first", "model first", "together", "look back"]
+Order = Literal["copy first", "model first", "copies follow", "together", "look back"]
 MARK = "\x02"  # stands for each character of a stretch that is named
 
 # What is alike, by the word for it.
@@ -80,8 +80,9 @@ UNLIKING = inflected(
 RETURNS = inflected(
     "come back, return, reappear, recur, resurface, turn up, show up, come round again, come around again, "
     "be back, be repeated, be copied, be restated, be echoed, be answered, be mirrored, come again, be heard again, "
-    "be reused, pop up again, be recycled, live on in, be transposed"
+    "be reused, pop up again, be recycled, live on in, be transposed, get repeated, get copied, get restated"
 )
+REPEATED = r"(?:repeated|copied|restated|answered|echoed|transposed|taken up)"
 REUSED = inflected("carry, give us, give you, serve, drive, make")
 COPY = (
     r"(?:copy|carbon copy|repeat|repetition|reprise|replica|duplicate|restatement|clone|twin|double"
@@ -113,6 +114,13 @@ STARTS = rf"(?:{STARTING})(?: (?:up|off|out))? {JUST}"
 FARTHER = rf"(?=.*{SIZE} (?:{UP}|{DOWN})|.*(?:{UP}|{DOWN}) (?:an?|one) (?:\w+ )?{SIZE})"
 # (what to look for, in what they are alike, which is named first, how many are named). Earlier rows go first.
 TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
+    (
+        rf"(?:{RETURNS}|{REPEATED})(?: (?:in|at|on|over))? {MARK}+"
+        rf"(?:(?:,? and|,)(?: (?:then|again|once more|also|in|at))* {MARK}+)?",
+        "shape",
+        "copies follow",
+        2,
+    ),
     (rf"(?:{BACKWARDS})\b", "reversed", "copy first", 2),
     (rf"(?:{TURNED})(?!\w)", "inverted", "copy first", 2),
     (r"(?:in|with) (?:an? )?(?:another|other|different|new) rhythm", "other rhythm", "copy first", 1),
@@ -150,6 +158,13 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     (rf"{STARTS}(?:alike|the same way)\b", "begins", "together", 1),
     (rf"{STARTS}(?:as|like|the way)(?= {MARK})", "begins", "copy first", 2),
     (rf"{COPY} {A_BAR}", "notes", "copy first", 1),
+    (
+        rf"(?:model|original|{WHAT}),? (?:and|then|followed by|plus|with)(?: then)? (?:its|an?) "
+        rf"(?:exact |literal |transposed |faithful )?(?:{COPY}|{ECHO}|sequel)\b",
+        "shape",
+        "together",
+        0,
+    ),
     (rf"{ECHO} (?:of|to|on) {A_BAR}", "vague", "copy first", 1),
     (rf"(?:{HAVING}|is in|are in|in|with) {JUST}{THE_LINE} {OF_A_BAR}", "shape", "copy first", 1),
     (
@@ -234,7 +249,7 @@ HEDGED = re.compile(
 )
 UNLIKE = re.compile(rf"\b(?:{UNLIKING}) (?:the )?(?:{WHAT})\b")
 SAYS_AGAIN = re.compile(
-    r"same|identical|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
+    r"same|identical|model|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
 )
 IN_RHYTHM = re.compile(r"\brhythmic|\bin rhythm\b|rhythm-wise")
 CLAUSE = re.compile(r";|\b(?:until|till|because|while|whereas|although)\b")
@@ -334,6 +349,8 @@ def comparison_in(text: str) -> Comparison | None:
     relation = _relation(match, relation, text)
     unlike = bool(UNLIKE.search(text))
     moved = None if unlike else moved_in(masked, with_way_only=True)
+    if order == "copies follow" and moved is not None and not moved.interval:
+        moved = None  # "returns in nine and in ten, each time climbing": what the figure does
     if not (least or SAYS_AGAIN.search(match[0]) or (moved and moved.interval)):
         return None  # of nothing that is named, and not moved: "everything comes again"
     last = match.end()
@@ -370,10 +387,17 @@ def _trigger(
         match = compiled(pattern).search(masked)
         if match is None or NOT_OF_THE_LINE.match(masked[match.end() :].lstrip(MARK)):
             continue
+        if order == "copies follow" and _count(references, *match.span()) < least:
+            continue
         before = masked[: match.start()]
         if not (AT_AN_END.search(before) or (IN_SAME.search(before) and A_PLACE.search(match[0]))):
             return match, relation, order, least
     return None
+
+
+def _count(references: Sequence[Reference], first: int, last: int) -> int:
+    """How many bars some words name by number."""
+    return sum(len(each.numbers) for each in references if first <= each.first < last)
 
 
 def _relation(match: re.Match[str], relation: Relation, text: str) -> Relation:

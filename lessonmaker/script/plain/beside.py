@@ -20,6 +20,7 @@ __all__ = ["OCTAVE", "Beside", "Run", "holds", "runs_of_units", "touch"]
 
 OCTAVE = 12
 FEWEST = 3  # notes of a stretch that has a shape
+FILLED = 0.8  # how many of the notes are struck at the same places, where one has more of them
 
 
 @dataclass(frozen=True)
@@ -107,13 +108,32 @@ class Beside:
         """How many notes at the beginning are the same."""
         return min(self.changed, default=len(self.pairs))
 
+    def begins_moved(self, way: int) -> int:
+        """How many notes at the beginning are the model's, moved one way (1 up, -1 down) or, with 0, the same."""
+        if not way:
+            return self.begins_alike
+        count = 0
+        for one, other in self.pairs:
+            step = 0 if one is None or other is None else other.sounding.midi - one.sounding.midi
+            if step * way <= 0 or step != self.copy[0].sounding.midi - self.model[0].sounding.midi:
+                break
+            count += 1
+        return count
+
     @property
     def is_alike(self) -> bool:
         """Whether the one is heard as the other, moved or fitted to its chord."""
         if self.semitones is not None or self.same_share >= 0.75:
             return self.is_whole and self.rhythm_share >= 0.75
         shape = self.steps is not None or self.contour_share() == 1
-        return self.is_whole and self.has_rhythm and shape
+        return self.is_whole and ((self.has_rhythm and shape) or self.is_filled)
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether one is the other with few notes more, that goes the same ways: C E G, C E F G."""
+        own, others = zip(*self.both, strict=True) if self.both else ((), ())
+        few = len(self.both) > FEWEST and self.rhythm_share >= FILLED
+        return few and _contour(own) == _contour(others)
 
     @property
     def moved(self) -> float:
@@ -142,7 +162,7 @@ class Run:
     @property
     def whole(self) -> tuple[tuple[Note, ...], ...]:
         """The groups without one that is cut short."""
-        return tuple(group for group in self.groups if len(group) == len(self.groups[0]))
+        return tuple(group for group in self.groups if len(group) >= len(self.groups[0]))
 
     @property
     def counts(self) -> set[int]:

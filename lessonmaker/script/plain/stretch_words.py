@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from lessonmaker.script.plain.moved_words import compiled
@@ -36,6 +36,8 @@ GOES_ON = (
 )
 PLACES = r"(?P<nth>first|second|third|fourth|fifth|last|other)"
 REFERENCES: tuple[tuple[Kind, str], ...] = (
+    ("halves", rf"(?:both|the two) halves of {BAR} (?P<one>{NUMBER})"),
+    ("half", rf"(?:the |its )?(?P<nth>first|second|other|latter|last) half of {BAR} (?P<one>{NUMBER})"),
     (
         "bars",
         rf"(?:both )?(?:{BAR}s (?P<many>{NUMBERS})|{BAR} (?P<one>{NUMBER}(?: (?:to|through) {NUMBER})?))",
@@ -44,6 +46,7 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
         "before",
         rf"(?:the )?(?:(?P<n>{NUMBER}) )?(?:{BAR}s?|ones?) (?:just |right )?before{IT}"
         rf"|(?:the )?(?:previous|preceding) (?:(?P<n2>{NUMBER}) )?(?:ones?|{BAR}s?)"
+        rf"|the (?:previous|preceding) (?P<n4>{NUMBER}){GOES_ON}|the (?P<n5>{NUMBER}) (?:just |right )?before{IT}"
         rf"|(?:an?|(?P<n3>{NUMBER})) {BAR}s? (?:earlier|ago)",
     ),
     ("next", rf"the (?:next|following) (?P<n>{NUMBER})(?: {BAR}s)?{GOES_ON}"),
@@ -79,7 +82,8 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
     ),
     (
         "nth",
-        r"(?:(?<=is )|(?<=are ))the (?P<nth>first|second|last|other)(?: one)?(?=,? (?:moved|again|shifted"
+        r"(?:(?<=is )|(?<=are )|(?<=just )|(?<=simply )|(?<=basically )|(?<=really )|(?<=only ))"
+        r"the (?P<nth>first|second|last|other)(?: one)?(?=,? (?:moved|again|shifted"
         r"|transposed|up|down"
         r"|upside|backwards|a |an |one|once|with|but|only)\b)",
     ),
@@ -103,7 +107,7 @@ ALONE = (
     ),
     re.compile(
         r"(?:^\W*|[,;:] |\b(?:and|so|now|then|that|how|but|where|note|notice|see|hear) )"
-        rf"(?P<bare>{NUMBER}(?:(?:(?:, {NUMBER})*,? and | to |-){NUMBER})?)"
+        rf"(?P<bare>{NUMBER}(?:(?:(?:, {NUMBER})*,? and | to | into |-){NUMBER})?)"
         r"(?=\?|'s\b|,? (?:(?:is|are|all|both|just|really|then|simply|basically|also|now|only|nearly"
         r"|almost) )*"
         rf"{SAID_OF_BARS}\b)"
@@ -117,7 +121,7 @@ ALONE = (
         r"(?: (?:really|basically|just|simply|exactly|only|both|essentially|back|bar))*"
         rf" (?P<bare>{NUMBER}(?:(?:, {NUMBER})*,? and {NUMBER})?)(?!,? (?:and )?{NUMBER})"
         r"(?=\s*(?:[,.;:!?]|$)|'s\b| (?:again|once|over|moved|shifted|transposed|lifted|dropped|a|an|one|in"
-        r"|up|down"
+        r"|up|down|gets|comes|returns|reappears|repeats|recurs"
         r"|with|minus|backwards|upside|read|turned|did|does|was|is|only|but|except|note|all|and|just"
         r"|exactly|back"
         r"|for)\b)"
@@ -162,11 +166,13 @@ def references_in(text: str) -> list[Reference]:
         for match in compiled(pattern).finditer(text):
             if _is_free(match.start(), match.end(), found) and not A_DEGREE.match(text, match.end()):
                 found.append(_reference(kind, match))
+    bare = [min(_numbers(match["bare"])) for alone in ALONE for match in alone.finditer(text)]
+    no_degrees = any(number > HIGHEST_DEGREE for number in bare)
     for alone in ALONE:
         for match in alone.finditer(text):
             first, last = match.span("bare")
             numbers = _numbers(match["bare"])
-            known = any(each.kind == "bars" for each in found) or min(numbers) > HIGHEST_DEGREE
+            known = no_degrees or any(each.kind == "bars" for each in found)
             sure = known or alone is ALONE[1]
             if match[0].startswith("and") and AND_BEFORE.search(text[: match.start()]):
                 continue
@@ -174,7 +180,18 @@ def references_in(text: str) -> list[Reference]:
                 continue
             if sure and _is_free(first, last, found) and not COUNTED.search(text[: match.start()]):
                 found.append(Reference("bars", first, last, numbers))
-    return sorted(found, key=lambda each: each.first)
+    return _halves_beside(sorted(found, key=lambda each: each.first))
+
+
+def _halves_beside(found: Sequence[Reference]) -> list[Reference]:
+    """What is counted beside a half of a bar is a half of it too: "the second half imitates the first"."""
+    halves = [each for each in found if each.kind == "half"]
+    if len(halves) != 1:
+        return list(found)
+    return [
+        replace(each, kind="half", numbers=halves[0].numbers) if each.kind == "nth" else each
+        for each in found
+    ]
 
 
 def _is_free(first: int, last: int, found: Sequence[Reference]) -> bool:
@@ -186,6 +203,7 @@ def _reference(kind: Kind, match: re.Match[str]) -> Reference:
     numbers = _numbers(groups.get("many") or groups.get("one") or "")
     nth = groups.get("nth")
     count = groups.get("n") or groups.get("n2") or groups.get("n3")
+    count = count or groups.get("n4") or groups.get("n5")
     place = 0 if nth is None else NAMED_PLACES[nth] if nth in NAMED_PLACES else ordinal_of(nth)
     return Reference(kind, match.start(), match.end(), numbers, place, number_of(count) if count else 0)
 
