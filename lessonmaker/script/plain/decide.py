@@ -27,6 +27,7 @@ from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import OCTAVE, motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
+from lessonmaker.script.plain.of_two import untrue
 from lessonmaker.script.plain.scales import Scales
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.standouts import Standouts
@@ -50,6 +51,10 @@ CALLED = re.compile(
     r"(?:an?|the|its|our|that)? ?"
 )
 COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
+# What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
+ASIDE_OF = re.compile(
+    r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|and|then|of)(?: the| an?| our)? $"
+)
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
@@ -101,6 +106,7 @@ class Decider(
                 same = []
             decided.append(NOTHING if same else each)
         self.leave_false_suspensions(claims, decided)
+        self.hold_pairs(claims, decided)
         self.join_chords(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
@@ -128,6 +134,32 @@ class Decider(
             false = claim.kind == "resolves" and each.what
             if false and index and claims[index - 1].name == "suspension":
                 decided[index - 1] = NOTHING
+
+    def hold_pairs(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false what is said of two notes that are both known, and is not so."""
+        for index in range(len(claims) - 1):
+            one, other = claims[index], claims[index + 1]
+            notes = [self.only_note(at, decided) for at in (index, index + 1)]
+            aside = ASIDE_OF.search(self.sentence.text[: one.first])
+            if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:
+                continue
+            between = without_places(self.sentence, one.last, other.first, self.places)
+            instead = untrue(between, notes[0], notes[1], self.music)
+            if instead:
+                words = self.sentence.words(other.first, other.last)
+                at = format_position(self.music.score, notes[0].onset)
+                target = f"{self.music.finding(notes[0]).degree}@{at}"
+                what, todo = f"“{words}”: {instead}", "say what is there"
+                decided[index + 1] = Decided(None, target, (), what, todo)
+
+    def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
+        """The note of a claim that can be no other one."""
+        claim, mention = self.claims[index], decided[index].mention
+        if claim.kind not in ("degree", "note") or claim.stance not in ("stated", "found") or claim.count:
+            return None
+        lit = {each.note for each in mention.notes} if mention is not None else set()
+        onsets = {note.onset for note in self.options[index]}
+        return self.music.struck_by_id.get(next(iter(lit))) if len(lit) == len(onsets) == 1 else None
 
     def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light chords that are named one after the other, and follow each other, as one stretch."""

@@ -81,6 +81,12 @@ IN_TALK = re.compile(
 BESIDE_IT = re.compile(
     r" (?:(?:just|right) )?(?:above|below|underneath|on top)(?=[,.;:!?]|$| (?:and|then)\b)"
 )
+# What only a note can be: "B is the ninth", "F, the third".
+IS_A_DEGREE = re.compile(
+    r"(?:(?: here| there)? (?:is|was)|'s|, that's|,)(?: (?:just|really|simply|only|actually))? (?:the|an?|our|its)"
+    r" (?:flat|sharp|natural|raised|lowered|major|minor|root|third|fourth|fifth|sixth|seventh|ninth|eleventh"
+    r"|thirteenth|nine|eleven|thirteen)\b(?! (?:chord|key|scale|triad)s?\b)"
+)
 IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
 COUNTED = re.compile(
     r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|the|[2-8]))"
@@ -124,7 +130,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         return False
     if OF_CHORDS.search(before) or IN_THE_BASS.match(after) or BESIDE_CHORDS.match(after):
         return False
-    if text[first] == "A" and not before.strip():
+    if text[first] == "A" and not before.strip() and not IS_A_DEGREE.match(after):
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
     if text[first:last] in ("A", "B") and SECTION.search(before):
         return False
@@ -133,6 +139,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or DESCRIBED.search(before)
         or LANDED_ON.search(before)
         or BESIDE_IT.match(after)
+        or IS_A_DEGREE.match(after)
         or SAID_OFTEN.match(after)
     )
     return last - first > 1 or in_list or pointed is not None
