@@ -44,7 +44,11 @@ TRUE = [
     ("brass-umbrella", "17-20", "B flat seven for two bars.", "17-18"),
     ("corner-blues", "9-12", "The changes come twice as fast in the last two bars.", "11-12"),
     ("the-tin-heron", "3-3", "The harmony changes on beat five.", "3"),
+    ("revolving-door-minutes", "12-12", "B seven comes in on beat three.", "12.3-12.4"),
+    ("revolving-door-minutes", "12-12", "The chord changes halfway through the bar.", "12"),
+    ("copper-stairs", "9-16", "Two bars per chord here.", "9-16"),
     # roots
+    ("tin-roof", "17-19", "The roots are marching round the circle of fifths.", "17-19"),
     ("ladder-street", "17-24", "From seventeen to twenty-four the roots fall in fifths.", "17-24"),
     ("slate-and-candle", "20-21", "D flat drops a half step home to C minor.", "20.3-21.4"),
     ("lanterns", "20-22", "Measure twenty-one is a tritone away from the chord before it.", "21"),
@@ -56,6 +60,11 @@ TRUE = [
     ("slate-and-candle", "9-12", "We're in the relative major for these four bars.", "9-12"),
     ("kettle-on-the-landing", "25-28", "And at twenty-five we're back in the home key.", "25"),
     ("night-tram", "5-8", "This is all in the relative major.", "5-8"),
+    ("grey-sluice", "7-9", "The tune has slipped into the relative minor.", "7-9"),
+    ("turnstile-sprint", "1-16", "The tonal center descends by whole steps.", "1-14"),
+    ("turnstile-sprint", "1-14", "Key centres: F, E flat, D flat, B.", "1-14"),
+    ("turnstile-sprint", "3-5", "A new key here, E flat major.", "3-5"),
+    ("grey-sluice", "1-16", "The tune starts in G major.", "1-2"),
     # progressions
     ("seven_borrowed_umbrellas", "1-6", "We string three two-fives together.", "1-5"),
     ("late-ferryman", "9-12", "Ten is a two-five that doesn't get where it's going.", "10"),
@@ -104,6 +113,10 @@ FALSE = [
     ("harbour-ledger", "14-15", "F turns minor in bar fifteen.", "bar 15 has B♭7"),
     ("lantern-at-the-weir", "15-15", "Bar fifteen is D over F sharp.", "bar 15 has D/A"),
     ("grey-sluice", "1-4", "Bars one and two are a plain two-five.", "there is no two five in bars 1-2"),
+    ("quince", "19-25", "Key change up to E flat in twenty-one.", "bar 21 is in A major"),
+    ("tuesday", "23-24", "We end in C minor.", "bars 23-24 are in E♭ major"),
+    ("ninthlamp", "21-21", "We land in the relative minor.", "bar 21 is in A minor"),
+    ("revolving-door-minutes", "12-12", "The B seven arrives on beat two.", "bar 12 has B7 from beat 3"),
     (
         "copper-lane",
         "5-8",
@@ -125,6 +138,7 @@ NOTHING = [
     ("late-ferryman", "1-4", "The roots move in some way."),
     ("late-ferryman", "5-8", "We go to F in the end."),
     ("weir", "13-14", "These could form a two-five."),
+    ("revolving-door-minutes", "22-23", "Plagal cadence, like in church."),
     ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
 ]
 

@@ -51,6 +51,13 @@ WHOLE = r"(?:(?:whole|full|long|straight|solid|entire|good|more) )?"
 LENGTH = rf"(?P<count>{CARDINAL}|\d{{1,2}}|an?|half an?) {WHOLE}(?P<unit>bars?|measures?|beats?)"
 # A chord, named in full or by its root alone.
 NAMED = rf"(?P<root>{ROOT_NAME})(?P<rest>[^.,;:!?]{{0,22}}?)"
+# When a chord comes: on a beat that is called one, as "starts on the third" is said of the line.
+COMES = r"(?:comes? in|arrives?|enters?|shows up|turns up|kicks in|appears?)"
+BEGINS = rf"(?:chord )?(?:{COMES}|comes?|starts?|begins?|lands?|hits)"
+ON_BEAT = (
+    rf"(?:{BEGINS} (?:only |just |right )?(?:on|at) (?:beat (?P<beat>{CARDINAL}|\d)|the (?P<nth>{ORDINAL}) beat)"
+    rf"|{COMES} (?:only |just |right )?on (?P<number>{CARDINAL}))"
+)
 # (what is said, how it is told).
 ROWS: tuple[tuple[str, str], ...] = (
     (rf"only {BAR} (?:with|that has|to have|that gets) {COUNT} (?:different )?chords?", "only"),
@@ -71,7 +78,14 @@ ROWS: tuple[tuple[str, str], ...] = (
         rf"|a chord)",
         "each",
     ),
-    (rf"each (?:chord|one|of them)(?: here)? {HOLDS} (?:for )?{LENGTH}", "each"),
+    (rf"{LENGTH} (?:per|to (?:a|each|every)|for (?:each|every)|a|each) chord", "each"),
+    (rf"(?:one |a )?(?:new )?chord (?:per|every|for every|for each) {LENGTH}", "each"),
+    (
+        rf"(?:harmony|chord|chords|changes)(?: just| only)? {VERBS}(?: over)?,? (?:right |exactly )?"
+        rf"(?:half[- ]?way|mid-?way|in the middle)(?: through| of)?(?: (?:the|this|that|each|every) {BAR})?",
+        "at",
+    ),
+    (rf"(?:each|every) (?:chord|one|of them)(?: here)? {HOLDS} (?:for )?{LENGTH}", "each"),
     (
         rf"(?:harmony|chord|chords|changes)(?: just"
         rf"| only)? {VERBS}(?: over)? (?:again )?(?:right )?on (?:beat |the )?(?P<beat>{CARDINAL}|\d"
@@ -108,6 +122,7 @@ ROWS: tuple[tuple[str, str], ...] = (
         rf"|broadens?)",
         "slower",
     ),
+    (rf"{NAMED} {ON_BEAT}", "enters"),
     (rf"{LENGTH} (?:of|on) (?:the |that |an? )?{NAMED}(?![\w'#])", "lasts"),
     (
         rf"{NAMED},? (?:and it )?(?:just )?(?:{HOLDS} )?(?:for |over |across )(?:the (?:next|first|last"
@@ -182,10 +197,10 @@ def _claim_of(
 ) -> ChangesClaim | None:
     """The claim of a row's words, unless they are not of chords."""
     groups = match.groupdict()
-    said = _named(sentence, match, every) if name == "lasts" else None
+    said = _named(sentence, match, every) if name in ("lasts", "enters") else None
     if name == "lasts" and groups.get("rest") is not None and OF_IT.search(sentence.text[: match.start()]):
         return None
-    if name == "lasts" and said is None:
+    if name in ("lasts", "enters") and said is None:
         return None
     if name in ("per bar", "each") and not OF_CHORDS.search(sentence.text):
         return None
@@ -199,7 +214,7 @@ def _claim_of(
     if name == "count" and not groups.get("count"):
         groups["count"] = "one"
     number = ONCE.get(often) or number_said(often.split()[0]) if often else _number(groups.get("count"))
-    beat = groups.get("beat")
+    beat = groups.get("beat") or groups.get("nth") or groups.get("number")
     count = number_said(beat) if beat else int(number)
     unit = "beat" if (groups.get("unit") or "").startswith("beat") else "bar"
     if name == "each" and not groups.get("count"):
@@ -236,7 +251,9 @@ def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid])
         if each.first == first and each.sort == "name":
             whole = each.last <= match.end() + len(" seven flat nine")
             return each if whole else None
-    is_note = match["rest"].strip() not in ("", "chord", "major", "minor") or "beat" in match["unit"]
+    is_note = match["rest"].strip() not in ("", "chord", "major", "minor") or "beat" in (
+        match.groupdict().get("unit") or "beat"
+    )
     if (
         is_note
         or re.search(r"\b(?:the|that|this|of) $", sentence.text[:first])
@@ -269,6 +286,7 @@ class ChordTimes(Symbols):
             "slower": self.moves_faster,
             "lasts": self.chord_lasts,
             "only": self.only_bar,
+            "enters": self.enters_on,
         }
         return deciders[claim.name](claim, scope)
 
@@ -452,7 +470,7 @@ class ChordTimes(Symbols):
     def changes_at(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """The bar whose chord changes on a beat."""
         bars = self.bars_meant(scope)
-        found = [bar for bar in bars if claim.count in self.beats_changed(bar)]
+        found = [bar for bar in bars if (claim.count or self.middle(bar)) in self.beats_changed(bar)]
         if len(found) == 1:
             return self.lit_bars_of(found)
         if found or len(bars) != 1:
@@ -460,6 +478,29 @@ class ChordTimes(Symbols):
         beats = [str(beat) for beat in self.beats_changed(bars[0]) if beat != 1]
         there = f"changes on beat {' and '.join(beats)}" if beats else "has one chord"
         return self.not_so(claim, scope, bars, there, "say on which beat it changes")
+
+    def middle(self, bar: Bar) -> Fraction:
+        """The beat in the middle of a bar."""
+        return 1 + bar.length / bar.metre.unit_quarters / 2
+
+    def enters_on(self, claim: ChangesClaim, scope: Scope) -> Decided:
+        """A chord that is named, which begins on a beat."""
+        assert claim.said is not None
+        bars = self.bars_meant(scope)
+        fitting = [each for each in self.chords_in(scope) if claim.said.fits(each, self.harmony)]
+        own = [(bar, each) for bar in bars for each in fitting if bar.start <= each.span.start < bar.end]
+        found = [each for bar, each in own if self.beat_of(bar, each) == claim.count]
+        if len(found) == 1:
+            return self.lit_chords(found)
+        if found or len(own) != 1 or len(fitting) != 1:
+            return NOTHING
+        bar, each = own[0]
+        there = f"has {each.text} from beat {self.beat_of(bar, each)}"
+        return self.not_so(claim, scope, [bar], there, "say on which beat it begins")
+
+    def beat_of(self, bar: Bar, each: Heard) -> Fraction:
+        """The beat of a bar on which a chord begins."""
+        return 1 + (each.span.start - bar.start) / bar.metre.unit_quarters
 
     def beats_changed(self, bar: Bar) -> list[Fraction]:
         """The beats of a bar on which a chord begins."""

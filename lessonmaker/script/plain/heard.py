@@ -121,10 +121,12 @@ class Harmony:
         return [*local, *([self.home] if self.home is not None else [])]
 
     def relative(self, mode: str) -> int | None:
-        """The tonic of the relative key of a mode, "major" or "minor", of home."""
+        """The tonic of the relative key of a mode, "major" or "minor", of home; home's own, if it is of that mode."""
         home = self.home
-        if home is None or is_minor(home) == (mode == "minor"):
+        if home is None:
             return None
+        if is_minor(home) == (mode == "minor"):
+            return home.tonic.pitch_class
         return (home.tonic.pitch_class + RELATIVE[mode]) % OCTAVE
 
     def said(self, chords: Sequence[Heard]) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.analysis.model import KeyCentre
@@ -21,6 +21,7 @@ from lessonmaker.script.plain.root_motion import RootMotion
 from lessonmaker.script.plain.root_words import INTERVAL, RootsClaim, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, STARTING
 
 __all__ = ["KeyClaim", "Keys", "key_claims"]
 
@@ -63,9 +64,11 @@ MODULATES = (
 MOVES = (
     r"(?:(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece|line))(?:'ve|'s| has| have)?"
     r" (?:go|goes|gone|went|moves?|moved|shifts?|shifted|turns?|turned|heads?|headed|slides?|slid|swings?"
-    r"|switch(?:es)?|drops?|jumps?|steps?|travels?|lands?|landed|changes?|ends? up)"
+    r"|switch(?:es)?|drops?|jumps?|steps?|travels?|lands?|landed|changes?|ends? up|slips?|slipped|drifts?|drifted"
+    r"|sneaks?|settles?|settled|arrives?|arrived|comes?|wanders?|wandered|sinks?|sank|lifts?)"
     r"|takes us|brings us|lifts us|drops us|(?:a )?(?:trip|visit|tour))"
 )
+MUSIC = r"(?:we|it|this|(?:this|that|the) (?:bridge|tune|music|section|piece|etude|line|form|song|chorus))"
 VISITS = (
     r"(?:flirt(?:s|ing)? with|visit(?:s|ing)?|dip(?:s|ping)? into|touch(?:es|ing)? (?:on|upon)|pass(?:es"
     r"|ing)? through"
@@ -78,6 +81,14 @@ ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
+    (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
+    (rf"{MUSIC} {ENDING} (?:\w+ )??in {NAMED_KEY}", False),
+    (rf"{MUSIC} {STARTING} (?:\w+ )??in {NAMED_KEY}", False),
+    (rf"(?:an? |the |our )?(?:new key|key change)(?: here| now)?[:,] (?:it's |that's )?{KEY}", False),
+    (
+        rf"\bsame (?:thing|idea|phrase|lick|line|shape|pattern|story|figure),? (?:again |now |but |only )*in {KEY}",
+        False,
+    ),
     (
         rf"{VISITS} (?:the key of )?(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major"
         rf"|minor){NO_KEY}",
@@ -100,6 +111,16 @@ ROWS: tuple[tuple[str, bool], ...] = (
     (rf"(?:all|this is|firmly|squarely) in {KEY}", True),
 )
 ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}")
+# What is false where nothing speaks for the key.
+PLAINLY = re.compile(
+    rf"{MODULATES}|(?:an? |the |our )?new key"
+    r"|(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece))(?:'ve|'s| has| have)?"
+    r" (?:lands?|landed|arrives?|arrived|ends? up|settles?|settled) (?:\w+ )*?in "
+)
+AT_AN_END = {
+    "ends": re.compile(rf"{MUSIC} {ENDING}"),
+    "starts": re.compile(rf"{MUSIC} {STARTING}"),
+}
 # Where chords are told one by one, "back to D minor" is one of them.
 TWO_FIVES = re.compile(r"\btwo[- ]fives?\b")
 WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
@@ -112,6 +133,7 @@ CHANGING = re.compile(
     rf"|down|higher|lower|above|below|away)"
     rf"|modulat\w+ (?:up|down) (?:by )?an? {INTERVAL.replace('interval', 'interval3').replace('manner', 'manner3')})"
 )
+OF_KEYS = re.compile(r"\b(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonalities|tonics?)\b")
 EACH = re.compile(r",? (?:every|each|again and again|twice|at a time|over and over)")
 
 
@@ -158,6 +180,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str], false: bool) -> KeyClaim
     if tonic == "a" and not groups.get("mode") and sentence.written[match.start("letter")] != "A":
         return None
     name = "enters" if ENTERS.match(match[0]) else "in"
+    name = next((at for at, words in AT_AN_END.items() if words.match(match[0])), name)
     mode = groups.get("mode") or groups.get("its") or ""
     if groups.get("relative"):
         mode = tonic.split()[1]
@@ -177,6 +200,8 @@ class Keys(RootMotion):
         if claim.name == "moves":
             return self.key_moves(claim, scope)
         tonics, scope = self.tonics(claim), self.scope_within(claim, scope)
+        if claim.name in AT_AN_END:
+            return self.key_at_an_end(claim, scope, tonics)
         parts = [
             part
             for span in self.chord_stretches(scope)
@@ -193,6 +218,20 @@ class Keys(RootMotion):
         if told:
             return self.lit_chords(told[0])
         return self.other_key(claim, scope, tonics)
+
+    def key_at_an_end(self, claim: KeyClaim, scope: Scope, tonics: set[int]) -> Decided:
+        """The first or the last chord, where it is the tonic of the key in which something begins or ends."""
+        chords = self.chords_in(scope)
+        one = chords[:1] if claim.name == "starts" else chords[-1:]
+        if not one or not tonics:
+            return NOTHING
+        keys = self.harmony.keys_in(one[0].span)
+        small = one[0].family == "minor"
+        if one[0].root in tonics and (not claim.mode or small == (claim.mode == "minor")):
+            return self.lit_chords(one)
+        if any(self.is_key(key, tonics, claim) for key in keys):
+            return self.lit_chords(one)
+        return self.other_key(replace(claim, false=True), scope, tonics)
 
     def begins_in(self, key: KeyCentre, span: Span) -> bool:
         """Whether a key is one that the music goes to in a span."""
@@ -238,7 +277,7 @@ class Keys(RootMotion):
         """A fault, where nothing speaks for the key that is said."""
         spans = self.chord_stretches(scope)
         keys = [key for span in spans for key in self.harmony.keys_in(span)]
-        if not claim.false and not re.match(r"modulat", self.sentence.words(claim.first, claim.last)):
+        if not claim.false and not PLAINLY.match(self.sentence.words(claim.first, claim.last)):
             return NOTHING
         speak = [
             each
@@ -278,6 +317,9 @@ class Keys(RootMotion):
         fitting = [pair for pair in pairs if self.is_so_far(claim, *pair)]
         if not pairs:
             return NOTHING
+        several = self.key_run(claim, pairs) if len(fitting) < len(pairs) and self.is_of_many(claim) else []
+        if several:
+            return self.lit_stretch(Span(several[0][0].span.start, several[-1][1].span.end))
         if len(fitting) == len(pairs) or (len(fitting) == 1 and claim.count == 0):
             shown = self.shared(
                 Span(fitting[0][1].span.start, fitting[-1][1].span.end), self.chord_stretches(scope)[0]
@@ -286,6 +328,36 @@ class Keys(RootMotion):
             whole = spans if claim.count == -1 else shown
             return self.lit_stretch(Span(whole[0].start, whole[-1].end)) if whole else NOTHING
         return NOTHING
+
+    def is_of_many(self, claim: KeyClaim) -> bool:
+        """Whether keys are said to go on by an interval: "by whole steps"."""
+        return self.sentence.words(claim.first, claim.last).endswith("s")
+
+    def key_run(
+        self, claim: KeyClaim, pairs: Sequence[tuple[KeyCentre, KeyCentre]]
+    ) -> list[tuple[KeyCentre, KeyCentre]]:
+        """The longest run of keys of which each stands so far from the one before, if it is of three or more."""
+        runs: list[list[tuple[KeyCentre, KeyCentre]]] = [[]]
+        for pair in pairs:
+            if self.is_so_far(claim, *pair):
+                runs[-1].append(pair)
+            else:
+                runs.append([])
+        longest = max(runs, key=len)
+        return longest if len(longest) > 1 else []
+
+    def row(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """Chords in a row on roots that are named, or the keys that follow each other."""
+        each = super().row(claim, scope)
+        if each.says or OF_KEYS.search(self.sentence.text) is None:
+            return each
+        tonics = [sounding(root_said(name), self.harmony) for name in claim.names]
+        keys = [key for span in self.chord_stretches(scope) for key in self.harmony.keys_in(span)]
+        rows = [keys[at : at + len(tonics)] for at in range(len(keys) - len(tonics) + 1)]
+        found = [row for row in rows if [key.tonic.pitch_class for key in row] == tonics]
+        if len(found) != 1:
+            return NOTHING
+        return self.lit_stretch(Span(found[0][0].span.start, found[0][-1].span.end))
 
     def is_so_far(self, claim: KeyClaim, one: KeyCentre, other: KeyCentre) -> bool:
         """Whether the tonics of two keys stand as is said."""

@@ -340,6 +340,8 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
         if OF_THE_LINE.search(sentence.text[: one.first]):
             continue
         near = min(intervals, key=lambda match: abs(match.start() - one.last))
+        if ROUND.search(sentence.text[: near.start()]):
+            continue
         first, last = min(one.first, near.start()), max(other.last, near.end())
         round_it = (
             sentence.text[first:last]
@@ -458,6 +460,11 @@ def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     return told.claim("chain", times.end(), number_said(times["count"]) if times["count"] else 2)
 
 
+# The circle of fifths within a key has a diminished one: F to B in C major.
+ROUND = re.compile(r"\b(?:circle|cycle) of $")
+FOURTH, TRITONE = 5, 6
+
+
 def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     """All the way: "the roots fall in fifths", "it's fourths all the way"."""
     single = told.subject is not None and told.subject["root"] == "root"
@@ -465,7 +472,8 @@ def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
     if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
         return None
-    return replace(told.claim("chain"), sure=told.subject is not None)
+    steps = (FOURTH, TRITONE) if ROUND.search(told.before) else told.steps
+    return replace(told.claim("chain", steps=steps), sure=told.subject is not None)
 
 
 def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:

@@ -225,7 +225,12 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
     (r"minor cadences?", "minor cadence", ""),
-    (r"(?:perfect |full |authentic )?cadences?", "cadence", ""),
+    (
+        r"(?<!deceptive )(?<!plagal )(?<!half )(?<!half-)(?<!interrupted )(?<!imperfect )(?<!phrygian )(?<!amen )"
+        r"(?:perfect |full |authentic )?cadences?",
+        "cadence",
+        "",
+    ),
     (
         r"tritone[- ]sub(?:stitut\w+|s)?(?:'s)? triads?|triads? (?:from )?(?:a )?tritone away|tritone triads?"
         r"|(?:major )?triad (?:that is )?(?:from )?a tritone (?:away|up|above|higher|off"
