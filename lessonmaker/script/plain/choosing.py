@@ -13,7 +13,7 @@ from lessonmaker.script.plain.decided import APPROACHES, Common
 from lessonmaker.script.plain.durations import QUANTITY, VALUE, quantity_of, value_of
 from lessonmaker.script.plain.verbs import FALLING, GAP, LANDING, LEANING, MOVING, RISING, STARTING
 
-__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "REACHES", "TARGETS", "Choosing"]
+__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "REACHES", "STARTS", "TARGETS", "Choosing"]
 
 TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"

@@ -62,8 +62,9 @@ ON_BEAT = (
 ROWS: tuple[tuple[str, str], ...] = (
     (rf"only {BAR} (?:with|that has|to have|that gets) {COUNT} (?:different )?chords?", "only"),
     (
-        rf"\b(?:every|each)(?: single)? {BAR}(?: here)? (?:has|gets|holds|takes"
-        rf"|brings) {COUNT} (?:\w+ )?(?:chords?|changes)",
+        rf"\b(?:every|each|both|all)(?: single)?(?: of)?(?: (?:the|these|those|our))?"
+        rf"(?: (?:two|three|four))? {BAR}(?: here)?"
+        rf" (?:has|have|gets?|holds?|takes?|brings?) {COUNT} (?:\w+ )?(?:chords?|changes)",
         "per bar",
     ),
     (rf"{COUNT} (?:\w+ )?(?:chords?|changes),? {PER_BAR}", "per bar"),

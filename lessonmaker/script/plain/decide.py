@@ -174,9 +174,12 @@ class Decider(
                 decided[index + 1] = NOTHING
 
     def answer_by_beats(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
-        """Ask nothing of notes whose beats are counted up: "the A lands on one, on the and of two, on four"."""
+        """Ask nothing of notes that are lit together, or whose beats are counted up: "the A lands on one, on four"."""
         for claim, each in zip(claims, decided, strict=True):
-            if claim.kind != "beats" or each.mention is None:
+            several = (
+                each.mention is not None and len(each.mention.notes) > 1 and claim.kind in ("note", "degree")
+            )
+            if each.mention is None or not (several or claim.kind == "beats"):
                 continue
             lit = {lit.note for lit in each.mention.notes}
             at = {format_position(self.music.score, self.music.struck_by_id[note].onset) for note in lit}

@@ -18,7 +18,7 @@ from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
-from lessonmaker.script.plain.motion import OCTAVE, reached_from
+from lessonmaker.script.plain.motion import OCTAVE, motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
@@ -29,6 +29,10 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
 
+IN_TWO_FIVES = re.compile(
+    r"\b(?:in|of|on|over) (?:(?P<both>both)|each|every|all)(?: (?:of )?(?:the|these|those))?(?: \w+)?"
+    r" (?:two|ii)[- ](?:five|v)s?\b"
+)
 STEPS = ("one", "two", "four", "five", "six")
 OF_CHORDS = ("substitute dominant", "backdoor dominant", "two five", "two five one", "turnaround", "cadence")
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
@@ -101,6 +105,8 @@ class Degrees(Goals, Sets, Ends):
 
     def single(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A degree that was not found with others."""
+        if each := self.in_two_fives(index, claim, self.options[index]):
+            return self.several(replace(claim, count=-1), each)
         said = (
             self.named_again(index, claim)
             or self.leads_to(index, claim)
@@ -141,6 +147,32 @@ class Degrees(Goals, Sets, Ends):
             return self.light(claim, notes)
         placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
         return self.ask(claim, notes) if placed or self.is_one_of_few(claim, notes) else NOTHING
+
+    def in_two_fives(self, index: int, claim: Claim, notes: Sequence[Note]) -> list[Note]:
+        """The one of some notes in each two five, where it is said of each: "falls to the root in both two-fives"."""
+        named = IN_TWO_FIVES.search(self.sentence.text)
+        spans = self.two_fives_shown() if named else []
+        if named is None or len(spans) < 2 or (named["both"] and len(spans) != 2):
+            return []
+        before = self.claims[index - 1] if index else None
+        moved = before is not None and motion_between(self.sentence, before, claim, self.places)
+        found: list[Note] = []
+        for span in spans:
+            since = [note.onset for note in self.chosen if moved and span.start <= note.onset < span.end]
+            inside = [note for note in notes if max([span.start, *since]) <= note.onset < span.end]
+            found += inside[:1] if moved or len({note.onset for note in inside}) == 1 else []
+        return found if len(found) == len(spans) else []
+
+    def two_fives_shown(self) -> list[Span]:
+        """The two fives in sight, each from its second step to the end of its dominant."""
+        devices = [each for each in self.music.analysis.devices if each.kind.startswith("two five")]
+        spans = []
+        for each in devices:
+            changes = self.music.changes_in(each.span)
+            ends = each.span.end if each.kind == "two five" or not changes else changes[-1].onset
+            span = Span(each.span.start, ends)
+            spans += [span] if self.is_seen(span) else []
+        return spans
 
     def is_of_all(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> bool:
         """Whether what is asked of the player is asked of all such notes: "make the third sing", of a whole page."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
-from lessonmaker.script.plain.choosing import ARRIVES, MOTION, TARGETS
+from lessonmaker.script.plain.choosing import ARRIVES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
@@ -144,11 +144,7 @@ class Goals(Possible):
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
         named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
-        if claim.name == LEADING_NOTE and reached:
-            span = Span(reached[0].onset, reached[-1].onset + INSTANT)
-            named = [note for note in leading_notes(span, self.music) if note in reached]
-        if scope.next_chord and claim.kind == "degree":  # its degree is that of the chord it moves to
-            named = [note for note in named if self.music.finding(note).degree in claim.names]
+        named = self.named_there(claim, scope, reached, named)
         if named:
             against = goes_against(motion, self.chosen[-1], named[0])
             return self.moves_elsewhere(claim, motion, named[0], ()) if against else self.light(claim, named)
@@ -158,11 +154,25 @@ class Goals(Possible):
         heads = HEADS.search(motion) or AT_ONCE.search(motion)
         if goal is None and not later and self.chosen[-1] not in self.options[index] and heads:
             goal = next((note.id for note in reached), None)
-        if not motion or goal is None or claim.count or claim.which or claim.name == LEADING_NOTE:
+        vague = claim.name == LEADING_NOTE or (claim.kind == "note" and not heads)
+        if not motion or goal is None or claim.count or claim.which or vague:
             return None
-        if claim.kind == "note" and not heads:
-            return None
+        line = re.search(STARTS, self.sentence.text[: before.first].rstrip()) is not None
+        ahead = [note for note in later if line and not goes_against(motion, self.chosen[-1], note)]
+        if ahead:
+            return self.light(claim, ahead[:1])  # "starts on the ninth and goes up to the seventh"
         return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+
+    def named_there(
+        self, claim: Claim, scope: Scope, reached: Sequence[Note], named: list[Note]
+    ) -> list[Note]:
+        """Of the notes that one moves to, those that are a leading note, or a degree of the next chord, where said."""
+        if claim.name == LEADING_NOTE and reached:
+            span = Span(reached[0].onset, reached[-1].onset + INSTANT)
+            return [note for note in leading_notes(span, self.music) if note in reached]
+        if scope.next_chord and claim.kind == "degree":
+            return [note for note in named if self.music.finding(note).degree in claim.names]
+        return named
 
     def moves_elsewhere(self, claim: Claim, motion: str, goal: Note, others: Sequence[Note]) -> Decided:
         """A note that is said to move where it does not: asked where there is such a note later, else a fault."""

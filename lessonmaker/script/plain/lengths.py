@@ -458,7 +458,7 @@ LENGTHS: tuple[Saying, ...] = (
             r"|only gets|(?:the|its|that|this|one|our) (?:(?:first|last|final|opening|closing|long|only"
             r"|top) )?"
             rf"(?:note|one)))*(?: for| over)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
-            r"|to|off|out|early|late|ahead|later|long|apart|before|rest)\b)"
+            r"|to|off|out|early|late|ahead|later|long|apart|before|rest|short|shy|behind|away|too|further)\b)"
         ),
         _for_so_long,
     ),

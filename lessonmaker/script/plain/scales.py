@@ -15,6 +15,7 @@ from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Scales"]
@@ -57,7 +58,8 @@ class Scales(Patterns):
         ]
         spans = self.over_root(claim, spans)
         fitting = [use for use in uses if self.scale_passes(use.notes, scope)]
-        wider = scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting)
+        outside = any(not mostly_in(use.span, shown) for use in fitting for shown in self.spans[:1])
+        wider = outside or (scope.explicit and any(not mostly_in(use.span, spans[0]) for use in fitting))
         if len(fitting) == 1 and not claim.names and not wider:
             target = scale_target(fitting[0], self.music)
             return Decided(scale_mention(fitting[0], self.music, target), target)
@@ -93,7 +95,7 @@ class Scales(Patterns):
         """A claim about a scale, judged by the notes of a stretch."""
         written = named_note(claim.names[0]) if claim.names else None
         root = written and written.transposed(-self.music.score.transposition)
-        ways = [span, *self.shorter(span, scope)]
+        ways = [span, *self.shorter(span, scope), *self.over_root(span, root)]
         verdicts = [scale_fits(self.music.etude, way, claim.name, root) for way in ways]
         verdict = next(
             (each for each in verdicts if each is not None and each.verdict != "false"), verdicts[0]
@@ -112,6 +114,23 @@ class Scales(Patterns):
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)
         return self.no_scale(claim, span, scope)
+
+    def over_root(self, span: Span, root: NoteName | None) -> list[Span]:
+        """Where the chord stands on whose root a scale is said to stand, if it is not all of a stretch."""
+        if root is None:
+            return []
+        changes = self.music.changes_in(span)
+        ends = [*(change.onset for change in changes[1:]), span.end]
+        stretches = [
+            (change, Span(max(change.onset, span.start), end))
+            for change, end in zip(changes, ends, strict=True)
+        ]
+        own = [
+            each
+            for change, each in stretches
+            if change.chord and change.chord.root.pitch_class == root.pitch_class
+        ]
+        return own if len(own) == 1 else []
 
     def shorter(self, span: Span, scope: Scope) -> list[Span]:
         """A span without the note that anticipates what follows it; of one that is open, its first bars."""

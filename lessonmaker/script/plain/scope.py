@@ -155,13 +155,25 @@ def _following(
     for place in places:
         if place.first < at or any(at <= other.first < place.first for other in claims):
             continue
-        again = any(place.level == other.level for other in found)
+        again = any(place.level == other.level for other in found) or _opens_a_clause(sentence, at, place)
         if FOLLOWS.fullmatch(sentence.text[at : place.first]) and not again:
             found.append(place)
             at = place.last
         else:
             break
     return tuple(found)
+
+
+# "..., fifth, the second half is F sharp seven": a place of which something else is said.
+HAS = re.compile(
+    r"(?: of (?:it|the bar|the measure))?(?:'s| (?:is|has|gets|goes|does|brings|takes|starts|ends|begins)\b)"
+)
+
+
+def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:
+    """Whether a place after a comma is what the next part of a sentence is about."""
+    parted = re.match(r"\s*[,;:]", sentence.text[at : place.first])
+    return bool(parted and HAS.match(sentence.text, place.last))
 
 
 def _shared(

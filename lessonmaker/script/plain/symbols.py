@@ -180,7 +180,7 @@ OF_A_NOTE = re.compile(
     r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
     r"|\b(?:(?:the|that|this|your) [a-g]|[a-g](?:b|#|[ -](?:natural|flat|sharp))|[b-g])"
     r"(?![ -](?:flat|sharp|natural|major|minor|seven|chord|dominant|half|dim|alt|sus|\d))"
-    r"(?![\w'])[^,;:]* is (?:just |really )?(?:the |an? )?$"
+    r"(?![\w'])[^,;:]*(?: is|, (?:which|that|it|this)(?:'s| is)) (?:just |really )?(?:the |an? )?$"
 )  # "the first note on beat two is the flat five", "the G natural in bar sixteen is the sharp four"
 
 

@@ -29,6 +29,7 @@ from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
+from lessonmaker.script.plain.said_often import each_beside
 from lessonmaker.script.plain.scope import MOVES_ON, Scope
 from lessonmaker.script.plain.shape import Shape, contradiction, way_after
 from lessonmaker.script.plain.stretches import MASK, masked
@@ -70,6 +71,7 @@ HAS_ONE = re.compile(
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
+BARS = re.compile(r"\b(?:bars?|measures?)$")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
@@ -114,11 +116,19 @@ class Things(Patterns):
         if other is not None:
             return other
         targets = [self.row_target(notes) for notes in here]
-        if len(here) > 1 and not claim.count:
+        each = self.is_one_a_bar(claim, scope, here)
+        if len(here) > 1 and not claim.count and not each:
             return self.question(self.sentence.words(claim.first, claim.last), targets)
         if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
+
+    def is_one_a_bar(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> bool:
+        """Whether each bar is said to have one of some figures, and has: "there's a triplet in both bars"."""
+        said = each_beside(self.sentence.text, claim.first, claim.last)
+        bars = self.music.bars_in(scope.spans or self.spans)
+        begun = [notes[0].bar for notes in found]
+        return said is not None and bool(BARS.search(said[0])) and begun == [bar.index for bar in bars]
 
     def other_voice(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """A fault where a moving voice goes the other way than is said; nothing where it is on the other side."""
