@@ -10,7 +10,7 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import degree_candidates
-from lessonmaker.script.plain.choosing import Choosing
+from lessonmaker.script.plain.choosing import STARTS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.motion import leading_notes, without_places
@@ -133,7 +133,8 @@ class Possible(Choosing):
             ordered = only_order([OrderedClaim(str(index), tuple(self.options[index])) for index in run])
             for index, claim in zip(run, ordered, strict=False):
                 self.options[index] = list(claim.notes)
-            if not ordered and (near := self.nearest_order(run)):
+            begun = re.search(STARTS, self.sentence.text[: self.claims[run[0]].first].rstrip())
+            if not ordered and not begun and (near := self.nearest_order(run)):
                 for index, note in zip(run, near, strict=True):
                     self.options[index] = [note]
 

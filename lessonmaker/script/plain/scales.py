@@ -15,7 +15,6 @@ from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Scales"]
@@ -95,7 +94,7 @@ class Scales(Patterns):
         """A claim about a scale, judged by the notes of a stretch."""
         written = named_note(claim.names[0]) if claim.names else None
         root = written and written.transposed(-self.music.score.transposition)
-        ways = [span, *self.shorter(span, scope), *self.over_root(span, root)]
+        ways = [span, *self.shorter(span, scope)]
         verdicts = [scale_fits(self.music.etude, way, claim.name, root) for way in ways]
         verdict = next(
             (each for each in verdicts if each is not None and each.verdict != "false"), verdicts[0]
@@ -114,23 +113,6 @@ class Scales(Patterns):
             target = scale_target(verdict.use, self.music)
             return Decided(scale_mention(verdict.use, self.music, target), target)
         return self.no_scale(claim, span, scope)
-
-    def over_root(self, span: Span, root: NoteName | None) -> list[Span]:
-        """Where the chord stands on whose root a scale is said to stand, if it is not all of a stretch."""
-        if root is None:
-            return []
-        changes = self.music.changes_in(span)
-        ends = [*(change.onset for change in changes[1:]), span.end]
-        stretches = [
-            (change, Span(max(change.onset, span.start), end))
-            for change, end in zip(changes, ends, strict=True)
-        ]
-        own = [
-            each
-            for change, each in stretches
-            if change.chord and change.chord.root.pitch_class == root.pitch_class
-        ]
-        return own if len(own) == 1 else []
 
     def shorter(self, span: Span, scope: Scope) -> list[Span]:
         """A span without the note that anticipates what follows it; of one that is open, its first bars."""
