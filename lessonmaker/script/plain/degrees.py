@@ -109,6 +109,7 @@ class Degrees(Goals, Sets, Ends):
             return self.several(replace(claim, count=-1), each)
         said = (
             self.named_again(index, claim)
+            or self.comes_too_soon(index, claim, scope)
             or self.leads_to(index, claim)
             or self.become(index, claim)
             or self.at_an_end(claim)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import bars_in, format_position
+from lessonmaker.score.position import bars_in, format_position, overlap
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.figures import CERTAIN
@@ -128,10 +128,29 @@ class Denials(Common):
         there = [note for note in notes if self.music.finding(note).degree in claim.names]
         chord = self.one_chord() if not scope.tests else None
         there = [note for note in there if chord is None or chord(note, self.music)]
+        figures = self.figures_lacking(claim, scope)
+        there = [note for note in there if not figures or note.id in figures]
         if not there or not self.is_placed(scope):
             return NOTHING
         degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
         return self.is_there(claim, f"{degree}@{at}", f"a {degree} at {at}")
+
+    def figures_lacking(self, claim: Claim, scope: Scope) -> set[str]:
+        """The ids of the notes of the figure that is said to lack something: "the arpeggio omits the root"."""
+        before = self.claims_before(claim)[-1:]
+        if not before or before[0].kind != "device" or re.search(r"[,;:]", self.between(before[0], claim)):
+            return set()
+        spans = scope.spans or tuple(self.spans)
+        return {
+            name
+            for device in self.music.analysis.devices
+            if device.kind == before[0].name and any(overlap(device.span, span) > 0 for span in spans)
+            for name in device.notes
+        }
+
+    def between(self, one: Claim, other: Claim) -> str:
+        """The words between two claims."""
+        return self.sentence.text[one.last : other.first]
 
     def denied_device(self, claim: Claim, scope: Scope, found: Decided) -> Decided:
         """A device that is said not to be there: a fault where one is found."""

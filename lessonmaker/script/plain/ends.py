@@ -139,6 +139,7 @@ SPELT_FROM = re.compile(
     r"(?![^,;:]* from\b[^,;:]* from)[^,;:]* from (?:the|its|their) $"
 )
 ARPEGGIO = re.compile(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
+UP_TO = re.compile(r" (?:(?:all the way|right|straight|up|down) )*to ")  # "from its third up to its ninth"
 REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
@@ -257,7 +258,7 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
         ]
         yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
     spelt = SPELT_FROM.search(before)
-    if spelt is not None and ARPEGGIO.search(before, spelt.start()):
+    if spelt is not None and ARPEGGIO.search(before, spelt.start()) and not UP_TO.match(after):
         yield Words("first", spelt.start(), spelt.end(), noun="arpeggio")
     yield from _words_after(text, claim)
 

@@ -59,6 +59,8 @@ BECOMES = re.compile(
     r"(?: (?:the|an?|its|our))? $"
 )
 MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
+FROM_IT = re.compile(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
+UP_OR_DOWN = re.compile(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
 BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 
 
@@ -162,6 +164,24 @@ class Goals(Possible):
         if ahead:
             return self.light(claim, ahead[:1])  # "starts on the ninth and goes up to the seventh"
         return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+
+    def comes_too_soon(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
+        """A fault where a line is said to go from one degree up or down to another, which is before it."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind != "degree" or not self.chosen or not scope.explicit:
+            return None
+        from_it = FROM_IT.search(self.sentence.text[: before.first])
+        way = UP_OR_DOWN.fullmatch(self.sentence.text[before.last : claim.first])
+        notes, last = self.options[index], self.chosen[-1]
+        if not from_it or not way or not notes or any(note.onset >= last.onset for note in notes):
+            return None
+        if self.sentence.is_question or last not in self.options[index - 1]:
+            return None
+        degrees = [self.music.finding(note).degree for note in (notes[-1], last)]
+        at = [format_position(self.music.score, note.onset) for note in (notes[-1], last)]
+        words = self.sentence.words(before.first, claim.last)
+        what = f"“{words}”: the {degrees[0]} at {at[0]} comes before the {degrees[1]} at {at[1]}"
+        return Decided(None, f"{degrees[0]}@{at[0]}", (), what, "say which way the line goes")
 
     def named_there(
         self, claim: Claim, scope: Scope, reached: Sequence[Note], named: list[Note]

@@ -47,6 +47,10 @@ JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplu
 BEFORE_IT = re.compile(
     r"\b(?:before|until|till|approaching|leading (?:in)?to|on the way to|ahead of)(?: \w+){0,4} $"
 )
+# "That E seven's got a sharp eleven": it is plainly the chord's own.
+HAS_IT = re.compile(
+    r"(?: chord)?(?:'s| has| have| gets?| got| takes| carries| brings| wears| comes with| sports)(?: got)?(?: (?:an?|its|the)) "
+)
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 MOVES_ON = re.compile(
@@ -125,6 +129,12 @@ def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: S
     """The chords named before another claim from which the sentence moves on: "over the two chord ..., then ..."."""
     before = [other for other in claims if other.last <= claim.first]
     chords = [place for place in scope.used if place.level == "chord" and place.last <= claim.first]
+    had = [
+        place
+        for place in chords
+        if place.pointed and HAS_IT.fullmatch(sentence.text[place.last : claim.first])
+    ]
+    chords = [place for place in chords if place not in had]
     old = [place for place in chords if place.pointed or GOAL.match(sentence.text[place.first :])]
     if before and MOVES_ON.search(sentence.text[before[-1].last : claim.first]):
         old += [place for place in chords if place.last <= before[-1].first]
