@@ -49,7 +49,8 @@ BEFORE_IT = re.compile(
 )
 # "That E seven's got a sharp eleven": it is plainly the chord's own.
 HAS_IT = re.compile(
-    r"(?: chord)?(?:'s| has| have| gets?| got| takes| carries| brings| wears| comes with| sports)(?: got)?(?: (?:an?|its|the)) "
+    r"(?: chord)?(?:'s| has| have| gets?| got| takes| carries| brings| wears| comes with| sports)"
+    r"(?: got)?(?: (?:an?|its|the)) "
 )
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
