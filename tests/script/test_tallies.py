@@ -67,3 +67,40 @@ def test_a_note_that_is_held_for_less_than_is_said_is_false(read, score, bars, s
 
 def test_what_is_kept_up_for_some_bars_is_no_note(read):
     assert "fault" not in read("orchard-clock.musicxml", "5", "Keep the tempo steady for two bars.")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("kites", "12", "Bar twelve climbs.", "fault 'climbs'"),
+        ("kites", "12", "Bar twelve is an ascending line.", "fault 'is an ascending line'"),
+        ("kites", "5", "The line drops in bar five.", "fault 'drops'"),
+        ("kites", "7", "The seventh is on top.", "fault 'seventh'"),
+        ("gatepost", "5", "That B flat is the root.", "fault 'root'"),
+        ("orchard-clock", "6", "Both chords begin on their fifth.", "fault 'fifth'"),
+        ("kites", "16", "The highest note comes on beat two.", "fault 'highest note comes on beat two'"),
+        (
+            "orchard-clock",
+            "9",
+            "The last note is struck on beat one.",
+            "fault 'last note is struck on beat one'",
+        ),
+    ],
+)
+def test_a_line_or_a_note_that_is_otherwise_than_is_said_is_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("kites", "12", "Bar twelve climbs and then it falls."),
+        ("kites", "12", "Bar twelve falls."),
+        ("kites", "12", "The tension climbs in bar twelve."),
+        ("kites", "7", "The fifth is on top."),
+        ("orchard-clock", "9", "The highest note is on beat three."),
+        ("orchard-clock", "9", "Is the highest note on beat two?"),
+    ],
+)
+def test_what_is_so_or_asked_or_said_of_no_line_is_never_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)

@@ -295,7 +295,7 @@ def _zigzag(_: re.Match[str], passage: Passage) -> Verdict:
     turns = sum(one * other < 0 for one, other in pairwise(steps))
     if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (passage.named or len(passage.bars) <= 2):
         return Verdict(notes)
-    if passage.named and len(notes) > 3 and not turns:
+    if passage.named and len(notes) > 4 and 4 * turns < len(steps):
         return Verdict(is_there="the line goes one way")
     return UNKNOWN
 

@@ -326,7 +326,7 @@ class Decider(
             "standout": self.standout,
             "alike": self.alike,
         }
-        counted = self.counted(claim, scope, self.options[index])
+        counted = self.counted(claim, scope, self.options[index]) or self.standing_on(claim, scope)
         return deciders[claim.kind](index, claim, scope) if counted is None else counted
 
     # Resolution -----------------------------------------------------------------------------------------

@@ -178,12 +178,12 @@ DENIED = re.compile(
 )
 BARE = (
     rf"(?P<article>(?:no|not an?|not one|neither an?|nor an?|without(?: an?| any)?)(?: single)?|the|its|a|an"
-    rf"|that|this|your|our|my|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
+    rf"|that|this|your|our|my|their|chord's|another|from|to|one|on|,|:|and|then|or|up|out"
     rf"|through) (?P<skip>(?:{BESIDE}) )?(?P<word>root|{'|'.join(ORDINALS)}|(?:[1-9]|1[0-3])(?:st|nd"
     rf"|rd|th))"
 )
 DESCRIBED = (
-    rf"(?P<article>the|its|an?|that|this|your|our|my|another) (?P<skip>{ADJECTIVES})"
+    rf"(?P<article>the|its|an?|that|this|your|our|my|their|another) (?P<skip>{ADJECTIVES})"
     rf"(?P<word>root|{'|'.join(ORDINALS)}|nine|eleven|(?:[3-7]|9|1[13])(?:rd|th))"
 )
 OPENING = (

@@ -55,7 +55,7 @@ WORDS: dict[Side, str] = {
 NOUNS: dict[Side, str] = {
     "first": r"starting point|point of departure",
     "last": r"goal|destination|end point|last word",
-    "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top",
+    "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top|(?<=(?:is|'s|ts) )on top",
     "lowest": r"low point|lowest point|bottom|basement",
     "longest": NEVER,
     "shortest": NEVER,

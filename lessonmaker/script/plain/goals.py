@@ -12,6 +12,7 @@ from lessonmaker.script.plain.choosing import ARRIVES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.lacking import is_surely_a_degree
 from lessonmaker.script.plain.motion import (
     OCTAVE,
     goes_against,
@@ -86,6 +87,7 @@ class Goals(Possible):
             claim.names[0]
         )
         known = claim.sure or far or self.has_own_chord(claim, self.scopes[index])
+        known = known or is_surely_a_degree(self.sentence, claim, self.claims)
         if degree is None or not known or doubtful:
             return None
         place, words = (

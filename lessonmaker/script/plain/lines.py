@@ -18,6 +18,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.departures import DEPARTURES
+from lessonmaker.script.plain.directions import DIRECTIONS
 from lessonmaker.script.plain.extremes import EXTREMES
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
@@ -40,7 +41,7 @@ ELSEWHERE = re.compile(
 )
 APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
 TOLD_TO = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
-SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS, *DEPARTURES)
+SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS, *DEPARTURES, *DIRECTIONS)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"

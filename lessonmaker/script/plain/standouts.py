@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from lessonmaker.score.model import Note
+from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Common, Decided
 from lessonmaker.script.plain.ends import EDGES, Side, notes_at
+from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.stretches import Stretch, masked, subjects_in
+from lessonmaker.script.plain.stretches import MASK, Stretch, masked, subjects_in
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["Standouts", "standout_claims"]
@@ -29,6 +32,11 @@ SAID = re.compile(
     r"\b(?:the|that|this|your|our|its|one) (?:(?:big|little|lone|lovely|one|poor|single|very) )?"
     rf"(?:{'|'.join(f'(?P<{side}>{words})' for side, words in WORDS.items())}|(?P<longest>{LONG}))"
     r"(?: (?:big|lone|lonely|single))? (?:note|pitch|tone)\b"
+)
+# From a note to the beat on which it is said to be.
+COMES_ON = re.compile(
+    rf"(?: (?:of|in)(?: the| this| that)? {MASK}+)?(?: (?:(?:is |was )?(?:struck|hit|placed)|is|was|comes|falls"
+    r"|lands|arrives|starts|begins|enters|occurs|happens))(?: (?:right|just|squarely|only))* (?:on |at )?(?:the )?"
 )
 OF_IT = re.compile(r",? (?:of|in) (?!the bar\b)(?:all|each|every|its|our|that|the|this|your)\b[^,;:]*")
 
@@ -51,6 +59,32 @@ class Standouts(Common):
         if len(notes) == 1:
             return self.light(claim, notes)
         return self.ask(claim, notes) if 1 < len(notes) <= MOST_CHOICES else NOTHING
+
+    def standing_on(self, claim: Claim, scope: Scope) -> Decided | None:
+        """The note that stands out and is said to be struck on a beat; a fault where it is struck on another."""
+        beat = self.beat_said_of(claim)
+        if beat is None or beat.test is None or self.sentence.is_question:
+            return None
+        elsewhere = replace(scope, used=tuple(place for place in scope.used if place is not beat))
+        stretches = self.stretches_of(claim, elsewhere)
+        name = claim.name if claim.kind == "standout" else "highest"
+        found = {note.id: note for stretch in stretches for note in self.standing_out(name, stretch)}
+        known = len(found) == 1 and all(stretch.sure for stretch in stretches)
+        note = next(iter(found.values())) if known else None
+        if note is None or self.music.finding(note).degree is None:
+            return None
+        if beat.test(note, self.music):
+            return self.light(replace(claim, sure=False), [note])
+        at, words = format_position(self.music.score, note.onset), self.sentence.words(claim.first, beat.last)
+        return Decided(None, at, (), f"“{words}”: it is at {at}", "say where it is", until=beat.last)
+
+    def beat_said_of(self, claim: Claim) -> Place | None:
+        """The beat on which a note that stands out is said to be."""
+        if claim.kind != "standout" and claim.name != "register peak":
+            return None
+        beats = [place for place in self.places if place.level == "beat" and place.first >= claim.last]
+        said = masked(self.sentence, self.places)[claim.last : beats[0].first] if beats else ""
+        return beats[0] if beats and COMES_ON.fullmatch(said) else None
 
     def stretches_of(self, claim: Claim, scope: Scope) -> Sequence[Stretch]:
         """What a note may stand out of: a phrase or a figure that is named, else the bars; nothing of each of many."""

@@ -1,0 +1,71 @@
+"""Which way a line is said to go as a whole: "bar twelve climbs", "a descending line". False where it does not.
+
+Common practice, no source. A line that does neither plainly, or first one and then the other, may be heard as either.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
+from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.vocabulary import NUMBER
+
+__all__ = ["DIRECTIONS"]
+
+FEWEST, FAR = 3, 3  # notes of a line that has a direction, and semitones that it goes at least
+GOES = inflected(
+    "go, head, move, run, walk, work its way, wind its way, travel, step, keep going, come, sweep, scurry"
+)
+RISES = (
+    rf"(?:{inflected('rise, ascend, climb, soar')}|{GOES} (?:\w+ly )?(?:up|upwards?)|is going up|heads north)"
+)
+FALLS = rf"(?:{inflected('descend, fall, drop, sink, tumble')}|{GOES} (?:\w+ly )?(?:down|downwards?)|is going down)"
+UP = re.compile(rf"{RISES}|\b(?:up|upwards?|ascending|rising|climbing|higher)\b")
+DOWN = re.compile(rf"{FALLS}|\b(?:down|downwards?|descending|falling|lower)\b")
+SUBJECT = re.compile(
+    rf"(?:\b(?:bar|measure) (?:{NUMBER})|\b(?:the|this|that|our|its|whole) (?:\w+ )?(?:bar|measure|line|melody|phrase"
+    r"|tune|music|lick|run|figure|solo|half)|\b(?:it|everything|we|you)(?: all)?)"
+    r"(?: (?:\w+ly|just|all|then|only|always))* $"
+)
+# What may follow: the end of the part, how, or where; no goal and no other sense ("falls on beat two").
+ALONE = (
+    r"(?=\s*(?:[,;:!?.]|$)| (?:all the way(?! (?:up |down )?(?:to|into|from)\b)"
+    r"|throughout|steadily|gently|slowly|smoothly|the whole (?:time|way)"
+    r"|from start to finish|and (?:up|down)|by step|in (?:bar|measure))\b)"
+)
+A_LINE = r"(?:line|run|scale|passage|melody|bar|measure|sweep|gesture|contour)"
+
+
+def _goes_other_way(notes: Sequence[Note], way: int) -> bool:
+    """Whether some notes plainly go down (for 1) or up (for -1): in the end, and by most of their steps."""
+    steps = [(after.sounding.midi - before.sounding.midi) * way for before, after in pairwise(notes)]
+    against = sum(step < 0 for step in steps)
+    return sum(steps) <= -FAR and against > 2 * sum(step > 0 for step in steps)
+
+
+def _direction(match: re.Match[str], passage: Passage) -> Verdict:
+    """A line that goes one way; what is true has no notes of its own to light."""
+    way = 1 if UP.search(match[0]) else -1
+    both = UP.search(match.string) and DOWN.search(match.string)
+    notes = passage.notes
+    if both or len(notes) < FEWEST or passage.after is not None or not passage.named:
+        return UNKNOWN
+    goes = "down" if way > 0 else "up"
+    return Verdict(is_there=f"the line goes {goes}") if _goes_other_way(notes, way) else UNKNOWN
+
+
+DIRECTIONS: tuple[Saying, ...] = (
+    Saying(said(rf"(?:{RISES}|{FALLS}){ALONE}"), _direction, after=SUBJECT, alone=True),
+    Saying(
+        said(
+            rf"(?:is|are|'s|has|have|there's|here's|just|only) an? (?:\w+ )?"
+            rf"(?:rising|ascending|climbing|falling|descending) {A_LINE}"
+        ),
+        _direction,
+        alone=True,
+    ),
+)
