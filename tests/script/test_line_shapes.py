@@ -134,3 +134,34 @@ def test_talk_of_figures_and_steps_alone_is_none(read, say):
 def test_a_figure_that_is_spoken_of_loosely_is_never_false(read):
     say = "In bar nine comes the same shape seven times, each time a step lower."
     assert "fault" not in read("paper-lighthouse.musicxml", "9-12", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lamplighters-stair", "20-20", "Triplets on one and on three.", "lit 'triplets' ('20.1-20.3+2/3'"),
+        (
+            "lamplighters-stair",
+            "20-20",
+            "A triplet on one, another on three.",
+            "lit 'triplet' ('20.1-20.3+2/3'",
+        ),
+        ("lamplighters-stair", "20-20", "Triplets on beats one and two.", "fault 'triplets'"),
+        ("lampoil", "17-18", "Both bars have a triplet on beat three.", "lit 'triplet' ('17.3-18.3+2/3'"),
+        (
+            "lampoil",
+            "17-18",
+            "Bars seventeen and eighteen have a triplet.",
+            "lit 'triplet' ('17.3-18.3+2/3'",
+        ),
+        ("lampoil", "17-18", "There's a triplet in here.", "question 'triplet'"),
+        ("tarpaulin", "22-22", "Quick little run of sixteenths.", "lit 'sixteenths'"),
+        ("lantern-on-the-quay", "17-20", "Bar nineteen is nothing but sixteenths.", "fault 'sixteenths'"),
+    ],
+)
+def test_figures_of_small_notes_are_on_their_beats_and_in_each_bar(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_small_notes_at_large_are_none_of_this_music(read):
+    assert "lit" not in read("tarpaulin.musicxml", "22-22", "Sixteenths want a relaxed hand.")

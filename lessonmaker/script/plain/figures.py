@@ -8,6 +8,7 @@ stand.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -16,9 +17,10 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
 
-__all__ = ["CERTAIN", "CROSS_RHYTHM", "FIGURES", "figures_in"]
+__all__ = ["CERTAIN", "CROSS_RHYTHM", "FIGURES", "beat_of", "beats_listed", "figures_in"]
 
 CERTAIN = ("triplet", "sixteenth")  # those that are there or not, whoever hears them
 FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
@@ -58,6 +60,28 @@ def figures_in(kind: str, spans: Sequence[Span], music: Music) -> list[list[Note
     else:
         found = [run for span in spans for run in _parted(PARTS[kind], span, music)]
     return [notes for notes in found if notes]
+
+
+BEAT = rf"(?:(?:the )?down-?beat|(?:the )?(?:beats? )?(?:{NUMBER}|{ORDINAL}(?: beat)?))"
+NEXT_BEAT = (
+    r"(?:,? and(?: (?:then|another|again|one more))?(?: on)?|,(?: (?:then|another|one|again|one more))* on)"
+)
+BEATS_LISTED = re.compile(
+    rf"(?: \w+)? on {BEAT}(?:{NEXT_BEAT} {BEAT})+(?! (?:notes?|eighths?|quarters?|long|short|plain))\b"
+)
+
+
+def beats_listed(after: str) -> tuple[int, ...]:
+    """The beats that the words right after a figure say it is on, if several: "triplets on one and on three"."""
+    match = BEATS_LISTED.match(after)
+    found = re.findall(rf"down-?beat|{NUMBER}|{ORDINAL}", match[0]) if match is not None else []
+    return tuple(1 if "beat" in word else number_of(word) or ordinal_of(word) for word in found)
+
+
+def beat_of(note: Note, music: Music) -> int:
+    """The beat on which, or in which, a note is struck, from 1."""
+    bar = music.score.bars[note.bar]
+    return int(position_in_bar(note.onset, bar) / bar.metre.unit_quarters) + 1
 
 
 def _parted(parts: int, span: Span, music: Music) -> list[list[Note]]:

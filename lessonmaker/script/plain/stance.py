@@ -13,6 +13,7 @@ from dataclasses import replace
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.denials import is_plainly_denied
+from lessonmaker.script.plain.figures import CERTAIN
 from lessonmaker.script.plain.handled import OWN_HABIT, is_handled
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import (
@@ -53,6 +54,7 @@ from lessonmaker.script.plain.stance_words import (
 )
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.vocabulary import NUMBER
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_left_out", "meant", "says_nothing_of"]
@@ -69,9 +71,12 @@ AS_EVER = re.compile(
 )
 # What a bar that is named is made of: "bar fifteen is a run of straight sixteenths".
 MADE_OF = re.compile(
-    r"\b(?:is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar) of)"
+    r"\b(?:is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar|volley"
+    r"|spray|cascade|handful|splash|rush|shower|couple|pair|group|bit|spurt|scatter|set|figure|flourish|roll) of)"
     r"(?: (?:all|just|only|nothing but|in|pure|straight|even|running|fast|steady|continuous|quick))* $"
 )
+# "Triplets on one and three": no such thing at large.
+AT_ITS_BEATS = re.compile(rf"(?: \w+)? on (?:the )?(?:down-?beat|(?:beats? )?{NUMBER}\b)")
 OUTCOME = re.compile(
     r", (?:so|which is why|because|since|that's why) (?:that )?(?:you|we|it|one|i|they|he|she|your|our)\b"
 )
@@ -168,7 +173,10 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
     told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
-    if in_a_bar and MADE_OF.search(sentence.text[: claim.first]):
+    made = MADE_OF.search(sentence.text[: claim.first])
+    if made and (in_a_bar or (claim.name in CERTAIN and made[0].endswith("of "))):
+        uncounted = False
+    if claim.name in CERTAIN and AT_ITS_BEATS.match(sentence.text[claim.last :]):
         uncounted = False
     if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
         return True

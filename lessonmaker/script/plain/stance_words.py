@@ -143,6 +143,7 @@ NOT_DENIED = (
     r"|\b(?:never|not) (?:tired?|be without|do without|get enough|cease)\b"
     r"|\bnothing (?:wrong|amiss|but|other than|more than|less than)\b"
     r"|\bthink nothing of\b|\b(?:never|not|\w+n't) (?:have )?(?:guess|suspect|believe)d?\b"
+    r"|\bnothing (?:but|other than|else but|except)\b"
     r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
     r"|nonsense|fuss)\b"
     r"|\b(?:no|none|not|never|nothing|not one|not a single)\b(?=[^,;:]* (?:outside|leaves?|strays?|departs?)\b)"

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import way_of
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
-from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, figures_in
+from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, beat_of, beats_listed, figures_in
 from lessonmaker.script.plain.heard import DOMINANT, Harmony
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
@@ -85,6 +85,7 @@ class Things(Patterns):
         return {
             NAME_ROW: self.no_name_row,
             **dict.fromkeys(FIGURES, self.figure),
+            **dict.fromkeys(CERTAIN, self.on_beats),
         }
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
@@ -128,7 +129,24 @@ class Things(Patterns):
         said = each_beside(self.sentence.text, claim.first, claim.last)
         bars = self.music.bars_in(scope.spans or self.spans)
         begun = [notes[0].bar for notes in found]
-        return said is not None and bool(BARS.search(said[0])) and begun == [bar.index for bar in bars]
+        named = [self.sentence.words(each.first, each.last) for each in scope.used if each.level == "bar"]
+        each = (said is not None and BARS.search(said[0])) or any(" and " in words for words in named)
+        return bool(each) and begun == [bar.index for bar in bars]
+
+    def on_beats(self, claim: Claim, scope: Scope) -> Decided:
+        """The figures on several beats that are listed, false where one of these has none; else as there are."""
+        beats = beats_listed(self.sentence.text[claim.last :])
+        if not beats:
+            return self.figure(claim, scope)
+        found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
+        here = [notes for notes in found if beat_of(notes[0], self.music) in beats]
+        missing = set(beats) - {beat_of(notes[0], self.music) for notes in here}
+        if here and not missing:
+            return self.lit_row([note for each in here for note in each])
+        span = scope.spans[0] if scope.spans else self.spans[0]
+        if not self.is_one_bar(span) or self.sentence.is_question:
+            return NOTHING
+        return self.is_false(claim, span, f"has none on beat {min(missing)}")
 
     def other_voice(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """A fault where a moving voice goes the other way than is said; nothing where it is on the other side."""
