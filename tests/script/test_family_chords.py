@@ -23,6 +23,10 @@ TRUE = [
     ("revolving-door-minutes", "16-16", "This is the minor subdominant.", "16"),
     ("kettle-street", "16-17", "We come back to the four chord in bar seventeen.", "17"),
     ("kettle-3", "6-7", "Listen for the five of six.", "6"),
+    ("ninthlamp", "13-14", "Bar fourteen, B flat seven, is the flat two of A minor.", "14"),
+    ("paper-lighthouse", "12-12", "C7 flat nine, five of F minor.", "12"),
+    ("weir", "11-12", "The four chord is a dominant here.", "11-12"),
+    ("quince", "3-5", "E seven resolves to A major.", "4-5"),
     ("lampoil", "20-23", "G flat seven is really C seven in disguise.", "21"),
     ("kites", "18-19", "The E flat seven is standing where A seven should be.", "18"),
     ("weir", "15-16", "E flat seven to D7, that's the old tritone sub.", "15"),
@@ -72,6 +76,9 @@ TRUE = [
     ("harbour-lamps", "10-12", "Four major becomes four minor here.", "10-12"),
     ("kettle-3", "15-18", "We go three minor, six dominant, two minor, five.", "15-18"),
     ("harbour-ledger", "13-16", "That's a turnaround.", "13-16"),
+    ("harbour-ledger", "1-4", "One six two five in A flat.", "1-4"),
+    ("lamplighter-2", "20-20", "We have the two and the five of C minor here.", "20"),
+    ("paper-lighthouse", "11-12", "The one chord becomes the five of four in bar twelve.", "11-12"),
     ("kettle-2", "11-12", "A chromatic turnaround, sliding down.", "11-12"),
     ("herons", "22-24", "The cadence is half-diminished two, altered five, one.", "22-24"),
 ]
@@ -113,9 +120,11 @@ FALSE = [
     ("harbour-ledger", "14-15", "F turns minor in bar fifteen.", "bar 15 has B♭7"),
     ("lantern-at-the-weir", "15-15", "Bar fifteen is D over F sharp.", "bar 15 has D/A"),
     ("grey-sluice", "1-4", "Bars one and two are a plain two-five.", "there is no two five in bars 1-2"),
+    ("quince", "3-5", "E seven resolves to F sharp minor.", "E7 goes to Amaj7"),
+    ("harbour-ledger", "1-4", "One six two five in E flat.", "are not in that key"),
     ("quince", "19-25", "Key change up to E flat in twenty-one.", "bar 21 is in A major"),
     ("tuesday", "23-24", "We end in C minor.", "bars 23-24 are in E♭ major"),
-    ("ninthlamp", "21-21", "We land in the relative minor.", "bar 21 is in A minor"),
+    ("ninthlamp", "21-21", "We land in the relative minor.", "bar 21 has Cmaj7"),
     ("revolving-door-minutes", "12-12", "The B seven arrives on beat two.", "bar 12 has B7 from beat 3"),
     (
         "copper-lane",
@@ -139,6 +148,7 @@ NOTHING = [
     ("late-ferryman", "5-8", "We go to F in the end."),
     ("weir", "13-14", "These could form a two-five."),
     ("revolving-door-minutes", "22-23", "Plagal cadence, like in church."),
+    ("lampoil", "17-20", "Harmonic rhythm: one chord per bar, then two."),
     ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
 ]
 

@@ -155,6 +155,9 @@ ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\
 IN_BARS = re.compile(
     rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b"
 )
+THEN_OTHERS = re.compile(
+    rf",? (?:and )?(?:then|before|until) (?:it's |we get )?(?:{CARDINAL}|\d|half|twice|double)\b"
+)
 BUT_THE_LAST = re.compile(
     r",? (?:until|up to|except(?: for| in)?|but for|apart from|all but) the (?:very )?last\b"
 )
@@ -346,7 +349,11 @@ class ChordTimes(Symbols):
         if BUT_THE_LAST.match(self.sentence.text, claim.last):
             bars = bars[:-1]
         others = [bar for bar in bars if claim.count not in self.numbers_of(self.chords_of(bar))]
-        if not bars or (len(bars) < 2 and not scope.explicit):
+        if (
+            not bars
+            or (len(bars) < 2 and not scope.explicit)
+            or THEN_OTHERS.match(self.sentence.text, claim.last)
+        ):
             return NOTHING
         if not others:
             return self.lit_bars_of(bars)

@@ -64,7 +64,8 @@ class ChordSaid:
     """Words at [first, last) that tell a chord; `fits` says whether one that is heard is so told.
 
     `sort` is "name", "slash" for one over another bass, "kind", "step", "number" for a step that may be a degree,
-    "function", or "nth" for a chord told by its place in a row (`nth`: -1 the last).
+    "function", or "nth" for a chord told by its place in a row (`nth`: -1 the last);
+    `applied` is a step of another step.
     """
 
     first: int
@@ -72,6 +73,7 @@ class ChordSaid:
     sort: Sort
     fits: Fits
     nth: int = 0
+    applied: bool = False
 
 
 def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSaid]:
@@ -262,7 +264,7 @@ TARGET = (
     r"|[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: major| minor)?)(?: chord| key)?(?![\w'#])"
 )
 APPLIED = (
-    rf"(?:the |its |our )?(?P<step>dominant|five|5|two|2)(?: chord| seven(?:th)?"
+    rf"(?:the |its |our )?(?<!flat )(?<!sharp )(?P<step>dominant|five|5|two|2)(?: chord| seven(?:th)?"
     rf"| seventh chord)?[ -]of[ -]{TARGET}"
 )
 STEPS = (
@@ -298,7 +300,9 @@ def _applied(sentence: Sentence) -> Iterator[ChordSaid]:
         told = CHORD_IS.search(sentence.text[: match.start()])
         is_note = match["step"] != "dominant" and LETTER.match(match["target"])  # "the five of c"
         sort: Sort = "number" if is_note and not told else "step"
-        yield ChordSaid(*match.span(), sort, partial(_is_applied, match["step"], match["target"]))
+        yield ChordSaid(
+            *match.span(), sort, partial(_is_applied, match["step"], match["target"]), applied=True
+        )
 
 
 def _steps(sentence: Sentence) -> Iterator[ChordSaid]:

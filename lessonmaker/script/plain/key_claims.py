@@ -287,8 +287,9 @@ class Keys(RootMotion):
         if not keys or not tonics or speak or not self.is_certain(claim, scope):
             return NOTHING
         names = " and ".join(dict.fromkeys(self.key_said(key) for key in keys))
-        words = self.sentence.words(claim.first, claim.last)
-        what = f"“{words}”: {self.told_of(spans[0], f'is in {names}')}"
+        so = any(self.is_key(key, tonics, claim) for key in keys)  # yet its tonic is not landed on
+        there = f"has {self.harmony.said(self.chords_in(scope))}" if so else f"is in {names}"
+        what = f"“{self.sentence.words(claim.first, claim.last)}”: {self.told_of(spans[0], there)}"
         return Decided(None, format_span(self.music.score, spans[0]), (), what, "say which key it is in")
 
     def key_said(self, key: KeyCentre) -> str:

@@ -135,6 +135,9 @@ RESOLVES = re.compile(
     r" (?:resolves?|goes|leads?(?: us)?|takes us|brings us|moves|falls|drops|heads|returns|gets us)"
     r"(?: (?:back|home|down|up|straight|right))* (?:in)?to "
 )
+ENDS_THERE = re.compile(
+    r"(?: chord)?(?: in (?:bar |measure )?[\w-]+| here| now)?\s*(?:[.;:!?]|$|,(?! which\b| so\b))"
+)
 HOME_STEP = re.compile(r"(?:the |our )?(?:one|tonic)")
 # "Seven to eight is up a fifth."
 IS_STEP = re.compile(
@@ -486,7 +489,8 @@ def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
 def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """A chord that goes to another: "the D seven in bar six resolves to the one"."""
     for one, other in pairwise(every):
-        said = other.sort == "step" or HOME_STEP.fullmatch(sentence.text[other.first : other.last])
+        named = one.sort == other.sort == "name" and ENDS_THERE.match(sentence.text, other.last)
+        said = named or other.sort == "step" or HOME_STEP.fullmatch(sentence.text[other.first : other.last])
         between = RESOLVES.fullmatch(sentence.text[one.last : other.first])
         if one.sort in ("name", "step", "function") and said and between:
             yield RootsClaim("roots", one.first, other.last, "resolved", one=one, other=other)

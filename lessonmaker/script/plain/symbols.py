@@ -118,7 +118,8 @@ ELSEWHERE = re.compile(
 NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
 # Several chords of which one thing is said, and none of which it is.
 EVERY = re.compile(
-    r"\b(?:both|all|each|every(?: single)?|everything|these|those|they|the (?:two|three|four))"
+    r"\b(?:both|all|each|every(?: single)?|everything|these|those|they"
+    r"|the (?:two|three|four)(?! (?:chord|is|has|was)\b))"
     r"(?P<of>(?: (?!notes?\b|phrases?\b|figures?\b|tones?\b|shapes?\b)[a-z-]+){0,8}?)"
     r"(?:,? (?:is|are|has|have|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
     r"|an?))* ?$"
@@ -195,6 +196,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     """The claim that a chord's words make, by what stands before them."""
     text = sentence.text[: said.first]
     role = _role(text, said, sentence)
+    role = role or ("be" if _is_apposed(text, said, before) else "")
     takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
     subject = before[-2] if subject is not None and _is_left(text, said, before) else subject
@@ -245,6 +247,22 @@ LEFT_FOR = re.compile(
     r"(?:,? (?:(?:and )?then|(?:going |moving |sliding |falling |dropping |resolving |leading |down |right |back )*"
     r"(?:in)?to|before))(?: the| an?)? "
 )
+
+
+OPENS_WITH = re.compile(
+    r"(?:^|[;:,] |\b(?:and|then|here's|that's|it's|have|get|got) )(?:(?:so|now|then|and) )*(?:the |that |this |an? )?$"
+)
+APPOSED = re.compile(
+    r"(?: in (?:bar |measure )?[\w-]+| here)?(?:,|:| -) (?:(?:really|just|simply|basically|namely) )?"
+)
+
+
+def _is_apposed(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
+    """Whether what a chord does stands right after its name: "C7 flat nine, five of F minor"."""
+    if not before or before[-1].sort != "name" or not said.applied:
+        return False
+    opens = OPENS_WITH.search(text[: before[-1].first])
+    return opens is not None and APPOSED.fullmatch(text[before[-1].last :]) is not None
 
 
 def _first_word(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None, role: str) -> int:

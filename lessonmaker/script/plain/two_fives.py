@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
@@ -79,7 +79,8 @@ EACH_APART = re.compile(
 )
 # Progressions by their steps, which no line of notes is told by.
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
-ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){STEP}){{3,4}}(?![\w-])")
+LAST_STEP = rf"{STEP}(?! (?:bars?|measures?|beats?|chords?|each)\b)"
+ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){LAST_STEP}){{3,4}}(?![\w-])")
 KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436", "1362", "1425", "2536"}
 # Chords by their steps, each with its kind or what it leads to: "major four to minor four", "five of five, then five".
 ONE_STEP = (
@@ -147,10 +148,11 @@ class TwoFive:
 
 def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
     """What a sentence says of progressions by their number, key, end or steps."""
-    for match in ROW.finditer(sentence.text):
+    rows = list(ROW.finditer(sentence.text))
+    for match in rows:
         steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
         if "".join(steps) in KNOWN:
-            yield ProgressionClaim("progression", *match.span(), "steps", steps=steps)
+            yield _of_steps(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text) and len(steps) > 2:
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(sentence.text):
@@ -161,9 +163,21 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
         if known and ROW.fullmatch(match[0]) is None:
             yield ProgressionClaim("progression", *match.span(), "row", steps=words)
     for match in TWO_FIVES.finditer(sentence.text):
+        if any(row.start() <= match.start() and match.end() <= row.end() for row in rows):
+            continue
         claim = _claim_of(sentence, match)
         if claim is not None:
             yield claim
+
+
+def _of_steps(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) -> ProgressionClaim:
+    """The claim of a progression by its steps, in the key that is named after it."""
+    key = IN_KEY.match(sentence.text, match.end())
+    if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
+        key = None
+    last = key.end() if key is not None else match.end()
+    tonic = "" if key is None else key["letter"] or key["relative"]
+    return ProgressionClaim("progression", match.start(), last, "steps", steps=steps, tonic=tonic)
 
 
 def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | None:
@@ -312,6 +326,10 @@ class TwoFives(Keys):
         chords, size = self.chords_in(scope if scope.explicit else Scope()), len(claim.steps)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.has_steps(claim, row)]
+        if not found and size == 2 and len(chords) == 1 and BECOMES.search(self.sentence.text):
+            before = self.harmony.before(chords[0])  # what a chord in a bar that is named was before
+            pair = [before, chords[0]] if before is not None else []
+            found = [pair] if pair and self.has_steps(claim, pair) else []
         if len(found) == 1:
             return self.lit_chords(found[0])
         if len(found) > 1:
@@ -319,6 +337,12 @@ class TwoFives(Keys):
                 format_span(self.music.score, Span(row[0].span.start, row[-1].span.end)) for row in found
             ]
             return self.question(self.sentence.words(claim.first, claim.last), targets)
+        elsewhere = replace(claim, tonic="")
+        true = [
+            row for row in rows if claim.tonic and self.is_one_stretch(row) and self.has_steps(elsewhere, row)
+        ]
+        if true and self.is_certain(claim, scope):
+            return self.false_progression(claim, scope, f"{self.harmony.said(true[0])} are not in that key")
         plain = claim.name == "row" and IS_A_CHORD.search(self.sentence.words(claim.first, claim.last))
         if plain and len(chords) == size and self.is_certain(claim, scope):
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
@@ -345,8 +369,18 @@ class TwoFives(Keys):
     def has_steps(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row stand on some steps of one key."""
         if claim.name == "row":
-            return all(
-                step_fits(step)(each, self.harmony) for each, step in zip(row, claim.steps, strict=True)
+            return any(
+                all(step_fits(step)(each, self.harmony) for each, step in zip(row, steps, strict=True))
+                for steps in (claim.steps, _of_one_key(claim.steps))
+            )
+        if claim.tonic:
+            return any(
+                all(
+                    (each.root - tonic) % OCTAVE in semitones_of(step, key)
+                    for each, step in zip(row, claim.steps, strict=True)
+                )
+                for tonic in self.tonics_said(claim)
+                for key in self.music.analysis.keys
             )
         return any(
             all(
@@ -357,6 +391,18 @@ class TwoFives(Keys):
         )
 
 
+OF_KEY = re.compile(r" of (?:[a-g]\b|the relative).*$")
+
+
+def _of_one_key(steps: Sequence[str]) -> tuple[str, ...]:
+    """Steps of which the last names the key for all: "the two and the five of C minor"."""
+    key = OF_KEY.search(steps[-1])
+    if key is None or any(OF_KEY.search(step) for step in steps[:-1]):
+        return tuple(steps)
+    return (*(f"{step}{key[0]}" for step in steps[:-1]), steps[-1])
+
+
+BECOMES = re.compile(r"\b(?:becom|turn)")
 POINTED = re.compile(
     r"\b(?:here|these|this|there (?:is|are)|there's|that's|we (?:have|get|string)|(?:line|bridge"
     r"|section) (?:\w+ )?(?:has|is|strings))\b"
