@@ -255,7 +255,7 @@ class Decider(
             scope = replace(scope, spans=(), explicit=False)
         if not scope.carried or (claim.kind == "degree" and self.notes_for(claim, scope)):
             return scope
-        if claim.kind == "set" and self.ways_of(claim, scope):
+        if claim.kind == "set" and (claim.parts or self.ways_of(claim, scope)):
             return scope
         return scope.moved_on()
 

@@ -49,7 +49,9 @@ class Sets(Possible):
         found: list[tuple[Claim, Scope]] = []
         for claim, scope in zip(claims, scopes, strict=True):
             apart = bool(claim.parts) and not self.ways_of(claim, scope)
-            if apart and scope.explicit and not all(self.notes_for(part, scope) for part in claim.parts):
+            over_chord = bool(scope.tests) and not (scope.borrowed or scope.unknown or found)
+            placed = scope.explicit or over_chord
+            if apart and placed and not all(self.notes_for(part, scope) for part in claim.parts):
                 found.append((replace(claim, sure=True), scope))  # one of them is not there: false as a whole
             else:
                 found += [(part, scope) for part in (claim.parts if apart else (claim,))]
@@ -206,8 +208,11 @@ class Sets(Possible):
     def no_set(self, claim: Claim, scope: Scope) -> Decided:
         """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
         names = [each.split("|")[0] for each in claim.names]
-        if not scope.explicit or self.sentence.is_question or not claim.sure:
+        over_chord = bool(scope.tests) and not scope.spans and len(self.spans) == 1
+        if not (scope.explicit or over_chord) or self.sentence.is_question or not claim.sure:
             return NOTHING
+        if not scope.explicit:
+            return self.fault(f"{','.join(names)}@{format_span(self.music.score, self.spans[0])}", claim)
         apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
         if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
             return self.several(replace(claim, count=-1), apart[0])

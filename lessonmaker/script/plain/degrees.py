@@ -115,7 +115,7 @@ class Degrees(Goals, Sets, Ends):
             or self.at_an_end(claim)
             or self.moved_to(index, claim, scope)
         )
-        if said is not None:
+        if said is not None and (said.says or self.lacking_chord(claim, scope) is None):
             return said
         notes = self.arrived(claim, scope) or self.options[index]
         if self.is_of_all(claim, scope, notes):

@@ -145,6 +145,7 @@ LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+ONLY_PLACED = re.compile(rf"\s*(?:(?:and|so|then|now),? )*{MASK}+ ")  # "bar nine comes to rest on the third"
 TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
 EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
 MOVES_ON = re.compile(
@@ -282,6 +283,7 @@ def _is_of_the_end(before: str, after: str) -> bool:
     """Whether what comes to rest is what ends there: a piece or a phrase, or "at the end"."""
     said = named_last(_clause_before(before))
     of_whole = said is not None and said.noun in ("piece", "phrase")
+    of_whole = of_whole or ONLY_PLACED.fullmatch(_clause_before(before)) is not None
     return of_whole or TO_THE_END.match(after) is not None
 
 

@@ -15,12 +15,13 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.again import other_way
 from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.decided import HEDGED, Decided
+from lessonmaker.script.plain.durations import FEW, few_of
 from lessonmaker.script.plain.moved_words import moved_in
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.suspensions import Suspensions
-from lessonmaker.script.plain.verbs import FALLING, RISING
+from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
 
 __all__ = ["Sequences"]
 
@@ -29,6 +30,14 @@ GOES = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within)(?: the| this| that)? {MASK}+)*"
     r"(?: (?:that|which|here|simply|just))*"
     rf" (?P<how>(?:{RISING}|{FALLING}|goes|moves|steps|works|walks|is (?:going|moving))\b[^,;:.]*)"
+)
+
+
+LASTS = re.compile(
+    rf"(?: (?:here|in|of|that|which|§+))*"
+    rf" {inflected('be, cover, extend, fill, go, go on, last, run, span, stretch, take, take up')}"
+    rf"(?: (?:for|over|across|through|on|all|exactly|just))* (?P<count>{FEW}) (?:full |whole )?"
+    r"(?:bars|measures)(?: long)?\b"
 )
 
 
@@ -50,12 +59,28 @@ class Sequences(Suspensions):
         unit = self.units_in(claim, spans) if each.mention is None else None
         return each if unit is None else self.goes_otherwise(claim, unit) or self.lit_row(unit.notes)
 
+    def lasts_otherwise(self, claim: Claim, run: Run) -> Decided | None:
+        """A fault where a sequence is said to go on for more bars, or fewer, than it does."""
+        match = LASTS.match(masked(self.sentence, self.places), claim.last)
+        if match is None or self.sentence.is_question or HEDGED.search(self.sentence.text):
+            return None
+        first, last = run.notes[0], run.notes[-1]
+        bars = last.bar - first.bar + 1
+        if few_of(match["count"]) in (bars, bars - 1):
+            return None
+        words = self.sentence.words(claim.first, match.end())
+        where = self.music.said(self.bars_of(Span(first.onset, last.onset + last.held)))
+        return Decided(
+            None, "", (), f"“{words}”: it goes on in {where}", "say how long it is", until=match.end()
+        )
+
     def goes_otherwise(self, claim: Claim, run: Run) -> Decided | None:
         """A fault where a sequence is said to go another way, or by another step, than it does."""
         match = GOES.match(masked(self.sentence, self.places), claim.last)
         moved = moved_in(match["how"], with_way_only=True) if match is not None else None
-        if match is None or moved is None or self.sentence.is_question:
-            return None
+        lasting = self.lasts_otherwise(claim, run)
+        if lasting is not None or match is None or moved is None or self.sentence.is_question:
+            return lasting
         does, last = other_way(moved, run), match.start("how") + moved.last
         if not does:
             return None

@@ -179,15 +179,23 @@ class Things(Patterns):
 
     def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
         """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
-        if claim.name not in CERTAIN or scope.tests or not self.is_plain(claim, scope):
+        plain = self.is_plain(claim, scope) or (self.is_of_all_shown(scope) and len(targets) < claim.count)
+        if claim.name not in CERTAIN or scope.tests or not plain:
             return NOTHING
-        return self.is_false(claim, scope.spans[0], f"has {len(targets)}, at {' and '.join(targets)}")
+        return self.is_false(
+            claim, (scope.spans or self.spans)[0], f"has {len(targets)}, at {' and '.join(targets)}"
+        )
+
+    def is_of_all_shown(self, scope: Scope) -> bool:
+        """Whether something is said of all that is shown, as one stretch."""
+        placed = scope.spans or scope.tests or scope.unknown or scope.next_chord
+        return not placed and len(self.spans) == 1 and not self.sentence.is_question
 
     def no_figure(self, claim: Claim, scope: Scope, elsewhere: Sequence[Sequence[Note]]) -> Decided:
         """No such figure: a fault where there can be no doubt of it and of its bars."""
         sure = (
             claim.name in CERTAIN
-            and scope.explicit
+            and (scope.explicit or (self.is_of_all_shown(scope) and claim.count > 1))
             and not scope.borrowed
             and not self.has_moved_on(claim, scope)
             and self.may_be_false(claim, scope)
@@ -195,13 +203,14 @@ class Things(Patterns):
         if not sure or scope.unknown or self.sentence.is_question:
             return NOTHING
         words = self.sentence.words(claim.first, claim.last)
-        where = self.music.said(scope.spans[0])
+        span = (scope.spans or self.spans)[0]
+        where = self.music.said(span)
         if elsewhere:
             at = " and ".join(self.row_target(notes) for notes in elsewhere)
             return Decided(None, at, (), f"“{words}”: in {where} it is at {at}", "say where it is")
         what = f"“{words}”: there is none in {where}"
         return Decided(
-            None, format_span(self.music.score, scope.spans[0]), (), what, "say it of the bars that have one"
+            None, format_span(self.music.score, span), (), what, "say it of the bars that have one"
         )
 
     def has_moved_on(self, claim: Claim, scope: Scope) -> bool:
@@ -523,7 +532,15 @@ class Things(Patterns):
         if claim.count > 0 and len(found) != claim.count:
             words = self.sentence.words(claim.first, claim.last)
             asked = self.question(words, [each.target for each in found])
-            return replace(asked, what=f"“{words}”: {len(found)} found, not {claim.count}")
+            what = f"“{words}”: {len(found)} found, not {claim.count}"
+            scope = self.scopes[self.claims.index(claim)]
+            missed = claim.name not in RELIABLE or may_be_missed(
+                claim.name, scope.spans or self.spans, self.music
+            )
+            plain = self.is_plain(claim, scope) or self.is_of_all_shown(scope)
+            if plain and not missed and len(found) < claim.count and not HEDGED.search(self.sentence.text):
+                return Decided(None, found[0].target, (), what, "say how many there are")
+            return replace(asked, what=what)
         lit = tuple({each.note: each for one in found for each in one.mention.notes}.values())
         span = Span(found[0].mention.span.start, max(one.mention.span.end for one in found))
         target = format_span(self.music.score, self.bars_of(span))
