@@ -104,3 +104,47 @@ def test_a_line_or_a_note_that_is_otherwise_than_is_said_is_false(read, score, b
 )
 def test_what_is_so_or_asked_or_said_of_no_line_is_never_false(read, score, bars, say):
     assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("lantern-weather", "20-21", "Two triplets in a row, so keep the tongue light.", "fault 'triplets'"),
+        ("kites", "13-16", "The sequence runs over four bars.", "fault 'sequence runs over four bars'"),
+        ("kites", "13-14", "The C seven outlines root, third, fifth, seventh.", "fault 'root, third, fifth"),
+        (
+            "paper-lantern-parade",
+            "9-12",
+            "Over the A seven it goes three, five, seven, nine.",
+            "fault 'three, five",
+        ),
+        ("orchard-clock", "9-12", "Bar nine comes to rest on the third.", "fault 'third'"),
+        (
+            "copper-kettle-blues-2",
+            "14-15",
+            "The figure starts over on the root of A flat each time.",
+            "fault 'root'",
+        ),
+    ],
+)
+def test_figures_and_rows_that_are_not_as_they_are_said_to_be_are_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "lit"),
+    [
+        ("kites", "13-16", "The sequence lasts three bars.", "lit 'sequence'"),
+        (
+            "kites",
+            "13-14",
+            "The C seven outlines third, fifth, seventh, ninth.",
+            "lit 'third, fifth, seventh, ninth'",
+        ),
+        ("orchard-clock", "9-12", "Bar nine comes to rest on the ninth.", "lit 'ninth'"),
+    ],
+)
+def test_figures_and_rows_that_are_as_they_are_said_to_be_are_lit(read, score, bars, say, lit):
+    told = read(f"{score}.musicxml", bars, say)
+    assert lit in told
+    assert "fault" not in told
