@@ -49,7 +49,8 @@ class Sets(Possible):
         found: list[tuple[Claim, Scope]] = []
         for claim, scope in zip(claims, scopes, strict=True):
             apart = bool(claim.parts) and not self.ways_of(claim, scope)
-            over_chord = bool(scope.tests) and not (scope.borrowed or scope.unknown or found)
+            chords = [place for place in scope.used if place.level == "chord" and place.test is not None]
+            over_chord = bool(chords) and not (scope.borrowed or scope.unknown or found)
             placed = scope.explicit or over_chord
             if apart and placed and not all(self.notes_for(part, scope) for part in claim.parts):
                 found.append((replace(claim, sure=True), scope))  # one of them is not there: false as a whole
