@@ -123,3 +123,25 @@ def test_the_line_goes_up_or_down_a_chord(read, score, bars, say, found):
 
 def test_what_lights_up_a_chord_goes_nowhere(read):
     assert "up the" not in read("kettle-2.musicxml", "16-16", "That note lights up the B seven.")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "rivet",
+            "2",
+            "C minor seven is simply spelled out from the root up to the seventh.",
+            "2.1 2.1& 2.2 2.2&",
+        ),
+        ("kites", "8-8", "The chord is laid out from its third to its ninth.", "8.1 8.1& 8.2 8.2&"),
+        ("lampoil", "3-3", "C seven, unfolded from its third to the flat nine.", "3.1 3.1& 3.2 3.2&"),
+    ],
+)
+def test_a_chord_from_one_of_its_tones_to_another_is_lit_as_a_whole(read, score, bars, say, found):
+    assert f"'{found}')" in read(f"{score}.musicxml", bars, say)
+
+
+def test_a_chord_that_is_not_laid_out_so_is_not_lit_as_a_whole(read):
+    say = "The C seven is unfolded from its root to the ninth."
+    assert "unfolded" not in read("lampoil.musicxml", "3-3", say)

@@ -21,6 +21,7 @@ from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = [
+    "CHORD_ENDS",
     "CHORD_MEMBERS",
     "CHORD_RUN",
     "CHORD_SHAPE",
@@ -37,6 +38,7 @@ __all__ = [
 ]
 
 CHORD_SHAPE, CHORD_MEMBERS, CHORD_RUN = "chord shape", "chord members", "chord run"
+CHORD_ENDS = "chord ends"
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7), "diminished": (0, 3, 6), "augmented": (0, 4, 8)}
 """Semitones above the root."""
 SEVENTH = r"[ -]sevenths?|[ -]seven|7"
@@ -107,6 +109,17 @@ SPELT_OUT = (
 )
 
 
+# "The C minor seven is simply spelled out from the root up to the seventh".
+AN_END = (
+    r"(?:(?:flat|sharp|flatted|raised|natural|minor|major)[ -])?"
+    r"(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|three|five|seven|nine|eleven|thirteen)"
+)
+FROM_END_TO_END = (
+    r"(?P<does>(?:chord )?(?:(?:is|gets) )?(?:\w+ly |just )?(?:spell(?:ed|s)|spelt|laid|unfold(?:ed|s)|broken"
+    r"|arpeggiate[ds]|outline[ds]|open(?:ed|s)|unroll(?:ed|s)|stacked)(?: out| up)?),? from (?:its |the )?"
+    rf"(?P<low>{AN_END})(?: (?:right|straight|all the way))*(?: (?:up|down)(?:wards?)?)? (?:to|through to)"
+    rf" (?:its |the |an? )?(?P<high>{AN_END})"
+)
 # "Down the F minor, up the B flat seven"; "climbs through the C seven"; "straight up the minor nine".
 GOING = inflected(
     "go, run, walk, come, move, climb, rise, fall, descend, drop, sweep, race, play, spell, arpeggiate, head"
@@ -175,7 +188,12 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
     yield from _runs_said(sentence)
     for match in NOTES_ARE.finditer(sentence.text):
         yield Claim("device", *match.span("what"), CHORD_SHAPE, (), match["kind"], sure=False)
+    spread = list(words_like(FROM_END_TO_END).finditer(sentence.text))
+    for match in spread:
+        yield Claim("device", *match.span("does"), CHORD_ENDS, (match["low"], match["high"]), sure=False)
     for match in words_like(f"{MEMBERS}|{SPELT_OUT}").finditer(sentence.text):
+        if any(match.start() < other.end() and other.start() < match.end() for other in spread):
+            continue
         yield Claim("device", match.start(), match.end(), CHORD_MEMBERS, sure=False)
 
 

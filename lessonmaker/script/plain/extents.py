@@ -39,6 +39,7 @@ NTH = "first|opening|second|third|fourth|fifth|sixth|next|last|closing|final"
 PHRASE = (
     r"(?:phrases?|statement|sentence|idea|thought|question|answer|call|response|reply|paragraph|breath|line)"
 )
+LICKS = r"(?<=short )(?:licks|statements|ideas|bits|remarks|calls|questions|riffs|fragments|sentences)"
 SHAPED = r"(?:(?:long|short|little|big|single|whole|brief|compact|entire|new|complete) )*"
 A_PHRASE = (
     rf"(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|(?:the|this|that|our|a|one) {SHAPED}{PHRASE}"
@@ -73,7 +74,7 @@ OF_BARS = re.compile(
 )
 COUNTED = re.compile(
     rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
-    rf"|measure) )?(?:\w+ )?{PHRASE}(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
+    rf"|measure) )?(?:\w+ )?(?:{PHRASE}|{LICKS})(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
     rf"|(?: here|, \w+)?,? (?P<each3>{FEW}) {BARS} (?:each|apiece))?(?: in (?P<bars>{FEW}) {BARS})?"
 )
 # Without a verb: "first phrase, five bars", "phrase one is three bars".
@@ -138,6 +139,13 @@ SO_IS = re.compile(
 HERE_IS = re.compile(
     r"\b(?:there(?:'s| is)|(?:then )?(?:here )?(?:comes?|follows?)|here(?:'s| is)|that(?:'s| is)) (?:an?"
     rf"|the|our|your) (?P<nth>{NTH}) {SHAPED}phrase\b(?! (?:of|{LASTS}) )"
+)
+# "Two phrases, a short one and a long one"; "two short licks, then he talks longer".
+SHORT_AND_LONG = re.compile(
+    r"\b(?:a|one|the first) (?:short|long|little|brief)(?:er)?\b.*\b(?:short|long)(?:er)?\b"
+)
+SHORT_THEN_LONG = re.compile(
+    r"\b(?:short|little|brief) \w+,? (?:and )?(?:then|before|followed by)\b.*\blong(?:er)?\b"
 )
 JOINED = "joined"
 """Bars that are counted as one phrase, which may be heard as several."""
@@ -296,8 +304,12 @@ class Extents(Patterns):
         return [Span(bar.start, bar.end) for bar in (bars[0], bars[-1])]
 
     def all_phrases(self, claim: Claim, scope: Scope) -> Decided:
-        """So many phrases: the bars that they fill, give or take one where there are many."""
-        spans = scope.spans or tuple(self.spans)
+        """So many phrases: the bars that they fill, of those that are named, else of all that are shown."""
+        found = self.phrases_in(claim, scope.spans or tuple(self.spans))
+        return found if found.says or not scope.spans else self.phrases_in(claim, tuple(self.spans))
+
+    def phrases_in(self, claim: Claim, spans: Sequence[Span]) -> Decided:
+        """So many phrases in some spans, give or take one where there are many or it is told how long each is."""
         found = [
             each for each in self.music.analysis.phrases if any(mostly_in(each.span, span) for span in spans)
         ]
@@ -305,7 +317,9 @@ class Extents(Patterns):
             return self.lit_span(spans[0])
         if claim.detail:
             found = [each for each in found if few_of(claim.detail) in self.counts_of(each)]
-        many = 1 if claim.names[-1] and claim.count > MANY and not claim.detail else 0
+        found = self.short_ones(claim, found)
+        told = (claim.names[-1] and claim.count > MANY) or SHORT_AND_LONG.search(self.sentence.text)
+        many = 1 if told and not claim.detail else 0
         if not found or abs(len(found) - claim.count) > many:
             return NOTHING
         first, last = (self.bars_of_phrase(each) for each in (found[0], found[-1]))
@@ -313,7 +327,15 @@ class Extents(Patterns):
         bars = few_of(claim.names[0]) if claim.names[0] else 0
         counts = {len(bars_in(self.music.score, each)) for each in (span, *spans)}
         notes = [self.music.struck_by_id[name] for each in found for name in each.notes]
-        return self.lit_row(notes) if not bars or bars in counts else NOTHING
+        seen = [note for note in notes if self.is_seen(Span(note.onset, note.onset + INSTANT))]
+        return self.lit_row(seen) if seen and (not bars or bars in counts) else NOTHING
+
+    def short_ones(self, claim: Claim, found: list[Phrase]) -> list[Phrase]:
+        """Of some phrases the short ones that are said to come before a longer one, if that is so."""
+        if len(found) != claim.count + 1 or not SHORT_THEN_LONG.search(self.sentence.text):
+            return found
+        lengths = [each.span.end - each.span.start for each in found]
+        return found[:-1] if max(lengths[:-1]) < lengths[-1] else found
 
     def are_parted(self, claim: Claim, span: Span) -> bool:
         """Whether some bars fall into so many parts of the length that is said, a phrase beginning with each."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import combinations, groupby
 
 from lessonmaker.analysis.device_names import TRIAD, DeviceName
 from lessonmaker.score.model import Note
@@ -13,6 +13,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import Candidate
 from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.chord_shapes import (
+    CHORD_ENDS,
     CHORD_MEMBERS,
     CHORD_RUN,
     CHORD_SHAPE,
@@ -26,11 +27,13 @@ from lessonmaker.script.plain.chord_shapes import (
     runs_through,
     steps_of,
 )
-from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.claim import Claim, number_said
+from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.sequences import Sequences
+from lessonmaker.script.plain.vocabulary import degree_names
 from lessonmaker.theory.chord import chord_tones, family, readings, transpose_chord
 
 __all__ = ["Spelt"]
@@ -51,6 +54,7 @@ class Spelt(Sequences):
             CHORD_SHAPE: self.chord_shape,
             CHORD_MEMBERS: self.chord_members,
             CHORD_RUN: self.chord_run,
+            CHORD_ENDS: self.chord_ends,
             TRITONE_TRIAD: self.tritone_triad,
         }
 
@@ -140,6 +144,23 @@ class Spelt(Sequences):
             return NOTHING
         runs = runs_of_chords(self.notes_of_line(scope), self.music)
         return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
+
+    def chord_ends(self, claim: Claim, scope: Scope) -> Decided:
+        """The one run of a line one way, over one chord, from a degree to another."""
+        low, high = map(named_degrees, claim.names)
+        notes = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
+        degrees = [self.music.finding(note).degree for note in notes]
+        runs = [
+            notes[first : last + 1]
+            for first, last in combinations(range(len(notes)), 2)
+            if degrees[first] in low and degrees[last] in high and self.is_one_run(notes[first : last + 1])
+        ]
+        return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
+
+    def is_one_run(self, notes: Sequence[Note]) -> bool:
+        """Whether notes go one way over one chord."""
+        over_one = len({self.music.finding(note).chord for note in notes}) == 1
+        return len(notes) >= FEWEST and over_one and list(notes) in one_way(notes)
 
     def chord_run(self, claim: Claim, scope: Scope) -> Decided:
         """The notes that go up or down a chord, which is named by its root or its kind."""
@@ -258,3 +279,9 @@ class Spelt(Sequences):
                 )
                 found.append(f"{tones[root]} {kind} at {self.row_target(run)}")
         return " and ".join(found)
+
+
+def named_degrees(text: str) -> tuple[str, ...]:
+    """The degrees that words may mean: "flat nine", "its third"."""
+    *sign, number = re.split(r"[ -]", text)
+    return degree_names(" ".join(sign), 1 if number == "root" else number_said(number))
