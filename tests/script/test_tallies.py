@@ -148,3 +148,31 @@ def test_figures_and_rows_that_are_as_they_are_said_to_be_are_lit(read, score, b
     told = read(f"{score}.musicxml", bars, say)
     assert lit in told
     assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("gatepost", "1-4", "The highest note in these bars is the F.", "fault 'f'"),
+        ("kites", "13-15", "Every bar has five notes.", "fault 'five notes'"),
+        ("gatepost", "1-4", "Each bar starts with a rest.", "fault 'starts with a rest'"),
+        ("gatepost", "5", "Beat two is a rest.", "fault 'beat two is a rest'"),
+        ("night-tram", "3", "Two dotted quarters in bar three.", "fault 'two dotted quarters'"),
+        ("night-tram", "8", "The sharp eleven is tied over.", "fault 'is tied over'"),
+    ],
+)
+def test_each_bar_and_a_tie_that_is_not_there_are_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("kites", "13-15", "Every bar has four notes."),
+        ("kites", "8-9", "The A at the end of bar eight is tied over the bar line."),
+        ("gatepost", "1-4", "The highest note in these bars is the G."),
+        ("gatepost", "7", "Beat one is a rest."),
+    ],
+)
+def test_each_bar_and_a_tie_that_is_there_are_not_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)

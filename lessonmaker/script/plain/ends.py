@@ -145,6 +145,7 @@ LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+THESE_BARS = re.compile(r"\b(?:these|those)(?: \w+)? (?:bars|measures)$")  # all of them, as one stretch
 ONLY_PLACED = re.compile(rf"\s*(?:(?:and|so|then|now),? )*{MASK}+ ")  # "bar nine comes to rest on the third"
 TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
 EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
@@ -229,6 +230,7 @@ def _end_said(
     own = _own(sentence, claim, others)
     near, attached = _near(text, claim, words, [place for place in others if place not in own])
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
+    clause = THESE_BARS.sub("passage", clause)
     subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))
     if not subjects and words.aside:
         subjects = subjects_in("", near, spans, music, EDGES.get(words.side))

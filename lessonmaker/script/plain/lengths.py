@@ -69,7 +69,8 @@ HAS = (
 )
 A_BAR = (
     rf"(?:(?:bar|measure) )?{NUMBER}|the {ORDINAL} (?:bar|measure)|(?:this|that|the|our) (?:whole )?(?:bar"
-    r"|measure)|the (?:[\w#-]+ ){1,4}(?:bar|measure)"
+    r"|measure)|the (?:[\w#-]+ ){1,4}(?:bar|measure)|(?:each|every)(?: one of (?:the|these))? (?:bars?|measures?)"
+    r"|(?:both|all)(?: of)?(?: the| these| those)?(?: \w+)? (?:bars|measures)"
 )
 OF_THE_BAR = re.compile(
     rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
@@ -155,7 +156,8 @@ def _row(match: re.Match[str], passage: Passage, count: int, fits: Callable[[Not
     later = [run for run in rows if passage.after is None or run[0].onset >= passage.after]
     if len(later) == 1 or (later and passage.after is not None):
         return Verdict(tuple(later[0]))
-    if passage.named and notes and OF_THE_BAR.search(before) and not rows:
+    opening = OPENS.search(before) and IN_THE_BAR.match(match.string, match.end())
+    if passage.named and notes and (OF_THE_BAR.search(before) or opening) and not rows:
         return Verdict(is_there=count_said(len(fitting)))
     return UNKNOWN
 
@@ -216,6 +218,18 @@ def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
     if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
         return UNKNOWN
     return _of_length(match, passage, quantity_of(match["quantity"], passage.bars[0].metre))
+
+
+def _tied_over(_: re.Match[str], passage: Passage) -> Verdict:
+    """The note that was spoken of, if it is tied or goes on over the bar line."""
+    note = passage.subject
+    if note is None:
+        return UNKNOWN
+    end = passage.music.score.bars[note.bar].end
+    if note.held > note.duration or note.onset + note.held > end:
+        return Verdict((note,))
+    at = format_position(passage.music.score, note.onset)
+    return Verdict(is_there=f"the {note.written.name} at {at} is not tied", is_sure=True)
 
 
 def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
@@ -463,6 +477,14 @@ LENGTHS: tuple[Saying, ...] = (
         _for_so_long,
     ),
     Saying(said(rf"(?P<quantity>{QUANTITY})(?= on (?:the|a|an|that|its) )"), _for_so_long),
+    Saying(
+        said(
+            r"(?:(?:is|gets|was|'s|that's) )?(?:tied|held|hung|carried)(?: (?:over|across|through|on))+"
+            r"(?: (?:the|a) bar-? ?line| (?:in)?to (?:the )?(?:next|following) (?:bar|measure))?(?=[,.;!]|$)"
+            r"|(?:rings|hangs|sounds|lasts) (?:on )?(?:over|across|past|through) (?:the|a) bar-? ?line"
+        ),
+        _tied_over,
+    ),
     Saying(said(rf"(?:for|over) (?P<quantity>{QUANTITY})"), _for_so_long, after=HOLDING_ONE),
     Saying(
         said(

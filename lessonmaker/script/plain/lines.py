@@ -172,7 +172,7 @@ class Lines(Patterns):
 
     def plain_passage(self, claim: Claim, scope: Scope) -> Passage:
         """A passage as it is without its bounds: what was said before the claim."""
-        named = bool(scope.spans) or self.is_one_bar_shown
+        named = bool(scope.spans) or self.is_one_bar_shown or self.is_of_each(claim)
         after = self.told_until or self.lit_until
         return Passage(self.music, self.spans[0], (), self.subject_of(claim), after, named)
 
@@ -287,7 +287,8 @@ class Lines(Patterns):
         if self.is_of_the_rest(claim):
             return NOTHING
         span = (scope.spans or self.spans)[0]
-        of_cue = not scope.spans and not scope.unknown and (self.is_one_bar_shown or false.is_sure)
+        whole = self.is_one_bar_shown or false.is_sure or self.is_of_each(claim)
+        of_cue = not scope.spans and not scope.unknown and whole
         of_note = false.is_sure and self.subject_of(claim) is not None
         plain = of_cue or of_note or self.is_plain(claim, scope)
         return self.false_of(claim, span, there) if plain else NOTHING

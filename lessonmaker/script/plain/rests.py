@@ -195,11 +195,12 @@ def _beats_rest(match: re.Match[str], passage: Passage) -> Verdict:
             for note in passage.music.struck
             if note.onset < each.end and note.onset + note.held > each.start
         ]
-        if sounding and sounding[-1].onset > each.start:
+        on_it = [note for note in sounding if note.onset <= each.start]
+        if sounding and not on_it:
             return UNKNOWN  # a rest on the beat itself
-        if sounding:
+        if on_it:
             at = format_position(passage.music.score, each.start)
-            does = "there is a note" if sounding[-1].onset == each.start else "a note is held"
+            does = "there is a note" if on_it[-1].onset == each.start else "a note is held"
             return Verdict(is_there=f"{does} at {at}") if passage.named else UNKNOWN
     return Verdict(span=Span(spans[0].start, spans[-1].end))
 
