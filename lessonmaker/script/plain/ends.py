@@ -32,7 +32,10 @@ EDGES: dict[Side, int] = {"first": 0, "last": -1}
 
 NEVER = r"(?!)"
 # The verbs, the words for a note, and the nouns, by side.
-SETTLING = inflected("come to rest, settle, cadence, come to a stop, come to a halt")
+SETTLING = inflected(
+    "come to rest, settle, cadence, come to a stop, come to a halt, leave the bar, leave the measure, leave off"
+    ", sign off, bow out"
+)
 VERBS: dict[Side, str] = {
     "first": (
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
