@@ -46,6 +46,13 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
             "The sharp nine goes directly to the root of the one chord.",
             "fault 'root'",
         ),
+        ("jetty", "10-10", "In bar ten you're playing over D minor seven.", "fault 'd minor seven'"),
+        (
+            "harbour-glass",
+            "5-6",
+            "That's a D flat seven, by the way, for both of these bars.",
+            "fault 'd flat seven'",
+        ),
         ("tarpaulin", "17-17", "The pickup at the tail end is the root.", "('1@17'"),
         ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('13@4'"),
         ("late-ferryman", "9-9", "And the bar finishes on the thirteenth.", "('#11@9.4'"),

@@ -1,0 +1,78 @@
+"""A chord that a sentence names as one of the bars in sight, which none of them has: "in bar nine we're on A7".
+
+Common practice, no source. Whoever names a chord by its letter and its kind, in a plain statement about bars that are
+shown, means one of these; unless it is compared, imagined, left out, stood in for, or what lies outside the bars.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
+from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.heard import Harmony
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.stance_words import DENIALS, UNREAL, WISHES
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["absent_chord"]
+
+# What may be said of a chord that is not there.
+OF_ANOTHER = re.compile(
+    r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
+    r"|replac\w+|swap\w*|tritone|triads?|arpeggios?|scales?|keys?|modes?|shape|grips?|pentatonic|upper[- ]structure"
+    r"|on top|slash|sitting on|in the bass|expect\w*|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
+    r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend|call\w*"
+    r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
+    r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|out(?:ta)?"
+    r"|away|been|was|with|grips?)\b"
+)
+ANOTHER_PART = re.compile(r"[;:]| but | because | so ")
+QUALITY = re.compile(
+    r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|dim|aug|sus|half|major|minor|dominant (?:seven|nine)|seven|six|nine)"
+)
+# What makes a name more than a name.
+SAID_OF = re.compile(
+    r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|harmony|chord|progression|turnaround"
+    r"|goes|moves|leads|resolves|uses|sits|stays|bars?|measures?|here|underneath)\b"
+)
+IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
+# After a chord that is only named, nothing that makes it something else.
+GOES_ON = re.compile(
+    r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
+    r"|so|simple|to|into|goes|leads|moves|resolves)\b)"
+)
+
+
+def absent_chord(
+    sentence: Sentence, places: Sequence[Place], spans: Sequence[Span], music: Music
+) -> tuple[ChordSaid, Decided] | None:
+    """A chord that a sentence says to be in the bars that it speaks of, and a fault; None where there is none."""
+    text = sentence.text
+    if sentence.is_question or sentence.pointers or re.search(f"{DENIALS}|{WISHES}|{UNREAL}", text):
+        return None
+    bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
+    where = bars[0].spans[0] if len(bars) == 1 else Span(spans[0].start, spans[-1].end)
+    harmony = Harmony(music)
+    inside = harmony.within(where)
+    if not inside:
+        return None
+    near = [*inside, *filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
+    for said in chords_said(sentence, ("name",)):
+        if _is_of_these(sentence, said) and not any(said.fits(each, harmony) for each in near):
+            words, target = text[said.first : said.last], format_span(music.score, where)
+            what = f"“{words}”: {music.said(where)} has {harmony.said(inside)}"
+            return said, Decided(None, target, (), what, "name the chord that is there")
+    return None
+
+
+def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
+    """Whether a chord is named as one of the bars that are spoken of."""
+    text = sentence.text
+    around = ANOTHER_PART.split(text[: said.first])[-1] + ANOTHER_PART.split(text[said.last :])[0]
+    named = QUALITY.match(text, said.first) and GOES_ON.match(text, said.last)
+    is_key = IN_A_KEY.search(text[: said.first]) or text[: said.first].endswith((" of ", " of the "))
+    return bool(named and SAID_OF.search(around)) and not is_key and not OF_ANOTHER.search(around)
