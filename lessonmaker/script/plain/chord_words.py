@@ -408,7 +408,8 @@ TRITONE_SUB = (
 )
 STANDS_IN = (
     r"(?:stand(?:s|ing)? in for|fill(?:s|ing)? in for|instead of|in place of|in lieu of|replac(?:es|ing)"
-    r"|tak(?:es|ing) (?:the place of|over from)|substitut(?:es|ing) for|subs for|deputi[sz]es for|does duty for"
+    r"|tak(?:es|ing) (?:the place of|over from)|substitut(?:es|ing) for|sub(?:s|bing|bed)?(?: in)? for"
+    r"|deputi[sz]es for|does duty for"
     rf"|(?:a )?stand-in for) {FOR_IT}"
 )
 DOES = r"(?:does|doing|do|did)"

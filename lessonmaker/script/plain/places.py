@@ -322,7 +322,7 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
 OUTER = (
     r"(right out of the gate|at the (?:very )?(?:start|beginning|outset)|to (?:start|begin|open)(?: with"
     r"| off)?(?=,|$))"
-    r"|(?:at the (?:very )?end|to (?:finish|close|end)(?: with| off)?(?=[,.!]|$))(?! of)"
+    r"|(?:at the (?:very )?end|(?<!start )(?<!beginning )to (?:finish|close|end)(?: with| off)?(?=[,.!]|$))(?! of)"
 )
 
 

@@ -138,6 +138,9 @@ RESOLVES = re.compile(
 ENDS_THERE = re.compile(
     r"(?: chord)?(?: in (?:bar |measure )?[\w-]+| here| now)?\s*(?:[.;:!?]|$|,(?! which\b| so\b))"
 )
+NO_DEGREE = re.compile(
+    r"(?:half[- ]|full(?:y)? |passing )?dimin|dominant|altered|sus"
+)  # kinds that no note is called
 HOME_STEP = re.compile(r"(?:the |our )?(?:one|tonic)")
 # "Seven to eight is up a fifth."
 IS_STEP = re.compile(
@@ -488,11 +491,19 @@ def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
 
 def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """A chord that goes to another: "the D seven in bar six resolves to the one"."""
-    for one, other in pairwise(every):
-        named = one.sort == other.sort == "name" and ENDS_THERE.match(sentence.text, other.last)
+    told = [
+        each for each in every if sentence.text[each.first : each.last] != "home"
+    ]  # "resolves home to D minor"
+    for one, other in pairwise(told):
+        kind = one.sort == "kind" and NO_DEGREE.match(sentence.text, one.first)
+        named = (
+            other.sort == "name"
+            and (one.sort == "name" or kind)
+            and ENDS_THERE.match(sentence.text, other.last)
+        )
         said = named or other.sort == "step" or HOME_STEP.fullmatch(sentence.text[other.first : other.last])
         between = RESOLVES.fullmatch(sentence.text[one.last : other.first])
-        if one.sort in ("name", "step", "function") and said and between:
+        if (one.sort in ("name", "step", "function") or (kind and named)) and said and between:
             yield RootsClaim("roots", one.first, other.last, "resolved", one=one, other=other)
 
 

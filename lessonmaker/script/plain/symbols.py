@@ -63,7 +63,8 @@ BECOMES = (
 )
 # Where the harmony goes: "back on the one chord", "brings us to the minor four".
 REACHES = (
-    rf"(?:\bback|{inflected('go, come, get, land, arrive, head, move, return, lead, slip, slide, settle, drop, step')}"
+    r"(?:\bback|\b(?:we|you)(?:'re| are)(?: still| now)?"
+    rf"|{inflected('go, come, get, land, arrive, head, move, return, lead, slip, slide, settle, drop, step')}"
     rf"|{inflected('take, bring, lead, carry')} us)(?: (?:back|home|up|down|over|out|again|right|straight|on))*"
     r" (?:to|into|on|onto|at|for|in)"
 )
@@ -108,7 +109,7 @@ THIS_IS = re.compile(
 OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
 OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
 DOES = re.compile(
-    r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|deput|instead|in (?:place|lieu)|comes|coming)"
+    r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|subb|deput|instead|in (?:place|lieu)|comes|coming)"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -296,7 +297,9 @@ OF_THE_HARMONY = re.compile(
 OF_THE_LINE = re.compile(
     r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn)\b"
 )
-ARRIVES = re.compile(rf"\b(?:back|{inflected('arrive, land, settle, bring')})\b[^,;:]*$")
+ARRIVES = re.compile(
+    rf"\b(?:back|(?:we|you)(?:'re| are)(?: still| now)? on|{inflected('arrive, land, settle, bring')})\b[^,;:]*$"
+)
 
 
 def _is_moved(text: str, said: ChordSaid, role: str, subject: ChordSaid | None, sentence: Sentence) -> bool:

@@ -27,7 +27,7 @@ from lessonmaker.script.plain.chord_words import STEP as CHORD_STEP
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
-from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, Keys
+from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, KeyClaim, Keys
 from lessonmaker.script.plain.root_motion import SIZES
 from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
@@ -41,10 +41,12 @@ TWO_FIVES = re.compile(
     rf"(?<![\w-])(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
     rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
 )
+STEP_OF_KEY = r"(?:(?:two|three|four|five|six) chord(?!s)|subdominant)"
 IN_KEY = re.compile(
     rf"(?: progression| cadence)? (?:of|in|to|into|towards?|for|going to|heading (?:to|for)|in the key of"
     rf"|that (?:belongs|goes|leads) to)"
-    rf" (?:the key of )?(?:{LETTER}{NO_KEY}|(?:the )?(?P<relative>relative (?:major|minor)))"
+    rf" (?:the key of )?(?:{LETTER}{NO_KEY}|(?:the )?(?P<relative>relative (?:major|minor))"
+    rf"|the (?P<step>{STEP_OF_KEY}))"
 )
 PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bars? |measures? )?{NUMBER}(?:(?: and |-| to ){NUMBER})?|,| here)?"
 NOWHERE = (
@@ -176,7 +178,7 @@ def _of_steps(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) 
     if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
         key = None
     last = key.end() if key is not None else match.end()
-    tonic = "" if key is None else key["letter"] or key["relative"]
+    tonic = "" if key is None else key["letter"] or key["relative"] or f"step {key['step']}"
     return ProgressionClaim("progression", match.start(), last, "steps", steps=steps, tonic=tonic)
 
 
@@ -200,7 +202,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
         re.search(r"\bis (?:just |really )?an? $", sentence.text[: match.start()])
         and match["minor"] == "minor "
     )
-    tonic = goal if key is None else key["letter"] or key["relative"]
+    tonic = goal if key is None else key["letter"] or key["relative"] or f"step {key['step']}"
     first = match.start("minor") if match["minor"] else match.start("two")
     first = match.start() if count else first
     apart = EACH_APART.match(sentence.text, last) if match["plural"] else None
@@ -271,6 +273,8 @@ class TwoFives(Keys):
         if claim.tonic.startswith("relative"):
             tonic = self.harmony.relative(claim.tonic.split()[1])
             return set() if tonic is None else {tonic}
+        if claim.tonic.startswith("step "):
+            return self.tonics(KeyClaim("key", claim.first, claim.last, tonic=claim.tonic))
         return {sounding(root_said(claim.tonic), self.harmony)}
 
     def span_of(self, claim: ProgressionClaim, each: TwoFive) -> Span:
