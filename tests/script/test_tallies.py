@@ -176,3 +176,15 @@ def test_each_bar_and_a_tie_that_is_not_there_are_false(read, score, bars, say, 
 )
 def test_each_bar_and_a_tie_that_is_there_are_not_false(read, score, bars, say):
     assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("kites", "11", "Bar eleven rests for a beat and a half."),
+        ("orchard-clock", "9", "The ninth is held over beat four."),
+        ("orchard-clock", "11-12", "The flat thirteen rises into bar thirteen."),
+    ],
+)
+def test_what_is_held_there_or_goes_on_into_the_next_bar_is_not_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)

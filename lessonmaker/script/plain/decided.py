@@ -20,6 +20,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import FALLING, RISING
 from lessonmaker.script.targets import resolve
 from lessonmaker.theory.degree import is_chord_tone
 
@@ -30,6 +31,9 @@ PREDICATE = re.compile(
     r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:(?:an?|the|our|its|one) )?"
     r"(?:chromatic |little )?$"
 )
+INTO = re.compile(
+    rf"\b(?:{FALLING}|{RISING}) (?:into|onto|towards?) $"
+)  # "the flat thirteen rises into bar nine"
 ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6
 HEDGED = re.compile(
@@ -102,7 +106,8 @@ class Common:
         The bars of another part of the sentence, about another claim, are not sure to be this one's.
         """
         for place in scope.used:
-            if BEFORE_IT.search(self.sentence.text[: place.first]):
+            before = self.sentence.text[: place.first]
+            if BEFORE_IT.search(before) or (place.first >= claim.last and INTO.search(before)):
                 return False
             between = self.sentence.text[place.last : claim.first]
             others = any(place.last <= other.first < claim.first for other in self.claims)

@@ -260,13 +260,11 @@ class Degrees(Goals, Sets, Ends):
         return len(placed) == len(after) == 1
 
     def is_nothing_else_on(self, claim: Claim, scope: Scope) -> bool:
-        """Whether a bare ordinal with its beat right after it is nothing but a degree, and not heard there."""
+        """Whether a bare ordinal with its beat right after it is nothing but a degree."""
         placed = self.is_followed_by_beat(claim, scope) and len(scope.spans) == 1
         if not placed or scope.borrowed or scope.next_chord:
             return False
-        if not is_surely_a_degree(self.sentence, claim, self.claims):
-            return False
-        return not any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items())
+        return is_surely_a_degree(self.sentence, claim, self.claims)
 
     def is_heard_as(self, claim: Claim, at: Fraction, note: Note) -> bool:
         """Whether a note is, at some time while it sounds, what a claim names."""
@@ -317,6 +315,8 @@ class Degrees(Goals, Sets, Ends):
         step = ON_A_STEP.search(self.sentence.text[: claim.last])
         if step or scope.unknown or self.sentence.is_question or not self.may_be_false(claim, scope):
             return False
+        if scope.tests and any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items()):
+            return False  # it is held there
         if claim.sure:
             return True
         ways = (self.is_plainly_said, self.is_nothing_else, self.is_nothing_else_on)

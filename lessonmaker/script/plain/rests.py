@@ -303,7 +303,7 @@ NO_BREATH = (
 RESTS: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?<!the )(?<!these )(?<!those )(?<!first )(?<!last )(?P<count>{FEW}) "
+            rf"(?<!the )(?<!these )(?<!those )(?<!first )(?<!last )(?<!bar )(?<!measure )(?P<count>{FEW}) "
             r"(?:(?:little|short|small|separate|tiny|different|long|written) )*rests"
             r"(?! (?:of|from|later)\b)"
         ),
