@@ -102,14 +102,18 @@ PARTS = (
 )
 
 
-def parts(sentence: Sentence, _: Context, __: Sequence[Place]) -> Iterator[Place]:
+A_BAR = re.compile(r" (?:bar|measure|the bar|the measure|this bar|that bar)")
+
+
+def parts(sentence: Sentence, _: Context, found: Sequence[Place]) -> Iterator[Place]:
     """The halves, the middle, the beginnings and ends of bars that a sentence names."""
     for pattern, first, last in PARTS:
         for match in words_of_place(pattern).finditer(sentence.text):
             yield Place("beat", match.start(), match.end(), (), _share(first, last))
-    for match in words_of_place(
-        r"the (?:very )?end of(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
-    ).finditer(sentence.text):
+    bars = {place.first for place in found if place.level == "bar"}
+    for match in words_of_place(r"the (?:very )?end of(?= )").finditer(sentence.text):
+        if match.end() + 1 not in bars and not A_BAR.match(sentence.text, match.end()):
+            continue
         yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
     for match in words_of_place(
         r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|top) of"

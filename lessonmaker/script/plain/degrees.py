@@ -108,7 +108,8 @@ class Degrees(Goals, Sets, Ends):
         if each := self.in_two_fives(index, claim, self.options[index]):
             return self.several(replace(claim, count=-1), each)
         said = (
-            self.named_again(index, claim)
+            self.pair_again(index, claim)
+            or self.named_again(index, claim)
             or self.comes_too_soon(index, claim, scope)
             or self.leads_to(index, claim)
             or self.become(index, claim)

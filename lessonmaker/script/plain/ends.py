@@ -243,6 +243,7 @@ def _end_said(
     certain = (
         attached
         and words.of not in ("it", "this", "that")
+        and not (words.noun and UP_TO.match(text, claim.last))
         and not any(place.pointed and place.level == "bar" for place in near)
     )
     return End(words.side, subjects, tests, certain, words.first) if subjects else None
@@ -264,7 +265,7 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
         ]
         yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
     spelt = SPELT_FROM.search(before)
-    if spelt is not None and ARPEGGIO.search(before, spelt.start()) and not UP_TO.match(after):
+    if spelt is not None and ARPEGGIO.search(before, spelt.start()):
         yield Words("first", spelt.start(), spelt.end(), noun="arpeggio")
     yield from _words_after(text, claim)
 

@@ -62,6 +62,8 @@ BECOMES = re.compile(
 MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
 FROM_IT = re.compile(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
 UP_OR_DOWN = re.compile(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
+PAIR = re.compile(r",? (?:(?:so|that's|it's|which is|going|moving) )*(?:from )?(?:the |its |a )?")
+TO_IT = re.compile(r" (?:down |up )?to (?:the |its |a )?")
 BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 
 
@@ -101,6 +103,26 @@ class Goals(Possible):
         """Whether a note sounds on into another chord, where it has another name."""
         changes = self.music.changes_in(Span(note.onset, note.onset + note.held))
         return any(change.onset > note.onset for change in changes)
+
+    def pair_again(self, index: int, claim: Claim) -> Decided | None:
+        """The degrees of two notes that were just named: "B natural comes down to B flat, from third to third"."""
+        first = index - 2 if index + 1 < len(self.claims) and self.is_pair(index - 2) else index - 3
+        if first < 0 or not self.is_pair(first) or len(self.chosen) < 2:
+            return None
+        note = self.chosen[-2]  # the first of two; or the second, after the first has been named again
+        named = self.claims[first if first == index - 2 else first + 1]
+        called = named_note(named.name) == note.written.name
+        return (
+            self.light(claim, [note]) if called and self.music.finding(note).degree in claim.names else None
+        )
+
+    def is_pair(self, first: int) -> bool:
+        """Whether two notes, and right after them two degrees, are named from the claim of an index on."""
+        row = self.claims[first : first + 4] if first >= 0 else ()
+        if [each.kind for each in row] != ["note", "note", "degree", "degree"]:
+            return False
+        between, last = (self.sentence.text[row[at].last : row[at + 1].first] for at in (1, 2))
+        return PAIR.fullmatch(between) is not None and TO_IT.fullmatch(last) is not None
 
     def become(self, index: int, claim: Claim) -> Decided | None:
         """What a note is said to become over the next chord, while it is held or struck once more."""

@@ -82,6 +82,10 @@ ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
+    (
+        rf"we(?:'ve| have) (?:just |now |only )?(?:moved|shifted|gone|changed|switched) {WHERE}(?:away |on )?to {KEY}",
+        False,
+    ),
     (rf"{MUSIC} {ENDING} (?:\w+ )??in {NAMED_KEY}", False),
     (rf"{MUSIC} {STARTING} (?:\w+ )??in {NAMED_KEY}", False),
     (rf"(?:an? |the |our )?(?:new key|key change)(?: here| now)?[:,] (?:it's |that's )?{KEY}", False),

@@ -311,6 +311,9 @@ CALLED = _any(
     r"|in) (?:\w+ )?(?:\w+s|an? \w+)"
     r"(?: \w+)? is",
     r"the (?:rule|law|principle|recipe|formula) (?:here )?(?:is|says|goes)",
+    rf"{LEAD}(?:(?:half-)?diminished|augmented|altered|dominant|suspended|sus|lydian(?: dominant)?|dorian|phrygian"
+    r"|mixolydian|locrian|aeolian) (?:is|means)(?: (?:just|simply|only|really|basically|nothing but|no more than))*"
+    r" (?:an?|the)",
     r"is the \w+est of (?:all )?the \w+s",
     r"^\W*if (?:an?|any) ",
     r"an? (?:bar|measure|octave|chord|scale|phrase|chorus|triad|arpeggio) (?:has|contains|lasts|consists)",
@@ -392,6 +395,7 @@ AT_LARGE = _any(
     r"all over(?: the place)?",
     r"everywhere",
     r"wrote (?:this|it)(?: one)?",
+    r"(?:some|most|other|many) (?:days|nights|mornings|evenings|weeks)",
 )
 
 
