@@ -211,8 +211,10 @@ class Degrees(Goals, Sets, Ends):
             return self.light(claim, [self.chosen[-1]])
         if claim.count < 0 and notes:
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
-        if claim.count and claim.count == len(notes):
-            return self.several(claim, notes)
+        if (claim.count and claim.count == len(notes)) or self.comes_in_each(
+            claim, self.scopes[index], notes
+        ):
+            return self.several(replace(claim, count=-1), notes)
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
         if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):

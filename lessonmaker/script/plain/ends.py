@@ -176,7 +176,7 @@ AFTER_IT = re.compile(
 )
 # "Every one of them starts on its third except the last".
 EXCEPT = re.compile(
-    r",? (?:except(?: for)?|apart from|bar|but(?: for| not)?|other than|save(?: for)?) (?:the|that|this|bar) "
+    r",? (?:(?:except|apart from|other than|save for|but for)\b|(?:bar|but|but not|save) (?:the|that|this|bar) )"
 )
 OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
 

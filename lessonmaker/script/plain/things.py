@@ -332,7 +332,12 @@ class Things(Patterns):
     def is_of_two(self, claim: Claim) -> bool:
         """Whether two of the same stand on both sides of a note: "two sharp elevenths on either side of it"."""
         sides = SIDES.search(self.sentence.words(claim.first, claim.last)) is not None
-        return sides and any(other.count > 1 for other in self.claims_before(claim))
+        before = self.claims_before(claim)
+        between = self.sentence.text[before[-1].last : claim.first] if before else "."
+        beside = (
+            before and before[-1].kind in ("degree", "note") and between.strip() == ""
+        )  # "the root on either side"
+        return sides and (bool(beside) or any(other.count > 1 for other in before))
 
     def reaches_into(self, each: Candidate, scope: Scope) -> bool:
         """Whether a device has a part in the bars of a place, or stands right beside them."""
