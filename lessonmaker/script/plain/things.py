@@ -51,6 +51,7 @@ LEADS_INTO = re.compile(
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
 SIDES = re.compile(r"\bsides?\b")
+WITH_IT = re.compile(r"\bwith (?:the|its|an?) $")  # "a flat nine with the root on either side of it"
 MOVING_VOICE = "moving voice"
 OBLIQUE = re.compile(r"\boblique\b")
 SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
@@ -333,10 +334,12 @@ class Things(Patterns):
         """Whether two of the same stand on both sides of a note: "two sharp elevenths on either side of it"."""
         sides = SIDES.search(self.sentence.words(claim.first, claim.last)) is not None
         before = self.claims_before(claim)
-        between = self.sentence.text[before[-1].last : claim.first] if before else "."
-        beside = (
-            before and before[-1].kind in ("degree", "note") and between.strip() == ""
-        )  # "the root on either side"
+        named = (
+            before
+            and before[-1].kind in ("degree", "note")
+            and WITH_IT.search(self.sentence.text[: before[-1].first])
+        )
+        beside = named and not self.sentence.text[before[-1].last : claim.first].strip()
         return sides and (bool(beside) or any(other.count > 1 for other in before))
 
     def reaches_into(self, each: Candidate, scope: Scope) -> bool:
