@@ -44,11 +44,6 @@ FEWEST = 3  # notes
 OCTAVE, TRITONE = 12, 6
 
 
-FROM_TO = re.compile(
-    r"(?: out)? from (?:its|the|a) \w+(?: \w+)? (?:(?:right|all the way|up|down|through) )*to (?:its|the|a) "
-)
-
-
 class Spelt(Sequences):
     """Decides claims of chords that the line spells out."""
 
@@ -143,9 +138,9 @@ class Spelt(Sequences):
             found = [note for note in inside if all(test(note, self.music) for test in chords)]
         return found or inside
 
-    def chord_members(self, claim: Claim, scope: Scope) -> Decided:
-        """All notes of the chord that sounds, where it is not said from which of them to which."""
-        if not (scope.explicit or scope.tests) or FROM_TO.match(self.sentence.text, claim.last):
+    def chord_members(self, _: Claim, scope: Scope) -> Decided:
+        """All notes of the chord that sounds."""
+        if not (scope.explicit or scope.tests):
             return NOTHING
         runs = runs_of_chords(self.notes_of_line(scope), self.music)
         return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
