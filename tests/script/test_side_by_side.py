@@ -41,6 +41,7 @@ import pytest
         ),
         ("lantern-stair", "18-18", "In bar eighteen there's a seventh on beat two.", "'18.2'"),
         ("jetty", "2-2", "The minor third comes right before the ninth.", "'2.1&'"),
+        ("cellar-lantern", "1-2", "Bar one climbs up a plain three five seven nine.", "'1.2 1.2& 1.3 1.3&'"),
         ("marmalade_ferry", "7-7", "The five sits next to the third here.", "'7.3'"),
         ("marmalade_ferry", "7-7", "The five is approached from the sharp eleven.", "'7.1&'"),
         ("lanterns", "7-8", "In bar eight the fourth hangs over the F seven.", "('7.4'"),

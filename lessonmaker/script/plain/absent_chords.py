@@ -23,13 +23,15 @@ __all__ = ["absent_chord"]
 # What may be said of a chord that is not there.
 OF_ANOTHER = re.compile(
     r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
-    r"|replac\w+|swap\w*|tritone|triads?|arpeggios?|scales?|keys?|modes?|shape|grips?|pentatonic|upper[- ]structure"
+    r"|replac\w+|swap\w*|tritone|keys?|modes?|shape|pentatonic"
     r"|on top|slash|sitting on|in the bass|expect\w*|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
     r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
     r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|out(?:ta)?"
     r"|away|been|was|with|grips?)\b"
 )
+# What has the name of a chord, and is none.
+NO_CHORD = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"
 ANOTHER_PART = re.compile(r"[;:]| but | because | so ")
 QUALITY = re.compile(
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|dim|aug|sus|half|major|minor|dominant (?:seven|nine)|seven|six|nine)"
@@ -52,7 +54,11 @@ def absent_chord(
 ) -> tuple[ChordSaid, Decided] | None:
     """A chord that a sentence says to be in the bars that it speaks of, and a fault; None where there is none."""
     text = sentence.text
-    if sentence.is_question or sentence.pointers or re.search(f"{DENIALS}|{WISHES}|{UNREAL}", text):
+    if (
+        sentence.is_question
+        or sentence.pointers
+        or re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{NO_CHORD}", text)
+    ):
         return None
     bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
     where = bars[0].spans[0] if len(bars) == 1 else Span(spans[0].start, spans[-1].end)

@@ -24,7 +24,16 @@ from lessonmaker.script.plain.vocabulary import (
     number_of,
 )
 
-__all__ = ["DEGREE_FINDERS", "LEADING_NOTE", "NOT_A_NOTE", "NUMERAL", "RUN_ORDINAL", "SET_NUMBER", "SIGN"]
+__all__ = [
+    "AS_EVER",
+    "DEGREE_FINDERS",
+    "LEADING_NOTE",
+    "NOT_A_NOTE",
+    "NUMERAL",
+    "RUN_ORDINAL",
+    "SET_NUMBER",
+    "SIGN",
+]
 
 # A chord by its numeral: "a flat six major seven", "the flat two chord".
 NUMERAL = (
@@ -477,10 +486,14 @@ def _step(word: str) -> int:
 NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
 
 
+AS_EVER = ("plain",)  # before a row nothing is natural by it: "a plain three five seven nine"
+
+
 def _sets(sentence: Sentence) -> Iterator[Claim]:
     text = NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
     for match in words_like(SET).finditer(text):
         items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
+        items = [("" if sign in AS_EVER else sign, number) for sign, number in items]
         numbers = [1 if number == "root" else number_said(number) for _, number in items]
         if re.search(
             r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]

@@ -91,6 +91,7 @@ IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b
 COUNTED = re.compile(
     r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|the|[2-8]))"
     r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
+    r"(?! (?:out of|are for)\b)"
 )
 UNCOUNTED = ("all", "how many", "the")
 

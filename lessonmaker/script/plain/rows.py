@@ -16,7 +16,7 @@ from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
-from lessonmaker.script.plain.degree_words import NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
+from lessonmaker.script.plain.degree_words import AS_EVER, NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
@@ -43,6 +43,7 @@ WORD = re.compile(
     rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}))(?![\w']|-(?!to-))"
 )
 NEXT = re.compile(rf"[ ,]+(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
+NEXT_NUMBER = re.compile(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")
 # Between degrees that follow each other directly.
 LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b)*")
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
@@ -382,9 +383,12 @@ def _degrees_in(
             continue
         if match["ordinal"] and FARTHER.match(text, last):
             continue
-        if sign not in ("b", "#", "flat", "sharp") and INTERVAL.search(text[:first]):
+        in_row = NEXT_NUMBER.match(text, last) is not None
+        if sign not in ("b", "#", "flat", "sharp") and INTERVAL.search(text[:first]) and not in_row:
             continue
-        names = degree_names(sign, _number(match["ordinal"] or match["figure"]))
+        names = degree_names(
+            "" if in_row and sign in AS_EVER else sign, _number(match["ordinal"] or match["figure"])
+        )
         if names:
             which = any(first < end and start - len(match[0]) - 1 <= first for start, end in numbered)
             detail = NUMBERED if which else FIGURE if not sign and match["figure"] else ""

@@ -209,6 +209,7 @@ HAS_IT = re.compile(
 UNREAL = (
     r"\b(?:would|could|might|should)(?:n't| not)?(?: normally| usually| just)? (?:have|be(?! able)|ruin|spoil|sound"
     r"|work|clash|go|use|do with)\b"
+    r"|\b(?:thing|sound|idea|exercise|trick|one) (?:to try|worth trying|to experiment with)\b"
 )
 # Whoever is not the player of this line.
 OTHERS = _any(

@@ -87,7 +87,7 @@ KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436
 # Chords by their steps, each with its kind or what it leads to: "major four to minor four", "five of five, then five".
 ONE_STEP = (
     rf"(?:the |our |an? )?(?:(?:five|5)(?: chord)? of (?:{re.sub('[?]P<target>', '?:', TARGET)})"
-    rf"|{CHORD_STEP}(?: chord)?)(?![\w-])"
+    rf"|{CHORD_STEP}(?: chord)?)(?![\w-]| (?:over|under) )"
 )
 NEXT_STEP = (
     r"(?:,? (?:(?:and )?then|and(?: then)?(?: back)?(?: to)?|(?:going |moving |back |right )*(?:in)?to|becomes"
