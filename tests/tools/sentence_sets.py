@@ -198,12 +198,12 @@ class _Places:
         return part and bool(notes) and any(notes <= set(_wanted(way)) for way in _ways(reading))
 
     def _is_of(self, each: FOUND, reading: Mapping[str, Any]) -> bool:
-        """Whether what is lit is nothing but notes of a reading, or of what is called false."""
+        """Whether a mention is nothing but notes of a reading, or one more word of what is called false."""
         inside = each["words"].casefold() in str(reading["words"]).casefold()
         among = bool(self._lit(each)) and any(
             set(self._lit(each)) <= set(_wanted(way)) for way in _ways(reading)
         )
-        return each["status"] == "lit" and (among or (inside and "fault" in reading))
+        return (each["status"] == "lit" and among) or (inside and "fault" in reading)
 
     def _is_before_a_fault(self, each: FOUND, readings: Sequence[Mapping[str, Any]]) -> bool:
         """Whether something is lit before what is rightly called false."""

@@ -343,7 +343,7 @@ class Degrees(Goals, Sets, Ends):
         if claim.kind != "degree" or self.sentence.is_question or not self.may_be_false(claim, scope):
             return None
         words = self.sentence.words(claim.first, claim.last)
-        return chord_without(words, claim, scope, self.spans, self.music)
+        return chord_without(words, claim, scope, self.spans, self.music, is_alone=len(self.claims) == 1)
 
     def is_said_of_false(self, claim: Claim) -> bool:
         """Whether a degree is said of a note that is not there itself: "that D is the sixth"."""

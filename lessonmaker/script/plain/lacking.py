@@ -19,6 +19,7 @@ from lessonmaker.theory.degree import degree_of
 __all__ = ["chord_without", "is_surely_a_degree"]
 
 OCTAVE = 12
+IN_FRONT = 4  # where a chord that opens a sentence stands at the latest: "now over G7"
 NUMBER = re.compile(r"\d+")
 ALTERED = re.compile(
     r"\b(?:flat\w*|sharp\w*|natural|raised|lowered|augmented|diminished|major|minor|[b#]\d+)\b"
@@ -66,8 +67,12 @@ def is_surely_a_degree(sentence: Sentence, claim: Claim, claims: Sequence[Claim]
     )
 
 
-def chord_without(words: str, claim: Claim, scope: Scope, shown: Sequence[Span], music: Music) -> Span | None:
-    """Where the one chord in sight that is named right after a degree has no such note; None where it may have.
+def chord_without(
+    words: str, claim: Claim, scope: Scope, shown: Sequence[Span], music: Music, *, is_alone: bool
+) -> Span | None:
+    """Where the one chord in sight that is named with a degree has no such note; None where it may have.
+
+    It is named right after the degree, or opens the sentence of the only one.
 
     Args:
         words: those that name the degree.
@@ -75,8 +80,12 @@ def chord_without(words: str, claim: Claim, scope: Scope, shown: Sequence[Span],
         scope: where.
         shown: what the cue shows.
         music: the score as it is heard.
+        is_alone: whether the sentence claims nothing else.
     """
-    own = [place for place in scope.used if place.level == "chord" and place.first == claim.last + 1]
+    chords = [place for place in scope.used if place.level == "chord"]
+    own = [
+        place for place in chords if place.first == claim.last + 1 or (is_alone and place.first <= IN_FRONT)
+    ]
     test = own[0].test if len(own) == 1 and not own[0].pointed else None
     if test is None or scope.unknown:
         return None

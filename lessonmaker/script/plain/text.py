@@ -31,6 +31,10 @@ ASKS = re.compile(
     r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do|did|can|could|will|would|has|have|should|where|which"
     r"|what|who|whose|why|how|(?:is|are|was|were|does|do|did|ca|wo|would|has|have)n't)\b"
 )
+# What is shown to the listener: "hear that flat nine over the C minor chord?".
+SHOWN = re.compile(
+    r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:you )?(?:hear|see|feel|notice|catch) (?:that|this|those|these)\b"
+)
 # A sentence that only says how often what is said before it comes.
 MORE = re.compile(
     r"(?:(?:and|then|all|on|over|for|it's|that's|the|same|thing|again|once|more|twice|another|time|both|each|every"
@@ -87,7 +91,7 @@ class Sentence:
     @property
     def is_question(self) -> bool:
         """Whether it asks; a few words after a comma ask for nothing: "a flat nine, right?"."""
-        if "?" not in self.text[-3:] or TAG.search(self.text):
+        if "?" not in self.text[-3:] or TAG.search(self.text) or SHOWN.match(self.text):
             return False
         return ASKS.match(self.text) is not None or ADDED.search(self.text) is None
 
