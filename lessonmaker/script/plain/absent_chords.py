@@ -42,6 +42,10 @@ SAID_OF = re.compile(
     r"|goes|moves|leads|resolves|uses|sits|stays|bars?|measures?|here|underneath)\b"
 )
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
+# Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
+OF_THE_BAR = re.compile(
+    r",? (?:we|you|it)(?:'re|'ve| are| have|'s| is)?(?: \w+){0,2} (?:on|over|got)(?: the| an?)? "
+)
 # After a chord that is only named, nothing that makes it something else.
 GOES_ON = re.compile(
     r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
@@ -60,15 +64,19 @@ def absent_chord(
         or re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{NO_CHORD}", text)
     ):
         return None
+    named = [said for said in chords_said(sentence, ("name",)) if _is_of_these(sentence, said)]
+    if not named:
+        return None
     bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
     where = bars[0].spans[0] if len(bars) == 1 else Span(spans[0].start, spans[-1].end)
     harmony = Harmony(music)
     inside = harmony.within(where)
     if not inside:
         return None
-    near = [*inside, *filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
-    for said in chords_said(sentence, ("name",)):
-        if _is_of_these(sentence, said) and not any(said.fits(each, harmony) for each in near):
+    beside = [*filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
+    for said in named:
+        sure = len(bars) == 1 and OF_THE_BAR.fullmatch(text[bars[0].last : said.first])
+        if not any(said.fits(each, harmony) for each in (inside if sure else [*inside, *beside])):
             words, target = text[said.first : said.last], format_span(music.score, where)
             what = f"“{words}”: {music.said(where)} has {harmony.said(inside)}"
             return said, Decided(None, target, (), what, "name the chord that is there")

@@ -30,7 +30,7 @@ from lessonmaker.script.plain.members import member_claims
 from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
-from lessonmaker.script.plain.symbols import HARMONIC, SymbolClaim, symbol_claims
+from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import progression_claims
 from lessonmaker.script.plain.vocabulary import (

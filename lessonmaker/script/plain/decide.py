@@ -39,7 +39,7 @@ __all__ = ["Decided", "Decider"]
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
 A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
-CALLED = re.compile(r"rhythm|hemiola")
+OWN_NAME = re.compile(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
 
@@ -53,7 +53,7 @@ CALLED = re.compile(
 COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
 ASIDE_OF = re.compile(
-    r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|and|then|of)(?: the| an?| our)? $"
+    r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
@@ -125,7 +125,7 @@ class Decider(
 
     def is_the_name(self, claim: Claim, before: Claim) -> bool:
         """Whether a claim calls by its name what the one before describes: "groups of three: a cross rhythm"."""
-        named = [CALLED.search(self.sentence.words(each.first, each.last)) for each in (before, claim)]
+        named = [OWN_NAME.search(self.sentence.words(each.first, each.last)) for each in (before, claim)]
         return named[0] is None and named[1] is not None
 
     def leave_false_suspensions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
@@ -154,12 +154,10 @@ class Decider(
 
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""
-        claim, mention = self.claims[index], decided[index].mention
-        if claim.kind not in ("degree", "note") or claim.stance not in ("stated", "found") or claim.count:
-            return None
-        lit = {each.note for each in mention.notes} if mention is not None else set()
-        onsets = {note.onset for note in self.options[index]}
-        return self.music.struck_by_id.get(next(iter(lit))) if len(lit) == len(onsets) == 1 else None
+        claim = self.claims[index]
+        plain = claim.kind in ("degree", "note") and claim.stance in ("stated", "found") and not claim.count
+        alone = plain and len({note.onset for note in self.options[index]}) == 1
+        return self.one_note(decided[index]) if alone else None
 
     def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light chords that are named one after the other, and follow each other, as one stretch."""

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.motion import OCTAVE, motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
-from lessonmaker.script.plain.symbols import HARMONIC
+from lessonmaker.script.plain.symbol_words import HARMONIC
 from lessonmaker.script.plain.verbs import FALLING, LEANING, RISING, SOUNDING
 from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.degree import degree_of

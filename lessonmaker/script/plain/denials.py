@@ -33,14 +33,15 @@ HAVE = inflected(
     "use, visit"
 )
 # To be without it.
-LACK = inflected(
-    "avoid, back away from, bypass, decline, deny, deny us, dodge, do without, duck, elude, evade, "
-    "fall short of, forgo, keep away from, keep clear of, keep its distance from, keep off, lack, "
-    "leave aside, leave out, miss out, omit, shun, shy away from, sidestep, skip, spare us, stay away from, "
-    "stay clear of, stay off, steer clear of, stop short of, turn away from, want for, withhold"
-)
-LACK = LACK.replace(" clear of", "(?: well| right)? clear of").replace(
-    " away from", "(?: well| right)? away from"
+LACK = (
+    inflected(
+        "avoid, back away from, bypass, decline, deny, deny us, dodge, do without, duck, elude, evade, "
+        "fall short of, forgo, keep away from, keep clear of, keep its distance from, keep off, lack, "
+        "leave aside, leave out, miss out, omit, shun, shy away from, sidestep, skip, spare us, stay away from, "
+        "stay clear of, stay off, steer clear of, stop short of, turn away from, want for, withhold"
+    )
+    .replace(" clear of", "(?: well| right)? clear of")
+    .replace(" away from", "(?: well| right)? away from")
 )
 FREE = (
     r"(?:is|are|was|were|'s|'re) (?:bare of|devoid of|empty of|free of|innocent of|minus|missing|short of"

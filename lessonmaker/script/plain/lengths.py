@@ -503,8 +503,9 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?<!first )(?<!last )(?<!next )(?<!top )(?<!these )(?<!those )(?<!same )(?<!of )(?<!opening "
-            rf")(?<!the )(?P<count>{COUNT}|a single|the one|just the one|just one) {NOTES}(?! (?:\w+ing"
+            r"(?<!first )(?<!last )(?<!next )(?<!top )(?<!these )(?<!those )(?<!same )(?<!opening )(?<!the )"
+            r"(?:(?<!of )|(?<=consists of )|(?<=made of )|(?<=made up of ))"
+            rf"(?P<count>{COUNT}|a single|the one|just the one|just one) {NOTES}(?! (?:\w+ing"
             r"|from|of|in common|a|apart|below|above|higher|lower|per|to|later|early|up|down"
             r"|pick-?up)\b)(?!-)"
         ),

@@ -47,7 +47,7 @@ def untrue(between: str, one: Note, other: Note, music: Music) -> str:
     if TO_THAT.search(between):
         return ""
     if IS.fullmatch(between):
-        return "" if one == other else _there(one, music)
+        return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
     before, after = BEFORE.fullmatch(between), AFTER.fullmatch(between)
     said = before or after
     if said is None or one.onset == other.onset:
@@ -63,6 +63,5 @@ def untrue(between: str, one: Note, other: Note, music: Music) -> str:
 
 
 def _there(note: Note, music: Music) -> str:
-    """A note with its degree and its place."""
-    degree, at = music.finding(note).degree, format_position(music.score, note.onset)
-    return f"the {note.written.name} at {at}" + (f" is the {degree}" if degree else "")
+    """A note with its place."""
+    return f"the {note.written.name} at {format_position(music.score, note.onset)}"

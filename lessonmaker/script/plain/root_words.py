@@ -16,7 +16,7 @@ from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.heard import OCTAVE
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
-from lessonmaker.script.plain.symbols import OF_BAR
+from lessonmaker.script.plain.symbol_words import OF_BAR
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING
 from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of

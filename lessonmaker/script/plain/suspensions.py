@@ -16,6 +16,7 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.roles import Roles
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.things import Things
 from lessonmaker.script.plain.vocabulary import SUSPENDED_NOTE, SUSPENSION_FIGURES
@@ -50,7 +51,7 @@ FIGURED = {
 }
 
 
-class Suspensions(Things):
+class Suspensions(Roles, Things):
     """Decides claims of suspensions."""
 
     def role(self, index: int, claim: Claim, scope: Scope) -> Decided:

@@ -1,15 +1,13 @@
-"""What a sentence says a chord is: "bar nineteen is E half-diminished", "the A seven stands in for E flat seven".
+"""Deciding what chords are said to be (see `symbol_words`).
 
-A subject (a bar, a chord by its name, kind or place in a row, all of them, or whatever is begun or ended on) and what
-is said of it (see `chord_words`). What the score bears out is lit; what is said of the one chord or bar that can be
-meant, and is not so, is a fault. Common practice, no source.
+What the score bears out is lit; what is said of the one chord or bar that can be meant, and is not so, is a fault.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -17,7 +15,6 @@ from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.chord_words import (
-    NO_CHORD,
     PLACED,
     ROOT_NAME,
     ChordSaid,
@@ -30,54 +27,13 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.symbol_words import A_BAR, EVERY, GOES_ON, HARMONIC, SymbolClaim
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
 from lessonmaker.theory.chord import readings
 
-__all__ = ["SymbolClaim", "Symbols", "symbol_claims"]
+__all__ = ["Symbols"]
 
-JUST = (
-    r"(?:(?:just|really|simply|actually|only|again|still|now|here|there|already|basically|obviously"
-    r"|of course|in fact"
-    r"|nothing but|all|both|called|back|right) ?)*"
-)
-ARTICLE = (
-    r"(?:(?:an?|the|our|your|its|my|another|one|some)"
-    r"(?: (?:plain|ordinary|regular|straightforward|simple|nice|big|good old|old|little|lovely|straight|normal|pure"
-    r"|mere|common|full|proper|honest))* )?"
-)
-IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
-HAS = (
-    r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\bsits? on|\bstays? on|\brests? on|\bstands? on"
-    r"|\bbelongs? to|\bbrings?(?: us)?|\bholds?|\buses?)"
-)
-ACTS = r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as)"
-STARTS = (
-    rf"(?:{inflected('start, begin, open, kick, set, take')})(?: (?:out|off|up|us off))*(?: on| with| from)"
-)
-ENDS = rf"(?:{inflected('end, finish, close, stop')})(?: (?:up|down|off))?(?: on| with)"
-BECOMES = (
-    r"(?:\b(?:turn|chang|flip|switch|shift|mov)(?:s|es|ed|ing|e)? (?:in)?to|\bgo(?:es|ing)? to|\bturn(?:s|ed|ing)?"
-    r"|\bbec(?:omes?|ame|oming)|\bgo(?:es|ing|ne)?|\bmade(?: in)?to)"
-)
-# Where the harmony goes: "back on the one chord", "brings us to the minor four".
-REACHES = (
-    r"(?:\bback|\b(?:we|you)(?:'re| are)(?: still| now)?"
-    rf"|{inflected('go, come, get, land, arrive, head, move, return, lead, slip, slide, settle, drop, step')}"
-    rf"|{inflected('take, bring, lead, carry')} us)(?: (?:back|home|up|down|over|out|again|right|straight|on))*"
-    r" (?:to|into|on|onto|at|for|in)"
-)
-LINK = re.compile(
-    rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
-    rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
-)
-# A bar right before the link, so that it is the bar's chord that is spoken of.
-A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))"
-OF_BAR = re.compile(
-    rf"(?:{A_BAR}(?: now| here|'s (?:chord|harmony))?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}"
-    rf"|(?:^\s*|[,;] |\band )(?:and |so |now |then )*(?P<bare>{NUMBER})) ?$"
-)
 # A bar after the chord that it is said to have: "this is all C altered in bar ten".
 OF_THESE = re.compile(
     r"(?:^|[,;:] |\band )(?:(?:and|so|now|here|then|well) )*(?:this|that|it|we|you|there|the (?:chord|harmony))"
@@ -86,30 +42,8 @@ OF_THESE = re.compile(
 IN_A_BAR = re.compile(
     rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
-# Where a chord that is only named is what is spoken of: "then boom, A7".
-ENTERS = re.compile(
-    r"(?:[,;:] |\b(?:then|and|boom|here's|here comes|there's|comes|enter|it's|that's|have|got|get|meet) )"
-    r"(?:and |then |so |now |boom,? )*(?:an? |the |this |that |our |your )?$"
-)
-# Where a chord that is told by its step is what a listener is shown.
-SHOWN = re.compile(
-    r"\b(?:spot(?:s|ted)?|hear|heard|see|notice|find|found|catch|caught|listen (?:for|to)|look at|watch(?: for)?|enjoy"
-    r"|here's|here is|here comes|that's|it's|there's|meet) (?:how |for )?(?:the |our |a |this |that )?$"
-)
-# After a chord that a bar is said to have: nothing that makes it something else.
-GOES_ON = re.compile(
-    r"(?: chords?)?(?: again| still| now| too| as well| here| there| once more| in it| in disguise)*"
-    r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
-    r"|that|so)\b)"
-)
 THIS_IS = re.compile(
     r"^\W*(?:(?:and|so|now|ok|okay) )*(?:this|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
-)
-# "The E flat minor chord in bar ten": there is one, as it is said.
-OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
-OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
-DOES = re.compile(
-    r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|subb|deput|instead|in (?:place|lieu)|comes|coming)"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -117,233 +51,14 @@ ELSEWHERE = re.compile(
 )
 # Before bars of which something is not said.
 NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
-# Several chords of which one thing is said, and none of which it is.
-EVERY = re.compile(
-    r"\b(?:both|all|each|every(?: single)?|everything|these|those|they"
-    r"|the (?:two|three|four)(?! (?:chord|is|has|was)\b))"
-    r"(?P<of>(?: (?!notes?\b|phrases?\b|figures?\b|tones?\b|shapes?\b)[a-z-]+){0,8}?)"
-    r"(?:,? (?:is|are|has|have|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
-    r"|an?))* ?$"
-)
-NONE = re.compile(
-    r"\b(?:no|not (?:an?|one|a single|any)|without (?:an?|any|a single)|(?:is|are)n't (?:an?|any"
-    r"|a single))(?: single)? $"
-)
-
-
 ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
-# Kinds of claim that are of the chords themselves.
+# Claims that are decided by how they are put.
 OWN_ROLES = ("every", "none", "there")
-HARMONIC = ("symbol", "changes", "roots", "key", "progression")
-
-
-@dataclass(frozen=True)
-class SymbolClaim(Claim):
-    """A claim of what a chord is: `said` of `subject`, or of the bars; `role` is how the two are joined.
-
-    `of_bar` says that it is said of a bar by its number; `bar` is a number that stands alone.
-    """
-
-    said: ChordSaid | None = None
-    subject: ChordSaid | None = None
-    role: str = ""
-    of_bar: bool = False
-    bar: str = ""
-
-
-def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
-    """What a sentence says its chords are; of a chord that is the subject of another claim none is made.
-
-    Args:
-        sentence: what is said.
-        every: the chords that it tells.
-    """
-    claims = [
-        claim
-        for index, said in enumerate(every)
-        if said.sort != "nth" and not NO_CHORD.match(sentence.text, said.last)
-        for claim in _claim_of(sentence, said, every[:index])
-    ]
-    claims += [
-        claim
-        for said in every
-        if said.sort == "name" and not any(said in (claim.said, claim.subject) for claim in claims)
-        for claim in _there_of(sentence, said)
-    ]
-    subjects = [claim.subject for claim in claims if claim.subject is not None]
-    return iter([claim for claim in claims if claim.said not in subjects])
-
-
-OF_A_NOTE = re.compile(
-    r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
-    r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
-    r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
-    r"|\b(?:(?:the|that|this|your) [a-g]|[a-g](?:b|#|[ -](?:natural|flat|sharp))|[b-g])"
-    r"(?![ -](?:flat|sharp|natural|major|minor|seven|chord|dominant|half|dim|alt|sus|\d))"
-    r"(?![\w'])[^,;:]*(?: is|, (?:which|that|it|this)(?:'s| is)) (?:just |really )?(?:the |an? )?$"
-)  # "the first note on beat two is the flat five", "the G natural in bar sixteen is the sharp four"
-
-
-# What is said of "it" is said of the chord that a sentence is about, not of the one that it is compared with.
-BY_PRONOUN = re.compile(
-    r"(?:^|[,;] |\b(?:so|and|but) )(?:(?:i|you|we|just) )*(?:\w+ )?(?:it|that|this|which)(?:'s| is| as)? ?(?:\w+ )?$"
-)
-STEPS_FOLLOW = re.compile(r", (?:then |and )?the (?:one|two|three|four|five|six|seven)\b")
-
-
-def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
-    """The claim that a chord's words make, by what stands before them."""
-    text = sentence.text[: said.first]
-    role = _role(text, said, sentence)
-    role = role or ("be" if _is_apposed(text, said, before) else "")
-    takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
-    subject = _subject(text, before) if takes else None
-    subject = before[-2] if subject is not None and _is_left(text, said, before) else subject
-    by_pronoun = subject is not None and before[-1].sort == "name" and BY_PRONOUN.search(text)
-    if by_pronoun and before[0].sort == "name":
-        subject = before[0]
-    if subject is not None and subject.sort == said.sort == "name":
-        subject = None  # no chord is another: "it isn't B flat seven any more, it's B diminished"
-    bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
-    of_bar = bar is not None
-    if role == "mark" and (subject is None or subject.sort != "nth"):
-        role = ""
-    if role == "does" and subject is None:
-        role = ""
-    if said.sort == "step" and STEPS_FOLLOW.match(sentence.text, said.last):
-        role = ""  # one of several: "these are the three chord, the six and the two"
-    if role in ("becomes", "reached") and not _is_moved(text, said, role, subject, sentence):
-        role = ""
-    if said.sort == "number" and (
-        OF_A_NOTE.search(text) or role != "be" or not (subject or of_bar or PLACED.search(text))
-    ):
-        role = ""
-    if said.sort == "function" and re.search(r"\btriad", text):
-        role = ""
-    in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
-    if role:
-        sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
-        applied = " of " in sentence.text[said.first : said.last]
-        sure = sure or (said.sort == "number" and (subject is not None or of_bar or applied) and not in_row)
-        denied = NONE.search(text) if role == "none" else None
-        first = said.first if by_pronoun else _first_word(sentence, said, subject, role)
-        first = denied.start() if denied is not None else first
-        yield SymbolClaim(
-            "symbol",
-            first,
-            said.last,
-            said.sort,
-            sure=sure,
-            said=said,
-            subject=subject,
-            role=role,
-            of_bar=of_bar,
-            bar=(bar["bare"] or "") if bar is not None else "",
-        )
-
-
-LEFT_FOR = re.compile(
-    r"(?:,? (?:(?:and )?then|(?:going |moving |sliding |falling |dropping |resolving |leading |down |right |back )*"
-    r"(?:in)?to|before))(?: the| an?)? "
-)
-
-
-OPENS_WITH = re.compile(
-    r"(?:^|[;:,] |\b(?:and|then|here's|that's|it's|have|get|got) )(?:(?:so|now|then|and) )*(?:the |that |this |an? )?$"
-)
-APPOSED = re.compile(
-    r"(?: in (?:bar |measure )?[\w-]+| here)?(?:,|:| -) (?:(?:really|just|simply|basically|namely) )?"
-)
-
-
-def _is_apposed(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
-    """Whether what a chord does stands right after its name: "C7 flat nine, five of F minor"."""
-    if not before or before[-1].sort != "name" or not said.applied:
-        return False
-    opens = OPENS_WITH.search(text[: before[-1].first])
-    return opens is not None and APPOSED.fullmatch(text[before[-1].last :]) is not None
-
-
-def _first_word(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None, role: str) -> int:
-    """Where the words of a claim begin: with its subject, where they say nothing without it."""
-    if subject is None or (said.sort != "function" and (role != "becomes" or said.sort != "kind")):
-        return said.first
-    is_place = said.sort == "kind" and sentence.text[: subject.last].endswith("chord")
-    return said.first if is_place else subject.first
-
-
-def _is_left(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
-    """Whether a function is said of a chord that goes to another: "E flat seven to D7, that's the tritone sub"."""
-    if said.sort != "function" or len(before) < 2 or before[-1].sort != "name" or before[-2].sort != "name":
-        return False
-    return LEFT_FOR.fullmatch(text[before[-2].last : before[-1].first]) is not None
-
-
-def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
-    """The claim that a bar has a chord, as one is spoken of that is said to be in it."""
-    place = OF_ONE_BAR.match(sentence.text, said.last)
-    if place is not None and OPENS.search(sentence.text[: said.first]):
-        yield SymbolClaim("symbol", said.first, place.end(), "name", said=said, role="there", of_bar=True)
-
-
-OF_THE_HARMONY = re.compile(
-    r"\b(?:we|we're|us|it|it's|this|that|which|harmony|chords?|changes|tune|piece|bridge|section|form"
-    r"|song)\b|^\W*(?:and )?$"
-)
-
-
-OF_THE_LINE = re.compile(
-    r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn)\b"
-)
 ARRIVES = re.compile(
     rf"\b(?:back|(?:we|you)(?:'re| are)(?: still| now)? on|{inflected('arrive, land, settle, bring')})\b[^,;:]*$"
 )
-
-
-def _is_moved(text: str, said: ChordSaid, role: str, subject: ChordSaid | None, sentence: Sentence) -> bool:
-    """Whether it is a chord that becomes another, or the harmony that goes to one."""
-    if not GOES_ON.match(sentence.text, said.last):
-        return False
-    if role == "reached":
-        harmony = OF_THE_HARMONY.search(text) and not OF_THE_LINE.search(text)
-        return said.sort == "step" and bool(harmony)
-    if re.search(r"\b(?:when|where|as|once|before|after)\b", text):
-        return False
-    chord = re.search(r"\b(?:chord|harmony|dominant)\b", text)
-    return said.sort in ("kind", "step", "function") and bool(subject or chord)
-
-
-def _link(text: str) -> int:
-    """Where the words that join a chord to its subject begin."""
-    link = LINK.search(text)
-    return link.start() if link is not None else len(text)
-
-
-def _subject(text: str, before: Sequence[ChordSaid]) -> ChordSaid | None:
-    """The chord that was told last, if it is what is spoken of: right before, or with no other thing between."""
-    if not before or re.search(r"[;:]|\b(?:and|then|but|while|where)\b", text[before[-1].last : _link(text)]):
-        return None
-    return before[-1]
-
-
-def _role(text: str, said: ChordSaid, sentence: Sentence) -> str:
-    """How a chord's words are joined to what they are said of, or nothing."""
-    if said.sort == "kind" and NONE.search(text):
-        return "none"
-    if said.sort == "kind" and EVERY.search(text):
-        return "every"
-    if said.sort == "function" and DOES.match(sentence.text, said.first):
-        return "does"
-    link = LINK.search(text)
-    if link is not None:
-        return link.lastgroup or ""
-    named = said.sort == "function" or (
-        said.sort == "name" and ENTERS.search(text) and GOES_ON.match(sentence.text, said.last)
-    )
-    named = named or (said.sort == "step" and SHOWN.search(text) and GOES_ON.match(sentence.text, said.last))
-    return "named" if named else ""
 
 
 class Symbols(Common):

@@ -1,41 +1,34 @@
-"""Deciding which devices and roles of the analysis a sentence speaks of."""
+"""Deciding which devices of the analysis a sentence speaks of."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
-from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, format_position, format_span, overlap
+from lessonmaker.score.position import Span, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
-    role_candidates,
 )
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.contour import way_of
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
-from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES, beat_of, beats_listed, figures_in
+from lessonmaker.script.plain.figured import MOVING_VOICE, Figured
+from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES
 from lessonmaker.script.plain.heard import DOMINANT, Harmony
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
-from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
-from lessonmaker.script.plain.said_often import each_beside
-from lessonmaker.script.plain.scope import MOVES_ON, Scope
+from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import Shape, contradiction, way_after
 from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.vocabulary import RELIABLE
-from lessonmaker.theory.chord import family, readings
-from lessonmaker.theory.degree import degree_of, is_chord_tone
 
 __all__ = ["Things"]
 
@@ -52,19 +45,10 @@ LEADS_INTO = re.compile(
 )
 SIDES = re.compile(r"\bsides?\b")
 WITH_IT = re.compile(r"\bwith (?:the|its|an?) $")  # "a flat nine with the root on either side of it"
-MOVING_VOICE = "moving voice"
-OBLIQUE = re.compile(r"\boblique\b")
-SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # Between a device and what it is said to do: where it is.
 PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
-# What a bar has nothing else beside: "made entirely of triplets", "nothing but sixteenths".
-ENTIRELY = re.compile(
-    r"\b(?:nothing but|entirely|exclusively|purely|solely|(?<!the )only|(?:is|are|'s) all)(?: made)?(?: up)?"
-    r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
-)
-TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
 FOURTH = 5  # semitones
 # Before what some bars plainly have: "these two bars hold a two-five".
 HAS_ONE = re.compile(
@@ -72,13 +56,12 @@ HAS_ONE = re.compile(
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
-BARS = re.compile(r"\b(?:bars?|measures?)$")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
 
-class Things(Patterns):
-    """Decides claims of devices and roles."""
+class Things(Figured):
+    """Decides claims of devices."""
 
     @property
     def own_deciders(self) -> dict[str, Callable[[Claim, Scope], Decided]]:
@@ -99,125 +82,6 @@ class Things(Patterns):
         found = found if found is not None else self.usual_device(index, claim, scope)
         one_by_one = BOTH_NEIGHBOURS.search(self.sentence.words(claim.first, claim.last))
         return self.two_neighbours(found) if one_by_one else found
-
-    def figure(self, claim: Claim, scope: Scope) -> Decided:
-        """What the notes alone tell: a triplet, the voice under a held note."""
-        if claim.name == MOVING_VOICE and OBLIQUE.search(self.sentence.text):
-            return NOTHING  # lit with the note that stays
-        found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
-        here = [
-            notes
-            for notes in found
-            if not scope.tests or any(scope.passes(note, self.music) for note in notes)
-        ]
-        here = here or ([] if claim.name in CERTAIN else found)
-        if not here:
-            return self.no_figure(claim, scope, found)
-        voice = claim.name == MOVING_VOICE and len(here) == 1
-        other = self.other_voice(claim, scope, here[0]) if voice else self.other_note(claim, scope, found)
-        if other is not None:
-            return other
-        targets = [self.row_target(notes) for notes in here]
-        each = self.is_one_a_bar(claim, scope, here)
-        if len(here) > 1 and not claim.count and not each:
-            return self.question(self.sentence.words(claim.first, claim.last), targets)
-        if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
-            return self.other_figures(claim, scope, targets)
-        return self.lit_row([note for each in here for note in each])
-
-    def is_one_a_bar(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> bool:
-        """Whether each bar is said to have one of some figures, and has: "there's a triplet in both bars"."""
-        said = each_beside(self.sentence.text, claim.first, claim.last)
-        bars = self.music.bars_in(scope.spans or self.spans)
-        begun = [notes[0].bar for notes in found]
-        named = [self.sentence.words(each.first, each.last) for each in scope.used if each.level == "bar"]
-        each = (said is not None and BARS.search(said[0])) or any(" and " in words for words in named)
-        return bool(each) and begun == [bar.index for bar in bars]
-
-    def on_beats(self, claim: Claim, scope: Scope) -> Decided:
-        """The figures on several beats that are listed, false where one of these has none; else as there are."""
-        beats = beats_listed(self.sentence.text[claim.last :])
-        if not beats:
-            return self.figure(claim, scope)
-        found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
-        here = [notes for notes in found if beat_of(notes[0], self.music) in beats]
-        missing = set(beats) - {beat_of(notes[0], self.music) for notes in here}
-        if here and not missing:
-            return self.lit_row([note for each in here for note in each])
-        span = scope.spans[0] if scope.spans else self.spans[0]
-        if not self.is_one_bar(span) or self.sentence.is_question:
-            return NOTHING
-        return self.is_false(claim, span, f"has none on beat {min(missing)}")
-
-    def other_voice(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
-        """A fault where a moving voice goes the other way than is said; nothing where it is on the other side."""
-        words = self.sentence.words(claim.first, claim.last)
-        steps = [later.sounding.midi - earlier.sounding.midi for earlier, later in pairwise(notes)]
-        ways = {(step > 0) - (step < 0) for step in steps}
-        said = way_of(SIDE.sub("", words))
-        if said and ways == {-said}:
-            does = f"moves {'down' if said > 0 else 'up'}"
-            named = scope.explicit and len(scope.spans) == 1
-            return self.is_false(claim, scope.spans[0], f"has a voice that {does}") if named else NOTHING
-        span = Span(notes[0].onset, notes[-1].onset)
-        still = [note for note in self.music.line_in(span) if note not in notes]
-        side = SIDE.match(words)
-        if side is None or not still:
-            return None
-        above = all(note.sounding.midi > still[0].sounding.midi for note in notes)
-        below = all(note.sounding.midi < still[0].sounding.midi for note in notes)
-        return NOTHING if (below if side["up"] else above) else None
-
-    def other_note(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> Decided | None:
-        """A fault where a bar is said to have no other notes, and has some: "made entirely of triplets"."""
-        before = self.sentence.text[: claim.first]
-        if claim.name not in CERTAIN or not ENTIRELY.search(before) or not self.is_plain(claim, scope):
-            return None
-        own = {note.id for notes in found for note in notes}
-        there = [note for note in self.struck_in(scope.spans[0]) if scope.passes(note, self.music)]
-        others = [format_position(self.music.score, note.onset) for note in there if note.id not in own]
-        return self.is_false(claim, scope.spans[0], f"has another note at {others[0]}") if others else None
-
-    def other_figures(self, claim: Claim, scope: Scope, targets: Sequence[str]) -> Decided:
-        """Not as many figures as is said: a fault where there can be no doubt of them and of their bar."""
-        plain = self.is_plain(claim, scope) or (self.is_of_all_shown(scope) and len(targets) < claim.count)
-        if claim.name not in CERTAIN or scope.tests or not plain:
-            return NOTHING
-        return self.is_false(
-            claim, (scope.spans or self.spans)[0], f"has {len(targets)}, at {' and '.join(targets)}"
-        )
-
-    def is_of_all_shown(self, scope: Scope) -> bool:
-        """Whether something is said of all that is shown, as one stretch."""
-        placed = scope.spans or scope.tests or scope.unknown or scope.next_chord
-        return not placed and len(self.spans) == 1 and not self.sentence.is_question
-
-    def no_figure(self, claim: Claim, scope: Scope, elsewhere: Sequence[Sequence[Note]]) -> Decided:
-        """No such figure: a fault where there can be no doubt of it and of its bars."""
-        sure = (
-            claim.name in CERTAIN
-            and (scope.explicit or (self.is_of_all_shown(scope) and claim.count > 1))
-            and not scope.borrowed
-            and not self.has_moved_on(claim, scope)
-            and self.may_be_false(claim, scope)
-        )
-        if not sure or scope.unknown or self.sentence.is_question:
-            return NOTHING
-        words = self.sentence.words(claim.first, claim.last)
-        span = (scope.spans or self.spans)[0]
-        where = self.music.said(span)
-        if elsewhere:
-            at = " and ".join(self.row_target(notes) for notes in elsewhere)
-            return Decided(None, at, (), f"“{words}”: in {where} it is at {at}", "say where it is")
-        what = f"“{words}”: there is none in {where}"
-        return Decided(
-            None, format_span(self.music.score, span), (), what, "say it of the bars that have one"
-        )
-
-    def has_moved_on(self, claim: Claim, scope: Scope) -> bool:
-        """Whether the beat or chord that a claim is said to be on was named for something else: "rest on one, then"."""
-        beats = [place for place in scope.used if place.level != "bar" and place.last <= claim.first]
-        return any(MOVES_ON.search(self.sentence.text[beat.last : claim.first]) for beat in beats)
 
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
@@ -274,10 +138,6 @@ class Things(Patterns):
         if not pairs or any((b.root - a.root) % OCTAVE == FOURTH and b.family in DOMINANT for a, b in pairs):
             return None if claim.name in DEVICES else NOTHING
         return self.fault(f"two five@{format_span(self.music.score, self.bars_of(span))}", claim)
-
-    def struck_in(self, span: Span) -> tuple[Note, ...]:
-        """The notes struck in a span."""
-        return self.music.struck_between(span.start, span.end)
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device that is looked for by its kind and where it is said to be."""
@@ -553,72 +413,3 @@ class Things(Patterns):
         span = Span(found[0].mention.span.start, max(one.mention.span.end for one in found))
         target = format_span(self.music.score, self.bars_of(span))
         return Decided(Mention("device", span, lit, device=found[0].mention.device, target=target), target)
-
-    def role(self, index: int, claim: Claim, scope: Scope) -> Decided:
-        """A note by its role."""
-        spans = scope.spans or tuple(self.spans)
-        notes = self.music.struck_by_id
-        found = {
-            each.target: each
-            for span in spans
-            for each in role_candidates(claim.name, span, self.music)
-            if scope.passes(notes[each.mention.notes[0].note], self.music)
-        }
-        if not found and scope.tests:
-            every = {e.target: e for span in spans for e in role_candidates(claim.name, span, self.music)}
-            found = every if len(every) == 1 and claim.name == "suspension" else found
-        ordered = list(found.values())
-        spoken = [
-            each for each in ordered if self.chosen and each.mention.notes[0].note == self.chosen[-1].id
-        ]
-        if not spoken and self.is_said_of_before(claim):
-            return NOTHING
-        after = self.options[index + 1] if index + 1 < len(self.claims) else []
-        holding = [each for each in ordered if any(note.id == each.mention.notes[0].note for note in after)]
-        if len(ordered) > 1:
-            ordered = spoken or (holding if len(holding) == 1 else ordered)
-        if claim.which and len(ordered) >= abs(claim.which):
-            ordered = [ordered[claim.which - 1 if claim.which > 0 else -1]]
-        if not ordered:
-            return self.no_role(claim, scope)
-        if len(ordered) == 1:
-            return self.lit(ordered[0])
-        if claim.count:
-            return self.all_roles(claim, ordered)
-        return self.question(self.sentence.words(claim.first, claim.last), [each.target for each in ordered])
-
-    def no_role(self, claim: Claim, scope: Scope) -> Decided:
-        """No note of a role: one that is held over a bar line may be a suspension; else a fault where it is plain."""
-        held = self.held_suspension(claim, scope)
-        if held is not None:
-            return self.lit_row([held])
-        unsure = claim.name not in ("suspension", "anticipation") or self.is_suspended(scope)
-        if unsure or not scope.explicit or self.sentence.is_question:
-            return NOTHING
-        return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
-
-    def held_suspension(self, claim: Claim, scope: Scope) -> Note | None:
-        """The note that is held into, or out of, the bar named, which is no chord tone of the chord that follows."""
-        if claim.name != "suspension" or len(scope.spans) != 1:
-            return None
-        ends = (scope.spans[0].start, scope.spans[0].end)
-        return next((held for onset in ends if (held := self.foreign_at(onset)) is not None), None)
-
-    def foreign_at(self, onset: Fraction) -> Note | None:
-        """The note that is held into a bar, if it is no chord tone of the chord that begins there."""
-        held = self.music.sounding_at(onset)
-        chords = [each.chord for each in self.music.changes_in(Span(onset, onset + INSTANT)) if each.chord]
-        if held is None or not chords:
-            return None
-        degree = degree_of(held.sounding.midi % OCTAVE, chords[-1])
-        return held if degree is not None and not is_chord_tone(degree, chords[-1]) else None
-
-    def is_suspended(self, scope: Scope) -> bool:
-        """Whether a suspended chord sounds there, whose fourth is as good as a suspension."""
-        changes = [change for span in scope.spans for change in self.music.changes_in(span)]
-        return any(change.chord and family(readings(change.chord)[0]) == "suspended" for change in changes)
-
-    def all_roles(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
-        """Several notes with one role."""
-        notes = self.music.struck_by_id
-        return self.several(claim, [notes[each.mention.notes[0].note] for each in found])
