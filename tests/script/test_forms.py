@@ -37,6 +37,8 @@ def test_a_form_that_is_longer_or_shorter_is_false(understood, say, what):
     [
         ("kettle-2", "1-4", "The second chorus starts with a bang."),  # not in sight
         ("kettle-2", "1-24", "Play two choruses of this before breakfast."),
+        ("gaslight-errand", "1-8", "The tune is 0 bars long."),
+        ("postcard-for-the-stoker", "1-24", "One choruses of 24 bars."),  # none comes again
         (
             "postcard-for-the-stoker",
             "1-24",

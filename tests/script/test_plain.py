@@ -129,3 +129,10 @@ def test_no_row_of_words_is_too_strange_to_be_read(examined) -> None:
     for _ in range(40):
         text = " ".join(words.choices(WORDS.split(), k=14))
         assert all(each.what for each in examined(text).faults)
+
+
+@pytest.mark.parametrize(
+    "words", ["time ", "of ", "slides up ", "simply ", "last ", "the the ", "one two ", "and then again "]
+)
+def test_words_said_over_and_over_are_read_to_their_end(examined, words: str) -> None:
+    assert examined("The flat nine in bar two. " + words * 400 + "now.").faults == ()

@@ -56,6 +56,7 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("the-tin-heron", "4-4", "Bar four is made of nine notes.", "fault 'nine notes'"),
         ("the-tin-heron", "1-2", "In bar two we're on G minor seven.", "fault 'g minor seven'"),
         ("the-tin-heron", "3-3", "And the flat thirteen is followed by the root.", "fault 'root'"),
+        ("gaslight-errand", "5-8", "In bar five the line droops a third.", "fault 'droops a third'"),
         ("tarpaulin", "17-17", "The pickup at the tail end is the root.", "('1@17'"),
         ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('13@4'"),
         ("late-ferryman", "9-9", "And the bar finishes on the thirteenth.", "('#11@9.4'"),

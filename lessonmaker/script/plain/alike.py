@@ -99,7 +99,7 @@ class Alike(Again):
             case "start":
                 found = [every[: reference.count or length or 1]]
             case "ordinal" | "nth":
-                before = self.before or Span(shown[0].start, shown[0].end) if shown else None
+                before = self.before or (Span(shown[0].start, shown[0].end) if shown else None)
                 found = [_nth(bars, reference.nth, count, before) for bars in (shown, every)]
             case "before":
                 firsts = [bars[0] for bars in (self.runs_of_bars(beside, 0) if beside else [shown]) if bars]
@@ -254,9 +254,8 @@ class Alike(Again):
         whole, count = Span(shown[0].start, shown[-1].end), len(shown)
         if said.order == "together":  # "a two-bar model and its copy"
             middle = shown[count // 2].start
-            yield from [Pair(Span(whole.start, middle), Span(middle, whole.end), is_named=False)][
-                : count % 2 == 0
-            ]
+            if count % 2 == 0:
+                yield Pair(Span(whole.start, middle), Span(middle, whole.end), is_named=False)
             return
         before = _before(self.all_bars, shown[0], count)
         if before:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lessonmaker.script.plain.alike_words import Comparison
-from lessonmaker.script.plain.beside import OCTAVE, Beside
-from lessonmaker.script.plain.intervals import interval_sizes
+from lessonmaker.script.plain.beside import Beside
+from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.moved_words import Moved
 
 __all__ = ["FALSE", "TRUE", "UNSURE", "verdict"]

@@ -30,7 +30,7 @@ IN_BAR = (
 )
 ITEM = (
     rf"(?P<on>on |at )?(?:{OFF}|(?P<down>the down-?beat|the bar ?-?line)|(?P<beat>beat )?(?P<on_beat>{COUNT})"
-    rf"|the (?P<nth>{ORDINAL}) (?:beat|(?=,|and|of|in)))(?![\w'-]){IN_BAR}"
+    rf"|the (?P<nth>{ORDINAL})(?: beat|(?=[,.;!?]|$| (?:and|of|in)\b)))(?![\w'-]){IN_BAR}"
 )
 BARE_ITEM = re.sub(r"\(\?P<\w+>", "(?:", ITEM)
 NEXT = r"(?:,? (?:and |then |and then |and again |again |plus )?(?:again )?|; )"

@@ -15,10 +15,10 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.intervals import OCTAVE
 
-__all__ = ["OCTAVE", "Beside", "Run", "holds", "runs_of_units", "touch"]
+__all__ = ["Beside", "Run", "holds", "runs_of_units", "touch"]
 
-OCTAVE = 12
 FEWEST = 3  # notes of a stretch that has a shape
 FILLED = 0.8  # how many of the notes are struck at the same places, where one has more of them
 

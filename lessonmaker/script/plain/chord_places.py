@@ -37,8 +37,8 @@ HAS = (
     r"|moves|resolves|rests|sits|gives) )"
 )
 
-# What is no note: "the five chord", "the dominant".
-A_CHORD = re.compile(r"chord|[a-z]{6}")
+# Steps that are named as no note is.
+NO_DEGREES = ("tonic", "subdominant")
 
 
 def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
@@ -46,7 +46,9 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
     music = context.music
     seen = [note for bar in context.bars for note in music.struck_between(bar.start, bar.end)]
     for pattern, how, name in CHORD_WORDS:
-        for match in words_of_place(rf"{OVER}(?:{pattern})").finditer(sentence.text):
+        test = is_of_family(name) if how == "family" else is_of_step(name)
+        is_sure = partial(_is_chord, how, test, seen, music)
+        for match in words_of_place(rf"{OVER}(?P<chord>{pattern})").finditer(sentence.text):
             if (
                 how == "step"
                 and ACTS_ON.search(sentence.text[: match.start()])
@@ -59,12 +61,10 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
                 and REACHED.fullmatch(match[0])
             ):
                 continue  # "flat nine into the five"
-            test = is_of_family(name) if how == "family" else is_of_step(name)
-            if A_CHORD.search(match[0]) or any(test(note, music) for note in seen):
+            if is_sure(match["chord"]):
                 yield Place("chord", match.start(), match.end(), (), test)
-        for match in words_of_place(rf"(?:the|that|this) (?:{pattern}){HAS}").finditer(sentence.text):
-            test = is_of_family(name) if how == "family" else is_of_step(name)
-            if A_CHORD.search(match[0]) or any(test(note, music) for note in seen):
+        for match in words_of_place(rf"(?:the|that|this) (?P<chord>{pattern}){HAS}").finditer(sentence.text):
+            if is_sure(match["chord"]):
                 yield Place("chord", match.start(), match.end(), (), test)
     yield from _named_chords(sentence, context)
     for match in words_of_place(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
@@ -73,6 +73,11 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
         sentence.text
     ):
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
+
+
+def _is_chord(how: str, test: Test, seen: Sequence[Note], music: Music, words: str) -> bool:
+    """Whether words are sure to mean a chord: no bare step that is not in sight, which is a note."""
+    return how == "family" or not words.isalnum() or words in NO_DEGREES or any(test(n, music) for n in seen)
 
 
 OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"

@@ -27,10 +27,7 @@ BETWEEN = re.compile(
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
 )
 # What is named so says where something is.
-PLACED = re.compile(
-    r"\b(?:over|on|through|of|in|against|under|above|across|from|between|for|with|like|as|to|into|or|not|but)"
-    r" (?:the |an? |our |that |this )?$"
-)
+PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
 GOES = re.compile(
     r"\b(?:chords?|changes|harmony|progression|turnaround|it|we|this|that|pattern) (?:\w+ ){0,2}from $"
 )

@@ -16,7 +16,7 @@ from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.shape import Shape, shape_said
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import inflected
+from lessonmaker.script.plain.verbs import inflected, way_of
 from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 from lessonmaker.theory.degree import is_chord_tone
 
@@ -141,8 +141,6 @@ OF_A_KIND = (
 OPENS_A_PART = re.compile(
     r"(?:^|[,;:.(])\s*(?:\w+,? )?$|\b(?:and|then|now|so|run|arpeggio|line|notes|it's|that's|all|is) $"
 )
-RISING_VERB = re.compile(r"(?:climb|ris|rose|ascend)")
-FALLING_VERB = re.compile(r"(?:fall|fell|descend|drop)")
 FEWEST = 3  # notes of a run
 PARTLY, MOSTLY = (
     0.5,
@@ -154,11 +152,8 @@ def _runs_said(sentence: Sentence) -> Iterator[Claim]:
     """What is said to go up or down a chord: its `detail` is the kind, if only that is said."""
     for pattern in (f"{THROUGH}{NAMED_CHORD}", f"{THROUGH}{OF_A_KIND}"):
         for match in words_like(pattern).finditer(sentence.text):
-            verb, way = (
-                match["verb"] or match["climbs"] or "",
-                {"up": 1, "down": -1}.get(match["way"] or "", 0),
-            )
-            way = way or (1 if RISING_VERB.match(verb) else -1 if FALLING_VERB.match(verb) else 0)
+            verb = match["verb"] or match["climbs"] or ""
+            way = way_of(match["way"] or verb)
             kind = match.groupdict().get("kind") or ""
             if way and (verb or OPENS_A_PART.search(sentence.text[: match.start()])):
                 yield Claim(

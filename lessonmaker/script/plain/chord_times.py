@@ -202,7 +202,7 @@ def _claim_of(
     """The claim of a row's words, unless they are not of chords."""
     groups = match.groupdict()
     said = _named(sentence, match, every) if name in ("lasts", "enters") else None
-    if name == "lasts" and groups.get("rest") is not None and OF_IT.search(sentence.text[: match.start()]):
+    if name == "lasts" and OF_IT.search(sentence.text[: match.start()]):
         return None
     if name in ("lasts", "enters") and said is None:
         return None
@@ -512,8 +512,7 @@ class ChordTimes(Symbols):
 
     def beats_changed(self, bar: Bar) -> list[Fraction]:
         """The beats of a bar on which a chord begins."""
-        onsets = [each.span.start for each in self.chords_of(bar) if bar.start <= each.span.start]
-        return [1 + (onset - bar.start) / bar.metre.unit_quarters for onset in onsets]
+        return [self.beat_of(bar, each) for each in self.chords_of(bar) if bar.start <= each.span.start]
 
     def moves_faster(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """Bars with more chords, or with fewer, than the others in sight."""

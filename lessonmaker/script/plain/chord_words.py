@@ -15,10 +15,10 @@ from typing import Literal
 
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
-from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Harmony, Heard, is_minor
-from lessonmaker.script.plain.intervals import MAJOR_STEPS
+from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony, Heard, is_minor
+from lessonmaker.script.plain.intervals import MAJOR_STEPS, OCTAVE
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINAL, ordinal_of
+from lessonmaker.script.plain.vocabulary import ALTERATIONS, CARDINALS, ORDINAL, ordinal_of
 from lessonmaker.theory.chord import readings
 from lessonmaker.theory.kinds import Family
 from lessonmaker.theory.pitch import NoteName
@@ -100,7 +100,6 @@ COLOURS: tuple[tuple[str, str], ...] = (
     (r"(?:six(?:th)?|6)(?!\w)", "6"),
     (r"(?:minor|\bmin|m)[ -]?(?:seven(?:th)?|7)(?! flat)", "b7"),
 )
-ALTERATIONS = frozenset(("b9", "#9", "#11", "b13", "#5", "b5"))
 
 
 def _names(sentence: Sentence) -> Iterator[ChordSaid]:

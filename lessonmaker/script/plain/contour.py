@@ -13,14 +13,14 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.departures import departed
-from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.durations import FEW, few_of, how_often
 from lessonmaker.script.plain.extremes import EXTREMES, NAME
 from lessonmaker.script.plain.intervals import ABOUT, INTERVAL, is_about, is_interval, semitones_of
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
-from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected
+from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, inflected, way_of
 
-__all__ = ["CONTOURS", "way_of"]
+__all__ = ["CONTOURS"]
 
 # Ways ----------------------------------------------------------------------------------------------------
 
@@ -42,19 +42,6 @@ RIGHT = (
 )
 RISES = rf"(?:{RISING}|{inflected(GO_UP)}|{GO_ON} {RIGHT} up)"
 FALLS = rf"(?:{FALLING}|{inflected(GO_DOWN)}|{GO_ON} {RIGHT} down)"
-UPWARD = re.compile(
-    r"\b(?:up|upwards?|higher|ris\w+|rose|climb\w*|ascend\w*|soar\w*|lift\w*|rocket\w*|mount\w*|above)\b"
-)
-DOWNWARD = re.compile(
-    r"\b(?:down|downwards?|lower|below|fall\w*|fell|drop\w*|descend\w*|sink\w*|sank|plung\w+|div\w+"
-    r"|tumbl\w+|downhill|plummet\w*|sag\w*|dip\w*)\b"
-)
-
-
-def way_of(text: str) -> int:
-    """Up (1), down (-1), or not said (0)."""
-    up, down = UPWARD.search(text), DOWNWARD.search(text)
-    return 0 if bool(up) == bool(down) else 1 if up else -1
 
 
 def _step(before: Note, note: Note) -> int:
@@ -296,7 +283,8 @@ def _zigzag(_: re.Match[str], passage: Passage) -> Verdict:
     if len(notes) > 4 and 4 * turns >= 3 * (len(steps) - 1) and (passage.named or len(passage.bars) <= 2):
         return Verdict(notes)
     if passage.named and len(notes) > 4 and 4 * turns < len(steps):
-        return Verdict(is_there="the line goes one way")
+        often = f"turns only {how_often(turns)}" if turns else "goes one way"
+        return Verdict(is_there=f"the line {often}")
     return UNKNOWN
 
 

@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import COLOURS
+from lessonmaker.script.plain.durations import how_often
 from lessonmaker.script.plain.each import Eaches
-from lessonmaker.script.plain.motion import OCTAVE
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.place import Place
@@ -43,7 +43,6 @@ HELD_PAST = re.compile(
 )
 HELD = ("4", "11", "9", "13", "7", "b9")  # what a note may be called that waits for its chord
 MANY = re.compile(r"(?:all|how many)\b")
-FEW_TIMES = ("not at all", "once", "twice")
 
 
 class Counts(Eaches, Patterns):
@@ -151,7 +150,7 @@ class Counts(Eaches, Patterns):
         inside = {onset for onset in onsets if span.start <= onset < span.end}
         if claim.count in (len(inside), len(onsets)) or self.is_held_over(claim, span):
             return None
-        return self.is_false(claim, span, f"has it {_times(len(inside))}")
+        return self.is_false(claim, span, f"has it {how_often(len(inside))}")
 
     def fewer(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
         """A fault where all that is shown, or a chord that is named, has fewer than is said."""
@@ -163,7 +162,7 @@ class Counts(Eaches, Patterns):
         many = len({note.onset for note in notes})
         if many >= claim.count or any(self.is_held_over(claim, span) for span in spans):
             return None
-        return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {_times(many)}")
+        return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {how_often(many)}")
 
     def is_held_over(self, claim: Claim, span: Span) -> bool:
         """Whether a note that is held into a span may count as well."""
@@ -173,8 +172,3 @@ class Counts(Eaches, Patterns):
         return (
             self.is_held_into(claim, span) if not claim.name else held.written.name == named_note(claim.name)
         )
-
-
-def _times(number: int) -> str:
-    """How often something is there, in words."""
-    return FEW_TIMES[number] if number < len(FEW_TIMES) else f"{number_words(number)} times"

@@ -22,10 +22,11 @@ from lessonmaker.script.plain.extents import EDGE, Extents
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.forms import Forms
 from lessonmaker.script.plain.goals import MOVED_TO
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
-from lessonmaker.script.plain.motion import OCTAVE, motion_between, without_places
+from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.of_two import untrue
 from lessonmaker.script.plain.scales import Scales
@@ -55,6 +56,8 @@ COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|on
 ASIDE_OF = re.compile(
     r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
+# What a listener is told to hear is there: "listen to the sharp nine".
+HEARD = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just),? )*(?:feel|hear|listen)\b")
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
 
@@ -296,6 +299,7 @@ class Decider(
         if claim.stance == "denied":
             return self.denied_device(claim, scope, each)
         placed = scope.explicit or self.lacking_chord(claim, scope) is not None or self.is_at_an_end(claim)
+        placed = placed or (claim.sure and HEARD.match(self.sentence.text) is not None)
         if claim.stance in ("stated", "found") or (claim.stance == "handled" and placed):
             return each
         return each if each.mention is not None or each.choices else NOTHING

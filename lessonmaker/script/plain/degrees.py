@@ -17,8 +17,9 @@ from lessonmaker.script.plain.degree_sets import Sets
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
-from lessonmaker.script.plain.motion import OCTAVE, motion_between, reached_from
+from lessonmaker.script.plain.motion import motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in

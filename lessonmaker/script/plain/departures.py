@@ -12,23 +12,20 @@ import re
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.intervals import INTERVAL, interval_sizes
-from lessonmaker.script.plain.motion import OCTAVE, reached_from
+from lessonmaker.script.plain.intervals import INTERVAL, TRITONE, interval_sizes
+from lessonmaker.script.plain.motion import reached_from
 from lessonmaker.script.plain.passage import Passage, Saying, Verdict, said
-from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
+from lessonmaker.script.plain.verbs import FALLING, GOING, RISING, way_of
 from lessonmaker.script.plain.vocabulary import ORDINALS
 
 __all__ = ["DEPARTURES", "departed", "goes"]
 
-TRITONE = OCTAVE // 2
 SOFTLY = r"(?:right|straight|back|gently|slowly|quietly|only)"
 WAY = r"(?:up|upwards?|down|downwards?)"
 SIZE = (
     rf"(?:(?:half|whole)[ -](?:step|tone)s?|semitone|(?:whole )?tone|step|{INTERVAL})"
     r"(?! (?:lower|higher|below|above|apart|each|away)\b)"
 )
-UP = re.compile(rf"(?:{RISING})\b|\b(?:up|upwards?)\b")
-DOWN = re.compile(rf"(?:{FALLING})\b|\b(?:down|downwards?)\b")
 # What it goes to instead is another claim's, or a thing that does not move: "falls on beat two", "goes down well".
 ENDS = (
     r"(?=\s*(?:[,;:!?]|\.(?!\.)|$)|,? (?:and|but|so|then|here|there|in|into|to|onto|at|by|instead|rather|again|when|as"
@@ -63,8 +60,7 @@ def departed(note: Note, way: int, sizes: tuple[int, ...], music: Music) -> str:
 
 def _departs(match: re.Match[str], passage: Passage) -> Verdict:
     """Where the note that was spoken of goes, if that is another way, or another distance, than is said."""
-    up, down = UP.search(match[0]), DOWN.search(match[0])
-    way = 0 if bool(up) == bool(down) else 1 if up else -1
+    way = way_of(match[0])
     sizes = interval_sizes(match["size"]) if match["size"] else ()
     there = departed(passage.subject, way, sizes, passage.music) if passage.subject is not None else ""
     return Verdict(is_there=there, is_sure=True)

@@ -24,8 +24,8 @@ RISES = (
     rf"(?:{inflected('rise, ascend, climb, soar')}|{GOES} (?:\w+ly )?(?:up|upwards?)|is going up|heads north)"
 )
 FALLS = rf"(?:{inflected('descend, fall, drop, sink, tumble')}|{GOES} (?:\w+ly )?(?:down|downwards?)|is going down)"
-UP = re.compile(rf"{RISES}|\b(?:up|upwards?|ascending|rising|climbing|higher)\b")
-DOWN = re.compile(rf"{FALLS}|\b(?:down|downwards?|descending|falling|lower)\b")
+UP = re.compile(rf"\b(?:{RISES}|up|upwards?|ascending|rising|climbing|higher)\b")
+DOWN = re.compile(rf"\b(?:{FALLS}|down|downwards?|descending|falling|lower)\b")
 SUBJECT = re.compile(
     rf"(?:\b(?:bar|measure) (?:{NUMBER})|\b(?:the|this|that|our|its|whole) (?:\w+ )?(?:bar|measure|line|melody|phrase"
     r"|tune|music|lick|run|figure|solo|half)|\b(?:it|everything|we|you)(?: all)?)"

@@ -20,12 +20,14 @@ __all__ = [
     "VALUES",
     "count_said",
     "few_of",
+    "how_often",
     "length_said",
     "quantity_of",
     "value_of",
     "value_said",
 ]
 
+FEW_TIMES = ("not at all", "once", "twice")
 FEW = rf"(?:{'|'.join(sorted(CARDINALS, key=len, reverse=True))}|\d{{1,2}})(?! *(?:-|/)\d)"
 
 # Note values ---------------------------------------------------------------------------------------------
@@ -136,5 +138,14 @@ def count_said(count: int, noun: str = "") -> str:
     """How many there are, in words: "there are two notes", "there is none"."""
     if not count:
         return "there is none"
-    named = f"{number_words(count)} {noun}{'s' if count > 1 and noun else ''}".strip()
+    named = f"{number_words(count)} {_plural(noun) if count > 1 and noun else noun}".strip()
     return f"there {'are' if count > 1 else 'is'} {named}"
+
+
+def _plural(noun: str) -> str:
+    return f"{noun}es" if noun.endswith("ch") else f"{noun}s"
+
+
+def how_often(number: int) -> str:
+    """How often something is there, in words."""
+    return FEW_TIMES[number] if number < len(FEW_TIMES) else f"{number_words(number)} times"

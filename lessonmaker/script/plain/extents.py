@@ -74,7 +74,7 @@ OF_BARS = re.compile(
 )
 COUNTED = re.compile(
     rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
-    rf"|measure) )?(?:\w+ )?(?:{PHRASE}|{LICKS})(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
+    rf"|measure) )?(?:\w+ )?(?:{LICKS}|{PHRASE}\b)(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
     rf"|(?: here|, \w+)?,? (?P<each3>{FEW}) {BARS} (?:each|apiece))?(?: in (?P<bars>{FEW}) {BARS})?"
 )
 # Without a verb: "first phrase, five bars", "phrase one is three bars".

@@ -9,12 +9,12 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position, format_span
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.contour import way_of
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.figures import CERTAIN, beat_of, beats_listed, figures_in
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import each_beside
 from lessonmaker.script.plain.scope import MOVES_ON, Scope
+from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["MOVING_VOICE", "Figured"]
 

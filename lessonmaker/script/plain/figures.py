@@ -17,6 +17,7 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
 
@@ -26,7 +27,6 @@ CERTAIN = ("triplet", "sixteenth")  # those that are there or not, whoever hears
 FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
 CROSS_RHYTHM = "cross rhythm"
 PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
-OCTAVE = 12
 LARGEST_STEP = 2  # semitones
 MOST_LENGTHS, REPEATS = 4, 3
 Marks = Callable[[Sequence[Note]], Sequence[object]]

@@ -43,7 +43,7 @@ WORDS = tuple((re.compile(rf"(?<![\w#'-]){pattern}(?![\w#'])"), name) for patter
 STATED = re.compile(r"(?:^|[,;:] |\b(?:is|are|has|have|got|'s|'re|for|just|only|of|all) )\W*$")
 OF_A_FORM = re.compile(r"\b(?:form|song|structure|aaba|thirty-two|sections?)\b")
 SIZES = (12, 16, 32, 8)  # bars of a chorus
-ALIKE = 0.5  # of the bars of two choruses, at least
+ALIKE = 0.5  # of the bars of two choruses; more than that where nobody says their size, as AABA has AA and BA
 FOUR_EIGHTS = 32
 
 
@@ -65,6 +65,9 @@ def form_claims(sentence: Sentence) -> Iterator[FormClaim]:
             if not sized and not STATED.search(sentence.text[: match.start()]):
                 continue
             nth = said.get("nth") or said.get("other")
+            bars = next((number_of(said[key]) for key in ("bars", "each") if said.get(key)), 0)
+            if name == "length" and not bars:
+                continue
             yield FormClaim(
                 "form",
                 *match.span(),
@@ -72,7 +75,7 @@ def form_claims(sentence: Sentence) -> Iterator[FormClaim]:
                 which=0 if nth is None else -1 if nth in ("last", "final") else ordinal_of(nth),
                 count=number_of(said["count"]) if said.get("count") else 0,
                 stance="found",
-                bars=next((number_of(said[key]) for key in ("bars", "each") if said.get(key)), 0),
+                bars=bars,
             )
 
 
@@ -90,11 +93,7 @@ class Forms(Symbols):
         if claim.name == "choruses":
             size = claim.bars or self.size_of_chorus()
             bars = self.full_bars
-            fits = (
-                size > 0
-                and claim.count * size == total
-                and self.has_changes_of(bars[:size], bars[size : 2 * size])
-            )
+            fits = size > 0 and claim.count * size == total and self.likeness(bars, size) >= ALIKE
             sure = claim.bars > 0 and claim.count * size != total
         else:
             first = bool(self.spans) and self.spans[0].start == self.full_bars[0].start
@@ -105,7 +104,10 @@ class Forms(Symbols):
             return self.lit_stretch(Span(self.spans[0].start, self.spans[-1].end))
         if fits or not whole or not sure or not self.is_certain(claim, scope):
             return NOTHING
-        words, target = self.said_of(claim), format_span(self.music.score, self.spans[0])
+        words, target = (
+            self.sentence.words(claim.first, claim.last),
+            format_span(self.music.score, self.spans[0]),
+        )
         return Decided(None, target, (), f"“{words}”: there are {total} bars", "say how long it is")
 
     @property
@@ -123,24 +125,25 @@ class Forms(Symbols):
             and self.spans[0].end >= bars[-1].end
         )
 
-    def said_of(self, claim: Claim) -> str:
-        """The words of a claim."""
-        return self.sentence.words(claim.first, claim.last)
-
     def size_of_chorus(self) -> int:
         """How many bars a chorus has that comes more than once, or 0."""
         bars = self.full_bars
         for size in SIZES:
             times, left = divmod(len(bars), size)
-            if times > 1 and not left and self.has_changes_of(bars[:size], bars[size : 2 * size]):
+            if times > 1 and not left and self.likeness(bars, size) > ALIKE:
                 return size
         return 0
 
-    def has_changes_of(self, one: Sequence[Span], other: Sequence[Span]) -> bool:
-        """Whether most bars of two stretches begin with a chord on the same root."""
+    def likeness(self, bars: Sequence[Span], size: int) -> float:
+        """The least share of bars that a later chorus of a size begins with the root that the first one has there."""
+        later = [bars[at : at + size] for at in range(size, len(bars), size)]
+        return min((self.shared_roots(bars[:size], chorus) for chorus in later), default=0.0)
+
+    def shared_roots(self, one: Sequence[Span], other: Sequence[Span]) -> float:
+        """How many bars of two stretches begin with a chord on the same root, of all."""
         roots = [[self.root_at(bar) for bar in part] for part in (one, other)]
-        same = sum(first == second for first, second in zip(*roots, strict=True))
-        return bool(same >= ALIKE * len(one))
+        same: int = sum(first is not None and first == second for first, second in zip(*roots, strict=False))
+        return same / len(one)
 
     def root_at(self, bar: Span) -> int | None:
         """The root of the chord that a bar begins with."""

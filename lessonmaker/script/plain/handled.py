@@ -141,7 +141,7 @@ TOO_MUCH = re.compile(
 # What the player is asked to do with it, in whatever words: "sing the ninth to yourself", "now play that root again".
 ASKED_TO = re.compile(
     r"\s*(?:(?:and|so|now|then|but|please|just|ok|okay|well|always),? )*(?:aim|breathe|bring|check|circle|dig"
-    r"|enjoy|get|give|go|hold|keep|lean|let|love|make|mark|mind|play|put|remember"
+    r"|enjoy|feel|get|give|go|hear|hold|keep|lean|let|listen|love|make|mark|mind|play|put|remember"
     r"|save|sing|start|stay|take|think|treat|try(?= that| this| \w+ing)|tune|use|wait|watch)\b"
 )
 # What is to be there instead of it: no handling of what is there.

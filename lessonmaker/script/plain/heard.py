@@ -16,12 +16,12 @@ from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Function, KeyCentre
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.theory.chord import Chord, chord_text, chord_tones, family, readings
 from lessonmaker.theory.kinds import Family
 
-__all__ = ["DOMINANT", "OCTAVE", "SMALL", "Harmony", "Heard", "is_minor"]
+__all__ = ["DOMINANT", "SMALL", "Harmony", "Heard", "is_minor"]
 
-OCTAVE = 12
 SMALL: frozenset[Family] = frozenset(("minor", "half-diminished"))
 DOMINANT: frozenset[Family] = frozenset(("dominant", "altered", "suspended"))
 RELATIVE = {"major": 3, "minor": 9}  # how far above home the relative key of a mode is

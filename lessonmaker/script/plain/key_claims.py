@@ -16,7 +16,8 @@ from lessonmaker.score.position import Span, format_span, overlap
 from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, Heard, is_minor
+from lessonmaker.script.plain.heard import DOMINANT, Heard, is_minor
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.root_motion import RootMotion
 from lessonmaker.script.plain.root_words import INTERVAL, RootsClaim, steps_said
 from lessonmaker.script.plain.scope import Scope
@@ -28,7 +29,7 @@ __all__ = ["KeyClaim", "Keys", "key_claims"]
 LETTER = r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?P<mode>major|minor))?"
 NO_KEY = (
     r"(?![\w#'])(?! (?:seven(?:th)?|six(?:th)?|nine|thirteen|sus|chords?|scales?|triads?|arpeggios?"
-    r"|pentatonic|blues scale|harmonic|melodic|dorian|phrygian|lydian|mixolydian|aeolian|locrian"
+    r"|pentatonic"
     r"|shapes?|dominant|half|dim\w*|aug\w*|alt\w*|major|minor|natural|edition|instruments?|position|flat"
     r"|sharp|harmonic|melodic|dorian|phrygian|lydian|mixolydian|aeolian|locrian|whole|bebop|blues)\b)"
 )

@@ -10,6 +10,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.heard import Harmony, Heard
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
@@ -18,7 +19,6 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["chord_without", "is_surely_a_degree"]
 
-OCTAVE = 12
 IN_FRONT = 4  # where a chord that opens a sentence stands at the latest: "now over G7"
 NUMBER = re.compile(r"\d+")
 ALTERED = re.compile(

@@ -76,9 +76,9 @@ def left_over(
     found: list[Claim] = []
     for name in loose_names(sentence, claims, places):
         taken = any(name.first < claim.last and claim.first < name.last for claim in read)
-        note = None if taken or name.detail == NUMBERED else _between(sentence, name, known, music)
-        if note is None and not taken and name.detail != NUMBERED:
-            note = _beside(sentence, name, known, music)
+        if taken or name.detail == NUMBERED:
+            continue
+        note = _between(sentence, name, known, music) or _beside(sentence, name, known, music)
         if note is not None:
             found.append(replace(name, at=(note.id,), detail=""))
     return found

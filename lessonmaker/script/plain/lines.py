@@ -46,9 +46,9 @@ SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS,
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
     r"|just|only|simply"
-    r"|really|bar|measure|beat|being|it|gets|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?"
+    r"|really|bar|measure|beat|being|it|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?"
     r"|given|right|also"
-    r"|last|first|of|tied|high|low|whole|closing|final|chorus|phrase|line|piece|tune|section|figure)*"
+    r"|first|tied|high|low|whole|closing|final|chorus|phrase|line|piece|tune|section|figure)*"
 )
 TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.

@@ -12,6 +12,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.vocabulary import ALTERATIONS, TENSIONS
 from lessonmaker.theory.chord import family
 
 __all__ = ["Members", "member_claims"]
@@ -20,7 +21,6 @@ TONES = (
     r"(?:chord(?:al)? (?:tones?|notes?)|notes? of (?:the|its|their) (?:\w+ )?chord"
     r"|(?:in|from|part of) (?:the|its) chord)"
 )
-TENSIONS = r"(?:tensions?|colou?r (?:tones?|notes?)|extensions?)"
 EVERY = (
     r"(?:every(?: single)?(?: one| note)|each(?: one| note)|all(?: of (?:them|it|these|the notes))?(?: the)?"
     r"(?: \w+)?(?: notes?)?|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|on|over|here|there|from)"
@@ -66,7 +66,6 @@ LEFT_PLAIN = re.compile(
     r"\b(?:is|are|'s|left|stays?|remains?|kept)(?: (?:all|quite|left|just|\w+ly))* (?P<what>unaltered)"
     r"(?=[,.;:!?]|$| (?:in|here|for)\b)"
 )
-ALTERATIONS = ("b9", "#9", "#11", "b5", "#5", "b13")
 UNALTERED, NO_TENSIONS = "unaltered", "no tensions"
 
 

@@ -9,6 +9,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
@@ -25,11 +26,10 @@ __all__ = [
     "without_places",
 ]
 
-OCTAVE = 12
 DIRECT = re.compile(
     r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now|promptly|duly|gently|slowly"
     r"|only"
-    r"|simply|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
+    r"|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
     rf"(?P<motion>{MOVING}{GAP})"
     r" (?:(?:in)?to|onto|towards?|on)(?: the| a| an| its)?(?: chord's)?"
 )

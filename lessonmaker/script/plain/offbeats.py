@@ -39,7 +39,7 @@ def _is_held_over(note: Note, music: Music) -> bool:
 
 def _on_the_beat(match: re.Match[str], passage: Passage) -> Verdict:
     """All notes on the beat, or all off it."""
-    on, notes = match["off"] is None and match["none_on"] is None, passage.notes
+    on, notes = match["off"] is None and match.groupdict().get("none_on") is None, passage.notes
     others = [note for note in notes if _is_on_a_beat(note, passage.music) != on]
     if len(notes) > 1 and not others:
         return Verdict(notes)
@@ -185,7 +185,7 @@ OFFBEATS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:is|are|lands?|falls?|sits?|comes?|lies?|stays?)(?: (?:just|square|squarely|right|bang|all|placed))*"
-            r" (?:(?P<off>off the beat|on (?:the )?off-?beats)|(?P<none_on>(?!))|on (?:the|a) beats?)"
+            r" (?:(?P<off>off the beat|on (?:the )?off-?beats)|on (?:the|a) beats?)"
             r"(?=[,.;:!?]|$)"
         ),
         _on_the_beat,

@@ -13,7 +13,8 @@ from itertools import pairwise
 
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Harmony, Heard
+from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony, Heard
+from lessonmaker.script.plain.intervals import OCTAVE, TRITONE
 from lessonmaker.theory.kinds import Family
 
 __all__ = ["PROGRESSIONS", "progressions_in"]
@@ -38,7 +39,6 @@ PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[Family]], ...], ...]] =
     ),
     "backdoor cadence": (((0, MINOR), (5, DOMINANT), (7, ANY)), ((0, DOMINANT), (2, ANY))),
 }
-TRITONE = 6
 STAND_INS: frozenset[Family] = DOMINANT | {"major"}
 
 

@@ -13,7 +13,7 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.motion import OCTAVE
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.theory.chord import family, readings

@@ -14,7 +14,8 @@ from lessonmaker.script.plain.chord_times import ChordTimes
 from lessonmaker.script.plain.chord_words import root_said, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.heard import OCTAVE, Heard
+from lessonmaker.script.plain.heard import Heard
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.root_words import LEAST, ROOT, RootsClaim
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.vocabulary import number_of

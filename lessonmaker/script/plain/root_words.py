@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding, whole_words
 from lessonmaker.script.plain.claim import Claim, number_said
-from lessonmaker.script.plain.heard import OCTAVE
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbol_words import OF_BAR
 from lessonmaker.script.plain.text import Sentence
@@ -103,11 +103,11 @@ STANDS = re.compile(
 )
 RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
 LEADING = re.compile(
-    rf"(?:,| |-|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
+    rf"(?:,| |-(?!>)|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
     rf"|an?|of|in|descent|ascent"
     rf"|goes|comes|leads?|slips?|slides?|moves?|leaps?|jumps?|resolves?|steps?|creeps?|sinks?|creep|perfect"
     rf"|away|{EACH_INTERVAL}|{FALLING}|{RISING}|up|down"
-    r"|only|again|literally)\b)*(?:\b(?:to|into|onto)|->)(?: an?| the| our)? "
+    r"|only|again|literally)\b)*+(?:\b(?:to|into|onto)|->)(?: an?| the| our)? "
 )
 BAR_TO_BAR = re.compile(
     rf"\b(?:(?:between|from) )?(?:bars? |measures? )?(?P<one>{NUMBER}) (?:to|and|into) (?:bar "

@@ -34,7 +34,7 @@ GOES = re.compile(
 
 
 LASTS = re.compile(
-    rf"(?: (?:here|in|of|that|which|§+))*"
+    rf"(?: (?:here|in|of|that|which|{MASK}+))*"
     rf" {inflected('be, cover, extend, fill, go, go on, last, run, span, stretch, take, take up')}"
     rf"(?: (?:for|over|across|through|on|all|exactly|just))* (?P<count>{FEW}) (?:full |whole )?"
     r"(?:bars|measures)(?: long)?\b"

@@ -30,6 +30,7 @@ from lessonmaker.script.plain.chord_shapes import (
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.intervals import OCTAVE, TRITONE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.sequences import Sequences
@@ -41,7 +42,6 @@ __all__ = ["Spelt"]
 AN_ARPEGGIO = re.compile(r"\barpeggio\b")
 TRITONE_TRIAD = "tritone-substitute triad"
 FEWEST = 3  # notes
-OCTAVE, TRITONE = 12, 6
 
 
 class Spelt(Sequences):

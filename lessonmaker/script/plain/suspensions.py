@@ -14,7 +14,7 @@ from lessonmaker.script.candidates import lit_note
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.motion import OCTAVE
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.roles import Roles
 from lessonmaker.script.plain.scope import Scope

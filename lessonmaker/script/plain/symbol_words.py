@@ -57,6 +57,7 @@ LINK = re.compile(
     rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
     rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
 )
+GOES_TO = re.compile(rf"{REACHES} ?{JUST}{ARTICLE}$")
 # A bar right before the link, so that it is the bar's chord that is spoken of.
 A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))"
 OF_BAR = re.compile(
@@ -160,7 +161,7 @@ STEPS_FOLLOW = re.compile(r", (?:then |and )?the (?:one|two|three|four|five|six|
 def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
     """The claim that a chord's words make, by what stands before them."""
     text = sentence.text[: said.first]
-    role = _role(text, said, sentence)
+    role = _role(text, said, before, sentence)
     role = role or ("be" if _is_apposed(text, said, before) else "")
     takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
@@ -189,8 +190,9 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:
         sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
-        applied = " of " in sentence.text[said.first : said.last]
-        sure = sure or (said.sort == "number" and (subject is not None or of_bar or applied) and not in_row)
+        sure = sure or (
+            said.sort == "number" and (subject is not None or of_bar or said.applied) and not in_row
+        )
         denied = NONE.search(text) if role == "none" else None
         first = said.first if by_pronoun else _first_word(sentence, said, subject, role)
         first = denied.start() if denied is not None else first
@@ -289,7 +291,7 @@ def _subject(text: str, before: Sequence[ChordSaid]) -> ChordSaid | None:
     return before[-1]
 
 
-def _role(text: str, said: ChordSaid, sentence: Sentence) -> str:
+def _role(text: str, said: ChordSaid, before: Sequence[ChordSaid], sentence: Sentence) -> str:
     """How a chord's words are joined to what they are said of, or nothing."""
     if said.sort == "kind" and NONE.search(text):
         return "none"
@@ -298,6 +300,8 @@ def _role(text: str, said: ChordSaid, sentence: Sentence) -> str:
     if said.sort == "function" and DOES.match(sentence.text, said.first):
         return "does"
     link = LINK.search(text)
+    if link is not None and link["becomes"] and said.sort == "step" and not before and GOES_TO.search(text):
+        return "reached"  # by what is no chord: "we move to the four chord"
     if link is not None:
         return link.lastgroup or ""
     named = said.sort == "function" or (

@@ -15,12 +15,11 @@ from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.durations import FEW, count_said, few_of
 from lessonmaker.script.plain.lengths import OF_THE_BAR, OPENS
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
+from lessonmaker.script.plain.vocabulary import ALTERATIONS, TENSIONS
 from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["TALLIES"]
 
-TENSIONS = r"(?:tensions?|colou?r (?:tones?|notes?)|extensions?)"
-ALTERATIONS = ("b9", "#9", "#11", "b5", "#5", "b13")
 NATURAL = ("9", "11", "13")
 BUILT_OF = re.compile(r"\b(?:built|made|put together)(?: up| out)? (?:of|on|from|with)(?: (?:just|only))* $")
 
@@ -106,7 +105,7 @@ def _pitches(match: re.Match[str], passage: Passage) -> Verdict:
     held = passage.music.sounding_at(passage.span.start) not in (None, *notes[:1])
     if not notes or held or not _is_told_of(match, passage):
         return UNKNOWN
-    return Verdict(is_there=count_said(len(by_height), "pitch").replace("pitchs", "pitches"))
+    return Verdict(is_there=count_said(len(by_height), "pitch"))
 
 
 def _is_natural(note: Note, passage: Passage) -> bool:

@@ -38,7 +38,7 @@ SHOWN = re.compile(
 )
 # A sentence that only says how often what is said before it comes.
 MORE = re.compile(
-    r"(?:(?:and|then|all|on|over|for|it's|that's|the|same|thing|again|once|more|twice|another|time|both|each|every"
+    r"(?:(?:and|then|all|on|over|for|it's|that's|the|same|thing|again|once|more|twice|another|both|each|every"
     r"|two|three|four|five|six|chords?|times?|bars?|measures?|dominants)[\s,]*)+[.!;]\s*"
 )
 # What is said while the next word is looked for.
@@ -140,7 +140,9 @@ def _joined(one: Sentence, other: Sentence, kept: Sequence[tuple[int, int]]) -> 
     text = "".join((one.text + other.text)[first:last] for first, last in kept)
     written = "".join(written[first:last] for first, last in kept)
     at = tuple(offset for first, last in kept for offset in offsets[first:last])
-    return replace(one, text=text.replace("?", ","), written=written.replace("?", ","), offsets=at)
+    return replace(
+        one, later=other.later, text=text.replace("?", ","), written=written.replace("?", ","), offsets=at
+    )
 
 
 def _without_fillers(text: str) -> tuple[str, list[int]]:

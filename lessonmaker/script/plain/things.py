@@ -21,8 +21,8 @@ from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
 from lessonmaker.script.plain.figured import MOVING_VOICE, Figured
 from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES
 from lessonmaker.script.plain.heard import DOMINANT, Harmony
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.likeness import may_be_missed
-from lessonmaker.script.plain.motion import OCTAVE
 from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
@@ -49,6 +49,7 @@ WITH_IT = re.compile(r"\bwith (?:the|its|an?) $")  # "a flat nine with the root 
 PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
+TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
 FOURTH = 5  # semitones
 # Before what some bars plainly have: "these two bars hold a two-five".
 HAS_ONE = re.compile(
@@ -125,7 +126,8 @@ class Things(Figured):
         unsure = scope.unknown or scope.tests or self.sentence.is_question or claim.count or claim.which
         plain = HAS_ONE.search(self.sentence.text[: claim.first]) and not HEDGED.search(self.sentence.text)
         if (
-            unsure
+            claim.name not in TWO_FIVE_KINDS
+            or unsure
             or not plain
             or not scope.explicit
             or len(scope.spans) != 1
@@ -340,7 +342,7 @@ class Things(Figured):
         if claim.count > 1 or (
             len(ordered) > 1 and (claim.count or goes_on or self.is_in_each(scope, ordered))
         ):
-            return self.all_of(claim, ordered)
+            return self.all_of(claim, scope, ordered)
         if len(ordered) > 1:
             ordered = self.surest(index, ordered)
         if len(ordered) == 1:
@@ -395,13 +397,12 @@ class Things(Figured):
         assert each.mention.device is not None  # device_candidates sets it
         return each.mention.device
 
-    def all_of(self, claim: Claim, found: Sequence[Candidate]) -> Decided:
+    def all_of(self, claim: Claim, scope: Scope, found: Sequence[Candidate]) -> Decided:
         """Several devices at once, if their number is the one claimed; else what there is, to be asked."""
         if claim.count > 0 and len(found) != claim.count:
             words = self.sentence.words(claim.first, claim.last)
             asked = self.question(words, [each.target for each in found])
             what = f"“{words}”: {len(found)} found, not {claim.count}"
-            scope = self.scopes[self.claims.index(claim)]
             missed = claim.name not in RELIABLE or may_be_missed(
                 claim.name, scope.spans or self.spans, self.music
             )

@@ -26,7 +26,8 @@ from lessonmaker.script.plain.chord_words import (
 from lessonmaker.script.plain.chord_words import STEP as CHORD_STEP
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.heard import DOMINANT, OCTAVE, SMALL, Heard
+from lessonmaker.script.plain.heard import DOMINANT, SMALL, Heard
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, KeyClaim, Keys
 from lessonmaker.script.plain.root_motion import SIZES
 from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
@@ -155,7 +156,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
         steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
         if "".join(steps) in KNOWN:
             yield _of_steps(sentence, match, steps)
-        elif OF_CHORDS.search(sentence.text) and len(steps) > 2:
+        elif OF_CHORDS.search(sentence.text):
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(sentence.text):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))

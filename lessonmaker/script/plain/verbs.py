@@ -23,6 +23,7 @@ __all__ = [
     "SOUNDING",
     "STARTING",
     "inflected",
+    "way_of",
 ]
 
 IRREGULAR = {
@@ -169,3 +170,12 @@ GAP = (
     r"(?: (?!(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|from)\b)"
     r"[a-z][a-z'-]*){0,5}?"
 )
+
+UPWARD = re.compile(rf"\b(?:{RISING}|up|upwards?|higher|above|rocket\w*)\b")
+DOWNWARD = re.compile(rf"\b(?:{FALLING}|down|downwards?|downhill|lower|below|div\w+)\b")
+
+
+def way_of(text: str) -> int:
+    """Up (1), down (-1), or not said (0)."""
+    up, down = UPWARD.search(text), DOWNWARD.search(text)
+    return 0 if bool(up) == bool(down) else 1 if up else -1

@@ -12,6 +12,7 @@ from lessonmaker.theory.counting import TENS, UNITS
 
 __all__ = [
     "ACCIDENTALS",
+    "ALTERATIONS",
     "CARDINAL",
     "CARDINALS",
     "CHORD_WORDS",
@@ -22,6 +23,7 @@ __all__ = [
     "ORDINALS",
     "ROLE_WORDS",
     "SCALE_WORDS",
+    "TENSIONS",
     "degree_names",
     "number_of",
     "ordinal_of",
@@ -473,3 +475,7 @@ CHORD_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"(?:six|6|vi) chord", "step", "VI"),
     (r"(?:three|3|iii) chord", "step", "III"),
 )
+
+# Degrees that a dominant is altered by; what a note above the chord is called.
+ALTERATIONS = frozenset(("b9", "#9", "#11", "b13", "#5", "b5"))
+TENSIONS = r"(?:tensions?|colou?r (?:tones?|notes?)|extensions?)"
