@@ -298,11 +298,21 @@ class Decider(
         each = self.by_kind(index, claim, scope)
         if claim.stance == "denied":
             return self.denied_device(claim, scope, each)
-        placed = scope.explicit or self.lacking_chord(claim, scope) is not None or self.is_at_an_end(claim)
-        placed = placed or (claim.sure and HEARD.match(self.sentence.text) is not None)
-        if claim.stance in ("stated", "found") or (claim.stance == "handled" and placed):
+        if claim.stance in ("stated", "found") or (
+            claim.stance == "handled" and self.is_placed(claim, scope)
+        ):
             return each
         return each if each.mention is not None or each.choices else NOTHING
+
+    def is_placed(self, claim: Claim, scope: Scope) -> bool:
+        """Whether what is spoken of as known is said to be somewhere, so that it is false if it is not there."""
+        heard = claim.sure and HEARD.match(self.sentence.text) is not None
+        return (
+            scope.explicit
+            or heard
+            or self.lacking_chord(claim, scope) is not None
+            or self.is_at_an_end(claim)
+        )
 
     def by_kind(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means."""
