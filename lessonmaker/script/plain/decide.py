@@ -299,12 +299,12 @@ class Decider(
         if claim.stance == "denied":
             return self.denied_device(claim, scope, each)
         if claim.stance in ("stated", "found") or (
-            claim.stance == "handled" and self.is_placed(claim, scope)
+            claim.stance == "handled" and self.says_where(claim, scope)
         ):
             return each
         return each if each.mention is not None or each.choices else NOTHING
 
-    def is_placed(self, claim: Claim, scope: Scope) -> bool:
+    def says_where(self, claim: Claim, scope: Scope) -> bool:
         """Whether what is spoken of as known is said to be somewhere, so that it is false if it is not there."""
         heard = claim.sure and HEARD.match(self.sentence.text) is not None
         return (
