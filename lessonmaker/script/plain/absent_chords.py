@@ -42,6 +42,7 @@ SAID_OF = re.compile(
     r"|goes|moves|leads|resolves|uses|sits|stays|bars?|measures?|here|underneath)\b"
 )
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
+OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
 OF_THE_BAR = re.compile(
     r",? (?:we|you|it)(?:'re|'ve| are| have|'s| is)?(?: \w+){0,2} (?:on|over|got)(?: the| an?)? "
@@ -88,5 +89,6 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     text = sentence.text
     around = ANOTHER_PART.split(text[: said.first])[-1] + ANOTHER_PART.split(text[said.last :])[0]
     named = QUALITY.match(text, said.first) and GOES_ON.match(text, said.last)
-    is_key = IN_A_KEY.search(text[: said.first]) or text[: said.first].endswith((" of ", " of the "))
+    is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
+    is_key = is_key or text[: said.first].endswith((" of ", " of the "))
     return bool(named and SAID_OF.search(around)) and not is_key and not OF_ANOTHER.search(around)
