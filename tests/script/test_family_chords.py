@@ -46,6 +46,14 @@ TRUE = [
     ("paperclip", "17-24", "The bridge is four dominants, two bars apiece, D, G, C, F.", "17-24"),
     ("gravel-road-supper", "23-25", "F seven, A flat seven, G seven, G flat seven.", "23-24"),
     ("lamplighters-stair", "9-14", "Descending two-fives, each pair a whole step under the last.", "9-14"),
+    ("paper-ferry", "1-2", "From B flat major seven we go to G minor seven.", "1-2"),
+    ("paper-ferry", "9-10", "You hear F minor seven and right after it B flat seven.", "9-10"),
+    ("paper-ferry", "9-10", "F minor seven, then B flat seven in the next bar.", "9-10"),
+    ("lantern-weather", "16-17", "A seven goes to D minor seven.", "16-17"),
+    # a chord that is all that is spoken of
+    ("kettle-and-steam", "1-1", "We're on F seven here.", "1"),
+    ("kettle-and-steam", "14-14", "The piano plays B flat seven under this.", "14"),
+    ("paper-ferry", "13-15", "The half-diminished chord in bar fourteen wants to move.", "14"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -139,6 +147,10 @@ FALSE = [
         "Bars five to seven are a two-five-one in F minor.",
         "Fm7 and B♭7alt goes to E♭maj7",
     ),
+    ("paper-ferry", "1-2", "From B flat major seven we go to C minor seven.", "B♭maj7 and Gm7"),
+    ("paper-ferry", "9-10", "You hear F minor seven and right after it C seven.", "Fm7 and B♭7"),
+    ("paper-ferry", "14-14", "That's a diminished chord.", "bar 14 has Am7(♭5)"),
+    ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
 NOTHING = [
     ("lantern-at-the-weir", "20-20", "Over F seven, then F minor, I would play something else."),
@@ -157,6 +169,7 @@ NOTHING = [
     ("revolving-door-minutes", "22-23", "Plagal cadence, like in church."),
     ("lampoil", "17-20", "Harmonic rhythm: one chord per bar, then two."),
     ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
+    ("paper-ferry", "15-16", "Save the D seven lick for G minor."),
 ]
 
 

@@ -1,4 +1,4 @@
-"""A chord that a sentence names as one of the bars in sight, which none of them has: "in bar nine we're on A7".
+"""A chord that a sentence names as one of the bars in sight, whether they have it or not: "in bar nine we're on A7".
 
 Common practice, no source. Whoever names a chord by its letter and its kind, in a plain statement about bars that are
 shown, means one of these; unless it is compared, imagined, left out, stood in for, or what lies outside the bars.
@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
 from lessonmaker.script.plain.decided import Decided
@@ -18,7 +19,7 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import DENIALS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["absent_chord"]
+__all__ = ["absent_chord", "present_chord"]
 
 # What may be said of a chord that is not there.
 OF_ANOTHER = re.compile(
@@ -52,6 +53,12 @@ GOES_ON = re.compile(
     r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
     r"|so|simple|to|into|goes|leads|moves|resolves)\b)"
 )
+# Before a chord that is what sounds, or what is played over.
+HEARD = re.compile(
+    r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?|playing"
+    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:playing|^|[,;:]) ?over) )"
+    r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
+)
 
 
 def absent_chord(
@@ -59,11 +66,7 @@ def absent_chord(
 ) -> tuple[ChordSaid, Decided] | None:
     """A chord that a sentence says to be in the bars that it speaks of, and a fault; None where there is none."""
     text = sentence.text
-    if (
-        sentence.is_question
-        or sentence.pointers
-        or re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{NO_CHORD}", text)
-    ):
+    if not _is_plain(sentence):
         return None
     named = [said for said in chords_said(sentence, ("name",)) if _is_of_these(sentence, said)]
     if not named:
@@ -84,11 +87,35 @@ def absent_chord(
     return None
 
 
+def present_chord(
+    sentence: Sentence, places: Sequence[Place], spans: Sequence[Span], music: Music
+) -> tuple[ChordSaid, Decided] | None:
+    """A chord that a sentence says to be in the bars that it speaks of, which one chord there is; None otherwise."""
+    if not _is_plain(sentence) or any(place.level == "bar" and not place.pointed for place in places):
+        return None
+    where, harmony = Span(spans[0].start, spans[-1].end), Harmony(music)
+    for said in chords_said(sentence, ("name",)):
+        fitting = [each for each in harmony.within(where) if said.fits(each, harmony)]
+        if len(fitting) == 1 and _is_of_these(sentence, said) and HEARD.search(sentence.text[: said.first]):
+            span = fitting[0].span
+            span = Span(max(span.start, where.start), min(span.end, where.end))
+            target = format_span(music.score, span)
+            return said, Decided(Mention("span", span, (), target=target), target)
+    return None
+
+
+def _is_plain(sentence: Sentence) -> bool:
+    """Whether a sentence states something, and of no other thing that is named as a chord is."""
+    unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{NO_CHORD}", sentence.text)
+    return not (sentence.is_question or sentence.pointers or unsure)
+
+
 def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     """Whether a chord is named as one of the bars that are spoken of."""
     text = sentence.text
     around = ANOTHER_PART.split(text[: said.first])[-1] + ANOTHER_PART.split(text[said.last :])[0]
     named = QUALITY.match(text, said.first) and GOES_ON.match(text, said.last)
     is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
-    is_key = is_key or text[: said.first].endswith((" of ", " of the "))
-    return bool(named and SAID_OF.search(around)) and not is_key and not OF_ANOTHER.search(around)
+    is_whose = text[: said.first].endswith((" of ", " of the "))
+    is_said = bool(named and SAID_OF.search(around))
+    return is_said and not (is_key or is_whose) and not OF_ANOTHER.search(around)

@@ -84,6 +84,13 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
     return ChordName(match.start("letter"), match.end(), root, families)
 
 
+# After a chord on A with which a sentence begins: where it goes, or which step it is.
+GOES_SOMEWHERE = re.compile(
+    r"(?: [a-z']+){0,5}? (?:in)?to (?:[a-g](?![\w'])|home|the (?:one|two|four|five|six)(?![\w-]))"
+    r"|,? (?:and )?then [a-g](?![\w'])|(?: here)?(?: is|'s|, (?:that's|which is)) (?:(?:just|really) )?"
+    r"(?:(?:the |our |its )?(?:(?:flat |sharp )?(?:one|two|three|four|five|six)(?: chord)?(?: of|[,.;]| in)"
+    r"|tonic|dominant|subdominant)|(?:a|the) (?:tritone|secondary))"
+)
 A_DOMINANT = re.compile(r"a[ -](?:flat|sharp) (?:seven|dominant)")
 
 
@@ -105,7 +112,15 @@ def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
         return (
             sentence.written[first] == "a"
         )  # "A flat seven here is lydian dominant": the score has that chord
-    return not sentence.written[:first].strip() or sentence.written[first] == "a"
+    opens = not sentence.written[:first].strip()
+    if (
+        opens
+        and not match["sign"]
+        and ("A", 0) in sentence.roots
+        and GOES_SOMEWHERE.match(sentence.text, match.end())
+    ):
+        return False
+    return opens or sentence.written[first] == "a"
 
 
 def _is_degree(sentence: Sentence, match: re.Match[str]) -> bool:

@@ -13,6 +13,7 @@ from lessonmaker.script.plain.chord_words import ChordSaid
 from lessonmaker.script.plain.root_words import roots_named
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import ProgressionClaim
+from lessonmaker.script.plain.verbs import inflected
 
 __all__ = ["chord_rows"]
 
@@ -22,9 +23,20 @@ HARMONY = (
 )
 HARMONIC_ROW = re.compile(rf"\b{HARMONY}\b")
 BETWEEN = re.compile(
-    r"(?: chord)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally"
+    r"(?: chords?)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally"
     r"|(?:turn|soften|melt|fad|darken|chang|mov|slid|sink|drop|giv|go)(?:s|es|e)? (?:way to|(?:in)?to)|becomes)|,|;)?"
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
+)
+MOVES_ON = inflected(
+    "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
+    ", change, shift, take, bring, carry, pull, push, send, follow, land, settle, walk"
+)
+# From one to the next, by whatever goes there: "from F seven we go to C minor", "and right after it B flat".
+GOES_ON_TO = re.compile(
+    r"(?: chords?)?(?:,| (?:we|you|it|that|which|the (?:harmony|music|band|piano|chords?)|and|then|so|just|simply"
+    r"|duly|of course|right|straight|back|home|on|down|up|over|out|away|us|here|is|are|gets?|in bar [\w-]+"
+    rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly )?after (?:it|that)"
+    r"(?: comes?| (?:we|you) (?:have|get|hear))?) (?:the |an? |our )?"
 )
 # What is named so says where something is.
 PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
@@ -49,7 +61,8 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         before = sentence.text[: row[0].first]
         full = [each for each in row if each.sort == "name"]
         told = bool(HARMONIC_ROW.search(sentence.text))
-        placed = PLACED.search(before) and not GOES.search(before)
+        moves = GOES_ON_TO.fullmatch(sentence.text[row[0].last : row[1].first])
+        placed = PLACED.search(before) and not GOES.search(before) and not moves
         enough = len(full) == len(row) or (told and (full or len(row) >= FEWEST_LETTERS))
         if placed or not enough or not STARTS.search(before):
             continue
@@ -62,7 +75,9 @@ def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[Chord
     """The names that stand one after the other with nothing but "then" between them, two or more."""
     run = list(names[:1])
     for one, other in pairwise(names):
-        if BETWEEN.fullmatch(sentence.text[one.last : other.first]):
+        between = sentence.text[one.last : other.first]
+        full = one.sort == other.sort == "name"
+        if BETWEEN.fullmatch(between) or (full and GOES_ON_TO.fullmatch(between)):
             run.append(other)
             continue
         if len(run) > 1:

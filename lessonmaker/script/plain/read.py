@@ -15,7 +15,7 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.absent_chords import absent_chord
+from lessonmaker.script.plain.absent_chords import absent_chord, present_chord
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
@@ -82,11 +82,11 @@ class Reader:
         self.keep(sentence, claims, decided)
         if len(meant_all) == len(named):
             self.keep_left_over(sentence, claims, decided, places)
-        absent = self.keep_absent(sentence, places, decided)
+        chord = self.keep_named(sentence, places, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if (
             not linked
-            and not absent
+            and not chord
             and len(meant_all) == len(named)
             and not any(claim.sure or claim.stance == "denied" for claim in claims)
             and not any(each.says for each in decided)
@@ -149,13 +149,15 @@ class Reader:
         decider = self.decider(sentence, places)
         self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
 
-    def keep_absent(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> bool:
-        """Note down a chord that is named and is not there, where nothing else is false; whether there is one."""
-        absent = absent_chord(sentence, places, self.spans, self.music)
-        if absent is None or any(each.what or each.choices for each in decided):
+    def keep_named(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> bool:
+        """Note down a chord that is named and is not there, where nothing else is false, or is all that is said."""
+        named = absent_chord(sentence, places, self.spans, self.music)
+        if named is None and not any(each.says for each in decided):
+            named = present_chord(sentence, places, self.spans, self.music)
+        if named is None or any(each.what or each.choices for each in decided):
             return False
-        said, fault = absent
-        self.found.append(self.understood(sentence, said.first, said.last, fault))
+        said, each = named
+        self.found.append(self.understood(sentence, said.first, said.last, each))
         return True
 
     def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:

@@ -134,7 +134,8 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
     claims += [
         claim
         for said in every
-        if said.sort == "name" and not any(said in (claim.said, claim.subject) for claim in claims)
+        if (said.sort == "name" or (said.sort == "kind" and sentence.text[: said.last].endswith("chord")))
+        and not any(said in (claim.said, claim.subject) for claim in claims)
         for claim in _there_of(sentence, said)
     ]
     subjects = [claim.subject for claim in claims if claim.subject is not None]
@@ -251,7 +252,7 @@ def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
     """The claim that a bar has a chord, as one is spoken of that is said to be in it."""
     place = OF_ONE_BAR.match(sentence.text, said.last)
     if place is not None and OPENS.search(sentence.text[: said.first]):
-        yield SymbolClaim("symbol", said.first, place.end(), "name", said=said, role="there", of_bar=True)
+        yield SymbolClaim("symbol", said.first, place.end(), said.sort, said=said, role="there", of_bar=True)
 
 
 OF_THE_HARMONY = re.compile(

@@ -43,7 +43,7 @@ IN_A_BAR = re.compile(
     rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
 THIS_IS = re.compile(
-    r"^\W*(?:(?:and|so|now|ok|okay) )*(?:this|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
+    r"^\W*(?:(?:and|so|now|ok|okay) )*(?:this|that|here|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -153,11 +153,13 @@ class Symbols(Common):
         return self.lit_stretch(inside if inside.start < inside.end else whole)
 
     def of_bar(self, claim: SymbolClaim) -> Decided:
-        """A fault where a chord is spoken of as a bar's that has no such chord; its bar is lit as such otherwise."""
+        """A chord that is spoken of as a bar's, or a fault where it has no such chord."""
         assert claim.said is not None
         scope = self.scope_within(claim, Scope())
         chords = self.chords_in(scope)
-        there = any(claim.said.fits(each, self.harmony) for each in chords)
+        there = [each for each in chords if claim.said.fits(each, self.harmony)]
+        if there and not self.is_beside_others() and self.is_one_stretch(there):
+            return self.lit_chords_in(scope, there)
         if there or len(scope.spans) != 1 or not self.is_certain(claim, scope):
             return NOTHING
         return self.no_such_chord(claim, scope.spans[0], chords)

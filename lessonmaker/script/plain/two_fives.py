@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_words import (
     FIFTH,
     OF_A_STEP,
@@ -158,7 +159,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield _of_steps(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text):
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
-    for match in STEP_ROW.finditer(sentence.text):
+    for match in STEP_ROW.finditer(_without_names(sentence)):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
         if TIME.search(sentence.text[: match.start()]):
             continue
@@ -171,6 +172,16 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
         claim = _claim_of(sentence, match)
         if claim is not None:
             yield claim
+
+
+def _without_names(sentence: Sentence) -> str:
+    """The text of a sentence without its chords' names: "D seven, the five of six" is no seven, five."""
+    text = sentence.text
+    for name in chord_names(sentence):
+        if OF.search(text[: name.first]):
+            continue
+        text = text[: name.first] + NAME * (name.last - name.first) + text[name.last :]
+    return text
 
 
 def _of_steps(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) -> ProgressionClaim:
@@ -223,6 +234,10 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
         end=end,
         apart=steps_said(interval_said(apart), apart[0]) if apart is not None else (),
     )
+
+
+PAIR, NAME = 2, "\0"
+OF = re.compile(r" of (?:the )?$")
 
 
 class TwoFives(Keys):
@@ -355,16 +370,23 @@ class TwoFives(Keys):
 
     def by_names(self, claim: ProgressionClaim, scope: Scope) -> Decided:
         """Chords that are named one after the other, where they follow each other."""
+        if scope.used and all(place.pointed and place.first >= claim.first for place in scope.used):
+            scope = Scope()  # "F seven, then B flat in the next bar"
         chords, size = self.chords_in(scope), len(claim.chords)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.is_named_so(claim, row)]
         if len(found) == 1:
             return self.lit_chords(found[0])
-        if found or size != len(chords) or not self.is_certain(claim, scope):
-            return NOTHING
         full = [each for each in claim.chords if each.sort == "name"]
-        if not scope.explicit or len(full) < size:
+        if found or len(full) < size or not self.is_certain(claim, scope):
             return NOTHING
+        if size == len(chords) and scope.explicit:
+            return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
+        first = [each for each in chords if full[0].fits(each, self.harmony)]
+        after = self.harmony.after(first[0]) if len(first) == 1 and size == PAIR else None
+        if after is None or full[1].fits(after, self.harmony) or not self.is_seen(after.span):
+            return NOTHING
+        chords = [first[0], after]
         return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
 
     def is_named_so(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
