@@ -33,6 +33,7 @@ from lessonmaker.script.plain.standouts import standout_claims
 from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import progression_claims
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import (
     ACCIDENTALS,
     CARDINALS,
@@ -181,6 +182,8 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
         for match in words_like(f"(?:{pattern})").finditer(sentence.text):
             which, count = counted(sentence.text, match.start(), match[0])
             shape = shape_said(sentence.text, match.start(), match.end())
+            if kind == "over-the-barline phrase" and HELD_OVER.search(sentence.text[: match.start()]):
+                continue
             if " side" in match[0] and OF_NOTES.search(sentence.text[: match.start()]):
                 continue
             # "chromatically" says how a line moves: no run by itself
@@ -194,6 +197,9 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
 OF_NOTES = re.compile(
     r"\b(?:two|both|a pair of) (?:[\w-]+ )?(?:roots|thirds|fourths|fifths|sixths|sevenths?|sevens|ninths|nines"
     r"|elevenths|elevens|thirteenths|thirteens|[a-g]s)\b|\bone $"
+)
+HELD_OVER = re.compile(
+    rf"\b{inflected('hold, tie, hang, ring, sustain, carry, let ring')}(?: (?!phrase|line|idea)[\w'-]+){{0,7}} $"
 )
 LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
 UNSURE = ("two five", "minor two five", "backdoor cadence")

@@ -15,6 +15,7 @@ from lessonmaker.theory.metre import Metre
 
 __all__ = [
     "FEW",
+    "FULL",
     "QUANTITY",
     "VALUE",
     "VALUES",

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Phrase
@@ -30,7 +31,7 @@ from lessonmaker.script.plain.passage import rests_of
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
+from lessonmaker.script.plain.verbs import ENDING, LANDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
 __all__ = ["EDGE", "Extents", "extent_claims"]
@@ -103,10 +104,20 @@ FROM_A_BAR = re.compile(
     rf"(?P<from>{A_BAR})(?: on(?:wards?)?)?(?:(?: right| all the way)?(?: up)? (?:to|through|till|until)"
     rf" (?P<to>{A_BAR}|{NUMBER}))?(?=[,.;:!?]|$| and\b)"
 )
+STOPS = (
+    rf"{ENDING}|{LANDING}|{inflected('breathe out, run out, come to rest, come to an end, die away, settle')}"
+)
+SPANS = inflected("stretch, last, extend, span, reach")
+FROM_TO_NUMBERS = re.compile(
+    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {SPANS} (?:all the way )?from (?P<from>{NUMBER})(?: right| all the way)? "
+    rf"(?:to|through|until|till) (?P<to>{NUMBER})(?=[,.;:!?]|$| (?:and|so|with|without|in one)\b)"
+)
 FROM_AND_TO = re.compile(
     rf"\b{A_PHRASE},?(?: which| that)? (?:{STARTING})\b[^.;:!?]{{0,40}}?\b(?:in|with|from|at) "
-    rf"(?P<from>{A_BAR}|{NUMBER}),? and (?:{GOES})(?: on)?(?: right| all the way| straight)?(?: up| through)? "
-    rf"(?:to|through|until|till|as far as|into) (?:the end of )?(?P<to>{UNTIL_A_BAR})"
+    rf"(?P<from>{A_BAR}|{NUMBER})(?:,? and|,)(?: (?:it|then|only))* "
+    rf"(?:(?:{GOES})(?: on)?(?: right| all the way| straight)?"
+    r"(?: up| through)? (?:to|through|until|till|as far as|into)"
+    rf"|(?:{STOPS})(?: \w+)? (?:in|at|on|with)) (?:the (?:end|start|downbeat) of )?(?P<to>{UNTIL_A_BAR})"
 )
 # Where it begins or ends: "the phrase closes in measure twelve".
 EDGE, ON_A_BEAT = (
@@ -114,7 +125,7 @@ EDGE, ON_A_BEAT = (
     r"(?!,? (?:on|at) (?:the )?(?:beat|and|\w+ beat|down-?beat|one|two|three|four)\b)",
 )
 EDGED = re.compile(
-    rf"\b(?:the|this|that|our|its) {SHAPED}(?P<phrase>phrase|statement|sentence|idea|thought)"
+    rf"\b(?:the|this|that|our|its) (?:(?P<nth>{NTH}) )?{SHAPED}(?P<phrase>phrase|statement|sentence|idea|thought)"
     rf"(?: (?:only|finally|then|just))* (?:(?P<begins>{STARTING})|{ENDING}|{inflected('come to rest, come to an end')})"
     rf"(?: up| off)? (?:in|at the end of|at the start of|at the beginning of) (?P<bar>{A_BAR})\b{ON_A_BEAT}"
 )
@@ -158,6 +169,7 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
     for pattern, claim in (
         (FROM_TO, _from_to),
         (FROM_AND_TO, _from_to),
+        (FROM_TO_NUMBERS, _from_to),
         (FROM_A_BAR, _from_to),
         (EDGED, _edge),
         (LONG, _long),
@@ -354,6 +366,9 @@ class Extents(Patterns):
         at = 0 if claim.detail == "first" else -1
         notes = [self.music.struck_by_id[each.notes[at]] for each in self.music.analysis.phrases]
         number = str(_number(claim.names[0]))
+        if claim.which:
+            mine = [self.music.struck_by_id[each.notes[at]] for each in self.phrases_said(claim)]
+            notes = mine or notes
         found = [note for note in notes if self.music.score.bars[note.bar].number == number]
         if found and not self.sentence.is_question:
             return self.lit_row(found[at:][:1])
@@ -410,7 +425,8 @@ class Extents(Patterns):
 
     def other_extent(self, claim: Claim, phrases: Sequence[Phrase]) -> Decided:
         """A phrase that is longer or shorter than is said: false where rests part it from the others."""
-        plain = claim.which and claim.count and claim.name != JOINED and not HEDGED.search(self.sentence.text)
+        told = claim.count or (any(claim.names) and not self.may_end_in(claim.names[1]))
+        plain = claim.which and told and claim.name != JOINED and not HEDGED.search(self.sentence.text)
         if not plain or self.sentence.is_question or not all(self.is_parted(each) for each in phrases):
             return NOTHING
         span = self.bars_of_phrase(phrases[0])
@@ -418,6 +434,17 @@ class Extents(Patterns):
         words = self.sentence.words(claim.first, claim.last)
         what = f"“{words}”: it goes through {self.music.said(span)}, which is {count}"
         return Decided(None, format_span(self.music.score, span), (), what, "say how long it is")
+
+    def may_end_in(self, text: str) -> bool:
+        """Whether a phrase may be heard to end in a bar: where one is found to, or a rest or a long note is."""
+        number = str(_number(text)) if text else ""
+        bar = next((bar for bar in self.music.score.bars if bar.number == number), None)
+        if bar is None:
+            return True
+        struck = self.music.struck_between(bar.start, bar.end)
+        ends = {self.number_of_bar(phrase.notes[-1]) for phrase in self.music.analysis.phrases}
+        rests = any(bar.start < rest.start <= bar.end for rest in rests_of(self.music))
+        return number in ends or rests or any(note.held >= LONG_NOTE for note in struck)
 
     def is_parted(self, phrase: Phrase) -> bool:
         """Whether a phrase stands between rests, or at an end of the piece."""
@@ -430,4 +457,5 @@ class Extents(Patterns):
         return before and after
 
 
+LONG_NOTE = Fraction(3, 2)  # quarters, at which a phrase may come to rest
 MANY = 4  # phrases, more than which may be counted one more or less

@@ -33,7 +33,7 @@ def _extreme(match: re.Match[str], passage: Passage, way: int) -> Verdict:
     best = max(note.sounding.midi * way for note in every)
     found = [note for note in every if note.sounding.midi * way == best]
     seen = [note for note in found if twice or note in passage.notes]
-    name = _named_after(match)
+    name = _named_before(match) or _named_after(match)
     place = f"{found[0].written} at {format_position(passage.music.score, found[0].onset)}"
     kind = "highest" if way > 0 else "lowest"
     other = Verdict(is_there=f"the {kind} note is {place}")
@@ -53,7 +53,7 @@ NAME = r"[a-g](?:[ -](?:flat|sharp|natural))?(?![\w'#-])"
 NAMED_AFTER = re.compile(
     rf"(?: \w+){{0,3}}?(?: (?:is|on|at|with|than|as|being|of|to|comes|the|that|a|an|our|its|this|just"
     rf"|only))+ (?:(?:low|high|top|bottom|deep) )?(?P<note>{NAME})(?! (?:flat|sharp|major|minor|chord"
-    r"|seven|section|\w+ (?:bar|measure))\b)"
+    r"|seven|section|(?!in |of )\w+ (?:bar|measure))\b)"
 )
 
 
@@ -63,6 +63,16 @@ def _named_after(match: re.Match[str]) -> str:
     if named is None or (named["note"] == "a" and re.match(r" [a-z]", match.string[named.end() :])):
         return ""
     return named["note"]
+
+
+NAMED_BEFORE = re.compile(rf"(?<![\w'-])(?P<note>{NAME}),? (?:is|'s) (?:\w+ )*?$")
+
+
+def _named_before(match: re.Match[str]) -> str:
+    """The name of the note that is said to be it: "F is the lowest note here"."""
+    verb = re.match(r"(?:is|'s) ", match[0])
+    named = NAMED_BEFORE.search(match.string[: match.start() + (verb.end() if verb else 0)])
+    return named["note"] if named is not None else ""
 
 
 OF_ALL = re.compile(
@@ -75,7 +85,10 @@ OF_ALL = re.compile(
 GO = r"(?:go(?:es)?|gets?|ever go|ever get|reach(?:es)?|play|come|will go|dare to go|ever goes)"
 WHO = r"(?:we|you|it|the line|he|she|i|this)"
 HIGHEST = (
-    r"(?:tops? out|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:ceiling|roof|summit|apex"
+    rf"(?:tops? out|{WHO} peaks?"
+    r"|(?:is|'s) the (?:very )?top of (?:(?:the|this|that) (?:bar|measure|phrase|line|run|arpeggio|figure"
+    r"|whole thing)|(?:bar|measure) [\w-]+)"
+    r"|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:ceiling|roof|summit|apex"
     r"|crown|pinnacle"
     r"|high-?water mark|topmost note)"
     r"|the (?:very )?highest(?= (?:of|in)\b)"

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.durations import (
     FEW,
+    FULL,
     QUANTITY,
     VALUE,
     VALUES,
@@ -22,11 +24,21 @@ from lessonmaker.script.plain.durations import (
     value_of,
     value_said,
 )
-from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, runs_by, said
+from lessonmaker.script.plain.passage import (
+    A_BEAT,
+    NUMBERS,
+    UNKNOWN,
+    Passage,
+    Saying,
+    Verdict,
+    beat_named,
+    runs_by,
+    said,
+)
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["LENGTHS", "OF_THE_BAR", "OPENS", "edge_note"]
+__all__ = ["ENDS_ON", "HOLDING_ONE", "LENGTHS", "OF_THE_BAR", "OPENS", "STARTS_ON", "edge_note"]
 
 PLAIN = (
     r"(?:(?:even|plain|straight|steady|simple|bare|solid|ordinary|regular|equal|quick|slow|short|quiet"
@@ -39,7 +51,8 @@ ONE_PLAIN = (
     r"|honest|full|long|last|final|first|closing|opening)"
 )
 ONLY = (
-    r"(?:all(?: (?:in|of(?: the)?))?|only|nothing but|nothing except|nothing other than|entirely(?: in"
+    r"(?:all(?: (?:in|of(?: the)?))?|consists?(?: (?:only|entirely|purely|simply|just|solely))? of|only"
+    r"|nothing but|nothing except|nothing other than|entirely(?: in"
     r"| of)?|purely"
     r"|exclusively(?: in)?|just|solely|wall-to-wall|solid|made (?:up )?(?:entirely|only|purely) of)"
 )
@@ -185,13 +198,41 @@ def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verd
     return Verdict(is_there="there is none") if notes and passage.named else UNKNOWN
 
 
+def _on_a_beat(match: re.Match[str], passage: Passage) -> Verdict:
+    """A note of a value on a beat that is named right after it; false where what stands there has another."""
+    length, beat = value_of(match["value"]), beat_named(match["beat"], passage)
+    if beat is None:
+        return UNKNOWN
+    half = Fraction(1, 2) if match["off"] else 0
+    at = [
+        bar.start + (beat + half) * bar.metre.unit_quarters for bar in passage.bars if beat < bar.metre.beats
+    ]
+    struck = [notes[0] for onset in at if (notes := passage.music.struck_at(onset))]
+    fitting = [note for note in struck if lasts(note, length)]
+    if len(fitting) == 1:
+        return Verdict(tuple(fitting))
+    if fitting or len(at) != 1 or not passage.named:
+        return UNKNOWN
+    nothing = f"there is nothing struck at {format_position(passage.music.score, at[0])}"
+    return Verdict(is_there=_there(struck[0], passage) if struck else nothing)
+
+
 ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
 STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
 
 
 HOLDING_ONE = re.compile(
-    rf"\b{inflected('hang on to, hold, hold on to, keep, let ring, ring, stretch, sustain')} (?:the|that|this|our|its)"
+    rf"\b{inflected('hang on to, hold, hold on to, keep, let ring, ring, stretch, sustain')} (?:the|that"
+    rf"|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
+)
+THE_LONG = re.compile(
+    r"\b(?:the|that|this|our|its) (?:one |only )?long(?:est)? (?:note|tone|one)(?: (?:in|of|here"
+    r"|there)\b[^,;:]{0,24}?)?"
+    r"(?: (?:only|just|really|then|is|gets|which|for))*,? $"
+)
+OF_A_NOTE = re.compile(
+    r"\b(?:note|tone|one|it|[a-g]|flat|sharp|root|third|fifth|seventh|ninth|\w+th)\b[^,;:]{0,20},?\s*$"
 )
 HELD_FOR = re.compile(r"(?:for|over) $")
 EDGE_NOTE = re.compile(
@@ -214,10 +255,14 @@ def edge_note(before: str, notes: Sequence[Note]) -> Note | None:
 def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that lasts so many beats or bars; what lasts several bars may be anything."""
     subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
+    if subject is None and THE_LONG.search(match.string[: match.start()]):
+        long = _long_ones(passage.notes)
+        subject = long[0] if len(long) == 1 else None
     subject = subject or edge_note(HELD_FOR.sub("", match.string[: match.start("quantity")]), passage.notes)
     if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
         return UNKNOWN
-    return _of_length(match, passage, quantity_of(match["quantity"], passage.bars[0].metre))
+    told = replace(passage, subject=subject)
+    return _of_length(match, told, quantity_of(match["quantity"], passage.bars[0].metre))
 
 
 def _tied_over(_: re.Match[str], passage: Passage) -> Verdict:
@@ -238,9 +283,10 @@ def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
     length = value_of(named) if named else quantity_of(match["quantity"], passage.bars[0].metre)
     notes = passage.notes
     fitting = [note for note in notes if lasts(note, length)]
-    if len(notes) > 1 and len(fitting) >= len(notes) - 1 and len(fitting) > 1:
-        return Verdict(tuple(fitting))
     other = next((note for note in notes if not lasts(note, length)), None)
+    cut = other is notes[-1] and not passage.named and len(fitting) > 1
+    if len(notes) > 1 and (other is None or (cut and len(fitting) == len(notes) - 1)):
+        return Verdict(tuple(fitting))
     return Verdict(is_there=_there(other, passage)) if other is not None and passage.named else UNKNOWN
 
 
@@ -399,7 +445,9 @@ SPARSE_WORDS = (
     r"|so few notes|room to breathe|calms? down|quietens down|slows? down to)"
 )
 BE = r"(?:is|are|'s|gets?|becomes?|looks?|turns?|grows?|feels?)"
-NOTES = r"(?:different |single |separate |lone |little |more |actual )*notes?"
+NOTES = (
+    r"(?:different |single |separate |lone |little |more |actual |struck |played |written |sounding )*notes?"
+)
 AN_ITEM = rf"(?:{FEW} |an? )?(?:{VALUE}|half(?=[,.;:!?]|$| and\b))"
 ITEM = re.compile(rf"\b(?:(?P<count>{FEW}|an?) )?(?P<value>{VALUE}|half)")
 LENGTHS: tuple[Saying, ...] = (
@@ -438,7 +486,8 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:the )?{PLAIN}(?P<value>{VALUES}) (?P<only>throughout|all the way(?: through)?"
+            rf"(?:the )?{PLAIN}(?P<value>{VALUES}),? (?P<only>throughout|all the way(?: through)?"
+            r"|in a row|one after (?:the other|another)"
             r"|the whole way|from (?:start|end|beginning|wall) to (?:finish|end|wall)|and nothing else"
             r"|only)"
             rf"|(?:the )?{PLAIN}(?P<value2>{VALUES}) (?:(?:don't|do not|never|won't|refuse to) (?:stop"
@@ -455,6 +504,21 @@ LENGTHS: tuple[Saying, ...] = (
             rf" (?:{LASTING})(?: for)? (?:(?P<quantity>{QUANTITY})|(?:an? |all )?(?P<value>{VALUE}))"
         ),
         _each_lasts,
+    ),
+    Saying(
+        said(
+            rf"(?P<value>{VALUES})(?: \w+)?, (?P<count>{COUNT})(?: of (?:them|those|these)| in (?:all|total))"
+        ),
+        _counted,
+    ),
+    Saying(
+        said(
+            rf"(?<!first )(?<!second )(?<!third )(?<!last )(?<!other )(?:(?:an?|one|the|that|this|our) )?{PLAIN}"
+            rf"(?P<value>{VALUE})(?<!s)(?: (?:right|here|there|placed|sitting|bang|smack|struck))* on (?:the )?"
+            rf"(?P<off>(?:and|off-?beat|upbeat) (?:of|after) )?(?P<beat>{A_BEAT}|(?<!the )(?:{'|'.join(NUMBERS)})"
+            r"(?=[,.;:!?]|$| (?:of|in|and|so|that|which|here)\b))"
+        ),
+        _on_a_beat,
     ),
     Saying(
         said(
@@ -485,7 +549,18 @@ LENGTHS: tuple[Saying, ...] = (
         ),
         _tied_over,
     ),
-    Saying(said(rf"(?:for|over) (?P<quantity>{QUANTITY})"), _for_so_long, after=HOLDING_ONE),
+    Saying(
+        said(
+            rf"(?:for|over) (?:(?:its|their|the|a|all) (?:full|whole|entire|very) )?(?P<quantity>{FULL}{QUANTITY})"
+        ),
+        _for_so_long,
+        after=HOLDING_ONE,
+    ),
+    Saying(
+        said(rf"(?:is|'s|,) (?:(?:only|just|all of|exactly|a full) )?(?P<quantity>{QUANTITY}) long"),
+        _for_so_long,
+        after=OF_A_NOTE,
+    ),
     Saying(
         said(
             r"(?:an?|one|the|that|the only|our)(?: (?:only|really|very|big|single|nice|lovely"
@@ -507,7 +582,7 @@ LENGTHS: tuple[Saying, ...] = (
             r"(?:(?<!of )|(?<=consists of )|(?<=made of )|(?<=made up of ))"
             rf"(?P<count>{COUNT}|a single|the one|just the one|just one) {NOTES}(?! (?:\w+ing"
             r"|from|of|in common|a|apart|below|above|higher|lower|per|to|later|early|up|down"
-            r"|pick-?up)\b)(?!-)"
+            r"|pick-?up)\b)(?!(?: (?:in|of) [^,;:.]{0,24})? (?:is|are) (?:the|an?|not)\b)(?!-)"
         ),
         _notes,
     ),
@@ -529,9 +604,10 @@ def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
     run = max(runs, key=len, default=[])
     whole = passage.named and match["only"] and re.match(r"from|and|only", match["only"])
+    excepted = EXCEPTED.search(FROM_END_TO_END.sub("", match.string))
     if run and (len(run) == len(notes) or (not whole and len(run) > 3 and 2 * len(run) >= len(notes))):
         return Verdict(tuple(run))
-    if not passage.named or not notes or EXCEPTED.search(match.string):
+    if not passage.named or not notes or excepted:
         return UNKNOWN
     other = next(note for note in notes if not lasts(note, length))
     return Verdict(is_there=_there(other, passage))

@@ -40,7 +40,8 @@ ELSEWHERE = re.compile(
     r",? (?:in between|between them|around (?:it|them)|otherwise|elsewhere|after that|for the rest|the rest)\b"
 )
 APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
-TOLD_TO = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
+TOLD = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
+TOLD_TO = re.compile(rf"{TOLD.pattern}.*(?:[,;:]| and\b| then\b| before\b)")
 SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS, *DEPARTURES, *DIRECTIONS)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
@@ -65,6 +66,7 @@ NOT_NOW = re.compile(
     r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
     r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
 )
+ANOTHER_PART = re.compile(r"[;:]|, (?:so|and|but|please)\b")
 
 
 def line_claims(sentence: Sentence) -> Iterator[Claim]:
@@ -97,7 +99,7 @@ class Lines(Patterns):
         scope = self.with_own_bars(claim, scope)
         if (
             match is None
-            or not self.is_said_now(saying)
+            or not self.is_said_now(saying, claim)
             or self.is_where(claim)
             or self.is_of_a_degree(claim)
         ):
@@ -129,12 +131,15 @@ class Lines(Patterns):
             return False
         return TO_A_DEGREE.fullmatch(self.sentence.text[claim.last : after.first]) is not None
 
-    def is_said_now(self, saying: Saying) -> bool:
+    def is_said_now(self, saying: Saying, claim: Claim) -> bool:
         """Whether something is said of the music as it stands, in a sentence in which it means the line."""
         text = self.sentence.text
         if saying.alone and any(other.kind in ("degree", "set") for other in self.claims):
             return False
-        unreal = NOT_NOW.search(text) or (saying.denial and re.search(WISHES, text))
+        own = ANOTHER_PART.search(text, claim.last)
+        unreal = NOT_NOW.search(text[: own.start()] if own is not None else text) or (
+            saying.denial and re.search(WISHES, text)
+        )
         return not unreal and not self.sentence.is_question
 
     def verdicts(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
@@ -298,11 +303,16 @@ class Lines(Patterns):
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         earlier = [other for other in self.claims_before(claim) if other.count or other.kind != "line"]
         since = before[earlier[-1].last :] if earlier else ""
-        rest = (THEN.search(since) if earlier else TOLD_TO.match(self.sentence.text)) or ELSEWHERE.match(
-            after
-        )
+        told = THEN.search(since) if earlier else self.is_told_first(claim)
+        rest = told or ELSEWHERE.match(after)
         counted = any(other.count for other in earlier)
         return bool(rest or (counted and APPOSED.search(since)))
+
+    def is_told_first(self, claim: Claim) -> bool:
+        """Whether the player is told to do something before, or the claim itself is what is told."""
+        text = self.sentence.text
+        before = text[: claim.first]
+        return (TOLD_TO.match(before) if before.strip() else TOLD.match(text, claim.first)) is not None
 
     def false_of(self, claim: Claim, span: Span, there: str) -> Decided:
         """A fault: what there is in some bars instead."""

@@ -14,6 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
+from lessonmaker.script.plain.lengths import HOLDING_ONE, edge_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.vocabulary import NUMBER
 
@@ -67,14 +68,18 @@ def _early(match: re.Match[str], passage: Passage) -> Verdict:
 def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     """A note that is held over a bar line."""
     music = passage.music
-    every: Sequence[Note] = [passage.subject] if passage.subject is not None else passage.notes
+    subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
+    every: Sequence[Note] = [subject] if subject is not None else passage.notes
     found = [note for note in every if _is_held_over(note, music)]
     if len(found) == 1:
         return Verdict((found[0],))
-    plain = passage.named and (passage.subject is not None or re.search(r"\b(?:tied|held|hung)\b", match[0]))
+    plain = passage.named and TIED.search(match.string[: match.end()])
     if found or not plain or music.sounding_at(passage.span.start) not in (None, *passage.notes):
         return UNKNOWN
     return Verdict(is_there="no note is held over a bar line")
+
+
+TIED = re.compile(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|rings?|lasts?)\b[^,;:]*$")
 
 
 def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
@@ -171,7 +176,9 @@ OFFBEATS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?:everything|every (?:single )?(?:note|one of them|one of these)|all (?:of (?:it|them"
+            r"(?:everything|every (?:single )?(?:note|one of them|one of these)"
+            rf"|all of (?:bar|measure) {NUMBER}|(?:bar|measure) {NUMBER} (?:is|lies|sits|falls) all"
+            r"|all (?:of (?:it|them"
             r"|these)|(?:the |these )?notes)?|each (?:note|one)|(?:the|this) (?:whole|entire) (?:bar"
             r"|measure|line|thing|phrase)|they(?:'re| are) all|all(?: of)?"
             r"|nothing but)(?: (?:here|is|are|lands?|falls?|sits?|comes?|lies?|placed|played|just|square"
@@ -213,6 +220,7 @@ OFFBEATS: tuple[Saying, ...] = (
         ),
         _over_the_bar,
     ),
+    Saying(said(OVER), _over_the_bar, after=HOLDING_ONE),
     Saying(said(r"syncopat(?:ed|ion|ions|es)"), _syncopated, aside=True),
     Saying(
         said(

@@ -12,9 +12,22 @@ from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.place import Test
-from lessonmaker.script.plain.vocabulary import NUMBER
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["EACH", "UNKNOWN", "Judge", "Passage", "Saying", "Verdict", "rests_of", "runs_by", "said"]
+__all__ = [
+    "A_BEAT",
+    "EACH",
+    "NUMBERS",
+    "UNKNOWN",
+    "Judge",
+    "Passage",
+    "Saying",
+    "Verdict",
+    "beat_named",
+    "rests_of",
+    "runs_by",
+    "said",
+]
 
 
 EACH = re.compile(
@@ -131,6 +144,21 @@ class Saying:
     aside: bool = False
     by_bar: bool = True
     after: re.Pattern[str] | None = None
+
+
+NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
+A_BEAT = rf"(?:{ORDINAL}|last|final) beat|down-?beat|beat (?:{'|'.join(NUMBERS)})"
+
+
+def beat_named(text: str, passage: Passage) -> int | None:
+    """The index of a beat by its name: "beat two", "the last beat", "three"."""
+    word = text.split()[-1] if text.startswith(("beat", "on")) else text.split()[0]
+    if word in ("last", "final"):
+        return passage.bars[0].metre.beats - 1 if passage.bars else None
+    if re.match(r"down-?beat", word):
+        return 0
+    return next((names.index(word) for names in (ORDINALS, NUMBERS) if word in names), None)
 
 
 def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[Note]]:

@@ -11,9 +11,19 @@ from fractions import Fraction
 
 from lessonmaker.score.position import Span, format_position, overlap
 from lessonmaker.script.plain.durations import FEW, QUANTITY, count_said, few_of, length_said, quantity_of
-from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
+from lessonmaker.script.plain.lengths import ENDS_ON, STARTS_ON
+from lessonmaker.script.plain.passage import (
+    A_BEAT,
+    NUMBERS,
+    UNKNOWN,
+    Passage,
+    Saying,
+    Verdict,
+    beat_named,
+    said,
+)
 from lessonmaker.script.plain.verbs import STARTING, inflected
-from lessonmaker.script.plain.vocabulary import ORDINAL
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
 __all__ = ["RESTS"]
 
@@ -59,7 +69,10 @@ def _parts(rest: Span, passage: Passage) -> list[Fraction]:
     """How long a rest may be said to be: as a whole, and as far as the passage, or a bar of it, has it."""
     whole = rest.end - rest.start
     if not passage.named:
-        return [whole]
+        bars = [
+            bar.end - bar.start for bar in passage.bars if rest.start <= bar.start and bar.end <= rest.end
+        ]
+        return [whole, *bars]
     return [whole, overlap(rest, passage.span), *_in_bars(rest, passage)]
 
 
@@ -87,10 +100,36 @@ def _all(passage: Passage) -> list[Span]:
     return from_start.rests
 
 
-def _of_length(length: Fraction, passage: Passage) -> Verdict:
+def _at_an_edge(length: Fraction, passage: Passage, side: int) -> Verdict:
+    """The rest of a length with which a passage is said to begin or end; false where none does."""
+    rests = [rest for rest in passage.rests if overlap(rest, passage.span) >= EIGHTH]
+    edges, whole = (passage.span.start, passage.span.end), passage.named and not passage.tests
+    there = [rest for rest in rests if (rest.start <= edges[0] if side == 0 else rest.end >= edges[1])]
+    if any(
+        length == overlap(rest, passage.span) or (not whole and length in _parts(rest, passage))
+        for rest in there
+    ):
+        return Verdict(span=_part_of(there[0], length, passage))
+    of_piece = side == 0 and edges[0] <= passage.music.score.bars[0].start
+    if passage.tests or not (passage.named or of_piece):
+        return UNKNOWN
+    if there:
+        return Verdict(is_there=_is_long(there[0], passage), is_sure=True)
+    does = "begins" if side == 0 else "ends"
+    return Verdict(is_there=f"it {does} with no rest", is_sure=True)
+
+
+def _is_long(rest: Span, passage: Passage) -> str:
+    """How long a rest is, in words."""
+    return f"there is a rest of {length_said(rest.end - rest.start, passage.bars[0].metre)}"
+
+
+def _of_length(length: Fraction, passage: Passage, before: str = "") -> Verdict:
     """The rest of a length; false where those that are there have others."""
     if not passage.bars:
         return UNKNOWN
+    if before and (STARTS_ON.search(before) or ENDS_ON.search(before)):
+        return _at_an_edge(length, passage, 0 if STARTS_ON.search(before) else 1)
     rests = _near(passage)
     fitting = [rest for rest in rests if length in _parts(rest, passage)]
     fitting = [rest for rest in fitting if rest.end - rest.start == length] or fitting
@@ -104,8 +143,7 @@ def _of_length(length: Fraction, passage: Passage) -> Verdict:
     if not whole:
         return Verdict(is_there="there is no rest") if passage.named else UNKNOWN
     if passage.named or (len(whole) == 1 and len(passage.bars) <= 2):
-        long = length_said(whole[0].end - whole[0].start, passage.bars[0].metre)
-        return Verdict(is_there=f"there is a rest of {long}", is_sure=True)
+        return Verdict(is_there=_is_long(whole[0], passage), is_sure=True)
     return UNKNOWN
 
 
@@ -113,7 +151,8 @@ def _so_long(match: re.Match[str], passage: Passage) -> Verdict:
     quantity = next(
         match[name] for name in ("quantity", "quantity2", "quantity3", "quantity4") if _has(match, name)
     )
-    return _of_length(quantity_of(quantity.replace("-", " "), passage.bars[0].metre), passage)
+    length = quantity_of(quantity.replace("-", " "), passage.bars[0].metre)
+    return _of_length(length, passage, match.string[: match.start()])
 
 
 def _has(match: re.Match[str], name: str) -> bool:
@@ -125,8 +164,9 @@ def _of_value(match: re.Match[str], passage: Passage) -> Verdict:
     length = next(length for name, length in RESTS_OF_A_VALUE if re.fullmatch(name, match["value"]))
     length *= Fraction(3, 2) if match["dotted"] else 1
     printed = any(length in _in_bars(rest, passage) for rest in passage.rests)
-    if printed or not passage.named:
-        return _of_length(length, passage)
+    before = match.string[: match.start()]
+    if printed or not passage.named or STARTS_ON.search(before) or ENDS_ON.search(before):
+        return _of_length(length, passage, before)
     return Verdict(is_there="there is no such rest")
 
 
@@ -170,7 +210,7 @@ IN_PART = re.compile(
 
 def _left_out(match: re.Match[str], passage: Passage) -> Verdict:
     """A beat of a bar on which nothing is struck."""
-    beat = _beat(match["beat"], passage)
+    beat = beat_named(match["beat"], passage)
     if beat is None or len(passage.bars) != 1 or not passage.named:
         return UNKNOWN
     bar = passage.bars[0]
@@ -182,9 +222,12 @@ def _left_out(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(span=rests[0]) if rests else UNKNOWN
 
 
+BEATS_SAID = ("beat", "second", "nth", "on", "at", "out")
+
+
 def _beats_rest(match: re.Match[str], passage: Passage) -> Verdict:
     """Beats of a bar that are said to be rests."""
-    beats = [_beat(match[name], passage) for name in ("beat", "second", "nth") if match[name]]
+    beats = [beat_named(match[name], passage) for name in BEATS_SAID if match[name]]
     if len(passage.bars) != 1 or None in beats:
         return UNKNOWN
     bar, unit = passage.bars[0], passage.bars[0].metre.unit_quarters
@@ -203,23 +246,6 @@ def _beats_rest(match: re.Match[str], passage: Passage) -> Verdict:
             does = "there is a note" if on_it[-1].onset == each.start else "a note is held"
             return Verdict(is_there=f"{does} at {at}") if passage.named else UNKNOWN
     return Verdict(span=Span(spans[0].start, spans[-1].end))
-
-
-ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
-NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
-
-
-def _beat(text: str, passage: Passage) -> int | None:
-    """The index of a beat by its name."""
-    word = text.split()[-1] if text.startswith(("beat", "on")) else text.split()[0]
-    if word in ("last", "final"):
-        return passage.bars[0].metre.beats - 1 if passage.bars else None
-    if re.match(r"down-?beat", word):
-        return 0
-    for names in (ORDINALS, NUMBERS):
-        if word in names:
-            return names.index(word)
-    return None
 
 
 def _then_silence(_: re.Match[str], passage: Passage) -> Verdict:
@@ -280,8 +306,21 @@ def _rests(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=count_said(len(parts), "rest"))
 
 
+MINDING = inflected(
+    "note, mind, observe, respect, count, use, see, hear, watch, enjoy, mark, keep, honour, honor, savour, savor, "
+    "miss, skip, forget, ignore, trust, love, like, feel, cut, shorten, give, rush"
+)
+# "The rest" by itself is what is left.
+OF_A_REST = (
+    r"(?:(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,) (?:an?|that)"
+    r"(?: (?:little|short|small|long|quick|tiny|proper|real|nice|written|good|single|brief))*"
+    r"|(?:an?|the|that|this|its) (?:(?:little|short|small|long|quick|tiny|written|brief|first|last|opening) )*"
+    r"(?:little|short|small|long|quick|tiny|written|brief|first|last|opening)"
+    rf"|(?:{MINDING}|during|in|through) (?:the|that|this|its)) "
+)
+A_REST = rf"(?:{OF_A_REST})(?:rest|pause|silence)"
 BEAT = (
-    rf"(?:{ORDINAL}|last|final) beat|down-?beat|beat (?:{'|'.join(NUMBERS)})"
+    rf"{A_BEAT}"
     rf"|(?:{'|'.join(NUMBERS)})(?= (?:empty|silent|out|free|open|alone)\b)"
 )
 NO_REST = (
@@ -300,6 +339,8 @@ NO_BREATH = (
     r"|(?:never|doesn't|don't|does not) (?:stops?|pauses?|comes?|get) (?:up )?(?:for|to take|to draw"
     r"|a) (?:breath|air|a breath)"
 )
+A_WHOLE_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:this|that|the) (?:whole )?(?:bar|measure|one))"
+SIT_OUT = inflected("sit out, lay out for, lay out in, rest through, rest all through, sit through, wait out")
 RESTS: tuple[Saying, ...] = (
     Saying(
         said(
@@ -342,9 +383,8 @@ RESTS: tuple[Saying, ...] = (
             rf"(?P<opens>{STARTING} (?:with|on|after) )(?:an?|its|the) (?:\w+ )?(?:rest|silence|pause"
             r"|breath)|(?P<breathes>(?:we|you|i|they|it|everybody|everyone|phrase|line) (?:all )?(?:breathes?"
             r"|takes? (?:a|our|your|my) breath) (?:on|after|between)(?! bars?))"
-            r"|(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,) (?:an?"
-            r"|that) (?:little |short |small |long |quick |tiny |proper |real |nice |written "
-            r"|good )*(?:rest|pause|silence)(?! (?:of|for|from|stop)\b)"
+            rf"|{A_REST}(?!.*\b(?:beats?|bars?|measures?|eighths?|quarters?) (?:of )?{SILENCE})(?! (?:of"
+            rf"|for|from|stop|is|are|was|has|goes|comes|will|follows?|stays?|later|like|as|home|if)\b)"
             r"|(?:we|you|i|they|it|the line) (?:all )?(?:rests?|pauses?)(?= (?:on|at|for|in) (?:the |beat "
             r"|bar |measure ))(?! on (?:the |a |its )?(?:\w+ )?(?:root|third|fifth|seventh|ninth|eleventh"
             r"|thirteenth|fourth|sixth|note))"
@@ -367,8 +407,15 @@ RESTS: tuple[Saying, ...] = (
         said(
             rf"(?:(?:the )?beats? (?P<beat>{'|'.join(NUMBERS)})(?:(?:,? and|, |-| through| to) (?P<second>"
             rf"{'|'.join(NUMBERS)}))?|the (?P<nth>(?:{ORDINAL}|last|final) beat|down-?beat))(?:'s| is| are)"
-            r"(?: (?:just|only|simply|a plain|nothing but|all))* (?:an? )?(?:\w+ )?(?:rests?|silence|silent|empty|blank"
+            r"(?: (?:just|only|simply|a plain|nothing but|all))* (?:an? )?(?:\w+ )?(?:rests?|silence|silent"
+            r"|empty|blank"
             r"|tacet)(?=[,.;:!?]|$| (?:in|and|so|here|for|of|again)\b)"
+            rf"|(?:the |{OF_A_REST})(?:rest|pause|silence) (?:on|at) (?:the )?(?P<on>{BEAT}|{'|'.join(NUMBERS)})"
+            rf"|(?:on|at) (?:the )?(?P<at>{BEAT})(?:,? (?:of|in) (?:bar|measure) [\w-]+)?,? (?:you|we|i)"
+            rf" (?:do not|don't) "
+            rf"(?:play|sound|do anything)|(?:don't|do not|never) (?:come in|play|enter|start) (?:on|at)"
+            rf" (?:the )?(?P<out>{BEAT})"
+            r"(?=[,;:]? (?:that's|it's|because|since|which is|as it's))"
         ),
         _beats_rest,
         aside=True,
@@ -395,8 +442,12 @@ RESTS: tuple[Saying, ...] = (
             r"(?=[,.;:!?]|$| (?:and|here|for|so|in th\w+ bar)\b)"
             r"|(?:has|have|contains?|holds?) (?:nothing|no notes?)(?: (?:in (?:it|them)|at all|whatsoever"
             r"|written))?(?=[,.;:!?]|$)"
-            r"|(?:nothing|not a (?:single )?note)(?: at all)? (?:happens|sounds|is played|is written"
+            r"|(?:nothing|not a (?:single )?note|no notes?)(?: at all)? (?:happens|sounds|is played|(?:is )?written"
             r"|gets played|to play)"
+            rf"|(?:(?:we|you|i|everybody|everyone|it) (?:all )?)?{SIT_OUT} {A_WHOLE_BAR}"
+            r"(?: (?:out|off|altogether|entirely|completely|empty|silent|free))*"
+            rf"|(?:have|get|take|gives? (?:you|us)) {A_WHOLE_BAR} (?:off|free)|nobody plays(?=[,.;:!?]|$|"
+            rf" (?:here|a note|in (?:bar|measure|this|the) )\b)"
         ),
         _silent,
     ),

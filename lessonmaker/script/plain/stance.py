@@ -71,7 +71,9 @@ AS_EVER = re.compile(
 )
 # What a bar that is named is made of: "bar fifteen is a run of straight sixteenths".
 MADE_OF = re.compile(
-    r"\b(?:is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar|volley"
+    r"\b(?:(?:the|this|that|our) (?:whole|entire) (?:bar|measure) (?:moves|goes|runs|is|flows|walks|rolls)"
+    r" (?:along )?in"
+    r"|is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar|volley"
     r"|spray|cascade|handful|splash|rush|shower|couple|pair|group|bit|spurt|scatter|set|figure|flourish|roll) of)"
     r"(?: (?:all|just|only|nothing but|in|pure|straight|even|running|fast|steady|continuous|quick))* $"
 )
@@ -174,7 +176,7 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
     made = MADE_OF.search(sentence.text[: claim.first])
-    if made and (in_a_bar or (claim.name in CERTAIN and made[0].endswith("of "))):
+    if made and (in_a_bar or (claim.name in CERTAIN and made[0].endswith(("of ", "in ")))):
         uncounted = False
     if claim.name in CERTAIN and AT_ITS_BEATS.match(sentence.text[claim.last :]):
         uncounted = False

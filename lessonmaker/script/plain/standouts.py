@@ -95,6 +95,8 @@ class Standouts(Common):
 
     def standing_out(self, name: str, stretch: Stretch) -> list[Note]:
         """The notes of a stretch that are the first, last, highest, lowest or longest."""
+        if name == "last":
+            return list(stretch.notes[-1:])
         for side in WORDS:
             if side == name:
                 return list(notes_at(side, stretch, self.music))

@@ -167,7 +167,8 @@ A_TARGET = (
 )
 ENCLOSING = "wrap, orbit, bracket, frame, flank, straddle, sandwich, box in, hem in, encircle"
 BETWEEN_ITS = (
-    r"between (?:its|their|the|two)(?: (?:two|own|upper|lower|near|nearest|close|closest|chromatic|diatonic|and|its))*"
+    r"between (?:its|their|the|two)(?: (?:two|own|upper|lower|near|nearest|close|closest|chromatic|diatonic"
+    r"|and|its))*"
     r" neighbou?rs?"
 )
 AND_NEXT = r",? (?:and |then |the |an? |its )*"
@@ -190,7 +191,12 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "side-slip",
         "",
     ),
-    (r"(?<!in )(?:triplet (?:figure|run|group)s?|triplets?(?! (?:eighth|quaver|note)\b))", "triplet", ""),
+    (
+        r"(?:(?<!in )|(?<=moves in )|(?<=goes in )|(?<=runs in ))(?:triplet (?:figure|run|group)s?"
+        r"|triplets?(?! (?:eighth|quaver|note)\b))",
+        "triplet",
+        "",
+    ),
     (r"(?<!in )(?:sixteenth notes?|sixteenths?|semiquavers?)", "sixteenth", ""),
     (
         r"(?:(?:chromatic|inner|moving|lower|upper|second|descending|little) )*(?:line|voice|tones|descent|thread)"
@@ -370,7 +376,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"landing (?:notes?|spots?)", "landing note", ""),
     (
         r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line"
-        r"|phrase))|highest note|high point|climax|peak note|peak",
+        r"|phrase))|highest note|high point|climax|peak note|(?<!we )(?<!you )(?<!it )(?<!line )peak",
         "register peak",
         "",
     ),
@@ -428,7 +434,8 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"|harmony)(?= does|[,.;]|$)"
         rf"|{GETTING_THERE} (?:(?:in)?to |on(?:to)? |at |over to )?the (?:next|new|following|coming) "
         rf"(?:chord|harmony|change|bar|measure) (?:just |a (?:little|bit|touch|hair|beat) |an \w+ )?{TOO_SOON}"
-        rf"|{STRUCK}(?: in)?(?: just| right| an eighth| half a beat)* (?:before|ahead of) the (?:bar ?-?line|down-?beat"
+        rf"|{STRUCK}(?: in)?(?: just| right| an eighth| half a beat)* (?:before|ahead of) the (?:bar"
+        rf" ?-?line|down-?beat"
         r"|one|next bar|first beat)"
         r"|jump(?:s|ed|ing)? the (?:gun|bar ?-?line|down-?beat)",
         "anticipation",
