@@ -124,12 +124,17 @@ def _is_long(rest: Span, passage: Passage) -> str:
     return f"there is a rest of {length_said(rest.end - rest.start, passage.bars[0].metre)}"
 
 
-def _of_length(length: Fraction, passage: Passage, before: str = "") -> Verdict:
+def _where_said(length: Fraction, passage: Passage, before: str) -> Verdict:
+    """The rest of a length, at the beginning or the end where the words before it say so."""
+    if STARTS_ON.search(before) or ENDS_ON.search(before):
+        return _at_an_edge(length, passage, 0 if STARTS_ON.search(before) else 1)
+    return _of_length(length, passage)
+
+
+def _of_length(length: Fraction, passage: Passage) -> Verdict:
     """The rest of a length; false where those that are there have others."""
     if not passage.bars:
         return UNKNOWN
-    if before and (STARTS_ON.search(before) or ENDS_ON.search(before)):
-        return _at_an_edge(length, passage, 0 if STARTS_ON.search(before) else 1)
     rests = _near(passage)
     fitting = [rest for rest in rests if length in _parts(rest, passage)]
     fitting = [rest for rest in fitting if rest.end - rest.start == length] or fitting
@@ -152,7 +157,7 @@ def _so_long(match: re.Match[str], passage: Passage) -> Verdict:
         match[name] for name in ("quantity", "quantity2", "quantity3", "quantity4") if _has(match, name)
     )
     length = quantity_of(quantity.replace("-", " "), passage.bars[0].metre)
-    return _of_length(length, passage, match.string[: match.start()])
+    return _where_said(length, passage, match.string[: match.start()])
 
 
 def _has(match: re.Match[str], name: str) -> bool:
@@ -166,7 +171,7 @@ def _of_value(match: re.Match[str], passage: Passage) -> Verdict:
     printed = any(length in _in_bars(rest, passage) for rest in passage.rests)
     before = match.string[: match.start()]
     if printed or not passage.named or STARTS_ON.search(before) or ENDS_ON.search(before):
-        return _of_length(length, passage, before)
+        return _where_said(length, passage, before)
     return Verdict(is_there="there is no such rest")
 
 
