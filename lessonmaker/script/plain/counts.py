@@ -19,6 +19,7 @@ from lessonmaker.script.plain.durations import how_often
 from lessonmaker.script.plain.each import Eaches
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.note_times import is_only_once
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import Scope
@@ -66,9 +67,18 @@ class Counts(Eaches, Patterns):
         chosen = self.on_each_beat(claim, scope) or self.named_before(claim)
         if chosen:
             return self.several(replace(claim, count=-1), chosen)
-        other = self.other_count(claim, scope, notes) if claim.count > 1 else None
+        other = self.other_count(claim, scope, notes) if claim.count else self.only_once(claim, scope, notes)
         is_another = claim.kind == "note" and claim.count > 1 and len(notes) != claim.count
         return NOTHING if other is None and is_another else other
+
+    def only_once(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:
+        """A fault where a note that is said to come once in a bar that is named comes more often."""
+        many = len({note.onset for note in notes})
+        if many < 2 or scope.tests or not is_only_once(*self.words_beside(claim)):
+            return None
+        if not self.is_plain(claim, scope) or HEDGED.search(self.sentence.text):
+            return None
+        return self.is_false(claim, scope.spans[0], f"has it {how_often(many)}")
 
     def of_any_kind(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> list[Note]:
         """The notes of a number that a chord may alter, where there are as many of all kinds: "the two ninths"."""

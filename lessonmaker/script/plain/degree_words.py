@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.note_names import note_words
-from lessonmaker.script.plain.shape import times_said
+from lessonmaker.script.plain.note_times import times_of_note
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import (
@@ -90,20 +90,22 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
         which, _ = counted(text, match.start(), "")
-        count = _many(text, match.start(), bool(match[4] or match[7])) or times_said(text[match.end() :])
+        count = _many(text, match.start(), bool(match[4] or match[7])) or times_of_note(text, *match.span())
         count = 0 if which else count  # "the first of the two flat ninths"
-        if not count and (REPEATED.search(text[: match.start()]) or AGAIN.match(text, match.end())):
-            count = -1
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
+
+
+PAIRS = {"both": 2, "a pair of": 2, "a couple of": 2}
 
 
 def _many(text: str, first: int, plural: bool) -> int:
     if not plural:
         return 0
     number = re.search(
-        r"\b(two|three|four|five|both)(?: of (?:them|these|the)| \w+)?$", text[:first].rstrip()
+        r"\b(two|three|four|five|both|a pair of|a couple of)(?: of (?:them|these|the)| \w+)?$",
+        text[:first].rstrip(),
     )
-    return -1 if number is None else {"both": 2}.get(number[1]) or number_of(number[1])
+    return -1 if number is None else PAIRS.get(number[1]) or number_of(number[1])
 
 
 # Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
@@ -305,7 +307,7 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     if said is not None:
         return Claim("degree", first, said.end(), "", degree_names(said[2], number))
     which, _ = counted(text, first, "")
-    count = -1 if REPEATED.search(text[:first]) or AGAIN.match(text, last) else times_said(text[last:])
+    count = times_of_note(text, first, last)
     return Claim(
         "degree", first, last, "", names, "", which if which not in (number,) else 0, count, sure=False
     )
@@ -317,36 +319,18 @@ def _counts_a_noun(text: str, first: int, last: int) -> bool:
     return counts and MADE_TO.search(text[:first]) is None
 
 
-# One note over and over: "a reiterated fifth", "the fifth keeps coming back".
-REPEATED = re.compile(
-    r"\b(?:repeated|reiterated|persistent|insistent|hammered|constant|drone|droning|pedal|ostinato|stubborn"
-    r"|recurring|repeats the"
-    r"|repeating (?:the|its)|keeps? (?:hitting|tapping|hammering|striking|playing|repeating|coming back to"
-    r"|returning to)"
-    r" (?:the|that|its)|hammers?(?: away)?(?: on| at)? (?:the|that|its)) $"
-)
-AGAIN = re.compile(
-    r" (?:keeps? (?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
-    r"|hammered)(?! (?:once|twice|a|an))"
-    r"|(?:again and again|over and over)"
-    r"|(?:just |simply |always )?(?:stays? (?:put|still|in place|up there)"
-    r"|holds? (?:still|its place)|(?:doesn't|does not|never|won't) (?:move|budge)s?"
-    r"|sits? (?:still|tight)|stands? still|rings? on))"
-)
-
-
 def _plural(sentence: Sentence) -> Iterator[Claim]:
     """Several of a degree without an accidental: "two thirds", "both fifths", "all the roots"."""
     for match in PLURALS.finditer(sentence.text):
         number = _step(match["word"][:-1])
         said = match["number"] or match["count"]
-        count = {"both": 2}.get(said) or (number_of(said) if said in CARDINALS else -1)
+        count = PAIRS.get(said) or (number_of(said) if said in CARDINALS else -1)
         first, last = match.span("word")
         yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
 
 
 PLURALS = re.compile(
-    r"\b(?P<count>(?:(?:all|the|those|these|all the|all of the) )?(?P<number>two|three|four|five)|both|all|no"
+    r"\b(?P<count>(?:(?:all|the|those|these|all the|all of the) )?(?P<number>two|three|four|five)|both|a pair of|all|no"
     r"|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
     r"(?: the| of the| of its)?(?: \w+)? "
     r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
@@ -533,9 +517,7 @@ def _resolving(sentence: Sentence) -> Iterator[Claim]:
 
 def _notes(sentence: Sentence) -> Iterator[Claim]:
     for word in note_words(sentence):
-        before, after = sentence.text[: word.first], sentence.text[word.last :]
-        again = REPEATED.search(before) or AGAIN.match(after)
-        count = word.count or (-1 if again else times_said(after))
+        count = word.count or times_of_note(sentence.text, word.first, word.last)
         which, _ = counted(sentence.text, word.first, "")
         yield Claim(
             "note", word.first, word.last, word.name, which=0 if count else which, count=count, sure=False

@@ -21,11 +21,11 @@ from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
 from lessonmaker.script.plain.motion import motion_between, reached_from
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.symbol_words import HARMONIC
 from lessonmaker.script.plain.verbs import FALLING, LEANING, RISING, SOUNDING
-from lessonmaker.script.plain.vocabulary import number_of
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
@@ -63,7 +63,6 @@ SHOWN = re.compile(
 ON_A_STEP = re.compile(
     r"\b(?:time|again|now|once|pattern|shape|idea|arpeggio|triad|lick) (?:\w+ )?(?:on|over) the (?:flat|sharp) \w+$"
 )
-TIMES = re.compile(r"\b(?:all |each of the |every one of the )?(both|two|three|four|five) times\b")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
@@ -141,8 +140,7 @@ class Degrees(Goals, Sets, Ends):
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
         onsets = {note.onset for note in notes}
-        times = TIMES.search(self.sentence.text)
-        if times is not None and len(onsets) == (2 if times[1] == "both" else number_of(times[1])):
+        if self.comes_as_often(claim, notes):
             return self.several(replace(claim, count=len(onsets)), notes)
         if len(onsets) > 1:
             notes = self.likeliest(index, claim, notes)
@@ -150,6 +148,20 @@ class Degrees(Goals, Sets, Ends):
             return self.light(claim, notes)
         placed = claim.sure or scope.explicit or scope.tests or self.is_pointed_at(claim)
         return self.ask(claim, notes) if placed or self.is_one_of_few(claim, notes) else NOTHING
+
+    def comes_as_often(self, claim: Claim, notes: Sequence[Note]) -> bool:
+        """Whether a note is said to come as often as it does: "the third, both times", "the ninth returns"."""
+        times = len({note.onset for note in notes})
+        return times > 1 and not claim.which and comes_again(*self.words_beside(claim), times)
+
+    def words_beside(self, claim: Claim) -> tuple[str, str]:
+        """The words before a claim and after it, as far as the next that speak of a note."""
+        others = [other for other in self.claims if other is not claim and other.kind in BETWEEN]
+        first = max((other.last for other in others if other.last <= claim.first), default=0)
+        last = min(
+            (other.first for other in others if other.first >= claim.last), default=len(self.sentence.text)
+        )
+        return self.sentence.text[first : claim.first], self.sentence.text[claim.last : last]
 
     def in_two_fives(self, index: int, claim: Claim, notes: Sequence[Note]) -> list[Note]:
         """The one of some notes in each two five, where it is said of each: "falls to the root in both two-fives"."""
@@ -212,9 +224,8 @@ class Degrees(Goals, Sets, Ends):
             return self.light(claim, [self.chosen[-1]])
         if claim.count < 0 and notes:
             return self.several(claim, [note for note in notes if note.id in self.oblique] or notes)
-        if (claim.count and claim.count == len(notes)) or self.comes_in_each(
-            claim, self.scopes[index], notes
-        ):
+        every = (claim.count and claim.count == len(notes)) or self.comes_as_often(claim, notes)
+        if every or self.comes_in_each(claim, self.scopes[index], notes):
             return self.several(replace(claim, count=-1), notes)
         if claim.which:
             notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]

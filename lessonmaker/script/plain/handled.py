@@ -153,6 +153,7 @@ OTHER_PLAYERS = re.compile(
 )
 OWN_HABIT = re.compile(
     r"\b(?:i|we|(?:my|our)(?: [\w-]+){1,2}) (?:always|usually|often|generally|normally)\b"
+    r"|, it(?:'s| is| comes out| sounds) (?:always|usually|often|generally|normally)\b"
     r"|\btends? to (?=(?:go|be|come|get|sound|stick|run) (?:out|too|flat|sharp|loud|late|early|lost|soft"
     r"|thin|heavy))"
 )

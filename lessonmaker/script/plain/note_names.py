@@ -40,14 +40,14 @@ BEFORE_OTHERS = re.compile(
 )
 # What a letter without a sign needs before it to be a note.
 POINTED = re.compile(
-    r"\b(?:the|that|this|high|low|top|bottom|long|held|first|last|little|repeated|persistent|constant|insistent"
+    r"\b(?:the|that|this|your|high|low|top|bottom|long|held|first|last|little|repeated|persistent|constant|insistent"
     r"|reiterated|lands on|stays on|falls to|drops to"
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
 DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|another|one) {ADJECTIVES}$")
 STRESSED = re.compile(
-    r"\b(?:accent|stress|weight|emphasis|vibrato|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
+    r"\b(?:accent|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
     r"|\b(?:listen\w*|watch\w*|look\w*|reach\w*|long\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
     r" (?:out )?for (?:the|that|this) $"
@@ -72,6 +72,7 @@ BESIDE_CHORDS = re.compile(
 )
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
+OWN_ONE = re.compile(r" (?:that )?i (?:always|never|usually|often|still|keep)\b")
 LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
 # As it is typed in talk: "that e flat", "the a natural".
 IN_TALK = re.compile(
@@ -142,6 +143,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or BESIDE_IT.match(after)
         or IS_A_DEGREE.match(after)
         or SAID_OFTEN.match(after)
+        or OWN_ONE.match(after)
     )
     return last - first > 1 or in_list or pointed is not None
 

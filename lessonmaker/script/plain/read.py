@@ -25,11 +25,11 @@ from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
-from lessonmaker.script.plain.scope import scopes_of
+from lessonmaker.script.plain.scope import Scope, scopes_of
 from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.text import Sentence, sentences_in
-from lessonmaker.script.plain.there import doubted, is_pinned
+from lessonmaker.script.plain.there import doubted, is_known, is_own, is_pinned
 
 __all__ = ["read_plain"]
 
@@ -126,8 +126,16 @@ class Reader:
         return [
             claim
             for claim, scope, each in zip(claims, scopes, decided, strict=True)
-            if is_pinned(sentence, claim, scope) and self.is_seen(each)
+            if self.is_there(sentence, claim, scope, each, named)
         ]
+
+    def is_there(
+        self, sentence: Sentence, claim: Claim, scope: Scope, each: Decided, named: Sequence[Claim]
+    ) -> bool:
+        """Whether a claim is plainly there: it would be lit where it is pinned to, or is one of a few known notes."""
+        if self.is_seen(each):
+            return is_pinned(sentence, claim, scope) or is_own(sentence, claim)
+        return bool(each.choices) and is_known(sentence, claim, named)
 
     def keep(self, sentence: Sentence, claims: Sequence[Claim], decided: Sequence[Decided]) -> None:
         """Note down what the claims came to."""

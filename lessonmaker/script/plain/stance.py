@@ -57,7 +57,7 @@ from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
-__all__ = ["is_left_out", "meant", "says_nothing_of"]
+__all__ = ["is_general", "is_left_out", "meant", "says_nothing_of"]
 
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
 AS_EXPECTED = re.compile(
@@ -144,7 +144,7 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     asked = sentence.is_question and ASKING.match(sentence.text)
     in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
     handled = [claim for claim in named if is_handled(sentence, claim)]
-    if asked or (named and not in_a_bar and _is_general(sentence, named, bool(handled))):
+    if asked or (named and not in_a_bar and is_general(sentence, named, bool(handled))):
         called = re.search(CALLED, sentence.text)
         return [claim for claim in named if claim.stance == "found" and not called]
     kept: list[Claim] = []
@@ -191,8 +191,14 @@ def _is_shared(sentence: Sentence, claim: Claim) -> bool:
     return bool(claim.kind == "degree" and EACH.search(before) and not AT_EACH_END.search(before))
 
 
-def _is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bool:
-    """Whether a sentence is about all such things, about other music, or about this at large."""
+def is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> bool:
+    """Whether a sentence is about all such things, about other music, or about this at large.
+
+    Args:
+        sentence: what is said.
+        named: what it names.
+        handled: whether something is asked of the player, so that a habit is the player's own.
+    """
     text = _without_chords(sentence).strip()
     if handled:
         text = OWN_HABIT.sub("", text)

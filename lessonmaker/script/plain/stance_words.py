@@ -141,6 +141,8 @@ NOT_DENIED = (
     r"(?:miss|forget|overlook|ignore|skip over|skip|be afraid of|only|just|fail to)\b"
     r"|\b(?:don't|do not|never|not) let (?=th(?:e|is|at)\b)"
     r"|\b(?:never|not) (?:tired?|be without|do without|get enough|cease)\b"
+    r"|\b(?:won't|can't|cannot|couldn't|doesn't|never) (?:\w+ )?(?:let go of"
+    r"|leave (?=(?:the|that|its) [\w ]{3,20} alone)|get enough of|get away from|stay away from)\b"
     r"|\bnothing (?:wrong|amiss|but|other than|more than|less than)\b"
     r"|\bthink nothing of\b|\b(?:never|not|\w+n't) (?:have )?(?:guess|suspect|believe)d?\b"
     r"|\bnothing (?:but|other than|else but|except)\b"

@@ -15,7 +15,7 @@ from dataclasses import replace
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.stance import is_left_out
+from lessonmaker.script.plain.stance import is_general, is_left_out
 from lessonmaker.script.plain.stance_words import (
     ADVICE,
     ALMOST,
@@ -31,7 +31,7 @@ from lessonmaker.script.plain.stance_words import (
 )
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["doubted", "is_pinned"]
+__all__ = ["doubted", "is_known", "is_own", "is_pinned"]
 
 # Where what was denied or wished for ends, and something else is said of another thing.
 ANEW = re.compile(
@@ -44,6 +44,14 @@ ANEW = re.compile(
 SO_CALLED = re.compile(rf"{OTHERS.pattern} calls?(?: this| that| it)?\b")
 # "The ninth" is there to be spoken of, whoever is surprised by it, unless it is what is not played, put or reached.
 THE = r"\b(?:the|that|this|its|your|our|these|those)(?: [\w-]+)? $"
+OWN = r"\b(?:that|this|your|our|these|those)(?: (?!the\b)[\w-]+)? $"
+# "There is a D I always crack": one that is there.
+I_DO = re.compile(r",? (?:that |which )?i (?:always|never|usually|often|still|keep)\b")
+# What all who listen are asked to do.
+TO_ALL = re.compile(
+    r"\b(?:everybody|everyone)(?=,? (?:please |now )?(?:enjoy|feel|give|hear|hold|lean|listen|look|play|say|sing|wait"
+    r"|watch|wave)\b)"
+)
 DONE = re.compile(
     r"\b(?:plays?|sings?|mentions?|touch(?:es)?|states?|shows?|puts?|adds?|uses?|ha(?:s|ve|d)|takes?|took|covers?|writes?|wrote|place[sd]?|needs?|wants?"
     r"|voices?|doubles?|hits?|h[eo]lds?|keeps?|kept|leaves?|left|expects?|reach(?:es)?|insists? on|finds?|found|gets?"
@@ -82,6 +90,29 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
     if claim.kind == "alike":
         return not re.search(WISHES, sentence.text)
     return scope.explicit or claim.kind == "note" or over
+
+
+def is_known(sentence: Sentence, claim: Claim, named: Sequence[Claim]) -> bool:
+    """Whether a note is spoken of as one that is there, of whatever there is to be said of it: "watch the third".
+
+    Args:
+        sentence: what is said.
+        claim: the note.
+        named: all that the sentence names.
+    """
+    if is_own(sentence, claim):
+        return True
+    if claim.kind not in ("degree", "note") or not re.search(THE, sentence.text[: claim.first]):
+        return False
+    at_large = is_general(sentence, named, True) or OTHERS.search(TO_ALL.sub("", sentence.text))
+    return not at_large and len(named) == 1 and not re.search(f"{WISHES}|{UNREAL}", sentence.text)
+
+
+def is_own(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a note is pointed at as this music's own: "that ninth", "your third"."""
+    before, after = sentence.text[: claim.first], sentence.text[claim.last :]
+    own = re.search(OWN, before) or I_DO.match(after)
+    return claim.kind in ("degree", "note") and own is not None
 
 
 def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
