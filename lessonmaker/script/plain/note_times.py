@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 
-from lessonmaker.script.plain.said_often import is_counted
 from lessonmaker.script.plain.shape import times_said
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
@@ -44,12 +43,18 @@ FIRST_SAID = re.compile(
     rf"^\W*(?:and |but |so |now |here )*(?:(?P<twice>twice|both times)|(?P<number>{NUMBER}) times)\b"
     rf"(?! (?:as|more|over|out)\b)[^,.;:]{{0,36}} {THE} $"
 )
-# What is said of a note after it, with which it comes once more, here or from where it was: "the third returns".
+# "Both times", "in two places", "twice".
+TIMES = re.compile(
+    rf"\b(?:(?P<both>both|{NUMBER}) (?:times|places|occasions|octaves)|(?P<twice>twice)(?! (?:the|an?)\b))\b"
+    r"(?! (?:as|more|over|out)\b)"
+)
+# What is said of a note after it, by which there are two of it in what is shown: no mere "again".
 ONCE_MORE = re.compile(
-    r"[^.;:!?]{0,30}?\b(?:(?:comes|is) (?:back|again|round|around)|returns?|reappears?|recurs?|is repeated"
-    r"|pops? up again|once (?:more|again)|(?:a second|another|one more) time|there it is again|(?:and|then|here) again"
-    r"|not once but twice|in (?:two|both) places|on both sides|at both ends|both times|each time|twice)\b"
-    r"|,? (?:and )?(?:then )?again\b"
+    r"[^.;:!?]{0,40}?\b(?:(?:comes|is) (?:back |round |around )?"
+    r"(?:once (?:more|again)|(?:a second|another|one more) time)"
+    r"|there it is again|and (?:then )?(?:(?:once|later|soon) )?again"
+    r"(?= (?:in|on(?! top)|over|at|later|an octave)\b|[,.;!]|$)"
+    r"|on both sides|at both ends)"
 )
 ONCE = re.compile(
     r"[^.,;:]{0,24}?\b(?:(?:only|just|exactly) once|once only|one single time|only (?:one|a single) time"
@@ -78,9 +83,11 @@ def comes_again(before: str, after: str, times: int) -> bool:
         after: what is said after its name, and before any other.
         times: how often it comes.
     """
-    return (
-        is_counted(before, times) or is_counted(after, times) or (times == 2 and bool(ONCE_MORE.match(after)))
-    )
+    said = [
+        2 if each["twice"] or each["both"] == "both" else number_of(each["both"])
+        for each in TIMES.finditer(f"{before}|{after}")
+    ]
+    return times in said or (times == 2 and ONCE_MORE.match(after) is not None)
 
 
 def is_only_once(before: str, after: str) -> bool:
