@@ -50,6 +50,15 @@ TRUE = [
     ("paper-ferry", "9-10", "You hear F minor seven and right after it B flat seven.", "9-10"),
     ("paper-ferry", "9-10", "F minor seven, then B flat seven in the next bar.", "9-10"),
     ("lantern-weather", "16-17", "A seven goes to D minor seven.", "16-17"),
+    ("paper-ferry", "19-20", "B seven slides down to B flat.", "19-20"),
+    ("paper-ferry", "19-20", "B seven slides down to B flat in bar twenty.", "19-20"),
+    # bare steps, where the chords stand on them and the line does not
+    ("paper-ferry", "18-20", "Two, flat two, one.", "18-20"),
+    ("pantry-light", "9-12", "Three, flat three, two, five.", "9-12"),
+    ("lamplighters-coat", "19-20", "The flat six falls to the five.", "19-20"),
+    ("slate-roof-rain", "23-24", "Flat six to one, no dominant in sight.", "23-24"),
+    ("paper-ferry", "12-13", "A flat seven is flat seven in this key.", "12"),
+    ("paper-ferry", "15-16", "D seven, the five of six, resolves to G minor.", "15"),
     # a chord that is all that is spoken of
     ("kettle-and-steam", "1-1", "We're on F seven here.", "1"),
     ("kettle-and-steam", "14-14", "The piano plays B flat seven under this.", "14"),
@@ -149,6 +158,7 @@ FALSE = [
     ),
     ("paper-ferry", "1-2", "From B flat major seven we go to C minor seven.", "B♭maj7 and Gm7"),
     ("paper-ferry", "9-10", "You hear F minor seven and right after it C seven.", "Fm7 and B♭7"),
+    ("slate-roof-rain", "23-23", "E major seven is four.", "bar 23 has Emaj7"),
     ("paper-ferry", "14-14", "That's a diminished chord.", "bar 14 has Am7(♭5)"),
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
@@ -169,6 +179,7 @@ NOTHING = [
     ("revolving-door-minutes", "22-23", "Plagal cadence, like in church."),
     ("lampoil", "17-20", "Harmonic rhythm: one chord per bar, then two."),
     ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
+    ("paper-ferry", "20-21", "Five to one as the two chord comes in."),
     ("paper-ferry", "15-16", "Save the D seven lick for G minor."),
 ]
 

@@ -9,13 +9,12 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from lessonmaker.script.plain.chord_words import ChordSaid
-from lessonmaker.script.plain.root_words import roots_named
+from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
+from lessonmaker.script.plain.root_words import GOES_ON_TO, MOVES_ON, roots_named
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import ProgressionClaim
-from lessonmaker.script.plain.verbs import inflected
 
-__all__ = ["chord_rows"]
+__all__ = ["chord_rows", "moved_names"]
 
 HARMONY = (
     r"(?:chords?|changes|harmon\w+|progression|turnaround|dominants|cycle|circle|two[- ]fives?(?:[- ]ones?)?|triads"
@@ -26,17 +25,6 @@ BETWEEN = re.compile(
     r"(?: chords?)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally"
     r"|(?:turn|soften|melt|fad|darken|chang|mov|slid|sink|drop|giv|go)(?:s|es|e)? (?:way to|(?:in)?to)|becomes)|,|;)?"
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
-)
-MOVES_ON = inflected(
-    "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
-    ", change, shift, take, bring, carry, pull, push, send, follow, land, settle, walk"
-)
-# From one to the next, by whatever goes there: "from F seven we go to C minor", "and right after it B flat".
-GOES_ON_TO = re.compile(
-    r"(?: chords?)?(?:,| (?:we|you|it|that|which|the (?:harmony|music|band|piano|chords?)|and|then|so|just|simply"
-    r"|duly|of course|right|straight|back|home|on|down|up|over|out|away|us|here|is|are|gets?|in bar [\w-]+"
-    rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly )?after (?:it|that)"
-    r"(?: comes?| (?:we|you) (?:have|get|hear))?) (?:the |an? |our )?"
 )
 # What is named so says where something is.
 PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
@@ -69,6 +57,22 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         yield ProgressionClaim(
             "progression", row[0].first, row[-1].last, "names", sure=told, chords=tuple(row)
         )
+
+
+MOVES = re.compile(rf"\b{MOVES_ON}\b")
+ENDS_THERE = re.compile(
+    r"(?: chord)?\s*(?:[,.;:!?]|$|\b(?:in|and|on|here|there|now|again|for|at|which|by)\b)"
+)
+
+
+def moved_names(sentence: Sentence) -> Iterator[ProgressionClaim]:
+    """A chord by its name that goes to another, which may be told by its root alone: "B seven slides to B flat"."""
+    for one, other in pairwise(roots_named(sentence, chords_said(sentence))[:2]):
+        between = sentence.text[one.last : other.first]
+        moves = one.sort == "name" and GOES_ON_TO.fullmatch(between) and MOVES.search(between)
+        opens = STARTS.search(sentence.text[: one.first]) and ENDS_THERE.match(sentence.text, other.last)
+        if moves and opens:
+            yield ProgressionClaim("progression", one.first, other.last, "names", chords=(one, other))
 
 
 def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[ChordSaid]]:

@@ -279,6 +279,7 @@ BARE_STEPS = (
     rf"the (?P<step>{STEP}){ENDS_THERE}",
     rf"(?:the |our )?(?P<step>{WORD}){ENDS_THERE}",
     rf"the (?P<step>dominant)(?: chord)?{ENDS_THERE}",
+    rf"(?:(?<=\bis )|(?<='s )|(?<=\bas ))(?:our )?(?P<step>{STEP}){ENDS_THERE}",
 )
 LETTER = re.compile(r"[a-g](?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)

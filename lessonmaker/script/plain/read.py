@@ -17,6 +17,7 @@ from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.absent_chords import absent_chord, present_chord
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
+from lessonmaker.script.plain.chord_rows import moved_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
@@ -28,6 +29,7 @@ from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import Scope, scopes_of
 from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
+from lessonmaker.script.plain.step_rows import is_told_already, step_rows
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_known, is_own, is_pinned
 
@@ -79,6 +81,7 @@ class Reader:
         decider = self.decider(sentence, places)
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
+        claims, decided = self.stepped(sentence, places, claims, decided)
         self.keep(sentence, claims, decided)
         if len(meant_all) == len(named):
             self.keep_left_over(sentence, claims, decided, places)
@@ -103,6 +106,31 @@ class Reader:
         decider = self.decider(sentence, places)
         decided = decider.decide_alike(claims, scopes_of(sentence, claims, places), others)
         return [claim for claim, each in zip(claims, decided, strict=True) if each.says]
+
+    def stepped(
+        self,
+        sentence: Sentence,
+        places: Sequence[Place],
+        claims: Sequence[Claim],
+        decided: Sequence[Decided],
+    ) -> tuple[list[Claim], list[Decided]]:
+        """The claims and what they came to, bare steps in a row as the chords that stand on them."""
+        found, came = list(claims), list(decided)
+        rows = meant(sentence, [*step_rows(sentence), *moved_names(sentence)], places)
+        for row in (row for row in rows if row.stance == "stated"):
+            if is_told_already(row, found, came):
+                continue
+            (each,) = self.decider(sentence, places).decide([row], scopes_of(sentence, [row], places))
+            if each.mention is None:
+                continue
+            kept = [
+                (claim, was)
+                for claim, was in zip(found, came, strict=True)
+                if claim.last <= row.first or row.last <= claim.first
+            ]
+            kept = sorted([*kept, (row, each)], key=lambda pair: pair[0].first)
+            found, came = [claim for claim, _ in kept], [was for _, was in kept]
+        return found, came
 
     def decider(self, sentence: Sentence, places: Sequence[Place]) -> Decider:
         """What decides the claims of a sentence, from where and what the last one spoke of."""

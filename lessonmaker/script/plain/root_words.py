@@ -18,12 +18,14 @@ from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbol_words import OF_BAR
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING
+from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING, inflected
 from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of
 
 __all__ = [
+    "GOES_ON_TO",
     "INTERVAL",
     "LEAST",
+    "MOVES_ON",
     "ROOT",
     "RootsClaim",
     "interval_said",
@@ -125,6 +127,17 @@ THROUGHOUT = re.compile(
     rf"|one after (?:the other|another))"
 )
 TIMES = re.compile(rf" (?:twice|(?P<count>{CARDINAL}) times)\b")
+MOVES_ON = inflected(
+    "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
+    ", change, shift, take, bring, carry, pull, push, send, follow, land, settle, walk"
+)
+# From one to the next, by whatever goes there: "from F seven we go to C minor", "and right after it B flat".
+GOES_ON_TO = re.compile(
+    r"(?: chords?)?(?:,| (?:we|you|it|that|which|the (?:harmony|music|band|piano|chords?)|and|then|so|just|simply"
+    r"|duly|of course|right|straight|back|home|on|down|up|over|out|away|us|here|is|are|gets?|in bar [\w-]+"
+    rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly )?after (?:it|that)"
+    r"(?: comes?| (?:we|you) (?:have|get|hear))?) (?:the |an? |our )?"
+)
 LEAST = 3  # names that make a row
 # The root as what moves, not as where a line comes from.
 ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")

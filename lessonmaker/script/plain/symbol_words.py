@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from lessonmaker.script.plain.chord_words import (
     NO_CHORD,
     PLACED,
+    STEP,
     ChordSaid,
 )
 from lessonmaker.script.plain.claim import Claim
@@ -183,7 +184,9 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     if role in ("becomes", "reached") and not _is_moved(text, said, role, subject, sentence):
         role = ""
     if said.sort == "number" and (
-        OF_A_NOTE.search(text) or role != "be" or not (subject or of_bar or PLACED.search(text))
+        role != "be"
+        or not (subject or of_bar or PLACED.search(text))
+        or _is_of_a_note(sentence, said, subject)
     ):
         role = ""
     if said.sort == "function" and re.search(r"\btriad", text):
@@ -209,6 +212,26 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
             of_bar=of_bar,
             bar=(bar["bare"] or "") if bar is not None else "",
         )
+
+
+# A step without its article is a chord's only where the chord is named right before: "A flat seven is flat seven".
+IS_JUST = re.compile(r"(?:\bis|'s|\bas) $")
+NAMED_FIRST = re.compile(r"(?:^|[,;:] )(?:(?:and|so|but|now|then|the|that|this|our) )*$")
+IS_OR_ACTS = re.compile(r"(?: chord)?(?: here)?(?:'s| is| acts as| works as| functions as| counts as) ")
+
+
+def _is_of_a_note(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None) -> bool:
+    """Whether a number is a degree of a note, as far as its words tell."""
+    text = sentence.text[: said.first]
+    bare = re.fullmatch(STEP, sentence.text[said.first : said.last]) and IS_JUST.search(text)
+    return bool(OF_A_NOTE.search(text)) or (bool(bare) and not _is_plainly_of(subject, text))
+
+
+def _is_plainly_of(subject: ChordSaid | None, text: str) -> bool:
+    """Whether what is said last is said of a chord by its name."""
+    if subject is None or subject.sort != "name" or IS_OR_ACTS.fullmatch(text[subject.last :]) is None:
+        return False
+    return NAMED_FIRST.search(text[: subject.first]) is not None
 
 
 LEFT_FOR = re.compile(

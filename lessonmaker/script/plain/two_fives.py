@@ -36,7 +36,7 @@ from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER
 
-__all__ = ["ProgressionClaim", "TwoFives", "progression_claims"]
+__all__ = ["NEXT_STEP", "TIME", "ProgressionClaim", "TwoFives", "progression_claims", "without_names"]
 
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
 TWO_FIVES = re.compile(
@@ -159,7 +159,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield _of_steps(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text):
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
-    for match in STEP_ROW.finditer(_without_names(sentence)):
+    for match in STEP_ROW.finditer(without_names(sentence)):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
         if TIME.search(sentence.text[: match.start()]):
             continue
@@ -174,7 +174,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield claim
 
 
-def _without_names(sentence: Sentence) -> str:
+def without_names(sentence: Sentence) -> str:
     """The text of a sentence without its chords' names: "D seven, the five of six" is no seven, five."""
     text = sentence.text
     for name in chord_names(sentence):
@@ -375,6 +375,10 @@ class TwoFives(Keys):
         chords, size = self.chords_in(scope), len(claim.chords)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.is_named_so(claim, row)]
+        if not found and scope.explicit and size == PAIR and len(chords) == 1:
+            before = self.harmony.before(chords[0])  # "B seven slides to B flat in bar twenty"
+            pair = [before, chords[0]] if before is not None else []
+            found = [pair] if pair and self.is_named_so(claim, pair) else []
         if len(found) == 1:
             return self.lit_chords(found[0])
         full = [each for each in claim.chords if each.sort == "name"]

@@ -1,0 +1,60 @@
+"""Chords that are told by bare steps, one after the other, which may be degrees of the line: "two, flat two, one".
+
+Common practice, no source. The music decides: they are chords where those that are shown stand on these steps, in one
+place only, and the line has no such notes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.script.plain.chord_words import STEP, WORD
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.root_words import GOES_ON_TO
+from lessonmaker.script.plain.symbol_words import HARMONIC
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.two_fives import NEXT_STEP, TIME, ProgressionClaim, without_names
+
+__all__ = ["is_told_already", "step_rows"]
+
+COUNTED = r"(?:over|under|bars?|beats?|times?|notes?|octaves?|chords)"
+ONE = rf"(?:the |our |an? )?(?:{STEP}|{WORD})(?: chord)?(?![\w'-]| {COUNTED}\b)"
+NEXT = rf"(?:{NEXT_STEP}|{GOES_ON_TO.pattern})"
+ROW = re.compile(rf"(?<![\w'#-])(?<!bar )(?<!bars )(?<!beat )(?<!beats ){ONE}(?:{NEXT}{ONE})+")
+EACH = re.compile(ONE)
+LISTED = re.compile(r",? (?:and )?|; ")
+LEAST_LISTED = 3
+# Degrees of a chord, among which a number is one more.
+DEGREE = r"(?:roots?|thirds?|fourths?|fifths?|sixths?|sevenths?|ninths?|elevenths?|thirteenths?|nine|eleven|thirteen)"
+AFTER_A_DEGREE = re.compile(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
+BEFORE_A_DEGREE = re.compile(rf"(?:,| and| then| to| the| flat| sharp)* {DEGREE}\b")
+
+
+def step_rows(sentence: Sentence) -> Iterator[ProgressionClaim]:
+    """The rows of steps in a sentence that may be chords; two count only where one goes to the other."""
+    for match in ROW.finditer(without_names(sentence)):
+        steps = list(EACH.finditer(match[0]))
+        between = match[0][steps[0].end() : steps[-1].start()]
+        before = sentence.text[: match.start()]
+        among = AFTER_A_DEGREE.search(before) or BEFORE_A_DEGREE.match(sentence.text, match.end())
+        if among or TIME.search(before):
+            continue
+        if len(steps) >= LEAST_LISTED or not LISTED.fullmatch(between):
+            yield ProgressionClaim(
+                "progression", *match.span(), "row", steps=tuple(step[0] for step in steps), sure=True
+            )
+
+
+def is_told_already(row: Claim, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+    """Whether the words of a row were read as notes in that order; of names, whether anything is said of chords."""
+    if row.name == "names":
+        return any(
+            each.says and claim.kind in (*HARMONIC, "device")
+            for claim, each in zip(claims, decided, strict=True)
+        )
+    own = [each for claim, each in zip(claims, decided, strict=True) if row.first <= claim.first < row.last]
+    notes = [each.mention for each in own if each.mention is not None]
+    starts = [mention.span.start for mention in notes]
+    return bool(own) and len(notes) == len(own) and starts == sorted(starts)
