@@ -20,7 +20,7 @@ from lessonmaker.script.plain.chord_words import chords_said
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
-from lessonmaker.script.plain.extents import extent_claims
+from lessonmaker.script.plain.extents import ends_in_an_ordinal, extent_claims
 from lessonmaker.script.plain.forms import form_claims
 from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.key_claims import key_claims
@@ -75,6 +75,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     taken += [(claim.first, claim.last) for claim in known]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     taken += [(claim.first, claim.last) for claim in found] + root_lists(sentence)
+    taken += [(claim.first, claim.last) for claim in extent_claims(sentence) if ends_in_an_ordinal(claim)]
     for finder in (
         chord_claims,
         shape_claims,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
@@ -34,7 +34,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LANDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["EDGE", "Extents", "extent_claims"]
+__all__ = ["EDGE", "Extents", "ends_in_an_ordinal", "extent_claims"]
 
 NTH = "first|opening|second|third|fourth|fifth|sixth|next|last|closing|final"
 PHRASE = (
@@ -71,7 +71,7 @@ OF_BARS = re.compile(
     rf"|{PHRASE} of (?P<count2>{FEW}) {BARS})(?! structure)\b"
     rf"|\b(?P<count3>{FEW}) {BARS} in (?:a single|one"
     rf"|the one) breath(?:[^.;:]{{0,20}} (?P<nth2>{NTH}) {PHRASE})?"
-    rf"|\b(?:a|one) (?:short|long|little|brief) one,? (?P<count4>{FEW}) {BARS}\b"
+    rf"|\b(?:(?:a|one) (?:short|long|little|brief) one|(?:one|a) {SHAPED}{PHRASE}),? (?P<count4>{FEW}) {BARS}\b"
 )
 COUNTED = re.compile(
     rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
@@ -109,7 +109,8 @@ STOPS = (
 )
 SPANS = inflected("stretch, last, extend, span, reach")
 FROM_TO_NUMBERS = re.compile(
-    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {SPANS} (?:all the way )?from (?P<from>{NUMBER})(?: right| all the way)? "
+    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {SPANS} (?:all the way )?from (?P<from>{NUMBER})(?: right| all"
+    rf" the way)? "
     rf"(?:to|through|until|till) (?P<to>{NUMBER})(?=[,.;:!?]|$| (?:and|so|with|without|in one)\b)"
 )
 FROM_AND_TO = re.compile(
@@ -126,11 +127,13 @@ EDGE, ON_A_BEAT = (
 )
 EDGED = re.compile(
     rf"\b(?:the|this|that|our|its) (?:(?P<nth>{NTH}) )?{SHAPED}(?P<phrase>phrase|statement|sentence|idea|thought)"
-    rf"(?: (?:only|finally|then|just))* (?:(?P<begins>{STARTING})|{ENDING}|{inflected('come to rest, come to an end')})"
+    rf"(?: (?:only|finally|then|just))* (?:(?P<begins>{STARTING})|{ENDING}"
+    rf"|{inflected('come to rest, come to an end')})"
     rf"(?: up| off)? (?:in|at the end of|at the start of|at the beginning of) (?P<bar>{A_BAR})\b{ON_A_BEAT}"
 )
 ONE = re.compile(
-    r"\b(?:all )?(?:a|one) (?:single |long |big |unbroken |whole )+(?:phrase|statement)\b(?! (?:of|from|that|which)\b)"
+    r"\b(?:all )?(?:a|one) (?:single |long |big |unbroken |whole )+(?:phrase|statement)\b(?! (?:of|from"
+    r"|that|which)\b)"
 )
 MAKES_UP = re.compile(
     r"\b(?:consists? of|divides? (?:up )?into|falls? into|splits? into|breaks? (?:down )?into"
@@ -140,9 +143,9 @@ MAKES_UP = re.compile(
 )
 FROM_TO = re.compile(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {GOES} (?:all the way "
-    rf"|right )?(?:from (?P<from>{A_BAR}) (?:right |all the way )?)?(?:through )?(?:to|through|until|till"
+    rf"|right )?(?:from (?P<from>{A_BAR}) (?:right |all the way )?)?(?:through )?(?:to|through|until|till|into"
     r"|as far as|up to) (?:the end of |as late as )?"
-    rf"{SOMETHING_IN}(?P<to>{UNTIL_A_BAR})"
+    rf"(?P<note>{SOMETHING_IN})(?P<to>{UNTIL_A_BAR})"
 )
 SO_IS = re.compile(
     rf"\b(?:and )?so (?:is|does|are|has) (?:the|our) (?P<nth>{NTH})(?: one| phrase)?(?=[,.;:!?]|$)"
@@ -157,6 +160,18 @@ SHORT_AND_LONG = re.compile(
 )
 SHORT_THEN_LONG = re.compile(
     r"\b(?:short|little|brief) \w+,? (?:and )?(?:then|before|followed by)\b.*\blong(?:er)?\b"
+)
+# What each of some phrases is that are counted: "two phrases, one up to bar three and a longer one of four bars".
+OF_TWO = re.compile(
+    r"\b(?:(?:the|and|then|,) )*(?:(?:an?|one|another|the (?:first|second|other|next))(?: (?:much|nice"
+    r"|rather|little))*)?"
+    rf" ?\b(?:(?P<size>short|brief|long|big)(?:er)? )?(?:one|phrase)(?: first)?"
+    rf"(?:(?: of|,| that is| that's|,? which is|,? lasting)(?: just| only| all)? (?P<count>{FEW})(?:"
+    rf" {BARS})?(?: long)?"
+    rf"(?! (?:phrases?|ones?)\b)|,?(?: which| that)?(?: {GOES})?(?: all the way)? (?:from (?:the (?:end"
+    rf"|start|middle) of )?"
+    rf"(?P<from>{A_BAR}) )?(?:up )?(?:to|till|until|through to|into) (?:the (?:end|start) of )?(?P<to>{A_BAR}))?"
+    r"(?=[,.;:!?]|$| (?:and|then|before)\b)"
 )
 JOINED = "joined"
 """Bars that are counted as one phrase, which may be heard as several."""
@@ -190,6 +205,35 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
             ):
                 found.append(each)
     yield from found
+    yield from _parts_told(sentence, found)
+
+
+def ends_in_an_ordinal(claim: Claim) -> bool:
+    """Whether a phrase is said to go to "the sixth", which is a bar."""
+    return (
+        len(claim.names) > 1
+        and bool(claim.names[0])
+        and re.fullmatch(rf"the (?:{ORDINAL})", claim.names[1]) is not None
+    )
+
+
+def _parts_told(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """What each of two phrases is, where they are counted first or it opens with a short or a long one."""
+    counted = next((claim for claim in found if claim.name == "phrases" and claim.count == FEWEST), None)
+    start = counted.last if counted is not None else 0
+    parts = [match for match in OF_TWO.finditer(sentence.text, start) if any(match.groupdict().values())]
+    if len(parts) != FEWEST or (counted is None and not (parts[0]["size"] and parts[1]["size"])):
+        return
+    for which, match in enumerate(parts, 1):
+        first = match.start() + len(match[0]) - len(re.sub(r"^(?:(?:and|then|,) ?)+", "", match[0].lstrip()))
+        names = (match["from"] or "", match["to"]) if match["to"] else ()
+        count, size = few_of(match["count"]) if match["count"] else 0, match["size"] or ""
+        name = "" if names or count else "there"
+        each = Claim(
+            "extent", first, match.end(), name, names=names, detail=size, which=which, count=count, sure=False
+        )
+        if not any(each.first < other.last and other.first < each.last for other in found):
+            yield each
 
 
 def _claim(match: re.Match[str], **said: object) -> Claim:
@@ -205,7 +249,9 @@ def _said(match: re.Match[str], *names: str) -> str:
 
 def _from_to(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
     name = "after" if _said(match, "after") else ""
-    return _claim(match, name=name, names=(match["from"] or "", match["to"] or ""))
+    claim = _claim(match, name=name, names=(match["from"] or "", match["to"] or ""))
+    # what it goes to may be read by itself: "to the F in bar five"
+    return replace(claim, last=match.start("note") - 1) if _said(match, "note") else claim
 
 
 def _edge(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
@@ -415,13 +461,23 @@ class Extents(Patterns):
     def fits(self, claim: Claim, phrase: Phrase) -> bool:
         """Whether a phrase has as many bars, or those, that a claim says."""
         if claim.name == "there":
-            return True
+            return not claim.detail or self.is_as_long(claim, phrase)
         if not claim.names:
             return claim.count in self.counts_of(phrase)
         score = self.music.score
         bars = [score.bars[bar].number for bar in bars_in(score, self.bars_of_phrase(phrase))]
         first, last = (str(_number(text)) if text else "" for text in claim.names)
         return last in ("", bars[-1]) and first in ("", bars[0], *(bars[1:2] if bars[0] == "0" else ()))
+
+    def is_as_long(self, claim: Claim, phrase: Phrase) -> bool:
+        """Whether a phrase is the shorter, or the longer, of two."""
+        other = self.phrases_said(replace(claim, which=FEWEST + 1 - claim.which))
+        begun = [each for each in self.music.analysis.phrases if self.is_seen(self.bars_of_phrase(each))]
+        if len(begun) != FEWEST:
+            return False
+        lengths = [len(bars_in(self.music.score, self.bars_of_phrase(each))) for each in (phrase, *other[:1])]
+        short = claim.detail in ("short", "brief")
+        return lengths[0] <= lengths[-1] if short else lengths[0] >= lengths[-1]
 
     def other_extent(self, claim: Claim, phrases: Sequence[Phrase]) -> Decided:
         """A phrase that is longer or shorter than is said: false where rests part it from the others."""
@@ -458,4 +514,5 @@ class Extents(Patterns):
 
 
 LONG_NOTE = Fraction(3, 2)  # quarters, at which a phrase may come to rest
+FEWEST = 2  # phrases that are told of one by one
 MANY = 4  # phrases, more than which may be counted one more or less
