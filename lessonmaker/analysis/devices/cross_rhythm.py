@@ -17,7 +17,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Bar
 
-__all__ = ["cross_rhythms_of"]
+__all__ = ["cross_rhythms_of", "goes_against"]
 
 LONGEST_GROUP = 8
 FEWEST_GROUPS = 3
@@ -110,7 +110,7 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
     if len(whole) < FEWEST_GROUPS:
         return False
     length = len(whole) * period
-    if not _against(period, bar) or any(h.bar.metre != bar.metre for group in groups for h in group):
+    if not goes_against(period, bar) or any(h.bar.metre != bar.metre for group in groups for h in group):
         return False
     if period < 1 and len(whole) < FEWEST_SHORT_GROUPS:
         return False
@@ -127,8 +127,8 @@ def _lasts(group: Sequence[Heard], period: Fraction, following: Heard | None) ->
     return not group[-1].note.onset < following.note.onset < end
 
 
-def _against(period: Fraction, bar: Bar) -> bool:
-    """Whether a period fits neither the bar nor its beats."""
+def goes_against(period: Fraction, bar: Bar) -> bool:
+    """Whether a period, in quarters, fits neither the bar nor its beats."""
     beat, whole = _beat(bar), bar.metre.bar_quarters
     fits_bar = whole % period == 0
     fits_beat = period % beat == 0 or beat % period == 0

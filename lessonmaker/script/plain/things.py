@@ -212,12 +212,12 @@ class Things(Figured):
 
     def heard_as(self, claim: Claim, scope: Scope) -> Decided:
         """What only its notes tell, where the analysis has no such device; else a fault or nothing."""
+        heard = NOTHING
         if claim.name == CROSS_RHYTHM:
-            return self.figure(claim, replace(scope, tests=()))
-        if claim.name == "chromatic run":
-            voice = self.figure(replace(claim, name=MOVING_VOICE, count=0), scope)
-            return voice if voice.mention is not None else self.no_device(claim, scope)
-        return self.no_device(claim, scope)
+            heard = self.figure(claim, replace(scope, tests=()))
+        elif claim.name == "chromatic run":
+            heard = self.figure(replace(claim, name=MOVING_VOICE, count=0), scope)
+        return heard if heard.mention is not None or heard.choices else self.no_device(claim, scope)
 
     def is_touched(self, each: Candidate) -> bool:
         """Whether a device has the note lit last, or is of the chords under it."""

@@ -400,6 +400,8 @@ RELIABLE = {
     "arpeggio",
     "two five one",
     "chromatic run",
+    "cross rhythm",
+    "angular leaps",
     "upper-structure triad",
 }
 # Devices made of a figure that comes again.
