@@ -104,8 +104,8 @@ NOTES_ARE = re.compile(
     rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
 )
 SPELT_OUT = (
-    r"chord (?:is |gets )?(?:simply |just )?(?:spelled|spelt|outlined|arpeggiated)(?: out)?"
-    r"|(?:spells?|outlines?|traces?|arpeggiates?) (?:the|its|that) (?:whole |full )?chord(?: out)?"
+    r"chord (?:is |gets )?(?:simply |just )?(?:spelled|spelt|outlined)(?: out)?"
+    r"|(?:spells?|outlines?|traces?) (?:the|its|that) (?:whole |full )?chord(?: out)?"
 )
 
 
