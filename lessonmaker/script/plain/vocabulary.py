@@ -255,7 +255,14 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "substitute dominant",
         "",
     ),
-    (r"upper[- ]structures?(?: triads?)?|superimposed triads?", "upper-structure triad", ""),
+    (
+        r"upper[- ]structures?(?: triads?)?|superimposed triads?"
+        r"|triads? (?:(?:sitting|stacked|laid|placed|played|superimposed|up|right|straight|just|high) )*"
+        r"(?:on top of|over|above|upon|on) (?:the|that|this|our|a) (?:[\w-]+ ){0,2}?"
+        r"(?:chord|dominant|seventh|seven|harmony|changes)\b",
+        "upper-structure triad",
+        "",
+    ),
     (r"cross[- ]?rhythms?|hemiolas?|poly-?rhythms?|cross[- ]accents?", "cross rhythm", ""),
     (
         r"dotted (?:quarters?(?: notes?)?|crotchets?)(?:[\w ,'-]{0,30})? (?:against|across|over) (?:the |a )?(?:pulse"
