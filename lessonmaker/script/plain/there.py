@@ -63,6 +63,10 @@ DONE = re.compile(
 )
 NOT_THE = re.compile(rf"{DENIALS}(?: us| you| me)? {THE}")
 NEARLY_THE = re.compile(rf"\b(?:almost|nearly|not quite)(?: \w+){{0,2}} {THE}")
+OF_THE_LINE = ("degree", "device", "role", "scale")
+PINNED = re.compile(
+    r"\b(?:that|this|these|those)(?: an?)? $|\b(?:it's|it is|that's|this is|here's|there's)(?: \w+){0,2} $"
+)
 GOES_THERE = re.compile(
     r" (?:would|could|might|should)(?:n't| not)? (?:normally|usually|ordinarily|otherwise|go|come)\b"
 )
@@ -89,7 +93,13 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
     over = any(p.first < name.last and name.first < p.last for p in scope.used for name in names)
     if claim.kind == "alike":
         return not re.search(WISHES, sentence.text)
-    return scope.explicit or claim.kind == "note" or over
+    return (
+        scope.explicit
+        or claim.kind == "note"
+        or over
+        or (claim.kind in OF_THE_LINE
+        and bool(PINNED.search(sentence.text[: claim.first])))
+    )
 
 
 def is_known(sentence: Sentence, claim: Claim, named: Sequence[Claim]) -> bool:
