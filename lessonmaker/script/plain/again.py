@@ -140,7 +140,8 @@ def _contradiction(said: Repetition, run: Run) -> str:
     if said.times and said.times not in counts:
         return f"comes {number_words(len(run.whole))} times"
     if said.size and not run.has_size(said.size, said.in_notes):
-        return f"has {number_words(len(run.groups[0]))} notes"
+        count = len(run.groups[0])
+        return f"has {number_words(count)} note{'s' if count > 1 else ''}"
     return other_way(said.moved, run) if said.moved is not None else ""
 
 

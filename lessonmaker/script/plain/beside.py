@@ -170,9 +170,9 @@ class Run:
         return {len(self.whole), len(self.groups)}
 
     def has_size(self, size: int, in_notes: bool) -> bool:
-        """Whether a group may be said to be so long: in notes, its shortest note, eighths or quarters."""
+        """Whether a group may be said to be so long: in notes, its shortest note, sixteenths, eighths or quarters."""
         lengths = [b.onset - a.onset for a, b in pairwise(self.notes) if b.onset > a.onset]
-        durations = {self.period / min(lengths), self.period, 2 * self.period}
+        durations = {self.period / min(lengths), self.period, 2 * self.period, 4 * self.period}
         return size == len(self.groups[0]) or (size in durations and not in_notes)
 
     @property

@@ -138,11 +138,14 @@ class Spelt(Sequences):
             found = [note for note in inside if all(test(note, self.music) for test in chords)]
         return found or inside
 
-    def chord_members(self, _: Claim, scope: Scope) -> Decided:
-        """All notes of the chord that sounds."""
+    def chord_members(self, claim: Claim, scope: Scope) -> Decided:
+        """All notes of the chord that sounds, or the one arpeggio that spells most of it."""
         if not (scope.explicit or scope.tests):
             return NOTHING
         runs = runs_of_chords(self.notes_of_line(scope), self.music)
+        found = self.devices_for(DeviceName("arpeggio"), scope) if SPELT.match(self.words_of(claim)) else []
+        if len(runs) != 1 and len(found) == 1:
+            return self.lit(found[0])
         return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
 
     def chord_ends(self, claim: Claim, scope: Scope) -> Decided:

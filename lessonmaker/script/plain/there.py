@@ -97,8 +97,7 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
         scope.explicit
         or claim.kind == "note"
         or over
-        or (claim.kind in OF_THE_LINE
-        and bool(PINNED.search(sentence.text[: claim.first])))
+        or (claim.kind in OF_THE_LINE and bool(PINNED.search(sentence.text[: claim.first])))
     )
 
 

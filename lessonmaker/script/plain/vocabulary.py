@@ -399,6 +399,58 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "eighth-note line",
         "",
     ),
+    # Described, not named: what the analysis has there is meant, and nothing is false where it has none.
+    (
+        r"(?:play|plays|playing|just|only|simply|all|nothing but|through) (?:the )?(?:notes|tones) of the chord"
+        r"|(?:just|simply|only|nothing but) the chord,? (?:broken(?: up)?|spelled out|spelt out|up and down)"
+        r"|chord(?:,? | is )broken up|(?:skip|jump|leap|hop|run|climb|go|move|walk)(?:s|es|ing)? (?:up |down )?through"
+        r" the chord(?: tones)?|outlin(?:es?|ing) the (?:chord|harmony|changes)",
+        "arpeggio",
+        "loose",
+    ),
+    (
+        r"(?:purely|entirely|completely|wholly|all) chromatic",
+        "chromatic run",
+        "loose",
+    ),
+    (
+        r"(?:slid|slip|sneak|com|eas|creep)(?:p?es?|e|s|ing|ping)? in (?:from |by )?(?:an? )?(?:half[- ]step|semitone)"
+        r"(?: (?:below|above|away))?|approach(?:es|ed|ing)?(?: it| the target)? (?:by|from) (?:an? )?"
+        r"(?:half[- ]step|semitone)(?: (?:below|above|away))?",
+        "chromatic approach",
+        "loose",
+    ),
+    (
+        r"top of the (?:line|phrase|solo|etude|curve|climb)|as high as (?:we|i|it|this|the line) (?:go|get)(?:es|s)?",
+        "register peak",
+        "loose",
+    ),
+    (
+        r"superimpos(?:e|es|ed|ing) an? (?:\w+ )?triad|(?:make|form|spell|give us)s?(?: out| up)? an? (?:\w+ )?triad"
+        r"|(?:just|simply|only) an? (?:\w+ )?triad",
+        "upper-structure triad",
+        "loose",
+    ),
+    (
+        r"two (?:chromatic|half[- ]step) (?:\w+ )?(?:notes|approaches|steps|tones)",
+        "double approach",
+        "loose",
+    ),
+    (
+        r"resolves? (?:\w+ )?(?:later|late)\b|(?:hangs?|holds?|waits?|lingers?)(?: on| over| around)? before "
+        r"(?:it|they|the tension) resolves?|takes? its time (?:to resolve|resolving|before resolving)"
+        r"|makes? (?:us|you) wait for the resolution",
+        "delayed resolution",
+        "loose",
+    ),
+    (r"(?:all|just|only) (?:one|a single|the same) scale", "single-scale passage", "loose"),
+    (
+        r"accents? (?:cut|go|fall|run|work|pull)(?:s|es)? (?:across|against|over) the (?:beat|bar|time|metre|meter)"
+        r"|grouping (?:goes|cuts|runs|works|pulls) (?:across|against|over) the (?:beat|bar|time|metre|meter)"
+        r"|(?:eighths|quavers|notes) in (?:threes|fives)",
+        "cross rhythm",
+        "loose",
+    ),
 )
 # Devices the analysis misses rarely enough for a claim about one that is not there to be a fault.
 RELIABLE = {
