@@ -14,7 +14,7 @@ from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.shape import Shape
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, FALLING, MOVING, RISING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of, ordinal_of
 
 __all__ = [
@@ -37,6 +37,8 @@ BY_HALF_STEPS = (
     r"|(?:half[- ]step|semitone) by (?:half[- ]step|semitone)"
     r"|chromatically)"
 )
+ALL_HALF_STEPS = r"(?:(?:all|only|just|nothing but) (?:in |by )?|through (?:the )?)(?:half[- ]steps|semitones)"
+MOVES = re.compile(rf"\b(?:{MOVING})(?: along| on)? $")
 THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole way)\b)"
 SOME_WORDS = r"(?: (?!and\b|but\b|then\b)[\w'-]+){0,4}?"
 DOWN = re.compile(rf"\b(?:{FALLING}|down(?:wards?)?|lower){SOME_WORDS} $")
@@ -46,12 +48,13 @@ AFTER = re.compile(r" (down|up)(?:wards?)?\b")
 
 def _half_steps(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
-    for match in words_like(f"{BY_HALF_STEPS}|{THROUGHOUT}").finditer(text):
+    for match in words_like(f"{BY_HALF_STEPS}|{THROUGHOUT}|{ALL_HALF_STEPS}").finditer(text):
         before, after = text[: match.start()], AFTER.match(text, match.end())
         way = (after and {"down": -1, "up": 1}[after[1]]) or (
             -1 if DOWN.search(before) else 1 if UP.search(before) else 0
         )
-        if way or match[0] == "chromatic":
+        is_plain = re.fullmatch(f"chromatic|{ALL_HALF_STEPS}", match[0]) or MOVES.search(before)
+        if way or is_plain:
             yield Claim("device", match.start(), match.end(), HALF_STEPS, shape=Shape(way), sure=False)
 
 

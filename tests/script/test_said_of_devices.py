@@ -1,0 +1,49 @@
+"""What is said of the devices of many scores, in the same words, is lit where it is so, and false where it is not."""
+
+import pytest
+import yaml
+
+from tests.tools.said_of_devices import statements_of_devices
+from tests.tools.sentence_sets import OPEN, judge_set
+
+TEMPLATES = yaml.safe_load(OPEN.with_name("said_of_devices.yaml").read_text(encoding="utf-8"))
+SCORES = sorted(OPEN.parent.glob("*.musicxml"))[5::14]
+
+
+def judged(kind, there, folder):
+    """Each statement of a kind about each score, with how it is read."""
+    for seed, score in enumerate(SCORES):
+        said = list(statements_of_devices(score, TEMPLATES[kind], there, seed))
+        path = folder / f"{score.stem}.yaml"
+        items = [
+            {
+                "score": str(score),
+                "bars": each.bar,
+                "say": each.say,
+                "read": [{"words": each.say} | ({"lit": list(each.places)} if there else {"fault": True})],
+            }
+            for each in said
+        ]
+        path.write_text(yaml.safe_dump(items), encoding="utf-8")
+        yield from judge_set(path) if items else ()
+
+
+@pytest.mark.parametrize(("kind", "right"), [("named", 0.9), ("described", 0.8)])
+def test_a_device_that_is_there_is_lit_and_hardly_ever_called_false(tmp_path, kind, right):
+    found = list(judged(kind, True, tmp_path))
+    false = [each for each in found if any(read.startswith("fault") for read in each.read)]
+    assert len(found) >= 80
+    assert sum(each.verdict == "right" for each in found) >= right * len(found), [
+        each for each in found if each.verdict != "right"
+    ]
+    assert len(false) <= 0.01 * len(found), false
+
+
+def test_a_device_that_is_not_there_is_called_false_and_never_lit(tmp_path):
+    found = list(judged("named", False, tmp_path))
+    lit = [each for each in found if any(read.startswith("lit") for read in each.read)]
+    assert len(found) > 150
+    assert sum(each.verdict == "right" for each in found) >= 0.8 * len(found), [
+        each for each in found if each.verdict != "right"
+    ]
+    assert not lit
