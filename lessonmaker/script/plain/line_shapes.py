@@ -37,7 +37,9 @@ BY_HALF_STEPS = (
     r"|(?:half[- ]step|semitone) by (?:half[- ]step|semitone)"
     r"|chromatically)"
 )
-ALL_HALF_STEPS = r"(?:(?:all|only|just|nothing but) (?:in |by )?|through (?:the )?)(?:half[- ]steps|semitones)"
+ALL_HALF_STEPS = (
+    r"(?:(?:all|only|just|nothing but) (?:in |by )?|through (?:the )?)(?:half[- ]steps|semitones)"
+)
 MOVES = re.compile(rf"\b(?:{MOVING})(?: along| on)? $")
 THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole way)\b)"
 SOME_WORDS = r"(?: (?!and\b|but\b|then\b)[\w'-]+){0,4}?"
