@@ -65,3 +65,15 @@ def test_what_is_said_to_come_once_and_comes_more_often_is_false(read):
 
 def test_a_note_that_comes_again_may_be_either(read):
     assert "question 'fifth'" in read("slate-roof-rain.musicxml", "10-10", "And there's the fifth again.")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("shutters", "16-17", "Hold the B flat over and let it fall into the A.", "lit 'b flat' ('b7@16.4'"),
+        ("lamplighters-coat", "9-10", "I hold that G over into the D seven.", "lit 'g' ('b7@9.3'"),
+        ("pantry-light", "1-3", "The very first thing you play is the third of F major seven.", "'1.1'"),
+    ],
+)
+def test_the_one_of_several_that_is_held_over_or_comes_first_is_lit(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)

@@ -180,7 +180,7 @@ class Choosing(Common):
 
     def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The first or last note of the bars, or over the chord, where the sentence says so."""
-        said = re.search(r"\b(first|opening|last|final) note\b", self.sentence.text)
+        said = re.search(r"\b(first|opening|last|final) (?:note|thing|pitch|sound)\b", self.sentence.text)
         scope = self.scopes[index]
         spans = scope.spans or (tuple(self.spans) if scope.tests else ())
         if said is None or len(spans) != 1 or len(self.claims) > 1:

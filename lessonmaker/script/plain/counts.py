@@ -33,7 +33,12 @@ MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
 FOURTH = ("4", "11")
 TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")
 OVERHANG = inflected("hang, hold, ring, carry, sustain, spill, lap, sing, last")
+HELD_BY = re.compile(
+    r"\b(?:hold|holds|holding|held|carry|carries|tie|ties|hang on to) (?:the|that|this|our) $"
+)
+OVER = re.compile(r" over(?: and\b| into\b| to\b| the bar|,|[.;]|$)")
 TIED_AFTER = re.compile(
+    r"(?: of (?:the|that|this) (?:\w+ ){0,2}chord| of [a-g][\w ]{0,16}?(?= (?:is|gets) ))?"
     r" (?:(?:is|gets|was|that's|which is|that is|that|which|note|just|still) )*(?:(?:tied|held|hung|carried)"
     r" (?:over|across|into|through|on)\b"
     rf"|{OVERHANG}(?: out)? (?:over(?! the [a-g]\b)(?=,|[.;]|$| (?:the bar|from|into|and|for|to|until))"
@@ -91,8 +96,13 @@ class Counts(Eaches, Patterns):
     def keep_tied(self, claim: Claim, notes: list[Note]) -> list[Note]:
         """Those of a claim's notes that are held over a bar line, where it is said to be: "that tied E flat"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
+        held = HELD_BY.search(before) and OVER.match(after)
+        if (
+            held and not notes and claim.kind in ("degree", "note")
+        ):  # the chord named next is what it is held into
+            notes = self.notes_for(claim, replace(self.scopes[self.claims.index(claim)], tests=()))
         if claim.kind not in ("degree", "note") or not (
-            TIED_BEFORE.search(before) or TIED_AFTER.match(after) or HELD_PAST.match(after)
+            held or TIED_BEFORE.search(before) or TIED_AFTER.match(after) or HELD_PAST.match(after)
         ):
             return notes
         bars = self.music.score.bars

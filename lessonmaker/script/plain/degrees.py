@@ -56,6 +56,7 @@ POINTED_NOTE = re.compile(
 )
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |(?:right |up |somewhere |in )?(?:here|there)(?=[,.;!]|$))")
+HERE = re.compile(r"\b(?:right |over |in )?here\b(?! (?:comes?|is|are|goes)\b)|\bin (?:this|these) ")
 SHOWN = re.compile(
     rf"\b(?:notice|hear|see|find|spot|catch|there(?:'s| is)|here(?:'s| is)) an? (?:{ADJECTIVES})?$"
 )
@@ -198,7 +199,7 @@ class Degrees(Goals, Sets, Ends):
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
         alone = sum(other.kind in BETWEEN for other in self.claims) == 1
         known = DEFINITE.search(self.sentence.text[: claim.first]) and alone
-        shown = claim.stance == "handled" or self.is_pointed_at(claim)
+        shown = claim.stance == "handled" or self.is_pointed_at(claim) or HERE.search(self.sentence.text)
         most = MOST_CHOICES if shown else FEW
         return bool(known) and 0 < len({note.onset for note in notes}) <= most
 

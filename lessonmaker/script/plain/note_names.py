@@ -27,7 +27,7 @@ OF_OTHERS = re.compile(
     r"|scale|edition|instruments?"
     r"|trumpet|clarinet|horn|version|part|section|theme|strain|harmonic|melodic|natural minor|whole|altered"
     r"|diminished|bebop|aeolian|ionian|lydian|dorian|mixolydian|phrygian|pentatonic"
-    r"|over(?! (?:an?|the|that|this|our)\b)|is"
+    r"|over(?! (?:an?|the|that|this|our|into|and|to|until)\b)|is"
     r" (?:the|our|a) (?:key|tonic|home|chord)))"
 )
 # What stands before a chord or a key.
@@ -49,7 +49,7 @@ DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|anothe
 STRESSED = re.compile(
     r"\b(?:accent|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
-    r"|\b(?:listen\w*|watch\w*|look\w*|reach\w*|long\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
+    r"|\b(?:listen\w*|watch\w*|look\w*|reach\w*|long\w*|wait\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
     r" (?:out )?for (?:the|that|this) $"
 )
 LANDED_ON = re.compile(
