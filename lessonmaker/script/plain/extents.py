@@ -51,7 +51,7 @@ ONLY = r"(?: (?:only|just|exactly|all|no more than|a mere|a full|precisely|reall
 LASTS = inflected(
     "be, last, span, cover, take, take up, fill, run for, run to, run, go on for, stretch over, extend "
     "over, come to, occupy, "
-    "stretch to, last for, measure, need, use, go over, spread over, go for"
+    "stretch to, have, last for, measure, need, use, go over, spread over, go for"
 )
 BARS = r"(?:full |whole |entire )?(?:bars?|measures?)"
 A_BAR = rf"(?:bar|measure) (?:{NUMBER})|the (?:{ORDINAL}) (?:bar|measure)"
@@ -112,6 +112,13 @@ FROM_TO_NUMBERS = re.compile(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {SPANS} (?:all the way )?from (?P<from>{NUMBER})(?: right| all"
     rf" the way)? "
     rf"(?:to|through|until|till) (?P<to>{NUMBER})(?=[,.;:!?]|$| (?:and|so|with|without|in one)\b)"
+)
+COVERS = re.compile(
+    rf"\b{A_PHRASE},?(?: which| that)?{ONLY} (?:{LASTS}) (?:bars|measures) (?P<from>{NUMBER})"
+    rf"(?: to| through|-|,? and) (?P<to>{NUMBER})(?![\w-])"
+)
+OF_SO_MANY = re.compile(
+    rf"\b{A_PHRASE} (?:is|makes|forms|becomes) (?:an?|just an?|only an?) (?P<count>{FEW})-(?:bar|measure) \w+\b"
 )
 FROM_AND_TO = re.compile(
     rf"\b{A_PHRASE},?(?: which| that)? (?:{STARTING})\b[^.;:!?]{{0,40}}?\b(?:in|with|from|at) "
@@ -185,6 +192,8 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
         (FROM_TO, _from_to),
         (FROM_AND_TO, _from_to),
         (FROM_TO_NUMBERS, _from_to),
+        (COVERS, _from_to),
+        (OF_SO_MANY, _long),
         (FROM_A_BAR, _from_to),
         (EDGED, _edge),
         (LONG, _long),

@@ -23,7 +23,8 @@ OBLIQUE = re.compile(r"\boblique\b")
 SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # What a bar has nothing else beside: "made entirely of triplets", "nothing but sixteenths".
 ENTIRELY = re.compile(
-    r"\b(?:the (?:whole|entire) (?:bar|measure) \w+(?: along)?(?= in)|nothing but|entirely|exclusively"
+    r"\b(?:the (?:whole|entire) (?:bar|measure) \w+(?: along)?(?= in)|all of (?:bar|measure) [\w-]+ \w+(?="
+    r" in)|nothing but|entirely|exclusively"
     r"|purely|solely|(?<!the )only|(?:is|are|'s) all)(?: made)?(?: up)?"
     r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
 )

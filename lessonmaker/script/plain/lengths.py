@@ -52,12 +52,12 @@ ONE_PLAIN = (
 )
 ONLY = (
     r"(?:all(?: (?:in|of(?: the)?))?|consists?(?: (?:only|entirely|purely|simply|just|solely))? of|only"
-    r"|nothing but|nothing except|nothing other than|entirely(?: in"
+    r"|nothing (?:here |there |else )?but|nothing except|nothing other than|entirely(?: in"
     r"| of)?|purely"
     r"|exclusively(?: in)?|just|solely|wall-to-wall|solid|made (?:up )?(?:entirely|only|purely) of)"
 )
 A_ROW = (
-    r"(?:an? (?:\w+ )?(?:string|stream|row|run|chain|flow|succession|procession|patter|series) of|straight"
+    r"(?:an? (?:\w+ )?(?:string|stream|row|line|run|chain|flow|succession|procession|patter|series) of|straight"
     r"|(?:full of|filled with|packed with|crammed with)(?: nothing but)?"
     r"|steady|even|unbroken|constant|continuous|non-?stop|running|bare|plain|pure|relentless)"
 )
@@ -87,7 +87,8 @@ A_BAR = (
 )
 OF_THE_BAR = re.compile(
     rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
-    r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i) (?:get|have|play"
+    r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i|one) (?:finds?|sees?"
+    r"|gets?|has|get|have|play"
     r"|hear|count)(?: (?:just|only))*"
     r"|(?:^|[,;:] |\band )count(?: (?:out|up|them|with me))*|^\s*count [^,;:]{4,24}:) $"
 )
@@ -479,7 +480,7 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:(?P<only>{ONLY})|{A_ROW}|{GOING}(?: \w+ly| along| on| ahead)?(?: (?:only|all"
+            rf"(?:(?P<only>{ONLY})|{A_ROW}|(?:{GOING}|written|notated)(?: \w+ly| along| on| ahead)?(?: (?:only|all"
             rf"|mainly))? in) {PLAIN}(?P<value>{VALUES})"
         ),
         _only,

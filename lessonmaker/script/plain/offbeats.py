@@ -14,7 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
-from lessonmaker.script.plain.lengths import HOLDING_ONE, edge_note
+from lessonmaker.script.plain.lengths import ENDS_ON, HOLDING_ONE, edge_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.vocabulary import NUMBER
 
@@ -220,6 +220,8 @@ OFFBEATS: tuple[Saying, ...] = (
         ),
         _over_the_bar,
     ),
+    Saying(said(rf"(?:an?|the|that|this|its|one) tie (?:(?!and\b|but\b)\w+ ){{0,3}}?{OVER}"), _over_the_bar),
+    Saying(said(r"an? (?:tied note|tie)"), _over_the_bar, after=ENDS_ON),
     Saying(said(OVER), _over_the_bar, after=HOLDING_ONE),
     Saying(said(r"syncopat(?:ed|ion|ions|es)"), _syncopated, aside=True),
     Saying(

@@ -365,7 +365,8 @@ RESTS: tuple[Saying, ...] = (
             rf"| wide)?(?: worth)?(?:,? of)? {EMPTY}{SILENCE}(?! (?:in|for) the (?:bass|piano|band)\b)"
             rf"|(?P<quantity2>{QUANTITY}) {AFTERWARDS}"
             rf"|(?:a |the |that |this |our |your )?(?:\w+ )?{SILENCE}(?:,? (?:here"
-            rf"|there))?,? {LAST} (?P<quantity3>{QUANTITY})"
+            rf"|there)| in (?:(?:this|that|the) (?:bar|measure)|(?:bar|measure) {NUMBER}))?,? {LAST}"
+            rf" (?P<quantity3>{QUANTITY})"
             rf"|(?<!n't )(?<!never )(?<!not ){RESTING}{FOR} (?P<quantity4>{QUANTITY})"
         ),
         _so_long,
@@ -445,6 +446,9 @@ RESTS: tuple[Saying, ...] = (
             r"(?: (?:throughout|all through|all the way(?: through)?|the whole (?:time|way|bar|measure)"
             r"|from (?:start|beginning|beat one) to (?:finish|end)))?"
             r"(?=[,.;:!?]|$| (?:and|here|for|so|in th\w+ bar)\b)"
+            r"|(?:is|are|'s) (?:an? )?(?:\w+ )?rests? from (?:start|end|beginning) to (?:finish|end)"
+            rf"|(?:no notes?|not a (?:single )?note)(?: at all)?(?= in (?:(?:bar|measure) {NUMBER}|this"
+            rf" bar)(?:[,.;:!?]|$))"
             r"|(?:has|have|contains?|holds?) (?:nothing|no notes?)(?: (?:in (?:it|them)|at all|whatsoever"
             r"|written))?(?=[,.;:!?]|$)"
             r"|(?:nothing|not a (?:single )?note|no notes?)(?: at all)? (?:happens|sounds|is played|(?:is )?written"

@@ -71,7 +71,8 @@ AS_EVER = re.compile(
 )
 # What a bar that is named is made of: "bar fifteen is a run of straight sixteenths".
 MADE_OF = re.compile(
-    r"\b(?:(?:the|this|that|our) (?:whole|entire) (?:bar|measure) (?:moves|goes|runs|is|flows|walks|rolls)"
+    r"\b(?:(?:(?:the|this|that|our) (?:whole|entire) (?:bar|measure)|all of (?:bar|measure) [\w-]+)"
+    r" (?:moves|goes|runs|is|flows|walks|rolls)"
     r" (?:along )?in"
     r"|is|are|'s|has|made of|full of|filled with|consists of|(?:run|flurry|string|row|burst|stream|line|bar|volley"
     r"|spray|cascade|handful|splash|rush|shower|couple|pair|group|bit|spurt|scatter|set|figure|flourish|roll) of)"

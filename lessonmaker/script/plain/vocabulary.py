@@ -192,7 +192,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:(?<!in )|(?<=moves in )|(?<=goes in )|(?<=runs in ))(?:triplet (?:figure|run|group)s?"
+        r"(?:(?<!in )|(?<=moves in )|(?<=goes in )|(?<=runs in )|(?<=is in ))(?:triplet (?:figure|run|group)s?"
         r"|triplets?(?! (?:eighth|quaver|note)\b))",
         "triplet",
         "",
@@ -383,7 +383,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"landing (?:notes?|spots?)", "landing note", ""),
     (
         r"(?:highest|top) (?:note|point)(?= of (?:the|this) (?:etude|piece|whole|solo|line"
-        r"|phrase))|highest note|high point|climax|peak note|(?<!we )(?<!you )(?<!it )(?<!line )peak",
+        r"|phrase))|highest note(?! (?:of|in) (?:(?:this|the|that) )?(?:bar|measure)\b)|high point|climax"
+        r"|peak note|(?<!we )(?<!you )(?<!it )(?<!line )peak",
         "register peak",
         "",
     ),
