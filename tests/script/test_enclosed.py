@@ -40,6 +40,20 @@ def test_an_enclosure_that_leads_elsewhere_than_is_said_is_false(read, score, sa
 
 
 @pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("slate-roof-rain", "3-3", "The raised eleventh in bar three is enclosed.", "enclosed"),
+        ("under-the-slipway", "8-8", "That's a lovely enclosure around the seventh there.", "enclosure"),
+        ("copper-kettle-blues", "17-17", "That's an enclosure of the C.", "enclosure"),
+    ],
+)
+def test_what_nothing_lies_around_is_not_enclosed(read, score, bars, say, fault):
+    found = read(f"{score}.musicxml", bars, say)
+    assert f"fault '{fault}" in found
+    assert "lit" not in found.split("fault")[1]
+
+
+@pytest.mark.parametrize(
     ("score", "bars", "say", "word"),
     [
         ("lamplighter-2", "14-14", "We walk around the fifth.", "walk around"),  # nothing lies around it

@@ -14,6 +14,11 @@ BAR_EIGHTEEN = "'18.1 18.1& 18.2 18.2& 18.3 18.3& 18.4 18.4&'"
         "In bar eighteen every note stays in the chord.",
         "Every single note of bar eighteen is a chord tone.",
         "Bar eighteen consists only of notes of the chord.",
+        "Chord tones only in bar eighteen.",
+        "Bar eighteen stays inside the chord.",
+        "In bar eighteen it's chord tones from start to finish.",
+        "In bar eighteen I stick to chord tones.",
+        "Just the notes of the chord, that's all bar eighteen is.",
     ],
 )
 def test_every_note_of_a_bar_is_lit_however_it_is_said(read, say):
@@ -37,6 +42,8 @@ def test_the_notes_of_the_place_that_is_named_are_lit(read, score, bars, say, fo
     [
         ("pepper-alley", "10-10", "Bar ten is all chord tones.", "bar 10 has the b9 at 10.1"),
         ("pepper-alley", "10-10", "It is all chord tones.", "bar 10 has the b9 at 10.1"),
+        ("pepper-alley", "10-10", "I keep it clean, chord tones only.", "bar 10 has the b9 at 10.1"),
+        ("pepper-alley", "10-10", "I keep to chord tones here.", "bar 10 has the b9 at 10.1"),
         (
             "pepper-alley",
             "9-10",
@@ -64,6 +71,8 @@ def test_the_first_note_that_is_something_else_is_told(faults, score, bars, say,
         "Bar seven is all chord tones except the first.",
         "Bar seven is just chord tones and a ninth.",
         "Not every note of bar seven is a chord tone.",
+        "Apart from the ninth bar seven is all chord tones.",
+        "You could stick to chord tones in bar seven.",
         "Bar seven isn't all chord tones.",
         "Almost every note of bar seven is a chord tone.",
         "In bar seven play only chord tones instead.",

@@ -75,7 +75,7 @@ A_SEVENTH = (
     r"(?:seven(?:th)?|7|9|13|nine|thirteen|dominant|alt\w*|sus\w*|minor|major|half|m7|maj7|dim\w*)"
 )
 NAMED_FORM, NAMED_ARPEGGIO = rf"{ROOT} ?{ROOTED_KIND} {FORM}", rf"{ROOT} arpeggios?"
-DIRECTED = (NAMED_FORM, NAMED_ARPEGGIO)
+DIRECTED = (NAMED_FORM, NAMED_ARPEGGIO, f"{SEVENTH_KIND} {FORM}")
 CLAIMS = (
     rf"{ROOT}(?: {KIND})? triad",
     rf"(?:{KIND} )?triad (?:of|on|from) {ROOT}",
@@ -175,7 +175,7 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
             root = said.get("root")
             if root == "a" and _is_article(sentence, match.start("root")):
                 continue
-            if pattern in DIRECTED and shape_said(sentence.text, *match.span()).way:
+            if pattern.endswith(DIRECTED) and shape_said(sentence.text, *match.span()).way:
                 continue  # an arpeggio that goes up, which a device of the line has to do
             names = (root,) if root else ()
             last = _end_of(sentence, match) if root else match.end()

@@ -8,9 +8,15 @@ from functools import lru_cache
 from typing import Literal
 
 from lessonmaker.script.plain.shape import SHAPELESS, Shape
-from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, number_of, ordinal_of
+from lessonmaker.script.plain.vocabulary import (
+    CARDINALS,
+    ORDINALS,
+    degree_names,
+    number_of,
+    ordinal_of,
+)
 
-__all__ = ["Claim", "Stance", "counted", "number_said", "words_like"]
+__all__ = ["Claim", "Stance", "counted", "named_degrees", "number_said", "words_like"]
 
 Kind = Literal[
     "degree",
@@ -85,6 +91,12 @@ def number_said(text: str) -> int:
     if text in ORDINALS or not text.isdecimal():
         return ordinal_of(text)
     return int(text)
+
+
+def named_degrees(text: str) -> tuple[str, ...]:
+    """The degrees that words may mean: "flat nine", "its third"."""
+    *sign, number = re.split(r"[ -]", text)
+    return degree_names(" ".join(sign), 1 if number == "root" else number_said(number))
 
 
 # What is one thing by its plural.

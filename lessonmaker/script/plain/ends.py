@@ -408,9 +408,13 @@ class Ends(Common):
         placed = [note for note in there if all(test(note, self.music) for test in end.own)]
         if claim.name == LEADING_NOTE:
             return [note for note in placed if note in leading_notes(stretch.span, self.music)]
+        return [note for note in placed if self.is_called(claim, note)]
+
+    def is_called(self, claim: Claim, note: Note) -> bool:
+        """Whether a note has the name or the degree of a claim."""
         if claim.kind == "note":
-            return [note for note in placed if note.written.name == named_note(claim.name)]
-        return [note for note in placed if self.music.finding(note).degree in claim.names]
+            return note.written.name == named_note(claim.name)
+        return self.music.finding(note).degree in claim.names
 
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
@@ -424,6 +428,13 @@ class Ends(Common):
             return NOTHING if end.certain else None
         if self.sentence.is_question:
             return NOTHING
+        spelt = SPELT_FROM.search(self.sentence.text[: claim.first])
+        if (
+            spelt
+            and "arpeggio" in spelt[0]
+            and any(self.is_called(claim, note) for note in others[0].notes[:-2])
+        ):
+            return None  # a part of an arpeggio that turns
         degree, place = (
             self.music.finding(notes[-1]).degree,
             format_position(self.music.score, notes[-1].onset),

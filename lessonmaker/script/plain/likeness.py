@@ -83,8 +83,10 @@ def _is_chromatic(first: Heard, second: Heard, third: Heard) -> bool:
 
 def _is_broken_chord(*three: Heard) -> bool:
     pitches = [heard.pitch for heard in three]
-    steps = [abs(pitches[1] - pitches[0]), abs(pitches[2] - pitches[1])]
-    return min(steps) >= THIRD and all(
+    steps = [pitches[1] - pitches[0], pitches[2] - pitches[1]]
+    if min(map(abs, steps)) < THIRD or len({heard.chord for heard in three}) > 1:
+        return False
+    return steps[0] * steps[1] > 0 or all(
         heard.chord is not None and heard.degree is not None and is_chord_tone(heard.degree, heard.chord)
         for heard in three
     )

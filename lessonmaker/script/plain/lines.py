@@ -22,6 +22,7 @@ from lessonmaker.script.plain.directions import DIRECTIONS
 from lessonmaker.script.plain.extremes import EXTREMES
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
+from lessonmaker.script.plain.one_way_runs import RUNS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.place import Place, Test
@@ -42,7 +43,16 @@ ELSEWHERE = re.compile(
 APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
 TOLD = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
 TOLD_TO = re.compile(rf"{TOLD.pattern}.*(?:[,;:]| and\b| then\b| before\b)")
-SAYINGS: tuple[Saying, ...] = (*OFFBEATS, *RESTS, *CONTOURS, *TALLIES, *LENGTHS, *DEPARTURES, *DIRECTIONS)
+SAYINGS: tuple[Saying, ...] = (
+    *RUNS,
+    *OFFBEATS,
+    *RESTS,
+    *CONTOURS,
+    *TALLIES,
+    *LENGTHS,
+    *DEPARTURES,
+    *DIRECTIONS,
+)
 # Between a note that is named and what is said of it.
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"

@@ -12,6 +12,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import ALTERATIONS, TENSIONS
 from lessonmaker.theory.chord import family
 
@@ -67,13 +68,46 @@ LEFT_PLAIN = re.compile(
     r"(?=[,.;:!?]|$| (?:in|here|for)\b)"
 )
 UNALTERED, NO_TENSIONS = "unaltered", "no tensions"
+# What a line keeps to, however that is said: "I stick to chord tones", "chord tones only", "it stays inside the chord".
+TONES_SAID = re.compile(
+    r"\b(?:chord(?:al)? (?:tones|notes)|(?:the |its )?notes (?:of|from|in) (?:the|its|that|this) (?:[\w-]+ )?chord"
+    r"|(?:in|inside|within) the chord(?= (?:the whole|all the|from start|throughout)\b|[,.;:!?]|$))(?![\w'])"
+)
+KEEPING = "stay, stick, keep, remain, restrict, confine, limit, be made, be built, consist, belong"
+ONLY = re.compile(
+    rf"\b(?:only|just|nothing but|purely|strictly|entirely|exclusively|solely|pure|{inflected(KEEPING)}"
+    r"|(?:nothing|none) (?:else |other |more |here )?(?:than|but)|it's|it is|this is|that's)\b"
+    r"(?: (?!all\b|every\b|each\b|one\b|not\b|and\b)[\w']+){0,3} $"
+)
+ONLY_AFTER = re.compile(
+    r"(?:,? (?:only|alone|exclusively|throughout|all (?:the )?way\b.*|and nothing (?:else|more)|nothing else"
+    r"|from (?:start|beginning|the start|the first|top|one end) to \w+.*|the whole (?:time|way|bar)|everywhere))"
+    r"(?: (?:here|there|in|on|over|through|for)\b.*)?(?=[,.;:!?]|$)"
+)
+IS_ONLY = re.compile(r"\b(?:it's|it is|this is|that's) $")
+UNSAID = re.compile(
+    r"\b(?:not|never|n't|nearly|almost|hardly|mostly|most|mainly|half|largely|try|use|could|would|should|might|can"
+    r"|may|if|when|until|till|before|practi[sc]e|sing|play|want|let's|were|was|won't|don't|isn't|will|around|about)\b"
+)
+EXCEPT = re.compile(
+    r"\b(?:except|apart from|aside from|but for|save for|besides|other than|excepting|with the exception|but one"
+    r"|bar one|plus|(?:and|but|with) (?:one|an?|the) (?:[\w-]+ ){0,2}?(?:root|third|fourth|fifth|sixth|seventh|ninth"
+    r"|nine|eleventh|eleven|thirteenth|thirteen|tension|passing|approach|neighbou?r|one|note)s?)\b"
+)
 
 
 def member_claims(sentence: Sentence) -> Iterator[Claim]:
     """What a sentence says of every note of a stretch; `name` says what they are."""
+    excepted = EXCEPT.search(sentence.text) is not None
+    taken: set[int] = set()
     for match in ALL.finditer(sentence.text):
         name = "chord tone" if match["tones"] else "tension"
-        yield Claim("member", *match.span("what"), name, sure=False)
+        taken |= set(range(*match.span("what")))
+        if not excepted:
+            yield Claim("member", *match.span("what"), name, sure=False)
+    for match in TONES_SAID.finditer(sentence.text):
+        if not excepted and match.start() not in taken and _is_all(sentence.text, match):
+            yield Claim("member", *match.span(), "chord tone", sure=False)
     for match in LEFT_PLAIN.finditer(sentence.text):
         yield Claim("member", *match.span("what"), UNALTERED, sure=False)
     for match in NO_TONES.finditer(sentence.text):
@@ -81,6 +115,14 @@ def member_claims(sentence: Sentence) -> Iterator[Claim]:
     for match in DENIED.finditer(sentence.text):
         name = UNALTERED if match["altered"] or match["is_altered"] else NO_TENSIONS
         yield Claim("member", *match.span(), name, sure=False)
+
+
+def _is_all(text: str, match: re.Match[str]) -> bool:
+    """Whether chord tones are said to be all that there is."""
+    before = re.split(r"[;.!?]", text[: match.start()])[-1]
+    after = ONLY_AFTER.match(text, match.end())
+    only = ONLY.search(before) and not IS_ONLY.search(before)
+    return bool(only or after) and not UNSAID.search(before)
 
 
 class Members(Patterns):

@@ -122,6 +122,10 @@ CONNECTS = re.compile(
     rf" (?:the )?(?P<one>{ROOT_NAME})(?P<rest>[^,.;:]{{0,24}}?) (?:with|to|and|into|on to) (?:the "
     rf"|an? )?(?P<other>{ROOT_NAME})"
 )
+# Before what goes from a note to another, and not from a chord.
+A_FIGURE_GOES = re.compile(
+    r"\b(?:arpeggio|scale|line|run|melody|phrase|figure|lick|enclosure|notes?|eighths?|triplet|leap|motif)\b[^.;:]*$"
+)
 THROUGHOUT = re.compile(
     rf" (?:all the way|throughout|the whole (?:way|time)|each time|every time|at a time|by {EACH_INTERVAL}"
     rf"|one after (?:the other|another))"
@@ -258,6 +262,8 @@ def _connections(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
     """A chord that stands between two others: "connects B flat with C minor"."""
     names = roots_named(sentence, every) if CONNECTS.search(sentence.text) else []
     for match in CONNECTS.finditer(sentence.text):
+        if A_FIGURE_GOES.search(sentence.text[: match.start()]):
+            continue
         one = next((each for each in names if each.first == match.start("one")), None)
         other = next((each for each in names if each.first == match.start("other")), None)
         if one is not None and other is not None:

@@ -28,15 +28,27 @@ WAYS = tuple(
         way,
         rf"(?:(?:{goes}|{GOING}{SOFTLY} {side}|{side}(?:wards?)?){ITSELF}"
         rf"|(?:{verbs}|{GOING}{SOFTLY} {side}){BY_WHICH})",
-        rf"(?:{after}|(?:going |goes |moving |moves )?{side}(?:wards?)?)",
+        rf"(?:(?:{GOING} )?(?:{after})|(?:{GOING}{SOFTLY} )?{side}(?:wards?)?)",
     )
     for way, goes, verbs, side, after in (
-        (-1, rf"(?:falling|{inflected('descend')})", FALLING, "down", r"descend(?:s|ing)|fall(?:s|ing)"),
-        (1, rf"(?:rising|{inflected('climb, ascend')})", RISING, "up", r"(?:ascend|climb|ris)(?:s|es|ing)"),
+        (
+            -1,
+            rf"(?:falling|{inflected('descend')})",
+            FALLING,
+            "down",
+            inflected("descend, fall, tumble, cascade, plunge"),
+        ),
+        (
+            1,
+            rf"(?:rising|{inflected('climb, ascend')})",
+            RISING,
+            "up",
+            inflected("ascend, climb, rise, mount, soar"),
+        ),
     )
 )
 NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
-AFTER_WAY = r" (?:to|from|through|in|by|over|step)\b|[,.;:!?]|$"
+AFTER_WAY = r" (?:to|from|through|in|by|over|step|here|there|again|like|as|across)\b|[,.;:!?]|$"
 SIZE_BEFORE = re.compile(rf"\b({NUMBER})[- ]notes?{NEAR} $")
 SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})(?! beats?\b)")
 SIZE_AFTER = re.compile(

@@ -27,14 +27,14 @@ from lessonmaker.script.plain.chord_shapes import (
     runs_through,
     steps_of,
 )
-from lessonmaker.script.plain.claim import Claim, number_said
+from lessonmaker.script.plain.claim import Claim, named_degrees
 from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.intervals import OCTAVE, TRITONE
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.one_way_runs import ends_said, parts_between, runs_of_kind, way_of_run
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.sequences import Sequences
-from lessonmaker.script.plain.vocabulary import degree_names
 from lessonmaker.theory.chord import chord_tones, family, readings, transpose_chord
 
 __all__ = ["Spelt"]
@@ -80,6 +80,25 @@ class Spelt(Sequences):
             words = self.sentence.words(claim.first, claim.last)
             return self.question(words, [self.row_target(run) for run in runs])
         return self.no_shape(claim, scope, notes)
+
+    def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
+        """A device by its kind; of an arpeggio the part from one note that is named to another."""
+        each = super().usual_device(index, claim, scope)
+        ends = ends_said(self.sentence.text[: self.clause_end(claim)], claim.last)
+        if claim.name != "arpeggio" or ends is None:
+            return each
+        notes = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
+        runs = [run for run in runs_of_kind("chord", notes, self.music) if len(run) >= FEWEST]
+        parts = [part for run in runs for part in parts_between(run, ends, self.music)]
+        way = self.shape_of(claim)[0].way
+        parts = [part for part in parts if way in (0, way_of_run(part))]
+        begins = each.mention is not None and each.mention.notes[0].note == parts[0][0].id if parts else False
+        return self.lit_row(parts[0]) if len(parts) == 1 and (ends["to"] or not begins) else each
+
+    def clause_end(self, claim: Claim) -> int:
+        """Where the part of the sentence ends in which a claim is made."""
+        stop = re.compile(r"[.;:]").search(self.sentence.text, claim.last)
+        return stop.start() if stop is not None else len(self.sentence.text)
 
     def runs_over_it(self, claim: Claim, scope: Scope) -> list[list[Note]]:
         """The runs that spell out the chord of a root that is named, over that chord itself; rootless ones as well."""
@@ -193,6 +212,13 @@ class Spelt(Sequences):
             one = len({self.music.finding(note).chord for note in notes}) == 1
             if one and len(notes) >= FEWEST and all(map(self.is_tone, notes)):
                 return self.lit_row(notes)
+            if any(place.level == "beat" for place in self.places):
+                return super().heard_as(claim, scope)
+            there = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
+            runs = [run for run in runs_of_kind("chord", there, self.music) if len(run) >= FEWEST]
+            way = self.shape_of(claim)[0].way
+            if len(runs) == 1 and way in (0, way_of_run(runs[0])):
+                return self.lit_row(runs[0])
         return super().heard_as(claim, scope)
 
     def notes_over_named(self, claim: Claim, scope: Scope) -> list[Note]:
@@ -282,9 +308,3 @@ class Spelt(Sequences):
                 )
                 found.append(f"{tones[root]} {kind} at {self.row_target(run)}")
         return " and ".join(found)
-
-
-def named_degrees(text: str) -> tuple[str, ...]:
-    """The degrees that words may mean: "flat nine", "its third"."""
-    *sign, number = re.split(r"[ -]", text)
-    return degree_names(" ".join(sign), 1 if number == "root" else number_said(number))

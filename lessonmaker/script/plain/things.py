@@ -50,13 +50,14 @@ PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
 TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
-FOURTH = 5  # semitones
+FOURTH, NEAR = 5, 3  # semitones
 # Before what some bars plainly have: "these two bars hold a two-five".
 HAS_ONE = re.compile(
     r"\b(?:is|are|'s|'re|was|were|makes?|forms?|holds?|contains?|has|have|got|spells?(?: out)?|brings?|gives?(?: us)?)"
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
+IS_DONE = re.compile(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
@@ -182,7 +183,34 @@ class Things(Figured):
             for notes in enclosed_in(self.music.line_in(span), goal, self.music)
             if scope.passes(notes[-1], self.music)
         ]
-        return self.lit_row(around[0]) if len(around) == 1 else None
+        if len(around) == 1:
+            return self.lit_row(around[0])
+        return None if around or found else self.not_around(claim, goal, scope)
+
+    def not_around(self, claim: Claim, goal: Claim, scope: Scope) -> Decided | None:
+        """A fault where no note that is called so has one above and one below it, near by, before it."""
+        active = VERB.fullmatch(self.sentence.words(claim.first, claim.last)) and self.claims_before(claim)
+        plain = self.is_plain(claim, scope) and self.is_of_all_there(scope) and not active
+        if not plain or goal.first < claim.first:
+            return None
+        line, span = self.music.line, scope.spans[0]
+        called = [
+            (at, note)
+            for at, note in enumerate(line)
+            if span.start <= note.onset <= span.end and is_called(goal, note, self.music)
+        ]
+        around = [
+            [other.sounding.midi - note.sounding.midi for other in line[max(at - 3, 0) : at]]
+            for at, note in called
+        ]
+        near = [{step > 0 for step in steps if 0 < abs(step) <= NEAR} for steps in around]
+        if not called or any(len(sides) > 1 for sides in near):
+            return None
+        self.false_until = goal.last
+        false = self.is_false(
+            claim, span, f"has nothing around its {self.music.finding(called[0][1]).degree}"
+        )
+        return replace(false, until=goal.last)
 
     def two_neighbours(self, decided: Decided) -> Decided:
         """Of an enclosure the notes around its goal alone: "upper neighbour, lower neighbour, and home"."""
@@ -318,7 +346,7 @@ class Things(Figured):
             or not claim.sure
             or scope.unknown
             or self.sentence.is_question
-            or scope.tests
+            or not self.is_of_all_there(scope)
             or not self.may_be_false(claim, scope)
         ):
             return NOTHING
@@ -328,10 +356,19 @@ class Things(Figured):
             return NOTHING
         if any(other.kind == claim.kind and other.name == claim.name for other in self.claims_before(claim)):
             return NOTHING  # said again of what was named before: "an enclosure that surrounds the third"
-        if VERB.fullmatch(self.sentence.words(claim.first, claim.last)) and self.claims_before(claim):
+        active = VERB.fullmatch(self.sentence.words(claim.first, claim.last))
+        if active and self.claims_before(claim) and not IS_DONE.search(self.sentence.text[: claim.first]):
             return NOTHING  # "the fifth surrounds the seventh", from both sides or twice
         span = scope.spans[0] if scope.spans else self.spans[0]
         return self.fault(f"{claim.name}@{format_span(self.music.score, span)}", claim)
+
+    def is_of_all_there(self, scope: Scope) -> bool:
+        """Whether the beat or chord of which something is said has all notes of one bar or stretch."""
+        if not scope.tests:
+            return True
+        return len(scope.spans) == 1 and all(
+            scope.passes(note, self.music) for note in self.struck_in(scope.spans[0])
+        )
 
     def choose(self, index: int, claim: Claim, scope: Scope, found: list[Candidate]) -> Decided:
         """One of several devices, all of them, or a question."""

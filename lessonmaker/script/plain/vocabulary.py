@@ -315,7 +315,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"enclos(?:ures?|es?|ed|ing)|surround(?:s|ed|ing)?|encircl(?:es?|ed|ing|ement)"
         r"|circl(?:es|ing|ed)(?: (?:in on|in|around|round))?(?= (?:the|its|that|our|a)\b)"
-        rf"|(?:we|you|i|they) circle(?: (?:in on|in|around|round))?{A_TARGET}",
+        rf"|(?:(?<=we )|(?<=\bi )|(?<=you )|(?<=they )|(?<= [a-g] )|(?<=flat )|(?<=sharp ))"
+        rf"circle(?: (?:in on|in|around|round))?{A_TARGET}",
         "enclosure",
         "",
     ),
