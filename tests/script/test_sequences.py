@@ -137,3 +137,40 @@ def test_two_notes_on_both_sides_of_another_are_no_enclosure(read):
 )
 def test_an_enclosure_is_heard_in_many_words(read, score, bars, say, found):
     assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("ferry", "14-15", "The motif moves up a whole step."),
+        ("ferry", "14-15", "The pattern climbs by a whole step."),
+        ("ferry", "14-15", "The cell goes up a whole step in the second bar."),
+        (
+            "thistle",
+            "5-6",
+            "This is a sequence going down by a whole step.",
+        ),  # by half bars: a pair that is moved
+    ],
+)
+def test_a_figure_that_is_moved_as_is_said_is_lit(read, score, bars, say):
+    found = read(f"{score}.musicxml", bars, say)
+    assert "lit" in found
+    assert "fault" not in found
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("ferry", "14-15", "The motif moves down a whole step."),
+        ("ferry", "14-15", "The same figure again, a whole step down."),
+        ("ferry", "14-15", "Bar fifteen takes the same idea up a half step."),
+        ("ferry", "14-15", "The second half of this sequence is a half step higher than the first."),
+    ],
+)
+def test_a_figure_that_is_moved_otherwise_is_false(read, score, bars, say):
+    assert "fault" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize("say", ["The lick drops a third at the end.", "The pattern falls by a whole step."])
+def test_what_a_figure_may_do_itself_is_not_false(read, say):
+    assert "fault" not in read("ferry.musicxml", "14-15", say)

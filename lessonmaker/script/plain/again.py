@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device
@@ -147,14 +148,27 @@ def _contradiction(said: Repetition, run: Run) -> str:
 
 def other_way(moved: Moved, run: Run) -> str:
     """Where each group begins instead of where it is said to, from the one before."""
-    moves = run.moves
+    moves = [*run.moves, *_moves_of_pairs(run)]
+    if any(_is_as_said(moved, *each) for each in moves):
+        return ""
     ways = {(semitones > 0) - (semitones < 0) for semitones, _ in moves}
     if moved.way and moved.way not in ways:
         return f"begins {'lower' if -1 in ways else 'higher' if 1 in ways else 'on the same note'} each time"
-    if moved.interval and not any(_is_interval(moved.interval, *each) for each in moves):
-        steps = sorted({abs(semitones) for semitones, _ in moves})
-        return f"moves by {' or '.join(number_words(step) for step in steps)} semitones"
-    return ""
+    steps = sorted({abs(semitones) for semitones, _ in run.moves})
+    return f"moves by {' or '.join(number_words(step) for step in steps)} semitones"
+
+
+def _is_as_said(moved: Moved, semitones: int, steps: int) -> bool:
+    """Whether a group begins as far from the one before, and on the side of it, that is said."""
+    way = semitones * moved.way > 0 or not moved.way
+    return way and (not moved.interval or _is_interval(moved.interval, semitones, steps))
+
+
+def _moves_of_pairs(run: Run) -> list[tuple[int, int]]:
+    """How far each pair of groups begins from the one before, where they are moved two by two."""
+    moves = run.moves
+    pairs = [(a[0] + b[0], a[1] + b[1]) for a, b in pairwise(moves)]
+    return pairs if len(moves) > 2 and len(set(pairs)) == 1 and len(set(moves)) > 1 else []
 
 
 def _is_interval(name: str, semitones: int, steps: int) -> bool:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from lessonmaker.script.plain.moved_words import SHIFTED, SIZE, Moved, compiled, moved_in
+from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import number_of, ordinal_of
 
 __all__ = ["BY_NAME", "FIGURE", "SAME", "STRICT", "Repetition", "repetition_in"]
@@ -105,6 +106,15 @@ LOOPED = (
 )
 MOVED = re.compile(rf"\b(?:{SHIFTED}|repeat(?:s|ed)?|copied)\b[^.;:!?]{{0,30}}$")
 NUMBERS = {"twos": 2, "threes": 3, "fives": 5, "sevens": 7}
+# One figure that goes somewhere: "the pattern climbs by a step", "this little cell moves up a third".
+GOES_ON = re.compile(
+    r"\b(?:the|this|that|our|his|her|your) (?:(?:same|little|short|small|whole|opening|first|second|two-bar|one-bar"
+    r"|[a-z]+-note) )*(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|gesture|riff|chain)"
+    r"(?: (?:here|then|now|just|simply|gets|is|was|keeps|on))* "
+    rf"(?P<verb>{SHIFTED}|{inflected('transpose, repeat, copy, sequence, rise, fall, climb, descend')})\b"
+)
+# What moves as it stands: not "the lick drops a third", which may be its own last step.
+AS_IT_STANDS = re.compile(rf"{inflected('move, shift, transpose, repeat, copy, take, slide, nudge, bump')}$")
 QUICK = re.compile(
     r"times?\b|groups? of|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus"
     rf"|in (?:{'|'.join(NUMBERS)})"
@@ -118,6 +128,7 @@ GROUPED = re.compile(
     r" (?:\w+ )?(?:in |into |by )?$"
 )
 CLOSE = 30  # characters between words of one claim
+NEAR = 12  # between a verb and how far it goes
 
 
 @dataclass(frozen=True)
@@ -148,7 +159,7 @@ class Repetition:
 @lru_cache(maxsize=64)
 def repetition_in(text: str) -> Repetition | None:
     """What a sentence says of a figure that comes again, if anything."""
-    if not QUICK.search(text) or BY_NAME.search(text):
+    if BY_NAME.search(text) or not (QUICK.search(text) or GOES_ON.search(text)):
         return None
     found = _Words(text)
     parts = found.parts()
@@ -176,7 +187,8 @@ class _Words:
         self.is_small = self.is_one or SMALL.search(text) is not None
         self.times = times if self.is_small else None
         self.nth_time = nth
-        counted = each or times or units or nth
+        self.goes_on = GOES_ON.search(text)
+        counted = each or times or units or nth or self.goes_on
         self.moved = moved_in(text, with_way_only=True) if counted else None
 
     def parts(self) -> list[tuple[int, int]]:
@@ -199,6 +211,9 @@ class _Words:
             parts.append(self.sizes.span())
         if parts and self.sizes and not self.sizes["size3"]:
             parts.append(self.sizes.span())
+        if self.goes_on and not parts and self.moved and self.moved.interval:
+            near = -len(self.goes_on["verb"]) <= self.moved.first - self.goes_on.end() < NEAR
+            parts += [self.goes_on.span()] if near else []
         if parts and self.moved:
             parts.append((self.moved.first, self.moved.last))
         return parts
@@ -243,6 +258,8 @@ class _Words:
         counted = self.times or (self.units and (self.size or self.moved or self.is_one))
         moved = self.each and self.moved
         if self.each and self.moved and self.moved.interval and "bar" in self.each[0]:
+            return True
+        if self.goes_on and self.moved and AS_IT_STANDS.search(self.goes_on["verb"]):
             return True
         return bool(
             self.against

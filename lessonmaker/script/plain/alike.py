@@ -14,11 +14,11 @@ from itertools import combinations, pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, parse_span
-from lessonmaker.script.plain.again import Again
+from lessonmaker.script.plain.again import Again, other_way
 from lessonmaker.script.plain.again_words import repetition_in
 from lessonmaker.script.plain.alike_facts import FALSE, TRUE, UNSURE, verdict
 from lessonmaker.script.plain.alike_words import Comparison, comparison_in
-from lessonmaker.script.plain.beside import Beside, touch
+from lessonmaker.script.plain.beside import Beside, runs_of_units, touch
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.scope import Scope
@@ -291,10 +291,31 @@ class Alike(Again):
             return self.lit_pair(true[0], said)
         named = all(pair.is_named and found[pair] == FALSE for pair in pairs)
         named = named and bool(said.references or said.order != "together")
-        if not pairs or not named or said.is_hedged or said.is_loose or self.sentence.is_question:
+        if said.is_hedged or said.is_loose or self.sentence.is_question:
             return NOTHING
+        if not pairs or not named:
+            return self.moved_otherwise(claim, said)
         beside = Beside.of(self.music, pairs[0].model, pairs[0].copy)
         return self.is_false(claim, pairs[0].copy, self.what_is_there(said, beside))
+
+    def moved_otherwise(self, claim: Claim, said: Comparison) -> Decided:
+        """A fault where the two bars shown are a figure and its copy, moved another way or not as far as is said."""
+        moved, shown = said.moved, self.bars_shown
+        named = [bar for each in said.references for bars in self.runs_of_bars(each, 1) for bar in bars]
+        far = moved is not None and moved.interval and moved.way
+        if not far or moved is None or len(shown) != 2 or any(bar != shown[1] for bar in named):
+            return NOTHING
+        runs = [
+            run
+            for run in runs_of_units(self.music, Span(shown[0].start, shown[1].end))
+            if len(run.groups) == 2
+        ]
+        does = other_way(moved, runs[0]) if runs else ""
+        return (
+            self.is_false(claim, shown[1], f"has the figure of the bar before, which {does}")
+            if does
+            else NOTHING
+        )
 
     def pair_verdict(self, pair: Pair, said: Comparison) -> int:
         """Whether two stretches are as is said; what is only found has to be plainly alike."""
@@ -376,8 +397,12 @@ def _is_next(reference: Reference) -> bool:
 
 
 def _halves(bars: Sequence[Span]) -> list[Span]:
-    """The halves of a bar, if it is one."""
-    if len(bars) != 1:
+    """The halves of a bar, or of so many bars that they fall into two."""
+    if len(bars) > 1:
+        half = len(bars) // 2
+        ends = [(bars[0], bars[half - 1]), (bars[half], bars[-1])]
+        return [Span(first.start, last.end) for first, last in ends] if len(bars) == 2 * half else []
+    if not bars:
         return []
     middle = (bars[0].start + bars[0].end) / 2
     return [Span(bars[0].start, middle), Span(middle, bars[0].end)]

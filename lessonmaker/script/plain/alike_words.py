@@ -330,6 +330,11 @@ class Comparison:
         return self.references[-1].kind in ("nth", "before")
 
     @property
+    def is_of_halves(self) -> bool:
+        """Whether it sets one half beside the other."""
+        return len(self.references) > 1 and all(each.kind == "half" for each in self.references)
+
+    @property
     def is_of_two(self) -> bool:
         """Whether it names two stretches, or one beside what is shown."""
         return any(each.kind not in ("shown", "half", "halves") for each in self.references[1:])
@@ -445,5 +450,6 @@ def alike_claims(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("alike", again.first, again.last, "repetition", sure=False)
     said = comparison_in(sentence.text)
     named = BY_NAME.search(sentence.text)
-    if said is not None and ((said.is_of_two and not (again and said.is_relative)) or not (again or named)):
+    of_two = said is not None and (said.is_of_halves or (said.is_of_two and not (again and said.is_relative)))
+    if said is not None and (of_two or not (again or named)):
         yield Claim("alike", said.first, said.last, "comparison", sure=False)

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.verbs import inflected, way_of
 __all__ = ["RUNS", "ends_said", "parts_between", "runs_of_kind", "way_of_run"]
 
 THIRD, FOURTH, WHOLE_STEP = 3, 5, 2  # semitones
-FEWEST = {"chord": 3, "scale": 4}  # notes of a run
+FEWEST = {"chord": 3, "scale": 4, "chromatic": 3}  # notes of a run
 SHORT = 3
 SOFTLY = (
     r"(?: (?:right|straight|all the way|back|simply|just|steadily|gently|slowly|quickly|smoothly"
@@ -96,11 +96,15 @@ def _size(one: Note, other: Note) -> int:
     return abs(other.sounding.midi - one.sounding.midi)
 
 
-KINDS: dict[str, Test] = {"chord": _skips, "scale": _steps}
+def _half_steps(one: Note, other: Note, _: Music) -> bool:
+    return _size(one, other) == 1
+
+
+KINDS: dict[str, Test] = {"chord": _skips, "scale": _steps, "chromatic": _half_steps}
 
 
 def runs_of_kind(kind: str, notes: Sequence[Note], music: Music) -> list[list[Note]]:
-    """The longest runs of some notes that go one way along a "chord" or a "scale", each of two notes or more."""
+    """The longest runs of some notes one way along a "chord", a "scale", or "chromatic", each of two or more."""
     found: list[list[Note]] = []
     for before, note in pairwise(notes):
         run = found[-1] if found and found[-1][-1] is before else None

@@ -40,6 +40,10 @@ from lessonmaker.theory.chord import chord_tones, family, readings, transpose_ch
 __all__ = ["Spelt"]
 
 AN_ARPEGGIO = re.compile(r"\barpeggio\b")
+A_RUN = re.compile(r"arpeggio|chromatic.*")
+RUN_KINDS = {"arpeggio": "chord", "chromatic run": "chromatic"}
+"""What devices are heard by their steps."""
+OF_A_KIND = re.compile(r"\b(?:minor|major|diminished|augmented|dominant|quartal|[\w-]*tone|seventh|seven) $")
 TRITONE_TRIAD = "tritone-substitute triad"
 FEWEST = 3  # notes
 
@@ -82,18 +86,23 @@ class Spelt(Sequences):
         return self.no_shape(claim, scope, notes)
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
-        """A device by its kind; of an arpeggio the part from one note that is named to another."""
+        """A device by its kind; of a run the part from one note that is named to another."""
         each = super().usual_device(index, claim, scope)
         ends = ends_said(self.sentence.text[: self.clause_end(claim)], claim.last)
-        if claim.name != "arpeggio" or ends is None:
+        if claim.name not in RUN_KINDS or ends is None:
             return each
-        notes = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
-        runs = [run for run in runs_of_kind("chord", notes, self.music) if len(run) >= FEWEST]
-        parts = [part for run in runs for part in parts_between(run, ends, self.music)]
-        way = self.shape_of(claim)[0].way
-        parts = [part for part in parts if way in (0, way_of_run(part))]
+        parts = [
+            part for run in self.runs_there(claim, scope) for part in parts_between(run, ends, self.music)
+        ]
         begins = each.mention is not None and each.mention.notes[0].note == parts[0][0].id if parts else False
         return self.lit_row(parts[0]) if len(parts) == 1 and (ends["to"] or not begins) else each
+
+    def runs_there(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The runs of a claim's kind, and of the way that it says, where it is made."""
+        notes = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
+        runs = [run for run in runs_of_kind(RUN_KINDS[claim.name], notes, self.music) if len(run) >= FEWEST]
+        way = self.shape_of(claim)[0].way
+        return [run for run in runs if way in (0, way_of_run(run))]
 
     def clause_end(self, claim: Claim) -> int:
         """Where the part of the sentence ends in which a claim is made."""
@@ -212,14 +221,24 @@ class Spelt(Sequences):
             one = len({self.music.finding(note).chord for note in notes}) == 1
             if one and len(notes) >= FEWEST and all(map(self.is_tone, notes)):
                 return self.lit_row(notes)
-            if any(place.level == "beat" for place in self.places):
-                return super().heard_as(claim, scope)
-            there = [note for note in self.notes_of_line(scope) if scope.passes(note, self.music)]
-            runs = [run for run in runs_of_kind("chord", there, self.music) if len(run) >= FEWEST]
-            way = self.shape_of(claim)[0].way
-            if len(runs) == 1 and way in (0, way_of_run(runs[0])):
-                return self.lit_row(runs[0])
-        return super().heard_as(claim, scope)
+        if claim.name not in RUN_KINDS:
+            return super().heard_as(claim, scope)
+        of_a_kind = OF_A_KIND.search(self.sentence.text[: claim.first])
+        plain = A_RUN.fullmatch(self.words_of(claim)) and not of_a_kind
+        runs = self.runs_there(claim, scope)
+        if plain and len(runs) == 1 and not any(place.level == "beat" for place in self.places):
+            return self.lit_row(runs[0])
+        false = super().heard_as(claim, scope)
+        return false if false.says else self.runs_otherwise(claim, scope)
+
+    def runs_otherwise(self, claim: Claim, scope: Scope) -> Decided:
+        """A fault where a bar has a run of the kind that is said, and only one, and it goes the other way."""
+        way = self.shape_of(claim)[0].way
+        other = self.runs_there(replace(claim, shape=replace(claim.shape, way=-way)), scope)
+        if not way or len(other) != 1 or not self.is_plain(claim, scope):
+            return NOTHING
+        false = self.is_false(claim, scope.spans[0], f"has one that goes {'down' if way > 0 else 'up'}")
+        return replace(false, until=self.shape_of(claim)[1])
 
     def notes_over_named(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes over the chord that is named for a claim, or right after it: "arpeggiate C minor seven"."""
