@@ -52,6 +52,12 @@ CALLED = re.compile(
     r"(?:an?|the|its|our|that)? ?"
 )
 COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
+# Groups of which one note each is told of: "each of these four cells comes to rest on the root".
+EACH_GROUP = re.compile(
+    r"\b(?:each|every)(?: of)?(?: the| these| those)?(?: (?!time\b|bar\b)[a-z]+)? (?:[a-z]+ )?"
+    r"(?:groups?|cells?|figures?|patterns?|units?|shapes?|fragments?|motifs?|statements?|ideas?)\b"
+)
+OF_GROUPS = 24  # characters before a claim
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
 ASIDE_OF = re.compile(
     r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
@@ -120,11 +126,27 @@ class Decider(
                 or _is_denied_by_next(index, claims, decided)
             ):
                 decided[index] = NOTHING
+            if self.is_each_of(index, claims, decided):
+                decided[index] = NOTHING
             if claims[index].kind == "line" and (
                 _adds_nothing(index, claims, decided) or self.is_a_rest_beside(index, decided)
             ):
                 decided[index] = NOTHING
         return decided
+
+    def is_each_of(self, index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+        """Whether the groups of a figure are only those of which notes are named: "each group begins on the root"."""
+        claim, mention = claims[index], decided[index].mention
+        words = self.sentence.text[max(claim.first - OF_GROUPS, 0) : claim.last]
+        if claim.kind not in ("alike", "device") or mention is None or not EACH_GROUP.search(words):
+            return False
+        lit = {lit.note for lit in mention.notes}
+        named = [
+            {note.note for note in other.mention.notes}
+            for at, other in enumerate(decided)
+            if at != index and other.mention is not None and claims[at].kind in ("degree", "set", "note")
+        ]
+        return any(1 < len(notes) < len(lit) and notes <= lit for notes in named)
 
     def is_the_name(self, claim: Claim, before: Claim) -> bool:
         """Whether a claim calls by its name what the one before describes: "groups of three: a cross rhythm"."""
