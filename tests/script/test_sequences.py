@@ -174,3 +174,21 @@ def test_a_figure_that_is_moved_otherwise_is_false(read, score, bars, say):
 @pytest.mark.parametrize("say", ["The lick drops a third at the end.", "The pattern falls by a whole step."])
 def test_what_a_figure_may_do_itself_is_not_false(read, say):
     assert "fault" not in read("ferry.musicxml", "14-15", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "lit"),
+    [
+        (
+            "lamplighter-2",
+            "14-15",
+            "Each of these four cells comes to rest on the root of its chord.",
+            "root",
+        ),
+        ("grey-sluice", "11-12", "The top of each group goes G, F sharp, F.", "g, f sharp, f"),
+    ],
+)
+def test_groups_of_which_a_note_each_is_told_are_not_lit_as_a_whole(read, score, bars, say, lit):
+    found = read(f"{score}.musicxml", bars, say)
+    assert f"lit '{lit}'" in found
+    assert found.count("lit") == 1
