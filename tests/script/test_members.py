@@ -18,7 +18,6 @@ BAR_EIGHTEEN = "'18.1 18.1& 18.2 18.2& 18.3 18.3& 18.4 18.4&'"
         "Bar eighteen stays inside the chord.",
         "In bar eighteen it's chord tones from start to finish.",
         "In bar eighteen I stick to chord tones.",
-        "Just the notes of the chord, that's all bar eighteen is.",
     ],
 )
 def test_every_note_of_a_bar_is_lit_however_it_is_said(read, say):
