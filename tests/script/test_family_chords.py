@@ -59,6 +59,11 @@ TRUE = [
     ("slate-roof-rain", "23-24", "Flat six to one, no dominant in sight.", "23-24"),
     ("paper-ferry", "12-13", "A flat seven is flat seven in this key.", "12"),
     ("paper-ferry", "15-16", "D seven, the five of six, resolves to G minor.", "15"),
+    # a bass that stays
+    ("under-the-slipway", "13-15", "Underneath you there's a pedal on the five.", "13-15"),
+    ("under-the-slipway", "1-4", "See how the bass stays on C sharp in bar two.", "2"),
+    ("under-the-slipway", "13-14", "Both chords have G sharp in the bass.", "13-14"),
+    ("under-the-slipway", "1-4", "That's a pedal point.", "1-4"),
     # a chord that is all that is spoken of
     ("kettle-and-steam", "1-1", "We're on F seven here.", "1"),
     ("kettle-and-steam", "14-14", "The piano plays B flat seven under this.", "14"),
@@ -158,6 +163,8 @@ FALSE = [
     ),
     ("paper-ferry", "1-2", "From B flat major seven we go to C minor seven.", "B♭maj7 and Gm7"),
     ("paper-ferry", "9-10", "You hear F minor seven and right after it C seven.", "Fm7 and B♭7"),
+    ("under-the-slipway", "5-8", "The bass stays on F sharp the whole time.", "the bass moves"),
+    ("under-the-slipway", "13-15", "It's a tonic pedal.", "stays on one note under C♯m/G♯"),
     ("slate-roof-rain", "23-23", "E major seven is four.", "bar 23 has Emaj7"),
     ("paper-ferry", "14-14", "That's a diminished chord.", "bar 14 has Am7(♭5)"),
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
@@ -180,6 +187,7 @@ NOTHING = [
     ("lampoil", "17-20", "Harmonic rhythm: one chord per bar, then two."),
     ("tuesday", "17-19", "It's a tritone away from G, if anyone asks."),
     ("paper-ferry", "20-21", "Five to one as the two chord comes in."),
+    ("under-the-slipway", "5-8", "A pedal point is when the bass refuses to move, whatever the chords do."),
     ("paper-ferry", "15-16", "Save the D seven lick for G minor."),
 ]
 

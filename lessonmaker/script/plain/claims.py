@@ -27,6 +27,7 @@ from lessonmaker.script.plain.key_claims import key_claims
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.lines import line_claims
 from lessonmaker.script.plain.members import member_claims
+from lessonmaker.script.plain.pedals import pedal_claims
 from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
@@ -58,6 +59,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     told = chords_said(sentence)
     rows = list(chord_rows(sentence, told))
     found += _beside(key_claims(sentence), found)
+    found += _beside(pedal_claims(sentence), found)
     found += _beside(roots_claims(sentence, told), found)
     found += _beside(changes_claims(sentence, told), found)
     found += _beside([row for row in rows if row.sure], found)

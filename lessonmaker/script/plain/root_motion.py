@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.plain.chord_times import ChordTimes
-from lessonmaker.script.plain.chord_words import root_said, sounding
+from lessonmaker.script.plain.chord_words import root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import Heard
@@ -23,6 +23,9 @@ from lessonmaker.script.plain.vocabulary import number_of
 __all__ = ["SIZES", "RootMotion"]
 
 BETWEEN = re.compile(r"\bbetween\b")
+STATED = re.compile(
+    r"\b(?:that's|this is|that is|it's|there's|there is|we have|we've got|you have|you've got) an? $"
+)
 
 
 class RootMotion(ChordTimes):
@@ -42,6 +45,7 @@ class RootMotion(ChordTimes):
             "chain": self.chain,
             "row": self.row,
             "there and back": self.there_and_back,
+            "pedal": self.pedal,
         }
         return deciders[claim.name](claim, scope)
 
@@ -265,6 +269,44 @@ class RootMotion(ChordTimes):
             if self.fits_step(claim, row[0], row[1]) and row[0].root == row[2].root
         ]
         return self.lit_chords(found[0]) if len(found) == 1 else NOTHING
+
+    # A bass that stays -----------------------------------------------------------------------------------
+
+    def pedal(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The chords in a row over one bass that is not the root of all of them."""
+        chords = self.chords_in(scope)
+        runs: list[list[Heard]] = []
+        for each in self.seen_chords():
+            if runs and self.bass(runs[-1][0]) == self.bass(each):
+                runs[-1].append(each)
+            else:
+                runs.append([each])
+        runs = [run for run in runs if len({each.root for each in run}) > 1 and set(run) & set(chords)]
+        found = [run for run in runs if not claim.anchor or self.stands_on(claim.anchor, run[0])]
+        if len(found) == 1:
+            return self.lit_chords_in(scope, found[0])
+        before = self.sentence.text[: claim.first]
+        said = claim.anchor or STATED.search(before)
+        if found or not said or len(chords) < 2 or not self.is_certain(claim, scope):
+            return NOTHING
+        words = self.sentence.words(claim.first, claim.last)
+        there = f"the bass stays on one note under {self.harmony.said(runs[0])}" if runs else "the bass moves"
+        target = format_span(self.music.score, Span(chords[0].span.start, chords[-1].span.end))
+        return Decided(None, target, (), f"“{words}”: {there}", "say where the bass stays")
+
+    def bass(self, each: Heard) -> int:
+        """The pitch class of a chord's lowest note."""
+        return each.chord.bass.pitch_class if each.chord.bass else each.root
+
+    def stands_on(self, name: str, each: Heard) -> bool:
+        """Whether the bass of a chord is a note, or a step of the key, by its name."""
+        if ROOT.fullmatch(name):
+            return self.bass(each) == sounding(root_said(name), self.harmony)
+        word = "five" if name == "dominant" else name
+        return any(
+            (self.bass(each) - key.tonic.pitch_class) % OCTAVE in semitones_of(word, key)
+            for key in self.harmony.keys_of(each)
+        )
 
 
 SIZES = (
