@@ -171,3 +171,113 @@ def test_a_count_that_all_that_is_shown_falls_short_of_is_false(read, bars, say,
 )
 def test_a_count_in_doubt_is_never_false(read, say):
     assert "fault" not in read("orchard-clock.musicxml", "6", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("weir", "7-8", "The flat nine falls a whole step to the fifth.", "fault 'fifth'"),
+        ("weir", "7-8", "The flat nine goes down a minor third to the D.", "fault 'd'"),
+        ("paperclip", "6", "The sharp eleven jumps up a third to the fifth.", "fault 'fifth'"),
+        ("weir", "10", "From the flat thirteen it's a whole step down to the fifth.", "fault 'fifth'"),
+        ("kites", "10", "The third of the A chord is lowered in this bar.", "fault 'third'"),
+        ("kites", "8", "The fourth degree is natural here.", "fault 'fourth degree is natural'"),
+        ("weir", "1-2", "You never hear the root in these two bars.", "fault 'root'"),
+        ("pantry-light", "14", "They give you the natural nine on the F7.", "fault 'natural nine'"),
+    ],
+)
+def test_how_far_a_note_goes_and_how_a_degree_is_altered_may_be_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("weir", "7-8", "The flat nine drops a half step to the fifth of G minor.", "'8.1'"),
+        ("kites", "12", "The sharp nine drops to the flat nine, and the flat nine to the root.", "'12.4'"),
+        ("kites", "1-2", "The ninth appears between the third and the seventh in bar one.", "'1.3&'"),
+        ("kites", "12", "Two ninths, a flat one and a sharp one.", "'12.3'"),
+        ("weir", "1", "We open on the tonic, G, and climb.", "'1.1'"),
+        ("glasshouse-letter", "11", "A minor seven flat five, so watch out.", ""),
+        (
+            "lantern-quay",
+            "4",
+            "Flat nine, flat seven, flat thirteen: the three of them fall.",
+            "'4.2 4.2& 4.3'",
+        ),
+    ],
+)
+def test_a_note_by_what_stands_round_it(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+    assert "minor seven" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "under-the-slipway",
+            "13",
+            "Above that the tune goes three, nine, one, nine.",
+            "'13.1 13.2 13.3 13.4'",
+        ),
+        ("paperclip", "9-10", "Every D in bar nine is the third.", "'9.2 9.3&'"),
+        ("kites", "6", "D over G minor is the fifth, E over C is the third.", "'6.3'"),
+        ("kites", "6", "The D natural over G minor, the D flat over C.", "'6.4&'"),
+        ("marmalade_ferry", "9", "The seventh comes last.", "'9.4'"),
+        (
+            "late-ferry",
+            "9-12",
+            "The C sharp over G major is the lydian note, the raised fourth.",
+            "raised fourth' ('#11@9.2&'",
+        ),
+    ],
+)
+def test_notes_over_a_pedal_over_a_chord_and_each_of_a_name(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("kites", "7", "There isn't an A in this bar.", "fault 'a'"),
+        ("kites", "7", "No A in bar seven.", "fault 'a'"),
+        ("marmalade_ferry", "9", "The root comes last.", "fault 'root'"),
+    ],
+)
+def test_a_note_that_is_denied_or_said_to_be_last(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize("say", ["There's no F in this bar.", "You won't hear an F sharp here."])
+def test_a_note_that_is_rightly_denied_is_nothing(read, say):
+    assert "'" not in read("kites.musicxml", "7", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("paperclip", "4", "The first note is the flat nine and the last one is the fifth.", "'4.3&'"),
+        ("pretzel-avenue", "6", "The thirteenth is on the first beat, and again on the third.", "'6.1 6.3'"),
+        ("kites", "10", "Third on one, flat nine on two, root on four.", "'10.4'"),
+        ("kites", "3-4", "Two notes to know: C in bar three, B flat in the next bar.", "'3.3'"),
+    ],
+)
+def test_places_and_ends_that_are_said_in_short(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+def test_a_denial_over_a_chord_that_is_named_twice_may_be_false(read):
+    say = "There's the seventh of C, the third of C, and no fifth."
+    assert "fault 'fifth'" in read("glasshouse-letter.musicxml", "12", say)
+
+
+def test_a_double_flat_stands_in_a_row(read):
+    say = "The diminished chord, from the bottom: root, flat three, flat five, double flat seven."
+    assert "'root, flat three, flat five, double flat seven'" in read("copper-otter.musicxml", "6", say)

@@ -26,6 +26,12 @@ ON_BEAT = (
     r"|measure)|in (?:bar|measure)|and (?:then )?again on))"
 )
 
+# "On the first beat, and again on the third".
+ON_ANOTHER = re.compile(
+    rf"\b(?:{ORDINAL}) beat\b[^.;:]*?\b(?:again|also|once more|and then|and) on (?P<beat>the (?P<nth>{ORDINAL}))"
+    r"(?=[,.;:!?]|$)"
+)
+
 
 def _beat_of(note: Note, music: Music) -> Fraction:
     bar = music.score.bars[note.bar]
@@ -62,6 +68,8 @@ def beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[
         yield Place(
             "beat", match.start(), match.end(), (), _last_beat if last else _within(ordinal_of(match[1]))
         )
+    for match in ON_ANOTHER.finditer(sentence.text):
+        yield Place("beat", *match.span("beat"), (), _within(ordinal_of(match["nth"])))
     for match in words_of_place(NTH_EIGHTH).finditer(sentence.text):
         last = match[1] in ("last", "final")
         test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))

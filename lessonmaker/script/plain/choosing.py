@@ -57,6 +57,19 @@ GOES_ON = re.compile(
     r"|steps?|pulls?|sinks?|jumps?|leaps?)\b)"
 )
 NEAR_QUARTERS = Fraction(4)
+# What was reached, and goes on: "the sharp nine drops to the flat nine, and the flat nine to the root".
+AND_IT = re.compile(r",?;? ?\b(?:and|then|and then) (?:the|that)$")
+ON_TO = re.compile(
+    rf"(?: (?:{MOVING}))?(?: (?:by|down|up|back|on|a|an|half|whole|step|steps|semitone|tone|right|straight))*"
+    r" (?:in|on)?to\b"
+)
+BETWEEN_TWO = re.compile(
+    r"[^,;:]{0,40}\b(?:between|framed by|flanked by|sandwiched between)(?: the| an?| its)? $"
+)
+AND_ONE = re.compile(r" and (?:the |an? |its )?")
+AT_A_PART = re.compile(
+    r" (?:right |just )?at the (?:very )?(?P<end>end|start|beginning|top) of (?:the|this|that|bar|measure)\b"
+)
 
 
 class Choosing(Common):
@@ -82,6 +95,7 @@ class Choosing(Common):
         """What may single out one of several notes, the surest first."""
         return (
             self.by_name_again,
+            self.by_sides,
             self.by_target,
             self.by_aim,
             self.by_arrival,
@@ -98,10 +112,39 @@ class Choosing(Common):
             self.by_adjacent,
         )
 
-    def by_name_again(self, _: int, before: str, notes: list[Note]) -> list[Note]:
+    def by_name_again(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """The one that was chosen last: "lean on the flat nine, and that flat nine falls"."""
         again = [note for note in self.chosen if note in notes]
-        return again[-1:] if re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before) else []
+        goes_on = self.chosen[-1:] == again[-1:] and AND_IT.search(before)
+        goes_on = goes_on and ON_TO.match(self.sentence.text, self.claims[index].last)
+        said = goes_on or re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before)
+        return again[-1:] if said else []
+
+    def by_sides(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The one between two others, or those on its sides: "the ninth comes between the third and the root"."""
+        for middle in range(max(index - 2, 0), index + 1):
+            triple = self.claims[middle : middle + 3]
+            if len(triple) == 3 and self.is_between(triple):
+                found = [three for three in self.in_between(middle) if three[index - middle] in notes]
+                return [three[index - middle] for three in found] if len(found) == 1 else []
+        return []
+
+    def is_between(self, triple: Sequence[Claim]) -> bool:
+        """Whether the first of three notes that are named is said to stand between the others."""
+        text = self.sentence.text
+        named = all(claim.kind in ("degree", "note") for claim in triple)
+        between = BETWEEN_TWO.fullmatch(text, triple[0].last, triple[1].first)
+        return (
+            named and between is not None and bool(AND_ONE.fullmatch(text, triple[1].last, triple[2].first))
+        )
+
+    def in_between(self, middle: int) -> list[tuple[Note, Note, Note]]:
+        """The notes that may be three claims from an index on, the first between the others in the line."""
+        own, one, other = self.options[middle : middle + 3]
+        line = self.music.line
+        ways = [(line[at], line[at - 1], line[at + 1]) for at in range(1, len(line) - 1) if line[at] in own]
+        ways += [(note, after, before) for note, before, after in ways]
+        return [way for way in ways if way[1] in one and way[2] in other]
 
     def by_arrival(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""
@@ -180,6 +223,9 @@ class Choosing(Common):
 
     def by_end(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The first or last note of the bars, or over the chord, where the sentence says so."""
+        part = AT_A_PART.match(self.sentence.text, self.claims[index].last)
+        if part is not None and self.scopes[index].spans:
+            return notes[-1:] if part["end"] == "end" else notes[:1]
         said = re.search(r"\b(first|opening|last|final) (?:note|thing|pitch|sound)\b", self.sentence.text)
         scope = self.scopes[index]
         spans = scope.spans or (tuple(self.spans) if scope.tests else ())

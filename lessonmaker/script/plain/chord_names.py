@@ -45,9 +45,16 @@ OF_IT = (
     r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen)"
     r" of (?:the |that |our )?"
 )
+# A root alone, over which a note is named: "the D natural over A flat".
+LETTER = r"[a-g](?:[ -](?:flat|sharp|natural))?"
+OVER_IT = (
+    rf"\b(?:(?:the|that|this) {LETTER}|[a-g][ -]natural) over (?:the |that )?{ROOT}(?![\w#'-])",
+    rf"(?<!\w){LETTER} over (?:the |that )?{ROOT}(?= (?:is|was) (?:the|an?)\b)",
+)
 NAMES = (
     *((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES),
     (re.compile(rf"{OF_IT}{ROOT}(?![\w#'-])"), ()),
+    *((re.compile(over), ()) for over in OVER_IT),
 )
 SIGNS = {"": 0, "b": -1, "flat": -1, "#": 1, "sharp": 1}
 
@@ -92,6 +99,11 @@ GOES_SOMEWHERE = re.compile(
     r"|tonic|dominant|subdominant)|(?:a|the) (?:tritone|secondary))"
 )
 A_DOMINANT = re.compile(r"a[ -](?:flat|sharp) (?:seven|dominant)")
+# What follows an "A seven" or "A minor" that opens a sentence where it names the chord that is there.
+AS_A_NAME = re.compile(
+    r"\s*[,;:]|\s*$|'s\b| (?:is|was|has|gets|goes|holds|lasts|stays|moves|leads|slides|resolves|comes|then|and|here"
+    r"|there|now|again|over|in|on|for|at)\b"
+)
 
 
 def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
@@ -113,12 +125,8 @@ def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
             sentence.written[first] == "a"
         )  # "A flat seven here is lydian dominant": the score has that chord
     opens = not sentence.written[:first].strip()
-    if (
-        opens
-        and not match["sign"]
-        and ("A", 0) in sentence.roots
-        and GOES_SOMEWHERE.match(sentence.text, match.end())
-    ):
+    after = (each.match(sentence.text, match.end()) for each in (GOES_SOMEWHERE, AS_A_NAME))
+    if opens and not match["sign"] and ("A", 0) in sentence.roots and any(after):
         return False
     return opens or sentence.written[first] == "a"
 

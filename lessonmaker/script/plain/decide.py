@@ -312,9 +312,9 @@ class Decider(
         """What one claim means, as it is stated, only touched upon, or denied."""
         if claim.first < self.false_until:
             return NOTHING
-        if claim.stance == "denied" and claim.kind == "degree":
+        if claim.stance == "denied" and claim.kind in ("degree", "note"):
             return self.denied(claim, scope, self.options[index])
-        if claim.stance == "shared":
+        if claim.stance == "shared" and not (index and self.claims[index - 1].count < 0):
             notes = self.in_each(claim, scope)
             return self.several(replace(claim, count=-1), notes) if notes else NOTHING
         each = self.by_kind(index, claim, scope)

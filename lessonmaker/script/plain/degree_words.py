@@ -26,6 +26,7 @@ from lessonmaker.script.plain.vocabulary import (
 
 __all__ = [
     "AS_EVER",
+    "COUNTS_SOME",
     "DEGREE_FINDERS",
     "LEADING_NOTE",
     "NOT_A_NOTE",
@@ -33,6 +34,7 @@ __all__ = [
     "RUN_ORDINAL",
     "SET_NUMBER",
     "SIGN",
+    "TONIC",
 ]
 
 # A chord by its numeral: "a flat six major seven", "the flat two chord".
@@ -108,6 +110,14 @@ def _many(text: str, first: int, plural: bool) -> int:
     return -1 if number is None else PAIRS.get(number[1]) or number_of(number[1])
 
 
+NOTE_DOES = f"{SOUNDING}|{LEANING}|{MOVING}|{LANDING}|{STARTING}|{ENDING}"
+ROW_WORDS = (
+    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across"
+    "|right|all|just"
+    "|like|off|from|every|each|once|twice|where|which|while|as|but|or|throughout|both|whatever|bar after|chord after"
+    "|repeats?|repeated|keeps?|returns?|comes|goes|gets|runs|works|moves|falls|climbs|recurs|appears|happens"
+    "|(?:two|three|four|five|six|[2-6]) times"
+)
 # Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
 NEXT_NUMBER = re.compile(
     r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?(?: down| up)? to|-)"
@@ -122,12 +132,18 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
         at = signed.last
         while (match := NEXT_NUMBER.match(text, at)) is not None:
             first, at = match.span("word")
-            if re.match(NOT_A_NOTE, text[at:]) or (match["word"] in ("one", "1") and " to " not in match[0]):
+            counts = re.match(NOT_A_NOTE, text[at:]) or COUNTS_SOME.match(text, at)
+            if counts or (match["word"] in ("one", "1") and " to " not in match[0]):
                 break
             names = degree_names("", number_said(match["word"]))
             yield Claim("degree", first, at, "", names, sure=False)
 
 
+# What a number before it counts: "the three of them", "four even strokes".
+COUNTS_SOME = re.compile(
+    r" (?:of (?:them|us|those|these|you|which)\b"
+    rf"|(?!(?:{NOTE_DOES}|{ROW_WORDS}|always|perhaps|is|was)\b)[a-z]+s(?=[,.;:!?]|$| (?:in|of|on|for|to|here|all)\b))"
+)
 NOTE_IS = re.compile(r"\bnote(?: here| there)? (?:is|was)(?: just| only)?$")
 THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
 
@@ -265,7 +281,6 @@ SMALL = (
     "|went|were|what|whatever|when|where|which|while|who|whose|why|will|with|within|without|won't|would"
     "|wouldn't|yet|you|your|[a-g]"
 )
-NOTE_DOES = f"{SOUNDING}|{LEANING}|{MOVING}|{LANDING}|{STARTING}|{ENDING}"
 OF_A_NOUN = re.compile(
     rf" (?!(?:{SMALL}|{SPOKEN}|{NOTE_DOES}|root|sharp|{SIGN})\b)(?![\w']*(?:s|ed|ing|ly|'\w+)\b)[a-z][a-z'-]*"
 )
@@ -305,7 +320,8 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
         return None
     said = SIGNED_AFTER.match(text, last)
     if said is not None:
-        return Claim("degree", first, said.end(), "", degree_names(said[2], number))
+        end = last if said["of"] else said.end()
+        return Claim("degree", first, end, "", degree_names(said["sign"], number))
     which, _ = counted(text, first, "")
     count = times_of_note(text, first, last)
     return Claim(
@@ -351,7 +367,8 @@ def _is_chord_or_beat(before: str) -> bool:
 
 # "The eleventh is raised", "the sixth here is the flat one": the accidental after its degree.
 SIGNED_AFTER = re.compile(
-    rf"(?: here| there)? (?:is|was|gets|comes|becomes) (?:just |only |really )?(?P<a>(?:the|an?) )?({SIGN})\b"
+    rf"(?: degree)?(?P<of> (?:of|over|on|in) [\w' -]{{1,32}}?)?(?: here| there)? (?:is|was|gets|comes|becomes)"
+    rf" (?:just |only |really |clearly |plainly |left )?(?P<a>(?:the|an?) )?(?P<sign>{SIGN})\b(?! (?:and|or)\b)"
     r"(?(a) (?:one|kind|sort|variety|version|form|type)\b)"
 )
 BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")
@@ -412,13 +429,6 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
-ROW_WORDS = (
-    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across"
-    "|right|all|just"
-    "|like|off|from|every|each|once|twice|where|which|while|as|but|or|throughout|both|whatever|bar after|chord after"
-    "|repeats?|repeated|keeps?|returns?|comes|goes|gets|runs|works|moves|falls|climbs|recurs|appears|happens"
-    "|(?:two|three|four|five|six|[2-6]) times"
-)
 # A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
 ROW_END = (
     r"(?!(?<=, one) (?:on|in|for|per|to) (?:each|every|either)\b)"
@@ -546,5 +556,48 @@ def _called(sentence: Sentence) -> Iterator[Claim]:
             yield Claim("degree", *match.span(1), name, (degree,), sure=False)
 
 
-DEGREE_FINDERS = (_runs, _sets, _signed, _chained, _plural, _bare, _called, _resolving, _notes)
+# "Both ninths, the flat one and the sharp one".
+SUCH_A_ONE = re.compile(rf"\b(?:an?|the|both|first|then|its) (?P<one>(?P<sign>{SIGN}) one)\b(?! chord| of\b)")
+NUMBER_BEFORE = re.compile(rf"\b(?P<number>{RUN_ORDINAL}|nine|eleven|thirteen)s?\b(?! (?:bar|measure|beat))")
+
+
+def _such_ones(sentence: Sentence) -> Iterator[Claim]:
+    """Degrees by their accidentals alone, after the number: "two ninths here, a flat one and a sharp one"."""
+    for match in SUCH_A_ONE.finditer(sentence.text):
+        before = list(NUMBER_BEFORE.finditer(sentence.text[: match.start()]))
+        names = degree_names(match["sign"], _step(before[-1]["number"])) if before else ()
+        if names:
+            yield Claim("degree", *match.span("one"), "", names)
+
+
+TONIC = "tonic"
+"""The root of a chord by that name, which may be one of the key as well: never false."""
+# The tonic as a note: neither a chord, nor what something is over or of.
+THE_TONIC = re.compile(
+    rf"(?P<before>\b(?:{LANDING}|{STARTING}|{ENDING})(?: [\w']+){{0,2}} (?:on|upon|with|from) "
+    rf"|(?:^|(?<!over )(?<!of )(?<!on )(?<!in )(?<!to )(?<!from )(?<!for )(?<!into )(?<!against )(?<!around ))\b)"
+    rf"(?:the|our|its|that|a) (?:{ADJECTIVES})?(?P<word>tonic)(?! \w+(?: seventh)?(?: chord| triad| harmony| area)\b)"
+    r"(?! (?:chord|triad|note|minor|major|harmony|key|pedal|area|function|arpeggio|scale|sound|seventh|six)\b)"
+    r"(?! (?:comes?(?: back| in)?|is (?:back|here)|returns?|arrives?)(?:[,.;:!?]|$)| with\b)(?!'|-)"
+)
+
+
+def _tonics(sentence: Sentence) -> Iterator[Claim]:
+    for match in THE_TONIC.finditer(sentence.text):
+        yield Claim("degree", *match.span("word"), TONIC, ("1",), sure=False)
+
+
+DEGREE_FINDERS = (
+    _runs,
+    _sets,
+    _signed,
+    _chained,
+    _plural,
+    _bare,
+    _called,
+    _such_ones,
+    _tonics,
+    _resolving,
+    _notes,
+)
 """What finds such words, in the order in which they go before each other."""

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, PREDICATE, Decided
 from lessonmaker.script.plain.degree_sets import Sets
-from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.degree_words import LEADING_NOTE, TONIC
 from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -125,7 +125,7 @@ class Degrees(Goals, Sets, Ends):
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
         if not notes:
-            return self.no_degree(claim, scope)
+            return NOTHING if claim.name == TONIC else self.no_degree(claim, scope)
         return self.one_of(index, claim, scope, notes)
 
     def one_of(self, index: int, claim: Claim, scope: Scope, notes: list[Note]) -> Decided:

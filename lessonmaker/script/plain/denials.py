@@ -106,8 +106,10 @@ FORBIDDEN = re.compile(
 
 
 def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
-    """Whether a degree, or a device that is found for sure, is said not to be there, without an if or a but."""
-    if claim.kind != "degree" and not (claim.kind == "device" and claim.name in (*RELIABLE, *CERTAIN)):
+    """Whether a degree, a note, or a device that is found for sure, is said not to be there, without an if or a but."""
+    if claim.kind not in ("degree", "note") and not (
+        claim.kind == "device" and claim.name in (*RELIABLE, *CERTAIN)
+    ):
         return False
     if sentence.is_question:
         return False
@@ -121,12 +123,21 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     return not QUALIFIED.search(BUT_IT.sub("", sentence.text))
 
 
+# All that the cue shows: a denial of it is one of each of its bars.
+ALL_SHOWN = re.compile(
+    r"\b(?:on|over|in|of|during|through|throughout|across) (?:(?:either|any|both|all|one) (?:of )?)?(?:these|those"
+    r"|this(?= (?:whole )?(?:line|phrase|passage|excerpt|section|stretch)))(?: (?:two|three|four|five|six|whole))?"
+    r" (?:bars?|measures?|chords?|changes|line|phrase|passage|excerpt|section|stretch)\b"
+)
+
+
 class Denials(Common):
     """Decides what is denied."""
 
     def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
-        """A degree that is said not to be there: a fault where it is."""
-        there = [note for note in notes if self.music.finding(note).degree in claim.names]
+        """A degree or a note that is said not to be there: a fault where it is."""
+        named = claim.kind == "note"
+        there = [note for note in notes if named or self.music.finding(note).degree in claim.names]
         chord = self.one_chord() if not scope.tests else None
         there = [note for note in there if chord is None or chord(note, self.music)]
         figures = self.figures_lacking(claim, scope)
@@ -134,7 +145,7 @@ class Denials(Common):
         if not there or not self.is_placed(scope):
             return NOTHING
         degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
-        return self.is_there(claim, f"{degree}@{at}", f"a {degree} at {at}")
+        return self.is_there(claim, f"{degree}@{at}", f"a {claim.name if named else degree} at {at}")
 
     def figures_lacking(self, claim: Claim, scope: Scope) -> set[str]:
         """The ids of the notes of the figure that is said to lack something: "the arpeggio omits the root"."""
@@ -177,7 +188,8 @@ class Denials(Common):
         bar = any(place.level == "bar" and not place.pointed for place in self.places)
         shown = [bar for span in self.spans for bar in bars_in(self.music.score, span)]
         chords = [change for span in self.spans for change in self.music.changes_in(span)]
-        return bar or self.one_chord() is not None or (len(shown) == 1 and len(chords) < 2)
+        alone = self.one_chord() is not None or (len(shown) == 1 and (len(chords) < 2 or bool(scope.tests)))
+        return bar or alone or ALL_SHOWN.search(self.sentence.text) is not None
 
     def one_chord(self) -> Test | None:
         """The chord that the sentence names, if it names one and the cue shows it once."""

@@ -63,7 +63,7 @@ NOUNS: dict[Side, str] = {
     "longest": NEVER,
     "shortest": NEVER,
 }
-NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word)"
+NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) ))"
 OTHER_PART = (
     r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
 )
@@ -111,6 +111,8 @@ WHERE_WE = {
     side: re.compile(
         rf"(?: {NOTE})? (?:(?:is|'s|was) )?(?:that |what |where |which )?(?:we|you|i|it|they|the line|everything)"
         rf"(?: \w+)? {VERBS[side]}(?: (?:up|off|out))?(?: (?:on|with|from|at))?"
+        rf"|(?: {NOTE})? (?:comes?|sounds?|arrives?|is (?:heard|played|struck)) (?:very )?{side}"
+        r"(?=[.!?]|$|,(?! (?:and |but )?(?:then|next|the)\b)| (?:in (?:this|the) (?:bar|measure|phrase)|here)\b)"
     )
     for side in VERBS
 }

@@ -81,6 +81,9 @@ class Goals(Possible):
             return None
         note = self.chosen[-1]
         degree = self.music.finding(note).degree
+        before = self.claims[index - 1]
+        if before.count and all(other in self.options[index] for other in self.options[index - 1]):
+            return self.several(replace(claim, count=-1), self.options[index - 1])
         if degree in claim.names:
             return self.light(claim, [note])
         between = self.sentence.text[self.claims[index - 1].last : claim.first]
@@ -141,6 +144,10 @@ class Goals(Possible):
         over = {degree_of(last.sounding.midi % OCTAVE, change.chord) for change in held if change.chord}
         if set(claim.names) & (over | {self.music.finding(last).degree}):
             return self.light(claim, [last])
+        later = [note for note in self.options[index] if note.onset > last.onset]
+        later = [note for note in later if note.sounding.midi % OCTAVE == last.sounding.midi % OCTAVE]
+        if len(later) == 1:
+            return self.light(claim, later)
         return self.no_becoming(claim, last, sorted(each for each in over if each))
 
     def no_becoming(self, claim: Claim, last: Note, over: Sequence[str]) -> Decided | None:

@@ -54,6 +54,8 @@ SAYINGS: tuple[Saying, ...] = (
     *DIRECTIONS,
 )
 # Between a note that is named and what is said of it.
+HOLDS_IT = re.compile(r"(?:hold|holds|keep|keeps|sustain|sustains|stretch|stretches) it\b")
+AND_SO = re.compile(r",? (?:and|then|and then|so) (?:we |you |i |it )?(?:just |simply )?")
 OF_IT = re.compile(
     r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
     r"|just|only|simply"
@@ -277,7 +279,8 @@ class Lines(Patterns):
         between = masked(self.sentence, self.places)[before[-1].last : claim.first].replace(MASK, "")
         options = self.options[self.claims.index(before[-1])]
         chosen = self.chosen[-1] in options or before[-1].kind == "standout"
-        return self.chosen[-1] if OF_IT.fullmatch(between) and chosen else None
+        holds_it = HOLDS_IT.match(self.sentence.text, claim.first) and AND_SO.fullmatch(between)
+        return self.chosen[-1] if (OF_IT.fullmatch(between) or holds_it) and chosen else None
 
     def in_one_bar(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
         """What holds in one of the bars that are shown and in no other."""

@@ -9,7 +9,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, interval_sizes
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
@@ -17,6 +17,7 @@ from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
 from lessonmaker.theory.degree import degree_of
 
 __all__ = [
+    "HOW_FAR",
     "OCTAVE",
     "goes_against",
     "is_named",
@@ -32,6 +33,14 @@ DIRECT = re.compile(
     r"|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
     rf"(?P<motion>{MOVING}{GAP})"
     r" (?:(?:in)?to|onto|towards?|on)(?: the| a| an| its)?(?: chord's)?"
+)
+
+
+# How far a note is said to go: "falls a whole step", "down by a fourth".
+HOW_FAR = re.compile(
+    r"\b(?:an?|one|by)(?: (?:little|mere|single|tiny|simple|big|clean|plain))*"
+    rf" (?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|tone|{INTERVAL})(?: (?:up|down|higher|lower))?\b"
+    r"(?! (?:and|or|plus)\b)"
 )
 
 
@@ -93,10 +102,13 @@ def is_named(claim: Claim, note: Note, before: Note, music: Music) -> bool:
 
 
 def goes_against(motion: str, before: Note, after: Note) -> bool:
-    """Whether a note moves the other way than is said; an octave too high or too low is no contradiction."""
+    """Whether a note moves another way, or another way far, than is said; an octave more or less is as well."""
     step = after.sounding.midi - before.sounding.midi
     falls = re.match(FALLING, motion) is not None or " down" in motion
     rises = re.match(RISING, motion) is not None or " up" in motion
+    far = HOW_FAR.search(motion)
+    if far is not None and abs(step) % OCTAVE not in {size % OCTAVE for size in interval_sizes(far["size"])}:
+        return True
     return abs(step) < OCTAVE / 2 and (
         (falls and not rises and step > 0) or (rises and not falls and step < 0)
     )

@@ -13,7 +13,7 @@ from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, SOUNDING, STARTING
-from lessonmaker.script.plain.vocabulary import number_of
+from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["OF_OTHERS", "NoteWord", "named_note", "note_words"]
@@ -46,6 +46,16 @@ POINTED = re.compile(
     re.IGNORECASE,
 )
 DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|another|one) {ADJECTIVES}$")
+# What is denied: "there's no A in this bar".
+NOT_ANY = re.compile(
+    r"(?:\b(?:no|nor|any)|(?:\bnot|n't|\bnever|\bwithout)(?: \w+){0,3} an?) $", re.IGNORECASE
+)
+# What sounds over a chord, and is no chord over its bass: "the F over E7", "D over G minor is the fifth".
+OVER_IS = re.compile(r" over (?:the |that )?[A-G][\w# -]{0,24}? (?:is|was) (?:the|an?)\b")
+# "On the tonic, E, and then": the note after its degree.
+APPOSED = re.compile(
+    r"\b(?:root|tonic|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|note|tone), $"
+)
 STRESSED = re.compile(
     r"\b(?:accent|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
@@ -70,6 +80,11 @@ IN_THE_BASS = re.compile(
 BESIDE_CHORDS = re.compile(
     rf"(?:,? and |, (?:and )?){NAME} (?:major|minor|dominant|diminished|half|seven|six|sus|altered)"
 )
+# "Only the low note changes: E in bar seventeen, E flat in the next one".
+ON_ITS_PLACE = re.compile(
+    rf" (?:in|on) (?:(?:bar|measure|beat) {NUMBER}\b|the (?:first|next|second) (?:bar|measure|beat)\b)"
+)
+BEFORE_IT = re.compile(r"[:;,] $")
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 OWN_ONE = re.compile(r" (?:that )?i (?:always|never|usually|often|still|keep)\b")
@@ -94,6 +109,11 @@ COUNTED = re.compile(
     r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
     r"(?! (?:out of|are for)\b)"
 )
+# "Every D in bar nine", "each F sharp".
+EVERY = re.compile(
+    r"\b(?i:every|each)(?: (?:single|last|other|one of the))?(?: (?:high|low|long|little))? "
+    r"(?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?![\w#'-]| (?:chord|bar|section|major|minor|seven|dominant)\b)"
+)
 UNCOUNTED = ("all", "how many", "the")
 
 
@@ -114,16 +134,22 @@ def note_words(sentence: Sentence) -> Iterator[NoteWord]:
         said = match["count"].lower()
         count = -1 if said in UNCOUNTED else 2 if said == "both" else number_of(said)
         yield NoteWord(match.start(), match.end(), match["name"], count)
+    for match in EVERY.finditer(sentence.written):
+        if " other " not in match[0]:
+            yield NoteWord(*match.span("name"), match["name"], -1)
     for match in (*re.finditer(NAME, sentence.written), *IN_TALK.finditer(sentence.written)):
         first, last = match.span()
         in_list = any(start <= first < end for start, end in listed)
+        if any(each.span("name") == (first, last) for each in EVERY.finditer(sentence.written)):
+            continue
         if _is_note(sentence.written, first, last, in_list):
             yield NoteWord(first, last, match[0])
 
 
 def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
     before, after = text[:first], text[last:]
-    if (OF_OTHERS.match(after) and not (in_list and after.startswith(" over"))) or (
+    is_over = after.startswith(" over") and (in_list or _is_over_a_chord(before, text[first:last], after))
+    if (OF_OTHERS.match(after) and not is_over) or (
         BEFORE_OTHERS.search(before)
         and not STRESSED.search(before)
         and not LANDED_ON.search(before)
@@ -144,8 +170,18 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or IS_A_DEGREE.match(after)
         or SAID_OFTEN.match(after)
         or OWN_ONE.match(after)
+        or NOT_ANY.search(before)
+        or (BEFORE_IT.search(before) and ON_ITS_PLACE.match(after))
+        or is_over
+        or (APPOSED.search(before) and after[:1] in (",", ".", ";", "!"))
     )
     return last - first > 1 or in_list or pointed is not None
+
+
+def _is_over_a_chord(before: str, name: str, after: str) -> bool:
+    """Whether a name before "over" is a note's, and not that of a chord over its bass."""
+    pointed = re.search(r"\b(?:[Tt]he|[Tt]hat|[Tt]his) $", before)
+    return bool(pointed or name.endswith("natural") or OVER_IS.match(after))
 
 
 def named_note(text: str) -> NoteName:

@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
+from lessonmaker.script.plain.motion import HOW_FAR
 
 __all__ = ["untrue"]
 
@@ -32,6 +34,11 @@ BEFORE = re.compile(
     rf"| comes first,? and then {THE}"
 )
 AFTER = re.compile(rf"{STANDS}(?P<close> {CLOSE})? after {THE}| follows {THE}")
+# How far they are apart.
+APART = re.compile(
+    rf"(?:,? (?:it's|it is|that's|which is|is|lies|sits|just|only|exactly|no more than))* (?P<far>{HOW_FAR.pattern})"
+    rf" ?(?:away |apart |up |down )?(?:from|to|above|below|over|under) {THE}"
+)
 TO_THAT = re.compile(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
 
 
@@ -48,6 +55,19 @@ def untrue(between: str, one: Note, other: Note, music: Music) -> str:
         return ""
     if IS.fullmatch(between):
         return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
+    apart = APART.fullmatch(between)
+    return _too_far(apart["size"], one, other, music) if apart else _out_of_order(between, one, other, music)
+
+
+def _too_far(size: str, one: Note, other: Note, music: Music) -> str:
+    """What two notes are, if they are not as far apart as is said, but for octaves."""
+    is_apart = abs(one.sounding.midi - other.sounding.midi) % OCTAVE
+    held = is_apart in {each % OCTAVE for each in interval_sizes(size)}
+    return "" if held else f"{_there(one, music)} is not so far from {_there(other, music)}"
+
+
+def _out_of_order(between: str, one: Note, other: Note, music: Music) -> str:
+    """What stands between two notes, or that they come the other way round, if it is said otherwise."""
     before, after = BEFORE.fullmatch(between), AFTER.fullmatch(between)
     said = before or after
     if said is None or one.onset == other.onset:

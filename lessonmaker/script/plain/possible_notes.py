@@ -171,8 +171,16 @@ class Possible(Choosing):
         if before.kind == "degree" and claim.kind == "note":
             return APPOSED.fullmatch(between) is not None
         if before.kind != "note" or claim.kind != "degree":
-            return False
+            return self.is_other_name(index)
         return SAID_AGAIN.fullmatch(between) is not None
+
+    def is_other_name(self, index: int) -> bool:
+        """Whether a degree is called otherwise once more: "the lydian note, the raised fourth"."""
+        before, claim = self.claims[max(index - 1, 0)], self.claims[index]
+        words = [self.sentence.words(each.first, each.last) for each in (before, claim)]
+        shared = before.kind == claim.kind == "degree" and set(before.names) & set(claim.names)
+        between = self.sentence.text[before.last : claim.first]
+        return bool(shared) and words[0] != words[1] and between in (", the ", ", its ", ", our ")
 
     def has_own_chord(self, claim: Claim, scope: Scope) -> bool:
         """Whether the chord of a degree is named right after it: "the third of C"."""

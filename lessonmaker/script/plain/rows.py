@@ -16,7 +16,15 @@ from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
-from lessonmaker.script.plain.degree_words import AS_EVER, NOT_A_NOTE, NUMERAL, RUN_ORDINAL, SET_NUMBER, SIGN
+from lessonmaker.script.plain.degree_words import (
+    AS_EVER,
+    COUNTS_SOME,
+    NOT_A_NOTE,
+    NUMERAL,
+    RUN_ORDINAL,
+    SET_NUMBER,
+    SIGN,
+)
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
@@ -39,10 +47,10 @@ __all__ = [
 ]
 
 WORD = re.compile(
-    rf"(?<![\w#'-])(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
+    rf"(?<![\w#'-])(?P<double>double[ -](?=flat))?(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
     rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}))(?![\w']|-(?!to-))"
 )
-NEXT = re.compile(rf"[ ,]+(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
+NEXT = re.compile(rf"[ ,]+(?:double[ -])?(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
 NEXT_NUMBER = re.compile(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")
 # Between degrees that follow each other directly.
 LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b)*")
@@ -168,6 +176,7 @@ def with_rows(
         music: the score as it is heard.
     """
     found: list[Claim] = []
+    claims = [claim for claim in claims if not _is_of_beats(claim, places)]
     is_one_bar = len(shown) == 1 and len(bars_in(music.score, shown[0])) == 1
     has_figure = any(claim.kind == "device" for claim in claims)
     rows = list(_rows(sentence, claims, places, shown, is_one_bar=is_one_bar, has_figure=has_figure))
@@ -183,6 +192,14 @@ def with_rows(
             found += _claims_of(row, notes) if notes else () if often else _false_list(row, music)
     kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
     return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+
+
+def _is_of_beats(claim: Claim, places: Sequence[Place]) -> bool:
+    """Whether what may be a progression begins with a beat ("flat nine on two, five on four"), or a number is one."""
+    beats = [place for place in places if place.level == "beat" and place.first <= claim.first < place.last]
+    if claim.kind in ("device", "progression"):
+        return any(place.last < claim.last for place in beats)
+    return claim.kind == "degree" and not claim.sure and any(claim.last == place.last for place in beats)
 
 
 def _coloured(row: Row) -> Row:
@@ -381,6 +398,8 @@ def _degrees_in(
         goes_on = NEXT.match(text, last) or any(start <= first and last < end for start, end in listed)
         if re.match(NOT_A_NOTE, text[last:]) and not goes_on:
             continue
+        if match["figure"] and not sign and COUNTS_SOME.match(text, last):
+            continue
         if match["ordinal"] and FARTHER.match(text, last):
             continue
         in_row = NEXT_NUMBER.match(text, last) is not None
@@ -389,6 +408,8 @@ def _degrees_in(
         names = degree_names(
             "" if in_row and sign in AS_EVER else sign, _number(match["ordinal"] or match["figure"])
         )
+        if match["double"]:
+            names = ("bb7",) if names == ("b7",) else ()
         if names:
             which = any(first < end and start - len(match[0]) - 1 <= first for start, end in numbered)
             detail = NUMBERED if which else FIGURE if not sign and match["figure"] else ""
@@ -512,7 +533,7 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
     line = music.line
     ways = [way for span in row.spans for way in _ways(row, span, line, music)]
     if not ways:
-        return []
+        return _notes_over_pedal(row, music)
     least = min(_skipped(way) for way in ways)
     best = {way for way in ways if _skipped(way) == least}
     steps = next(iter(best))
@@ -523,6 +544,21 @@ def _notes_of(row: Row, music: Music) -> list[Note]:
         return [line[index] for index in steps] if len(best) == 1 and enough else []
     enough = enough or (row.located and len(steps) >= MANY and close > 0)
     return [line[index] for index in steps] if len(best) == 1 and enough else []
+
+
+def _notes_over_pedal(row: Row, music: Music) -> list[Note]:
+    """The notes of a row between which one and the same note is struck over and over."""
+    if len(row.named) < MANY or not all(row.strict):
+        return []
+    found: list[list[Note]] = []
+    for first in (0, 1):
+        voice, other = music.line[first::2], music.line[1 - first :: 2]
+        for way in (way for span in row.spans for way in _ways(row, span, voice, music)):
+            notes = [voice[index] for index in way]
+            between = [note for note in other if notes[0].onset < note.onset < notes[-1].onset]
+            if _skipped(way) == len(way) - 1 and len({note.sounding.midi for note in between}) == 1:
+                found.append(notes)
+    return found[0] if len(found) == 1 else []
 
 
 def _motion(words: str) -> str:

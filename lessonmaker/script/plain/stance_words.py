@@ -361,7 +361,10 @@ THEORY = _any(
     r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built"
     r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
-    r"(?:gives?|means) (?:you|us)",
+    r"means (?:you|us)",
+    r"(?:half[- ]whole|whole[- ]half|whole[- ]tone|diminished|altered|lydian|dorian|mixolydian|locrian|phrygian"
+    r"|aeolian|scale|mode|pentatonic)(?: diminished| dominant| scale| mode)?"
+    r" gives? (?:you|us)",
     r"(?:the|a) (?:[\w-]+ ){0,3}(?:scale|mode|diminished|lydian|dorian|mixolydian"
     r"|locrian)(?: dominant)? (?:is|has|contains"
     r"|consists|gives|includes)",
