@@ -12,15 +12,32 @@ from collections.abc import Sequence
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
+from lessonmaker.script.plain.chord_words import NO_CHORD, ChordSaid, chords_said
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.stance_words import DENIALS, UNREAL, WISHES
+from lessonmaker.script.plain.stance_words import DENIALS, NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["absent_chord", "present_chord"]
 
+# What speaks of what sounds under the line.
+UNDER_IT = (
+    r"harmon(?:y|ies)|chords?|changes|band|piano|guitar|bass|rhythm section|comp(?:s|ing)?|accompan\w+|underneath"
+    r"|beneath|under (?:it|this|that|us|you|all)|background|bars?|measures?"
+)
+# Before a chord that is what sounds, or what is played over.
+HEARD = re.compile(
+    r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?|playing"
+    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:playing|^|[,;:]) ?over) )"
+    r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
+)
+GOES_ON = re.compile(
+    r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
+    r"|so|simple|to|into|goes|leads|moves|resolves)\b)"
+)
+THIS_BAR = re.compile(r"(?:this|that|these)\b")
+HARMONIC = re.compile(rf"\b(?:{UNDER_IT})\b")
 # What may be said of a chord that is not there.
 OF_ANOTHER = re.compile(
     r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
@@ -28,36 +45,33 @@ OF_ANOTHER = re.compile(
     r"|on top|slash|sitting on|in the bass|expect\w*|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
     r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
-    r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|out(?:ta)?"
+    r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|outta|out(?! of)"
     r"|away|been|was|with|grips?)\b"
 )
 # What has the name of a chord, and is none.
-NO_CHORD = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"
+ANOTHER_THING = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"
 ANOTHER_PART = re.compile(r"[;:]| but | because | so ")
 QUALITY = re.compile(
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|dim|aug|sus|half|major|minor|dominant (?:seven|nine)|seven|six|nine)"
 )
 # What makes a name more than a name.
 SAID_OF = re.compile(
-    r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|harmony|chord|progression|turnaround"
-    r"|goes|moves|leads|resolves|uses|sits|stays|bars?|measures?|here|underneath)\b"
+    r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|progression|turnaround"
+    rf"|goes|moves|leads|resolves|uses|sits|stays|here|{UNDER_IT})\b"
+)
+# What is said of the line, so that a chord is only named to say where.
+OF_THE_LINE = re.compile(
+    r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn|phrases?|i|root"
+    r"|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|early|late|spells?)\b"
+)
+SAYS_WHERE = re.compile(
+    r"(?:^|[,;:] |\b(?:and|so|now) )(?:the )?$|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
 OF_THE_BAR = re.compile(
     r",? (?:we|you|it)(?:'re|'ve| are| have|'s| is)?(?: \w+){0,2} (?:on|over|got)(?: the| an?)? "
-)
-# After a chord that is only named, nothing that makes it something else.
-GOES_ON = re.compile(
-    r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
-    r"|so|simple|to|into|goes|leads|moves|resolves)\b)"
-)
-# Before a chord that is what sounds, or what is played over.
-HEARD = re.compile(
-    r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?|playing"
-    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:playing|^|[,;:]) ?over) )"
-    r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
 )
 
 
@@ -91,12 +105,13 @@ def present_chord(
     sentence: Sentence, places: Sequence[Place], spans: Sequence[Span], music: Music
 ) -> tuple[ChordSaid, Decided] | None:
     """A chord that a sentence says to be in the bars that it speaks of, which one chord there is; None otherwise."""
-    if not _is_plain(sentence) or any(place.level == "bar" and not place.pointed for place in places):
+    bars = [place for place in places if place.level == "bar" and not place.pointed]
+    if not _is_plain(sentence) or any(not THIS_BAR.match(sentence.text, place.first) for place in bars):
         return None
     where, harmony = Span(spans[0].start, spans[-1].end), Harmony(music)
     for said in chords_said(sentence, ("name",)):
         fitting = [each for each in harmony.within(where) if said.fits(each, harmony)]
-        if len(fitting) == 1 and _is_of_these(sentence, said) and HEARD.search(sentence.text[: said.first]):
+        if len(fitting) == 1 and _is_of_these(sentence, said) and _sounds(sentence, said):
             span = fitting[0].span
             span = Span(max(span.start, where.start), min(span.end, where.end))
             target = format_span(music.score, span)
@@ -106,7 +121,8 @@ def present_chord(
 
 def _is_plain(sentence: Sentence) -> bool:
     """Whether a sentence states something, and of no other thing that is named as a chord is."""
-    unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{NO_CHORD}", sentence.text)
+    stated = re.sub(NOT_DENIED, "", sentence.text)
+    unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{ANOTHER_THING}", stated)
     return not (sentence.is_question or sentence.pointers or unsure)
 
 
@@ -114,8 +130,17 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     """Whether a chord is named as one of the bars that are spoken of."""
     text = sentence.text
     around = ANOTHER_PART.split(text[: said.first])[-1] + ANOTHER_PART.split(text[said.last :])[0]
-    named = QUALITY.match(text, said.first) and GOES_ON.match(text, said.last)
+    named = QUALITY.match(text, said.first) and not NO_CHORD.match(text, said.last)
     is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
     is_whose = text[: said.first].endswith((" of ", " of the "))
     is_said = bool(named and SAID_OF.search(around))
     return is_said and not (is_key or is_whose) and not OF_ANOTHER.search(around)
+
+
+def _sounds(sentence: Sentence, said: ChordSaid) -> bool:
+    """Whether a chord is told as what sounds, and is not only where something is."""
+    before = sentence.text[: said.first]
+    if HEARD.search(before) and GOES_ON.match(sentence.text, said.last):
+        return True
+    harmonic = HARMONIC.search(sentence.text) and not OF_THE_LINE.search(sentence.text)
+    return bool(harmonic) and not SAYS_WHERE.search(before)

@@ -26,6 +26,18 @@ NUMBERED = re.compile(
 TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|twice))\b")
 
 
+# What is asked of the harmony, and an answer that begins with a chord.
+CHORD_ASKED = re.compile(
+    rf"{LEAD}(?:(?:what|which)(?:'s| is| are| do(?:es)?| chord| harmony)+|what kind of chord)(?= )"
+    r"(?=[^?]* (?:chords?|harmony|bar|measure|under\w*|beneath|playing (?:over|on)|here|band|piano)\b)(?P<rest> [^?]*)\?"
+)
+CHORD_TOLD = re.compile(
+    r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|just|simply),? )*"
+    r"(?:[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|maj|dim|half|dominant|six|seven|alt|sus|aug)"
+    r"|(?:flat |sharp )?(?:one|two|three|four|five|six) chord\b|tonic\b|(?:sub)?dominant\b)"
+)
+
+
 def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
     """The stretches of a question and its answer, one after the other, that make one statement; none if they do not.
 
@@ -39,6 +51,9 @@ def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
     where = WHERE.match(asked)
     if where is not None:
         return ((where.end(), len(asked) + len(answer)),)
+    chord = CHORD_ASKED.match(asked)
+    if chord is not None and CHORD_TOLD.match(answer):
+        return ((chord.start("rest"), end + 1), (len(asked) - 1, len(asked) + len(answer)))
     return _counted(asked, answer, end)
 
 

@@ -26,6 +26,13 @@ BETWEEN = re.compile(
     r"|(?:turn|soften|melt|fad|darken|chang|mov|slid|sink|drop|giv|go)(?:s|es|e)? (?:way to|(?:in)?to)|becomes)|,|;)?"
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
 )
+# From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
+LOOSELY = re.compile(
+    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|on|from|key|if|when|while|before|but|because"
+    r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick|scale"
+    r"|triad|arpeggio|for|with|of|the bass)\b)(?: chord)?,? [a-z', -]{0,50}\b(?:(?:in)?to|onto|then|next|and) (?:the |an? |our )?"
+)
+LEAVES = re.compile(r"\b(?:out of|away from|off|from|hear|how|see|where|like) (?:the |an? |our )?$")
 # What is named so says where something is.
 PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
 GOES = re.compile(
@@ -50,9 +57,11 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         full = [each for each in row if each.sort == "name"]
         told = bool(HARMONIC_ROW.search(sentence.text))
         moves = GOES_ON_TO.fullmatch(sentence.text[row[0].last : row[1].first])
+        moves = moves or LOOSELY.fullmatch(sentence.text[row[0].last : row[1].first])
         placed = PLACED.search(before) and not GOES.search(before) and not moves
         enough = len(full) == len(row) or (told and (full or len(row) >= FEWEST_LETTERS))
-        if placed or not enough or not STARTS.search(before):
+        starts = STARTS.search(before) or (LEAVES.search(before) and len(full) == len(row))
+        if placed or not enough or not starts:
             continue
         yield ProgressionClaim(
             "progression", row[0].first, row[-1].last, "names", sure=told, chords=tuple(row)
@@ -81,7 +90,7 @@ def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[Chord
     for one, other in pairwise(names):
         between = sentence.text[one.last : other.first]
         full = one.sort == other.sort == "name"
-        if BETWEEN.fullmatch(between) or (full and GOES_ON_TO.fullmatch(between)):
+        if BETWEEN.fullmatch(between) or (full and _leads(between)):
             run.append(other)
             continue
         if len(run) > 1:
@@ -89,3 +98,8 @@ def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[Chord
         run = [other]
     if len(run) > 1:
         yield run
+
+
+def _leads(between: str) -> bool:
+    """Whether words lead from one chord to the next."""
+    return bool(GOES_ON_TO.fullmatch(between) or LOOSELY.fullmatch(between))

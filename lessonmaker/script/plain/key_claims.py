@@ -101,7 +101,11 @@ ROWS: tuple[tuple[str, bool], ...] = (
     ),
     (rf"(?:back|home)(?: again| safe| once more)? in {KEY}", False),
     (rf"back(?: again| safe| once more)? (?:to|at) {NAMED_KEY}", False),
-    (rf"(?:the )?key (?:here |centre |center )?(?:is|changes to|becomes)(?: now)? {KEY}", True),
+    (
+        rf"(?:the )?(?:key|tonality)(?: (?:here|centre|center|of [^,;:]{{1,20}}|in [^,;:]{{1,20}}))*(?:,[^,;:]{{3,40}},)?"
+        rf"(?:'s| is| changes to| becomes)(?: now)? {KEY}",
+        True,
+    ),
     (rf"{KEY} is (?:the key|home|where we are)", True),
     (
         r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major|minor)(?= (?:until|till|up to the)\b)",

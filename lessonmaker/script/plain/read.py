@@ -121,7 +121,7 @@ class Reader:
             if is_told_already(row, found, came):
                 continue
             (each,) = self.decider(sentence, places).decide([row], scopes_of(sentence, [row], places))
-            if each.mention is None:
+            if each.mention is None and not each.what:
                 continue
             kept = [
                 (claim, was)

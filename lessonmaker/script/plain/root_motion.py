@@ -46,8 +46,21 @@ class RootMotion(ChordTimes):
             "row": self.row,
             "there and back": self.there_and_back,
             "pedal": self.pedal,
+            "named": self.root_named,
         }
         return deciders[claim.name](claim, scope)
+
+    def root_named(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The one chord of some bars, where its root is the one that is named, or a fault."""
+        chords, root = self.chords_in(scope), sounding(root_said(claim.names[0]), self.harmony)
+        fitting = [each for each in chords if root in each.roots]
+        if fitting and self.is_one_stretch(fitting):
+            return self.lit_chords(fitting)
+        if len(chords) != 1 or fitting or not self.is_certain(claim, scope):
+            return NOTHING
+        words, where = self.sentence.words(claim.first, claim.last), chords[0].span
+        what = f"“{words}”: {self.told_of(where, f'has {chords[0].text}')}"
+        return Decided(None, format_span(self.music.score, where), (), what, "name the root that is there")
 
     # What is there --------------------------------------------------------------------------------------
 

@@ -217,7 +217,7 @@ def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
         every: the chords that it tells.
     """
     found: list[RootsClaim] = []
-    for finder in (_connections, _relations, _pairs, _chains, _resolutions, _rows):
+    for finder in (_root_names, _connections, _relations, _pairs, _chains, _resolutions, _rows):
         if finder is _rows and found:
             return
         for claim in finder(sentence, every):
@@ -524,6 +524,22 @@ def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
         between = RESOLVES.fullmatch(sentence.text[one.last : other.first])
         if (one.sort in ("name", "step", "function") or (kind and named)) and said and between:
             yield RootsClaim("roots", one.first, other.last, "resolved", one=one, other=other)
+
+
+# "The root of this one is B flat", "its root, by the way, is F".
+ROOT_IS = re.compile(
+    r"\b(?:the|its|our|this chord's|the chord's) root(?: note)?"
+    r"(?: (?:here|now|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?"
+    rf"(?: is|'s)(?: (?:just|simply|really|an?|the|our|your|plain|called))* (?P<name>{ROOT_NAME})"
+    r"(?=\s*(?:[,.;:!?]|$)| (?:natural|here|in|and|now|so)\b)"
+)
+
+
+def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
+    """The root of a chord by its name."""
+    for match in ROOT_IS.finditer(sentence.text):
+        if match["name"] != "a" or sentence.written[match.start("name")] == "A":
+            yield RootsClaim("roots", *match.span(), "named", names=(match["name"],))
 
 
 def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:

@@ -79,7 +79,12 @@ SHOWN = re.compile(
 GOES_ON = re.compile(
     r"(?: chords?)?(?: again| still| now| too| as well| here| there| once more| in it| in disguise)*"
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
-    r"|that|so)\b)"
+    r"|that|so|of (?:the|this|our) (?:key|tune|piece))\b)"
+)
+# "A dominant seventh, that's what bar nine is made of".
+FRONTED = re.compile(
+    r"(?: chord)?,? (?:(?:that|this|it)'s|(?:that|this|it) is|is) what (?:bar [\w-]+|measure [\w-]+|we|you|it|this|that"
+    r"|sounds|the (?:\w+ )?(?:chord|harmony|bar|measure|band|piano|rhythm section))\b"
 )
 # "The E flat minor chord in bar ten": there is one, as it is said.
 OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
@@ -165,6 +170,8 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     text = sentence.text[: said.first]
     role = _role(text, said, before, sentence)
     role = role or ("be" if _is_apposed(text, said, before) else "")
+    fronted = FRONTED.match(sentence.text, said.last) if said.sort in ("kind", "name", "step") else None
+    role = role or ("be" if fronted else "")
     takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
     subject = _subject(text, before) if takes else None
     subject = before[-2] if subject is not None and _is_left(text, said, before) else subject
@@ -174,7 +181,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     if subject is not None and subject.sort == said.sort == "name":
         subject = None  # no chord is another: "it isn't B flat seven any more, it's B diminished"
     bar = OF_BAR.search(text[: _link(text)]) if role in ("be", "has") else None
-    of_bar = bar is not None
+    of_bar = bar is not None or (fronted is not None and role == "be")
     if role == "mark" and (subject is None or subject.sort != "nth"):
         role = ""
     if role == "does" and subject is None:

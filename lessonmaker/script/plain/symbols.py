@@ -43,7 +43,8 @@ IN_A_BAR = re.compile(
     rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
 THIS_IS = re.compile(
-    r"^\W*(?:(?:and|so|now|ok|okay) )*(?:this|that|here|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
+    r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
+    r"|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -53,6 +54,7 @@ ELSEWHERE = re.compile(
 NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
 ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
+FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Claims that are decided by how they are put.
 OWN_ROLES = ("every", "none", "there")
@@ -250,8 +252,14 @@ class Symbols(Common):
         said = PLACED.search(before) or (OF_THESE.search(before) and IN_A_BAR.match(after))
         placed = claim.of_bar or (claim.role in ("be", "has") and said)
         this = claim.role == "be" and THIS_IS.search(before) and len(chords) == 1
-        placed = placed or (this and claim.said is not None and claim.said.sort in ("name", "kind"))
+        placed = placed or (this and claim.said is not None and self.is_of_one_chord(claim.said, chords[0]))
         return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
+
+    def is_of_one_chord(self, said: ChordSaid, each: Heard) -> bool:
+        """Whether what this is said to be is the chord; any dominant may be the five of another."""
+        is_five = FIVE.search(self.sentence.words(said.first, said.last)) and each.family in DOMINANT
+        is_step = said.sort == "step" and not is_five and not self.is_beside_others()
+        return said.sort in ("name", "kind") or is_step
 
     def newly(self, claim: SymbolClaim, fitting: list[Heard]) -> list[Heard]:
         """Of chords that are of a kind, those that were another one on the same root before, if any."""

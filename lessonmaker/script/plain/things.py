@@ -20,7 +20,7 @@ from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decide
 from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
 from lessonmaker.script.plain.figured import MOVING_VOICE, Figured
 from lessonmaker.script.plain.figures import CERTAIN, CROSS_RHYTHM, FIGURES
-from lessonmaker.script.plain.heard import DOMINANT, Harmony
+from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.name_rows import NAME_ROW
@@ -56,6 +56,10 @@ HAS_ONE = re.compile(
     r"\b(?:is|are|'s|'re|was|were|makes?|forms?|holds?|contains?|has|have|got|spells?(?: out)?|brings?|gives?(?: us)?)"
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
+THERE_IS = re.compile(
+    r"\b(?:there's|there is|here's|here is|that's|this is|(?:is|'s) our|got|have) an?(?: [a-z-]+)? $"
+)
+POINTED = re.compile(r"\b(?:here|these|this|that's|there's)\b")
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 IS_DONE = re.compile(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
@@ -124,21 +128,26 @@ class Things(Figured):
 
     def no_two_five(self, claim: Claim, scope: Scope) -> Decided | None:
         """A fault where bars are plainly said to be a two five, and no chord in them goes to a dominant a fourth up."""
+        spans = scope.spans or tuple(self.spans)
         unsure = scope.unknown or scope.tests or self.sentence.is_question or claim.count or claim.which
-        plain = HAS_ONE.search(self.sentence.text[: claim.first]) and not HEDGED.search(self.sentence.text)
+        before = self.sentence.text[: claim.first]
+        plain = (HAS_ONE.search(before) or THERE_IS.search(before)) and not HEDGED.search(self.sentence.text)
         if (
             claim.name not in TWO_FIVE_KINDS
             or unsure
             or not plain
-            or not scope.explicit
-            or len(scope.spans) != 1
+            or not (scope.explicit or POINTED.search(self.sentence.text))
+            or len(spans) != 1
             or not self.may_be_false(claim, scope)
         ):
             return None if claim.name in DEVICES else NOTHING
-        span = scope.spans[0]
+        span = spans[0]
         chords = Harmony(self.music).chords
         pairs = [pair for pair in pairwise(chords) if any(overlap(each.span, span) > 0 for each in pair)]
-        if not pairs or any((b.root - a.root) % OCTAVE == FOURTH and b.family in DOMINANT for a, b in pairs):
+        if not pairs or any(
+            (b.root - a.root) % OCTAVE == FOURTH and a.family in SMALL | DOMINANT and b.family in DOMINANT
+            for a, b in pairs
+        ):
             return None if claim.name in DEVICES else NOTHING
         return self.fault(f"two five@{format_span(self.music.score, self.bars_of(span))}", claim)
 

@@ -382,16 +382,19 @@ class TwoFives(Keys):
         if len(found) == 1:
             return self.lit_chords(found[0])
         full = [each for each in claim.chords if each.sort == "name"]
-        if found or len(full) < size or not self.is_certain(claim, scope):
+        if found or not chords or len(full) < size or not self.is_certain(claim, scope):
             return NOTHING
         if size == len(chords) and scope.explicit:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
+        near = [*filter(None, (self.harmony.before(chords[0]), *chords, self.harmony.after(chords[-1])))]
+        absent = [said for said in full if not any(said.fits(each, self.harmony) for each in near)]
+        if absent and len(absent) < size:
+            return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         first = [each for each in chords if full[0].fits(each, self.harmony)]
         after = self.harmony.after(first[0]) if len(first) == 1 and size == PAIR else None
-        if after is None or full[1].fits(after, self.harmony) or not self.is_seen(after.span):
+        if after is None or full[1].fits(after, self.harmony):
             return NOTHING
-        chords = [first[0], after]
-        return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
+        return self.false_progression(claim, scope, f"the chords are {self.harmony.said([first[0], after])}")
 
     def is_named_so(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row are those that are named."""
