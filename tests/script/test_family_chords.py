@@ -68,6 +68,11 @@ TRUE = [
     ("kettle-and-steam", "1-1", "We're on F seven here.", "1"),
     ("kettle-and-steam", "14-14", "The piano plays B flat seven under this.", "14"),
     ("paper-ferry", "13-15", "The half-diminished chord in bar fourteen wants to move.", "14"),
+    ("copper-lane", "3-3", "What's underneath us? E flat major seven.", "3"),
+    ("copper-lane", "17-17", "The band is laying down a G minor seven while all this goes on.", "17"),
+    ("copper-lane", "13-14", "We slide out of F minor seven and straight into B flat seven.", "13-14"),
+    ("copper-lane", "17-18", "C seven follows G minor seven.", "17-18"),
+    ("copper-lane", "20-20", "The root of this one is B flat.", "20"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -95,6 +100,7 @@ TRUE = [
     ("turnstile-sprint", "1-14", "Key centres: F, E flat, D flat, B.", "1-14"),
     ("turnstile-sprint", "3-5", "A new key here, E flat major.", "3-5"),
     ("grey-sluice", "1-16", "The tune starts in G major.", "1-2"),
+    ("copper-lane", "9-9", "What key are we in? E flat major.", "9"),
     # progressions
     ("seven_borrowed_umbrellas", "1-6", "We string three two-fives together.", "1-5"),
     ("late-ferryman", "9-12", "Ten is a two-five that doesn't get where it's going.", "10"),
@@ -167,9 +173,23 @@ FALSE = [
     ("under-the-slipway", "13-15", "It's a tonic pedal.", "stays on one note under C♯m/G♯"),
     ("slate-roof-rain", "23-23", "E major seven is four.", "bar 23 has Emaj7"),
     ("paper-ferry", "14-14", "That's a diminished chord.", "bar 14 has Am7(♭5)"),
+    (
+        "copper-lane",
+        "15-15",
+        "A dominant seventh chord, that's what bar fifteen is made of.",
+        "bar 15 has E♭6/9",
+    ),
+    ("copper-lane", "2-2", "This is the three chord of the key.", "bar 2 has B♭7"),
+    ("copper-lane", "18-18", "We slide out of B flat seven and straight into C seven.", "the chords are C7"),
+    ("copper-lane", "8-9", "After E flat seven comes G minor.", "E♭7 and A♭maj7"),
+    ("copper-lane", "10-11", "And the five chord comes home to the one, ahhh.", "D♭7 and E♭maj7"),
+    ("copper-lane", "10-11", "There's a two five hiding in these two bars.", "there is no two five"),
+    ("copper-lane", "20-20", "Its root, should you wonder, is C.", "bar 20 has B♭7"),
+    ("copper-lane", "3-3", "This chord is built on F.", "bar 3 has E♭maj7"),
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
 NOTHING = [
+    ("copper-lane", "3-3", "What would you play? B flat seven."),
     ("lantern-at-the-weir", "20-20", "Over F seven, then F minor, I would play something else."),
     ("lamplighters-stair", "9-14", "Descending two-fives, each a half step lower."),
     ("corner-blues", "1-4", "The line leads us to the four chord."),

@@ -24,7 +24,7 @@ __all__ = ["absent_chord", "present_chord"]
 # What speaks of what sounds under the line.
 UNDER_IT = (
     r"harmon(?:y|ies)|chords?|changes|band|piano|guitar|bass|rhythm section|comp(?:s|ing)?|accompan\w+|underneath"
-    r"|beneath|under (?:it|this|that|us|you|all)|background|bars?|measures?"
+    r"|beneath|under (?:it|this|that|us|you|all)|background|bars?|measures?|here(?!'s)"
 )
 # Before a chord that is what sounds, or what is played over.
 HEARD = re.compile(
@@ -46,7 +46,7 @@ OF_ANOTHER = re.compile(
     r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
     r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|outta|out(?! of)"
-    r"|away|been|was|with|grips?)\b"
+    r"|(?:step|third|tritone|fourth|fifth|right|get|getting) away|been|was|with|grips?)\b"
 )
 # What has the name of a chord, and is none.
 ANOTHER_THING = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"
@@ -57,7 +57,7 @@ QUALITY = re.compile(
 # What makes a name more than a name.
 SAID_OF = re.compile(
     r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|progression|turnaround"
-    rf"|goes|moves|leads|resolves|uses|sits|stays|here|{UNDER_IT})\b"
+    rf"|goes|moves|leads|resolves|uses|sits|stays|{UNDER_IT})\b"
 )
 # What is said of the line, so that a chord is only named to say where.
 OF_THE_LINE = re.compile(
@@ -65,7 +65,8 @@ OF_THE_LINE = re.compile(
     r"|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|early|late|spells?)\b"
 )
 SAYS_WHERE = re.compile(
-    r"(?:^|[,;:] |\b(?:and|so|now) )(?:the )?$|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
+    r"(?:^|[,;:] |\b(?:and|so|now) )(?:the )?$"
+    r"|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
@@ -133,7 +134,7 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     named = QUALITY.match(text, said.first) and not NO_CHORD.match(text, said.last)
     is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
     is_whose = text[: said.first].endswith((" of ", " of the "))
-    is_said = bool(named and SAID_OF.search(around))
+    is_said = bool(named and SAID_OF.search(text[: said.first] + text[said.last :]))
     return is_said and not (is_key or is_whose) and not OF_ANOTHER.search(around)
 
 

@@ -29,7 +29,23 @@ TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|
 # What is asked of the harmony, and an answer that begins with a chord.
 CHORD_ASKED = re.compile(
     rf"{LEAD}(?:(?:what|which)(?:'s| is| are| do(?:es)?| chord| harmony)+|what kind of chord)(?= )"
-    r"(?=[^?]* (?:chords?|harmony|bar|measure|under\w*|beneath|playing (?:over|on)|here|band|piano)\b)(?P<rest> [^?]*)\?"
+    r"(?=[^?]* (?:chords?|harmony|bar|measure|under\w*|beneath|playing (?:over|on)|here|band|piano)\b)"
+    r"(?P<rest> [^?]*)\?"
+)
+# "Where are we? In F major": "we are in F major"; "what key is this? F": "key is F".
+KEY_ASKED = (
+    re.compile(
+        rf"{LEAD}(?:where|(?:what|which) key)(?P<second>'re| are)(?P<first> (?:we|you))"
+        r"(?P<third> in(?! (?:bar|measure)))?\b[^?]*\?"
+    ),
+    re.compile(
+        rf"{LEAD}(?:what|which) (?P<first>key)(?P<second>'s| is)(?P<third>) (?:it|this|that)\b[^?]*\?"
+    ),
+    re.compile(rf"{LEAD}what(?P<second>'s| is) (?:the|our) (?P<first>key)(?P<third>)\b[^?]*\?"),
+)
+KEY_TOLD = re.compile(
+    r"\s*(?:(?:well|why|easy|oh|still|just|it's|that's),? )*(?P<within>in )?(?:the key of )?"
+    r"[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: major| minor)?\s*(?:[.!,;]|$)"
 )
 CHORD_TOLD = re.compile(
     r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|just|simply),? )*"
@@ -48,12 +64,18 @@ def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
     end = asked.rfind("?")
     if end < 0 or "?" in answer or DENIED.match(answer):
         return ()
-    where = WHERE.match(asked)
-    if where is not None:
-        return ((where.end(), len(asked) + len(answer)),)
     chord = CHORD_ASKED.match(asked)
     if chord is not None and CHORD_TOLD.match(answer):
         return ((chord.start("rest"), end + 1), (len(asked) - 1, len(asked) + len(answer)))
+    told = KEY_TOLD.match(answer)
+    keys = [pattern.match(asked) for pattern in KEY_ASKED] if told is not None else []
+    for key in filter(None, keys):
+        if key["third"] == "" or bool(key["third"]) != bool(told and told["within"]):
+            spans = [key.span(name) for name in ("first", "second", "third") if key[name]]
+            return (*spans, (len(asked) - 1, len(asked) + len(answer)))
+    where = WHERE.match(asked)
+    if where is not None:
+        return ((where.end(), len(asked) + len(answer)),)
     return _counted(asked, answer, end)
 
 

@@ -28,11 +28,27 @@ BETWEEN = re.compile(
 )
 # From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
 LOOSELY = re.compile(
-    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|on|from|key|if|when|while|before|but|because"
-    r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick|scale"
-    r"|triad|arpeggio|for|with|of|the bass)\b)(?: chord)?,? [a-z', -]{0,50}\b(?:(?:in)?to|onto|then|next|and) (?:the |an? |our )?"
+    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|from|key|if|when|while|before|but|because"
+    r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
+    r"|scale|triad|arpeggio|for|with|of|bass)\b)(?: chord)?,? [a-z', -]{0,50}"
+    r"\b(?:(?:in)?to|onto|then|next|and|at|on|becomes?|meets?|reach(?:es)?) (?:the |an? |our )?"
 )
-LEAVES = re.compile(r"\b(?:out of|away from|off|from|hear|how|see|where|like) (?:the |an? |our )?$")
+LEAVES = re.compile(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
+# The second one comes first: "B flat seven follows F seven", "after F seven comes B flat seven".
+AFTER = re.compile(
+    r"(?: chord)? (?:(?:just |simply |then )?follows(?: on(?: from)?)?|comes (?:right |straight |directly )?after"
+    r"|is (?:preceded|prepared|approached|led into|introduced) (?:by|from)) (?:the |an? |our )?"
+)
+COMES = re.compile(
+    r"(?: chord)?(?:,| comes?| there(?:'s| is)| (?:we|you|it)(?:'s| is| are|'re| have| get| hear| go to| move to)?"
+    r"(?: on| on to)?)+(?: simply| just)? (?:the |an? |our )?"
+)
+ONCE_PAST = re.compile(r"\bafter (?:the |an? |our |that )?$")
+# No chord of a row: what something else is said to be over, of or like.
+NO_START = re.compile(
+    r"\b(?:over|of|in|with|like|than|against|under|above|around|for|between|not|no|on|at|if|without|before|until|to"
+    r"|into) (?:the |an? |our |that )?$"
+)
 # What is named so says where something is.
 PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
 GOES = re.compile(
@@ -52,6 +68,7 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         sentence: what is said.
         every: the chords that it tells.
     """
+    yield from _reversed(sentence, every)
     for row in _runs(sentence, roots_named(sentence, every)):
         before = sentence.text[: row[0].first]
         full = [each for each in row if each.sort == "name"]
@@ -60,12 +77,22 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         moves = moves or LOOSELY.fullmatch(sentence.text[row[0].last : row[1].first])
         placed = PLACED.search(before) and not GOES.search(before) and not moves
         enough = len(full) == len(row) or (told and (full or len(row) >= FEWEST_LETTERS))
-        starts = STARTS.search(before) or (LEAVES.search(before) and len(full) == len(row))
+        starts = STARTS.search(before) or (len(full) == len(row) and _may_start(before))
         if placed or not enough or not starts:
             continue
         yield ProgressionClaim(
             "progression", row[0].first, row[-1].last, "names", sure=told, chords=tuple(row)
         )
+
+
+def _reversed(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[ProgressionClaim]:
+    """Two chords by their names of which the second comes first, or the first is what another comes after."""
+    for one, other in pairwise([each for each in every if each.sort == "name"]):
+        between = sentence.text[one.last : other.first]
+        past = ONCE_PAST.search(sentence.text[: one.first]) and COMES.fullmatch(between)
+        if past or (AFTER.fullmatch(between) and _may_start(sentence.text[: one.first])):
+            row = (one, other) if past else (other, one)
+            yield ProgressionClaim("progression", one.first, other.last, "names", sure=True, chords=row)
 
 
 MOVES = re.compile(rf"\b{MOVES_ON}\b")
@@ -98,6 +125,11 @@ def _runs(sentence: Sentence, names: Sequence[ChordSaid]) -> Iterator[list[Chord
         run = [other]
     if len(run) > 1:
         yield run
+
+
+def _may_start(before: str) -> bool:
+    """Whether the words before a chord leave it to be the first of a row."""
+    return NO_START.search(before) is None or LEAVES.search(before) is not None
 
 
 def _leads(between: str) -> bool:

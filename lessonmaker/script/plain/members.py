@@ -24,7 +24,9 @@ TONES = (
 )
 EVERY = (
     r"(?:every(?: single)?(?: one| note)|each(?: one| note)|all(?: of (?:them|it|these|the notes))?(?: the)?"
-    r"(?: \w+)?(?: notes?)?|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|on|over|here|there|from)"
+    r"(?: \w+)?(?: notes?)?"
+    r"|all (?:that )?(?:i|you|we|he|she|they|the (?:line|horn|melody)) \w+"
+    r"|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|on|over|here|there|from)"
     r"[\w -]{0,30}?)?"
 )
 ADVERB = r"(?: (?:just|simply|only|pure|plain|an?|the|its|made of))*"

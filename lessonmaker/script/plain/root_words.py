@@ -528,9 +528,12 @@ def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
 
 # "The root of this one is B flat", "its root, by the way, is F".
 ROOT_IS = re.compile(
-    r"\b(?:the|its|our|this chord's|the chord's) root(?: note)?"
-    r"(?: (?:here|now|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?"
-    rf"(?: is|'s)(?: (?:just|simply|really|an?|the|our|your|plain|called))* (?P<name>{ROOT_NAME})"
+    r"\b(?:(?:the|its|our|this chord's|the chord's) root(?: note)?"
+    r"(?: (?:here|now|(?:down|under|below) (?:there|here)|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b"
+    r"[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?(?: is|'s|, (?:it|that)(?:'s| is))"
+    r"|(?:this|that|the) chord(?: here)?(?: is|'s) (?:built|based|stacked|founded|grounded|constructed|rooted) (?:up )?"
+    r"(?:on|from|in|over))"
+    rf"(?: (?:just|simply|really|an?|the|our|your|plain|called|root))* (?P<name>{ROOT_NAME})"
     r"(?=\s*(?:[,.;:!?]|$)| (?:natural|here|in|and|now|so)\b)"
 )
 

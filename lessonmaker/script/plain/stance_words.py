@@ -91,7 +91,7 @@ WISHES = (
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
     r"|\b(?:imagine|suppose|transpose|experiment|avoid|pretend|assume)\b"
     r"|\b(?:you|we|i)'d\b(?! (?:never (?:guess|know)|like (?:you"
-    r"|us) to|a|an|the|say|call|argue|hear|swear)\b)"
+    r"|us) to|a|an|the|say|call|argue|hear|swear|read|label|analy[sz]e|notate|describe)\b)"
     r"|(?<!\byou'd )(?<!\bi'd )\bwould\b(?! (?:you (?:look|listen|believe|mind|hear)|say|call|argue"
     r"|draw|point|mention|tell|explain))|\bwhat if\b"
     r"|\bif\b(?! (?:you|we) (?:listen|look|hear|go back|count|follow|don't mind|you like|will))"
@@ -367,7 +367,7 @@ THEORY = _any(
     r"|aeolian|scale|mode|pentatonic)(?: diminished| dominant| scale| mode)?"
     r" gives? (?:you|us)",
     r"(?:the|a) (?:[\w-]+ ){0,3}(?:scale|mode|diminished|lydian|dorian|mixolydian"
-    r"|locrian)(?: dominant)? (?:is|has|contains"
+    r"|locrian)(?: dominant)? (?:is(?! (?:just |simply |still )?(?:[b-g]|a (?:flat|sharp))(?![\w']))|has|contains"
     r"|consists|gives|includes)",
     rf"{ORDINAL} mode",
     r"matter of (?:taste|fact|opinion)",

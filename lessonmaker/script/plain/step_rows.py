@@ -20,7 +20,8 @@ from lessonmaker.script.plain.two_fives import NEXT_STEP, TIME, ProgressionClaim
 __all__ = ["is_told_already", "step_rows"]
 
 COUNTED = r"(?:over|under|bars?|beats?|times?|notes?|octaves?|chords)"
-ONE = rf"(?:the |our |an? )?(?:{STEP}|(?!home (?:in)?to\b){WORD})(?: chord)?(?![\w'-]| {COUNTED}\b)"
+BY_WORD = rf"(?:(?!home (?:in)?to\b){WORD}|dominant(?! (?:seven|nine)))"
+ONE = rf"(?:the |our |an? )?(?:{STEP}|{BY_WORD})(?: chord)?(?![\w'-]| {COUNTED}\b)"
 NEXT = rf"(?:{NEXT_STEP}|{GOES_ON_TO.pattern})"
 ROW = re.compile(rf"(?<![\w'#-])(?<!bar )(?<!bars )(?<!beat )(?<!beats ){ONE}(?:{NEXT}{ONE})+")
 EACH = re.compile(ONE)

@@ -28,15 +28,20 @@ JUST = (
     r"|of course|in fact"
     r"|nothing but|all|both|called|back|right) ?)*"
 )
+# What is no mere adjective before a chord: its kind, its step, or another thing.
+KIND_OR_STEP = (
+    r"minor|major|dominant|half|fully?|altered|augmented|sus\w*|flat|sharp|tonic|home|sub\w*|relative|parallel|secondary"
+    r"|one|two|three|four|five|six|seven|[a-g]|notes?|bars?|beats?|root|third|fifth|ninth|of|for|and|or|with|in|on|to"
+    r"|over|from|that|which|is|not|no|line|triad|scale|key|arpeggio|lick|run|than|as|like"
+)
 ARTICLE = (
     r"(?:(?:an?|the|our|your|its|my|another|one|some)"
-    r"(?: (?:plain|ordinary|regular|straightforward|simple|nice|big|good old|old|little|lovely|straight|normal|pure"
-    r"|mere|common|full|proper|honest))* )?"
+    rf"(?: (?!(?:{KIND_OR_STEP})\b)[a-z]+){{0,3}} )?"
 )
 IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
 HAS = (
     r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\bsits? on|\bstays? on|\brests? on|\bstands? on"
-    r"|\bbelongs? to|\bbrings?(?: us)?|\bholds?|\buses?)"
+    r"|\bbelongs? to|\b(?:brings?|gives?|hands?|offers?|serves?)(?: us| you)?|\bholds?|\buses?|\bfeatures?|\bcontains?)"
 )
 ACTS = r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as)"
 STARTS = (

@@ -43,7 +43,8 @@ IN_A_BAR = re.compile(
     rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
 THIS_IS = re.compile(
-    r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
+    r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here"
+    r"|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
     r"|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
 )
 ELSEWHERE = re.compile(

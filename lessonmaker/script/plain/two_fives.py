@@ -99,7 +99,8 @@ STEP_ROW = re.compile(rf"(?<![\w'#-]){ONE_STEP}(?:{NEXT_STEP}{ONE_STEP})+")
 EACH_STEP = re.compile(ONE_STEP)
 # What is no degree by its words.
 IS_A_CHORD = re.compile(
-    rf" of |^(?:\w+ )?\w+ chord|\b(?:half[- ]diminished|(?:minor|major|dominant)) (?:one|two|four|five|[1245])\b"
+    rf" of |^(?:\w+ )?\w+ chord|\b(?:tonic|subdominant)\b"
+    r"|\b(?:half[- ]diminished|(?:minor|major|dominant)) (?:one|two|four|five|[1245])\b"
     rf"|(?:one|two|four|five|six|[12456]) {OF_A_STEP}\b"
 )
 # What is so where something else is.
