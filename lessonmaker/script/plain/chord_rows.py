@@ -28,7 +28,7 @@ BETWEEN = re.compile(
 )
 # From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
 LOOSELY = re.compile(
-    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|from|key|if|when|while|before|but|because"
+    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|from|key|if|in|when|while|before|but|because"
     r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
     r"|scale|triad|arpeggio|for|with|of|bass)\b)(?: chord)?,? [a-z', -]{0,50}"
     r"\b(?:(?:in)?to|onto|then|next|and|at|on|becomes?|meets?|reach(?:es)?) (?:the |an? |our )?"
