@@ -63,7 +63,8 @@ NOT_A_NOTE = (
     r"|apart|wide|motion|idea|figure|shape|cell|motif"
     r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
     r"|arpeggio|thought|listen|look|try|go|take|time|hand|page|pages|years?|days?|keys?"
-    r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?)\b)"
+    r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?"
+    r"|of (?:him|us|you|(?:my|our|your|his|her|their) (?:\w+ )?\w+s)(?! (?:chord|key)))\b)"
 )
 FAR = r" (?:higher|lower|up|down|above|below|away)\b"  # "a third up"
 MOVES = (

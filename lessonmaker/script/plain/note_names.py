@@ -30,6 +30,11 @@ OF_OTHERS = re.compile(
     r"|over(?! (?:an?|the|that|this|our|into|and|to|until)\b)|is"
     r" (?:the|our|a) (?:key|tonic|home|chord)))"
 )
+# A part of the player's instrument, or an instrument.
+OF_AN_INSTRUMENT = re.compile(
+    r" (?:clarinets?|flutes?|harmonicas?|harps?|horns?|keys?(?! (?:of|change|sig))|recorders?|sax\w*|strings?"
+    r"|trumpets?|valves?|whistles?)\b"
+)
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
     r"\b(?:(?<!-)over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round"
@@ -156,7 +161,12 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         and not ENCLOSED.search(before)
     ):
         return False
-    if OF_CHORDS.search(before) or IN_THE_BASS.match(after) or BESIDE_CHORDS.match(after):
+    if (
+        OF_AN_INSTRUMENT.match(after)
+        or OF_CHORDS.search(before)
+        or IN_THE_BASS.match(after)
+        or BESIDE_CHORDS.match(after)
+    ):
         return False
     if text[first] == "A" and not before.strip() and not IS_A_DEGREE.match(after):
         return last - first > 1 and IS_THE_NOTE.match(after) is not None

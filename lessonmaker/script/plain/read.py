@@ -17,6 +17,7 @@ from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.absent_chords import absent_chord, present_chord
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
+from lessonmaker.script.plain.bars_alone import is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
@@ -34,8 +35,6 @@ from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_known, is_own, is_pinned
 
 __all__ = ["read_plain"]
-
-PRACTICE = re.compile(r"\b(?:practi[sc]e|loop|learn|memori[sz]e) (?:the|this|that|these|it|bars?|both|all)\b")
 
 
 def read_plain(
@@ -240,13 +239,12 @@ class Reader:
 
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
-        if PRACTICE.search(sentence.text):
-            return
         if re.search(WISHES, sentence.text) or re.match(r"\s*no\b", sentence.text):
             return
         for place in places:
             named = place.level == "bar" and not place.pointed and self.is_named(sentence, place)
             named = named and not says_nothing_of(sentence, place)
+            named = named and is_spoken_of(sentence, place)
             if named and not place.spans:
                 what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
                 decided = Decided(what=what, todo="write the number that is printed")

@@ -293,6 +293,10 @@ PLURAL_START = (
 CHORD_KIND = (
     r"(?:\w+ )?(?:dominants?|chords?|(?:major|minor|dominant|altered|diminished)(?: sevenths?| sevens?)?)"
 )
+OF_A_KIND = (
+    r"(?:(?!(?:all|both|each|every|here|its|my|no|our|some|such|that|the|their|these|this|those|two|three|four|five"
+    r"|six|seven|eight|your)\b)[\w-]+ )"
+)
 # What a thing is by its name, or is called: no other words of the sentence point at this music.
 CALLED = _any(
     rf"{ANY_SUCH}(?:is|are|'s|was)(?: (?:just|simply|only|really|basically|nothing more than|no more than))*"
@@ -321,6 +325,16 @@ CALLED = _any(
     r"is the \w+est of (?:all )?the \w+s",
     r"^\W*if (?:an?|any) ",
     r"an? (?:bar|measure|octave|chord|scale|phrase|chorus|triad|arpeggio) (?:has|contains|lasts|consists)",
+    rf"{LEAD}{OF_A_KIND}?{MANY} (?:is|are)(?: (?:just|simply|only|really|basically))* an? [^,;:]{{1,40}}?"
+    r" (?:that|which|when|where|whose)",
+    r"what(?:'s| is) an? [\w-]+(?: (?!doing\b|here\b|there\b)[\w-]+){0,2}\?"
+    r"(?= (?:a|an|any|it's|that's|when|whatever) )",
+    r"when (?:i|we|they|people) say [\w -]{3,30}(?=,)",
+    r"^\W*to \w+ [^,;:]{3,30} (?:is|means)(?: (?:just|simply|only|really))? to",
+    rf"{LEAD}(?:anybody|anyone|anything|whoever)",
+    r"(?:once|twice|(?:two|three|four) (?:in a row|times)) is an?",
+    r"(?:gets?|got|has|had|owes?|owed|takes?|took) (?:its|their|the) name",
+    rf"{LEAD}(?:any|each|every) (?:[\w-]+ )?(?:key|mode|scale) (?:has|contains|needs|wants|can|is|comes)",
     r"(?:a|any) (?:few )?words? (?:about|on) (?:an? )?\w+s?(?=[.!]?$)",
     rf"{LEAD}(?:every|any|each|no|most|all) (?:\w+ )?{CHORD_KIND} (?:has|have|contains?|carr(?:y|ies)|needs?"
     rf"|wants?|can)",
@@ -333,10 +347,6 @@ AT_LARGE_VERB = (
     r"|wants?|yearns?"
     r"|makes? (?:sense|it sound)|works?)"
 )
-OF_A_KIND = (
-    r"(?:(?!(?:all|both|each|every|here|its|my|no|our|some|such|that|the|their|these|this|those|two|three|four|five"
-    r"|six|seven|eight|your)\b)[\w-]+ )"
-)
 LARGE = re.compile(
     rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of) [^,;:]{{3,40}}?)?)"
     rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
@@ -347,7 +357,8 @@ LARGE = re.compile(
     rf"|{LEAD}an? [\w-]+(?: [\w-]+)?? (?:that|which) [^;:]{{5,80}} (?:can|doesn't|feels|gives|has|is|isn't"
     rf"|leaves|lets|makes"
     r"|means|never|says|shows|sounds|tells|will|won't)\b"
-    rf"|^\W*(?:the|an?) (?:{DEGREE_NAME}), (?:remember|as you know|mind you|of course|you see), "
+    rf"|^\W*(?:the|an?) (?:{DEGREE_NAME}),"
+    r" (?:remember|as you know|in case (?:any|you)[^,;:]*|mind you|of course|you see), "
 )
 # Sentences of theory, in which nothing is said to be anywhere.
 THEORY = _any(
@@ -392,6 +403,14 @@ ELSEWHERE = _any(
     r"|pages?) of the (?:book|course)",
     r"(?:forties|fifties|sixties|seventies|century|decade|era|tradition|history|those days|back then|generation)",
     r"other (?:tunes|pieces|etudes|songs|keys|players)",
+    r"(?:last|next) (?:week|month|night|summer|winter|spring|term|semester|(?:mon|tues|wednes|thurs|fri|satur|sun)day)"
+    r"'s|(?:yesterday|tomorrow)(?:'s)?",
+    r"(?:was|were) (?:considered|frowned|looked|regarded|seen|thought of|treated)",
+    r"(?:hundreds?|thousands?) (?:of )?years|centuries",
+    r"(?:ballad|one|piece|record|song|standard|tune) (?:that )?(?:i'm|we're|you're) (?:talking|thinking) (?:about|of)",
+    r"there's an? (?:\w+ )?(?:ballad|record|song|standard|tune)",
+    r"the (?:\w+ )?one in [a-g](?: flat| sharp)?",
+    r"the one (?:that )?(?:i|we|you) (?:did|had|heard|learned|learnt|looked at|played|studied)",
     r"(?:when|before|after) (?:i|we) (?:first )?(?:began|started|was|were|studied|took up|came up)|in my (?:day|youth)",
     r"all (?:twelve|the|other) keys",
     r"by heart|your own|metronome",

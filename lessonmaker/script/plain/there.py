@@ -35,7 +35,7 @@ __all__ = ["doubted", "is_known", "is_own", "is_pinned"]
 
 # Where what was denied or wished for ends, and something else is said of another thing.
 ANEW = re.compile(
-    r"[;:,]|(?<!anything )(?<!everything )(?<!all )\bbut\b"
+    r"[;:,]|(?<!anything )(?<!everything )(?<!nothing )(?<!all )\bbut\b"
     r"|\b(?:because|since|so|then|which|(?<!not )(?<!n't )where|(?<!anybody )(?<!anyone )(?<!those )who|until"
     r"|till)\b"
     r"|\b(?:we (?:get|have|meet)|it's|it is|that's|this is|(?:and|it) (?:goes|falls|rises|starts?|ends?|lands?))\b"
@@ -62,6 +62,12 @@ DONE = re.compile(
     rf"(?:on|at|with|up|down|to|for))(?: us| you| me)? {THE}"
 )
 NOT_THE = re.compile(rf"{DENIALS}(?: us| you| me)? {THE}")
+# What did not happen: "he might have gone up to the fifth".
+UNDONE = re.compile(
+    r"\b(?:could|might|would|should)(?:n't| not)? (?:\w+ )?have (?!(?:adored|called|caught|enjoyed|expected|felt"
+    r"|forgotten|found|guessed|hated|heard|liked|loved|met|missed|noticed|overlooked|recogni[sz]ed|seen|spotted|sworn"
+    rf"|wondered)\b)\w+(?: [\w-]+){{0,4}}? {THE}"
+)
 NEARLY_THE = re.compile(rf"\b(?:almost|nearly|not quite)(?: \w+){{0,2}} {THE}")
 OF_THE_LINE = ("degree", "device", "role", "scale")
 PINNED = re.compile(
@@ -130,7 +136,12 @@ def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
     clause = ANEW.split(SO_CALLED.sub("", re.sub(NOT_DENIED, "", before)))[-1].lstrip()
     unreal = re.search(rf"{DENIALS}|{WISHES}|{UNREAL}|{ADVICE}|{TOLD}", clause) or OTHERS.search(clause)
     if re.search(THE, before):
-        done = NOT_THE.search(clause) or NEARLY_THE.search(clause) or (unreal and DONE.search(clause))
+        done = (
+            NOT_THE.search(clause)
+            or NEARLY_THE.search(clause)
+            or UNDONE.search(clause)
+            or (unreal and DONE.search(clause))
+        )
         done = done or GOES_THERE.match(after)
     else:
         done = unreal or re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause)

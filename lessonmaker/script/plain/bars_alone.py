@@ -1,0 +1,44 @@
+"""Bars that are named and nothing more: whether their music is spoken of, or what somebody does with it.
+
+"Look at bar five" and "bar five is one long line" speak of music; "most of my students rush bar five" does not.
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.stance_words import CALLED
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["is_spoken_of"]
+
+POINTED_AT = re.compile(
+    r"(?:^|[,;:] |\b(?:and|so|now|then|just|please|let's|to) )(?:check out|compare|consider|contrast|examine|hear"
+    r"|listen|look(?! (?:after|like|up)\b)|notice|observe|see|study|turn|watch|welcome)\b[^,;:]{0,20}$"
+    r"|\bcompare\b[^,;:]{0,60}$"
+)
+WHERE = re.compile(r"(?: is| are|'s) (?:where|bars?)\b")
+# What music has. A word that means something else as often is not here: "my coffee's gone cold over bar ten again".
+OF_MUSIC = re.compile(
+    r"\b(?:[a-g](?: flat| sharp)? ?(?:seven|7)|altered|arpeggio|augmented|beats?|cadence|cells?|chorus"
+    r"|(?<!struck a )(?<!strikes a )chords?|chromatic\w*|colou?rs?|comes? (?:again|back)|diatonic|diminished"
+    r"|dominants?|dotted|down-?beat|duplets?|eighths?|figures?|from the end|grooves?"
+    r"|(?:half|quarter|whole) ?-?(?:tones?|steps?)|halves|harmon\w+|hemiola|higher|holds?"
+    r"|in (?:[b-g]|a (?:flat|major|minor))|intervals?|(?<!side )key(?! to\b)|leaps?|lines?|lower|majors?|melod\w+"
+    r"|metre|meter|minors?|minus|motifs?|notes?|octaves?|off-?beats?|one (?:\w+ )?breath|patterns?|pedals?|phrases?"
+    r"|pick-?ups?|pitch(?:es)?|quarters?|quavers?|repeat\w*|resol\w+|rests?(?! on\b)|rhythm\w*|riffs?|rootless|roots?"
+    r"|same|says? (?:it )?(?:all )?again|scales?|semitones?|sequences?|shapes?|silen\w+|sixteenths?|step\w*|sus"
+    r"|syncopat\w+|tensions?|thirds|threes|tied|ties?|tones?|tonics?|tops?|triads?|triplets?|tritone|twos|unison)\b"
+)
+
+
+def is_spoken_of(sentence: Sentence, place: Place) -> bool:
+    """Whether a sentence speaks of the music of bars that it names, or does nothing but name them."""
+    if CALLED.search(sentence.text):
+        return False
+    before, after = sentence.text[: place.first], sentence.text[place.last :]
+    named_only = re.search(r"\w", before + after) is None
+    spoken_of = POINTED_AT.search(before) or WHERE.match(after) or OF_MUSIC.search(before + after)
+    return bool(named_only or spoken_of)
