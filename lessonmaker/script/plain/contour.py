@@ -82,6 +82,19 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=f"there is no leap of {_an(name)}{WAYS[way]}") if passage.named else UNKNOWN
 
 
+def _widest(match: re.Match[str], passage: Passage) -> Verdict:
+    """The widest interval between two notes next to each other."""
+    pairs = list(pairwise(passage.notes))
+    most = max((abs(_step(*pair)) for pair in pairs), default=0)
+    found = [pair for pair in pairs if abs(_step(*pair)) == most]
+    if not most or match["about"]:
+        return UNKNOWN
+    if is_about(*found[0], match["widest"], None):
+        return Verdict(tuple(found[0])) if len(found) == 1 else Verdict(choices=tuple(found))
+    low, high = (note.written for note in found[0])
+    return Verdict(is_there=f"the widest leap is from {low} to {high}") if passage.named else UNKNOWN
+
+
 WAYS = {1: " up", -1: " down", 0: ""}
 
 
@@ -147,7 +160,7 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     if (
         len(run) >= 4
         and match["far"]
-        and not re.search("whole|throughout|start|top|beginning|first", match["far"])
+        and not re.search("whole|throughout|start|top|beginning|first|turn|direction", match["far"])
     ):
         return Verdict(tuple(run))
     other = next((after for before, after in pairwise(notes) if _step(before, after) * way <= 0), notes[0])
@@ -330,7 +343,7 @@ HOW_FAR = (
     r"|straight (?:up|down)|from (?:(?:start|beginning|top|end|first|bottom|left) to (?:finish|end|bottom"
     r"|last|top|right)|(?:its|the) (?:first|lowest|highest|top|bottom)(?: note)? to (?:its|the) (?:last"
     r"|highest|lowest|top|bottom)(?: note)?|the top down|the bottom up)"
-    r"|without (?:ever |once )?(?:turning(?: back| round)?|stopping|a break|looking back"
+    r"|without (?:ever |once |a single |any |a )?(?:turn(?:ing|s)?(?: back| round)?|stopping|a break|looking back"
     r"|changing direction|interruption)|steadily|relentlessly|continuously|non-?stop|the entire (?:bar"
     r"|time|way)|from one end to the other)"
 )
@@ -372,6 +385,14 @@ CONTOURS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
+            rf"(?:widest|biggest|largest|greatest) (?:leap|jump|interval|skip)(?: (?!is\b)[\w'-]+){{0,6}}?"
+            rf"(?:,? (?:is|spans|covers|measures)|'s)(?: (?:only|just|actually|really))* {ABOUT}an? "
+            rf"(?P<widest>{INTERVAL})"
+        ),
+        _widest,
+    ),
+    Saying(
+        said(
             rf"(?:{RISES}|{FALLS})(?: (?:straight|right|all the way|back|clean|suddenly|quickly|slowly|by"
             rf"|fully|through|up|down|the full|exactly))* {ABOUT}(?:an?|two) (?:full |whole |good "
             rf"|clean )?(?P<size>{INTERVAL})(?! (?:lower|higher|below|above|each|every|at a time|apart)\b)"
@@ -385,7 +406,9 @@ CONTOURS: tuple[Saying, ...] = (
             r"|(?:keeps?|kept|keeping)(?: on)? (?:\w+ly )?(?:going (?:up|down)|climbing|rising|falling"
             r"|descending|sinking|dropping|ascending)|nothing but (?:down|up|descent|ascent)(?! to)"
             rf"|only (?:{RISES}|{FALLS})(?=[,.;:!?]|$)"
-            rf"|{HOW_FAR},? (?:it |we |the line )?(?:{RISES}|{FALLS}))(?! (?:up |down )?(?:to|from"
+            rf"|{HOW_FAR},? (?:it |we |the line |(?:bar|measure) [\w-]+ )?(?:{RISES}|{FALLS})"
+            r"|(?:in|knows|takes|has|goes) (?:only |but )?(?:one|a single) (?:direction|way)(?: only)?"
+            r"(?:,? (?:and )?that(?:'s| is)|:|,)? (?:up|down)(?:wards?)?)(?! (?:up |down )?(?:to|from"
             r"|into) (?:the |its |a )?(?!(?:end|last|final|bottom|top|very)\b)\w)"
         ),
         _all_the_way,

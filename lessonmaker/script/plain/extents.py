@@ -47,7 +47,7 @@ A_PHRASE = (
     rf"|(?:the|a) (?P<nth_one>{NTH})(?: one)?(?! (?:bar|beat|note|eighth|measure)\b)"
     r"|(?P<after>the one after(?: it| that| this)?|the other one))"
 )
-ONLY = r"(?: (?:only|just|exactly|all|no more than|a mere|a full|precisely|really))*"
+ONLY = r"(?: (?:only|just|exactly|all|no more than|a mere|a full|a whole|precisely|really))*"
 LASTS = inflected(
     "be, last, span, cover, take, take up, fill, run for, run to, run, go on for, stretch over, extend "
     "over, come to, occupy, "

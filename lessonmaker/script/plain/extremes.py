@@ -12,7 +12,7 @@ from lessonmaker.script.plain.lengths import edge_note
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 
-__all__ = ["EXTREMES", "NAME"]
+__all__ = ["EXTREMES", "NAME", "OF_ALL"]
 
 
 def _highest(match: re.Match[str], passage: Passage) -> Verdict:

@@ -36,7 +36,7 @@ from lessonmaker.script.plain.passage import (
     said,
 )
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
-from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
 
 __all__ = ["ENDS_ON", "HOLDING_ONE", "LENGTHS", "OF_THE_BAR", "OPENS", "STARTS_ON", "edge_note"]
 
@@ -101,6 +101,7 @@ EXCEPTED = re.compile(
     r"|second half|first half|rest of|from (?:beat|the|there)|begins?|starts?|ends?)\b"
 )
 FROM_END_TO_END = re.compile(r" from (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
+NOTHING_ELSE = re.compile(r",? (?:and )?nothing else\b")
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
 
@@ -128,6 +129,7 @@ def _only(match: re.Match[str], passage: Passage) -> Verdict:
     length, notes = value_of(match["value"]), passage.notes
     alike = runs_by(notes, lambda note: lasts(note, length))
     run = max((each for each in alike if lasts(each[0], length)), key=len, default=[])
+    only = match["only"] or NOTHING_ELSE.match(match.string, match.end())
     strict = passage.named and not EXCEPTED.search(FROM_END_TO_END.sub("", match.string))
     whole = strict and FROM_END_TO_END.match(match.string, match.end())
     if whole and notes and notes[0].onset > passage.span.start and not passage.tests:
@@ -136,9 +138,7 @@ def _only(match: re.Match[str], passage: Passage) -> Verdict:
         )
     if not notes or (len(run) == len(notes)):
         return Verdict(tuple(run))
-    enough = (
-        2 * len(run) >= len(notes) if not strict else not match["only"] and 4 * len(run) >= 3 * len(notes)
-    )
+    enough = 2 * len(run) >= len(notes) if not strict else not only and 4 * len(run) >= 3 * len(notes)
     if enough and len(run) > 2 and not whole and (passage.named or 2 * len(run) >= len(notes)):
         return Verdict(tuple(run))
     if not strict:
@@ -433,6 +433,25 @@ def _crowded(
     return Verdict(is_there=count_said(len(notes), "note"))
 
 
+def _busier(match: re.Match[str], passage: Passage) -> Verdict:
+    """A bar that has more notes, or fewer, than another."""
+    if len(passage.bars) != 1 or passage.tests:
+        return UNKNOWN
+    bars, own = passage.music.score.bars, passage.bars[0]
+    at = own.index + (-1 if match["before"] else 1)
+    others = (
+        [bar for bar in bars if bar.number == str(number_of(match["bar"]))]
+        if match["bar"]
+        else bars[at : at + 1]
+    )
+    if not others or at < 0:
+        return UNKNOWN
+    here, there = (len(passage.music.struck_between(bar.start, bar.end)) for bar in (own, others[0]))
+    if here != there and (here > there) == bool(match["more"]):
+        return Verdict(passage.notes, None if passage.notes else passage.span)
+    return Verdict(is_there=f"{count_said(here, 'note')}, and {there} in bar {others[0].number}")
+
+
 BUSY_WORDS = (
     r"(?:busy|busier|crowded|dense|denser|fidgety|packed(?! with)|crammed(?! with)|hectic|frantic|chatty"
     r"|wordy|thick with notes|full of notes"
@@ -489,7 +508,9 @@ LENGTHS: tuple[Saying, ...] = (
         said(
             rf"(?:the )?{PLAIN}(?P<value>{VALUES}),? (?P<only>throughout|all the way(?: through)?"
             r"|in a row|one after (?:the other|another)"
-            r"|the whole way|from (?:start|end|beginning|wall) to (?:finish|end|wall)|and nothing else"
+            r"|the whole way|from (?:start|end|beginning|wall|one end|top) to (?:finish|end|wall|the other"
+            r"(?: end)?|bottom)"
+            r"|and nothing else|right through|straight through|all along|all through|nothing else"
             r"|only)"
             rf"|(?:the )?{PLAIN}(?P<value2>{VALUES}) (?:(?:don't|do not|never|won't|refuse to) (?:stop"
             r"|let up|pause|rest|break|quit|cease)|keep (?:going|coming|running|rolling|on)|roll on"
@@ -586,6 +607,17 @@ LENGTHS: tuple[Saying, ...] = (
             r"|pick-?up)\b)(?!(?: (?:in|of) [^,;:.]{0,24})? (?:is|are) (?:the|an?|not)\b)(?!-)"
         ),
         _notes,
+    ),
+    Saying(
+        said(
+            rf"(?:{BE}|has|have|holds?|packs in) (?:(?:much|far|a lot|a bit|even|way|slightly|clearly|noticeably) )*"
+            r"(?:(?P<more>busier|denser|fuller|more crowded|more packed|more notes)"
+            r"|sparser|emptier|thinner|airier|calmer|less busy|less crowded|fewer notes)"
+            rf" than (?:in )?(?:(?:bar|measure) (?P<bar>{NUMBER})|(?P<before>"
+            r"(?:the )?(?:bar|one|measure) before(?: it)?"
+            r"|the (?:last|previous) (?:one|bar|measure))|the (?:next (?:one|bar|measure)|(?:one|bar) after(?: it)?))"
+        ),
+        _busier,
     ),
     Saying(
         said(

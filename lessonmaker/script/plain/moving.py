@@ -9,9 +9,10 @@ from itertools import pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.extremes import OF_ALL
 from lessonmaker.script.plain.line_shapes import (
     HALF_STEPS,
     SAME_ENDS,
@@ -77,8 +78,22 @@ class Moving(Spelt):
         rest = run[run.index(spoken[0]) :] if spoken else run
         return rest if len(rest) >= LEAST_ALIKE else run
 
+    def no_peak(self, claim: Claim, scope: Scope) -> Decided:
+        """A fault where the highest note of all is said to be in a bar that does not have it."""
+        struck = self.music.struck
+        best = max(struck, key=lambda note: note.sounding.midi, default=None)
+        if best is None or not OF_ALL.search(self.sentence.text) or not self.is_plain(claim, scope):
+            return NOTHING
+        here = self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
+        if any(note.sounding.midi == best.sounding.midi for note in here):
+            return NOTHING
+        at = format_position(self.music.score, best.onset)
+        return self.is_false(claim, scope.spans[0], f"does not have the highest note: {best.written} at {at}")
+
     def heard_as(self, claim: Claim, scope: Scope) -> Decided:
         """What only its notes tell; a chromatic descent or ascent is three half steps' notes or more."""
+        if claim.name == "register peak":
+            return self.no_peak(claim, scope)
         way = CHROMATIC_WAYS.get(self.words_of(claim).split()[-1].rstrip("s"), 0)
         if claim.name == "chromatic run" and way:
             runs = half_step_runs(self.notes_of_line(scope), way)

@@ -93,7 +93,10 @@ BEFORE_IT = re.compile(r"[:;,] $")
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 OWN_ONE = re.compile(r" (?:that )?i (?:always|never|usually|often|still|keep)\b")
-LIST = re.compile(rf"{NAME}(?:(?:, | to |,? then |, and | and | ){NAME})+")
+UP_OR_DOWN = (
+    r" (?:(?:straight|right|back|all the way) )?(?:(?:up|down) )?(?:to|until (?:you|we|it) (?:hit|reach)s?) "
+)
+LIST = re.compile(rf"{NAME}(?:(?:, |{UP_OR_DOWN}|,? then |, and | and | ){NAME})+")
 # As it is typed in talk: "that e flat", "the a natural".
 IN_TALK = re.compile(
     r"(?<![\w'#])(?:[b-g]|(?:(?<=the )|(?<=that )|(?<=this )|(?<=an ))a)[ -](?:flat|sharp|natural)(?![\w'#])"

@@ -16,6 +16,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
 from lessonmaker.script.plain.lengths import ENDS_ON, HOLDING_ONE, edge_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
+from lessonmaker.script.plain.verbs import STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["OFFBEATS"]
@@ -143,6 +144,22 @@ def _pickup(match: re.Match[str], passage: Passage) -> Verdict:
     )
 
 
+OF_THE_PIECE = re.compile(r"\b(?:tune|piece|solo|etude|song|study|whole thing)\b[^,;:]* $")
+
+
+def _any_pickup(match: re.Match[str], passage: Passage) -> Verdict:
+    """A pickup that is there; false of the beginning of a piece that has none."""
+    of_piece = OF_THE_PIECE.search(match.string[: match.start()])
+    found = [notes for notes in pickups(passage) if notes[0].onset < 0 or not of_piece]
+    if len(found) == 1:
+        return Verdict(found[0])
+    first = passage.music.struck[0]
+    begins = passage.span.start <= 0 <= first.onset < passage.span.end
+    if found or not begins:
+        return UNKNOWN
+    return Verdict(is_there=f"the first note is at {_at(first, passage)}", is_sure=True)
+
+
 EARLY_BY = (
     r"(?:(?:by )?(?:an? |one )?(?:eighth(?:[ -]note)?|quaver|half a beat|half-beat|sixteenth|beat"
     r"|quarter)(?: note)? )?"
@@ -236,5 +253,13 @@ OFFBEATS: tuple[Saying, ...] = (
             rf"|(?:that )?{LEADS}|(?:that )?lead in|to lead us in|leading in)"
         ),
         _pickup,
+    ),
+    Saying(
+        said(
+            rf"(?<!that )(?<!which )(?:{STARTING} (?:off |out )?(?:with|on)|there(?:'s| is)"
+            r"|here(?:'s| is|comes)|(?:have|get|got|has)|on) "
+            rf"(?:an?|the|our|that|this|its) (?:\w+ )?{UPBEAT}(?! (?:of|is|has|consists|made|with|into|to|in|bar)\b)"
+        ),
+        _any_pickup,
     ),
 )

@@ -60,6 +60,8 @@ A_RUN = (
     r"|scalar (?:run|passage|line|figure|fragment|motion)"
     r"|(?:run|bit|piece|fragment|snippet|stretch) of (?:the |an? )?scale)"
     rf"(?:{UP_OR_DOWN} (?:up|down)(?:wards?)?(?![\w'-]))?"
+    r"|(?:is|'s|just|only|simply|here comes|have|get|nothing but) an?"
+    rf"(?: (?:plain|simple|straight|whole|long|little|short|{RUNNING}))* scale(?=[,.;:!?]|$| in\b)"
     rf"|(?P<scale3>scale),?{UP_OR_DOWN} (?:{RUNNING}|(?:up|down)(?:wards?)?)(?![\w'-])"
 )
 STEPWISE = r"(?:by step|in steps|stepwise|step by step|scale-?wise|one step at a time)"

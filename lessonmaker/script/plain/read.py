@@ -24,6 +24,7 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
+from lessonmaker.script.plain.name_runs import with_runs_between
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
@@ -76,6 +77,7 @@ class Reader:
             places = tuple(place for place in places if not _is_model(sentence, place))
         named = with_rows(sentence, claims_in(sentence, likened), places, self.spans, self.music)
         named = with_name_rows(sentence, named, places, self.spans, self.music)
+        named = with_runs_between(sentence, named, places, self.spans, self.music)
         claims = meant_all = self.meant(sentence, named, places)
         decider = self.decider(sentence, places)
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))

@@ -317,7 +317,8 @@ MINDING = inflected(
 )
 # "The rest" by itself is what is left.
 OF_A_REST = (
-    r"(?:(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,) (?:an?|that)"
+    r"(?:(?:there(?:'s| is)|has|have|get|got|comes|leaves|brings|gives us|holds|with|,|here(?:'s| is| comes))"
+    r" (?:an?|that|your|our)"
     r"(?: (?:little|short|small|long|quick|tiny|proper|real|nice|written|good|single|brief))*"
     r"|(?:an?|the|that|this|its) (?:(?:little|short|small|long|quick|tiny|written|brief|first|last|opening) )*"
     r"(?:little|short|small|long|quick|tiny|written|brief|first|last|opening)"

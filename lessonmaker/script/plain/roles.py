@@ -64,7 +64,7 @@ class Roles(Patterns):
         if held is not None:
             return self.lit_row([held])
         unsure = claim.name not in ("suspension", "anticipation") or self.is_suspended(scope)
-        if unsure or not scope.explicit or self.sentence.is_question:
+        if unsure or not scope.explicit or not scope.spans or self.sentence.is_question:
             return NOTHING
         return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
 

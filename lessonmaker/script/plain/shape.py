@@ -36,14 +36,14 @@ WAYS = tuple(
             rf"(?:falling|{inflected('descend')})",
             FALLING,
             "down",
-            inflected("descend, fall, tumble, cascade, plunge"),
+            rf"{inflected('descend, fall, tumble, cascade, plunge')}|an? (?:descending|falling|downward) one",
         ),
         (
             1,
             rf"(?:rising|{inflected('climb, ascend')})",
             RISING,
             "up",
-            inflected("ascend, climb, rise, mount, soar"),
+            rf"{inflected('ascend, climb, rise, mount, soar')}|an? (?:ascending|rising|climbing|upward) one",
         ),
     )
 )

@@ -396,8 +396,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (r"busiest (?:passage|spot|bar)", "density", ""),
     (
-        r"(?:stream|run|line|string)s? of (?:eighths|eighth notes|quavers)|running (?:eighths"
-        r"|quavers)|eighth[- ]note lines?",
+        r"running (?:eighths|quavers)|eighth[- ]note lines?",
         "eighth-note line",
         "",
     ),
@@ -497,6 +496,7 @@ ROLE_WORDS: tuple[tuple[str, str], ...] = (
         r"|harmony)(?= does|[,.;]|$)"
         rf"|{GETTING_THERE} (?:(?:in)?to |on(?:to)? |at |over to )?the (?:next|new|following|coming) "
         rf"(?:chord|harmony|change|bar|measure) (?:just |a (?:little|bit|touch|hair|beat) |an \w+ )?{TOO_SOON}"
+        rf"|{STRUCK} (?:the|an?|that|this|it) (?:[a-g](?: flat| sharp)? )?(?:ahead of|before) the (?:bar ?-?line|bar)"
         rf"|{STRUCK}(?: in)?(?: just| right| an eighth| half a beat)* (?:before|ahead of) the (?:bar"
         rf" ?-?line|down-?beat"
         r"|one|next bar|first beat)"

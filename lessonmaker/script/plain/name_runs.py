@@ -1,0 +1,137 @@
+"""Two notes that a sentence names as the ends of a run: "half steps from A down to F".
+
+Where one place only goes from one to the other as is said (by half steps, by step, through a chord, else at once), they
+are the first and the last note of it. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
+from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.places import bar_beside
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import way_of
+
+__all__ = ["with_runs_between"]
+
+FEWEST = 3  # notes
+FIFTH = "5"
+# Between the ends of a run.
+TO = re.compile(
+    r",? ?(?:(?:all the way|right|straight|back|on|through the chord|by step|stepwise|chromatically),? )*"
+    r"(?:(?:up|down)(?:wards?)?,? )?"
+    r"(?:to|until|till|as far as|ending on)(?: (?:you|we|it|i) (?:hit|reach|get to|arrive at|land on))? "
+    r"(?:(?:the|a|an|that|its) )?(?:(?:high|low|top|bottom) )?"
+)
+FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its) )?(?:(?:high|low|top|bottom) )?$")
+# (what says how a run goes, which kind of run that is)
+KINDS = (
+    (re.compile(r"\b(?:chromatic\w*|half[- ]steps?|semitones?)\b"), "chromatic"),
+    (re.compile(r"\b(?:(?<!blues )scales?|scalewise|stepwise|steps?|ladder)\b"), "scale"),
+    (
+        re.compile(
+            r"\b(?:arpeggi\w+|broken|thirds(?= (?:up|down|from|in a row|to|on top))|(?:in|stack\w*) thirds"
+            r"|(?:through|up|down|along|spell\w*(?: out)?|outlin\w+) (?:the|this|that) chord|chord tones)\b"
+        ),
+        "chord",
+    ),
+)
+
+
+def with_runs_between(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
+) -> tuple[Claim, ...]:
+    """The claims of a sentence, two that are the ends of a run as its first and its last note.
+
+    Args:
+        sentence: what is said.
+        claims: what it claims, read one by one.
+        places: where.
+        shown: what the cue shows.
+        music: the score as it is heard.
+    """
+    found: list[Claim] = []
+    for claim in claims:
+        if found and _are_ends(sentence, found[-1], claim):
+            bar = bar_beside(found[-1].first, claim.last, places)
+            spans = bar.spans if bar is not None else shown
+            line = [note for note in music.line if any(span.start <= note.onset < span.end for span in spans)]
+            line = [
+                note for note in line if all(test(note, music) for test in _chord(places, found[-1].first))
+            ] or line
+            ways = [
+                pair
+                for run in _runs_said(sentence.text, line, music)
+                if way_of(sentence.text) in (0, way_of_run(run))
+                for pair in _ends_in(
+                    run, _literal(found[-1], line, music), _literal(claim, line, music), music
+                )
+            ]
+            if len(ways) == 1:
+                found[-1], claim = (
+                    _pinned(each, note, music) for each, note in zip((found[-1], claim), ways[0], strict=True)
+                )
+        found.append(claim)
+    return tuple(found)
+
+
+def _chord(places: Sequence[Place], first: int) -> list[Test]:
+    """The test of the chord that is named last before something, or else the only one after it."""
+    chords = [place for place in places if place.level == "chord" and place.test is not None]
+    before = [place for place in chords if place.last <= first][-1:]
+    named = before or (chords if len(chords) == 1 else [])
+    return [place.test for place in named if place.test is not None]
+
+
+def _literal(claim: Claim, line: Sequence[Note], music: Music) -> Claim:
+    """A claim of a fifth as the perfect one, if the line has that."""
+    there = {music.finding(note).degree for note in line}
+    return replace(claim, names=(FIFTH,)) if claim.names[:1] == (FIFTH,) and FIFTH in there else claim
+
+
+def _runs_said(text: str, line: Sequence[Note], music: Music) -> list[list[Note]]:
+    """The runs of a line that go as is said; where it is not said how, each note and the next, if that is another."""
+    kind = next((kind for said, kind in KINDS if said.search(text)), None)
+    if kind is not None:
+        return [run for run in runs_of_kind(kind, line, music) if len(run) >= FEWEST]
+    return [[one, other] for one, other in pairwise(line) if one.sounding.midi != other.sounding.midi]
+
+
+def _are_ends(sentence: Sentence, one: Claim, other: Claim) -> bool:
+    """Whether something is said to go from one note that is named to another."""
+    plain = all(each.kind in ("degree", "note") and not (each.count or each.which) for each in (one, other))
+    link = TO.fullmatch(sentence.text[one.last : other.first]) if plain else None
+    return link is not None and bool(FROM.search(sentence.text[: one.first]) or way_of(link[0]))
+
+
+def _ends_in(run: Sequence[Note], one: Claim, other: Claim, music: Music) -> list[tuple[Note, Note]]:
+    """The notes of a run that may be meant as the ends of some of it."""
+    return [
+        (first, last)
+        for (at, first), (end, last) in combinations(enumerate(run), 2)
+        if end - at + 1 >= min(FEWEST, len(run))
+        and _is_called(one, first, music)
+        and _is_called(other, last, music)
+    ]
+
+
+def _is_called(claim: Claim, note: Note, music: Music) -> bool:
+    if claim.kind == "note":
+        return note.written.name.pitch_class == named_note(claim.name).pitch_class
+    return music.finding(note).degree in claim.names
+
+
+def _pinned(claim: Claim, note: Note, music: Music) -> Claim:
+    """A claim that can only be one note."""
+    degree = music.finding(note).degree or ""
+    return Claim("set", claim.first, claim.last, "", (degree,), stance="found", at=(note.id,))
