@@ -73,6 +73,12 @@ TRUE = [
     ("copper-lane", "13-14", "We slide out of F minor seven and straight into B flat seven.", "13-14"),
     ("copper-lane", "17-18", "C seven follows G minor seven.", "17-18"),
     ("copper-lane", "20-20", "The root of this one is B flat.", "20"),
+    ("copper-lane", "20-20", "The lead sheet says B flat seven.", "20"),
+    ("copper-lane", "13-13", "By the way, the chord? F minor seven.", "13"),
+    ("copper-lane", "17-17", "What sort of chord is it? A minor seventh chord.", "17"),
+    ("copper-lane", "13-14", "That F minor seven is just setting up the B flat seven.", "13-14"),
+    ("copper-lane", "13-14", "In these bars, the roots go F, then B flat.", "13-14"),
+    ("copper-lane", "2-2", "Root: B flat.", "2"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -101,6 +107,8 @@ TRUE = [
     ("turnstile-sprint", "3-5", "A new key here, E flat major.", "3-5"),
     ("grey-sluice", "1-16", "The tune starts in G major.", "1-2"),
     ("copper-lane", "9-9", "What key are we in? E flat major.", "9"),
+    ("copper-lane", "9-9", "We're hanging out in E flat major in this bar.", "9"),
+    ("copper-lane", "9-9", "Bar nine belongs to E flat major.", "9"),
     # progressions
     ("seven_borrowed_umbrellas", "1-6", "We string three two-fives together.", "1-5"),
     ("late-ferryman", "9-12", "Ten is a two-five that doesn't get where it's going.", "10"),
@@ -186,9 +194,16 @@ FALSE = [
     ("copper-lane", "10-11", "There's a two five hiding in these two bars.", "there is no two five"),
     ("copper-lane", "20-20", "Its root, should you wonder, is C.", "bar 20 has B♭7"),
     ("copper-lane", "3-3", "This chord is built on F.", "bar 3 has E♭maj7"),
+    ("copper-lane", "12-12", "For the nerds: bar twelve is harmonised with G minor seven.", "bar 12 has C7"),
+    ("copper-lane", "15-15", "A minor chord sits under bar fifteen.", "bar 15 has E♭6/9"),
+    ("copper-lane", "15-15", "Now that's a dominant if ever I heard one.", "bar 15 has E♭6/9"),
+    ("copper-lane", "11-11", "Here comes a two five, keep your ears open.", "there is no two five"),
+    ("copper-lane", "11-11", "Here's a perfect cadence.", "falls a fifth"),
+    ("copper-lane", "9-9", "Key of A minor, folks.", "in E♭ major"),
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
 NOTHING = [
+    ("copper-lane", "3-3", "What is your favourite chord? G seven."),
     ("copper-lane", "3-3", "What would you play? B flat seven."),
     ("lantern-at-the-weir", "20-20", "Over F seven, then F minor, I would play something else."),
     ("lamplighters-stair", "9-14", "Descending two-fives, each a half step lower."),

@@ -25,11 +25,14 @@ __all__ = ["absent_chord", "present_chord"]
 UNDER_IT = (
     r"harmon(?:y|ies)|chords?|changes|band|piano|guitar|bass|rhythm section|comp(?:s|ing)?|accompan\w+|underneath"
     r"|beneath|under (?:it|this|that|us|you|all)|background|bars?|measures?|here(?!'s)"
+    r"|(?:lead )?sheet|symbols?|chart|printed|harmoni[sz]ed|progression"
 )
 # Before a chord that is what sounds, or what is played over.
 HEARD = re.compile(
-    r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?|playing"
-    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:playing|^|[,;:]) ?over) )"
+    r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?"
+    r"|playing"
+    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:we|you|they) (?:\w+ )?[a-z]+|(?:playing"
+    r"|^|[,;:]) ?over) )"
     r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
 )
 GOES_ON = re.compile(
@@ -43,10 +46,12 @@ OF_ANOTHER = re.compile(
     r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
     r"|replac\w+|swap\w*|tritone|keys?|modes?|shape|pentatonic"
     r"|on top|slash|sitting on|in the bass|expect\w*|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
-    r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend|call\w*"
+    r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend"
+    r"|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
     r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|outta|out(?! of)"
-    r"|(?:step|third|tritone|fourth|fifth|right|get|getting) away|been|was|with|grips?)\b"
+    r"|(?:step|third|tritone|fourth|fifth|right|get|getting) away|been|was"
+    r"|(?<!harmonised )(?<!harmonized )(?<!backed )with|grips?)\b"
 )
 # What has the name of a chord, and is none.
 ANOTHER_THING = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"

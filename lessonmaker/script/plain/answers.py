@@ -20,7 +20,8 @@ WHERE = re.compile(rf"{LEAD}where(?:'s| is| are| was| were| do| does| did) (?!(?
 HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
 HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
 NUMBERED = re.compile(
-    rf"(?:exactly |just |only |precisely |all of |a total of )?(?P<count>{NUMBER}(?: (?:long|short|big|little|quick))?)"
+    rf"(?:exactly |just |only |precisely |all of |a total of )?(?P<count>{NUMBER}(?: (?:long|short|big|little"
+    rf"|quick))?)"
     r"(?: (?:ones|of (?:them|those|these)|in all|altogether))?\b(?! (?:bars?|beats?)\b)"
 )
 TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|twice))\b")
@@ -29,7 +30,10 @@ TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|
 # What is asked of the harmony, and an answer that begins with a chord.
 CHORD_ASKED = re.compile(
     rf"{LEAD}(?:(?:what|which)(?:'s| is| are| do(?:es)?| chord| harmony)+|what kind of chord)(?= )"
-    r"(?=[^?]* (?:chords?|harmony|bar|measure|under\w*|beneath|playing (?:over|on)|here|band|piano)\b)"
+    r"(?![^?]*\b(?:your|my|his|her|their|favou?rite|best|would|could|should)\b)(?=[^?]* (?:chords?|harmony|bar"
+    r"|measure|progression|under\w*|beneath|playing (?:over|on)|here|band|piano"
+    r"|(?:we|you) (?:land|arrive|end|start|begin|get|have"
+    r"|hear|hit|reach))\b)"
     r"(?P<rest> [^?]*)\?"
 )
 # "Where are we? In F major": "we are in F major"; "what key is this? F": "key is F".
@@ -47,10 +51,20 @@ KEY_TOLD = re.compile(
     r"\s*(?:(?:well|why|easy|oh|still|just|it's|that's),? )*(?P<within>in )?(?:the key of )?"
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: major| minor)?\s*(?:[.!,;]|$)"
 )
+THE_CHORD = re.compile(
+    rf"{LEAD}(?:\w+ the way,? )?(?:and )*(?P<rest>(?:the|this) (?:chord|harmony|progression)\b[^?]{{0,24}})\?"
+)
+AN_ARTICLE = re.compile(r"\s*an? (?=minor|major|dominant|half|dim|aug|alt|sus)")
+# "What sort of chord is this? A dominant": "this is a dominant".
+IT_IS_ASKED = re.compile(
+    rf"{LEAD}(?:(?:do|can|did) (?:you (?:hear|tell|guess|see) )?)?(?:what|which)\b[^?]{{0,30}}?"
+    r"(?:(?P<verb>'s| is)(?P<it> (?:it|this|that))|(?P<it_2> (?:it|this|that))(?P<verb_2>'s| is))\b[^?]*\?"
+)
 CHORD_TOLD = re.compile(
     r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|just|simply),? )*"
     r"(?:[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|maj|dim|half|dominant|six|seven|alt|sus|aug)"
-    r"|(?:flat |sharp )?(?:one|two|three|four|five|six) chord\b|tonic\b|(?:sub)?dominant\b)"
+    r"|(?:flat |sharp )?(?:one|two|three|four|five|six) chord\b|(?:\w+ )?two[- ]five\b|tonic\b|(?:sub)?dominant\b"
+    r"|(?:minor|major|half[- ]diminished|diminished|augmented|altered)(?: chord| seven\w*)?(?= ?[.,!;]|$))"
 )
 
 
@@ -64,9 +78,15 @@ def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
     end = asked.rfind("?")
     if end < 0 or "?" in answer or DENIED.match(answer):
         return ()
-    chord = CHORD_ASKED.match(asked)
+    chord = THE_CHORD.match(asked) or CHORD_ASKED.match(asked)
     if chord is not None and CHORD_TOLD.match(answer):
         return ((chord.start("rest"), end + 1), (len(asked) - 1, len(asked) + len(answer)))
+    it_is = IT_IS_ASKED.match(asked) if CHORD_TOLD.match(answer) else None
+    if it_is is not None:
+        first, second = ("it", "verb") if it_is["it"] else ("it_2", "verb_2")
+        article = AN_ARTICLE.match(answer)  # no chord on A
+        skipped = article.end() if article is not None else 0
+        return (it_is.span(first), it_is.span(second), (len(asked) + skipped - 1, len(asked) + len(answer)))
     told = KEY_TOLD.match(answer)
     keys = [pattern.match(asked) for pattern in KEY_ASKED] if told is not None else []
     for key in filter(None, keys):

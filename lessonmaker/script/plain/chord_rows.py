@@ -28,10 +28,11 @@ BETWEEN = re.compile(
 )
 # From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
 LOOSELY = re.compile(
-    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|is|are|was|has|have|from|key|if|in|when|while|before|but|because"
+    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|(?:is|are)(?! (?:\w+ ){0,2}\w+ing\b)|was|has|have|from|key"
+    r"|if|in|when|while|before|but|because"
     r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
     r"|scale|triad|arpeggio|for|with|of|bass)\b)(?: chord)?,? [a-z', -]{0,50}"
-    r"\b(?:(?:in)?to|onto|then|next|and|at|on|becomes?|meets?|reach(?:es)?) (?:the |an? |our )?"
+    r"\b(?:(?:in)?to|onto|then|next|and|at|on|up|us|becomes?|meets?|reach(?:es)?) (?:the |an? |our )?"
 )
 LEAVES = re.compile(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
 # The second one comes first: "B flat seven follows F seven", "after F seven comes B flat seven".
@@ -58,7 +59,8 @@ STARTS = re.compile(
     r"(?:^|[,:;] |\b(?:goes|go|is|are|has|have|got|gets|get|comes|come|hear|with|plays?|play|then|first|and|from)) ?"
     r"(?:just |only |simply |really )?(?:the |an? |our )?$"
 )
-FEWEST_LETTERS = 3
+FEWEST_LETTERS, PAIR_OF_ROOTS = 3, 2
+ROOTS = re.compile(r"\broots\b")  # so that letters are no notes
 
 
 def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[ProgressionClaim]:
@@ -76,7 +78,8 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         moves = GOES_ON_TO.fullmatch(sentence.text[row[0].last : row[1].first])
         moves = moves or LOOSELY.fullmatch(sentence.text[row[0].last : row[1].first])
         placed = PLACED.search(before) and not GOES.search(before) and not moves
-        enough = len(full) == len(row) or (told and (full or len(row) >= FEWEST_LETTERS))
+        letters = PAIR_OF_ROOTS if ROOTS.search(sentence.text) else FEWEST_LETTERS
+        enough = len(full) == len(row) or (told and (full or len(row) >= letters))
         starts = STARTS.search(before) or (len(full) == len(row) and _may_start(before))
         if placed or not enough or not starts:
             continue

@@ -80,11 +80,16 @@ VISITS = (
 # (the words, whether they can be false).
 ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
+    (
+        rf"(?:we're|we are|you're|you are) (?:\w+(?:ing|ly|ed)(?: out| around| over| down| up)? )+in {NAMED_KEY}",
+        True,
+    ),
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
     (
-        rf"we(?:'ve| have) (?:just |now |only )?(?:moved|shifted|gone|changed|switched) {WHERE}(?:away |on )?to {KEY}",
+        rf"we(?:'ve| have) (?:just |now |only )?(?:moved|shifted|gone|changed|switched) {WHERE}(?:away "
+        rf"|on )?to {KEY}",
         False,
     ),
     (rf"{MUSIC} {ENDING} (?:\w+ )??in {NAMED_KEY}", False),
@@ -107,6 +112,14 @@ ROWS: tuple[tuple[str, bool], ...] = (
         True,
     ),
     (rf"{KEY} is (?:the key|home|where we are)", True),
+    (rf"(?:^|(?<=[.,;:] ))(?:the )?key of {LETTER}{NO_KEY}", True),
+    (
+        r"(?:all (?:of )?(?:this|it|that)|everything(?: here)?|the whole (?:thing|lot|line|passage|phrase)"
+        r"|this (?:line"
+        rf"|bar|part|passage|phrase)) (?:happens|takes place|lives|plays(?: out)?|unfolds|sits"
+        rf"|goes on) {WHERE}in {NAMED_KEY}",
+        True,
+    ),
     (
         r"(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?) (?P<mode>major|minor)(?= (?:until|till|up to the)\b)",
         False,

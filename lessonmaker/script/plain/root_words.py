@@ -538,9 +538,13 @@ ROOT_IS = re.compile(
 )
 
 
+ROOT_ALONE = re.compile(rf"\s*(?:(?:bar|measure) [\w-]+, )?root:? (?P<name>{ROOT_NAME})\s*[.!]?\s*")
+
+
 def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """The root of a chord by its name."""
-    for match in ROOT_IS.finditer(sentence.text):
+    alone = ROOT_ALONE.fullmatch(sentence.text)
+    for match in [alone] if alone is not None else ROOT_IS.finditer(sentence.text):
         if match["name"] != "a" or sentence.written[match.start("name")] == "A":
             yield RootsClaim("roots", *match.span(), "named", names=(match["name"],))
 

@@ -30,7 +30,8 @@ JUST = (
 )
 # What is no mere adjective before a chord: its kind, its step, or another thing.
 KIND_OR_STEP = (
-    r"minor|major|dominant|half|fully?|altered|augmented|sus\w*|flat|sharp|tonic|home|sub\w*|relative|parallel|secondary"
+    r"minor|major|dominant|half|fully?|altered|augmented|sus\w*|flat|sharp|tonic|home|sub\w*|relative|parallel"
+    r"|secondary"
     r"|one|two|three|four|five|six|seven|[a-g]|notes?|bars?|beats?|root|third|fifth|ninth|of|for|and|or|with|in|on|to"
     r"|over|from|that|which|is|not|no|line|triad|scale|key|arpeggio|lick|run|than|as|like"
 )
@@ -40,10 +41,15 @@ ARTICLE = (
 )
 IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
 HAS = (
-    r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\bsits? on|\bstays? on|\brests? on|\bstands? on"
-    r"|\bbelongs? to|\b(?:brings?|gives?|hands?|offers?|serves?)(?: us| you)?|\bholds?|\buses?|\bfeatures?|\bcontains?)"
+    r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\b(?:sits?|stays?|rests?|stands?|lives?|hangs?|hovers?|camps?"
+    r"|dwells?|remains?)(?: out| put| still)? on"
+    r"|\bbelongs? to|\b(?:brings?|gives?|hands?|offers?|serves?)(?: us| you)?|\bholds?|\buses?|\bfeatures?"
+    r"|\bcontains?)"
 )
-ACTS = r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as)"
+ACTS = (
+    r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as"
+    r"|\b(?:has|plays|takes(?: on)?|fills) the (?:function|role|part|job|place) of)"
+)
 STARTS = (
     rf"(?:{inflected('start, begin, open, kick, set, take')})(?: (?:out|off|up|us off))*(?: on| with| from)"
 )
@@ -60,7 +66,8 @@ REACHES = (
     r" (?:to|into|on|onto|at|for|in)"
 )
 LINK = re.compile(
-    rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
+    rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})"
+    rf"|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
     rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
 )
 GOES_TO = re.compile(rf"{REACHES} ?{JUST}{ARTICLE}$")
@@ -77,23 +84,32 @@ ENTERS = re.compile(
 )
 # Where a chord that is told by its step is what a listener is shown.
 SHOWN = re.compile(
-    r"\b(?:spot(?:s|ted)?|hear|heard|see|notice|find|found|catch|caught|listen (?:for|to)|look at|watch(?: for)?|enjoy"
+    r"\b(?:spot(?:s|ted)?|hear|heard|see|notice|find|found|catch|caught|listen (?:for|to)|look at|watch(?: for)?"
+    r"|enjoy"
     r"|here's|here is|here comes|that's|it's|there's|meet) (?:how |for )?(?:the |our |a |this |that )?$"
 )
 # After a chord that a bar is said to have: nothing that makes it something else.
 GOES_ON = re.compile(
     r"(?: chords?)?(?: again| still| now| too| as well| here| there| once more| in it| in disguise)*"
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
-    r"|that|so|of (?:the|this|our) (?:key|tune|piece))\b)"
+    r"|that|so|if|because|since|but|now|right|this|folks|friends|everyone|as (?:you|we)|underneath|of (?:the"
+    r"|this|our) (?:key|tune|piece))\b)"
 )
 # "A dominant seventh, that's what bar nine is made of".
 FRONTED = re.compile(
-    r"(?: chord)?,? (?:(?:that|this|it)'s|(?:that|this|it) is|is) what (?:bar [\w-]+|measure [\w-]+|we|you|it|this|that"
+    r"(?: chord)?,? (?:this (?:chord|one|bar|measure)\b|(?:that|this|it)(?:'s| is) (?:the )?(?:chord"
+    r"|harmony) (?:here|of)\b)"
+    r"|(?: chord)?,? (?:(?:that|this|it)'s|(?:that|this|it) is|is) what (?:bar [\w-]+|measure [\w-]+|we|you|it"
+    r"|this|that"
     r"|sounds|the (?:\w+ )?(?:chord|harmony|bar|measure|band|piano|rhythm section))\b"
 )
 # "The E flat minor chord in bar ten": there is one, as it is said.
-OF_ONE_BAR = re.compile(rf"(?: chord)? (?:in|of) (?:bar|measure) {NUMBER}(?![\w-])")
+OF_ONE_BAR = re.compile(
+    rf"(?: chord)?(?: (?:sits|lies|is|stands|rings|hums|waits|hides|lives|sounds|(?:we|you) (?:get|hear|have)))?"
+    rf"(?: right| just)? (?:in|of|under|beneath|below|behind|at) (?:bar|measure) {NUMBER}(?![\w-])"
+)
 OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
+A_CHORD = re.compile(r"(?:^|[,;:] |\b(?:of|and|so|there's|is|hear|get|have|got) )an? $")
 DOES = re.compile(
     r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|subb|deput|instead|in (?:place|lieu)|comes|coming)"
 )
@@ -253,7 +269,8 @@ LEFT_FOR = re.compile(
 
 
 OPENS_WITH = re.compile(
-    r"(?:^|[;:,] |\b(?:and|then|here's|that's|it's|have|get|got) )(?:(?:so|now|then|and) )*(?:the |that |this |an? )?$"
+    r"(?:^|[;:,] |\b(?:and|then|here's|that's|it's|have|get|got) )(?:(?:so|now|then|and) )*(?:the |that |this "
+    r"|an? )?$"
 )
 APPOSED = re.compile(
     r"(?: in (?:bar |measure )?[\w-]+| here)?(?:,|:| -) (?:(?:really|just|simply|basically|namely) )?"
@@ -286,7 +303,8 @@ def _is_left(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
 def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
     """The claim that a bar has a chord, as one is spoken of that is said to be in it."""
     place = OF_ONE_BAR.match(sentence.text, said.last)
-    if place is not None and OPENS.search(sentence.text[: said.first]):
+    before = sentence.text[: said.first]
+    if place is not None and (OPENS.search(before) or (said.sort == "kind" and A_CHORD.search(before))):
         yield SymbolClaim("symbol", said.first, place.end(), said.sort, said=said, role="there", of_bar=True)
 
 

@@ -24,7 +24,7 @@ from lessonmaker.script.plain.chord_words import (
 )
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
-from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard
+from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.symbol_words import A_BAR, EVERY, GOES_ON, HARMONIC, SymbolClaim
@@ -56,6 +56,7 @@ NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|u
 ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
 FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
+KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Claims that are decided by how they are put.
 OWN_ROLES = ("every", "none", "there")
@@ -96,6 +97,9 @@ class Symbols(Common):
         fitting = [each for each in meant if said.fits(each, self.harmony)]
         if not fitting and ALTERED.search(self.said_whole(claim)):
             fitting = [each for each in meant if self.is_altered_by_the_line(claim, each)]
+        key = self.key_so_called(said, scope) if not fitting else None
+        if key is not None:
+            return self.lit_stretch(key)
         if not fitting:
             return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
         if claim.role == "becomes":
@@ -105,6 +109,15 @@ class Symbols(Common):
         if (not is_function and self.is_beside_others()) or not self.is_one_stretch(fitting):
             return NOTHING
         return self.lit_chords_in(scope, fitting)
+
+    def key_so_called(self, said: ChordSaid, scope: Scope) -> Span | None:
+        """The bars that are in the key which a name without a seventh may be as well: "bar nine belongs to F major"."""
+        name = KEY_NAME.fullmatch(self.sentence.text[said.first : said.last]) if said.sort == "name" else None
+        if name is None or len(self.chord_stretches(scope)) != 1:
+            return None
+        span, tonic = self.chord_stretches(scope)[0], sounding(root_said(name["root"]), self.harmony)
+        keys = [key for key in self.harmony.keys_in(span) if key.tonic.pitch_class == tonic]
+        return span if any(is_minor(key) == (name["mode"] == "minor") for key in keys) else None
 
     def is_altered_by_the_line(self, claim: SymbolClaim, each: Heard) -> bool:
         """Whether the line over a plain dominant of the root that is said is in its altered scale."""

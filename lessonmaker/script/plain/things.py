@@ -50,6 +50,7 @@ PLACED = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
 TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
+PERFECT = re.compile(r"perfect|full|authentic")
 FOURTH, NEAR = 5, 3  # semitones
 # Before what some bars plainly have: "these two bars hold a two-five".
 HAS_ONE = re.compile(
@@ -57,7 +58,8 @@ HAS_ONE = re.compile(
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
 THERE_IS = re.compile(
-    r"\b(?:there's|there is|here's|here is|that's|this is|(?:is|'s) our|got|have) an?(?: [a-z-]+)? $"
+    r"\b(?:there's|there is|here's|here is|that's|this is|(?:is|'s) our|got|have|here comes"
+    r"|(?:harmony|progression|chords|changes),?) an?(?: [a-z-]+)? $"
 )
 POINTED = re.compile(r"\b(?:here|these|this|that's|there's)\b")
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
@@ -86,6 +88,8 @@ class Things(Figured):
         found = self.progression(index, claim, scope) if claim.name in PROGRESSIONS else None
         found = self.around_named(index, claim, scope) if claim.name == "enclosure" else found
         found = found if found is not None else self.usual_device(index, claim, scope)
+        if claim.name == "cadence" and not found.says:
+            found = self.no_cadence(claim, scope) or found
         one_by_one = BOTH_NEIGHBOURS.search(self.sentence.words(claim.first, claim.last))
         return self.two_neighbours(found) if one_by_one else found
 
@@ -150,6 +154,28 @@ class Things(Figured):
         ):
             return None if claim.name in DEVICES else NOTHING
         return self.fault(f"two five@{format_span(self.music.score, self.bars_of(span))}", claim)
+
+    def no_cadence(self, claim: Claim, scope: Scope) -> Decided | None:
+        """A fault where bars are said to have a perfect cadence, and no root in them falls a fifth or a half step."""
+        spans, before = scope.spans or tuple(self.spans), self.sentence.text[: claim.first]
+        unsure = (
+            scope.unknown or scope.tests or self.sentence.is_question or HEDGED.search(self.sentence.text)
+        )
+        said = PERFECT.match(self.sentence.text, claim.first) and (
+            HAS_ONE.search(before) or THERE_IS.search(before)
+        )
+        if not said or unsure or len(spans) != 1 or not self.may_be_false(claim, scope):
+            return None
+        pairs = [
+            pair
+            for pair in pairwise(Harmony(self.music).chords)
+            if any(overlap(each.span, spans[0]) > 0 for each in pair)
+        ]
+        if not pairs or any((b.root - a.root) % OCTAVE in (FOURTH, OCTAVE - 1) for a, b in pairs):
+            return None
+        words, where = self.sentence.words(claim.first, claim.last), format_span(self.music.score, spans[0])
+        what = f"“{words}”: no chord in {self.music.said(spans[0])} falls a fifth"
+        return Decided(None, where, (), what, "say what the chords do")
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device that is looked for by its kind and where it is said to be."""

@@ -382,7 +382,8 @@ class TwoFives(Keys):
             found = [pair] if pair and self.is_named_so(claim, pair) else []
         if len(found) == 1:
             return self.lit_chords(found[0])
-        full = [each for each in claim.chords if each.sort == "name"]
+        of_roots = OF_ROOTS.search(self.sentence.text)
+        full = [each for each in claim.chords if each.sort == "name" or of_roots]
         if found or not chords or len(full) < size or not self.is_certain(claim, scope):
             return NOTHING
         if size == len(chords) and scope.explicit:
@@ -437,6 +438,7 @@ def _of_one_key(steps: Sequence[str]) -> tuple[str, ...]:
     return (*(f"{step}{key[0]}" for step in steps[:-1]), steps[-1])
 
 
+OF_ROOTS = re.compile(r"\broots\b")
 BECOMES = re.compile(r"\b(?:becom|turn)")
 POINTED = re.compile(
     r"\b(?:here|these|this|there (?:is|are)|there's|that's|we (?:have|get|string)|(?:line|bridge"

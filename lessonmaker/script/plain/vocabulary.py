@@ -404,7 +404,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"(?:play|plays|playing|just|only|simply|all|nothing but|through) (?:the )?(?:notes|tones) of the chord"
         r"|(?:just|simply|only|nothing but) the chord,? (?:broken(?: up)?|spelled out|spelt out|up and down)"
-        r"|chord(?:,? | is )broken up|(?:skip|jump|leap|hop|run|climb|go|move|walk)(?:s|es|ing)? (?:up |down )?through"
+        r"|chord(?:,? | is )broken up|(?:skip|jump|leap|hop|run|climb|go|move|walk)(?:s|es|ing)? (?:up "
+        r"|down )?through"
         r" the chord(?: tones)?|outlin(?:es?|ing) the (?:chord|harmony|changes)",
         "arpeggio",
         "loose",
@@ -415,7 +416,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "loose",
     ),
     (
-        r"(?:slid|slip|sneak|com|eas|creep)(?:p?es?|e|s|ing|ping)? in (?:from |by )?(?:an? )?(?:half[- ]step|semitone)"
+        r"(?:slid|slip|sneak|com|eas|creep)(?:p?es?|e|s|ing|ping)? in (?:from |by )?(?:an? )?(?:half[- ]step"
+        r"|semitone)"
         r"(?: (?:below|above|away))?|approach(?:es|ed|ing)?(?: it| the target)? (?:by|from) (?:an? )?"
         r"(?:half[- ]step|semitone)(?: (?:below|above|away))?",
         "chromatic approach",
@@ -523,7 +525,8 @@ SCALE_WORDS = (
     r")?pentatonic|bebop(?: dominant| major| minor)?"
     r"|altered|(?:major|minor)(?= scale)|dorian|mixolydian|phrygian|lydian|aeolian|locrian) (?:scale|mode)"
     r"|locrian (?:natural|sharp) (?:two|nine|2|9)"
-    r"|lydian dominant|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
+    r"|lydian dominant|phrygian dominant|lydian augmented|mixolydian flat (?:six|thirteen)"
+    r"|half[- ]whole diminished|whole[- ]half diminished|whole[- ]tone|melodic minor|harmonic minor"
     r"|super[- ]?locrian|(?:major |minor )?pentatonic|dorian|mixolydian|phrygian|lydian|locrian|octatonic)"
 )
 # A chord by what it is: its family, or its step in the key.
