@@ -12,7 +12,14 @@ from collections.abc import Sequence
 from lessonmaker.score.position import Span, format_span
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.chord_words import NO_CHORD, ChordSaid, chords_said
+from lessonmaker.script.plain.chord_words import (
+    NO_CHORD,
+    ROOT_NAME,
+    ChordSaid,
+    chords_said,
+    root_said,
+    sounding,
+)
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.place import Place
@@ -31,7 +38,8 @@ UNDER_IT = (
 HEARD = re.compile(
     r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?"
     r"|playing"
-    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:we|you|they) (?:\w+ )?[a-z]+|(?:playing"
+    r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:we|you|they|us)(?:'re|'ve| are"
+    r"| have)? (?:\w+ ){0,3}[a-z]+(?: at| on| to| over)?|\w+ing over|(?:playing"
     r"|^|[,;:]) ?over) )"
     r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
 )
@@ -73,6 +81,7 @@ SAYS_WHERE = re.compile(
     r"(?:^|[,;:] |\b(?:and|so|now) )(?:the )?$"
     r"|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
+ROOT = re.compile(ROOT_NAME)
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
@@ -99,12 +108,21 @@ def absent_chord(
         return None
     beside = [*filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
     for said in named:
+        if OF_A_KEY.match(text, said.first) and _is_key(text[said.first : said.last], where, harmony):
+            continue
         sure = len(bars) == 1 and OF_THE_BAR.fullmatch(text[bars[0].last : said.first])
         if not any(said.fits(each, harmony) for each in (inside if sure else [*inside, *beside])):
             words, target = text[said.first : said.last], format_span(music.score, where)
             what = f"“{words}”: {music.said(where)} has {harmony.said(inside)}"
             return said, Decided(None, target, (), what, "name the chord that is there")
     return None
+
+
+def _is_key(name: str, where: Span, harmony: Harmony) -> bool:
+    """Whether a key is heard in some bars that has the root of a chord's name."""
+    root = ROOT.match(name)
+    tonic = sounding(root_said(root[0]), harmony) if root is not None else None
+    return any(key.tonic.pitch_class == tonic for key in harmony.keys_in(where))
 
 
 def present_chord(

@@ -47,12 +47,14 @@ KEY_ASKED = (
     ),
     re.compile(rf"{LEAD}what(?P<second>'s| is) (?:the|our) (?P<first>key)(?P<third>)\b[^?]*\?"),
 )
+ROOT_ASKED = re.compile(rf"{LEAD}what(?P<second>'s| is) (?P<first>(?:the|its|our) root)(?P<third>)\b[^?]*\?")
 KEY_TOLD = re.compile(
     r"\s*(?:(?:well|why|easy|oh|still|just|it's|that's),? )*(?P<within>in )?(?:the key of )?"
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: major| minor)?\s*(?:[.!,;]|$)"
 )
 THE_CHORD = re.compile(
-    rf"{LEAD}(?:\w+ the way,? )?(?:and )*(?P<rest>(?:the|this) (?:chord|harmony|progression)\b[^?]{{0,24}})\?"
+    rf"{LEAD}(?:\w+ the way,? )?(?:and )*(?P<rest>(?:the|this) (?:chord|harmony|progression|comping"
+    rf"|accompaniment|band|piano|changes)\b[^?]{{0,24}})\?"
 )
 AN_ARTICLE = re.compile(r"\s*an? (?=minor|major|dominant|half|dim|aug|alt|sus)")
 # "What sort of chord is this? A dominant": "this is a dominant".
@@ -61,7 +63,7 @@ IT_IS_ASKED = re.compile(
     r"(?:(?P<verb>'s| is)(?P<it> (?:it|this|that))|(?P<it_2> (?:it|this|that))(?P<verb_2>'s| is))\b[^?]*\?"
 )
 CHORD_TOLD = re.compile(
-    r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|just|simply),? )*"
+    r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|pure|just|simply),? )*"
     r"(?:[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|maj|dim|half|dominant|six|seven|alt|sus|aug)"
     r"|(?:flat |sharp )?(?:one|two|three|four|five|six) chord\b|(?:\w+ )?two[- ]five\b|tonic\b|(?:sub)?dominant\b"
     r"|(?:minor|major|half[- ]diminished|diminished|augmented|altered)(?: chord| seven\w*)?(?= ?[.,!;]|$))"
@@ -88,7 +90,7 @@ def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
         skipped = article.end() if article is not None else 0
         return (it_is.span(first), it_is.span(second), (len(asked) + skipped - 1, len(asked) + len(answer)))
     told = KEY_TOLD.match(answer)
-    keys = [pattern.match(asked) for pattern in KEY_ASKED] if told is not None else []
+    keys = [pattern.match(asked) for pattern in (*KEY_ASKED, ROOT_ASKED)] if told is not None else []
     for key in filter(None, keys):
         if key["third"] == "" or bool(key["third"]) != bool(told and told["within"]):
             spans = [key.span(name) for name in ("first", "second", "third") if key[name]]

@@ -32,7 +32,8 @@ LOOSELY = re.compile(
     r"|if|in|when|while|before|but|because"
     r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
     r"|scale|triad|arpeggio|for|with|of|bass)\b)(?: chord)?,? [a-z', -]{0,50}"
-    r"\b(?:(?:in)?to|onto|then|next|and|at|on|up|us|becomes?|meets?|reach(?:es)?) (?:the |an? |our )?"
+    r"\b(?:(?:in)?to|onto|then|next|and|at|on|up|us|towards?|finally|lastly|becomes?|meets?"
+    r"|reach(?:es)?) (?:the |an? |our )?"
 )
 LEAVES = re.compile(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
 # The second one comes first: "B flat seven follows F seven", "after F seven comes B flat seven".

@@ -531,20 +531,22 @@ ROOT_IS = re.compile(
     r"\b(?:(?:the|its|our|this chord's|the chord's) root(?: note)?"
     r"(?: (?:here|now|(?:down|under|below) (?:there|here)|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b"
     r"[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?(?: is|'s|, (?:it|that)(?:'s| is))"
+    r"|the (?:bass|bass player|bassist|left hand) (?:\w+ )?[a-z]+ (?:on )?the root(?: note)?,?"
     r"|(?:this|that|the) chord(?: here)?(?: is|'s) (?:built|based|stacked|founded|grounded|constructed|rooted) (?:up )?"
     r"(?:on|from|in|over))"
     rf"(?: (?:just|simply|really|an?|the|our|your|plain|called|root))* (?P<name>{ROOT_NAME})"
     r"(?=\s*(?:[,.;:!?]|$)| (?:natural|here|in|and|now|so)\b)"
 )
 
-
+AS_ROOT = re.compile(rf"\bwith (?P<name>{ROOT_NAME}) (?:as|for) (?:its|the|a) root\b")
 ROOT_ALONE = re.compile(rf"\s*(?:(?:bar|measure) [\w-]+, )?root:? (?P<name>{ROOT_NAME})\s*[.!]?\s*")
 
 
 def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """The root of a chord by its name."""
     alone = ROOT_ALONE.fullmatch(sentence.text)
-    for match in [alone] if alone is not None else ROOT_IS.finditer(sentence.text):
+    told = [*ROOT_IS.finditer(sentence.text), *AS_ROOT.finditer(sentence.text)]
+    for match in [alone] if alone is not None else told:
         if match["name"] != "a" or sentence.written[match.start("name")] == "A":
             yield RootsClaim("roots", *match.span(), "named", names=(match["name"],))
 

@@ -366,7 +366,8 @@ LARGE = re.compile(
 THEORY = _any(
     r"(?:melodic|harmonic|natural) minor (?:has|is|contains|gives)",
     r"(?:scale|mode) (?:comes|derives|stems) from",
-    rf"(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all) {CHORD_KIND}",
+    rf"(?<!'re )(?<!\bare )(?<!'re now )(?<!'re still )(?:of|over|on|in|above|against|to) (?:an?|any|every|most|all)"
+    rf" {CHORD_KIND}",
     r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
     r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|there)|when(?:ever)? you (?:see|meet|play|have"
     r"|get))",

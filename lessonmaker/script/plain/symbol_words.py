@@ -21,7 +21,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["A_BAR", "EVERY", "GOES_ON", "HARMONIC", "OF_BAR", "SymbolClaim", "symbol_claims"]
+__all__ = ["A_BAR", "CHORD_ACTS", "EVERY", "GOES_ON", "HARMONIC", "OF_BAR", "SymbolClaim", "symbol_claims"]
 
 JUST = (
     r"(?:(?:just|really|simply|actually|only|again|still|now|here|there|already|basically|obviously"
@@ -90,7 +90,8 @@ SHOWN = re.compile(
 )
 # After a chord that a bar is said to have: nothing that makes it something else.
 GOES_ON = re.compile(
-    r"(?: chords?)?(?: again| still| now| too| as well| here| there| once more| in it| in disguise)*"
+    r"(?: chords?| one| territory| harmony| country)?(?: again| still| now| too| as well| here| there| once more"
+    r"| in it| in disguise)*"
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
     r"|that|so|if|because|since|but|now|right|this|folks|friends|everyone|as (?:you|we)|underneath|of (?:the"
     r"|this|our) (?:key|tune|piece))\b)"
@@ -213,7 +214,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     if said.sort == "number" and (
         role != "be"
-        or not (subject or of_bar or PLACED.search(text))
+        or not (subject or of_bar or PLACED.search(text) or CHORD_ACTS.search(text))
         or _is_of_a_note(sentence, said, subject)
     ):
         role = ""
@@ -222,6 +223,9 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:
         sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
+        words = sentence.text[said.first : said.last]
+        sounds = words.endswith("chord") and SOUNDS.search(text) and GOES_ON.match(sentence.text, said.last)
+        sure = sure or bool(sounds)
         sure = sure or (
             said.sort == "number" and (subject is not None or of_bar or said.applied) and not in_row
         )
@@ -242,6 +246,14 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         )
 
 
+SOUNDS = re.compile(
+    r"(?:^|[,;:] )(?:(?:and|so|now|here|then|okay|right) )*(?:(?:we're|we are) (?:still |now )?on|we (?:get|have"
+    r"|hear)"
+    r"|(?:it|this|that|the (?:chord|harmony))(?:'s| is)) (?:just )?an? (?:\w+ )?$"
+)
+CHORD_ACTS = re.compile(
+    r"\b(?:chord|harmony)(?: here| now)? (?:functions|works|acts|serves|behaves|counts) as (?:the |our |a )?$"
+)
 # A step without its article is a chord's only where the chord is named right before: "A flat seven is flat seven".
 IS_JUST = re.compile(r"(?:\bis|'s|\bas) $")
 NAMED_FIRST = re.compile(r"(?:^|[,;:] )(?:(?:and|so|but|now|then|the|that|this|our) )*$")
@@ -325,7 +337,8 @@ def _is_moved(text: str, said: ChordSaid, role: str, subject: ChordSaid | None, 
         return False
     if role == "reached":
         harmony = OF_THE_HARMONY.search(text) and not OF_THE_LINE.search(text)
-        return said.sort == "step" and bool(harmony)
+        is_chord = said.sort == "kind" and sentence.text[: said.last].endswith("chord")
+        return (said.sort == "step" or is_chord) and bool(harmony)
     if re.search(r"\b(?:when|where|as|once|before|after)\b", text):
         return False
     chord = re.search(r"\b(?:chord|harmony|dominant)\b", text)

@@ -27,7 +27,7 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.symbol_words import A_BAR, EVERY, GOES_ON, HARMONIC, SymbolClaim
+from lessonmaker.script.plain.symbol_words import A_BAR, CHORD_ACTS, EVERY, GOES_ON, HARMONIC, SymbolClaim
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
 from lessonmaker.theory.chord import readings
@@ -45,7 +45,10 @@ IN_A_BAR = re.compile(
 THIS_IS = re.compile(
     r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here"
     r"|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
-    r"|this (?:one|bar|measure|chord))(?: is|'s) [^,;:]{0,16}$"
+    r"|this (?:one|bar|measure|chord)|(?:the|our) (?:chord|harmony))(?: is|'s) [^,;:]{0,16}$"
+)
+WE_GET = re.compile(
+    r"(?:^|[,;:] )(?:(?:and|so|now|here|then) )*(?:we|you)(?:'ve| have)? (?:get|got|have|hear)(?: an?| the)?(?: \w+)? $"
 )
 ELSEWHERE = re.compile(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
@@ -265,7 +268,10 @@ class Symbols(Common):
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
         said = PLACED.search(before) or (OF_THESE.search(before) and IN_A_BAR.match(after))
         placed = claim.of_bar or (claim.role in ("be", "has") and said)
-        this = claim.role == "be" and THIS_IS.search(before) and len(chords) == 1
+        this = claim.role == "be" and bool(THIS_IS.search(before) or CHORD_ACTS.search(before))
+        whole = self.said_whole(claim).endswith("chord")
+        got = claim.role == "has" and whole and WE_GET.search(before)
+        this = bool(this or got) and len(chords) == 1
         placed = placed or (this and claim.said is not None and self.is_of_one_chord(claim.said, chords[0]))
         return list(chords), len(scope.spans) == 1 and scope.explicit and bool(placed)
 
@@ -273,7 +279,7 @@ class Symbols(Common):
         """Whether what this is said to be is the chord; any dominant may be the five of another."""
         is_five = FIVE.search(self.sentence.words(said.first, said.last)) and each.family in DOMINANT
         is_step = said.sort == "step" and not is_five and not self.is_beside_others()
-        return said.sort in ("name", "kind") or is_step
+        return said.sort in ("name", "kind", "number") or is_step
 
     def newly(self, claim: SymbolClaim, fitting: list[Heard]) -> list[Heard]:
         """Of chords that are of a kind, those that were another one on the same root before, if any."""

@@ -388,15 +388,16 @@ class TwoFives(Keys):
             return NOTHING
         if size == len(chords) and scope.explicit:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
+        first = [each for each in chords if full[0].fits(each, self.harmony)]
+        after = self.harmony.after(first[0]) if len(first) == 1 and size == PAIR else None
+        if after is not None and not full[1].fits(after, self.harmony):
+            chords = [first[0], after]
+            return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         near = [*filter(None, (self.harmony.before(chords[0]), *chords, self.harmony.after(chords[-1])))]
         absent = [said for said in full if not any(said.fits(each, self.harmony) for each in near)]
         if absent and len(absent) < size:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
-        first = [each for each in chords if full[0].fits(each, self.harmony)]
-        after = self.harmony.after(first[0]) if len(first) == 1 and size == PAIR else None
-        if after is None or full[1].fits(after, self.harmony):
-            return NOTHING
-        return self.false_progression(claim, scope, f"the chords are {self.harmony.said([first[0], after])}")
+        return NOTHING
 
     def is_named_so(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row are those that are named."""
