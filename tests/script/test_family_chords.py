@@ -82,6 +82,10 @@ TRUE = [
     ("copper-lane", "2-2", "With B flat as its root, this chord is quite dark.", "2"),
     ("copper-lane", "3-3", "We're on a major chord now.", "3"),
     ("copper-lane", "13-14", "The F minor seven pulls towards B flat seven.", "13-14"),
+    ("copper-lane", "13-14", "F minor seven hands over to B flat seven.", "13-14"),
+    ("copper-lane", "13-14", "The roots go up a fourth here.", "13-14"),
+    ("copper-lane", "2-2", "We have B flat in the bass, the root of the chord.", "2"),
+    ("copper-lane", "2-2", "You're looking at the five chord here.", "2"),
     # how many, and how long
     ("slow_kettle_harbour", "1-8", "Eight bars and only two chords.", "1-8"),
     ("biscuit", "1-4", "The harmony moves every two beats.", "1-4"),
@@ -204,9 +208,11 @@ FALSE = [
     ("copper-lane", "11-11", "Here's a perfect cadence.", "falls a fifth"),
     ("copper-lane", "9-9", "Key of A minor, folks.", "in E♭ major"),
     ("copper-lane", "3-3", "We get a half-diminished chord at this point.", "bar 3 has E♭maj7"),
-    ("copper-lane", "3-3", "The chord is a minor one.", "bar 3 has E♭maj7"),
     ("copper-lane", "3-3", "What's the root? G.", "bar 3 has E♭maj7"),
     ("copper-lane", "13-13", "See how F minor seven carries us into G minor seven?", "Fm7 and B♭7"),
+    ("copper-lane", "13-14", "The roots slip down a half step.", "from Fm7 to B♭7 is a fourth up"),
+    ("copper-lane", "3-3", "You're looking at the six chord here.", "bar 3 has E♭maj7"),
+    ("copper-lane", "3-3", "We find ourselves in D minor.", "in E♭ major"),
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
 NOTHING = [

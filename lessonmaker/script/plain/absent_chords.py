@@ -30,7 +30,8 @@ __all__ = ["absent_chord", "present_chord"]
 
 # What speaks of what sounds under the line.
 UNDER_IT = (
-    r"harmon(?:y|ies)|chords?|changes|band|piano|guitar|bass|rhythm section|comp(?:s|ing)?|accompan\w+|underneath"
+    r"harmon(?:y|ies)|chords?|changes|band|pian(?:o|ist)|guitar(?:ist)?|bass(?:ist)?|rhythm section|comp(?:s"
+    r"|ing)?|accompan\w+|underneath"
     r"|beneath|under (?:it|this|that|us|you|all)|background|bars?|measures?|here(?!'s)"
     r"|(?:lead )?sheet|symbols?|chart|printed|harmoni[sz]ed|progression"
 )

@@ -28,7 +28,7 @@ BETWEEN = re.compile(
 )
 # From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
 LOOSELY = re.compile(
-    r"(?!.*\b(?:not|no|or|over|like|than|instead|as|(?:is|are)(?! (?:\w+ ){0,2}\w+ing\b)|was|has|have|from|key"
+    r"(?!.*\b(?:not|no|or|over(?! to\b)|like|than|instead|as|(?:is|are)(?! (?:\w+ ){0,2}\w+ing\b)|was|has|have|from|key"
     r"|if|in|when|while|before|but|because"
     r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
     r"|scale|triad|arpeggio|for|with|of|bass)\b)(?: chord)?,? [a-z', -]{0,50}"
@@ -42,7 +42,7 @@ AFTER = re.compile(
     r"|is (?:preceded|prepared|approached|led into|introduced) (?:by|from)) (?:the |an? |our )?"
 )
 COMES = re.compile(
-    r"(?: chord)?(?:,| comes?| there(?:'s| is)| (?:we|you|it)(?:'s| is| are|'re| have| get| hear| go to| move to)?"
+    r"(?: chord)?(?:,|:| comes?| there(?:'s| is)| (?:we|you|it)(?:'s| is| are|'re| have| get| hear| go to| move to)?"
     r"(?: on| on to)?)+(?: simply| just)? (?:the |an? |our )?"
 )
 ONCE_PAST = re.compile(r"\bafter (?:the |an? |our |that )?$")
@@ -54,14 +54,14 @@ NO_START = re.compile(
 # What is named so says where something is.
 PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
 GOES = re.compile(
-    r"\b(?:chords?|changes|harmony|progression|turnaround|it|we|this|that|pattern) (?:\w+ ){0,2}from $"
+    r"\b(?:chords?|changes|harmony|roots?|progression|turnaround|it|we|this|that|pattern) (?:\w+ ){0,2}from $"
 )
 STARTS = re.compile(
     r"(?:^|[,:;] |\b(?:goes|go|is|are|has|have|got|gets|get|comes|come|hear|with|plays?|play|then|first|and|from)) ?"
     r"(?:just |only |simply |really )?(?:the |an? |our )?$"
 )
 FEWEST_LETTERS, PAIR_OF_ROOTS = 3, 2
-ROOTS = re.compile(r"\broots\b")  # so that letters are no notes
+ROOTS = re.compile(r"\broots\b|\broot (?:\w+ )?from\b")  # so that letters are no notes
 
 
 def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[ProgressionClaim]:

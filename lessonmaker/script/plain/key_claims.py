@@ -50,7 +50,8 @@ WHERE = (
     r"|already|briefly|simply|plainly|both|home|by now) )*"
 )
 WE = (
-    r"(?:we're|we are|we've been|you're|you are|this is|that is|it's|it is|that's|everything(?:'s| is)"
+    r"(?:we're|we are|we've been|(?:we|you) (?:find|see|have) (?:our|your)sel(?:f|ves)|you're|you are|this is"
+    r"|that is|it's|it is|that's|everything(?:'s| is)"
     r"|all of (?:this|it)(?: is)?|we (?:stay|remain|live)"
     r"|(?:this|that|the|our) (?:(?:whole|entire|next|last|first) )?(?:part|bridge|tune|piece|section|line"
     r"|music|harmony|key|stretch|page|passage|phrase|bit|half|middle|turn)"

@@ -47,8 +47,17 @@ class RootMotion(ChordTimes):
             "there and back": self.there_and_back,
             "pedal": self.pedal,
             "named": self.root_named,
+            "step": self.one_step,
         }
         return deciders[claim.name](claim, scope)
+
+    def one_step(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The two chords of which the second stands as far from the first as is said, or a fault where none does."""
+        pairs = list(pairwise(self.chords_in(scope)))
+        fitting = [pair for pair in pairs if self.fits_step(claim, *pair)]
+        if fitting and len(fitting) in (1, len(pairs)):
+            return self.lit_chords([fitting[0][0], fitting[-1][1]])
+        return self.moves_otherwise(claim, scope, *pairs[0]) if pairs and not fitting else NOTHING
 
     def root_named(self, claim: RootsClaim, scope: Scope) -> Decided:
         """The one chord of some bars, where its root is the one that is named, or a fault."""

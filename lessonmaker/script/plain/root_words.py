@@ -426,7 +426,15 @@ def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsCla
     """Roots that go on by one interval, or from one bar to the next."""
     for match in INTERVAL_WORDS.finditer(sentence.text):
         told = _told(sentence, match)
-        tellers = (_reached, _bar_to_bar, _there_and_back, _so_often, _throughout, _moved_as_a_whole)
+        tellers = (
+            _reached,
+            _bar_to_bar,
+            _there_and_back,
+            _so_often,
+            _throughout,
+            _moved_as_a_whole,
+            _one_step,
+        )
         claims = (teller(told, every) for teller in tellers)
         claim = next((claim for claim in claims if claim is not None), None)
         if claim is not None:
@@ -508,6 +516,15 @@ def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     return told.claim("into") if whole and moves else None
 
 
+OF_ROOTS = re.compile(r"\broots\b|\broot [^,;:]*\b(?:from chord to chord|between the (?:two )?chords)")
+
+
+def _one_step(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
+    """From one chord to the next: "the roots go up a fourth here"."""
+    goes = UP.search(told.round_it) or DOWN.search(told.round_it)
+    return told.claim("step") if goes and OF_ROOTS.search(told.sentence.text) else None
+
+
 def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """A chord that goes to another: "the D seven in bar six resolves to the one"."""
     told = [
@@ -530,22 +547,28 @@ def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
 ROOT_IS = re.compile(
     r"\b(?:(?:the|its|our|this chord's|the chord's) root(?: note)?"
     r"(?: (?:here|now|(?:down|under|below) (?:there|here)|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b"
-    r"[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?(?: is|'s|, (?:it|that)(?:'s| is))"
+    r"[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?(?: is| (?:happens|turns out) to be| remains| stays|'s"
+    r"|, (?:it|that)(?:'s| is))"
     r"|the (?:bass|bass player|bassist|left hand) (?:\w+ )?[a-z]+ (?:on )?the root(?: note)?,?"
-    r"|(?:this|that|the) chord(?: here)?(?: is|'s) (?:built|based|stacked|founded|grounded|constructed|rooted) (?:up )?"
+    r"|(?:this|that|the) chord(?: here)?(?: is|'s) (?:built|based|stacked|founded|grounded|constructed"
+    r"|rooted) (?:up )?"
     r"(?:on|from|in|over))"
     rf"(?: (?:just|simply|really|an?|the|our|your|plain|called|root))* (?P<name>{ROOT_NAME})"
     r"(?=\s*(?:[,.;:!?]|$)| (?:natural|here|in|and|now|so)\b)"
 )
 
 AS_ROOT = re.compile(rf"\bwith (?P<name>{ROOT_NAME}) (?:as|for) (?:its|the|a) root\b")
+BASS_ROOT = re.compile(
+    rf"(?P<name>{ROOT_NAME}) in the bass,? (?:(?:which|that|it)(?:'s| is) )?(?:the|its|our) root(?: of (?:the"
+    rf"|this) chord)?\b"
+)
 ROOT_ALONE = re.compile(rf"\s*(?:(?:bar|measure) [\w-]+, )?root:? (?P<name>{ROOT_NAME})\s*[.!]?\s*")
 
 
 def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """The root of a chord by its name."""
     alone = ROOT_ALONE.fullmatch(sentence.text)
-    told = [*ROOT_IS.finditer(sentence.text), *AS_ROOT.finditer(sentence.text)]
+    told = [match for pattern in (ROOT_IS, AS_ROOT, BASS_ROOT) for match in pattern.finditer(sentence.text)]
     for match in [alone] if alone is not None else told:
         if match["name"] != "a" or sentence.written[match.start("name")] == "A":
             yield RootsClaim("roots", *match.span(), "named", names=(match["name"],))

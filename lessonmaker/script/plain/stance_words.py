@@ -373,7 +373,8 @@ THEORY = _any(
     r"|get))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
-    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but|just another|made of|built"
+    r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but(?! (?:the|our) (?:\w+ )?(?:one"
+    r"|two|three|four|five|six|tonic)\b)|just another|made of|built"
     r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"means (?:you|us)",

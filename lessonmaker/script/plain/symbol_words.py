@@ -21,7 +21,17 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["A_BAR", "CHORD_ACTS", "EVERY", "GOES_ON", "HARMONIC", "OF_BAR", "SymbolClaim", "symbol_claims"]
+__all__ = [
+    "A_BAR",
+    "CHORD_ACTS",
+    "EVERY",
+    "FACING",
+    "GOES_ON",
+    "HARMONIC",
+    "OF_BAR",
+    "SymbolClaim",
+    "symbol_claims",
+]
 
 JUST = (
     r"(?:(?:just|really|simply|actually|only|again|still|now|here|there|already|basically|obviously"
@@ -39,7 +49,8 @@ ARTICLE = (
     r"(?:(?:an?|the|our|your|its|my|another|one|some)"
     rf"(?: (?!(?:{KIND_OR_STEP})\b)[a-z]+){{0,3}} )?"
 )
-IS = r"(?:\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
+FACING = r"(?:looking at|dealing with|hearing|listening to|facing|talking about|seeing|stuck with|left with)"
+IS = rf"(?:(?:'re|\bare) {FACING}|\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
 HAS = (
     r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\b(?:sits?|stays?|rests?|stands?|lives?|hangs?|hovers?|camps?"
     r"|dwells?|remains?)(?: out| put| still)? on"
@@ -90,16 +101,17 @@ SHOWN = re.compile(
 )
 # After a chord that a bar is said to have: nothing that makes it something else.
 GOES_ON = re.compile(
-    r"(?: chords?| one| territory| harmony| country)?(?: again| still| now| too| as well| here| there| once more"
+    r"(?: chords?| territory| harmony| country)?(?: again| still| now| too| as well| here| there| once more"
     r"| in it| in disguise)*"
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
-    r"|that|so|if|because|since|but|now|right|this|folks|friends|everyone|as (?:you|we)|underneath|of (?:the"
+    r"|that|so|if|we(?:'re|'ve)?|you(?:'re|'ve)?|because|since|but|now|right|this|folks|friends|everyone"
+    r"|as (?:you|we)|underneath|of (?:the"
     r"|this|our) (?:key|tune|piece))\b)"
 )
 # "A dominant seventh, that's what bar nine is made of".
 FRONTED = re.compile(
-    r"(?: chord)?,? (?:this (?:chord|one|bar|measure)\b|(?:that|this|it)(?:'s| is) (?:the )?(?:chord"
-    r"|harmony) (?:here|of)\b)"
+    r"(?: chord)?,? (?:this (?:chord|one|bar|measure)\b|(?:that|this|it)(?:'s| is) (?:the |our |your )?(?:chord"
+    r"|harmony)\b)"
     r"|(?: chord)?,? (?:(?:that|this|it)'s|(?:that|this|it) is|is) what (?:bar [\w-]+|measure [\w-]+|we|you|it"
     r"|this|that"
     r"|sounds|the (?:\w+ )?(?:chord|harmony|bar|measure|band|piano|rhythm section))\b"
@@ -224,7 +236,8 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     if role:
         sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
         words = sentence.text[said.first : said.last]
-        sounds = words.endswith("chord") and SOUNDS.search(text) and GOES_ON.match(sentence.text, said.last)
+        told = words.endswith("chord") and not OTHERWISE_SPELT.match(words)
+        sounds = told and SOUNDS.search(text) and GOES_ON.match(sentence.text, said.last)
         sure = sure or bool(sounds)
         sure = sure or (
             said.sort == "number" and (subject is not None or of_bar or said.applied) and not in_row
@@ -246,9 +259,11 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         )
 
 
+# What a line spells out over another chord as often.
+OTHERWISE_SPELT = re.compile(r"(?:fully? |passing )?(?:diminished|augmented)")
 SOUNDS = re.compile(
-    r"(?:^|[,;:] )(?:(?:and|so|now|here|then|okay|right) )*(?:(?:we're|we are) (?:still |now )?on|we (?:get|have"
-    r"|hear)"
+    rf"(?:^|[,;:] )(?:(?:and|so|now|here|then|okay|right) )*(?:(?:we're|we are) (?:still |now )?(?:on|{FACING})"
+    r"|we (?:get|have|hear)"
     r"|(?:it|this|that|the (?:chord|harmony))(?:'s| is)) (?:just )?an? (?:\w+ )?$"
 )
 CHORD_ACTS = re.compile(

@@ -27,7 +27,15 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.symbol_words import A_BAR, CHORD_ACTS, EVERY, GOES_ON, HARMONIC, SymbolClaim
+from lessonmaker.script.plain.symbol_words import (
+    A_BAR,
+    CHORD_ACTS,
+    EVERY,
+    FACING,
+    GOES_ON,
+    HARMONIC,
+    SymbolClaim,
+)
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of
 from lessonmaker.theory.chord import readings
@@ -46,6 +54,7 @@ THIS_IS = re.compile(
     r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here"
     r"|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
     r"|this (?:one|bar|measure|chord)|(?:the|our) (?:chord|harmony))(?: is|'s) [^,;:]{0,16}$"
+    rf"|(?:^|[,;:] )(?:(?:and|so|now) )*(?:we|you)(?:'re| are) {FACING} [^,;:]{{0,16}}$"
 )
 WE_GET = re.compile(
     r"(?:^|[,;:] )(?:(?:and|so|now|here|then) )*(?:we|you)(?:'ve| have)? (?:get|got|have|hear)(?: an?| the)?(?: \w+)? $"

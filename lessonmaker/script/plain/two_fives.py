@@ -439,7 +439,7 @@ def _of_one_key(steps: Sequence[str]) -> tuple[str, ...]:
     return (*(f"{step}{key[0]}" for step in steps[:-1]), steps[-1])
 
 
-OF_ROOTS = re.compile(r"\broots\b")
+OF_ROOTS = re.compile(r"\broots\b|\broot (?:\w+ )?from\b")
 BECOMES = re.compile(r"\b(?:becom|turn)")
 POINTED = re.compile(
     r"\b(?:here|these|this|there (?:is|are)|there's|that's|we (?:have|get|string)|(?:line|bridge"
