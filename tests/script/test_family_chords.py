@@ -216,6 +216,8 @@ FALSE = [
     ("paper-ferry", "13-15", "The minor chord in bar fourteen wants to move.", "bar 14 has Am7(♭5)"),
 ]
 NOTHING = [
+    ("copper-lane", "3-4", "I once played a G seven so loud the cat ran away."),
+    ("copper-lane", "3-3", "That's a major step forward for you."),
     ("copper-lane", "3-3", "What is your favourite chord? G seven."),
     ("copper-lane", "3-3", "What would you play? B flat seven."),
     ("lantern-at-the-weir", "20-20", "Over F seven, then F minor, I would play something else."),

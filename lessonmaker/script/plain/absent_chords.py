@@ -23,7 +23,7 @@ from lessonmaker.script.plain.chord_words import (
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.stance_words import DENIALS, NOT_DENIED, UNREAL, WISHES
+from lessonmaker.script.plain.stance_words import DENIALS, ELSEWHERE, NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["absent_chord", "present_chord"]
@@ -83,6 +83,14 @@ SAYS_WHERE = re.compile(
     r"|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
 ROOT = re.compile(ROOT_NAME)
+# What is said of no bar that is shown.
+AT_HOME = re.compile(
+    r"\b(?:once|favou?rite|in theory|at (?:home|school|weddings?|night)|last (?:week|month|year|night)|yesterday"
+    r"|tomorrow"
+    r"|tonight|years|gigs?|concerts?|my (?:old|first)|usual\w*|always|never|often|(?:play|try|sing|hit"
+    r"|hold) [^,;:]* and"
+    r" (?:then )?listen)\b"
+)
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
@@ -148,7 +156,8 @@ def _is_plain(sentence: Sentence) -> bool:
     """Whether a sentence states something, and of no other thing that is named as a chord is."""
     stated = re.sub(NOT_DENIED, "", sentence.text)
     unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{ANOTHER_THING}", stated)
-    return not (sentence.is_question or sentence.pointers or unsure)
+    far = ELSEWHERE.search(sentence.text) or AT_HOME.search(sentence.text)
+    return not (sentence.is_question or sentence.pointers or unsure or far)
 
 
 def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:

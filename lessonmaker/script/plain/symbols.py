@@ -68,6 +68,7 @@ NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|u
 ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
 FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
+BARE_KIND = re.compile(r"major|minor")
 KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 # Claims that are decided by how they are put.
@@ -105,6 +106,8 @@ class Symbols(Common):
 
     def joined(self, claim: SymbolClaim, said: ChordSaid, scope: Scope, chords: Sequence[Heard]) -> Decided:
         """The chords that are meant, as far as they are what is said, or a fault."""
+        if BARE_KIND.fullmatch(self.said_whole(claim)) and not GOES_ON.match(self.sentence.text, claim.last):
+            return NOTHING  # "a major problem"
         meant, sure = self.chords_meant(claim, scope, chords)
         fitting = [each for each in meant if said.fits(each, self.harmony)]
         if not fitting and ALTERED.search(self.said_whole(claim)):
