@@ -9,34 +9,39 @@ from __future__ import annotations
 import re
 
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.stance_words import CALLED
+from lessonmaker.script.plain.stance_words import CALLED, LEAD
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["is_spoken_of"]
 
 POINTED_AT = re.compile(
     r"(?:^|[,;:] |\b(?:and|so|now|then|just|please|let's|to) )(?:check out|compare|consider|contrast|examine|hear"
-    r"|listen|look(?! (?:after|like|up)\b)|notice|observe|see|study|turn|watch|welcome)\b[^,;:]{0,20}$"
+    r"|listen|look(?! (?:after|like|up)\b)|notice|observe"
+    r"|see(?= (?:how|in|the|(?:bar|measure)s?)\b)|study|turn|watch|welcome)\b[^,;:]{0,20}$"
     r"|\bcompare\b[^,;:]{0,60}$"
 )
+# What whoever speaks does and likes: "I'm in two minds about bar six".
+OWN_STORY = re.compile(rf"{LEAD}(?:i|i'd|i'll|i'm|i've|my|let me)\b")
 WHERE = re.compile(r"(?: is| are|'s) (?:where|bars?)\b")
 # What music has. A word that means something else as often is not here: "my coffee's gone cold over bar ten again".
 OF_MUSIC = re.compile(
     r"\b(?:[a-g](?: flat| sharp)? ?(?:seven|7)|altered|arpeggio|augmented|beats?|cadence|cells?|chorus"
     r"|(?<!struck a )(?<!strikes a )chords?|chromatic\w*|colou?rs?|comes? (?:again|back)|diatonic|diminished"
     r"|dominants?|dotted|down-?beat|duplets?|eighths?|figures?|from the end|grooves?"
-    r"|(?:half|quarter|whole) ?-?(?:tones?|steps?)|halves|harmon\w+|hemiola|higher|holds?"
+    r"|(?:half|quarter|whole) ?-?(?:tones?|steps?)|halves|harmon\w+|hemiola|higher"
     r"|in (?:[b-g]|a (?:flat|major|minor))|intervals?|(?<!side )key(?! to\b)|leaps?|lines?|lower|majors?|melod\w+"
-    r"|metre|meter|minors?|minus|motifs?|notes?|octaves?|off-?beats?|one (?:\w+ )?breath|patterns?|pedals?|phrases?"
-    r"|pick-?ups?|pitch(?:es)?|quarters?|quavers?|repeat\w*|resol\w+|rests?(?! on\b)|rhythm\w*|riffs?|rootless|roots?"
-    r"|same|says? (?:it )?(?:all )?again|scales?|semitones?|sequences?|shapes?|silen\w+|sixteenths?|step\w*|sus"
-    r"|syncopat\w+|tensions?|thirds|threes|tied|ties?|tones?|tonics?|tops?|triads?|triplets?|tritone|twos|unison)\b"
+    r"|metre|meter|minors?(?! (?:detail|miracle|point|problem|quibble|thing))|minus|motifs?|notes?|octaves?"
+    r"|off-?beats?|one (?:\w+ )?breath|patterns?|pedals?|phrases?|pick-?ups?|pitch(?:es)?|quarters?|quavers?"
+    r"|repeat\w*|resol\w+|rests?(?! on\b)|rhythm\w*|riffs?|rootless|roots?(?! of (?:the|all|my|your)\b)|same"
+    r"|says? (?:it )?(?:all )?again|scales?|semitones?|sequences?|shapes?|silen\w+|sixteenths?|step\w*|sus"
+    r"|syncopat\w+|tensions?|thirds|threes|tied|ties?|tones?|tonics?|tops?|triads?|triplets?|tritone|twos"
+    r"|unison)\b"
 )
 
 
 def is_spoken_of(sentence: Sentence, place: Place) -> bool:
     """Whether a sentence speaks of the music of bars that it names, or does nothing but name them."""
-    if CALLED.search(sentence.text):
+    if CALLED.search(sentence.text) or OWN_STORY.match(sentence.text):
         return False
     before, after = sentence.text[: place.first], sentence.text[place.last :]
     named_only = re.search(r"\w", before + after) is None

@@ -283,7 +283,7 @@ SMALL = (
     "|wouldn't|yet|you|your|[a-g]"
 )
 OF_A_NOUN = re.compile(
-    rf" (?!(?:{SMALL}|{SPOKEN}|{NOTE_DOES}|root|sharp|{SIGN})\b)(?![\w']*(?:s|ed|ing|ly|'\w+)\b)[a-z][a-z'-]*"
+    rf" (?!(?:{SMALL}|{SPOKEN}|{NOTE_DOES}|root|sharp|{SIGN})\b)(?![\w']*(?:s|(?<!re)ed|ing|ly|'\w+)\b)[a-z][a-z'-]*"
 )
 
 # Before several notes that do something, and before one that is made to: "the third and the fifth ask".

@@ -19,6 +19,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
+from lessonmaker.script.plain.stance_words import OTHERS
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import way_of
 
@@ -60,6 +61,8 @@ def with_runs_between(
         shown: what the cue shows.
         music: the score as it is heard.
     """
+    if OTHERS.search(sentence.text):  # "the bass walks from the root to the fifth"
+        return tuple(claims)
     found: list[Claim] = []
     for claim in claims:
         if found and _are_ends(sentence, found[-1], claim):

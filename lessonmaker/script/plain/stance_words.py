@@ -103,9 +103,11 @@ WISHES = (
     r"|might) (?:\w+ )?have\b"
     r"|\b(?:one|another|a|an|the|other) (?:\w+ )?(?:option|possibility|alternative)s?\b"
     r"|\b(?:swap|replace|change|exchange)\b|\bsubstitute (?:an?|the|it)\b|\b(?:swap|replac|chang|exchang)ing\b"
-    r"|\bi (?:kept (?:wanting|trying)|was going|was tempted|wanted|considered|thought|tried|meant|almost|nearly)\b"
+    r"|\bi (?:kept (?:wanting|trying)|was going|was tempted|wanted|considered|thought|toyed"
+    r"|tried|meant|almost|nearly)\b"
     r"|\b(?:first|earlier|original|other|another) (?:version|draft|take|attempt)\b|\boriginally\b"
     r"|\bi (?:\w+ )?wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
+    r"|\b(?:hop|pray|wish)(?:ed|ing) for an?\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
     r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
@@ -302,7 +304,8 @@ OF_A_KIND = (
 # What a thing is by its name, or is called: no other words of the sentence point at this music.
 CALLED = _any(
     rf"{ANY_SUCH}(?:is|are|'s|was)(?: (?:just|simply|only|really|basically|nothing more than|no more than))*"
-    r" (?:any\w*|whatever|when(?:ever)?|where(?:ver)?|how|what|one (?:that|which|whose|where)|something|nothing but"
+    r" (?:any\w*|whatever|when(?:ever)?|where(?:ver)?|how|what|one (?:that|which|whose|where)"
+    r"|(?:two|three|four|five) \w+|something|nothing but"
     r"|an? (?:\w+ ){0,3}(?:that|which|whose|where|without|with|held|struck|made|built|minus))",
     r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) "
     r"(?:\w+ )?call\b[^;:]* (?:is|means|are)",
@@ -316,7 +319,7 @@ CALLED = _any(
     r"one (?:man|woman|person|player|ear)'s",
     r"that's (?:physics|life|nature|the law|gravity|human nature|(?:just )?(?:how|what) \w+ (?:do|does"
     r"|works?|goes?|go))",
-    r"(?:took|takes|cost) (?:me|you|us|him|her) (?:\w+ ){1,3}(?:years|months|weeks|days|hours|tries|takes)",
+    r"(?:took|takes?|cost) (?:\w+ ){1,4}(?:years?|months?|weeks?|days|hours?|lifetimes?|tries|takes)",
     r"(?:trick|secret|thing|beauty|trouble|problem|joy|point|danger|art) (?:with|about|of|to"
     r"|in) (?:\w+ )?(?:\w+s|an? \w+)"
     r"(?: \w+)? is",
@@ -333,6 +336,8 @@ CALLED = _any(
     r"(?= (?:a|an|any|it's|that's|when|whatever) )",
     r"when (?:i|we|they|people) say [\w -]{3,30}(?=,)",
     r"^\W*to \w+ [^,;:]{3,30} (?:is|means)(?: (?:just|simply|only|really))? to",
+    r"(?:whatever|whichever) (?:the )?(?:chord|harmony|key|note|scale|tune)",
+    r"(?:i|we) (?:was|were) (?:taught|told)",
     rf"{LEAD}(?:anybody|anyone|anything|whoever)",
     r"(?:once|twice|(?:two|three|four) (?:in a row|times)) is an?",
     r"(?:gets?|got|has|had|owes?|owed|takes?|took) (?:its|their|the) name",
@@ -350,12 +355,15 @@ AT_LARGE_VERB = (
     r"|makes? (?:sense|it sound)|works?)"
 )
 LARGE = re.compile(
-    rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of) [^,;:]{{3,40}}?)?)"
+    rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of|built|made)"
+    r" [^,;:]{3,40}?)?)"
     rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
-    rf"|{LEAD}{OF_A_KIND}?{MANY} (?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow"
+    rf"|{LEAD}{OF_A_KIND}?{MANY} (?:(?:built|made) [^,;:]{{3,30}}? )?"
+    rf"(?:always |usually |often |never |simply |just )?(?:are|have|do|come|go|borrow"
     r"|share|take|belong|carry|consist|contain|mean|move|resolve|sit|sound|stand|start|end|rest|tell|lead"
     r"|give|make|keep|get|fall"
     r"|rise|differ|exist|happen|live|work)\b(?! (?:here|in (?:bar|this|that|these|both)))"
+    rf"|{LEAD}with an? [^,;:]{{3,30}} you (?:can|get|have|need)\b"
     rf"|{LEAD}an? [\w-]+(?: [\w-]+)?? (?:that|which) [^;:]{{5,80}} (?:can|doesn't|feels|gives|has|is|isn't"
     rf"|leaves|lets|makes"
     r"|means|never|says|shows|sounds|tells|will|won't)\b"
@@ -413,6 +421,9 @@ ELSEWHERE = _any(
     r"(?:hundreds?|thousands?) (?:of )?years|centuries",
     r"(?:ballad|one|piece|record|song|standard|tune) (?:that )?(?:i'm|we're|you're) (?:talking|thinking) (?:about|of)",
     r"there's an? (?:\w+ )?(?:ballad|record|song|standard|tune)",
+    rf"(?:chapter|class|episode|etude|lesson|study|unit|video|volume) {NUMBER}",
+    r"(?:chapter|etude|lesson|piece|study|tune|video) (?:after|before) (?:this|that)",
+    r"in the \w+ version",
     r"the (?:\w+ )?one in [a-g](?: flat| sharp)?",
     r"the one (?:that )?(?:i|we|you) (?:did|had|heard|learned|learnt|looked at|played|studied)",
     r"(?:when|before|after) (?:i|we) (?:first )?(?:began|started|was|were|studied|took up|came up)|in my (?:day|youth)",
