@@ -124,7 +124,7 @@ def test_what_it_has_not_is_a_fault_that_says_what_is_there(faults, score, bars,
             "In bar sixteen we hear the flat ninth, the fifth and the third.",
             "fault",
         ),
-        ("late-ferryman", "5-5", "There is a cross rhythm in bar five.", "cross rhythm"),  # plain eighths
+        ("late-ferryman", "5-5", "Is there a cross rhythm in bar five?", "cross rhythm"),
         ("lanterns", "1-2", "In bar one, is that a B flat?", "fault"),
         ("lanterns", "1-2", "In bar one we move to the key of B flat.", "fault"),
         ("copper-lane", "3-4", "In bar four there is an enclosure around the A.", "lit 'a'"),

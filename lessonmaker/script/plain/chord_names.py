@@ -30,9 +30,10 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
     (rf"(?: {SEVENTH}|7)? ?alt(?:ered)?", DOMINANTS),
     (rf"(?: major(?: {SEVENTH}| six(?:th)?| nine)?|maj[79]?| six(?:[ /]nine)?|6(?:/9)?)", ("major",)),
     (
-        rf"(?: minor(?: {SEVENTH}| six(?:th)?| nine| major {SEVENTH})?|m(?:in)?(?:6|7|9)?(?![a-z]))",
+        rf"(?: minor(?: {SEVENTH}| six(?:th)?| nine| major {SEVENTH})|m(?:in)?(?:6|7|9)(?![a-z]))",
         ("minor",),
     ),
+    (r"(?: minor|m(?:in)?(?![a-z]))", ("minor", "half-diminished")),
     (
         rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*| dominant(?! (?:pedal|scale))",
         DOMINANTS,

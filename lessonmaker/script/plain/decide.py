@@ -17,6 +17,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.counts import Counts
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.denials import Denials
+from lessonmaker.script.plain.directions import comes_from_elsewhere
 from lessonmaker.script.plain.entries import Entries
 from lessonmaker.script.plain.extents import EDGE, Extents
 from lessonmaker.script.plain.figures import FIGURES
@@ -63,6 +64,7 @@ ASIDE_OF = re.compile(
     r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
 # What a listener is told to hear is there: "listen to the sharp nine".
+THESE = re.compile(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
 HEARD = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just),? )*(?:feel|hear|listen)\b")
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
@@ -116,6 +118,7 @@ class Decider(
             decided.append(NOTHING if same else each)
         self.leave_false_suspensions(claims, decided)
         self.hold_pairs(claims, decided)
+        self.hold_ways(claims, decided)
         self.join_chords(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
@@ -176,6 +179,22 @@ class Decider(
                 target = f"{self.music.finding(notes[0]).degree}@{at}"
                 what, todo = f"“{words}”: {instead}", "say what is there"
                 decided[index + 1] = Decided(None, target, (), what, todo)
+
+    def hold_ways(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false a note to which the line is said to climb or fall, and which it reaches from the other side."""
+        for index, claim in enumerate(claims):
+            note = self.only_note(index, decided)
+            before = self.sentence.text[: claim.first]
+            side = comes_from_elsewhere(before, note, self.music.line) if note is not None else ""
+            if note is not None and side and not self.sentence.is_question:
+                at, words = (
+                    format_position(self.music.score, note.onset),
+                    self.sentence.words(claim.first, claim.last),
+                )
+                what = f"“{words}”: the note at {at} is reached from {side}"
+                decided[index] = Decided(
+                    None, f"{self.music.finding(note).degree}@{at}", (), what, "say which way it goes"
+                )
 
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""
@@ -310,7 +329,7 @@ class Decider(
 
     def by_stance(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means, as it is stated, only touched upon, or denied."""
-        if claim.first < self.false_until:
+        if claim.first < self.false_until or self.is_of_such_things(claim, scope):
             return NOTHING
         if claim.stance == "denied" and claim.kind in ("degree", "note"):
             return self.denied(claim, scope, self.options[index])
@@ -325,6 +344,11 @@ class Decider(
         ):
             return each
         return each if each.mention is not None or each.choices else NOTHING
+
+    def is_of_such_things(self, claim: Claim, scope: Scope) -> bool:
+        """Whether it is told what to do with devices of a kind wherever they are: "don't rush your arpeggios"."""
+        of_many = claim.stance == "handled" and claim.kind == "device" and claim.count < 0
+        return of_many and not scope.explicit and not THESE.search(self.sentence.text[: claim.first])
 
     def says_where(self, claim: Claim, scope: Scope) -> bool:
         """Whether what is spoken of as known is said to be somewhere, so that it is false if it is not there."""

@@ -36,6 +36,8 @@ NTH_ROW = re.compile(
     r"(?:cell|figure|shape|group|arpeggio|dominant|chord|change|statement|time|half|fragment|motif|pattern|run|idea|one"
     r"|bar|climb|unit|two[- ]five)\b"
 )
+# Degrees in a row that are what is meant, however the step of their chord is counted.
+FEWEST_SURE = 3
 NEXT_ROW = re.compile(r"\bthe next(?: is| goes| has| gets)? $")
 
 
@@ -62,13 +64,7 @@ class Sets(Possible):
         """Degrees in a row, next to each other in the line."""
         if len(claim.at) > len(claim.names):  # each time it comes
             return self.every_way([self.notes_for(claim, scope)])
-        ways = (
-            [self.notes_for(claim, scope)]
-            if claim.at
-            else self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
-        )
-        if not scope.tests and self.chords_before:
-            ways = [way for way in ways if self.is_over_chord_before(way[0])] or ways
+        ways = self.rows_of(claim, scope)
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
@@ -97,6 +93,25 @@ class Sets(Possible):
         lit = tuple(lit_note(note, self.music) for note in way)
         return Decided(
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
+        )
+
+    def rows_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The ways in which some degrees are there in a row, however the step of their chord is counted."""
+        ways = (
+            [self.notes_for(claim, scope)]
+            if claim.at
+            else self.ways_of(claim, scope) or self.ways_of(_coloured(claim), scope)
+        )
+        if not ways and len(claim.names) >= FEWEST_SURE and not self.is_any_over(scope):
+            ways = self.ways_of(claim, replace(scope, tests=()))
+        if not scope.tests and self.chords_before:
+            ways = [way for way in ways if self.is_over_chord_before(way[0])] or ways
+        return ways
+
+    def is_any_over(self, scope: Scope) -> bool:
+        """Whether any note in sight stands where the tests of a scope have it."""
+        return any(
+            scope.passes(note, self.music) for span in self.spans for note in self.music.struck_in(span)
         )
 
     def likeliest_ways(self, claim: Claim, ways: list[list[Note]]) -> list[list[Note]]:

@@ -81,11 +81,14 @@ LEFT_OUT = re.compile(
     r"|unsounded|untouched)\b"
 )
 OF_IT = r"(?: (?:of|over|in) [\w' -]{1,30}?)?"
+SEEN = r"(?:here|in (?:bar|measure)|there|to be (?:found|heard|seen))"
 IS_OUT = re.compile(
     rf"{OF_IT}(?:(?: (?:is|are|was|has been|goes|went)|'s)(?: (?:\w+ly|just|nowhere))* (?:absent|avoided"
-    r"|conspicuous by its absence|lacking|left (?:at home|behind|out)|missing|not (?:here|in (?:bar|measure)"
-    r"|there|to be found)|omitted|skipped|to be (?:found|heard|seen))| (?:is|are|was)n't (?:here|in (?:bar"
-    r"|measure)|there|to be (?:found|heard|seen))| (?:is|are) nowhere in| (?:never|doesn't|does not|don't"
+    rf"|conspicuous by its absence|lacking|left (?:at home|behind|out)|missing|not {SEEN}|omitted|skipped"
+    r"|to be (?:found|heard|seen))"
+    rf"| (?:is|are|was|were)(?:n't| not| never)(?: even| ever)? (?:{SEEN}"
+    r"|(?:touched|played|heard|sounded|struck|used|reached|mentioned|stated)\b)"
+    r"| (?:is|are) nowhere in| (?:never|doesn't|does not|don't"
     r"|fails to)(?: even| ever)? (?:appears?|arrives?|comes?|occurs?|shows? (?:up|its face)|sounds?|turns? up"
     r"|gets? (?:a look in|played|touched)))\b"
 )

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, 
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["DIRECTIONS"]
+__all__ = ["DIRECTIONS", "comes_from_elsewhere"]
 
 FEWEST, FAR = 3, 3  # notes of a line that has a direction, and semitones that it goes at least
 GOES = inflected(
@@ -56,6 +56,33 @@ def _direction(match: re.Match[str], passage: Passage) -> Verdict:
         return UNKNOWN
     goes = "down" if way > 0 else "up"
     return Verdict(is_there=f"the line goes {goes}") if _goes_other_way(notes, way) else UNKNOWN
+
+
+# Before a note that a line is said to go up or down to: "the line climbs up to the ".
+TO_A_NOTE = re.compile(
+    rf"\b(?:line|melody|it|phrase|we|you|i|run|arpeggio|figure|bar [\w-]+|measure [\w-]+)"
+    rf"(?: (?:\w+ly|just|then|now|always))? (?:(?P<up>{RISES})|(?P<down>{FALLS}))"
+    r"(?: (?:up|down|all the way|right|straight|again|back|steadily|from there))* (?:in)?to (?:the|its|a|that|our) "
+    r"(?:(?:high|low|top) )?$"
+)
+
+
+def comes_from_elsewhere(before: str, note: Note, line: Sequence[Note]) -> str:
+    """From where a note is reached, if a line is said to go up or down to it and all that leads there lies beyond it.
+
+    Args:
+        before: the words before the note's name.
+        note: the note.
+        line: the notes of the line, in time.
+    """
+    goes = TO_A_NOTE.search(before)
+    at = line.index(note) if note in line else 0
+    steps = [note.sounding.midi - other.sounding.midi for other in line[max(at - FEWEST, 0) : at]]
+    if goes is None or len(steps) < FEWEST - 1:
+        return ""
+    if goes["up"]:
+        return "above" if all(step < 0 for step in steps) else ""
+    return "below" if all(step > 0 for step in steps) else ""
 
 
 DIRECTIONS: tuple[Saying, ...] = (

@@ -58,7 +58,8 @@ WORDS: dict[Side, str] = {
 NOUNS: dict[Side, str] = {
     "first": r"starting point|point of departure",
     "last": r"goal|destination|end point|last word",
-    "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|top|(?<=(?:is|'s|ts) )on top",
+    "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|on top(?<=(?:is|'s|ts) on top)"
+    rf"|(?<!at the )top|top(?! of (?:{MASK}|the (?:bar|measure)\b))",  # at the top of a bar is its beginning
     "lowest": r"low point|lowest point|bottom|basement",
     "longest": NEVER,
     "shortest": NEVER,

@@ -74,7 +74,7 @@ OF_BARS = re.compile(
     rf"|\b(?:(?:a|one) (?:short|long|little|brief) one|(?:one|a) {SHAPED}{PHRASE}),? (?P<count4>{FEW}) {BARS}\b"
 )
 COUNTED = re.compile(
-    rf"\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
+    rf"(?<!bar )(?<!measure )\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
     rf"|measure) )?(?:\w+ )?(?:{LICKS}|{PHRASE}\b)(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
     rf"|(?: here|, \w+)?,? (?P<each3>{FEW}) {BARS} (?:each|apiece))?(?: in (?P<bars>{FEW}) {BARS})?"
 )

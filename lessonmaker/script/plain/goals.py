@@ -221,7 +221,8 @@ class Goals(Possible):
         if claim.name == LEADING_NOTE and reached:
             span = Span(reached[0].onset, reached[-1].onset + INSTANT)
             return [note for note in leading_notes(span, self.music) if note in reached]
-        if scope.next_chord and claim.kind == "degree":
+        own_chord = scope.next_chord or self.has_own_chord(claim, scope)
+        if own_chord and claim.kind == "degree":
             return [note for note in named if self.music.finding(note).degree in claim.names]
         return named
 

@@ -61,7 +61,7 @@ DONE = re.compile(
     r"|(?:ends?|ended|lands?|starts?|begins?|go|goes|sits?|falls?|rises?|resolves?|moves?) (?:\w+ \w+ )?"
     rf"(?:on|at|with|up|down|to|for))(?: us| you| me)? {THE}"
 )
-NOT_THE = re.compile(rf"{DENIALS}(?: us| you| me)? {THE}")
+NOT_THE = re.compile(rf"{DENIALS}(?: us| you| me)?(?: (?:on|at|in|with|to|into|from|by|over|for))? {THE}")
 # What did not happen: "he might have gone up to the fifth".
 UNDONE = re.compile(
     r"\b(?:could|might|would|should)(?:n't| not)? (?:\w+ )?have (?!(?:adored|called|caught|enjoyed|expected|felt"
@@ -99,12 +99,13 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
     over = any(p.first < name.last and name.first < p.last for p in scope.used for name in names)
     if claim.kind == "alike":
         return not re.search(WISHES, sentence.text)
-    return (
-        scope.explicit
-        or claim.kind == "note"
-        or over
-        or (claim.kind in OF_THE_LINE and bool(PINNED.search(sentence.text[: claim.first])))
-    )
+    return scope.explicit or claim.kind == "note" or over or _is_pointed_at(sentence, claim)
+
+
+def _is_pointed_at(sentence: Sentence, claim: Claim) -> bool:
+    """Whether something of the line is pointed at, in this music: "that ninth", "it's a sequence"."""
+    pointed = claim.kind in OF_THE_LINE and PINNED.search(sentence.text[: claim.first])
+    return bool(pointed) and not ELSEWHERE.search(sentence.text)
 
 
 def is_known(sentence: Sentence, claim: Claim, named: Sequence[Claim]) -> bool:

@@ -440,7 +440,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "loose",
     ),
     (
-        r"resolves? (?:\w+ )?(?:later|late)\b|(?:hangs?|holds?|waits?|lingers?)(?: on| over| around)? before "
+        r"(?<!he )(?<!who )resolves? (?:later|late)\b|(?:hangs?|holds?|waits?|lingers?)(?: on| over| around)? before "
         r"(?:it|they|the tension) resolves?|takes? its time (?:to resolve|resolving|before resolving)"
         r"|makes? (?:us|you) wait for the resolution",
         "delayed resolution",
