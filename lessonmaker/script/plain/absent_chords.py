@@ -58,7 +58,8 @@ OF_ANOTHER = re.compile(
     r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend"
     r"|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"
-    r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|point\w*|aim\w*|ahead|coming|or|outta|out(?! of)"
+    r"|elsewhere|after|before|until|towards?|ready|prepar\w*|want\w*|(?<!this )(?<!that )point\w*|aim\w*|ahead"
+    r"|coming|or|outta|out(?! of)"
     r"|(?:step|third|tritone|fourth|fifth|right|get|getting) away|been|was"
     r"|(?<!harmonised )(?<!harmonized )(?<!backed )with|grips?)\b"
 )

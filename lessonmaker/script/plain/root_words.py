@@ -139,7 +139,7 @@ MOVES_ON = inflected(
 GOES_ON_TO = re.compile(
     r"(?: chords?)?(?:,| (?:we|you|it|that|which|the (?:harmony|music|band|piano|chords?)|and|then|so|just|simply"
     r"|duly|of course|right|straight|back|home|on|down|up|over|out|away|us|here|is|are|gets?|in bar [\w-]+"
-    rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly )?after (?:it|that)"
+    rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly |immediately )?after (?:it|that)"
     r"(?: comes?| (?:we|you) (?:have|get|hear))?) (?:the |an? |our )?"
 )
 LEAST = 3  # names that make a row
