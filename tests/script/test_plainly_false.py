@@ -58,7 +58,7 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("the-tin-heron", "3-3", "And the flat thirteen is followed by the root.", "fault 'root'"),
         ("gaslight-errand", "5-8", "In bar five the line droops a third.", "fault 'droops a third'"),
         ("tarpaulin", "17-17", "The pickup at the tail end is the root.", "('1@17'"),
-        ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('13@4'"),
+        ("rivet", "4-4", "The G right at the end of the measure is the thirteenth.", "('9@4.4&'"),
         ("late-ferryman", "9-9", "And the bar finishes on the thirteenth.", "('#11@9.4'"),
         ("late-ferryman", "12-12", "The D altered bar begins on the root.", "('#9@12.1'"),
         ("slate-and-candle", "14-14", "Altered again, and we start it on the flat thirteen.", "('3@14.1'"),
@@ -281,3 +281,174 @@ def test_a_denial_over_a_chord_that_is_named_twice_may_be_false(read):
 def test_a_double_flat_stands_in_a_row(read):
     say = "The diminished chord, from the bottom: root, flat three, flat five, double flat seven."
     assert "'root, flat three, flat five, double flat seven'" in read("copper-otter.musicxml", "6", say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        (
+            "copper-lane",
+            "14",
+            "With respect to B flat seven, the E flat functions as the major third.",
+            "major third",
+        ),
+        ("copper-lane", "14-16", "Honestly, that eleventh in bar fourteen is a D and I love it.", "d"),
+        ("pantry-light", "5", "Put your finger on the C. It's the root of B flat minor seven.", "root"),
+        ("pantry-light", "17", "G against F major seven makes the major seventh.", "major seventh"),
+        (
+            "ropewalk",
+            "14",
+            "F on beat two. What's that? That's the raised eleventh of D flat.",
+            "raised eleventh",
+        ),
+        (
+            "pantry-light",
+            "22",
+            "Of all the notes here, it's the sharp eleven that reaches the highest.",
+            "sharp eleven",
+        ),
+        ("pantry-light", "18", "The bottom of bar eighteen belongs to the fifth.", "fifth"),
+        ("ropewalk", "8", "Stay on the thirteenth, it's the longest of the bar.", "thirteenth"),
+        ("ropewalk", "3", "By the time bar three is over you have arrived at the fifth.", "fifth"),
+        ("ropewalk", "9-12", "Right off the bat bar nine gives you the thirteenth.", "thirteenth"),
+        ("copper-lane", "1", "Bar one gets going with the fifth, and that's how it should be.", "fifth"),
+        (
+            "copper-lane",
+            "22",
+            "What have we got on beat one in bar twenty-two? The flat seven, of course.",
+            "flat seven",
+        ),
+        (
+            "copper-lane",
+            "13-14",
+            "Nobody expects a flat six on beat two of bar fourteen, but there it is.",
+            "flat six",
+        ),
+        ("ropewalk", "5", "You can't play bar five without bumping into the flat six.", "flat six"),
+        ("ropewalk", "4", "The flat ninth is above the major third that comes before it.", "major third"),
+        (
+            "ropewalk",
+            "24",
+            "A perfect fifth separates the ninth from the major third that comes next.",
+            "major third",
+        ),
+        ("ropewalk", "4", "From the flat seven, the line skips up to the thirteenth.", "thirteenth"),
+        ("ropewalk", "6", "Look what follows the root: it's the fifth!", "fifth"),
+        (
+            "kettle-3",
+            "11",
+            "The root is worth a beat and a half and not a bit more.",
+            "is worth a beat and a half",
+        ),
+    ],
+)
+def test_what_is_said_of_a_note_in_any_words_is_false_where_it_is_not_so(read, score, bars, say, fault):
+    told = read(f"{score}.musicxml", bars, say)
+    assert f"fault '{fault}'" in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "copper-lane",
+            "2",
+            "Sandwiched between the raised eleventh and the ninth there is the major third.",
+            "'2.2&'",
+        ),
+        (
+            "copper-lane",
+            "22",
+            "Nobody expects a flat three on beat two of bar twenty-two, but there it is.",
+            "'22.2'",
+        ),
+        ("ropewalk", "15", "Notice that the fifth isn't on the and of one but on beat two.", "'15.2'"),
+        ("ropewalk", "4", "Look what follows the root: it's the seventh!", "'4.2&'"),
+        ("ropewalk", "19", "The ninth, by the way, is worth an eighth.", "'19.2&'"),
+        ("pantry-light", "17", "There, the and of two: G.", "'17.2&'"),
+    ],
+)
+def test_what_is_said_of_a_note_in_any_words_is_lit_where_it_is_so(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("night-tram", "6", "I'd call that G in bar six the fifth, no doubt about it.", "fifth"),
+        ("night-tram", "15", "The A you're looking at is, relative to F, the ninth.", "ninth"),
+        (
+            "night-tram",
+            "6",
+            "On beat one the melody touches A, which over F seven amounts to the ninth.",
+            "ninth",
+        ),
+        (
+            "harbour-lamps",
+            "15",
+            "The note G flat plays the part of the flat seven over this E flat minor seven.",
+            "flat seven",
+        ),
+        ("night-tram", "16", "Sing the fifth of B flat major seven: it's a C.", "c"),
+        ("night-tram", "6", "Nothing in this bar goes higher than the flat seven.", "flat seven"),
+        (
+            "harbour-lamps",
+            "21",
+            "The thirteenth gets more time than any other note in this bar.",
+            "thirteenth",
+        ),
+        ("paper-lantern", "1-4", "I leave bar one on the third so the ear wants more.", "third"),
+        ("night-tram", "8", "The gap from major seventh to ninth is an octave.", "ninth"),
+        ("night-tram", "15", "The ninth and then, a major sixth lower, the root.", "root"),
+        ("night-tram", "9", "The seventh owes its charm to the root right before it.", "root"),
+        ("harbour-lamps", "17", "Bar seventeen has me going down from the fifth to the ninth.", "ninth"),
+    ],
+)
+def test_what_is_said_of_two_names_or_of_an_end_is_false_where_it_is_not_so(read, score, bars, say, fault):
+    assert f"fault '{fault}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "night-tram",
+            "7",
+            "Nobody told the third it could go up to the raised eleventh, but it did.",
+            "'7.2&'",
+        ),
+        ("weir", "18", "An eighth, that's how long the fifth stays with us.", "'18.2'"),
+        ("night-tram", "6", "The root owes its charm to the ninth right before it.", "'6.3'"),
+    ],
+)
+def test_what_is_said_of_two_names_in_any_words_is_lit_where_it_is_so(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("grey-sluice", "8", "Beginners often ask me about this A. Simple: it's the root.", "root"),
+        ("grey-sluice", "2", "So the flat seven moves up and becomes the thirteenth.", "thirteenth"),
+        ("grey-sluice", "11", "The bar dips to the sharp eleven and no deeper.", "sharp eleven"),
+    ],
+)
+def test_how_far_a_bar_goes_and_what_it_is_not_without(read, score, bars, say, fault):
+    assert f"fault '{fault}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("grey-sluice", "5", "On beat one I hear a third, on the and of two a fifth.", "'5.1'"),
+        ("grey-sluice", "8", "The only third of this bar is on beat one.", "'8.1'"),
+    ],
+)
+def test_beats_that_are_named_first_stand_with_what_follows_them(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told

@@ -17,6 +17,21 @@ LEAD = r"\s*(?:(?:and|so|now|ok|okay|but|then|well),? )*"
 IN_A_PLACE = re.compile(r" (?:in|over|across) (?:this|that|the|these|those|bars?|measures?)\b[^,;:]*$")
 DENIED = re.compile(r"\s*(?:not|no|nowhere|never|none)\b")
 WHERE = re.compile(rf"{LEAD}where(?:'s| is| are| was| were| do| does| did) (?!(?:you|he|she|they)\b)")
+# "What do we have on beat two? The ninth."
+WHAT = re.compile(
+    rf"{LEAD}(?:what|which|who|guess (?:what|which|who))(?: (?:note|degree|pitch|tone|one))?(?:'s| is| are"
+    r"| was| have| has| do| does|"
+    r" did| sits| stands| comes| lands| falls| starts| begins| ends| can)\b(?: (?:we|you|i|it|he|she|they))?"
+    r"(?: (?:got|have|get|hear|find|see|play|meet|land|end up|sitting|hiding|waiting|playing|hearing|there))?(?= )"
+)
+# "E flat? The third."
+A_NOTE = re.compile(rf"{LEAD}(?:the |that |this )?[a-g](?: flat| sharp|b|#)?\?\s*$")
+HERE = re.compile(r"\b(?:here|there|th(?:is|at)|(?:bar|measure|beat)s? [\w-]+)\b")
+NAMED = re.compile(
+    r"\s*(?:(?:well|why|yes|right|of course|only|just|none other than|nothing but|simply),? )*(?:(?:it's"
+    r"|that's|it is|that is)"
+    r" )?(?:the|an?|our|its|your|[a-g](?: flat| sharp)?(?=[,.!])) ?"
+)
 HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
 HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
 NUMBERED = re.compile(
@@ -95,10 +110,20 @@ def statement(asked: str, answer: str) -> Sequence[tuple[int, int]]:
         if key["third"] == "" or bool(key["third"]) != bool(told and told["within"]):
             spans = [key.span(name) for name in ("first", "second", "third") if key[name]]
             return (*spans, (len(asked) - 1, len(asked) + len(answer)))
-    where = WHERE.match(asked)
+    begins = _named_from(asked, answer)
+    return ((begins, len(asked) + len(answer)),) if begins >= 0 else _counted(asked, answer, end)
+
+
+def _named_from(asked: str, answer: str) -> int:
+    """Where the statement of a question where or what, and of the note that answers it, begins; -1 for none."""
+    where, what = WHERE.match(asked), WHAT.match(asked)
     if where is not None:
-        return ((where.end(), len(asked) + len(answer)),)
-    return _counted(asked, answer, end)
+        return where.end()
+    if not NAMED.match(answer):
+        return -1
+    if what is not None and HERE.search(asked):
+        return what.end()
+    return 0 if A_NOTE.match(asked) else -1
 
 
 def _counted(asked: str, answer: str, end: int) -> Sequence[tuple[int, int]]:

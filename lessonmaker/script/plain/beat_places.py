@@ -46,6 +46,19 @@ def _within(beat: int) -> Test:
     return lambda note, music: beat <= _beat_of(note, music) < beat + 1
 
 
+def _struck_on(beat: int) -> Test:
+    """On a beat; after it only where nothing is struck on it."""
+
+    def test(note: Note, music: Music) -> bool:
+        bar = music.score.bars[note.bar]
+        at = bar.start + (beat - 1) * bar.metre.unit_quarters
+        return _within(beat)(note, music) and (note.onset == at or not music.struck_at(at))
+
+    return test
+
+
+ON_IT = re.compile(r"\bon $")
+SEVERAL = re.compile(r"\b(?:two|three|four|both|all|side by side|pair|couple|double|squeezed)\b[^,;:]* on $")
 LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
 
 
@@ -61,7 +74,10 @@ def beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[
         first = number_of(match[1])
         second = number_of(match[2]) if match[2] is not None else 0
         last = match.end() if second > first else match.end(1)  # "beat three, one, three, five"
-        test = _between(first, second) if second > first else _within(first)
+        before = sentence.text[: match.start()]
+        on_it = ON_IT.search(before) and not SEVERAL.search(before)
+        one = _struck_on(first) if on_it else _within(first)
+        test = _between(first, second) if second > first else one
         yield Place("beat", match.start(), last, (), test)
     for match in words_of_place(NTH_BEAT).finditer(sentence.text):
         last = match[1] in ("last", "final")
@@ -124,7 +140,8 @@ def parts(sentence: Sentence, _: Context, found: Sequence[Place]) -> Iterator[Pl
             continue
         yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
     for match in words_of_place(
-        r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|top) of"
+        r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|(?<=at the )top"
+        r"|top(?! of [\w -]{4,30} (?:is|was)\b)) of"
         r"(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
     ).finditer(sentence.text):
         yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))

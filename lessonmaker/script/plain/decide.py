@@ -29,7 +29,7 @@ from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
-from lessonmaker.script.plain.of_two import untrue
+from lessonmaker.script.plain.of_two import Around, untrue
 from lessonmaker.script.plain.scales import Scales
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.standouts import Standouts
@@ -61,7 +61,8 @@ EACH_GROUP = re.compile(
 OF_GROUPS = 24  # characters before a claim
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
 ASIDE_OF = re.compile(
-    r"\b(?:to|into|onto|below|above|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
+    r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
+    r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
 # What a listener is told to hear is there: "listen to the sharp nine".
 THESE = re.compile(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
@@ -132,7 +133,9 @@ class Decider(
             if self.is_each_of(index, claims, decided):
                 decided[index] = NOTHING
             if claims[index].kind == "line" and (
-                _adds_nothing(index, claims, decided) or self.is_a_rest_beside(index, decided)
+                self.is_how_one_moves(index)
+                or _adds_nothing(index, claims, decided)
+                or self.is_a_rest_beside(index, decided)
             ):
                 decided[index] = NOTHING
         return decided
@@ -151,6 +154,14 @@ class Decider(
         ]
         return any(1 < len(notes) < len(lit) and notes <= lit for notes in named)
 
+    def is_how_one_moves(self, index: int) -> bool:
+        """Whether what is said of the line is how one note that is named goes to the next."""
+        named = [each for each in self.claims if each.kind in ("degree", "note")]
+        before = [each for each in named if each.last <= self.claims[index].first][-1:]
+        after = [each for each in named if each.first >= self.claims[index].last][:1]
+        both = [*before, *after]
+        return len(both) == 2 and motion_between(self.sentence, both[0], both[1], self.places) != ""
+
     def is_the_name(self, claim: Claim, before: Claim) -> bool:
         """Whether a claim calls by its name what the one before describes: "groups of three: a cross rhythm"."""
         named = [OWN_NAME.search(self.sentence.words(each.first, each.last)) for each in (before, claim)]
@@ -168,11 +179,14 @@ class Decider(
         for index in range(len(claims) - 1):
             one, other = claims[index], claims[index + 1]
             notes = [self.only_note(at, decided) for at in (index, index + 1)]
-            aside = ASIDE_OF.search(self.sentence.text[: one.first])
+            if one.kind == "note" and decided[index].what and self.says_again(index + 1):
+                decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
+            aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
+            between = without_places(self.sentence, one.last, other.first, self.places)
             if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:
                 continue
-            between = without_places(self.sentence, one.last, other.first, self.places)
-            instead = untrue(between, notes[0], notes[1], self.music)
+            around = Around(self.sentence.text[: one.first], between, self.sentence.text[other.last :])
+            instead = untrue(around, notes[0], notes[1], self.music)
             if instead:
                 words = self.sentence.words(other.first, other.last)
                 at = format_position(self.music.score, notes[0].onset)
@@ -199,7 +213,11 @@ class Decider(
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""
         claim = self.claims[index]
-        plain = claim.kind in ("degree", "note") and claim.stance in ("stated", "found") and not claim.count
+        plain = (
+            (claim.kind in ("degree", "note") or len(claim.at) == 1)
+            and claim.stance in ("stated", "found", "handled")
+            and not claim.count
+        )
         alone = plain and len({note.onset for note in self.options[index]}) == 1
         return self.one_note(decided[index]) if alone else None
 

@@ -194,7 +194,7 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
 
 
 BESIDE = (
-    "brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer"
+    "only|brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer"
     "|chord's|own|very own|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated"
     "|lone|single"
 )
@@ -385,17 +385,24 @@ ON_A_BEAT = re.compile(
 )
 
 
+BEAT_FIRST = re.compile(r"\bon (?:beat|the and of|the down-?beat)\b[^,;:]*$")
+
+
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
     article, (first, last) = match["article"], match.span("word")
     before = text[: match.start("article")].rstrip()
     single = article in ("a", "an", "another", "one") and not re.search(
-        r"\bnotes?(?: here| there)? is$", before
+        r"\bnotes?(?: here| there)? is$|\b(?:against|over) (?:the |that )?[a-g]\b[^,;:]* (?:it's|it is"
+        r"|makes|is|sounds like)$",
+        before,
     )
     listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
     spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
     spoken_of = spoken_of or OF_A_NOTE.search(text[match.end("article") : first])
-    spoken_of = spoken_of or (HAVING.search(before) and ON_A_BEAT.match(text, last))
+    spoken_of = spoken_of or (
+        HAVING.search(before) and (ON_A_BEAT.match(text, last) or BEAT_FIRST.search(before))
+    )
     if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
+from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING, inflected
 
 __all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "notes_at"]
 
@@ -41,7 +41,7 @@ VERBS: dict[Side, str] = {
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING})",
+    "last": rf"(?:{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
     "longest": NEVER,
@@ -64,6 +64,15 @@ NOUNS: dict[Side, str] = {
     "longest": NEVER,
     "shortest": NEVER,
 }
+# These alone tell a note: "the lowest of bar two is the root", "the ninth lasts longest".
+SUPERLATIVES: dict[Side, str] = {
+    "highest": "highest|topmost|uppermost", "lowest": "lowest", "longest": "longest(?:-held)?", "shortest": "shortest",
+}  # fmt: skip
+COMPARATIVES: dict[Side, str] = {
+    "highest": "higher", "lowest": "lower", "longest": "longer|more (?:time|room"
+    "|space)", "shortest": "shorter|less (?:time|room)",
+}  # fmt: skip
+STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on|in)\b)"
 NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) ))"
 OTHER_PART = (
     r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
@@ -80,33 +89,74 @@ ARTICLE = (
 )
 IS = (
     r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
-    r"|turns out to be)(?: (?:just|simply|only|of course|again|once more|actually|still|always|now|also))*|,|:|;)"
+    r"|turns out to be|belongs to|goes to|is taken by|has to be|must be)(?: (?:just|simply|only|of course"
+    r"|again|once more|actually|still|always|now|also))*|,|:|;)"
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
 # Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".
 STARTS_ON = {side: re.compile(rf"\b{NO_NOUN}{VERBS[side]},?{ASIDE}{SOME},? {ON}{ARTICLE}$") for side in VERBS}
 NOTE_IS = {
     side: re.compile(
-        rf"\b(?:very )?(?:(?:{WORDS[side]}) {NOTE}|(?:{NOUNS[side]})(?! {NOTE}))"
+        rf"\b(?:very )?(?:(?:{WORDS[side]}) {NOTE}|(?:{SUPERLATIVES.get(side, NEVER)})|(?:{NOUNS[side]})(?! {NOTE}))"
         rf"(?P<of> (?:of|in|over|on|from){SOME})?(?:,{SOME},)?{IS}{ARTICLE}$"
     )
     for side in VERBS
+}
+# Where in time, apart from any verb: "right off the bat bar two gives you the ninth".
+COMPARED: dict[Side, re.Pattern[str]] = {
+    side: re.compile(rf"\b(?:nothing|no (?:other )?{NOTE}|none|nowhere)\b{SOME} (?:{words}) than{ARTICLE}$")
+    for side, words in COMPARATIVES.items()
+}
+NO_FURTHER: dict[Side, re.Pattern[str]] = {
+    "highest": re.compile(
+        rf"\b(?:{RISING}|goes?|gets?|reach\w*) no (?:further|higher|farther) than{ARTICLE}$"
+    ),
+    "lowest": re.compile(rf"\b(?:{FALLING}|goes?|gets?|reach\w*) no (?:further|lower|deeper) than{ARTICLE}$"),
+}
+AND_NO_FURTHER: dict[Side, re.Pattern[str]] = {
+    "highest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?higher{STOP}"),
+    "lowest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?(?:lower|deeper){STOP}"),
+}
+AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
+    "first": re.compile(
+        r"(?:\bright off the bat|\bfrom the (?:word go|off|outset|very first moment)|\bstraight off"
+        r"|\bas soon as"
+        rf" {MASK}+ (?:begins|starts|opens)|\bwhen {MASK}+ (?:begins|starts|opens)|\bto (?:start|begin"
+        rf"|open|kick)(?: {MASK}+)?"
+        rf"(?: off)?(?: with)?),?(?P<of>{SOME}){ARTICLE}$"
+    ),
+    "last": re.compile(
+        rf"(?:\bby the time|\bwhen|\bas|\bonce)(?P<of> {MASK}+) (?:is (?:over|done|up|out|through)|ends"
+        r"|closes|runs out|finishes),?"
+        rf"{SOME}{ARTICLE}$"
+    ),
 }
 AND_ANOTHER = re.compile(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
 )  # without the verb
 # After it: "is the first note of the phrase"; "is where we end"; "opens the line".
 IS_IT = (
-    r"(?:,? (?:which|that))?(?: (?:is|'s|was|being|as|are|sits|stands))?(?: (?:right )?at)?"
+    r"(?:,? (?:which|that)|[,:;]? (?:and )?(?:it|that|this|he|she)(?= is|'s| was))?(?:(?: |(?='))(?:is|'s"
+    r"|was|being|as|are|sits|stands))?(?: (?:right )?at)?"
     rf"(?: {DETERMINER})?(?: very)?"
 )
-STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on)\b)"
 IS_THE_NOTE = {
     side: re.compile(
         rf"(?: {NOTE})?{IS_IT} (?:(?:{WORDS[side]}) {NOTE}(?! (?:before|after|but)\b)|(?:{NOUNS[side]})(?! {NOTE}))"
         rf"(?P<of> (?:of|in|over|on|from){SOME}{STOP})?"
     )
     for side in VERBS
+}
+GOES_FURTHEST: dict[Side, re.Pattern[str]] = {
+    side: re.compile(
+        rf"(?: {NOTE})?(?:,? (?:that|which|who)|[,:](?= (?:and )?(?:it|that|this)\b))?(?: (?!(?:not|never"
+        r"|and|but|to|from|second|next"
+        rf"|than)\b)[a-z']+){{1,3}}?"
+        rf" (?:(?:the )?(?:{words})|(?:{COMPARATIVES[side]}) than (?:any|all|every|the (?:rest"
+        r"|others))(?:thing|one)?(?: other)?"
+        rf"(?: else)?(?: {NOTE})?)(?P<of> (?:of|in|over){SOME})?{STOP}"
+    )
+    for side, words in SUPERLATIVES.items()
 }
 WHERE_WE = {
     side: re.compile(
@@ -147,6 +197,9 @@ SPELT_FROM = re.compile(
 ARPEGGIO = re.compile(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
 UP_TO = re.compile(r" (?:(?:all the way|right|straight|up|down) )*to ")  # "from its third up to its ninth"
 REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
+AND_IT_IS = re.compile(
+    r"[,:;] (?:and )?(?:it|that|this)(?:'s| is| was)\b"
+)  # "stay on the fifth, it's the longest"
 LIST_GOES_ON = re.compile(
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
@@ -256,8 +309,9 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
     """The words before a claim, or after it, that make it an end of something."""
     before, after = text[: claim.first], text[claim.last :]
     for side in VERBS:
-        for pattern in (STARTS_ON[side], NOTE_IS[side]):
-            if (match := pattern.search(before)) is not None:
+        others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER)]
+        for pattern in (STARTS_ON[side], NOTE_IS[side], *others):
+            if pattern is not None and (match := pattern.search(before)) is not None:
                 settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
                 if not settles or _is_of_the_end(before[: match.start()], after):
                     yield Words(side, match.start(), match.end(), _of(match))
@@ -280,11 +334,14 @@ def _words_after(text: str, claim: Claim) -> Iterator[Words]:
     for side, words in BY_THE_WAY.items() if aside else ():
         if (match := re.match(rf" (?:{words}){AFTER_THE_WAY}", after)) is not None:
             yield Words(side, claim.last, claim.last + match.end(), aside=True)
-    if REACHED.search(before):
+    for side, further in AND_NO_FURTHER.items():
+        if (match := further.match(after)) is not None:
+            yield Words(side, claim.last, claim.last + match.end())
+    if REACHED.search(before) and not AND_IT_IS.match(after):
         return
     for side in VERBS:
-        for pattern in (IS_THE_NOTE[side], WHERE_WE[side], OPENS[side]):
-            if (match := pattern.match(after)) is not None:
+        for pattern in (IS_THE_NOTE[side], WHERE_WE[side], OPENS[side], GOES_FURTHEST.get(side)):
+            if pattern is not None and (match := pattern.match(after)) is not None:
                 yield Words(side, claim.last, claim.last + match.end(), _of(match))
 
 

@@ -20,8 +20,10 @@ from lessonmaker.script.plain.motion import (
     leading_notes,
     motion_between,
     reached_from,
+    without_places,
 )
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.of_two import CALLING, is_called
 from lessonmaker.script.plain.possible_notes import Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
@@ -41,7 +43,19 @@ RUNS = re.compile(
 )
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
+# "It's the third of C", said of the note before; not "it's the third that we hear".
+IT_IS = re.compile(
+    r"\s*(?:(?:and|so|now|well|yes|of course|ok|okay|that),? |\w+: )*(?:it's|it is|that's|that is|this is"
+    r"|that one's|that one is|which is)"
+    r"(?: (?:\w+ly|just|of course|nothing but|none other than|indeed))* (?:the|an?|our|its|your)(?: \w+)? "
+)
+IT_DOES = re.compile(
+    r"(?:,? (?:that|which|who|we|you|i|he|she|they|it|there|here|again|first|coming|going|falling|rising"
+    r"|on|in|then)\b|,? (?:\w+ )?(?:to|into)\b)"
+)
 MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
+# "D, the third of B flat", at the start of a sentence.
+OPENS = re.compile(r", (?:the|an?|our|its) [\w -]+(?: of [a-g]\b|[,.!])")
 GOALS = re.compile(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
@@ -72,12 +86,9 @@ class Goals(Possible):
 
     def named_again(self, index: int, claim: Claim) -> Decided | None:
         """The degree of a note that was just named: "D flat, the flat nine"."""
-        if (
-            not index
-            or not self.chosen
-            or self.claims[index - 1].kind != "note"
-            or not self.says_again(index)
-        ):
+        if not index:
+            return self.is_it(claim)
+        if not self.chosen or self.claims[index - 1].kind != "note" or not self.says_again(index):
             return None
         note = self.chosen[-1]
         degree = self.music.finding(note).degree
@@ -86,21 +97,51 @@ class Goals(Possible):
             return self.several(replace(claim, count=-1), self.options[index - 1])
         if degree in claim.names:
             return self.light(claim, [note])
-        between = self.sentence.text[self.claims[index - 1].last : claim.first]
-        doubtful = not IS.search(between) or self.sentence.is_question or self.outlasts_its_chord(note)
+        at = self.claims[index - 1].last
+        between = self.sentence.text[at : claim.first]
+        named = CALLING.search(self.sentence.text[: self.claims[index - 1].first])
+        opens = index == 1 and "," not in self.sentence.text[:at] and OPENS.match(self.sentence.text, at)
+        called = is_called(without_places(self.sentence, at, claim.first, self.places))
+        said = bool(named or called or opens or IS.search(between))
+        aside = MOVED_TO.search(self.sentence.text[: self.claims[index - 1].first])
+        doubtful = not said or aside or self.sentence.is_question or self.outlasts_its_chord(note)
+        return (
+            None
+            if doubtful
+            else self.is_otherwise(claim, note, called=called and between.endswith((" a ", " an ")))
+        )
+
+    def is_otherwise(self, claim: Claim, note: Note, *, called: bool = False) -> Decided | None:
+        """A fault where a note is called a degree that it is not."""
+        degree = self.music.finding(note).degree
         far = claim.names[0] in ("9", "11", "13") and plain_number(degree or "") != plain_number(
             claim.names[0]
         )
-        known = claim.sure or far or self.has_own_chord(claim, self.scopes[index])
+        known = (
+            claim.sure or far or called or self.has_own_chord(claim, self.scopes[self.claims.index(claim)])
+        )
         known = known or is_surely_a_degree(self.sentence, claim, self.claims)
-        if degree is None or not known or doubtful:
+        if degree is None or not known:
             return None
         place, words = (
             format_position(self.music.score, note.onset),
             self.sentence.words(claim.first, claim.last),
         )
-        what = f"“{words}”: {self.claims[index - 1].name} at {place} is the {degree}"
+        what = f"“{words}”: the {note.written.name} at {place} is the {degree}"
         return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
+
+    def is_it(self, claim: Claim) -> Decided | None:
+        """What the one note that the sentence before lit last is called: "Play the A. It's the root of A minor"."""
+        note = self.music.struck_by_id.get(self.notes_before[0]) if len(self.notes_before) == 1 else None
+        placed = any(place.level != "chord" for place in self.places)
+        said = IT_IS.fullmatch(self.sentence.text[: claim.first]) and not IT_DOES.match(
+            self.sentence.text, claim.last
+        )
+        if note is None or placed or not said or self.sentence.is_question or self.outlasts_its_chord(note):
+            return None
+        if self.music.finding(note).degree in claim.names:
+            return self.light(claim, [note])
+        return self.is_otherwise(claim, note)
 
     def outlasts_its_chord(self, note: Note) -> bool:
         """Whether a note sounds on into another chord, where it has another name."""

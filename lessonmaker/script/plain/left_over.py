@@ -39,6 +39,7 @@ NO_ROOT = re.compile(
 )
 ON_ONE = re.compile(r"\b(?:on|just after|just before|beat) the $")
 # What parts two notes that stand side by side in the line as little as in the sentence.
+IS_IT = re.compile(r"\bto be\b")
 LONGEST_LINK = 45
 APART = re.compile(
     r"\b(?:when|not|no|never|nor|or|instead|rather|whereas|unlike|than|like|both|twice|between|again|around|called|means?"
@@ -157,4 +158,4 @@ def _is_root(text: str, name: Claim) -> bool:
 def _leads_on(link: str, name: Claim) -> bool:
     """Whether words lead from one note to the next; from a letter alone only where they move."""
     listed = LIST.fullmatch(link) is not None and name.kind != "note"
-    return not BREAKS.search(link) and (listed or MOVES.search(link) is not None)
+    return not BREAKS.search(link) and not IS_IT.search(link) and (listed or MOVES.search(link) is not None)

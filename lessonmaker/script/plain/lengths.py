@@ -223,8 +223,8 @@ STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)
 
 
 HOLDING_ONE = re.compile(
-    rf"\b{inflected('hang on to, hold, hold on to, keep, let ring, ring, stretch, sustain')} (?:the|that"
-    rf"|this|our|its)"
+    rf"\b{inflected('hang on to, hold, hold on to, keep, blow, play, sing, let ring, ring, stretch, sustain')}"
+    r" (?:the|that|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
 )
 THE_LONG = re.compile(
@@ -557,7 +557,7 @@ LENGTHS: tuple[Saying, ...] = (
             r"|that note|this note|a single note|its [a-g](?: flat| sharp)?)|its [a-g](?: flat| sharp)?"
             r"|only gets|(?:the|its|that|this|one|our) (?:(?:first|last|final|opening|closing|long|only"
             r"|top) )?"
-            rf"(?:note|one)))*(?: for| over)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
+            rf"(?:note|one)))*(?: for| over| worth)? (?P<quantity>{QUANTITY})(?! (?:of (?:rest|silence|nothing|air)"
             r"|to|off|out|early|late|ahead|later|long|apart|before|rest|short|shy|behind|away|too|further)\b)"
         ),
         _for_so_long,

@@ -32,6 +32,7 @@ from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.stretches import MASK, Stretch, masked, named_last, subjects_in
 from lessonmaker.script.plain.tallies import TALLIES
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import FALLING, RISING
 
 __all__ = ["Lines", "is_aside", "line_claims"]
 
@@ -54,15 +55,17 @@ SAYINGS: tuple[Saying, ...] = (
     *DIRECTIONS,
 )
 # Between a note that is named and what is said of it.
+HOW_LONG = re.compile(
+    r",? (?:that's|that is|is|it's) (?:how long|all|the length of|all the time)(?: that)? (?:the|that|our|its|your) "
+)
 HOLDS_IT = re.compile(r"(?:hold|holds|keep|keeps|sustain|sustains|stretch|stretches) it\b")
 AND_SO = re.compile(r",? (?:and|then|and then|so) (?:we |you |i |it )?(?:just |simply )?")
-OF_IT = re.compile(
-    r"(?:,| |in|of|on|at|from|the|which|that|is|'s|was|are|gets?|got|takes?|has|lasts?|here|there|then"
-    r"|just|only|simply"
-    r"|really|bar|measure|beat|being|it|held|as|for|a|full|with|by|through|stays?|rings?|sits?|holds?"
-    r"|given|right|also"
-    r"|first|tied|high|low|whole|closing|final|chorus|phrase|line|piece|tune|section|figure)*"
+OTHER_THING = (
+    r"and(?! (?:it|that|is|has|lasts|gets))|but|or|to|into|onto|before|after|until|till|while|whereas"
+    r"|because|so|when|where|if|next"
+    rf"|another|other|followed|plus|{FALLING}|{RISING}|resolves|leads|moves|goes|next|starts?|begins?|ends?|not|once|twice|times|octaves?|again|\w+n't"
 )
+OF_IT = re.compile(rf"(?:(?:,? |(?='))(?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
 TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
 SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece", "chord")
@@ -274,6 +277,8 @@ class Lines(Patterns):
         before = [
             other for other in self.claims_before(claim) if other.kind in ("note", "degree", "standout")
         ]
+        if (told := self.told_how_long(claim)) is not None:
+            return told
         if not before or not self.chosen:
             return None
         between = masked(self.sentence, self.places)[before[-1].last : claim.first].replace(MASK, "")
@@ -281,6 +286,13 @@ class Lines(Patterns):
         chosen = self.chosen[-1] in options or before[-1].kind == "standout"
         holds_it = HOLDS_IT.match(self.sentence.text, claim.first) and AND_SO.fullmatch(between)
         return self.chosen[-1] if (OF_IT.fullmatch(between) or holds_it) and chosen else None
+
+    def told_how_long(self, claim: Claim) -> Note | None:
+        """The note of which a length is told first: "half a beat, that's how long the third lasts"."""
+        after = [at for at, other in enumerate(self.claims) if other.first >= claim.last][:1]
+        notes = self.options[after[0]] if after else []
+        told = after and HOW_LONG.fullmatch(self.sentence.text[claim.last : self.claims[after[0]].first])
+        return notes[0] if told and len(notes) == 1 else None
 
     def in_one_bar(self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope) -> list[Verdict]:
         """What holds in one of the bars that are shown and in no other."""

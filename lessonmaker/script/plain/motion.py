@@ -13,7 +13,7 @@ from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, interval_sizes
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING
+from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING, SOUNDING
 from lessonmaker.theory.degree import degree_of
 
 __all__ = [
@@ -28,7 +28,9 @@ __all__ = [
 ]
 
 DIRECT = re.compile(
-    r"[\s,]*(?:(?:which|that|it|and|then|finally|just|simply|here|there|of course|now|promptly|duly|gently|slowly"
+    rf"(?:,? (?:which |that )?{SOUNDING}(?: (?:along|up|by|in|first|here|there))?,?(?: and"
+    r"| then)+)?[\s,]*(?:(?:which|that|it|and|then|finally"
+    r"|just|simply|here|there|of course|now|promptly|duly|gently|slowly"
     r"|only"
     r"|always|quickly|eventually|immediately|has to|needs to|wants to|will|can only|is|was|gets|has)[\s,]+)*"
     rf"(?P<motion>{MOVING}{GAP})"
@@ -39,7 +41,8 @@ DIRECT = re.compile(
 # How far a note is said to go: "falls a whole step", "down by a fourth".
 HOW_FAR = re.compile(
     r"\b(?:an?|one|by)(?: (?:little|mere|single|tiny|simple|big|clean|plain))*"
-    rf" (?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|tone|{INTERVAL})(?: (?:up|down|higher|lower))?\b"
+    rf" (?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|tone|(?:minor|major) second|{INTERVAL})"
+    r"(?: (?:up|down|higher|lower))?\b"
     r"(?! (?:and|or|plus)\b)"
 )
 

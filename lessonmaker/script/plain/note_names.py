@@ -37,7 +37,8 @@ OF_AN_INSTRUMENT = re.compile(
 )
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
-    r"\b(?:(?<!-)over|above|beneath|of|in|against|across|for|under|key|letter|section|back to|via|around|round"
+    r"\b(?:(?<!-)over|(?:relative|compared|in relation|related) to|above|beneath|of|in|against|across|for"
+    r"|under|key|letter|section|back to|via|around|round"
     r"|towards?)(?: the| an?| that| this| our)? $"
     r"|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
     r"\bon(?: the| that)? $",
@@ -45,12 +46,15 @@ BEFORE_OTHERS = re.compile(
 )
 # What a letter without a sign needs before it to be a note.
 POINTED = re.compile(
-    r"\b(?:the|that|this|your|high|low|top|bottom|long|held|first|last|little|repeated|persistent|constant|insistent"
+    r"\b(?:the|that|this|your|high|low|top|bottom|long|held|note|pitch|first|last|little|repeated|persistent|constant|insistent"
     r"|reiterated|lands on|stays on|falls to|drops to"
     r"|down to|up to|rises to|then) $",
     re.IGNORECASE,
 )
-DESCRIBED = re.compile(rf"\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|another|one) {ADJECTIVES}$")
+DESCRIBED = re.compile(
+    r"\b(?:a|an|the) (?:plain|simple|ordinary|humble|mere|innocent|normal|lone|single|big|nice) $"
+    rf"|\b(?:[Tt]he|[Tt]hat|[Tt]his|[Aa]n?|our|your|its|another|one) {ADJECTIVES}$"
+)
 # What is denied: "there's no A in this bar".
 NOT_ANY = re.compile(
     r"(?:\b(?:no|nor|any)|(?:\bnot|n't|\bnever|\bwithout)(?: \w+){0,3} an?) $", re.IGNORECASE
@@ -90,6 +94,17 @@ ON_ITS_PLACE = re.compile(
     rf" (?:in|on) (?:(?:bar|measure|beat) {NUMBER}\b|the (?:first|next|second) (?:bar|measure|beat)\b)"
 )
 BEFORE_IT = re.compile(r"[:;,] $")
+# What there is, or what something is: "it's a D", "you hear an E".
+IS_A_NOTE = re.compile(
+    r"\b(?:is|was|has|have|'s|hear|see|find|play|plays|hit|hits|called|named|call it)(?: just| only)? an? $"
+)
+# "F against F minor seven", "F on beat two".
+AGAINST = re.compile(r" (?:against|on top of) (?:the |that |this )?(?:[A-G]|chord)(?! (?:string|side))")
+ON_A_BEAT = re.compile(r" on (?:beat|the and of|the down-?beat)\b")
+# "Beat two: F."
+ANSWERED = re.compile(
+    r"\b(?:beat|down-?beat|the and of) (?:one|two|three|four)(?: of bar [\w-]+)?[:,] $", re.IGNORECASE
+)
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
 OWN_ONE = re.compile(r" (?:that )?i (?:always|never|usually|often|still|keep)\b")
@@ -97,6 +112,7 @@ UP_OR_DOWN = (
     r" (?:(?:straight|right|back|all the way) )?(?:(?:up|down) )?(?:to|until (?:you|we|it) (?:hit|reach)s?) "
 )
 LIST = re.compile(rf"{NAME}(?:(?:, |{UP_OR_DOWN}|,? then |, and | and | ){NAME})+")
+AN_ARTICLE = re.compile(rf"A {NAME}")
 # As it is typed in talk: "that e flat", "the a natural".
 IN_TALK = re.compile(
     r"(?<![\w'#])(?:[b-g]|(?:(?<=the )|(?<=that )|(?<=this )|(?<=an ))a)[ -](?:flat|sharp|natural)(?![\w'#])"
@@ -137,7 +153,7 @@ class NoteWord:
 
 def note_words(sentence: Sentence) -> Iterator[NoteWord]:
     """The names of notes in a sentence, in its order."""
-    listed = [match.span() for match in LIST.finditer(sentence.written)]
+    listed = [match.span() for match in LIST.finditer(sentence.written) if not AN_ARTICLE.fullmatch(match[0])]
     for match in COUNTED.finditer(sentence.written):
         said = match["count"].lower()
         count = -1 if said in UNCOUNTED else 2 if said == "both" else number_of(said)
@@ -186,7 +202,10 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or NOT_ANY.search(before)
         or (BEFORE_IT.search(before) and ON_ITS_PLACE.match(after))
         or is_over
-        or (APPOSED.search(before) and after[:1] in (",", ".", ";", "!"))
+        or IS_A_NOTE.search(before)
+        or AGAINST.match(after)
+        or (not before.strip() and ON_A_BEAT.match(after))
+        or ((APPOSED.search(before) or ANSWERED.search(before)) and after[:1] in (",", ".", ";", "!"))
     )
     return last - first > 1 or in_list or pointed is not None
 

@@ -8,21 +8,41 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.motion import HOW_FAR
+from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
 
-__all__ = ["untrue"]
+__all__ = ["CALLING", "ONLY_THE", "Around", "is_called", "untrue"]
 
-JUST = r"(?: (?:just|really|simply|actually|clearly|nothing but|only|nothing more than|exactly|none other than))*"
 CLOSE = r"(?:right|just|directly|straight|immediately|straight away|at once)"
-# Two names of one note.
-IS = re.compile(
-    rf"(?:,? (?:is|was|being)|'s|,? (?:it|that|this|which)(?:'s| is)){JUST} (?:the|an?|our|your|its) (?:\w+ )?"
+# Two names of one note, unless the words between them speak of another one.
+CALLED = re.compile(
+    r"(?<!there )(?<!here )(?<!there)(?<!here)(?:\b(?:is|was|are|being|makes?|gives us|equals|means|amounts to"
+    r"|comes out as|turns out(?: to be)?|happens to be|has to be|must be|(?:acts?|counts?|figures"
+    r"|functions?|serves?|sounds?"
+    r"|works?|passes|poses|doubles|stands in|fills in)(?: here)? (?:as|for)|(?:plays?|takes?"
+    r"|fills) the (?:part|role|place) of|goes by"
+    r" the name of)|'s|=)(?: (?:\w+ly|just|nothing but|nothing (?:more|less|other) than|none other than|indeed"
+    r"|still|now|here|there|of course|in fact))*(?:, [^,;:]{3,40},)? (?:the|an?|our|your|its|this chord's|that chord's)"
+    r"(?: (?!(?:note|one|step|leap)\b)\w+)? $"
 )
+ANOTHER = re.compile(
+    rf"[;?!]|\b(?:to|into|onto|from|before|after|then|between|but|while|whereas|if|than|where|when|whose|whole|note|notes"
+    r"|one|ones|next|other|second|first|last|following|later|not|never|step|leap|mine|yours|favou?rite"
+    r"|and(?! (?:it|that|this|so|here|there)"
+    rf"\b)|followed|{FALLING}|{RISING}|resolves?|leads?)\b|n't\b"
+)
+# "I'd call that G in bar six the fifth".
+CALLING = re.compile(
+    r"\b(?:call|calls|called|name|label|labelled|hear|consider|declare) (?:the|that|this|an?|our)(?: \w+)? $"
+)
+ONLY_IS = re.compile(r", (?:that's|which is|namely|that is) ")
+ONLY_THE = re.compile(r",? (?:as )?(?:the|an?|our|its) ")
 # The first name's note comes first, and the second's next to it where it is said to.
 STANDS = r"(?: comes| stands| sits| is| is played| is heard)?"
 THE = r"(?:the |our |its |an? )?"
@@ -34,45 +54,164 @@ BEFORE = re.compile(
     rf"| comes first,? and then {THE}"
 )
 AFTER = re.compile(rf"{STANDS}(?P<close> {CLOSE})? after {THE}| follows {THE}")
-# How far they are apart.
-APART = re.compile(
-    rf"(?:,? (?:it's|it is|that's|which is|is|lies|sits|just|only|exactly|no more than))* (?P<far>{HOW_FAR.pattern})"
-    rf" ?(?:away |apart |up |down )?(?:from|to|above|below|over|under) {THE}"
+# "The third owes its charm to the root right before it".
+BESIDE_IT = re.compile(
+    rf",?(?: (?:that|which|you play|we hear))?(?: (?:comes|came|stands|sits|is))?(?: {CLOSE})?"
+    r" (?:(?P<before>before)|after) (?:it|that)(?=[,.;:!?])"
 )
+# How far they are apart.
+DIRECTED = r"(?:up|down|higher|lower|above|below|away|apart|over|under)"
+APART = re.compile(
+    rf"(?:(?:,|:)? (?:it's|it is|that's|which is|is|lies|sits|just|only|exactly|no more than|and|then|comes))*,?"
+    rf" (?P<far>{HOW_FAR.pattern})(?:,? {DIRECTED})?(?: (?:from|to))?,?(?: (?:it is|it's|lies|sits|comes"
+    rf"|there is))? {THE}"
+)
+# "A fourth separates the root from the third"; "the gap from the root to the third is a fourth".
+BETWEEN_THEM = re.compile(
+    rf"{HOW_FAR.pattern} (?:separates|divides|parts|lies between|stands between|(?:is|'s) (?:what"
+    r"|the distance|the interval|all)[\w ]*(?:between|from)|between|from|apart are) (?:the |an? |our )?$"
+)
+GAP = re.compile(
+    r"\b(?:gap|distance|interval|space|difference|jump|leap|step|way|move|drop|climb|rise|fall)(?: down| up)?"
+    r" (?:from|between) (?:the |an? |our )?$"
+)
+GAP_IS = re.compile(
+    rf"(?: here)? (?:is|measures|comes to|equals|makes|spans|covers)(?: (?:just|only|exactly))? {HOW_FAR.pattern}"
+)
+AND_THAT = re.compile(r" (?:and|from|to) (?:the |an? |our |its )?")
+# Which of them is higher.
+HIGHER = re.compile(
+    r"(?:,? (?:that |which )?(?:is|'s|sits|lies|stands|sounds|comes|was))?(?: (?:just|right|a bit"
+    r"|a little|way|far|well|\w+ly))*"
+    rf" (?:(?P<up>above|higher than|over)|below|lower than|under|underneath|beneath) {THE}"
+)
+# "From the root the line heads down to the third".
+ON_ITS_WAY = re.compile(
+    rf",? (?:(?:the (?:line|melody|phrase|music)|we|you|it|he|she|i) )?(?:(?:{GOING}|{FALLING}"
+    rf"|{RISING}) )?(?:(?:right|straight|back|all the"
+    rf" way|on|just) )*(?P<way>up|down|upwards?|downwards?) (?:in)?to {THE}"
+)
+MOVES_AND = re.compile(
+    rf" (?:{GOING} )?(?P<way>up|down|upwards?|downwards?) and (?:becomes?|turns into|meets|finds|hits"
+    r"|reaches|arrives at|lands on"
+    rf"|gives us) {THE}"
+)
+GOING_FROM = re.compile(
+    rf"\b(?:(?P<way>up|down|upwards?|downwards?)|(?P<falls>{FALLING})|{RISING})(?: (?:right|straight"
+    rf"|all the way))* from {THE}$"
+)
+FROM_THE = re.compile(r"\bfrom (?:the |an? |our |its )?$")
+TO_THE = re.compile(rf" (?:in)?to {THE}")
+# "After the root I go straight to the third".
+AFTER_THE = re.compile(r"\bafter (?:the |an? |our )?$")
+GO_TO = re.compile(
+    rf",? (?:(?:the (?:line|melody|phrase)|we|you|it|he|she|i) )?{GOING} (?:right|straight|directly|immediately)"
+    rf"(?: (?:up|down|on|back))? (?:in|on)?to {THE}"
+)
+OF_MORE = re.compile(r"\b(?:after|before|between|following|from) [^,;:]* and (?:the |an? |our )?$")
+# "What follows the root is the third".
+WHAT_FOLLOWS = re.compile(r"\bwhat (?:follows|comes (?:right |just |straight )?after)(?: the| an?)? $")
 TO_THAT = re.compile(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
 
 
-def untrue(between: str, one: Note, other: Note, music: Music) -> str:
+@dataclass(frozen=True)
+class Around:
+    """The words before the first of two names, between them without places, and after the second."""
+
+    before: str
+    between: str
+    after: str
+
+
+def is_called(between: str) -> bool:
+    """Whether the words between two names say that they are one note's: " on beat two, believe me, is the "."""
+    called = CALLED.search(between)
+    return called is not None and not ANOTHER.search(between[: called.start()])
+
+
+def untrue(words: Around, one: Note, other: Note, music: Music) -> str:
     """What is there instead of what is said of two notes; nothing where it holds, or nothing is said.
 
     Args:
-        between: the words from the name of one to the name of the other, without places.
+        words: those around the names.
         one: the note named first.
         other: the note named then.
         music: the score as it is heard.
     """
-    if TO_THAT.search(between):
+    if TO_THAT.search(words.between):
         return ""
-    if IS.fullmatch(between):
-        return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
-    apart = APART.fullmatch(between)
-    return _too_far(apart["size"], one, other, music) if apart else _out_of_order(between, one, other, music)
+    said = (
+        each(words, one, other, music)
+        for each in (_not_next, _not_one, _other_way, _lower, _too_far, _out_of_order)
+    )
+    return next((instead for instead in said if instead is not None), "")
 
 
-def _too_far(size: str, one: Note, other: Note, music: Music) -> str:
+def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None:
+    """What follows a note, if it is said to be another."""
+    told = WHAT_FOLLOWS.search(words.before) and (is_called(words.between) or words.between[:1] in ":,")
+    if not told and not (AFTER_THE.search(words.before) and GO_TO.fullmatch(words.between)):
+        return None
+    after = music.line[music.line.index(one) + 1 :][:1] if one in music.line else ()
+    return f"{_there(after[0], music)} comes after it" if after and after[0] != other else ""
+
+
+def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
+    """What a note is, if it is called another."""
+    calls = CALLING.search(words.before) and ONLY_THE.fullmatch(words.between)
+    calls = calls or ONLY_IS.fullmatch(words.between)
+    if OF_MORE.search(words.before) or (not calls and not is_called(words.between)):
+        return None
+    return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
+
+
+def _other_way(words: Around, one: Note, other: Note, _: Music) -> str | None:
+    """Where the line goes from one to the other, if it is said to go the other way."""
+    way = ON_ITS_WAY.fullmatch(words.between) if FROM_THE.search(words.before) else None
+    way = way or MOVES_AND.fullmatch(words.between)
+    if way is None and TO_THE.fullmatch(words.between):
+        way = GOING_FROM.search(words.before)
+    if way is None or one.sounding.midi == other.sounding.midi:
+        return None
+    falls = other.sounding.midi < one.sounding.midi
+    down = way["way"].startswith("down") if way["way"] else way.groupdict().get("falls") is not None
+    return "" if falls == down else f"the line {'falls' if falls else 'rises'} there"
+
+
+def _lower(words: Around, one: Note, other: Note, music: Music) -> str | None:
+    """Which of two notes is higher, if it is said to be lower."""
+    higher, step = HIGHER.fullmatch(words.between), one.sounding.midi - other.sounding.midi
+    if higher is None or not step:
+        return None
+    where = "above" if step > 0 else "below"
+    return (
+        "" if (step > 0) == bool(higher["up"]) else f"{_there(one, music)} is {where} {_there(other, music)}"
+    )
+
+
+def _too_far(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What two notes are, if they are not as far apart as is said, but for octaves."""
+    apart = APART.fullmatch(words.between)
+    if apart is None and AND_THAT.fullmatch(words.between):
+        apart = BETWEEN_THEM.search(words.before) or (
+            GAP_IS.match(words.after) if GAP.search(words.before) else None
+        )
+    if apart is None:
+        return None
     is_apart = abs(one.sounding.midi - other.sounding.midi) % OCTAVE
-    held = is_apart in {each % OCTAVE for each in interval_sizes(size)}
+    held = is_apart in {each % OCTAVE for each in interval_sizes(apart["size"])}
     return "" if held else f"{_there(one, music)} is not so far from {_there(other, music)}"
 
 
-def _out_of_order(between: str, one: Note, other: Note, music: Music) -> str:
+def _out_of_order(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What stands between two notes, or that they come the other way round, if it is said otherwise."""
-    before, after = BEFORE.fullmatch(between), AFTER.fullmatch(between)
-    said = before or after
+    before, after = BEFORE.fullmatch(words.between), AFTER.fullmatch(words.between)
+    beside = BESIDE_IT.match(words.after)
+    said = before or after or beside
     if said is None or one.onset == other.onset:
-        return ""
-    first, then = (one, other) if before else (other, one)
+        return None
+    earlier = before is not None or (after is None and beside is not None and not beside["before"])
+    first, then = (one, other) if earlier else (other, one)
     close = any(group for name, group in said.groupdict().items() if name.startswith("close"))
     line: Sequence[Note] = [note for note in music.line if first.onset < note.onset < then.onset]
     if first.onset < then.onset and not (close and line):

@@ -15,6 +15,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.motion import leading_notes, without_places
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, is_called
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -169,10 +170,11 @@ class Possible(Choosing):
         before, claim = self.claims[index - 1], self.claims[index]
         between = without_places(self.sentence, before.last, claim.first, self.places)
         if before.kind == "degree" and claim.kind == "note":
-            return APPOSED.fullmatch(between) is not None
+            return APPOSED.fullmatch(between) is not None or is_called(between)
         if before.kind != "note" or claim.kind != "degree":
             return self.is_other_name(index)
-        return SAID_AGAIN.fullmatch(between) is not None
+        calls = CALLING.search(self.sentence.text[: before.first]) and ONLY_THE.fullmatch(between)
+        return bool(calls) or SAID_AGAIN.fullmatch(between) is not None or is_called(between)
 
     def is_other_name(self, index: int) -> bool:
         """Whether a degree is called otherwise once more: "the lydian note, the raised fourth"."""

@@ -168,6 +168,7 @@ def _following(
         if place.first < at or any(at <= other.first < place.first for other in claims):
             continue
         again = any(place.level == other.level for other in found) or _opens_a_clause(sentence, at, place)
+        again = again or _is_of_the_next(sentence, claim, place, claims, places)
         if FOLLOWS.fullmatch(sentence.text[at : place.first]) and not again:
             found.append(place)
             at = place.last
@@ -180,6 +181,16 @@ def _following(
 HAS = re.compile(
     r"(?: of (?:it|the bar|the measure))?(?:'s| (?:is|has|gets|goes|does|brings|takes|starts|ends|begins)\b)"
 )
+
+
+def _is_of_the_next(
+    sentence: Sentence, claim: Claim, place: Place, claims: Sequence[Claim], places: Sequence[Place]
+) -> bool:
+    """Whether a place is the next claim's, as another stands before this one: "on one a third, on two a fifth"."""
+    parted = re.match(r"\s*[,;]", sentence.text[claim.last : place.first])
+    before = [other for other in places if other.level == place.level and other.last <= claim.first]
+    own = before and not any(before[-1].last <= other.first < claim.first for other in claims)
+    return bool(parted and own)
 
 
 def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:

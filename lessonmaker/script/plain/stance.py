@@ -62,7 +62,21 @@ __all__ = ["is_general", "is_left_out", "meant", "says_nothing_of"]
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
 AS_EXPECTED = re.compile(
     r",? ?\bas (?:you|we|one|anyone)(?:'d| would| might| could)? (?:expect|imagine|guess|see|hear)\b,?"
+    r"|,?(?: (?:and|which is|that's|just|exactly))* (?:how|as|where|what) (?:it|they|he|she) (?:should"
+    r"|ought to|must) be\b,?"
 )
+# "Nobody expects a ninth in bar two, and yet there it is".
+THERE_IT_IS = re.compile(
+    r"\b(?:but|and|yet|still),? (?:yet,? |still,? )?(?:(?:there|here) (?:it|he|she) is|(?:it|he|she) (?:did|does|is|has"
+    r"|was))\b"
+)
+# Nor is what is needed: "bar two wouldn't be the same without its ninth".
+WITHOUT_IT = re.compile(
+    r"\b(?:wouldn't|would not|isn't|is not|would never) (?:be |sound |feel )?(?:the same|much|complete|anything|itself"
+    r"|half as \w+) without\b"
+)
+# "Sing the third of C: it's an E" says what it is.
+IT_IS = re.compile(r"\b(?:it's|it is|that's|that is|which is)(?: just| simply)? (?:an?|the|our|its) $")
 # Nor is it a rule that something here is as ever: "the flat nine goes where it always goes, the fifth".
 AS_EVER = re.compile(
     r",? ?\b(?:(?:where|as|like|what|how|the way) (?:it|they|we|you|he|she|i|one) (?:\w+ )?(?:always|usually|often"
@@ -115,21 +129,26 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     before, after = (
         AS_EXPECTED.sub("", part) for part in (sentence.text[: claim.first], sentence.text[claim.last :])
     )
+    before = WITHOUT_IT.sub("", before)
+    if THERE_IT_IS.search(after):
+        return False
     before = CORRECTED.split(before)[-1]
     if sentence.is_question:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
     clause = ANOTHER.split(before)[-1]
     whole = WHOLE.split(before)[-1]
+    stated = re.sub(NOT_DENIED, "", clause)
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
         return bool(re.search(WISHES, whole))
-    own = claim.last if claim.kind == "symbol" else claim.first  # "it does what C seven would do"
+    own = "" if claim.kind == "symbol" else sentence.words(claim.first, claim.last)
+    later = own + after  # but "it does what C seven would do"
     return bool(
-        re.search(DENIALS, re.sub(NOT_DENIED, "", clause))
-        or (claim.kind != "alike" and re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", clause))
+        re.search(DENIALS, stated)
+        or (claim.kind != "alike" and re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", stated))
         or OTHERS.search(clause)
         or re.search(WISHES, whole)
         or is_left_out(claim, before, after)
-        or re.search(UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", sentence.text[own:])[0])
+        or re.search(UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", later)[0])
         or re.search(UNREAL, whole)
     )
 
@@ -174,6 +193,7 @@ def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Cl
 def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     """Whether a claim is only part of what the player is to do, wherever it may be."""
     told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
+    told = told and not IT_IS.search(sentence.text[: claim.first])
     told = told and not re.search(SOMEWHERE, sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
     made = MADE_OF.search(sentence.text[: claim.first])

@@ -119,7 +119,7 @@ WISHES = (
 # What a player is advised to do with what is there: "try the enclosure in bar four".
 ADVICE = (
     r"\b(?:try|practi[sc]e|isolate|loop|slow down)\b|\bi(?:'d| would) (?:like|love|want) (?:you|us) to\b"
-    rf"|\b(?:you|we|i) (?:can|may)\b(?! (?:just |also |even |clearly |still )?{HEARING})"
+    rf"|\b(?:you|we|i) (?:can(?!'t)|may)\b(?! (?:just |also |even |clearly |still )?{HEARING})"
 )
 ADVISED = re.compile(r"\b(?:the|that|this|your|our|its|these|those)(?: \w+){0,2} $")
 NOT_AS_IT_IS = re.compile(
@@ -135,7 +135,8 @@ DENIALS = (
     r"|clear)"
     r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?! that)(?: for)?|apart from|other than"
     r"|(?:anything|everything|all) but|far from|stop(?:s|ped|ping)? short of|(?:comes?|came|coming) (?:close|near) to"
-    r"|in vain|withh[eo]lds?|den(?:y|ies|ied)|declin(?:es?|ed)|owes?|half a mind"
+    r"|in vain|withh[eo]lds?|den(?:y|ies|ied)|declin(?:es?|ed)|owes?(?! (?:its|everything|all|much"
+    r"|a lot)\b)|half a mind"
     r"|few (?=would\b|people\b|players\b))\b"
 )
 # Two denials that say it is there: "don't miss the flat nine".
@@ -149,6 +150,12 @@ NOT_DENIED = (
     r"|\bnothing (?:wrong|amiss|but|other than|more than|less than|happens|fancy|wild|crazy|dramatic|special"
     r"|unusual|new|complicated|exotic|strange"
     r"|mysterious|(?:\w+ )?to (?:fear|worry about|be afraid of))\b"
+    r"|\b(?:nobody|no-?one|none of (?:us|you))(?: [\w-]+){0,4}? (?:expect(?:s|ed)?|notic(?:es|ed)|talks? about|minds?"
+    r"|saw|sees?(?=[^,;:]* coming\b)|believe[sd]?|complain(?:s|ed)? about)\b"
+    r"|\b(?:can't|cannot|couldn't|won't|never|no-?one|nobody|no)\b[^,;:]* without (?:(?:ever|even"
+    r"|just) )?(?:\w+ing|an?|the)\b"
+    r"|\b(?:nothing|no (?:other )?(?:note|pitch|tone)|none|nowhere)\b[^,;:]* (?:higher|lower|longer|shorter) than\b"
+    r"|\bno (?:further|farther|higher|lower|deeper)\b"
     r"|\bthink nothing of\b|\b(?:never|not|\w+n't) (?:have )?(?:guess|suspect|believe)d?\b"
     r"|\bnothing (?:but|other than|else but|except)\b"
     r"|\bno (?:doubt|wonder|mistake|question|hurry|rush|surprise|secret|problem|need|time|sooner|longer|frills"
@@ -231,7 +238,8 @@ OTHERS = _any(
     r"|teacher|band|class|partner)"
     r" (?:to )?",
     r"a (?:\w+ )?player",
-    r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend|teacher|mother|father|uncle|aunt|neighbour|colleague)s?",
+    r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend(?! the\b)|teacher|mother|father|uncle|aunt"
+    r"|neighbour|colleague)s?",
     r"(?:an?|some) (?:student|pupil|friend|colleague)s? of (?:mine|ours)",
     r"(?:anybody|anyone|whoever|those) who (?:hears?|finds?|sees?) an?",
     r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",

@@ -47,6 +47,27 @@ FILLERS = re.compile(
     r"|\b(in|on|at|from|to|of|the|a|it's|that's|there's|is|it|and|he|we|i|i'm|which|so|then|this|that|no) (?=\1\b)",
     re.IGNORECASE,
 )
+# What is said to the listener in passing, between commas.
+BY_THE_WAY = (
+    r"by the way|believe it or not|believe (?:me|you me)|trust me|if you ask me|mind you|so to speak"
+    r"|as it happens|if you will"
+    r"|to be (?:honest|fair|frank)|honestly|frankly|in case you (?:wondered|missed it|were wondering)|as (?:you|we) can"
+    r" (?:see|hear)|as (?:you|we) (?:see|hear)|folks|guys|kids|everybody|everyone|friends|my friends?"
+    r"|ladies and gentlemen|yeah"
+    r"|surprise surprise|as promised|for the record|for what it's worth|strictly speaking"
+    r"|as a matter of fact|like i said"
+    r"|as i said|you see|you guessed it|dear students?"
+)
+ASIDES = re.compile(
+    rf"(?:(?<=\A)|(?<=[.!?] ))(?:{BY_THE_WAY}), (?=\w)|, (?:{BY_THE_WAY})(?:,|(?=\s*[.!?;:]|\s*$))",
+    re.IGNORECASE,
+)
+# "It isn't on beat three but on beat two" is said of beat two.
+CONTRASTS = re.compile(
+    r"(?:n't| not) (?:on|in|at|over) (?:the )?(?:beat|and of|bar|measure|down-?beat)?[\w ]{0,16},? but"
+    r"(?= (?:rather |really )?(?:on|in|at|over)\b)",
+    re.IGNORECASE,
+)
 PLAIN_SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
 )
@@ -111,7 +132,10 @@ def sentences_in(say: Commentary, music: Music, linked: Sequence[Understood]) ->
     by_start = {each.first - 1: each for each in linked}
     for piece in say.pieces:
         if piece.kind == "text":
-            text, kept = _without_fillers(piece.text.translate(PLAIN_SIGNS))
+            text, kept = _without(FILLERS, piece.text.translate(PLAIN_SIGNS))
+            for pattern in (ASIDES, CONTRASTS):
+                text, left = _without(pattern, text)
+                kept = [kept[at] for at in left]
             written += text
             offsets += [piece.start + at for at in kept]
             continue
@@ -145,11 +169,11 @@ def _joined(one: Sentence, other: Sentence, kept: Sequence[tuple[int, int]]) -> 
     )
 
 
-def _without_fillers(text: str) -> tuple[str, list[int]]:
-    """A text without fillers and words said twice, and where each character that is left stood."""
+def _without(pattern: re.Pattern[str], text: str) -> tuple[str, list[int]]:
+    """A text without fillers, words said twice or asides, and where each character that is left stood."""
     kept, at = list[int](), 0
-    for match in FILLERS.finditer(text):
-        if match[1] == "A" and text[match.end()] == "a":
+    for match in pattern.finditer(text):
+        if pattern is FILLERS and match[1] == "A" and text[match.end()] == "a":
             continue  # a note: "give that A a bit of air"
         kept += range(at, match.start())
         at = match.end()

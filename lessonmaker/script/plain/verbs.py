@@ -58,6 +58,7 @@ IRREGULAR = {
     "ring": ("rings", "rang", "rung", "ringing"),
     "rise": ("rises", "rose", "risen", "rising"),
     "run": ("runs", "ran", "running"),
+    "say": ("says", "said", "saying"),
     "see": ("sees", "saw", "seen", "seeing"),
     "set": ("sets", "setting"),
     "shine": ("shines", "shone", "shining"),
@@ -149,7 +150,11 @@ START = (
     "start, begin, open, set off, enter, kick off, jump in, take off, set out, launch, lead off, come in, start "
     "off, start out, begin life, set sail, commence, get going, get started"
 )
-END = "end, finish, close, stop, conclude, sign off, wind up, end up, wrap up, bow out, finish up, finish off"
+END = (
+    "end, finish, close, stop, conclude, sign off, wind up, end up, wrap up, bow out, finish up,"
+    " finish off, say goodbye, "
+    "come to an end, come to its end, take its leave, peter out, run out, fade out, die away"
+)
 # What goes round a note: "walks around the third", "an enclosure of the C".
 GO_ROUND = (
     "go, dance, wind, loop, skirt, circle, walk, step, run, move, tiptoe, creep, twist, curl, swing, spin, turn, come, "

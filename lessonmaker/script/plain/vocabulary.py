@@ -166,6 +166,11 @@ A_TARGET = (
     r"|(?:root|tonic|third|fifth|seventh|ninth|eleventh|thirteenth|sixth)\b))"
 )
 ENCLOSING = "wrap, orbit, bracket, frame, flank, straddle, sandwich, box in, hem in, encircle"
+# Between two notes that are named, nothing need be enclosed: "flanked by the root and the fifth".
+NO_DEGREES = (
+    r"(?![\w ]* (?:between|by) (?:the|an?|its) [\w ]*(?:root|third|fourth|fifth|sixth|seventh|\w*nine|ninth|\w+teen"
+    r"|\w*eleventh) and )"
+)
 BETWEEN_ITS = (
     r"between (?:its|their|the|two)(?: (?:two|own|upper|lower|near|nearest|close|closest|chromatic|diatonic"
     r"|and|its))*"
@@ -326,11 +331,11 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{ONE_FROM} above,? (?:and )?(?:then )?{ONE_FROM} below"
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
         r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)"
-        r"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?"
+        rf"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?{NO_DEGREES}"
         rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"
         rf"|(?:under|below) it,? {AND_THE_OTHER}(?:over|above) it"
         rf"|{GOING_ROUND} a?round{A_TARGET}|(?:{inflected(ENCLOSING)}){A_TARGET}|{BETWEEN_ITS}"
-        r"|(?:circled|framed|flanked|hemmed in|boxed in|bracketed)\b"
+        rf"|(?:circled|framed|flanked|hemmed in|boxed in|bracketed){NO_DEGREES}\b"
         r"|(?<!one )(?:on|from) (?:either|each|both) sides? of(?! the (?:line|bar))|from (?:both|either) sides?"
         rf"|upper(?: neighbou?rs?)?{AND_NEXT}lower neighbou?rs?|lower(?: neighbou?rs?)?{AND_NEXT}upper neighbou?rs?",
         "enclosure",
