@@ -16,7 +16,7 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.possible_notes import Possible
 from lessonmaker.script.plain.said_often import is_said_of_all
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, STARTING, way_of
 from lessonmaker.script.plain.vocabulary import ordinal_of
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -210,6 +210,25 @@ class Sets(Possible):
             found.append(later[0])
         return [found]
 
+    def in_any_order(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The first notes next to each other that are some degrees, each once, in whatever order."""
+        if way_of(self.sentence.text):
+            return []  # "runs down the chord, nine seven five three"
+        count, (span, *_) = len(claim.names), scope.spans
+        notes = [n for n in self.music.struck_between(span.start, span.end) if scope.passes(n, self.music)]
+        windows = (notes[first : first + count] for first in range(len(notes) - count + 1))
+        return next(([window] for window in windows if self.are_all(window, claim)), [])
+
+    def are_all(self, notes: Sequence[Note], claim: Claim) -> bool:
+        """Whether some notes are, one each, the degrees of a claim."""
+        left = list(claim.names)
+        for note in notes:
+            own = [names for names in left if self.is_number(note, names)]
+            if not own:
+                return False
+            left.remove(own[0])
+        return True
+
     def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
         """Degrees that come over and over: all of their notes."""
         notes = {note.id: note for way in ways for note in way}
@@ -230,6 +249,7 @@ class Sets(Possible):
         if not scope.explicit:
             return self.fault(f"{','.join(names)}@{format_span(self.music.score, self.spans[0])}", claim)
         apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
+        apart = apart or self.in_any_order(claim, scope)
         if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
             return self.several(replace(claim, count=-1), apart[0])
         each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)

@@ -212,7 +212,7 @@ BARE = (
 )
 DESCRIBED = (
     rf"(?P<article>the|its|an?|that|this|your|our|my|their|another) (?P<skip>{ADJECTIVES})"
-    rf"(?P<word>root|{'|'.join(ORDINALS)}|nine|eleven|(?:[3-7]|9|1[13])(?:rd|th))"
+    rf"(?P<word>root|{'|'.join(ORDINALS)}|nine|eleven|thirteen|(?:[3-7]|9|1[13])(?:rd|th))"
 )
 OPENING = (
     r"^\s*(?P<article>)(?:(?:long|high|low|just|plain) )?(?P<word>root|third|fourth|fifth|sixth|seventh|ninth"

@@ -102,6 +102,9 @@ QUALIFIED = re.compile(
 )
 AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
 BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b|\bbut for\b")
+OWN_CHOICE = re.compile(
+    r"\b(?:i|we|the line|it|this bar)(?: \w+)? avoids?\b"
+)  # no advice: "I avoid the root here"
 FORBIDDEN = re.compile(
     rf"(?:^\W*|[,;:] |\b(?:and|please|then|so) )(?:(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE})"
     rf"|(?:just |simply )?(?:avoid|drop|dodge|leave aside|leave out|miss out|omit|skip)){DET}"
@@ -123,7 +126,7 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     )
     if not denied or FORBIDDEN.search(before) or AFTERTHOUGHT.search(after):
         return False
-    return not QUALIFIED.search(BUT_IT.sub("", sentence.text))
+    return not QUALIFIED.search(BUT_IT.sub("", OWN_CHOICE.sub("", sentence.text)))
 
 
 # All that the cue shows: a denial of it is one of each of its bars.

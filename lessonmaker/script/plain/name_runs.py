@@ -19,7 +19,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
-from lessonmaker.script.plain.stance_words import OTHERS
+from lessonmaker.script.plain.stance_words import OTHERS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import way_of
 
@@ -35,6 +35,8 @@ TO = re.compile(
     r"(?:(?:the|a|an|that|its) )?(?:(?:high|low|top|bottom) )?"
 )
 FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its) )?(?:(?:high|low|top|bottom) )?$")
+# What is not said of this line.
+NOT_OF_IT = re.compile(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
 # (what says how a run goes, which kind of run that is)
 KINDS = (
     (re.compile(r"\b(?:chromatic\w*|half[- ]steps?|semitones?)\b"), "chromatic"),
@@ -61,7 +63,7 @@ def with_runs_between(
         shown: what the cue shows.
         music: the score as it is heard.
     """
-    if OTHERS.search(sentence.text):  # "the bass walks from the root to the fifth"
+    if NOT_OF_IT.search(sentence.text):
         return tuple(claims)
     found: list[Claim] = []
     for claim in claims:

@@ -202,7 +202,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "triplet",
         "",
     ),
-    (r"(?<!in )(?:sixteenth notes?|sixteenths?|semiquavers?)", "sixteenth", ""),
+    (r"(?<!in )(?:sixteenth notes?|sixteenths?(?! (?:bar|measure)\b)|semiquavers?)", "sixteenth", ""),
     (
         r"(?:(?:chromatic|inner|moving|lower|upper|second|descending|little) )*(?:line|voice|tones|descent|thread)"
         r"(?: that(?:'s)?| is|'s)? (?:sneak|creep|mov|walk|com|go|sink|descend|slid|crawl|fall|climb|ris|run"
