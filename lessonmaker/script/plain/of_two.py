@@ -42,7 +42,7 @@ CALLING = re.compile(
     r"\b(?:call|calls|called|name|label|labelled|hear|consider|declare) (?:the|that|this|an?|our)(?: \w+)? $"
 )
 ONLY_IS = re.compile(r", (?:that's|which is|namely|that is) ")
-ONLY_THE = re.compile(r",? (?:as )?(?:the|an?|our|its) ")
+ONLY_THE = re.compile(r" (?:as )?(?:the|an?|our|its) ")
 # The first name's note comes first, and the second's next to it where it is said to.
 STANDS = r"(?: comes| stands| sits| is| is played| is heard)?"
 THE = r"(?:the |our |its |an? )?"
