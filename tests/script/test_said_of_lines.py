@@ -20,6 +20,15 @@ import pytest
             "'2.1 2.1& 2.2 2.2& 2.3 2.3& 2.4 2.4&'",
         ),
         ("biscuit-tin-parade", "9-9", "Watch out for the big jump from F down to A.", "lit 'f'"),
+        (
+            "harbour-of-slate",
+            "3-4",
+            "You'll find more notes in bar four than in bar three.",
+            "more notes in bar four",
+        ),
+        ("harbour-of-slate", "2-2", "Count the quarters in bar two, there are four.", "'2.1 2.2 2.3 2.4'"),
+        ("corner-blues", "7-7", "It's all up, this bar.", "it's all up"),
+        ("tarpaulin", "12-12", "There's one syncopation in bar twelve.", "'12.4&'"),
         ("kettle-4", "21-21", "It's every half step on the way from B to A.", "lit 'a'"),
     ],
 )
@@ -49,6 +58,16 @@ def test_what_is_true_of_a_line_is_lit(read, score, bars, say, lit):
             "first phrase",
         ),
         ("kettle-4", "23-23", "Bar twenty-three has the highest note of the whole piece.", "highest note"),
+        ("harbour-of-slate", "4-4", "Bar four is one long climb.", "one long climb"),
+        ("harbour-of-slate", "6-6", "There isn't a single leap in bar six.", "isn't a single leap"),
+        ("harbour-of-slate", "12-12", "Bar twelve has a huge leap in it.", "a huge leap"),
+        (
+            "lampoil",
+            "2-2",
+            "The F at the end of bar two is held into the next bar.",
+            "is held into the next bar",
+        ),
+        ("corner-blues", "10-10", "Nothing in bar ten is higher than the A.", "nothing in bar ten is higher"),
         ("harbour-ledger", "4-4", "So that arpeggio heads down, right?", "arpeggio"),
     ],
 )

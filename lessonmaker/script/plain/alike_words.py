@@ -200,7 +200,7 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     (rf"(?:takes?|took) {MARK}+ and (?=.*{SHIFTED})", "notes", "copy first", 1),
     (rf"(?:{SHIFTED}) (?:all of )?{MARK}+ (?:{UP}|{DOWN})\b", "notes", "copy first", 2),
     (
-        rf"(?:(?:it|that|this|here|which)'s|is|are|was|equals?|=)(?: {ADVERB})* (?:like |as )?{MARK}",
+        rf"(?:(?:it|that|this|here|which)'s|is|(?<!there )are|was|equals?|=)(?: {ADVERB})* (?:like |as )?{MARK}",
         "notes",
         "copy first",
         1,

@@ -82,6 +82,20 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=f"there is no leap of {_an(name)}{WAYS[way]}") if passage.named else UNKNOWN
 
 
+WIDE, NARROW = 7, 4  # semitones of a leap that is called wide, and of what is none
+
+
+def _wide_leap(_: re.Match[str], passage: Passage) -> Verdict:
+    """The one wide leap of a passage; false where there is hardly a leap at all."""
+    pairs = list(pairwise(passage.notes))
+    wide = [pair for pair in pairs if abs(_step(*pair)) >= WIDE]
+    if len(wide) == 1:
+        return Verdict(tuple(wide[0]))
+    if wide or not passage.named or len(pairs) < 3 or any(abs(_step(*pair)) > NARROW for pair in pairs):
+        return UNKNOWN
+    return Verdict(is_there="there is no leap")
+
+
 def _widest(match: re.Match[str], passage: Passage) -> Verdict:
     """The widest interval between two notes next to each other."""
     pairs = list(pairwise(passage.notes))
@@ -348,6 +362,7 @@ HOW_FAR = (
     r"|time|way)|from one end to the other)"
 )
 SOME = r"(?: (?!and\b|but\b|then\b|to\b|from\b|into\b)[\w'-]+){0,4}?"
+IT_IS = r"(?:it's|is|that's|this is)"
 MOVED = rf"(?:up|down) (?:an? )?{INTERVAL}"
 MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
@@ -385,6 +400,13 @@ CONTOURS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
+            r"(?:an?|one|that|this) (?:really |very |rather )?(?:huge|big|wide|large|giant|enormous|massive) "
+            r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to)\b)"
+        ),
+        _wide_leap,
+    ),
+    Saying(
+        said(
             rf"(?:widest|biggest|largest|greatest) (?:leap|jump|interval|skip)(?: (?!is\b)[\w'-]+){{0,6}}?"
             rf"(?:,? (?:is|spans|covers|measures)|'s)(?: (?:only|just|actually|really))* {ABOUT}an? "
             rf"(?P<widest>{INTERVAL})"
@@ -407,6 +429,10 @@ CONTOURS: tuple[Saying, ...] = (
             r"|descending|sinking|dropping|ascending)|nothing but (?:down|up|descent|ascent)(?! to)"
             rf"|only (?:{RISES}|{FALLS})(?=[,.;:!?]|$)"
             rf"|{HOW_FAR},? (?:it |we |the line |(?:bar|measure) [\w-]+ )?(?:{RISES}|{FALLS})"
+            rf"|{IT_IS} (?:all )?(?:up|down)(?:wards?)? {HOW_FAR}"
+            rf"|{IT_IS} all (?:up|down)(?:hill|wards?)?(?=[,.;!]|$)"
+            rf"|{IT_IS} (?:just |simply |really )?one (?:single )?(?:long|big|great|steady) (?:{RISING}|{FALLING})"
+            r"(?=[,.;!]|$)"
             r"|(?:in|knows|takes|has|goes) (?:only |but )?(?:one|a single) (?:direction|way)(?: only)?"
             r"(?:,? (?:and )?that(?:'s| is)|:|,)? (?:up|down)(?:wards?)?)(?! (?:up |down )?(?:to|from"
             r"|into) (?:the |its |a )?(?!(?:end|last|final|bottom|top|very)\b)\w)"
@@ -440,6 +466,7 @@ CONTOURS: tuple[Saying, ...] = (
             r"|purely |exclusively |strictly |nothing but )?(?:(?:by|in) steps?|stepwise|step by step"
             r"|scalewise|by (?:scale )?degrees|conjunct(?:ly)?)(?! (?:to|into|onto|down to|up to|from"
             r"|of)\b)"
+            r"|(?:isn't|is not|aren't|are no|hasn't|doesn't have) (?:an? |any |a single |one )(?:skips?|leaps?|jumps?)"
             r"|(?:without|with no|not) (?:a |any |a single )?(?:skips?|leaps?|jumps?)(?: anywhere"
             r"| at all)?|no (?:skips|leaps|jumps)(?: at all| anywhere)?|never (?:leaps|jumps|skips)"
         ),

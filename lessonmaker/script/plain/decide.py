@@ -40,7 +40,7 @@ __all__ = ["Decided", "Decider"]
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
-A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing)\b")
+A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b")
 OWN_NAME = re.compile(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes

@@ -11,7 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_position
+from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.durations import (
     FEW,
     FULL,
@@ -149,7 +149,8 @@ def _only(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _counted(match: re.Match[str], passage: Passage) -> Verdict:
     """So many notes of one value in a row."""
-    length, count = value_of(match["value"]), few_of(match["count"])
+    said = match.groupdict()
+    length, count = value_of(said["value"] or said["value2"]), few_of(said["count"] or said["count2"])
     return _row(match, passage, count, lambda note: lasts(note, length))
 
 
@@ -435,9 +436,10 @@ def _crowded(
 
 def _busier(match: re.Match[str], passage: Passage) -> Verdict:
     """A bar that has more notes, or fewer, than another."""
-    if len(passage.bars) != 1 or passage.tests:
+    if (len(passage.bars) != 1 and not match["own"]) or passage.tests:
         return UNKNOWN
     bars, own = passage.music.score.bars, passage.bars[0]
+    own = next((bar for bar in bars if match["own"] and bar.number == str(number_of(match["own"]))), own)
     at = own.index + (-1 if match["before"] else 1)
     others = (
         [bar for bar in bars if bar.number == str(number_of(match["bar"]))]
@@ -448,8 +450,9 @@ def _busier(match: re.Match[str], passage: Passage) -> Verdict:
         return UNKNOWN
     here, there = (len(passage.music.struck_between(bar.start, bar.end)) for bar in (own, others[0]))
     if here != there and (here > there) == bool(match["more"]):
-        return Verdict(passage.notes, None if passage.notes else passage.span)
-    return Verdict(is_there=f"{count_said(here, 'note')}, and {there} in bar {others[0].number}")
+        return Verdict(span=Span(own.start, own.end))
+    is_there = f"{count_said(here, 'note')}, and {there} in bar {others[0].number}"
+    return Verdict(is_there=is_there, is_sure=bool(match["own"]))
 
 
 BUSY_WORDS = (
@@ -530,6 +533,8 @@ LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?P<value>{VALUES})(?: \w+)?, (?P<count>{COUNT})(?: of (?:them|those|these)| in (?:all|total))"
+            rf"|(?P<value2>{VALUES})(?: here| in (?:bar|measure) [\w-]+)?[,:;] (?:there are|we have|you get|i count) "
+            rf"(?P<count2>{COUNT})(?: of them)?(?=[,.;!]|$)"
         ),
         _counted,
     ),
@@ -610,10 +615,10 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:{BE}|has|have|holds?|packs in) (?:(?:much|far|a lot|a bit|even|way|slightly|clearly|noticeably) )*"
+            rf"(?:{BE}|has|have|holds?|packs in|find|get|hear|play) (?:(?:much|far|a lot|a bit|even|way) )*"
             r"(?:(?P<more>busier|denser|fuller|more crowded|more packed|more notes)"
             r"|sparser|emptier|thinner|airier|calmer|less busy|less crowded|fewer notes)"
-            rf" than (?:in )?(?:(?:bar|measure) (?P<bar>{NUMBER})|(?P<before>"
+            rf"(?: in (?:bar|measure) (?P<own>{NUMBER}))? than (?:in )?(?:(?:bar|measure) (?P<bar>{NUMBER})|(?P<before>"
             r"(?:the )?(?:bar|one|measure) before(?: it)?"
             r"|the (?:last|previous) (?:one|bar|measure))|the (?:next (?:one|bar|measure)|(?:one|bar) after(?: it)?))"
         ),

@@ -79,7 +79,7 @@ TOWARDS = re.compile(
 NOT_NOW = re.compile(
     r"^\s*if\b(?! (?:you|we|i) (?:count|look|listen|add)\b[\w ]{0,20},)|\b(?:next (?:term|week|month|year"
     r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
-    r"|(?:we|you|i|he|she|they)'ll|will|let's|used to)\b"
+    r"|(?:we|you|i|he|she|they)'ll(?! (?:find|see|hear|notice|have noticed)\b)|will|let's|used to)\b"
 )
 ANOTHER_PART = re.compile(r"[;:]|, (?:so|and|but|please)\b")
 

@@ -75,6 +75,8 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     if len(found) == 1:
         return Verdict((found[0],))
     plain = passage.named and TIED.search(match.string[: match.end()])
+    if subject is not None and plain:
+        return Verdict(is_there=f"the note at {_at(subject, passage)} ends before the bar line", is_sure=True)
     if found or not plain or music.sounding_at(passage.span.start) not in (None, *passage.notes):
         return UNKNOWN
     return Verdict(is_there="no note is held over a bar line")
@@ -85,7 +87,7 @@ TIED = re.compile(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|ring
 
 def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
     found = tuple(note for note in passage.notes if _is_syncopated(note, passage.music))
-    if len(found) > 1:
+    if len(found) > 1 or (found and passage.named and passage.subject is None):
         return Verdict(found)
     return (
         Verdict(is_there="there is nothing off the beat")
@@ -166,7 +168,7 @@ EARLY_BY = (
 )
 OVER = (
     r"(?:(?:over|across|past|through|into|beyond) (?:the (?:next )?(?:bar ?-?line|bar|measure)"
-    rf"|the next (?:bar|measure|downbeat)|(?:bar|measure) {NUMBER})|into {NUMBER}(?=[,.;:!?]|$| (?:where"
+    rf"|the next (?:bar|measure|downbeat|one)|(?:bar|measure) {NUMBER})|into {NUMBER}(?=[,.;:!?]|$| (?:where"
     r"|and|with|before)\b))"
 )
 HELD = (

@@ -94,7 +94,10 @@ NOUNS: tuple[tuple[str, str], ...] = (
     ("cross rhythm", r"cross[- ]rhythms?|polyrhythms?"),
     ("triplet", r"triplets?"),
     ("sequence", r"(?:sequence|pattern|chain)"),
-    ("chromatic run", r"(?:chromatic )?(?:run|scale|crawl)"),
+    (
+        "chromatic run",
+        r"(?:chromatic )?(?:run|scale|crawl)|chromatic (?:slide|slither|climb|walk|line|descent|ascent)",
+    ),
     ("enclosure", r"enclosures?"),
     ("motif", r"motifs?|motives?"),
     (

@@ -306,7 +306,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (
         r"(?<!plus )(?:(?:two|2) plus (?:three|3)|(?:three|3) plus (?:two|2))(?! plus)"
-        r"|(?:three|3) against (?:four|two|4|2)",
+        r"|(?:three|3)[ -]against[ -](?:four|two|4|2)",
         "cross rhythm",
         "",
     ),
@@ -447,7 +447,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"(?<!he )(?<!who )resolves? (?:later|late)\b|(?:hangs?|holds?|waits?|lingers?)(?: on| over| around)? before "
         r"(?:it|they|the tension) resolves?|takes? its time (?:to resolve|resolving|before resolving)"
-        r"|makes? (?:us|you) wait for the resolution",
+        r"|makes? (?:us|you) wait (?:for the resolution|before (?:it|they|the tension) resolves?)",
         "delayed resolution",
         "loose",
     ),
