@@ -29,6 +29,7 @@ import pytest
         ("harbour-of-slate", "2-2", "Count the quarters in bar two, there are four.", "'2.1 2.2 2.3 2.4'"),
         ("corner-blues", "7-7", "It's all up, this bar.", "it's all up"),
         ("tarpaulin", "12-12", "There's one syncopation in bar twelve.", "'12.4&'"),
+        ("kettle-3", "2-2", "Every single note in bar two has the same length.", "the same length"),
         ("kettle-4", "21-21", "It's every half step on the way from B to A.", "lit 'a'"),
     ],
 )
@@ -68,6 +69,20 @@ def test_what_is_true_of_a_line_is_lit(read, score, bars, say, lit):
             "is held into the next bar",
         ),
         ("corner-blues", "10-10", "Nothing in bar ten is higher than the A.", "nothing in bar ten is higher"),
+        ("kettle-3", "12-12", "In bar twelve you get an arpeggio on its way down.", "arpeggio"),
+        ("kettle-3", "15-15", "Bar fifteen pushes into the next bar with a tied note.", "into the next bar"),
+        ("kettle-3", "24-24", "A tie carries the C out of bar twenty-four.", "a tie"),
+        ("kettle-3", "6-6", "Bar six is just a rest.", "is just a rest"),
+        ("coalshed", "11-11", "Every single note in bar eleven has the same length.", "the same length"),
+        (
+            "coalshed",
+            "18-18",
+            "The A flat in bar eighteen is immediately repeated.",
+            "is immediately repeated",
+        ),
+        ("kettle-3", "5-5", "Give the long note in bar five its two beats.", "its two beats"),
+        ("elevator", "19-19", "Everything in bar nineteen is off the beat.", "off the beat"),
+        ("harbour-glass", "1-8", "Count four bars for the first phrase.", "bars for the first phrase"),
         ("harbour-ledger", "4-4", "So that arpeggio heads down, right?", "arpeggio"),
     ],
 )

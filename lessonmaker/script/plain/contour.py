@@ -96,6 +96,24 @@ def _wide_leap(_: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there="there is no leap")
 
 
+def _repeated(_: re.Match[str], passage: Passage) -> Verdict:
+    """A note that is struck again at once; false where the one that is spoken of is not."""
+    subject, notes = passage.subject, passage.notes
+    again = [pair for pair in pairwise(notes) if _step(*pair) == 0]
+    if subject is not None:
+        again = [pair for pair in again if pair[0].written == subject.written]
+    if len(again) == 1:
+        return Verdict(tuple(again[0]))
+    if again or subject is None or not passage.named or _is_last(subject, notes):
+        return UNKNOWN
+    return Verdict(is_there=f"no {subject.written.name} is followed by another")
+
+
+def _is_last(note: Note, notes: Sequence[Note]) -> bool:
+    """Whether a note, or one like it, is the last of some, so that the next may be it again."""
+    return bool(notes) and notes[-1].written == note.written
+
+
 def _widest(match: re.Match[str], passage: Passage) -> Verdict:
     """The widest interval between two notes next to each other."""
     pairs = list(pairwise(passage.notes))
@@ -363,6 +381,7 @@ HOW_FAR = (
 )
 SOME = r"(?: (?!and\b|but\b|then\b|to\b|from\b|into\b)[\w'-]+){0,4}?"
 IT_IS = r"(?:it's|is|that's|this is)"
+AT_ONCE = r"(?:immediately|straight away|right away|at once|directly|instantly)"
 MOVED = rf"(?:up|down) (?:an? )?{INTERVAL}"
 MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
@@ -401,9 +420,16 @@ CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:an?|one|that|this) (?:really |very |rather )?(?:huge|big|wide|large|giant|enormous|massive) "
-            r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to)\b)"
+            r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to|forward|ahead)\b)(?! in (?!bar|measure|this|the|it|here)\w)"
         ),
         _wide_leap,
+    ),
+    Saying(
+        said(
+            rf"(?:is|gets|comes) (?:{AT_ONCE} )(?:repeated|played again|struck again)"
+            rf"|(?:is|gets) (?:repeated|played again|struck again) {AT_ONCE}"
+        ),
+        _repeated,
     ),
     Saying(
         said(

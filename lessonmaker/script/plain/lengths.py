@@ -102,6 +102,7 @@ EXCEPTED = re.compile(
 )
 FROM_END_TO_END = re.compile(r" from (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
 NOTHING_ELSE = re.compile(r",? (?:and )?nothing else\b")
+MANY = 3  # notes
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
 
@@ -228,6 +229,7 @@ HOLDING_ONE = re.compile(
     r" (?:the|that|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
 )
+GIVEN = re.compile(r"\bgiv(?:e|es|ing) [^,;:]*\bnote\b[^,;:]* $")
 THE_LONG = re.compile(
     r"\b(?:the|that|this|our|its) (?:one |only )?long(?:est)? (?:note|tone|one)(?: (?:in|of|here"
     r"|there)\b[^,;:]{0,24}?)?"
@@ -290,6 +292,17 @@ def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
     if len(notes) > 1 and (other is None or (cut and len(fitting) == len(notes) - 1)):
         return Verdict(tuple(fitting))
     return Verdict(is_there=_there(other, passage)) if other is not None and passage.named else UNKNOWN
+
+
+def _equally_long(_: re.Match[str], passage: Passage) -> Verdict:
+    """Notes that are all as long as each other."""
+    notes = passage.notes
+    if len(notes) < MANY:
+        return UNKNOWN
+    if len({note.held for note in notes}) == 1 or len({note.duration for note in notes}) == 1:
+        return Verdict(notes)
+    other = next(note for note in notes if note.held != notes[0].held)
+    return Verdict(is_there=_there(other, passage)) if passage.named else UNKNOWN
 
 
 def _listed(match: re.Match[str], passage: Passage) -> Verdict:
@@ -491,6 +504,20 @@ LENGTHS: tuple[Saying, ...] = (
             rf" an? (?P<value>{VALUE})"
         ),
         _none_beyond,
+    ),
+    Saying(
+        said(
+            r"(?:every (?:single )?note|each note|all (?:of )?(?:the |these )?notes|everything)"
+            r"(?: here| in (?:this|the|our) (?:bar|measure)| in (?:bar|measure) [\w-]+)?"
+            r" (?:has|have|gets?|is|are|lasts?)(?: of)?(?: exactly)?"
+            r" (?:the same (?:length|value|duration)|equally long)"
+        ),
+        _equally_long,
+    ),
+    Saying(
+        said(rf"(?:its|their) (?:full |whole |entire )?(?P<quantity>{QUANTITY})(?=[,.;!]|$| (?:and|so)\b)"),
+        _for_so_long,
+        after=GIVEN,
     ),
     Saying(said(rf"{AN_ITEM}(?:,? (?:and |then |and then )?{AN_ITEM}){{2,}}"), _listed),
     Saying(

@@ -45,7 +45,7 @@ THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole 
 SOME_WORDS = r"(?: (?!and\b|but\b|then\b)[\w'-]+){0,4}?"
 DOWN = re.compile(rf"\b(?:{FALLING}|down(?:wards?)?|lower){SOME_WORDS} $")
 UP = re.compile(rf"\b(?:{RISING}|up(?:wards?)?|higher){SOME_WORDS} $")
-AFTER = re.compile(r" (down|up)(?:wards?)?\b")
+AFTER = re.compile(r"(?:,? (?:we|it|you|i|the line) \w+)? (down|up)(?:wards?)?\b")
 
 
 def _half_steps(sentence: Sentence) -> Iterator[Claim]:

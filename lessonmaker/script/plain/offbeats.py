@@ -74,7 +74,8 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     found = [note for note in every if _is_held_over(note, music)]
     if len(found) == 1:
         return Verdict((found[0],))
-    plain = passage.named and TIED.search(match.string[: match.end()])
+    tied = TIED.search(match.string[: match.end()]) or WITH_A_TIE.match(match.string, match.end())
+    plain = passage.named and tied
     if subject is not None and plain:
         return Verdict(is_there=f"the note at {_at(subject, passage)} ends before the bar line", is_sure=True)
     if found or not plain or music.sounding_at(passage.span.start) not in (None, *passage.notes):
@@ -82,6 +83,7 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there="no note is held over a bar line")
 
 
+WITH_A_TIE = re.compile(r" (?:with|by|on) (?:an?|the) tied?\b")
 TIED = re.compile(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|rings?|lasts?)\b[^,;:]*$")
 
 
@@ -196,7 +198,8 @@ OFFBEATS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:everything|every (?:single )?(?:note|one of them|one of these)"
-            rf"|all of (?:bar|measure) {NUMBER}|(?:bar|measure) {NUMBER} (?:is|lies|sits|falls) all"
+            rf"|all of (?:bar|measure) {NUMBER}|every(?:thing|(?: single)? note) in (?:bar|measure) {NUMBER}"
+            rf"|(?:bar|measure) {NUMBER} (?:is|lies|sits|falls) all"
             r"|all (?:of (?:it|them"
             r"|these)|(?:the |these )?notes)?|each (?:note|one)|(?:the|this) (?:whole|entire) (?:bar"
             r"|measure|line|thing|phrase)|they(?:'re| are) all|all(?: of)?"
@@ -241,6 +244,13 @@ OFFBEATS: tuple[Saying, ...] = (
     ),
     Saying(said(rf"(?:an?|the|that|this|its|one) tie (?:(?!and\b|but\b)\w+ ){{0,3}}?{OVER}"), _over_the_bar),
     Saying(said(r"an? (?:tied note|tie)"), _over_the_bar, after=ENDS_ON),
+    Saying(
+        said(
+            r"(?:an?|the|that|this) tie(?= (?:carr(?:y|ies)|takes?|leads?|brings?|pulls?|holds?)"
+            r"(?: (?:it|us|you|the [a-g](?: flat| sharp)?|the \w+ note))? (?:out of|over|across|into|past) )"
+        ),
+        _over_the_bar,
+    ),
     Saying(said(OVER), _over_the_bar, after=HOLDING_ONE),
     Saying(said(r"syncopat(?:ed|ion|ions|es)"), _syncopated, aside=True),
     Saying(

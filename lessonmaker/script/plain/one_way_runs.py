@@ -19,7 +19,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import inflected, way_of
 
-__all__ = ["RUNS", "ends_said", "parts_between", "runs_of_kind", "way_of_run"]
+__all__ = ["FEWEST", "RUNS", "ends_said", "parts_between", "runs_of_kind", "way_of_run"]
 
 THIRD, FOURTH, WHOLE_STEP = 3, 5, 2  # semitones
 FEWEST = {"chord": 3, "scale": 4, "chromatic": 3}  # notes of a run

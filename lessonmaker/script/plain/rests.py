@@ -201,12 +201,13 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(
             span=Span(max(rests[0].start, passage.span.start), min(rests[-1].end, passage.span.end))
         )
-    partly = not passage.tests and IN_PART.search(match.string)
+    partly = not passage.tests and IN_PART.search(A_REST_ALONE.sub("", match.string))
     if partly or not notes or not passage.named:
         return UNKNOWN
     return Verdict(is_there=count_said(len(notes), "note"))
 
 
+A_REST_ALONE = re.compile(r"\ban? (?:long |whole )?rest(?=[,.;:!?]|$)")
 IN_PART = re.compile(
     r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
     r"|nearly)\b"
@@ -442,6 +443,7 @@ RESTS: tuple[Saying, ...] = (
             r"(?:is|are|'s|stays?|remains?|goes|falls|left)(?: (?:completely|totally|all|quite|just"
             r"|entirely|perfectly|utterly|absolutely|simply|then|left|fully))* (?:empty|silent|tacet|blank"
             r"|a blank|silence|nothing but (?:rests?|silence|air)|only (?:rests?|silence)"
+            r"|(?:(?<=just )|(?<=only )|(?<=simply ))an? (?:long |whole )?rest"
             r"|one long rest"
             r"|rests? from (?:start|end) to (?:finish|end)|all rests?)"
             r"(?: (?:throughout|all through|all the way(?: through)?|the whole (?:time|way|bar|measure)"

@@ -28,7 +28,8 @@ WAYS = tuple(
         way,
         rf"(?:(?:{goes}|{GOING}{SOFTLY} {side}|{side}(?:wards?)?){ITSELF}"
         rf"|(?:{verbs}|{GOING}{SOFTLY} {side}){BY_WHICH})",
-        rf"(?:(?:{GOING} )?(?:{after})|(?:{GOING}{SOFTLY} )?{side}(?:wards?)?)",
+        rf"(?:(?:{GOING} )?(?:{after})|(?:{GOING}{SOFTLY} |on (?:its|the|our|your) way "
+        rf"|(?:take|carri|carry|bring|lead)(?:s|es|ing) (?:you |us |it )?)?{side}(?:wards?)?)",
     )
     for way, goes, verbs, side, after in (
         (

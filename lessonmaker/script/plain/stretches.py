@@ -20,6 +20,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_places import is_of_family, is_of_step
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.one_way_runs import FEWEST, runs_of_kind
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, FIGURE_KINDS, ORDINALS
@@ -94,9 +95,10 @@ NOUNS: tuple[tuple[str, str], ...] = (
     ("cross rhythm", r"cross[- ]rhythms?|polyrhythms?"),
     ("triplet", r"triplets?"),
     ("sequence", r"(?:sequence|pattern|chain)"),
+    ("run", r"run|scale|crawl"),
     (
         "chromatic run",
-        r"(?:chromatic )?(?:run|scale|crawl)|chromatic (?:slide|slither|climb|walk|line|descent|ascent)",
+        r"chromatic (?:run|scale|crawl|slide|slither|climb|walk|line|descent|ascent)",
     ),
     ("enclosure", r"enclosures?"),
     ("motif", r"motifs?|motives?"),
@@ -134,6 +136,8 @@ LAST = ("last", "final", "closing")
 def named_last(clause: str) -> Said | None:
     """The subject that some words name last, places being masked."""
     matches = list(NAMED.finditer(clause))
+    if len(matches) > 1 and clause[matches[-1].start() :].strip() == "that":
+        matches.pop()  # "a run down the scale that starts"
     if not matches:
         return None
     match = next((group for group in matches if _is_of_last(group, matches[-1])), matches[-1])
@@ -335,6 +339,18 @@ def _units(said: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretc
         yield runs
 
 
+def _one_way(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """The chromatic run, or the scale, that stands there."""
+    yield from _devices("chromatic run", said, where, edge)
+    runs = [
+        run
+        for span in where.spans
+        for run in runs_of_kind("scale", where.music.line_in(span), where.music)
+        if len(run) >= FEWEST["scale"] and where.has_any(run)
+    ]
+    yield [Stretch(Span(run[0].onset, run[-1].onset + run[-1].held), tuple(run)) for run in runs]
+
+
 def _devices(kind: str, _: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     """The devices or figures of a kind."""
     notes = where.music.struck_by_id
@@ -366,4 +382,5 @@ FINDERS: dict[str, Finder] = {
     "phrase": _phrases,
     "piece": _piece,
     "unit": _units,
+    "run": _one_way,
 }

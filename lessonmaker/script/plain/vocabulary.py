@@ -409,8 +409,8 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"(?:play|plays|playing|just|only|simply|all|nothing but|through) (?:the )?(?:notes|tones) of the chord"
         r"|(?:just|simply|only|nothing but) the chord,? (?:broken(?: up)?|spelled out|spelt out|up and down)"
-        r"|chord(?:,? | is )broken up|(?:skip|jump|leap|hop|run|climb|go|move|walk)(?:s|es|ing)? (?:up "
-        r"|down )?through"
+        r"|chord(?:,? | is )broken up|(?:break|breaks|breaking|broke) (?:up )?(?:the|that|this) chord(?: up)?"
+        r"|(?:skip|jump|leap|hop|run|climb|go|move|walk)(?:s|es|ing)? (?:up |down )?through"
         r" the chord(?: tones)?|outlin(?:es?|ing) the (?:chord|harmony|changes)",
         "arpeggio",
         "loose",
