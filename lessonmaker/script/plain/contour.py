@@ -420,7 +420,8 @@ CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
             r"(?:an?|one|that|this) (?:really |very |rather )?(?:huge|big|wide|large|giant|enormous|massive) "
-            r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to|forward|ahead)\b)(?! in (?!bar|measure|this|the|it|here)\w)"
+            r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to|forward|ahead)\b)"
+            r"(?! in (?!bar|measure|this|the|it|here)\w)"
         ),
         _wide_leap,
     ),
