@@ -419,7 +419,7 @@ CONTOURS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?:an?|one|that|this) (?:really |very |rather )?(?:huge|big|wide|large|giant|enormous|massive) "
+            r"(?:an?|one|that|this|the) (?:really |very |rather )?(?:huge|big|wide|large|giant|enormous|massive) "
             r"(?:leap|jump|skip)(?! (?:of|from|up to|down to|to|forward|ahead)\b)"
             r"(?! in (?!bar|measure|this|the|it|here)\w)"
         ),
@@ -457,6 +457,8 @@ CONTOURS: tuple[Saying, ...] = (
             rf"|only (?:{RISES}|{FALLS})(?=[,.;:!?]|$)"
             rf"|{HOW_FAR},? (?:it |we |the line |(?:bar|measure) [\w-]+ )?(?:{RISES}|{FALLS})"
             rf"|{IT_IS} (?:all )?(?:up|down)(?:wards?)? {HOW_FAR}"
+            r"|(?:everything|every note)(?: in (?:bar|measure) [\w-]+)? (?:goes|moves|runs|heads|keeps going)"
+            r" (?:up|down)(?:wards?)?(?=[,.;!]|$)"
             rf"|{IT_IS} all (?:up|down)(?:hill|wards?)?(?=[,.;!]|$)"
             rf"|{IT_IS} (?:just |simply |really )?one (?:single )?(?:long|big|great|steady) (?:{RISING}|{FALLING})"
             r"(?=[,.;!]|$)"

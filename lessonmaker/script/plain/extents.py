@@ -274,8 +274,8 @@ def _long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
 
 
 def _joined(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
-    told = match.groupdict().get("nth")
-    return _claim(match, name="" if told else JOINED, count=few_of(match["count"]))
+    counted = match.groupdict().get("nth") not in (None, *NUMBERS)
+    return _claim(match, name="" if counted else JOINED, count=few_of(match["count"]))
 
 
 def _named_long(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:

@@ -85,7 +85,7 @@ OF_ALL = re.compile(
 GO = r"(?:go(?:es)?|gets?|ever go|ever get|reach(?:es)?|play|come|will go|dare to go|ever goes)"
 WHO = r"(?:we|you|it|the line|he|she|i|this)"
 HIGHEST = (
-    rf"(?:tops? out|{WHO} peaks?"
+    rf"(?:tops? out|{WHO} peaks?|peaks(?= (?:on|at|with) (?:the |that |an? )?{NAME})"
     r"|(?:is|'s) the (?:very )?top of (?:(?:the|this|that) (?:bar|measure|phrase|line|run|arpeggio|figure"
     r"|whole thing)|(?:bar|measure) [\w-]+)"
     r"|(?:the|our|its|your|my|that) (?:absolute |same |very )?(?:ceiling|roof|summit|apex"

@@ -87,6 +87,7 @@ A_BAR = (
 )
 OF_THE_BAR = re.compile(
     rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
+    r"|\b(?:you|we|i)(?: have|'ve) got(?: (?:just|only|exactly))*"
     r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i|one) (?:finds?|sees?"
     r"|gets?|has|get|have|play"
     r"|hear|count)(?: (?:just|only))*"
@@ -100,7 +101,7 @@ EXCEPTED = re.compile(
     r"|almost|nearly|half of"
     r"|second half|first half|rest of|from (?:beat|the|there)|begins?|starts?|ends?)\b"
 )
-FROM_END_TO_END = re.compile(r" from (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
+FROM_END_TO_END = re.compile(r",?(?: from)? (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
 NOTHING_ELSE = re.compile(r",? (?:and )?nothing else\b")
 MANY = 3  # notes
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
@@ -529,7 +530,8 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:(?P<only>{ONLY})|{A_ROW}|(?:{GOING}|written|notated)(?: \w+ly| along| on| ahead)?(?: (?:only|all"
+            rf"(?:(?P<only>{ONLY}|(?:the )?(?:whole|all) of (?:bar|measure) {NUMBER} (?:is|has)(?: all)?)"
+            rf"|{A_ROW}|(?:{GOING}|written|notated)(?: \w+ly| along| on| ahead)?(?: (?:only|all"
             rf"|mainly))? in) {PLAIN}(?P<value>{VALUES})"
         ),
         _only,
@@ -635,15 +637,15 @@ LENGTHS: tuple[Saying, ...] = (
             r"(?<!first )(?<!last )(?<!next )(?<!top )(?<!these )(?<!those )(?<!same )(?<!opening )(?<!the )"
             r"(?:(?<!of )|(?<=consists of )|(?<=made of )|(?<=made up of ))"
             rf"(?P<count>{COUNT}|a single|the one|just the one|just one) {NOTES}(?! (?:\w+ing"
-            r"|from|of|in common|a|apart|below|above|higher|lower|per|to|later|early|up|down"
+            r"|from|of|in common|a|apart|below|above|higher|lower|per|to(?! play)|later|early|up|down"
             r"|pick-?up)\b)(?!(?: (?:in|of) [^,;:.]{0,24})? (?:is|are) (?:the|an?|not)\b)(?!-)"
         ),
         _notes,
     ),
     Saying(
         said(
-            rf"(?:{BE}|has|have|holds?|packs in|find|get|hear|play) (?:(?:much|far|a lot|a bit|even|way) )*"
-            r"(?:(?P<more>busier|denser|fuller|more crowded|more packed|more notes)"
+            rf"(?:{BE}|has|have|holds?|packs in|there's|find|get|hear|play) (?:(?:much|far|a lot|a bit|even|way) )*"
+            r"(?:(?P<more>busier|denser|fuller|more crowded|more packed|more notes|more going on)"
             r"|sparser|emptier|thinner|airier|calmer|less busy|less crowded|fewer notes)"
             rf"(?: in (?:bar|measure) (?P<own>{NUMBER}))? than (?:in )?(?:(?:bar|measure) (?P<bar>{NUMBER})|(?P<before>"
             r"(?:the )?(?:bar|one|measure) before(?: it)?"

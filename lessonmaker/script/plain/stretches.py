@@ -133,10 +133,13 @@ EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|al
 LAST = ("last", "final", "closing")
 
 
+A_RUN_THAT = re.compile(r"\b(?:run|scale|crawl) that *$")
+
+
 def named_last(clause: str) -> Said | None:
     """The subject that some words name last, places being masked."""
     matches = list(NAMED.finditer(clause))
-    if len(matches) > 1 and clause[matches[-1].start() :].strip() == "that":
+    if len(matches) > 1 and A_RUN_THAT.search(clause):
         matches.pop()  # "a run down the scale that starts"
     if not matches:
         return None
