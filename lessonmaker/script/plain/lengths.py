@@ -230,7 +230,10 @@ HOLDING_ONE = re.compile(
     r" (?:the|that|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
 )
-GIVEN = re.compile(r"\bgiv(?:e|es|ing) [^,;:]*\bnote\b[^,;:]* $")
+GIVEN = re.compile(
+    r"\bgiv(?:e|es|ing) (?:the|that|this|our) (?:long(?:est)?|first|last|final|opening|closing|top) note\b"
+    r"[^,;:]* $"
+)
 THE_LONG = re.compile(
     r"\b(?:the|that|this|our|its) (?:one |only )?long(?:est)? (?:note|tone|one)(?: (?:in|of|here"
     r"|there)\b[^,;:]{0,24}?)?"
