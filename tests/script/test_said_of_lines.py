@@ -77,7 +77,7 @@ def test_what_is_true_of_a_line_is_lit(read, score, bars, say, lit):
             "The F at the end of bar two is held into the next bar.",
             "is held into the next bar",
         ),
-        ("corner-blues", "10-10", "Nothing in bar ten is higher than the A.", "nothing in bar ten is higher"),
+        ("corner-blues", "10-10", "Nothing in bar ten is higher than the A.", "fault 'a'"),
         ("lantern-waltz", "22-22", "Bar twenty-two peaks on G.", "peaks"),
         ("lantern-waltz", "6-6", "You've got seven notes to play in bar six.", "seven notes"),
         ("cellar-lantern", "2-2", "Mind the big leap in bar two.", "the big leap"),
