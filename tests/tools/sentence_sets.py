@@ -61,9 +61,9 @@ class Judged:
     read: tuple[str, ...]
 
 
-def judge_set(path: Path) -> tuple[Judged, ...]:
-    """Every sentence of a set with its verdict."""
-    items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)
+def judge_set(path: Path, step: int = 1) -> tuple[Judged, ...]:
+    """Every sentence of a set with its verdict; every third, if that is the step."""
+    items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)[::step]
     names = dict.fromkeys(item["score"] for item in items)
     return tuple(
         judged
