@@ -32,7 +32,7 @@ def test_what_the_line_does_is_lit(read, score, bars, say, found):
             "orchard-clock",
             "5-8",
             "From beginning to end, measure seven ascends chromatically.",
-            "chromatically",
+            "from beginning to end, measure seven ascends",
         ),
         ("ladder-street", "9-12", "Measure ten is chromatic from start to finish.", "chromatic"),
         (
