@@ -17,7 +17,7 @@ from lessonmaker.theory.chord import Chord
 from lessonmaker.theory.degree import is_chord_tone, is_tension
 from lessonmaker.theory.metre import Metre
 
-__all__ = ["Heard", "Line", "is_strong", "position_in_bar"]
+__all__ = ["Heard", "Line", "full_start", "is_strong", "position_in_bar"]
 
 LONGEST_BREATH = Fraction(1, 2)
 FELT_GROUPS = {5: (3, 2), 7: (2, 2, 3)}
@@ -117,8 +117,13 @@ class Line:
 
 def position_in_bar(onset: Fraction, bar: Bar) -> Fraction:
     """Quarters from where the full bar begins: a pickup is counted so that it ends with its metre."""
+    return onset - full_start(bar)
+
+
+def full_start(bar: Bar) -> Fraction:
+    """Where a bar would begin, in quarters, if it were full: a pickup ends with its metre."""
     missing = bar.metre.bar_quarters - bar.length if bar.start < 0 else Fraction(0)
-    return onset - bar.start + max(missing, Fraction(0))
+    return bar.start - max(missing, Fraction(0))
 
 
 def is_strong(onset: Fraction, bar: Bar) -> bool:

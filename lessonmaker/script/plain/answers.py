@@ -30,7 +30,7 @@ HERE = re.compile(r"\b(?:here|there|th(?:is|at)|(?:bar|measure|beat)s? [\w-]+)\b
 NAMED = re.compile(
     r"\s*(?:(?:well|why|yes|right|of course|only|just|none other than|nothing but|simply),? )*(?:(?:it's"
     r"|that's|it is|that is)"
-    r" )?(?:the|an?|our|its|your|[a-g](?: flat| sharp)?(?=[,.!])) ?"
+    r" )?(?:(?:the|an?|our|its|your)\b|[a-g](?: flat| sharp)?(?=[,.!])) ?"
 )
 HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
 HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")

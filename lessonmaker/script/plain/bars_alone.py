@@ -20,6 +20,10 @@ POINTED_AT = re.compile(
     r"|see(?= (?:how|in|the|(?:bar|measure)s?)\b)|study|turn|watch|welcome)\b[^,;:]{0,20}$"
     r"|\bcompare\b[^,;:]{0,60}$"
 )
+# What somebody is told to do with bars: "practise bar three until the line is smooth".
+PRACTISED = re.compile(
+    r"\b(?:practi[sc]e|loop|learn|memori[sz]e) (?:the|this|that|these|it|bars?|both|all)\b"
+)
 # What whoever speaks does and likes: "I'm in two minds about bar six".
 OWN_STORY = re.compile(rf"{LEAD}(?:i|i'd|i'll|i'm|i've|my|let me)\b")
 WHERE = re.compile(r"(?: is| are|'s) (?:where|bars?)\b")
@@ -41,7 +45,7 @@ OF_MUSIC = re.compile(
 
 def is_spoken_of(sentence: Sentence, place: Place) -> bool:
     """Whether a sentence speaks of the music of bars that it names, or does nothing but name them."""
-    if CALLED.search(sentence.text) or OWN_STORY.match(sentence.text):
+    if any(each.search(sentence.text) for each in (CALLED, OWN_STORY, PRACTISED)):
         return False
     before, after = sentence.text[: place.first], sentence.text[place.last :]
     named_only = re.search(r"\w", before + after) is None

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.analysis.lines import full_start, position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.place import AND, Context, Place, Test, words_of_place
@@ -51,7 +51,7 @@ def _struck_on(beat: int) -> Test:
 
     def test(note: Note, music: Music) -> bool:
         bar = music.score.bars[note.bar]
-        at = bar.start + (beat - 1) * bar.metre.unit_quarters
+        at = full_start(bar) + (beat - 1) * bar.metre.unit_quarters
         return _within(beat)(note, music) and (note.onset == at or not music.struck_at(at))
 
     return test

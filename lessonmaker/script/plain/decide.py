@@ -64,8 +64,9 @@ ASIDE_OF = re.compile(
     r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
     r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
-# What a listener is told to hear is there: "listen to the sharp nine".
+# What says which of the devices of a kind are meant.
 THESE = re.compile(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
+# What a listener is told to hear is there: "listen to the sharp nine".
 HEARD = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just),? )*(?:feel|hear|listen)\b")
 RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
 
@@ -190,9 +191,8 @@ class Decider(
             if instead:
                 words = self.sentence.words(other.first, other.last)
                 at = format_position(self.music.score, notes[0].onset)
-                target = f"{self.music.finding(notes[0]).degree}@{at}"
                 what, todo = f"“{words}”: {instead}", "say what is there"
-                decided[index + 1] = Decided(None, target, (), what, todo)
+                decided[index + 1] = Decided(None, self.target_of(notes[0], at), (), what, todo)
 
     def hold_ways(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Call false a note to which the line is said to climb or fall, and which it reaches from the other side."""
@@ -206,9 +206,12 @@ class Decider(
                     self.sentence.words(claim.first, claim.last),
                 )
                 what = f"“{words}”: the note at {at} is reached from {side}"
-                decided[index] = Decided(
-                    None, f"{self.music.finding(note).degree}@{at}", (), what, "say which way it goes"
-                )
+                decided[index] = Decided(None, self.target_of(note, at), (), what, "say which way it goes")
+
+    def target_of(self, note: Note, at: str) -> str:
+        """Where a note is, by its degree if it has one."""
+        degree = self.music.finding(note).degree
+        return f"{degree}@{at}" if degree else at
 
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""

@@ -172,10 +172,13 @@ class Common:
         return whole_bars(self.music.score, bars_in(self.music.score, span))
 
     def light(self, claim: Claim, notes: Sequence[Note]) -> Decided:
-        """Light a note (or those struck together)."""
+        """Light a note (or those struck together); nothing where it is no degree, and is called none."""
+        degree = self.music.finding(notes[0]).degree
+        if degree is None and not claim.names:
+            return NOTHING
         self.chosen.append(notes[0])
-        label = self.music.finding(notes[0]).degree or claim.names[0]
-        name = label if label in claim.names or not claim.sure else claim.names[0]
+        label = degree or claim.names[0]
+        name = label if label in claim.names or not claim.sure or not claim.names else claim.names[0]
         each = note_candidate(name, notes[0], self.music)
         return Decided(each.mention, each.target)
 

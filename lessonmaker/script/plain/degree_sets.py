@@ -244,7 +244,8 @@ class Sets(Possible):
         """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
         names = [each.split("|")[0] for each in claim.names]
         over_chord = bool(scope.tests) and not scope.spans and len(self.spans) == 1
-        if not (scope.explicit or over_chord) or self.sentence.is_question or not claim.sure:
+        nowhere = scope.explicit and not scope.spans  # a bar that there is not
+        if nowhere or not (scope.explicit or over_chord) or self.sentence.is_question or not claim.sure:
             return NOTHING
         if not scope.explicit:
             return self.fault(f"{','.join(names)}@{format_span(self.music.score, self.spans[0])}", claim)

@@ -151,7 +151,8 @@ class Denials(Common):
         if not there or not self.is_placed(scope):
             return NOTHING
         degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
-        return self.is_there(claim, f"{degree}@{at}", f"a {claim.name if named else degree} at {at}")
+        target = f"{degree}@{at}" if degree else at
+        return self.is_there(claim, target, f"a {claim.name if named else degree} at {at}")
 
     def figures_lacking(self, claim: Claim, scope: Scope) -> set[str]:
         """The ids of the notes of the figure that is said to lack something: "the arpeggio omits the root"."""

@@ -102,7 +102,7 @@ NOTE_IS = {
     )
     for side in VERBS
 }
-# Where in time, apart from any verb: "right off the bat bar two gives you the ninth".
+# "Nothing in bar two is higher than the ninth".
 COMPARED: dict[Side, re.Pattern[str]] = {
     side: re.compile(rf"\b(?:nothing|no (?:other )?{NOTE}|none|nowhere)\b{SOME} (?:{words}) than{ARTICLE}$")
     for side, words in COMPARATIVES.items()
@@ -117,6 +117,7 @@ AND_NO_FURTHER: dict[Side, re.Pattern[str]] = {
     "highest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?higher{STOP}"),
     "lowest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?(?:lower|deeper){STOP}"),
 }
+# Where in time, apart from any verb: "right off the bat bar two gives you the ninth".
 AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
     "first": re.compile(
         r"(?:\bright off the bat|\bfrom the (?:word go|off|outset|very first moment)|\bstraight off"

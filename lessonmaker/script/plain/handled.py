@@ -119,10 +119,10 @@ MODAL = (
     r"|needs?|wants?|deserves?|asks? for|likes?|tends? to|(?:would|'d) (?:like|love|prefer|welcome|benefit"
     r"|gain|profit|thank)|is (?:not )?(?:to|for)|doesn't (?:need|want))"
 )
+WHERE = r"(?:of|over|in|at|on|above|against|up|down|right|before|after)"
 ASIDE = (
     r"(?:,[^,;:]{1,40},| (?:here|there|itself|too|again|though|alone)"
-    rf"| (?:of|over|in|at|on|above|against|up|down|right|before|after)(?: (?!{MODAL}\b|(?:is|was|and"
-    rf"|but)\b)[\w'#-]+){{1,6}}?)*"
+    rf"|(?: {WHERE})+(?: (?!(?:{MODAL}|{WHERE}|is|was|and|but)\b)[\w'#-]+){{1,6}}?)*"
 )
 # What is said of a thing that is not there: that it might be, or would do as well.
 MIGHT_BE = (

@@ -72,7 +72,7 @@ class Harmony:
     def chords(self) -> tuple[Heard, ...]:
         """The chords in time, one that is only written again as part of the one before."""
         changes, bars = self.music.score.changes, self.music.score.bars
-        ends = [change.onset for change in changes[1:]] + [bar.end for bar in bars[-1:]]
+        ends = [*(change.onset for change in changes[1:]), bars[-1].end] if changes else []
         found: list[Heard] = []
         for change, end in zip(changes, ends, strict=True):
             if change.chord is None or change.written is None or end <= change.onset:

@@ -108,7 +108,7 @@ ROWS: tuple[tuple[str, bool], ...] = (
     (rf"(?:back|home)(?: again| safe| once more)? in {KEY}", False),
     (rf"back(?: again| safe| once more)? (?:to|at) {NAMED_KEY}", False),
     (
-        rf"(?:the )?(?:key|tonality)(?: (?:here|centre|center|(?:of|in) [^,;:]{{1,20}}))*(?:,[^,;:]{{3,40}},)?"
+        rf"(?:the )?(?:key|tonality)(?: (?:here|centre|center))*(?: (?:of|in) [^,;:]{{1,40}})?(?:,[^,;:]{{3,40}},)?"
         rf"(?:'s| is| changes to| becomes)(?: now)? {KEY}",
         True,
     ),

@@ -38,9 +38,10 @@ NO_ROOT = re.compile(
     r" (?:that|which|who\w*|where|is|was|i|we|you|he|she|they|to (?!the)|with|of|in|on|from|chord)\b"
 )
 ON_ONE = re.compile(r"\b(?:on|just after|just before|beat) the $")
-# What parts two notes that stand side by side in the line as little as in the sentence.
+# What a note is said to be.
 IS_IT = re.compile(r"\bto be\b")
 LONGEST_LINK = 45
+# What parts two notes that stand side by side in the line as little as in the sentence.
 APART = re.compile(
     r"\b(?:when|not|no|never|nor|or|instead|rather|whereas|unlike|than|like|both|twice|between|again|around|called|means?"
     r"|that's|that is|namely|(?:is|are|was) (?:the|our|its|an?)|bars?|measures?|phrases?|chord|key)\b|[.?!\x01]"

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.durations import (
@@ -208,9 +209,9 @@ def _on_a_beat(match: re.Match[str], passage: Passage) -> Verdict:
     if beat is None:
         return UNKNOWN
     half = Fraction(1, 2) if match["off"] else 0
-    at = [
-        bar.start + (beat + half) * bar.metre.unit_quarters for bar in passage.bars if beat < bar.metre.beats
-    ]
+    bars = [bar for bar in passage.bars if beat < bar.metre.beats]
+    times = [(bar, full_start(bar) + (beat + half) * bar.metre.unit_quarters) for bar in bars]
+    at = [onset for bar, onset in times if bar.start <= onset < bar.end]
     struck = [notes[0] for onset in at if (notes := passage.music.struck_at(onset))]
     fitting = [note for note in struck if lasts(note, length)]
     if len(fitting) == 1:
@@ -286,13 +287,13 @@ def _tied_over(_: re.Match[str], passage: Passage) -> Verdict:
 
 
 def _each_lasts(match: re.Match[str], passage: Passage) -> Verdict:
-    """Every note of one length; the first or last may be cut off by the end of what is shown."""
+    """Every note of one length; the last may be cut off by the end of what is shown."""
     named = match["value"]
     length = value_of(named) if named else quantity_of(match["quantity"], passage.bars[0].metre)
     notes = passage.notes
     fitting = [note for note in notes if lasts(note, length)]
     other = next((note for note in notes if not lasts(note, length)), None)
-    cut = other is notes[-1] and not passage.named and len(fitting) > 1
+    cut = other is not None and other is notes[-1] and not passage.named and len(fitting) > 1
     if len(notes) > 1 and (other is None or (cut and len(fitting) == len(notes) - 1)):
         return Verdict(tuple(fitting))
     return Verdict(is_there=_there(other, passage)) if other is not None and passage.named else UNKNOWN

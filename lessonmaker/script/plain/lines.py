@@ -54,18 +54,19 @@ SAYINGS: tuple[Saying, ...] = (
     *DEPARTURES,
     *DIRECTIONS,
 )
-# Between a note that is named and what is said of it.
+# What is told of a note's length before the note: "that's how long the fifth is held".
 HOW_LONG = re.compile(
     r",? (?:that's|that is|is|it's) (?:how long|all|the length of|all the time)(?: that)? (?:the|that|our|its|your) "
 )
 HOLDS_IT = re.compile(r"(?:hold|holds|keep|keeps|sustain|sustains|stretch|stretches) it\b")
 AND_SO = re.compile(r",? (?:and|then|and then|so) (?:we |you |i |it )?(?:just |simply )?")
+# What does not stand between a note that is named and what is said of it.
 OTHER_THING = (
     r"and(?! (?:it|that|is|has|lasts|gets))|but|or|to|into|onto|before|after|until|till|while|whereas"
-    r"|because|so|when|where|if|next"
+    r"|because|so|when|where|if"
     rf"|another|other|followed|plus|{FALLING}|{RISING}|resolves|leads|moves|goes|next|starts?|begins?|ends?|not|once|twice|times|octaves?|again|\w+n't"
 )
-OF_IT = re.compile(rf"(?:(?:,? |(?='))(?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
+OF_IT = re.compile(rf"(?:'[a-z]+)?(?:,? (?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
 TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
 SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece", "chord")

@@ -157,9 +157,8 @@ def _any_pickup(match: re.Match[str], passage: Passage) -> Verdict:
     found = [notes for notes in pickups(passage) if notes[0].onset < 0 or not of_piece]
     if len(found) == 1:
         return Verdict(found[0])
-    first = passage.music.struck[0]
-    begins = passage.span.start <= 0 <= first.onset < passage.span.end
-    if found or not begins:
+    first = next(iter(passage.music.struck), None)
+    if found or first is None or not passage.span.start <= 0 <= first.onset < passage.span.end:
         return UNKNOWN
     return Verdict(is_there=f"the first note is at {_at(first, passage)}", is_sure=True)
 
@@ -269,7 +268,7 @@ OFFBEATS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?<!that )(?<!which )(?:{STARTING} (?:off |out )?(?:with|on)|there(?:'s| is)"
-            r"|here(?:'s| is|comes)|(?:have|get|got|has)|on) "
+            r"|here(?:'s| is| comes)|(?:have|get|got|has)|on) "
             rf"(?:an?|the|our|that|this|its) (?:\w+ )?{UPBEAT}(?! (?:of|is|has|consists|made|with|into|to|in|bar)\b)"
         ),
         _any_pickup,

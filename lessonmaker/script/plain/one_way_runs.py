@@ -1,7 +1,7 @@
 """What a line runs up or down: the chord, the scale, by step; between notes that are named, or as far as it goes.
 
-Common practice, no source. A run goes one way. Up a chord it skips, over one chord; along a scale it goes by half and
-whole steps.
+Common practice, no source. A run goes one way. Up a chord it goes by thirds and fourths, over
+one chord; along a scale it goes by half and whole steps.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ PLAIN = (
 )
 A_CHORD = r"chord(?! (?:tones?|changes?|symbols?|progression|names?|chart)\b)(?: tones?| notes?)?"
 A_SCALE = r"scale(?! (?:degrees?|of)\b)(?: tones?| notes?| steps?)?"
-WHAT = rf"(?:(?P<chord>{A_CHORD})|(?P<scale>{A_SCALE}))"
+WHAT = rf"(?:(?P<chord>{A_CHORD})|(?:{A_SCALE}))"
 # What goes along with "up" or "down" that is no way of the line: "it lights up the chord".
 NO_WAY = (
     r"light, set, show, dress, open, spice, fill, break, make, pick, warm, mess, mix, sum, look, write, put, pin, "
@@ -55,17 +55,17 @@ UP_OR_DOWN = (
     rf"(?: (?:that|which|is|just|simply|straight|right|all the way|{inflected('go, come, run, head')}))*"
 )
 A_RUN = (
-    rf"{RUNNING}(?: (?!chromatic\b)\w+)? (?P<scale>{A_SCALE})(?: (?:run|passage|line|figure|fragment))?"
-    r"|(?P<scale2>scale (?:run|passage|fragment|figure|line|segment|snippet)"
+    rf"{RUNNING}(?: (?!chromatic\b)\w+)? (?:{A_SCALE})(?: (?:run|passage|line|figure|fragment))?"
+    r"|(?:scale (?:run|passage|fragment|figure|line|segment|snippet)"
     r"|scalar (?:run|passage|line|figure|fragment|motion)"
     r"|(?:run|bit|piece|fragment|snippet|stretch) of (?:the |an? )?scale)"
     rf"(?:{UP_OR_DOWN} (?:up|down)(?:wards?)?(?![\w'-]))?"
     r"|(?:is|'s|just|only|simply|here comes|have|get|nothing but) an?"
     rf"(?: (?:plain|simple|straight|whole|long|little|short|{RUNNING}))* scale(?=[,.;:!?]|$| in\b)"
-    rf"|(?P<scale3>scale),?{UP_OR_DOWN} (?:{RUNNING}|(?:up|down)(?:wards?)?)(?![\w'-])"
+    rf"|(?:scale),?{UP_OR_DOWN} (?:{RUNNING}|(?:up|down)(?:wards?)?)(?![\w'-])"
 )
 STEPWISE = r"(?:by step|in steps|stepwise|step by step|scale-?wise|one step at a time)"
-BY_STEP = rf"{GOES}{SOFTLY} (?P<scale>{STEPWISE})|(?P<scale2>{STEPWISE}){SOFTLY} (?:up|down)(?:wards?)?"
+BY_STEP = rf"{GOES}{SOFTLY} (?:{STEPWISE})|(?:{STEPWISE}){SOFTLY} (?:up|down)(?:wards?)?"
 # From which note to which.
 SIGN = r"(?:(?:flat|sharp|flatted|raised|lowered|natural|minor|major|perfect)[ -])?"
 NUMBERS = (
@@ -85,7 +85,7 @@ Test = Callable[[Note, Note, Music], bool]
 
 
 def _skips(one: Note, other: Note, music: Music) -> bool:
-    """Whether two notes over the same chord are a third or more apart."""
+    """Whether two notes over the same chord are a third or a fourth apart."""
     same = music.finding(one).chord is not None and music.finding(one).chord == music.finding(other).chord
     return same and THIRD <= _size(one, other) <= FOURTH
 

@@ -12,7 +12,7 @@ from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.place import Test
-from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
 __all__ = [
     "A_BEAT",
@@ -147,7 +147,6 @@ class Saying:
 
 
 NUMBERS = ("one", "two", "three", "four", "five", "six", "seven")
-ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
 A_BEAT = rf"(?:{ORDINAL}|last|final) beat|down-?beat|beat (?:{'|'.join(NUMBERS)})"
 
 
@@ -158,7 +157,9 @@ def beat_named(text: str, passage: Passage) -> int | None:
         return passage.bars[0].metre.beats - 1 if passage.bars else None
     if re.match(r"down-?beat", word):
         return 0
-    return next((names.index(word) for names in (ORDINALS, NUMBERS) if word in names), None)
+    if word in NUMBERS:
+        return number_of(word) - 1
+    return ordinal_of(word) - 1 if re.fullmatch(ORDINAL, word) else None
 
 
 def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[Note]]:

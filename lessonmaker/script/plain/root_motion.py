@@ -303,13 +303,15 @@ class RootMotion(ChordTimes):
                 runs[-1].append(each)
             else:
                 runs.append([each])
-        runs = [run for run in runs if len({each.root for each in run}) > 1 and set(run) & set(chords)]
-        found = [run for run in runs if not claim.anchor or self.stands_on(claim.anchor, run[0])]
+        held = [run for run in runs if len(run) > 1 and set(run) & set(chords)]
+        runs = [run for run in held if len({each.root for each in run}) > 1]
+        on_it = [run for run in held if not claim.anchor or self.stands_on(claim.anchor, run[0])]
+        found = [run for run in runs if run in on_it]
         if len(found) == 1:
             return self.lit_chords_in(scope, found[0])
         before = self.sentence.text[: claim.first]
         said = claim.anchor or STATED.search(before)
-        if found or not said or len(chords) < 2 or not self.is_certain(claim, scope):
+        if on_it or not said or len(chords) < 2 or not self.is_certain(claim, scope):
             return NOTHING
         words = self.sentence.words(claim.first, claim.last)
         there = f"the bass stays on one note under {self.harmony.said(runs[0])}" if runs else "the bass moves"

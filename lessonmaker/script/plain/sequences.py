@@ -56,7 +56,7 @@ class Sequences(Suspensions):
             return self.goes_otherwise(claim, run) or (
                 self.lit_row(run.notes) if len(run.notes) > len(device.notes) else each
             )
-        unit = self.units_in(claim, spans) if each.mention is None else None
+        unit = self.units_in(claim, spans) if spans and each.mention is None else None
         return each if unit is None else self.goes_otherwise(claim, unit) or self.lit_row(unit.notes)
 
     def lasts_otherwise(self, claim: Claim, run: Run) -> Decided | None:

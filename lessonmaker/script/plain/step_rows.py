@@ -23,8 +23,9 @@ COUNTED = r"(?:over|under|bars?|beats?|times?|notes?|octaves?|chords)"
 BY_WORD = rf"(?:(?!home (?:in)?to\b){WORD}|dominant(?! (?:seven|nine)))"
 ONE = rf"(?:the |our |an? )?(?:{STEP}|{BY_WORD})(?: chord)?(?![\w'-]| {COUNTED}\b)"
 NEXT = rf"(?:{NEXT_STEP}|{GOES_ON_TO.pattern})"
-ROW = re.compile(rf"(?<![\w'#-])(?<!bar )(?<!bars )(?<!beat )(?<!beats ){ONE}(?:{NEXT}{ONE})+")
-EACH = re.compile(ONE)
+NO_NUMBER = r"(?<![\w'#-])(?<!bar )(?<!bars )(?<!beat )(?<!beats )"
+ROW = re.compile(rf"{NO_NUMBER}{ONE}(?:{NEXT}{ONE})+")
+EACH = re.compile(f"{NO_NUMBER}{ONE}")
 LISTED = re.compile(r",? (?:and )?|; ")
 LEAST_LISTED = 3
 # Degrees of a chord, among which a number is one more.

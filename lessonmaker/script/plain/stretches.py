@@ -303,7 +303,7 @@ def _phrase_stretches(music: Music, edge: int | None = None) -> list[Stretch]:
     phrases = [tuple(notes[name] for name in phrase.notes) for phrase in music.analysis.phrases]
     ends = [each[-1].onset + each[-1].held for each in phrases]
     parted = [each[0].onset - end >= BREATH for end, each in zip(ends, phrases[1:], strict=False)]
-    known = pairwise([True, *parted, True])
+    known = pairwise([True, *parted, True]) if phrases else ()
     sure = [(a or edge == -1) and (b or edge == 0) for a, b in known]
     return [
         Stretch(phrase.span, own, is_sure)
