@@ -12,7 +12,7 @@ from itertools import pairwise
 from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
 from lessonmaker.script.plain.root_words import GOES_ON_TO, MOVES_ON, roots_named
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.two_fives import ProgressionClaim
+from lessonmaker.script.plain.two_fives import OF_ROOTS, ProgressionClaim
 
 __all__ = ["chord_rows", "moved_names"]
 
@@ -61,7 +61,6 @@ STARTS = re.compile(
     r"(?:just |only |simply |really )?(?:the |an? |our )?$"
 )
 FEWEST_LETTERS, PAIR_OF_ROOTS = 3, 2
-ROOTS = re.compile(r"\broots\b|\broot (?:\w+ )?from\b")  # so that letters are no notes
 
 
 def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[ProgressionClaim]:
@@ -79,7 +78,7 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         moves = GOES_ON_TO.fullmatch(sentence.text[row[0].last : row[1].first])
         moves = moves or LOOSELY.fullmatch(sentence.text[row[0].last : row[1].first])
         placed = PLACED.search(before) and not GOES.search(before) and not moves
-        letters = PAIR_OF_ROOTS if ROOTS.search(sentence.text) else FEWEST_LETTERS
+        letters = PAIR_OF_ROOTS if OF_ROOTS.search(sentence.text) else FEWEST_LETTERS
         enough = len(full) == len(row) or (told and (full or len(row) >= letters))
         starts = STARTS.search(before) or (len(full) == len(row) and _may_start(before))
         if placed or not enough or not starts:

@@ -16,8 +16,8 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.motion import leading_notes
-from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
@@ -469,13 +469,7 @@ class Ends(Common):
         placed = [note for note in there if all(test(note, self.music) for test in end.own)]
         if claim.name == LEADING_NOTE:
             return [note for note in placed if note in leading_notes(stretch.span, self.music)]
-        return [note for note in placed if self.is_called(claim, note)]
-
-    def is_called(self, claim: Claim, note: Note) -> bool:
-        """Whether a note has the name or the degree of a claim."""
-        if claim.kind == "note":
-            return note.written.name == named_note(claim.name)
-        return self.music.finding(note).degree in claim.names
+        return [note for note in placed if is_called(claim, note, self.music)]
 
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
@@ -493,7 +487,7 @@ class Ends(Common):
         if (
             spelt
             and "arpeggio" in spelt[0]
-            and any(self.is_called(claim, note) for note in others[0].notes[:-2])
+            and any(is_called(claim, note, self.music) for note in others[0].notes[:-2])
         ):
             return None  # a part of an arpeggio that turns
         degree, place = (

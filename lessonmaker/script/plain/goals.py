@@ -23,7 +23,7 @@ from lessonmaker.script.plain.motion import (
     without_places,
 )
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.of_two import CALLING, is_called
+from lessonmaker.script.plain.of_two import CALLING, are_one
 from lessonmaker.script.plain.possible_notes import Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
@@ -101,7 +101,7 @@ class Goals(Possible):
         between = self.sentence.text[at : claim.first]
         named = CALLING.search(self.sentence.text[: self.claims[index - 1].first])
         opens = index == 1 and "," not in self.sentence.text[:at] and OPENS.match(self.sentence.text, at)
-        called = is_called(without_places(self.sentence, at, claim.first, self.places))
+        called = are_one(without_places(self.sentence, at, claim.first, self.places))
         said = bool(named or called or opens or IS.search(between))
         aside = MOVED_TO.search(self.sentence.text[: self.claims[index - 1].first])
         doubtful = not said or aside or self.sentence.is_question or self.outlasts_its_chord(note)

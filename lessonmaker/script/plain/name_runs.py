@@ -15,7 +15,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
@@ -125,15 +125,9 @@ def _ends_in(run: Sequence[Note], one: Claim, other: Claim, music: Music) -> lis
         (first, last)
         for (at, first), (end, last) in combinations(enumerate(run), 2)
         if end - at + 1 >= min(FEWEST, len(run))
-        and _is_called(one, first, music)
-        and _is_called(other, last, music)
+        and is_called(one, first, music)
+        and is_called(other, last, music)
     ]
-
-
-def _is_called(claim: Claim, note: Note, music: Music) -> bool:
-    if claim.kind == "note":
-        return note.written.name.pitch_class == named_note(claim.name).pitch_class
-    return music.finding(note).degree in claim.names
 
 
 def _pinned(claim: Claim, note: Note, music: Music) -> Claim:

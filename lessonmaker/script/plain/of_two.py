@@ -17,7 +17,7 @@ from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.motion import HOW_FAR
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
 
-__all__ = ["CALLING", "ONLY_THE", "Around", "is_called", "untrue"]
+__all__ = ["CALLING", "ONLY_THE", "Around", "are_one", "untrue"]
 
 CLOSE = r"(?:right|just|directly|straight|immediately|straight away|at once)"
 # Two names of one note, unless the words between them speak of another one.
@@ -123,7 +123,7 @@ class Around:
     after: str
 
 
-def is_called(between: str) -> bool:
+def are_one(between: str) -> bool:
     """Whether the words between two names say that they are one note's: " on beat two, believe me, is the "."""
     called = CALLED.search(between)
     return called is not None and not ANOTHER.search(between[: called.start()])
@@ -149,7 +149,7 @@ def untrue(words: Around, one: Note, other: Note, music: Music) -> str:
 
 def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What follows a note, if it is said to be another."""
-    told = WHAT_FOLLOWS.search(words.before) and (is_called(words.between) or words.between[:1] in ":,")
+    told = WHAT_FOLLOWS.search(words.before) and (are_one(words.between) or words.between[:1] in ":,")
     if not told and not (AFTER_THE.search(words.before) and GO_TO.fullmatch(words.between)):
         return None
     after = music.line[music.line.index(one) + 1 :][:1] if one in music.line else ()
@@ -160,7 +160,7 @@ def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What a note is, if it is called another."""
     calls = CALLING.search(words.before) and ONLY_THE.fullmatch(words.between)
     calls = calls or ONLY_IS.fullmatch(words.between)
-    if OF_MORE.search(words.before) or (not calls and not is_called(words.between)):
+    if OF_MORE.search(words.before) or (not calls and not are_one(words.between)):
         return None
     return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
 

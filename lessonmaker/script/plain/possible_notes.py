@@ -13,9 +13,10 @@ from lessonmaker.script.candidates import degree_candidates
 from lessonmaker.script.plain.choosing import STARTS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
+from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.motion import leading_notes, without_places
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, is_called
+from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, are_one
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -85,9 +86,7 @@ class Possible(Choosing):
 
     def is_called(self, claim: Claim, note: Note) -> bool:
         """Whether a note is what a claim names."""
-        if claim.kind == "note":
-            return note.written.name == named_note(claim.name)
-        return self.music.finding(note).degree in claim.names
+        return is_called(claim, note, self.music)
 
     def named(self, claim: Claim, span: Span, scope: Scope) -> list[Note]:
         """The notes of a span with one of a claim's degrees, where the scope has them."""
@@ -170,11 +169,11 @@ class Possible(Choosing):
         before, claim = self.claims[index - 1], self.claims[index]
         between = without_places(self.sentence, before.last, claim.first, self.places)
         if before.kind == "degree" and claim.kind == "note":
-            return APPOSED.fullmatch(between) is not None or is_called(between)
+            return APPOSED.fullmatch(between) is not None or are_one(between)
         if before.kind != "note" or claim.kind != "degree":
             return self.is_other_name(index)
         calls = CALLING.search(self.sentence.text[: before.first]) and ONLY_THE.fullmatch(between)
-        return bool(calls) or SAID_AGAIN.fullmatch(between) is not None or is_called(between)
+        return bool(calls) or SAID_AGAIN.fullmatch(between) is not None or are_one(between)
 
     def is_other_name(self, index: int) -> bool:
         """Whether a degree is called otherwise once more: "the lydian note, the raised fourth"."""

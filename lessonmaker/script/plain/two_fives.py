@@ -36,7 +36,15 @@ from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER
 
-__all__ = ["NEXT_STEP", "TIME", "ProgressionClaim", "TwoFives", "progression_claims", "without_names"]
+__all__ = [
+    "NEXT_STEP",
+    "OF_ROOTS",
+    "TIME",
+    "ProgressionClaim",
+    "TwoFives",
+    "progression_claims",
+    "without_names",
+]
 
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
 TWO_FIVES = re.compile(
