@@ -17,6 +17,7 @@ from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
+from lessonmaker.script.plain.density import DENSITY
 from lessonmaker.script.plain.departures import DEPARTURES
 from lessonmaker.script.plain.directions import DIRECTIONS
 from lessonmaker.script.plain.extremes import EXTREMES
@@ -51,6 +52,7 @@ SAYINGS: tuple[Saying, ...] = (
     *CONTOURS,
     *TALLIES,
     *LENGTHS,
+    *DENSITY,
     *DEPARTURES,
     *DIRECTIONS,
 )
