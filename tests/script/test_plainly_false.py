@@ -11,6 +11,13 @@ import pytest
         ("slate-and-candle", "9-9", "Then a new phrase kicks off on three.", "'9.3'"),
         ("slate-and-candle", "19-19", "Measure nineteen has five notes.", "'19.1 19.1& 19.2 19.2& 19.3'"),
         ("late-ferryman", "4-5", "The F sharp goes up a half step to the G.", "'5.1'"),
+        ("lamplighter", "3-4", "And over the G, third, fifth, seventh, flat nine.", "'4.1 4.1& 4.2 4.2&'"),
+        ("lamplighter", "3-4", "The G7 here wants C harmonic minor.", "'harmonic minor scale@4'"),
+        ("lamplighter", "22-23", "The third of G7 goes up a half step to C.", "'23.1'"),
+        ("lamplighter", "22-23", "The leading tone at the end of twenty-two goes home to C.", "'23.1'"),
+        ("lamplighter", "12-13", "F is held over the bar line.", "'12.4&'"),
+        ("lamplighter", "12-13", "The seventh of the five falls to the third of the one.", "'13.2'"),
+        ("copper-kettle-blues", "18-19", "B flat seven is the back door into C.", "('18',"),
         ("lantern-waltz", "9-12", "The flat nine begins bar nine and, an octave down, ends it.", "'9.1 9.3'"),
         (
             "slate-and-candle",
@@ -33,6 +40,7 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
+        ("lampoil", "9-10", "The B flat chord is a half diminished, hear the C.", "fault 'half diminished'"),
         ("lampoil", "5-8", "The natural thirteenth on the G seven wants some warmth.", "('13@7'"),
         ("ropewalk", "11-12", "It lands on the third of F.", "('3@12'"),
         ("jetty", "13-13", "In bar thirteen there's a thirteenth on the and of one.", "('13@13'"),

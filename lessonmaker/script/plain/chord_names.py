@@ -46,6 +46,8 @@ OF_IT = (
     r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen)"
     r" of (?:the |that |our )?"
 )
+# A root alone, with which a part of a sentence opens: "and over the F, the third, the fifth".
+OPENS_OVER = r"(?:^\W*|[,;:] )(?:(?:and|but|so|now|then|here|again|finally) )*over (?:the |that |this )?"
 # A root alone, over which a note is named: "the D natural over A flat".
 LETTER = r"[a-g](?:[ -](?:flat|sharp|natural))?"
 OVER_IT = (
@@ -55,6 +57,7 @@ OVER_IT = (
 NAMES = (
     *((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES),
     (re.compile(rf"{OF_IT}{ROOT}(?![\w#'-])"), ()),
+    (re.compile(rf"{OPENS_OVER}{ROOT}(?![\w#'-])"), ()),
     *((re.compile(over), ()) for over in OVER_IT),
 )
 SIGNS = {"": 0, "b": -1, "flat": -1, "#": 1, "sharp": 1}

@@ -37,6 +37,13 @@ HAS = (
     r"|moves|resolves|rests|sits|gives) )"
 )
 
+# "The third of the one": a chord by its step alone.
+OF_A_STEP = re.compile(
+    r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen) "
+    r"(?P<of>of the (?P<step>one|two|four|six))(?=\s*(?:[,.;:!?]|$)| and\b)"
+)
+BY_NUMBER = {"one": "I", "two": "II", "four": "IV", "six": "VI"}
+
 # Steps that are named as no note is.
 NO_DEGREES = ("tonic", "subdominant")
 
@@ -66,6 +73,7 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
         for match in words_of_place(rf"(?:the|that|this) (?P<chord>{pattern}){HAS}").finditer(sentence.text):
             if is_sure(match["chord"]):
                 yield Place("chord", match.start(), match.end(), (), test)
+    yield from _of_steps(sentence, seen, music)
     yield from _named_chords(sentence, context)
     for match in words_of_place(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
@@ -73,6 +81,14 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
         sentence.text
     ):
         yield Place("chord", match.start(), match.end(), (), _nth_chord(match[1], context))
+
+
+def _of_steps(sentence: Sentence, seen: Sequence[Note], music: Music) -> Iterator[Place]:
+    """Chords by their steps alone, of which a degree is named."""
+    for match in OF_A_STEP.finditer(sentence.text):
+        test = is_of_step(BY_NUMBER[match["step"]])
+        if any(test(note, music) for note in seen):
+            yield Place("chord", *match.span("of"), (), test)
 
 
 def _is_chord(how: str, test: Test, seen: Sequence[Note], music: Music, words: str) -> bool:

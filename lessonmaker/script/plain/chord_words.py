@@ -428,8 +428,8 @@ BORROWED = whole_words(
 )
 # Said of a chord that is named: by itself it is looked for as a device.
 BACKDOOR = re.compile(
-    r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back-?door(?: dominant| seven(?:th)?"
-    r"| chord)?(?= (?:now|here|again)|\s*(?:[,.;:!?]|$))"
+    r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back[- ]?door(?: dominant| seven(?:th)?"
+    r"| chord)?(?= (?:now|here|again|(?:in)?to|home)\b|\s*(?:[,.;:!?]|$))"
 )
 SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, *DOES_THE_JOB)))
 

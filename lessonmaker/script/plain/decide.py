@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
-from lessonmaker.script.candidates import note_candidate
+from lessonmaker.script.candidates import bars_lit, note_candidate
 from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.beat_lists import BeatLists
 from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
@@ -30,6 +30,7 @@ from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.of_two import Around, untrue
+from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scales import Scales
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.standouts import Standouts
@@ -55,15 +56,18 @@ CALLED = re.compile(
 COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
 # Groups of which one note each is told of: "each of these four cells comes to rest on the root".
 EACH_GROUP = re.compile(
-    r"\b(?:each|every)(?: of)?(?: the| these| those)?(?: (?!time\b|bar\b)[a-z]+)? (?:[a-z]+ )?"
+    rf"\b{SEVERAL}\b|\b(?:each|every)(?: of)?(?: the| these| those)?(?: (?!time\b|bar\b)[a-z]+)? (?:[a-z]+ )?"
     r"(?:groups?|cells?|figures?|patterns?|units?|shapes?|fragments?|motifs?|statements?|ideas?)\b"
 )
+EACH_ONE = re.compile(r"\b(?:each|every)(?: single)? $")
 OF_GROUPS = 24  # characters before a claim
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
 ASIDE_OF = re.compile(
     r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
     r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
+# "Three, sharp eleven, five, a little lydian wave".
+APPOSED = re.compile(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
 # What says which of the devices of a kind are meant.
 THESE = re.compile(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
 # What a listener is told to hear is there: "listen to the sharp nine".
@@ -122,6 +126,7 @@ class Decider(
         self.hold_pairs(claims, decided)
         self.hold_ways(claims, decided)
         self.join_chords(claims, decided)
+        self.say_chords_once(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
         for index in reversed(range(len(claims))):
@@ -131,7 +136,7 @@ class Decider(
                 or _is_denied_by_next(index, claims, decided)
             ):
                 decided[index] = NOTHING
-            if self.is_each_of(index, claims, decided):
+            if self.is_each_of(index, claims, decided) or self.is_spelt_beside(index, decided):
                 decided[index] = NOTHING
             if claims[index].kind == "line" and (
                 self.is_how_one_moves(index)
@@ -145,15 +150,32 @@ class Decider(
         """Whether the groups of a figure are only those of which notes are named: "each group begins on the root"."""
         claim, mention = claims[index], decided[index].mention
         words = self.sentence.text[max(claim.first - OF_GROUPS, 0) : claim.last]
-        if claim.kind not in ("alike", "device") or mention is None or not EACH_GROUP.search(words):
+        asked = EACH_ONE.search(self.sentence.text[: claim.first]) is not None and bool(
+            decided[index].choices
+        )
+        if claim.kind not in ("alike", "device") or not (asked or (mention and EACH_GROUP.search(words))):
             return False
-        lit = {lit.note for lit in mention.notes}
+        lit = {lit.note for lit in (mention.notes if mention is not None else ())}
         named = [
             {note.note for note in other.mention.notes}
             for at, other in enumerate(decided)
             if at != index and other.mention is not None and claims[at].kind in ("degree", "set", "note")
         ]
-        return any(1 < len(notes) < len(lit) and notes <= lit for notes in named)
+        return any(len(notes) > 1 and (asked or notes < lit) for notes in named)
+
+    def is_spelt_beside(self, index: int, decided: Sequence[Decided]) -> bool:
+        """Whether a chord or scale is only the name of what is spelt out before it: "E, C, A, G, down the A minor"."""
+        claim, mention = self.claims[index], decided[index].mention
+        before = self.claims[index - 1] if index else None
+        spelt = decided[index - 1].mention if index else None
+        named = claim.name == CHORD_SHAPE or claim.kind == "scale"
+        if not named or before is None or before.kind != "set" or mention is None or spelt is None:
+            return False
+        lit = {lit.note for lit in spelt.notes}
+        farther = lit < {lit.note for lit in mention.notes}
+        if claim.kind == "scale":
+            farther = farther and not bars_lit(mention, self.music) <= bars_lit(spelt, self.music)
+        return farther and APPOSED.match(self.sentence.text[before.last : claim.first]) is not None
 
     def is_how_one_moves(self, index: int) -> bool:
         """Whether what is said of the line is how one note that is named goes to the next."""
@@ -234,6 +256,13 @@ class Decider(
                 continue
             if one.kind == other.kind == "span" and one.span.end == other.span.start:
                 decided[index] = self.lit_span(Span(one.span.start, other.span.end))
+                decided[index + 1] = NOTHING
+
+    def say_chords_once(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light bars once for what their chord is, however often that is said: "a tritone sub, it replaces D flat"."""
+        for index, (one, other) in enumerate(pairwise(decided)):
+            symbols = claims[index].kind == claims[index + 1].kind == "symbol" and one.mention is not None
+            if symbols and one.target == other.target:
                 decided[index + 1] = NOTHING
 
     def answer_by_beats(self, claims: Sequence[Claim], decided: list[Decided]) -> None:

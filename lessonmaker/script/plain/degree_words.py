@@ -187,7 +187,7 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
         return True
     return bool(
         re.match(
-            r"(?: flat five| sharp five)?[- ](?:chords?|flat five|triads?|tonality|key)\b",
+            r"(?: flat five| sharp five)?[- ](?:chords?|dominants?|flat five|triads?|tonality|key)\b",
             text[match.end() :],
         )
     )
@@ -239,6 +239,7 @@ GOES_ROUND = re.compile(rf"\b{AROUND}$")
 CHORD_ROOT = r"(?:[b-g](?:[ -](?:flat|sharp)|b|#)?|a(?:[ -](?:flat|sharp|minor|major|seven)|b|#|m?7))"
 OF_A_CHORD = (
     r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
+    r"| of the (?:one|two|four|five|six)(?=\s*(?:[,.;:!?]|$)| and\b)"
     rf"| of (?:the |that |our )?{CHORD_ROOT}(?![\w'])"
 )
 OF_ITS_CHORD = (
@@ -437,14 +438,20 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
 
 SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
 SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
+# How many notes stand on each: "flat nine, seven, third, one to each beat".
+ONE_EACH = (
+    r"(?!(?<=, one) (?:(?:on|in|for|per|to) (?:each|every|either)|(?:per|(?:(?:to|for) )?an?|to the)"
+    r" (?:beat|bar|measure|chord|quarter))\b)"
+)
 # A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
 ROW_END = (
-    r"(?!(?<=, one) (?:on|in|for|per|to) (?:each|every|either)\b)"
+    rf"{ONE_EACH}"
     rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
 )
 SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
 RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
 RUN_LINK = r"(?:, | |-|, and | and )"
+COUNTED_DOWN = re.compile(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 
@@ -501,8 +508,9 @@ def _sets(sentence: Sentence) -> Iterator[Claim]:
             r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]
         ):
             continue
+        down = numbers == [3, 2, 1] and COUNTED_DOWN.search(text)
         if not any(sign for sign, _ in items) and (
-            set(numbers) in COUNTING
+            (set(numbers) in COUNTING and not down)
             or numbers == sorted(set(numbers)) == list(range(numbers[0], numbers[0] + len(numbers)))
         ):
             continue

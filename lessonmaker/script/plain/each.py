@@ -33,22 +33,24 @@ class Eaches(Degrees):
         if len({note.onset for note in notes}) < 2:
             return []
         beats = said["beats"] or said["all"]
-        units = self.beats_named(beats, scope) if beats else self.units_named(said[0], scope)
-        own = [[note for note in notes if note in unit] for unit in units]
-        if len(units) < 2 or any(len({note.onset for note in each}) != 1 for each in own):
-            return []
-        return [each[0] for each in own]
+        ways = [self.beats_named(beats, scope)] if beats else self.units_named(said[0], scope)
+        found: list[Note] = []
+        for units in ways:
+            own = [[note for note in notes if note in unit] for unit in units]
+            once = len(units) > 1 and all(len({note.onset for note in each}) == 1 for each in own)
+            found = [each[0] for each in own] if once and len(own) > len(found) else found
+        return found
 
-    def beats_named(self, beats: str, scope: Scope) -> list[list[Note]]:
+    def beats_named(self, beats: str, scope: Scope) -> list[tuple[Note, ...]]:
         """The notes struck on some beats, one by one."""
-        return [[note] for note in self.struck_where(scope) if _is_on(beats, note, self.music)]
+        return [(note,) for note in self.struck_where(scope) if _is_on(beats, note, self.music)]
 
-    def units_named(self, words: str, scope: Scope) -> list[tuple[Note, ...]]:
-        """The notes of each bar, chord, phrase or group."""
+    def units_named(self, words: str, scope: Scope) -> list[list[tuple[Note, ...]]]:
+        """The notes of each bar, chord, phrase or group, in all the ways in which these may be meant."""
         near = [place for place in scope.used if place.level == "bar" and place.spans]
         subjects = subjects_in(words, near, self.spans, self.music, None)
         several = [subject for subject in subjects if subject.every]
-        return [stretch.notes for stretch in several[0].stretches if stretch.notes] if several else []
+        return [[stretch.notes for stretch in each.stretches if stretch.notes] for each in several]
 
     def struck_where(self, scope: Scope) -> Sequence[Note]:
         """The notes struck in the bars of a claim, or in all that are shown."""

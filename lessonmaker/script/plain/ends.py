@@ -471,12 +471,20 @@ class Ends(Common):
             return [note for note in placed if note in leading_notes(stretch.span, self.music)]
         return [note for note in placed if is_called(claim, note, self.music)]
 
+    def none_has(self, claim: Claim, end: End) -> bool:
+        """Whether each of several is said to have what none of them has, however these are told apart."""
+        return all(
+            subject.every and not any(self.named_at(claim, end, stretch) for stretch in subject.stretches)
+            for subject in end.subjects
+        )
+
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
         subject = end.subjects[0]
         known = end.certain and len(end.subjects) == 1 and not claim.count
         known = known and (subject.every or len(subject.stretches) == 1 or subject.edges)
         known = known and (subject.edges or all(stretch.sure for stretch in subject.stretches))
+        known = known or (end.certain and not claim.count and self.none_has(claim, end))
         others = [stretch for stretch in subject.stretches if not self.named_at(claim, end, stretch)]
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:
@@ -486,6 +494,7 @@ class Ends(Common):
         spelt = SPELT_FROM.search(self.sentence.text[: claim.first])
         if (
             spelt
+            and not subject.every
             and "arpeggio" in spelt[0]
             and any(is_called(claim, note, self.music) for note in others[0].notes[:-2])
         ):

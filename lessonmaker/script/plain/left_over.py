@@ -15,6 +15,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.motion import without_places
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.rows import (
     BREAKS,
@@ -80,7 +81,7 @@ def left_over(
         taken = any(name.first < claim.last and claim.first < name.last for claim in read)
         if taken or name.detail == NUMBERED:
             continue
-        note = _between(sentence, name, known, music) or _beside(sentence, name, known, music)
+        note = _between(sentence, name, known, places, music) or _beside(sentence, name, known, music)
         if note is not None:
             found.append(replace(name, at=(note.id,), detail=""))
     return found
@@ -96,22 +97,24 @@ def _known(claims: Sequence[Claim], decided: Sequence[Decided], music: Music) ->
             yield Known(claim.first, claim.last, notes)
 
 
-def _between(sentence: Sentence, name: Claim, known: Sequence[Known], music: Music) -> Note | None:
+def _between(
+    sentence: Sentence, name: Claim, known: Sequence[Known], places: Sequence[Place], music: Music
+) -> Note | None:
     """The note of a name that lies between those named before and after it, or next to the only one."""
     before = [each for each in known if each.last <= name.first][-1:]
     after = [each for each in known if each.first >= name.last][:1]
-    text = sentence.text
     first = [
         each.notes[1]
         for each in before
-        if each.notes[1] >= 0 and _leads_on(text[each.last : name.first], name)
+        if each.notes[1] >= 0 and _leads_on(without_places(sentence, each.last, name.first, places), name)
     ]
     last = [
         each.notes[0]
         for each in after
-        if each.notes[0] >= 0 and _leads_on(text[name.last : each.first], name)
+        if each.notes[0] >= 0 and _leads_on(without_places(sentence, name.last, each.first, places), name)
     ]
-    if (not first and not last) or (name.detail == COUNTING and not GOES_TO.search(text[: name.first])):
+    counts = name.detail == COUNTING and not GOES_TO.search(sentence.text[: name.first])
+    if (not first and not last) or counts:
         return None
     low = first[0] + 1 if first else max(last[0] - 1, 0)
     line, named = music.line, Named(name)

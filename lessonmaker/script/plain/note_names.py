@@ -101,6 +101,11 @@ IS_A_NOTE = re.compile(
 # "F against F minor seven", "F on beat two".
 AGAINST = re.compile(r" (?:against|on top of) (?:the |that |this )?(?:[A-G]|chord)(?! (?:string|side))")
 ON_A_BEAT = re.compile(r" on (?:beat|the and of|the down-?beat)\b")
+# "G is held over the bar line", with which a sentence begins.
+IS_HELD = re.compile(
+    r"(?: here)?(?: is|'s| gets| stays)? (?:held|tied|sustained|carried|hangs|holds|rings|sustains|lingers|lasts)"
+    r"(?: (?:on|out|over|across|through|for|in|all)\b|[,.;])"
+)
 # "Beat two: F."
 ANSWERED = re.compile(
     r"\b(?:beat|down-?beat|the and of) (?:one|two|three|four)(?: of bar [\w-]+)?[:,] $", re.IGNORECASE
@@ -204,7 +209,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or is_over
         or IS_A_NOTE.search(before)
         or AGAINST.match(after)
-        or (not before.strip() and ON_A_BEAT.match(after))
+        or (not before.strip() and (ON_A_BEAT.match(after) or IS_HELD.match(after)))
         or ((APPOSED.search(before) or ANSWERED.search(before)) and after[:1] in (",", ".", ";", "!"))
     )
     return last - first > 1 or in_list or pointed is not None

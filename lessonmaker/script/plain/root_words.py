@@ -170,6 +170,7 @@ AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?
 OF_THE_LINE = re.compile(
     rf"\b(?:i|you|he|she|the (?:line|melody|horn)) (?:\w+ ){{0,2}}?(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
     r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
+    r"|\b(?:third|fifth|seventh|ninth|eleventh|thirteenth) of (?:the |that )?$"
 )
 WHOLE = re.compile(
     r"\b(?:the whole (?:thing|vamp|pattern|section|harmony|progression|chord|lot)|everything|it all|the harmony"

@@ -21,6 +21,7 @@ from lessonmaker.script.plain.degree_words import (
     COUNTS_SOME,
     NOT_A_NOTE,
     NUMERAL,
+    ONE_EACH,
     RUN_ORDINAL,
     SET_NUMBER,
     SIGN,
@@ -48,7 +49,7 @@ __all__ = [
 
 WORD = re.compile(
     rf"(?<![\w#'-])(?P<double>double[ -](?=flat))?(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
-    rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}))(?![\w']|-(?!to-))"
+    rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}){ONE_EACH})(?![\w']|-(?!to-))"
 )
 NEXT = re.compile(rf"[ ,]+(?:double[ -])?(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
 NEXT_NUMBER = re.compile(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")

@@ -9,11 +9,12 @@ import re
 
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
-__all__ = ["AGAIN", "each_beside", "is_counted", "is_said_of_all"]
+__all__ = ["AGAIN", "SEVERAL", "each_beside", "is_counted", "is_said_of_all"]
 
 # Over and over, however often that is.
 OF_EACH = re.compile(
-    r"\b(?:each|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )all(?! (?:right|in all|along"
+    r"\b(?:(?<!, one on )(?<!, one to )(?<!, one for )each"
+    r"|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )all(?! (?:right|in all|along"
     r"|the way|eighths|quavers|of a sudden|the same)\b)|whatever the (?:chord|harmony|root)"
     r"|no matter (?:what|which) chord"
     r"|(?P<unit>bar|measure|chord|time|beat|change|cell|group) after (?P=unit)|one after (?:another|the other)"
@@ -72,9 +73,15 @@ UNITS = (
     r"bars?|measures?|chords?|changes?|harmon(?:y|ies)|dominants?|phrases?|groups?|cells?|shapes?|figures?|units?"
     r"|fragments?|patterns?|statements?|arpeggios?|triplets?"
 )
+# Each of several that no noun names: "every one of them", "each of the three", "they all".
+SEVERAL = (
+    rf"(?:(?:(?:each|every)(?: single)? one|each|all(?: {COUNT})?) of (?:them|these|those|the {COUNT})"
+    rf"|(?:each|every)(?: single)? one(?! of (?:us|you|my|our|your)\b)|all {COUNT}(?! times\b)"
+    r"|(?:they|these|those)(?: (?:do|can|will))? (?:all|each))"
+)
 IN_EACH = re.compile(
     rf"\b(?:{EACH} (?:(?!of\b)[a-z-]+ ){{0,3}}?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
-    r"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats))(?![\w'-])"
+    rf"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats)|{SEVERAL})(?![\w'-])"
 )
 PART = re.compile(r"[;.!?]")
 

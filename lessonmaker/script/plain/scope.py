@@ -50,8 +50,9 @@ BEFORE_IT = re.compile(
 )
 # "That E seven's got a sharp eleven": it is plainly the chord's own.
 HAS_IT = re.compile(
-    r"(?: chord)?(?:'s| has| have| gets?| got| takes| carries| brings| wears| comes with| sports)"
-    r"(?: got)?(?: (?:an?|its|the)) "
+    r"(?: chord)?(?: here| there)?(?:'s| has| have| gets?| got| wants| needs| takes| carries| brings| wears"
+    r"| comes with| sports)"
+    r"(?: got)?(?: (?:an?|its|the))? "
 )
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")

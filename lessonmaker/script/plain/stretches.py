@@ -22,6 +22,7 @@ from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.one_way_runs import FEWEST, runs_of_kind
 from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, FIGURE_KINDS, ORDINALS
 
@@ -129,6 +130,7 @@ NAMED = re.compile(
 UNIT = str([name for name, _ in NOUNS].index("unit"))
 OF_WHAT = re.compile(r" of(?: (?:this|that|the|our))? ?")
 PART_OF = re.compile(rf"(?: (?:in|at|on|from|over))? {MASK}+(?: of)? ")
+OF_SEVERAL = re.compile(rf"\b{SEVERAL}(?: (?:\w+ly|just|then|of))? *$")
 EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
 LAST = ("last", "final", "closing")
 
@@ -138,6 +140,8 @@ A_RUN_THAT = re.compile(r"\b(?:run|scale|crawl) that *$")
 
 def named_last(clause: str) -> Said | None:
     """The subject that some words name last, places being masked."""
+    if OF_SEVERAL.search(clause):
+        return Said("several", 0, True)
     matches = list(NAMED.finditer(clause))
     if len(matches) > 1 and A_RUN_THAT.search(clause):
         matches.pop()  # "a run down the scale that starts"
@@ -335,11 +339,18 @@ def _units(said: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretc
         yield [
             Stretch(Span(g[0].onset, g[-1].onset + g[-1].held), tuple(g), sure=len(found) == 1)
             for g in groups
-            if g
+            if g and (where.has_any(g) or not said.every)
         ]
     runs = _runs(where)
     if said.every and not found and len({len(run.notes) for run in runs}) == 1:
         yield runs
+
+
+def _several(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """What no noun names: the groups of a figure, the arpeggios, what each chord has, or the bars."""
+    ways = [*_units(said, where, edge), *_devices("arpeggio", said, where, edge), _runs(where)]
+    ways += _bars(said, where, edge)
+    yield from (way for way in ways if len(way) > 1)
 
 
 def _one_way(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
@@ -385,5 +396,6 @@ FINDERS: dict[str, Finder] = {
     "phrase": _phrases,
     "piece": _piece,
     "unit": _units,
+    "several": _several,
     "run": _one_way,
 }

@@ -238,7 +238,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         words = sentence.text[said.first : said.last]
         told = words.endswith("chord") and not OTHERWISE_SPELT.match(words)
         sounds = told and SOUNDS.search(text) and GOES_ON.match(sentence.text, said.last)
-        sure = sure or bool(sounds)
+        sure = sure or bool(sounds) or (said.sort == "kind" and role == "be" and _is_a_chord(subject, text))
         sure = sure or (
             said.sort == "number" and (subject is not None or of_bar or said.applied) and not in_row
         )
@@ -272,7 +272,9 @@ CHORD_ACTS = re.compile(
 # A step without its article is a chord's only where the chord is named right before: "A flat seven is flat seven".
 IS_JUST = re.compile(r"(?:\bis|'s|\bas) $")
 NAMED_FIRST = re.compile(r"(?:^|[,;:] )(?:(?:and|so|but|now|then|the|that|this|our) )*$")
-IS_OR_ACTS = re.compile(r"(?: chord)?(?: here)?(?:'s| is| acts as| works as| functions as| counts as) ")
+IS_OR_ACTS = re.compile(
+    r"(?: chord)?(?: here)?(?:'s| is| acts as| works as| functions as| counts as)(?: an?)? "
+)
 
 
 def _is_of_a_note(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None) -> bool:
@@ -287,6 +289,11 @@ def _is_plainly_of(subject: ChordSaid | None, text: str) -> bool:
     if subject is None or subject.sort != "name" or IS_OR_ACTS.fullmatch(text[subject.last :]) is None:
         return False
     return NAMED_FIRST.search(text[: subject.first]) is not None
+
+
+def _is_a_chord(subject: ChordSaid | None, text: str) -> bool:
+    """Whether what is said last is said of a chord that is called so: "the A flat chord is a major seventh"."""
+    return _is_plainly_of(subject, text) and subject is not None and " chord" in text[subject.first :]
 
 
 LEFT_FOR = re.compile(

@@ -222,12 +222,13 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"back-?door (?:dominant|seven(?:th)?|chord|five)(?: chord)?|back-?door(?= (?:in|of) bar)",
+        r"back[- ]?door (?:dominant|seven(?:th)?|chord|five)(?: chord)?|back-?door(?= (?:in|of) bar)",
         "backdoor dominant",
         "",
     ),
     (
-        r"back-?door(?: cadence| progression| approach| move| two[- ]five| resolution| route)?",
+        r"(?:back-?door|back door(?= (?:c|p|ap|m|two|res)))(?: cadence| progression| approach| move| two[- ]five"
+        r"| resolution| route)?",
         "backdoor cadence",
         "",
     ),
