@@ -460,3 +460,45 @@ def test_beats_that_are_named_first_stand_with_what_follows_them(read, score, ba
     told = read(f"{score}.musicxml", bars, say)
     assert found in told
     assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("jetty", "1-2", "The line opens on the downbeat with a big fat root.", "root"),
+        ("jetty", "4", "See the root on the G chord in bar four?", "root"),
+        ("jetty", "8", "The major seventh of C is held at the end.", "major seventh"),
+        ("kettle", "12", "In bar twelve the tension resolves into the root.", "root"),
+        ("kettle", "7", "There's a root in bar seven.", "root"),
+        ("kettle", "16", "This bar falls right at the end.", "falls right at the end"),
+        ("kettle", "14", "Eight eighth notes fill bar fourteen.", "eight eighth notes"),
+        (
+            "jetty",
+            "9-12",
+            "The D7 is left plain, not a single colour note on it.",
+            "not a single colour note",
+        ),
+        ("copper", "3-4", "Over the A flat seven, the ninth is the first thing you hear.", "ninth"),
+    ],
+)
+def test_what_is_said_to_be_there_in_any_words_is_false_where_it_is_not(read, score, bars, say, fault):
+    assert f"fault '{fault}'" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("jetty", "5-6", "The fifth of E minor drops to the third of the following A7.", "'6.2'"),
+        ("tram", "9-10", "The D flat line begins with its third.", "'10.1'"),
+        ("tram", "9-10", "The D flat arpeggio starts on its third.", "'10.1'"),
+        ("jetty", "9", "After a beat of silence, the first thing I hear is the root.", "'9.2'"),
+        ("jetty", "1-2", "There are only four attacks in measure one.", "'1.1& 1.2 1.2& 1.3'"),
+        ("copper", "10", "Two nines in this bar, both on the beat.", "'10.2 10.3&'"),
+        ("kettle", "10", "How many thirds do you hear in bar ten? I hear three.", "'10.1 10.3 10.4&'"),
+        ("kettle", "10", "There's one third in bar ten I like best.", "question 'third'"),
+    ],
+)
+def test_places_counts_and_ends_that_are_said_in_any_words(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told

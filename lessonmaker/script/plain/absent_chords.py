@@ -54,7 +54,7 @@ HARMONIC = re.compile(rf"\b(?:{UNDER_IT})\b")
 OF_ANOTHER = re.compile(
     r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
     r"|replac\w+|swap\w*|tritone|keys?|modes?|shape|pentatonic"
-    r"|on top|slash|sitting on|in the bass|expect\w*|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
+    r"|on top|slash|sitting on|in the bass|expect\w*|ought|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
     r"|outlin\w*|related?|relative|parallel|family|lydian|dorian|mixolydian|altered|think\w*|imagin\w*|pretend"
     r"|call\w*"
     r"|job|role|function\w*|belong\w*|disguise|really|version|edition|if|when|earlier|later|last time|other|another"

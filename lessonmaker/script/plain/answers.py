@@ -35,6 +35,7 @@ NAMED = re.compile(
 HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
 HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
 NUMBERED = re.compile(
+    rf"(?:\s*(?:well,? )?(?:(?:i|we|you) (?:can )?(?:count|find|get|got|have|hear|make it|see)|there(?:'s| are|'re)) )?"
     rf"(?:exactly |just |only |precisely |all of |a total of )?(?P<count>{NUMBER}(?: (?:long|short|big|little"
     rf"|quick))?)"
     r"(?: (?:ones|of (?:them|those|these)|in all|altogether))?\b(?! (?:bars?|beats?)\b)"

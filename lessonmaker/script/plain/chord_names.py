@@ -38,13 +38,13 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
         rf"(?:(?: dominant)? (?:{SEVENTH}|nine|thirteen)|7|9|13){COLOUR}*| dominant(?! (?:pedal|scale))",
         DOMINANTS,
     ),
-    (r"(?= (?:chord|bar|measure)\b)", ()),
+    (r"(?= (?:chord|bar|measure|line|lick)\b)", ()),
 )
 ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"
 # A root alone, of which a degree is named: "the third of C".
 OF_IT = (
     r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen)"
-    r" of (?:the |that |our )?"
+    r" of (?:the |that |our )?(?:(?:following|next|coming) )?"
 )
 # A root alone, with which a part of a sentence opens: "and over the F, the third, the fifth".
 OPENS_OVER = r"(?:^\W*|[,;:] )(?:(?:and|but|so|now|then|here|again|finally) )*over (?:the |that |this )?"

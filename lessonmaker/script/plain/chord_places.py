@@ -98,11 +98,13 @@ def _is_chord(how: str, test: Test, seen: Sequence[Note], music: Music, words: s
 
 OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
 OVER_A_NAME = re.compile(
-    rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|whole))?|^\s*(?:the )?|the|that|this) $"
+    rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|following|coming|whole))?"
+    r"|^\s*(?:the )?|the|that|this) $"
 )
 # "The third of C": its chord, be it there or not.
 OF_ITS_DEGREE = re.compile(
-    rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen) of (?:the |that |our )?$"
+    rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen)"
+    r" of (?:the |that |our )?(?:(?:following|next|coming) )?$"
 )
 # A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
 TOPIC = re.compile(

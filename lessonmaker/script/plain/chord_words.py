@@ -33,6 +33,7 @@ __all__ = [
     "TARGET",
     "ChordSaid",
     "chords_said",
+    "function_fits",
     "is_of_mode",
     "root_said",
     "semitones_of",
@@ -442,6 +443,11 @@ def _functions(sentence: Sentence) -> Iterator[ChordSaid]:
         yield ChordSaid(*match.span(), "function", _is_backdoor)
     for match in BORROWED.finditer(sentence.text):
         yield ChordSaid(*match.span(), "function", partial(_is_borrowed, match["mode"]))
+
+
+def function_fits(goal: str) -> Fits:
+    """What tells a chord that stands in for the one that some words name."""
+    return partial(_stands_in, goal)
 
 
 def _stands_in(goal: str, each: Heard, harmony: Harmony) -> bool:

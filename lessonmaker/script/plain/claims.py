@@ -31,6 +31,7 @@ from lessonmaker.script.plain.pedals import pedal_claims
 from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import standout_claims
+from lessonmaker.script.plain.swaps import swap_claims
 from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import progression_claims
@@ -60,6 +61,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     rows = list(chord_rows(sentence, told))
     found += _beside(key_claims(sentence), found)
     found += _beside(pedal_claims(sentence), found)
+    found += _beside(swap_claims(sentence, told), found)
     found += _beside(roots_claims(sentence, told), found)
     found += _beside(changes_claims(sentence, told), found)
     found += _beside([row for row in rows if row.sure], found)

@@ -351,7 +351,8 @@ PLURALS = re.compile(
     r"\b(?P<count>(?:(?:all|the|those|these|all the|all of the) )?(?P<number>two|three|four|five)|both|a pair of|all|no"
     r"|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
     r"(?: the| of the| of its)?(?: \w+)? "
-    r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)s)\b(?! of\b)"
+    r"(?P<word>(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth"
+    r"|nine|eleven|thirteen)s)\b(?! of\b)"
 )
 
 
@@ -386,6 +387,7 @@ ON_A_BEAT = re.compile(
 )
 
 
+IN_IT = re.compile(r" (?:in (?:this|that|the|bar|measure|here)\b|here\b)")
 BEAT_FIRST = re.compile(r"\bon (?:beat|the and of|the down-?beat)\b[^,;:]*$")
 
 
@@ -393,17 +395,21 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     """Whether the word before a bare ordinal, and those around it, make it a note and no distance or number."""
     article, (first, last) = match["article"], match.span("word")
     before = text[: match.start("article")].rstrip()
-    single = article in ("a", "an", "another", "one") and not re.search(
-        r"\bnotes?(?: here| there)? is$|\b(?:against|over) (?:the |that )?[a-g]\b[^,;:]* (?:it's|it is"
-        r"|makes|is|sounds like)$",
-        before,
+    single = (
+        article in ("a", "an", "another", "one")
+        and match["word"] != "root"
+        and not re.search(
+            r"\bnotes?(?: here| there)? is$|\b(?:against|over) (?:the |that )?[a-g]\b[^,;:]* (?:it's|it is"
+            r"|makes|is|sounds like)$",
+            before,
+        )
     )
     listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
     spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
     spoken_of = spoken_of or OF_A_NOTE.search(text[match.end("article") : first])
-    spoken_of = spoken_of or (
-        HAVING.search(before) and (ON_A_BEAT.match(text, last) or BEAT_FIRST.search(before))
-    )
+    placed = ON_A_BEAT.match(text, last) or BEAT_FIRST.search(before)
+    placed = placed or (IN_IT.match(text, last) if article == "one" else None)
+    spoken_of = spoken_of or (HAVING.search(before) and placed)
     if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
     if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):

@@ -25,7 +25,7 @@ from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.symbol_words import HARMONIC
-from lessonmaker.script.plain.verbs import FALLING, LEANING, RISING, SOUNDING
+from lessonmaker.script.plain.verbs import ENDING, FALLING, LEANING, RISING, SOUNDING, STARTING, inflected
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Degrees"]
@@ -64,11 +64,14 @@ SHOWN = re.compile(
 ON_A_STEP = re.compile(
     r"\b(?:time|again|now|once|pattern|shape|idea|arpeggio|triad|lick) (?:\w+ )?(?:on|over) the (?:flat|sharp) \w+$"
 )
+# "It opens on the downbeat with a big fat root".
+BEGINS_WITH = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
     r"(?:bars?|measures?)\b[^,;:]* $"
 )
+RESOLVING = inflected("resolve, let go")
 # The line of the bars in sight, and where it goes: "the line climbs to the eleventh".
 LINE_REACHES = re.compile(
     rf"\b(?:line|melody|phrase|lick|run|figure|music|whole thing|it|we|you) (?:\w+ly |then |just )?"
@@ -314,7 +317,7 @@ class Degrees(Goals, Sets, Ends):
 
     def no_degree(self, claim: Claim, scope: Scope) -> Decided:
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
-        if self.is_elsewhere(claim, scope):
+        if self.is_elsewhere(claim, scope) and self.lacking_chord(claim, scope) is None:
             return self.outside_of(claim, scope)
         if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
             notes = self.likeliest(self.claims.index(claim), claim, notes)
@@ -333,7 +336,8 @@ class Degrees(Goals, Sets, Ends):
             return False
         if scope.tests and any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items()):
             return False  # it is held there
-        if claim.sure:
+        beats = scope.tests and not scope.borrowed and all(place.level != "chord" for place in scope.used)
+        if claim.sure or (beats and BEGINS_WITH.search(self.sentence.text[: claim.first])):
             return True
         ways = (self.is_plainly_said, self.is_nothing_else, self.is_nothing_else_on)
         return scope.explicit and any(is_clear(claim, scope) for is_clear in ways)
@@ -380,7 +384,8 @@ class Degrees(Goals, Sets, Ends):
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
         guessed = any(place.pointed for place in scope.used if place.level == "bar")
         moved = MOVED_TO.search(self.sentence.text[: claim.first]) is not None
-        named = any(bars[-1].last <= other.first for other in self.claims_before(claim)) if bars else False
+        others = [other for other in self.claims_before(claim) if other.kind != "resolves"]
+        named = any(bars[-1].last <= other.first for other in others) if bars else False
         return guessed or (moved and named and not scope.followed)
 
     def is_held_into(self, claim: Claim, span: Span) -> bool:

@@ -125,7 +125,8 @@ SPARSE_WORDS = (
 )
 BE = r"(?:is|are|'s|gets?|becomes?|looks?|turns?|grows?|feels?)"
 NOTES = (
-    r"(?:different |single |separate |lone |little |more |actual |struck |played |written |sounding )*notes?"
+    r"(?:different |single |separate |lone |little |more |actual |struck |played |written |sounding )*"
+    r"(?:notes?|attacks?|onsets?)"
 )
 DENSITY: tuple[Saying, ...] = (
     Saying(

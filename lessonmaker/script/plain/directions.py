@@ -58,6 +58,16 @@ def _direction(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=f"the line goes {goes}") if _goes_other_way(notes, way) else UNKNOWN
 
 
+def _at_the_end(match: re.Match[str], passage: Passage) -> Verdict:
+    """A line that goes one way with its last step; what is true has no notes of its own to light."""
+    notes = passage.music.struck_between(passage.span.start, passage.span.end)
+    if len(notes) < FEWEST or not passage.named:
+        return UNKNOWN
+    step = notes[-1].sounding.midi - notes[-2].sounding.midi
+    is_there = f"the last step goes {'up' if step > 0 else 'down'}" if step else "the last note is repeated"
+    return UNKNOWN if (step > 0) == bool(UP.search(match[0])) and step else Verdict(is_there=is_there)
+
+
 # Before a note that a line is said to go up or down to: "the line climbs up to the ".
 TO_A_NOTE = re.compile(
     rf"\b(?:line|melody|it|phrase|we|you|i|run|arpeggio|figure|bar [\w-]+|measure [\w-]+)"
@@ -86,6 +96,14 @@ def comes_from_elsewhere(before: str, note: Note, line: Sequence[Note]) -> str:
 
 
 DIRECTIONS: tuple[Saying, ...] = (
+    Saying(
+        said(
+            rf"(?:{RISES}|{FALLS})(?: again| back)? (?:(?:right )?at the (?:very )?end|with (?:its|the) last step)"
+        ),
+        _at_the_end,
+        after=SUBJECT,
+        alone=True,
+    ),
     Saying(said(rf"(?:{RISES}|{FALLS}){ALONE}"), _direction, after=SUBJECT, alone=True),
     Saying(
         said(

@@ -13,6 +13,7 @@ from typing import Literal
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
@@ -73,7 +74,10 @@ COMPARATIVES: dict[Side, str] = {
     "|space)", "shortest": "shorter|less (?:time|room)",
 }  # fmt: skip
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on|in)\b)"
-NOTE = r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) ))"
+NOTE = (
+    r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) )"
+    r"|thing(?= (?:that )?(?:you|we|i|he|she|they) (?:hear|sing|play|get|meet|blow|touch|hit)s?\b))"
+)
 OTHER_PART = (
     r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
 )
@@ -85,7 +89,7 @@ ARTICLE = (
     r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?"
     r"(?: (?:\w+ ){1,2}(?:beats?|bars?|notes?|bit|couple|taste|touch|series|pair) of)?"
     rf"(?: {DETERMINER})?(?: (?:chord's|very same|same|(?:very )?own))?"
-    r"(?: (?:high|low|long|short|lovely|nice|bare|plain|little|big|warm|bright|dark|stable|good old)){0,2} ?"
+    rf"(?: {ADJECTIVES}| ?)"
 )
 IS = (
     r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
@@ -227,6 +231,7 @@ OTHERWISE = re.compile(
 OF_MORE = re.compile(
     r"\b(?:phrase|line|piece|tune|chorus|etude|solo|melody|example|excerpt|whole|all|everything|both|each|every)\b"
 )
+AFTER_THIS = re.compile(r"\b(?:after|past) [^,;:]*$")  # "after a rest on the downbeat, the first note is ..."
 AFTER_IT = re.compile(
     r"(?: (?:right|there|just|again|here))*(?: (?:that )?(?:you|we|i) (?:play|hear|get|meet|have|see|blow|touch))?,?"
     r"(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
@@ -383,6 +388,7 @@ def _near(text: str, claim: Claim, words: Words, places: Sequence[Place]) -> tup
     first = words.first - len(_clause_before(text[: words.first]))
     last = max(words.last, claim.last)
     inside = [place for place in places if first <= place.first and place.last <= last]
+    inside = [place for place in inside if place.level == "bar" or not AFTER_THIS.search(text[: place.first])]
     following = [place for place in places if place.first >= last]
     after = [place for place in following[:1] if AFTER_IT.fullmatch(text[last : place.first])]
     found = [*inside, *after]
@@ -440,7 +446,8 @@ class Ends(Common):
         if not end.subjects or EXCEPT.match(self.sentence.text, claim.last):
             return NOTHING
         for subject in end.subjects:
-            each = [self.named_at(claim, end, stretch) for stretch in subject.stretches]
+            lit = [each for each in subject.stretches if each.notes and each.notes[0].id == self.begun]
+            each = [self.named_at(claim, end, stretch) for stretch in lit or subject.stretches]
             fitting = [notes for notes in each if notes]
             if subject.every and len(fitting) == len(each):
                 return self.several(replace(claim, count=-1), [notes[0] for notes in fitting])

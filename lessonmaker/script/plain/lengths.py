@@ -106,7 +106,10 @@ OF_THE_BAR = re.compile(
 )
 # A number of notes that opens a sentence is of the bar after it: "five notes in this bar".
 OPENS = re.compile(r"(?:^|[.;:]) *(?:(?:and|so|only|just|exactly|that's) )*$")
-IN_THE_BAR = re.compile(rf" in (?:{A_BAR}|all of this bar)(?=[,.;:!?]|$)")
+IN_THE_BAR = re.compile(
+    rf" (?:in|makes? up|fills?(?: up)?|are all of|is all of)"
+    rf" (?:{A_BAR}|all of this bar)(?=[,.;:!?]|$)"
+)
 EXCEPTED = re.compile(
     r"\b(?:apart from|except|but for|other than|once|after|until|till|before|save for|aside from|mostly"
     r"|almost|nearly|half of"

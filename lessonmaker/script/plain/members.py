@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
@@ -47,7 +48,8 @@ ALL = re.compile(
 
 # What is said not to be there at all.
 NONE = (
-    r"(?:(?:not|(?:is|are|was)n't|nary) (?:an?|one|a single)|no|never an?|zero|without (?:an?|any))"
+    r"(?:(?:not|(?:is|are|was)n't|nary) (?:an?|one|a single)|no|never an?|zero|without (?:an?|any)"
+    r"|(?:has|have|had|does|do|did)n't (?:got |have |contain |use |need )?(?:an?|any|one))"
     r"(?: single| real)?"
 )
 OUTSIDE = rf"(?:{TENSIONS}|(?:outside|foreign|non-chord(?:al)?) (?:tones?|notes?))"
@@ -132,6 +134,9 @@ class Members(Patterns):
 
     def member(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """The notes of the bars that are named, if all of them are what is said; else a fault."""
+        over = any(place.level == "chord" for place in scope.used) and not scope.spans and not scope.unknown
+        if over and len(self.spans) == 1:
+            scope = replace(scope, spans=tuple(self.spans), explicit=True)
         if not scope.explicit or len(scope.spans) != 1 or self.sentence.is_question:
             return NOTHING
         if self.is_said_before(claim, scope):

@@ -52,6 +52,7 @@ from lessonmaker.script.plain.stance_words import (
     UNREAL,
     WISHES,
 )
+from lessonmaker.script.plain.swaps import SWAPPED
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
@@ -169,7 +170,7 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
         return [claim for claim in named if claim.stance == "found" and not called]
     kept: list[Claim] = []
     for claim in named:
-        if claim.stance == "found":
+        if claim.stance == "found" or claim.name == SWAPPED:
             kept.append(claim)
         elif is_plainly_denied(sentence, claim):
             kept.append(replace(claim, stance="denied"))

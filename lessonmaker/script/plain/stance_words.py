@@ -168,6 +168,7 @@ NOT_DENIED = (
     r"|\b(?:\w+n't|not|never|nothing)\b(?=[^,;:]* (?:until|till|before)\b)"
 )
 ALMOST = _any(
+    r"coming up (?:on|to)",
     r"almost(?: like| as if)?(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
     r"nearly(?: (?:lands?|gets?|reaches|ends?|makes it|starts?)(?: on| to)?)?",
     r"not quite",
@@ -351,8 +352,9 @@ CALLED = _any(
     r"(?:gets?|got|has|had|owes?|owed|takes?|took) (?:its|their|the) name",
     rf"{LEAD}(?:any|each|every) (?:[\w-]+ )?(?:key|mode|scale) (?:has|contains|needs|wants|can|is|comes)",
     r"(?:a|any) (?:few )?words? (?:about|on) (?:an? )?\w+s?(?=[.!]?$)",
-    rf"{LEAD}(?:every|any|each|no|most|all) (?:\w+ )?{CHORD_KIND} (?:has|have|contains?|carr(?:y|ies)|needs?"
-    rf"|wants?|can)",
+    rf"{LEAD}when(?:ever)? [^;:]{{3,80}} (?:we|you|i|they|people|musicians) (?:\w+ )?call (?:that|this|it|them) an?",
+    rf"{LEAD}(?:an?|every|any|each|no|most|all) (?:(?!of\b)[\w-]+ ){{0,4}}?{CHORD_KIND}"
+    r" (?:has|have|contains?|carr(?:y|ies)|needs?|wants?|can)",
     r"(?:is|it's|are|that's) in (?:its|their) (?:nature|blood|bones)",
 )
 # Any of many, with no word that counts it: "dominants love ...", "a sequence that goes on ... gets boring".

@@ -27,6 +27,7 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.swaps import SWAPPED
 from lessonmaker.script.plain.symbol_words import (
     A_BAR,
     CHORD_ACTS,
@@ -94,6 +95,8 @@ class Symbols(Common):
         assert isinstance(claim, SymbolClaim) and claim.said is not None  # as symbol_claims makes them
         scope = self.of_own_bar(claim, scope)
         chords = self.chords_in(scope)
+        if claim.role == SWAPPED:
+            return self.swapped(claim, claim.said, scope, chords)
         if claim.role in OWN_ROLES:
             return self.of_all(claim, scope, chords) if claim.role != "there" else self.of_bar(claim)
         if claim.role == "named" and scope.explicit and claim.said.sort == "name":
@@ -103,6 +106,14 @@ class Symbols(Common):
         if claim.role == "becomes" and claim.said.sort == "kind" and claim.subject is not None:
             return self.becomes(claim, claim.subject, scope, chords)
         return self.joined(claim, claim.said, scope, chords)
+
+    def swapped(self, claim: SymbolClaim, said: ChordSaid, scope: Scope, chords: Sequence[Heard]) -> Decided:
+        """The chord that stands where another was to be expected; a fault where it is no tritone from that one."""
+        played = [each for each in chords if claim.subject is None or claim.subject.fits(each, self.harmony)]
+        fitting = [each for each in played if said.fits(each, self.harmony)]
+        if fitting and self.is_one_stretch(fitting):
+            return self.lit_chords_in(scope, fitting)
+        return self.no_such_chord(claim, played[0].span, played) if played and not fitting else NOTHING
 
     def joined(self, claim: SymbolClaim, said: ChordSaid, scope: Scope, chords: Sequence[Heard]) -> Decided:
         """The chords that are meant, as far as they are what is said, or a fault."""

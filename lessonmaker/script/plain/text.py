@@ -33,8 +33,8 @@ ASKS = re.compile(
 )
 # What is shown to the listener: "hear that flat nine over the C minor chord?".
 SHOWN = re.compile(
-    r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:you )?(?:hear|see|feel|notice|catch)"
-    r" (?:that|this|those|these|how)\b"
+    r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:(?:(?:do|can|did) )?you (?:all )?)?(?:hear|see|feel|notice"
+    r"|spot|catch) (?:that|this|those|these|how|the|our|its)\b"
 )
 # A sentence that only says how often what is said before it comes.
 MORE = re.compile(

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.stance_words import (
     ADVICE,
     ALMOST,
     ASKING,
+    CALLED,
     DENIALS,
     EACH,
     ELSEWHERE,
@@ -105,7 +106,7 @@ def is_pinned(sentence: Sentence, claim: Claim, scope: Scope) -> bool:
 def _is_pointed_at(sentence: Sentence, claim: Claim) -> bool:
     """Whether something of the line is pointed at, in this music: "that ninth", "it's a sequence"."""
     pointed = claim.kind in OF_THE_LINE and PINNED.search(sentence.text[: claim.first])
-    return bool(pointed) and not ELSEWHERE.search(sentence.text)
+    return bool(pointed) and not (ELSEWHERE.search(sentence.text) or CALLED.search(sentence.text))
 
 
 def is_known(sentence: Sentence, claim: Claim, named: Sequence[Claim]) -> bool:
