@@ -502,3 +502,51 @@ def test_places_counts_and_ends_that_are_said_in_any_words(read, score, bars, sa
     told = read(f"{score}.musicxml", bars, say)
     assert found in told
     assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("herons", "2", "The bar ends on a sour little third.", "('b5@2.4'"),
+        ("weir", "2", "The last thing we play here is the fifth.", "('b3@2.3'"),
+        ("herons", "3", "Over the B seven you'll find the third, E.", "fault 'third'"),
+        ("herons", "3", "The seventh, C, sounds on the third beat.", "fault 'seventh'"),
+        ("herons", "2", "The D in bar two lasts two beats.", "fault 'lasts two beats'"),
+        ("cellar-steps", "3", "The triplet goes down.", "fault 'goes down'"),
+        ("herons", "2", "Count the notes in this bar: there are six.", "there are six'"),
+        ("herons", "2", "Four notes fill this bar.", "fault 'four notes'"),
+        ("herons", "3", "Bar three keeps the eighth notes running throughout.", "fault"),
+    ],
+)
+def test_what_is_said_by_the_way_is_false_where_it_is_not_so(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "lit"),
+    [
+        ("herons", "2", "Bar two opens with a real gloomy third.", "lit 'third' ('b3@2.1&'"),
+        ("herons", "3", "Over the B seven you'll find the third, D sharp.", "lit 'd sharp' ('3@3.1'"),
+        ("weir", "5", "Bar five keeps up the stream of eighths.", "5.1 5.1& 5.2 5.2& 5.3 5.3& 5.4 5.4&"),
+        ("weir", "5", "Now we're in eighths.", "5.1 5.1& 5.2 5.2& 5.3 5.3& 5.4 5.4&"),
+        ("weir", "5", "Every time the root comes round, lean on it.", "'5.2 5.3&'"),
+        ("herons", "2", "Count the notes in this bar and you'll find five.", "'2.1& 2.2 2.2& 2.3 2.4'"),
+        ("weir", "4", "We rest on the downbeat and come in on the eleventh.", "lit 'eleventh' ('11@4.3'"),
+        ("herons", "1-4", "Give the held root its time.", "lit 'root' ('1@1.1'"),
+    ],
+)
+def test_what_is_said_by_the_way_is_lit_where_it_is_so(read, score, bars, say, lit):
+    assert lit in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "The fifth, F sharp, is what I hear in my head.",
+        "Three notes would be enough for this bar.",
+        "The flattened third is, on the whole, the property of the blues.",
+        "In the old books the word triplet meant something else.",
+    ],
+)
+def test_what_is_thought_of_or_said_of_a_word_is_no_claim(read, say):
+    assert read("herons.musicxml", "3", say) == ""

@@ -33,6 +33,9 @@ HELD_AFTER = re.compile(
     rf"(?:,? (?:which|that))?(?: just| simply)? (?:{LEANING}|(?:is|gets|was) (?:held|sustained)|lasts?)\b"
     r"[^,;:]*\b(?:for|all|whole|beats?|half|long)\b"
 )
+LONG_ONE = re.compile(
+    r"\b(?:long|longest|longer|sustained|held|held-out|long-held)(?: (?:high|low|ringing|lovely))?$"
+)
 HELD_FOR = re.compile(
     rf"[^,;:.]{{0,24}}?(?: for| lasts?| lasting| gets| takes(?: up)?| held) (?:just |only )?(?P<for>{QUANTITY})"
 )
@@ -186,6 +189,9 @@ class Choosing(Common):
 
     def by_length(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """Those as long as is said: "sit on the fifth for two beats", "a dotted quarter on the third"."""
+        if LONG_ONE.search(before):
+            longest = max(note.held for note in notes)
+            return [note for note in notes if note.held == longest]
         held, value = HELD_FOR.match(self.sentence.text, self.claims[index].last), VALUE_ON.search(before)
         if held is None and value is None:
             return []
@@ -200,7 +206,7 @@ class Choosing(Common):
             return [note for note in notes if note.held == longest]
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
-            return [note for note in notes if note.id in ends]
+            return [note for note in notes if note.id in ends] or self.first_over_chord(index, notes)
         if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
             starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
             first_in_bar = self.first_of_bars()
@@ -211,6 +217,17 @@ class Choosing(Common):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
         return []
+
+    def first_over_chord(self, index: int, notes: Sequence[Note]) -> list[Note]:
+        """The first note over the chord that is named, if it is one of some: where the line arrives on it."""
+        scope = self.scopes[index]
+        chords = [place for place in scope.used if place.level == "chord" and place.test is not None]
+        spans = scope.spans or tuple(self.spans)
+        if not chords or len(spans) != 1:
+            return []
+        struck = self.music.struck_between(spans[0].start, spans[0].end)
+        first = [note for note in struck if scope.passes(note, self.music)][:1]
+        return [note for note in first if note in notes]
 
     def by_height(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """The highest or the lowest, where the sentence says so: "the high ninth", "flat nine on top"."""

@@ -9,13 +9,14 @@ from functools import partial
 from lessonmaker.analysis.model import Function
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.chord_names import chord_names, is_over
+from lessonmaker.script.plain.chord_names import SIGNS, ChordName, chord_names, is_over
 from lessonmaker.script.plain.place import Context, Place, Test, words_of_place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, ORDINAL, ORDINALS, ordinal_of
 from lessonmaker.theory.chord import family, readings
 from lessonmaker.theory.numeral import bare_numeral
+from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["chords", "is_of_family", "is_of_step"]
 
@@ -26,7 +27,7 @@ A_DEGREE = re.compile(
     r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|leading (?:note|tone))\b"
     r"[^;:]{0,40} $"
 )
-PREPOSITION = r"(?:over|of|on|against|above|in|to|across|for|from|under|into|with)"
+PREPOSITION = r"(?:on top of|over|of|on|against|above|in|to|across|for|from|under|into|with)"
 OVER = rf"{PREPOSITION} (?:the|that|this|a|an|its|our) "
 NEXT_CHORD = (
     r"(?:(?:next|following) (?:chord|harmony)|chord"
@@ -139,6 +140,23 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
         first = name.first if before is None or topic else before.start()
         if OF_ITS_DEGREE.search(text) or any(is_over(name, note, music) for note in seen):
             yield Place("chord", first, last, (), partial(is_over, name), pointed=topic)
+    for match in THAT_CHORD.finditer(sentence.text):
+        named = [*chord_names(sentence), *_reached(sentence)]
+        named = sorted([name for name in named if name.last <= match.start()], key=lambda name: name.first)
+        if len(named) > 1 and any(is_over(named[-1], note, music) for note in seen):
+            yield Place("chord", *match.span(), (), partial(is_over, named[-1]))
+
+
+def _reached(sentence: Sentence) -> Iterator[ChordName]:
+    """The chords by their roots alone to which others go: "C seven resolves to F"."""
+    for match in REACHED_ROOT.finditer(sentence.text):
+        root = NoteName(match["letter"].upper(), SIGNS[(match["sign"] or "").strip()])
+        yield ChordName(match.start("letter"), match.end(), root, ())
+
+
+REACHED_ROOT = re.compile(r"\b(?:in)?to (?:the )?(?P<letter>[a-g])(?P<sign> flat| sharp)?(?=[,.;:]| and\b)")
+# The last of several chords that are named: "C seven resolves to F, and we land on the third of that chord".
+THAT_CHORD = re.compile(rf"\b{PREPOSITION} (?:that|this)(?: (?:last|same|very))? chord\b")
 
 
 def is_of_family(name: str) -> Test:

@@ -103,6 +103,11 @@ NOTES_ARE = re.compile(
     r"\b(?:notes|triplet|figure|run|line|it)\b[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
     rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
 )
+# "The triad above this dominant is that of E major".
+TRIAD_IS = re.compile(
+    rf"\b(?:triad|upper[ -]structure)\b[^,;:.]{{0,32}} (?:is|was)(?: (?:just|simply|really|actually))?"
+    rf" (?:that of )?(?P<what>{ROOT} {KIND})(?! (?:triad|seven|scale|chord|arpeggio))\b"
+)
 SPELT_OUT = (
     r"chord (?:is |gets )?(?:simply |just )?(?:spelled|spelt|outlined)(?: out)?"
     r"|(?:spells?|outlines?|traces?) (?:the|its|that) (?:whole |full )?chord(?: out)?"
@@ -183,6 +188,8 @@ def chord_claims(sentence: Sentence) -> Iterator[Claim]:
     yield from _runs_said(sentence)
     for match in NOTES_ARE.finditer(sentence.text):
         yield Claim("device", *match.span("what"), CHORD_SHAPE, (), match["kind"], sure=False)
+    for match in TRIAD_IS.finditer(sentence.text):
+        yield Claim("device", *match.span("what"), CHORD_SHAPE, (match["root"],), match["kind"], sure=False)
     spread = list(words_like(FROM_END_TO_END).finditer(sentence.text))
     for match in spread:
         yield Claim("device", *match.span("does"), CHORD_ENDS, (match["low"], match["high"]), sure=False)

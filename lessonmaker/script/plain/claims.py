@@ -112,7 +112,8 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
 # "The upper structure is an A flat triad": one thing, by its name.
 IS_NAMED = re.compile(
     r"(?:(?: triad)?(?: (?:here|there|on|over|of|in|above) [^,;:]{0,20})?(?:,? bars? \w+)?(?::|,)?"
-    r"(?: (?:is|was|'s|it's|that's|this is))(?: (?:just|simply|really|only|a plain|an ordinary))?(?: (?:an?|the|our))? "
+    r"(?: (?:is|was|'s|it's|that's|this is))(?: (?:just|simply|really|only|a plain|an ordinary))?"
+    r"(?: (?:an?|the|our|that of))? "
     r"|'s (?:an?|the) |: (?:an?|the) |, (?:an?|the) )"
 )
 UPPER = "upper-structure triad"

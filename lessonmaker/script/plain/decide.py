@@ -29,6 +29,7 @@ from lessonmaker.script.plain.lines import Lines, is_aside
 from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.moving import Moving
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import Around, untrue
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scales import Scales
@@ -52,6 +53,9 @@ TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
 CALLED = re.compile(
     r",? ?(?:on|is|it's|being|namely|and (?:it|that|this) is|and (?:it|that)'s|which is)? ?(?:just |simply )?"
     r"(?:an?|the|its|our|that)? ?"
+)
+END_OF_NAME = re.compile(
+    r"[,;:]? ?(?:[.!?]|$)|[,;:] (?!(?:an?|the|its) )(?![a-g](?: flat| sharp| natural)?\b)"
 )
 COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
 # Groups of which one note each is told of: "each of these four cells comes to rest on the root".
@@ -204,6 +208,8 @@ class Decider(
             notes = [self.only_note(at, decided) for at in (index, index + 1)]
             if one.kind == "note" and decided[index].what and self.says_again(index + 1):
                 decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
+            if one.kind == "degree" and other.kind == "note" and self.says_again(index + 1):
+                self.hold_name(index, decided)
             aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
             between = without_places(self.sentence, one.last, other.first, self.places)
             if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:
@@ -215,6 +221,23 @@ class Decider(
                 at = format_position(self.music.score, notes[0].onset)
                 what, todo = f"“{words}”: {instead}", "say what is there"
                 decided[index + 1] = Decided(None, self.target_of(notes[0], at), (), what, todo)
+
+    def hold_name(self, index: int, decided: list[Decided]) -> None:
+        """Call a degree false that is said to be a note of another name: "the third, E"."""
+        (claim, named), note = self.claims[index : index + 2], self.only_note(index, decided)
+        if decided[index].what and not decided[index].choices and not decided[index + 1].what:
+            decided[index + 1] = NOTHING
+        ends = END_OF_NAME.match(self.sentence.text, named.last) and claim.stance == named.stance == "stated"
+        unsure = not ends or self.sentence.is_question or HEDGED.search(self.sentence.text)
+        if note is None or unsure or note.written.name.pitch_class == named_note(named.name).pitch_class:
+            return
+        words, at = (
+            self.sentence.words(named.first, named.last),
+            format_position(self.music.score, note.onset),
+        )
+        what, todo = f"“{words}”: the note at {at} is {note.written.name}", "name the note that is there"
+        decided[index] = Decided(None, self.target_of(note, at), (), what, todo)
+        decided[index + 1] = NOTHING
 
     def hold_ways(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Call false a note to which the line is said to climb or fall, and which it reaches from the other side."""

@@ -352,7 +352,7 @@ class Degrees(Goals, Sets, Ends):
         row = [
             other for run in lists_in(self.sentence, self.claims) if at in run for other in run if other != at
         ]
-        others = all(self.options[other] for other in row)
+        others = all(self.options[other] for other in row if other != at + 1 or not self.says_again(other))
         return not on_others and others and is_surely_a_degree(self.sentence, claim, self.claims)
 
     def lacking_chord(self, claim: Claim, scope: Scope) -> Span | None:

@@ -39,6 +39,14 @@ def _notes(match: re.Match[str], passage: Passage) -> Verdict:
     )
 
 
+def _all_told(match: re.Match[str], passage: Passage) -> Verdict:
+    """How many notes there are, where the listener is told to count them."""
+    notes = passage.notes
+    if len(notes) == few_of(match["count"]):
+        return Verdict(notes)
+    return Verdict(is_there=count_said(len(notes), "note")) if notes and passage.named else UNKNOWN
+
+
 def _between_rests(notes: Sequence[Note]) -> list[list[Note]]:
     found: list[list[Note]] = []
     for note in notes:
@@ -129,6 +137,15 @@ NOTES = (
     r"(?:notes?|attacks?|onsets?)"
 )
 DENSITY: tuple[Saying, ...] = (
+    Saying(
+        said(
+            r"(?:count|add up) (?:out |up )?(?:all )?(?:the |our )?notes\b[^.;!?]{0,40}? "
+            r"(?:get(?: to)?|find|have|reach|make"
+            rf"|there(?:'s| are)|it's|is|are|comes? to|you'll see)"
+            rf"(?: (?:just|only|exactly))? (?P<count>{COUNT})(?=[,.;:!?]|$)"
+        ),
+        _all_told,
+    ),
     Saying(
         said(
             r"(?:one|a|exactly one|just one|a single) (?:note|stroke) (?:per|a|to a|to the|to each"

@@ -69,7 +69,8 @@ def _departs(match: re.Match[str], passage: Passage) -> Verdict:
 DEPARTURES: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone ){NO_NOUN}(?:(?:{RISING}|{FALLING}|{GOING} (?:{SOFTLY} )?{WAY})"
+            rf"(?<!\ba )(?<!\ban )(?<!\bthe )(?<!\bone ){NO_NOUN}(?!turn\w* up\b)"
+            rf"(?:(?:{RISING}|{FALLING}|{GOING} (?:{SOFTLY} )?{WAY})"
             rf"|{GOING}(?= (?:by )?(?:an?|one) ))(?: (?:{SOFTLY}|just|by|{WAY}))*"
             rf"(?: (?:an?|one) (?P<size>{SIZE}))?(?: {WAY})?{ENDS}"
         ),

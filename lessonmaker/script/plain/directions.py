@@ -28,7 +28,8 @@ UP = re.compile(rf"\b(?:{RISES}|up|upwards?|ascending|rising|climbing|higher)\b"
 DOWN = re.compile(rf"\b(?:{FALLS}|down|downwards?|descending|falling|lower)\b")
 SUBJECT = re.compile(
     rf"(?:\b(?:bar|measure) (?:{NUMBER})|\b(?:the|this|that|our|its|whole) (?:\w+ )?(?:bar|measure|line|melody|phrase"
-    r"|tune|music|lick|run|figure|solo|half)|\b(?:it|everything|we|you)(?: all)?)"
+    r"|tune|music|lick|run|figure|solo|half|triplets?|sixteenths?|semiquavers|arpeggio)"
+    r"|\b(?:it|everything|we|you)(?: all)?)"
     r"(?: (?:\w+ly|just|all|then|only|always))* $"
 )
 # What may follow: the end of the part, how, or where; no goal and no other sense ("falls on beat two").

@@ -76,7 +76,7 @@ COMPARATIVES: dict[Side, str] = {
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on|in)\b)"
 NOTE = (
     r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) )"
-    r"|thing(?= (?:that )?(?:you|we|i|he|she|they) (?:hear|sing|play|get|meet|blow|touch|hit)s?\b))"
+    r"|things? (?:that )?(?:you|we|i|he|she|they) (?:hear|sing|play|get|meet|blow|touch|hit|strike)s?(?: here)?)"
 )
 OTHER_PART = (
     r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
@@ -488,7 +488,7 @@ class Ends(Common):
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
         subject = end.subjects[0]
-        known = end.certain and len(end.subjects) == 1 and not claim.count
+        known = end.certain and len(end.subjects) == 1 and claim.count <= 0
         known = known and (subject.every or len(subject.stretches) == 1 or subject.edges)
         known = known and (subject.edges or all(stretch.sure for stretch in subject.stretches))
         known = known or (end.certain and not claim.count and self.none_has(claim, end))

@@ -39,7 +39,7 @@ NO_DEGREE = re.compile(
 )
 OTHER_SENSE = re.compile(
     r"\b(?:keys?|strings?|fingers?|fret|position|row|time|anticipat\w*|should|would|could|might|if|tied|held over"
-    r"|sus)\b"
+    r"|sus|head|ears|mind)\b"
 )
 
 

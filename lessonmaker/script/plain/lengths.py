@@ -107,8 +107,9 @@ OF_THE_BAR = re.compile(
 # A number of notes that opens a sentence is of the bar after it: "five notes in this bar".
 OPENS = re.compile(r"(?:^|[.;:]) *(?:(?:and|so|only|just|exactly|that's) )*$")
 IN_THE_BAR = re.compile(
-    rf" (?:in|makes? up|fills?(?: up)?|are all of|is all of)"
-    rf" (?:{A_BAR}|all of this bar)(?=[,.;:!?]|$)"
+    r" (?:in|makes? up|fills?(?: up)?|is all of|(?:suffice|will do|are (?:all|enough|sufficient|plenty))"
+    r"(?: (?:for|in|of|we (?:get|have) in|you (?:get|have) in))?)"
+    rf" (?:{A_BAR}|all of this bar)(?:'s got| has| gets| needs)?(?=[,.;:!?]|$)"
 )
 EXCEPTED = re.compile(
     r"\b(?:apart from|except|but for|other than|once|after|until|till|before|save for|aside from|mostly"
@@ -283,8 +284,17 @@ def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
     subject = subject or edge_note(HELD_FOR.sub("", match.string[: match.start("quantity")]), passage.notes)
     if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
         return UNKNOWN
-    told = replace(passage, subject=subject)
-    return _of_length(match, told, quantity_of(match["quantity"], passage.bars[0].metre))
+    length = quantity_of(match["quantity"], passage.bars[0].metre)
+    if subject is not None and _goes_on_in_its_bar(subject, passage):
+        told = Verdict(is_there=_there(subject, passage), is_sure=True)
+        return Verdict((subject,)) if subject.held == length else told
+    return _of_length(match, replace(passage, subject=subject), length)
+
+
+def _goes_on_in_its_bar(note: Note, passage: Passage) -> bool:
+    """Whether a note is tied to more of itself before its bar is over, so that it is as long as it sounds."""
+    ends = passage.music.score.bars[note.bar].end
+    return note.duration < note.held and note.onset + note.duration < ends
 
 
 def _tied_over(_: re.Match[str], passage: Passage) -> Verdict:
@@ -391,19 +401,25 @@ def _take_turns(notes: Sequence[Note], words: Sequence[str]) -> bool:
     return bool(longs and shorts) and min(longs) > max(shorts) and len(shorts) == 1
 
 
+THE_WHOLE_WAY = re.compile(
+    r",? (?:throughout|all the way|(?:right|straight|all) through|the whole (?:time|way|bar))\b"
+)
+
+
 def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     """Notes of one value that go on: all there are, or the longest run of them."""
-    length, notes = value_of(match["value"] or match["value2"]), passage.notes
+    length, notes = value_of(match["value"] or match["value2"] or match["value3"]), passage.notes
     runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
     run = max(runs, key=len, default=[])
-    whole = passage.named and match["only"] and re.match(r"from|and|only", match["only"])
+    after = THE_WHOLE_WAY.match(match.string, match.end())
+    whole = passage.named and (after or re.match(r"from|and|only", match["only"] or ""))
     excepted = EXCEPTED.search(FROM_END_TO_END.sub("", match.string))
     if run and (len(run) == len(notes) or (not whole and len(run) > 3 and 2 * len(run) >= len(notes))):
         return Verdict(tuple(run))
     if not passage.named or not notes or excepted:
         return UNKNOWN
     other = next(note for note in notes if not lasts(note, length))
-    return Verdict(is_there=_there(other, passage))
+    return Verdict(is_there=_there(other, passage), is_sure=bool(whole))
 
 
 AN_ITEM = rf"(?:{FEW} |an? )?(?:{VALUE}|half(?=[,.;:!?]|$| and\b))"
@@ -452,7 +468,8 @@ LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
             rf"(?:(?P<only>{ONLY}|(?:the )?(?:whole|all) of (?:bar|measure) {NUMBER} (?:is|has)(?: all)?)"
-            rf"|{A_ROW}|(?:{GOING}|written|notated)(?: \w+ly| along| on| ahead)?(?: (?:only|all"
+            rf"|{A_ROW}|(?:(?:we|you|they)(?:'re| are)|(?:it|everything)(?:'s| is))(?: (?:all|back|now|suddenly))* in"
+            rf"|(?:{GOING}|written|notated)(?: \w+ly| along| on| ahead)?(?: (?:only|all"
             rf"|mainly))? in) {PLAIN}(?P<value>{VALUES})"
         ),
         _only,
@@ -468,6 +485,8 @@ LENGTHS: tuple[Saying, ...] = (
             rf"|(?:the )?{PLAIN}(?P<value2>{VALUES}) (?:(?:don't|do not|never|won't|refuse to) (?:stop"
             r"|let up|pause|rest|break|quit|cease)|keep (?:going|coming|running|rolling|on)|roll on"
             r"|run on|go on and on)"
+            rf"|keeps?(?P<up> up)? (?:(?:the|its|our|those|these) )?(?:(?:stream|flow|string|chain|rush|motion) of )?"
+            rf"{PLAIN}(?P<value3>{VALUES})(?(up)| (?:alive|coming|flowing|going|moving|rolling|running|up))"
         ),
         _never_stop,
     ),

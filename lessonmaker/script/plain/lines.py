@@ -71,7 +71,7 @@ OTHER_THING = (
 OF_IT = re.compile(rf"(?:'[a-z]+)?(?:,? (?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
 TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
-SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sequence", "motif", "piece", "chord")
+SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sixteenth", "sequence", "motif", "piece", "chord")
 AHEAD = re.compile(
     r"\b(?:before|ahead of) (?:we (?:get to|reach|hit) )?$"
 )  # before a bar, of what comes in that before it
@@ -208,6 +208,9 @@ class Lines(Patterns):
         """The phrase, the figure or the groups that the words before a claim speak of."""
         start = max((other.last for other in self.claims_before(claim)), default=0)
         clause = masked(self.sentence, self.places)[start : claim.first]
+        figure = self.claims_before(claim)[-1:]
+        if figure and figure[0].name in SUBJECTS and OF_IT.fullmatch(clause):  # "the triplet goes down"
+            clause = self.sentence.text[: figure[0].last]
         own = [place for place in scope.used if not self.is_in_a_claim(place, claim)]
         numbered = self.phrase_before(claim)
         if numbered and not scope.followed:
@@ -232,6 +235,7 @@ class Lines(Patterns):
             plain,
             span=stretch.span,
             tests=(lambda note, _: note.id in names,),
+            after=None,
             named=plain.named and stretch.sure,
         )
 
@@ -322,7 +326,8 @@ class Lines(Patterns):
         span = (scope.spans or self.spans)[0]
         whole = self.is_one_bar_shown or false.is_sure or self.is_of_each(claim)
         of_cue = not scope.spans and not scope.unknown and whole
-        of_note = false.is_sure and self.subject_of(claim) is not None
+        of_phrase = any("phrase" in self.sentence.words(each.first, each.last) for each in scope.used)
+        of_note = false.is_sure and (of_phrase or self.subject_of(claim) is not None)
         plain = of_cue or of_note or self.is_plain(claim, scope)
         return self.false_of(claim, span, there) if plain else NOTHING
 

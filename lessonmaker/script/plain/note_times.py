@@ -28,10 +28,13 @@ REPEATED = re.compile(
     rf"|hammers?(?: away)?(?: on| at)? (?:the|that|its)"
     rf"|(?:won't|can't|cannot|doesn't|never) (?:let go of|leave|get (?:enough of|away from)|stay away from) {THE}"
     rf"|{OFTEN},? (?:we|you|it|the line|he|she|i) (?:\w+ ){{1,3}}{THE}"
-    r"|(?:accent|at|circle|count|hear|mark|mind|of|on|play|sing|treat|under|watch|with) (?:each|every(?: single)?)) $"
+    r"|(?:accent|at|circle|count|hear|mark|mind|of|on|play|sing|treat|under|watch|with) (?:each|every(?: single)?)"
+    r"|(?:each|every)(?: single)? time(?: (?:you|we|i) (?:get to|hear|hit|land on|meet|play|reach|see|strike))?"
+    r" (?:the|that|this)) $"
 )
 AGAIN = re.compile(
-    r" (?:keeps? (?:on )?(?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
+    r" (?:(?:every|each)(?: single)? time(?=[,.;!]|$| (?:it|that|you|we|he|she)\b)"
+    r"|keeps? (?:on )?(?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
     r"|hammered)(?! (?:once|twice|a|an|in|at|on|by|down|up|with|over))"
     rf"|(?:(?!and\b|then\b|to\b)\w+ ){{0,3}}?{OFTEN}"
     r"|(?:just |simply |always )?(?:stays? (?:put|still|in place|up there)"

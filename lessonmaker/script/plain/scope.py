@@ -12,7 +12,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import MOVING
+from lessonmaker.script.plain.verbs import FALLING, LANDING, MOVING, RISING, STARTING
 
 __all__ = ["BEFORE_IT", "MOVES_ON", "Scope", "lists_in", "scopes_of"]
 
@@ -55,6 +55,10 @@ HAS_IT = re.compile(
     r"(?: got)?(?: (?:an?|its|the))? "
 )
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
+# "Leave the downbeat empty and come in on the flat nine": a beat of what was done before.
+AND_DOES = re.compile(
+    rf"\band (?:(?:we|you|i|he|she|it|only|just) )?(?:{STARTING}|{LANDING}|{FALLING}|{RISING})\b(?!.*\bits?\b)"
+)
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
@@ -224,7 +228,8 @@ def _preceding(
         between = any(place.last <= other.first < claim.first for other in claims)
         stays = place.level == "bar" or not between or (place.level == "chord" and not taken)
         left = AND_THEN.search(sentence.text[place.last : claim.first]) is not None
-        taken_beat = place.level == "beat" and (left or taken)
+        goes_on = AND_DOES.search(sentence.text[place.last : claim.first])
+        taken_beat = place.level == "beat" and (left or taken or goes_on)
         if place.level not in levels and stays and not taken_beat:
             levels.add(place.level)
             found.append(place)

@@ -319,7 +319,8 @@ CALLED = _any(
     r"^\W*(?:and |but |so |now )?(?:what|which) (?:we|they|i|you|people|some|most|theory books|the books) "
     r"(?:\w+ )?call\b[^;:]* (?:is|means|are)",
     r"by (?:an?|the word) [\w -]{3,30}?,? (?:i|we|they|people|one|musicians) (?:\w+ )?(?:means?|understands?)",
-    r"(?:the )?(?:word|term|name|expression) [\"'\w -]{3,30}? (?:means?|comes?|is|says|tells|refers)",
+    r"(?:the )?(?:word|term|name|expression) [\"'\w -]{3,30}? "
+    r"(?:means?|meant|comes?|came|is|was|says|tells|refers|used to)",
     r"rules? of thumb",
     r"the difference between",
     r"^\W*(?:and |but |so |now )?you (?:hear|see|meet|get|find|have|play) (?:an?|any|the) [^;:]{3,40}, (?:and )?you"
@@ -396,6 +397,8 @@ THEORY = _any(
     r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"means (?:you|us)",
+    r"(?:is|are)(?:,[^,;:]{3,40},)? the (?:domain|hallmark|mark|privilege|property|province|sign|stuff|territory"
+    r"|trademark) of",
     r"(?:half[- ]whole|whole[- ]half|whole[- ]tone|diminished|altered|lydian|dorian|mixolydian|locrian|phrygian"
     r"|aeolian|scale|mode|pentatonic)(?: diminished| dominant| scale| mode)?"
     r" gives? (?:you|us)",

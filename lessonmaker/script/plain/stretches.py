@@ -95,6 +95,7 @@ NOUNS: tuple[tuple[str, str], ...] = (
     ("arpeggio", r"arpeggios?|broken chords?"),
     ("cross rhythm", r"cross[- ]rhythms?|polyrhythms?"),
     ("triplet", r"triplets?"),
+    ("sixteenth", r"(?:sixteenths?|semiquavers?)(?: notes?)?"),
     ("sequence", r"(?:sequence|pattern|chain)"),
     ("run", r"run|scale|crawl"),
     (

@@ -136,7 +136,9 @@ def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:
     """Whether a denial, a wish or another player stands so near a claim that it is this claim which it is about."""
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
     clause = ANEW.split(SO_CALLED.sub("", re.sub(NOT_DENIED, "", before)))[-1].lstrip()
-    unreal = re.search(rf"{DENIALS}|{WISHES}|{UNREAL}|{ADVICE}|{TOLD}", clause) or OTHERS.search(clause)
+    named = claim.kind == "device" and claim.names  # "think of an E major triad over the G7": there it is
+    wished = "(?!)" if named else rf"{WISHES}|{ADVICE}|{TOLD}"
+    unreal = re.search(rf"{DENIALS}|{UNREAL}|{wished}", clause) or OTHERS.search(clause)
     if re.search(THE, before):
         done = (
             NOT_THE.search(clause)

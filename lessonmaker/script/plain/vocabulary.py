@@ -183,7 +183,13 @@ WALKING = inflected(
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)s?\b", "minor two five", ""),
-    (r"(?:two|2)(?:, |[ -])?(?:five|5)(?:, |[ -])?(?:one|1)s?\b|\bii[ -]v[ -]i\b", "two five one", ""),
+    (
+        r"(?:two|2)(?:[ -]|,? (?:and |then )?(?:an? |the )?)?(?:five|5)"
+        r"(?:(?:[ -]|,? (?:and |then |and then )?(?:an? |the )?)?(?:one|1)s?|,? (?:and |then |and then )?home)\b"
+        r"|\bii[ -]v[ -]i\b",
+        "two five one",
+        "",
+    ),
     (
         r"(?:two|2|ii)(?:, |[ -])(?:five|5|v)s?(?! (?:plus|notes?|bars?|one)\b)(?![, -]+(?:one|1|i)\b)",
         "two five",
