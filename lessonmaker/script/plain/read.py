@@ -29,6 +29,7 @@ from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import Scope, scopes_of
+from lessonmaker.script.plain.second_look import any_degrees, bare_ordinal, things_put_otherwise
 from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.step_rows import is_told_already, step_rows
@@ -88,12 +89,13 @@ class Reader:
             self.keep_left_over(sentence, claims, decided, places)
         chord = self.keep_named(sentence, places, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
+        silent = not linked and not chord and not any(each.says for each in decided)
+        again = silent and bool(places) and self.look_again(sentence, named, meant_all, places)
         if (
-            not linked
-            and not chord
+            silent
+            and not again
             and len(meant_all) == len(named)
             and not any(claim.sure or claim.stance == "denied" for claim in claims)
-            and not any(each.says for each in decided)
         ):
             self.read_bars(sentence, places)
         self.remember(sentence, places, decided)
@@ -196,6 +198,33 @@ class Reader:
         said, each = named
         self.found.append(self.understood(sentence, said.first, said.last, each))
         return True
+
+    def look_again(
+        self, sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim], places: Sequence[Place]
+    ) -> bool:
+        """Note down what a sentence with places may mean, of which nothing was read, and whether it was anything."""
+        ordinal = None if sentence.is_question else bare_ordinal(sentence, kept, places)
+        found = [
+            pair
+            for pair in self.decided(sentence, [ordinal] if ordinal else [], places)
+            if pair[1].what and not pair[1].choices
+        ]
+        for others in (
+            meant(sentence, list(any_degrees(sentence, named, places)), places),
+            list(things_put_otherwise(sentence, named, kept)),
+        ):
+            found = found or [
+                pair for pair in self.decided(sentence, others, places) if self.is_seen(pair[1])
+            ]
+        self.keep(sentence, [claim for claim, _ in found], [each for _, each in found])
+        return bool(found)
+
+    def decided(
+        self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
+    ) -> list[tuple[Claim, Decided]]:
+        """Claims with what they come to."""
+        decided = self.decider(sentence, places).decide(claims, scopes_of(sentence, claims, places))
+        return list(zip(claims, decided, strict=True))
 
     def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:
         """A decision with its words; what is not in sight is a question."""
