@@ -11,6 +11,10 @@ import pytest
         ("slate-and-candle", "9-9", "Then a new phrase kicks off on three.", "'9.3'"),
         ("slate-and-candle", "19-19", "Measure nineteen has five notes.", "'19.1 19.1& 19.2 19.2& 19.3'"),
         ("late-ferryman", "4-5", "The F sharp goes up a half step to the G.", "'5.1'"),
+        ("lamplighter", "7-8", "The melody climbs a half step to the third.", "'7.2'"),
+        ("lamplighter", "1-5", "The first phrase is short, it's over by the end of bar two.", "('1-2',"),
+        ("lamplighter", "1-2", "The first two bars are one phrase.", "('1-2',"),
+        ("lamplighter", "21-22", "Does the seventh sound tired to you?", "'22.3&'"),
         ("lamplighter", "3-4", "And over the G, third, fifth, seventh, flat nine.", "'4.1 4.1& 4.2 4.2&'"),
         ("lamplighter", "3-4", "The G7 here wants C harmonic minor.", "'harmonic minor scale@4'"),
         ("lamplighter", "22-23", "The third of G7 goes up a half step to C.", "'23.1'"),
@@ -40,6 +44,10 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
+        ("lamplighter", "7-8", "The line leaps up an octave to the root.", "fault 'root'"),
+        ("lamplighter", "21-21", "Here the second beat is split into a triplet.", "fault 'triplet'"),
+        ("lamplighter", "16-16", "Count the three rests in bar sixteen.", "fault 'three rests'"),
+        ("lamplighter", "14-14", "In bar fourteen it runs up to the ninth and comes back.", "fault 'ninth'"),
         ("lampoil", "9-10", "The B flat chord is a half diminished, hear the C.", "fault 'half diminished'"),
         ("lampoil", "5-8", "The natural thirteenth on the G seven wants some warmth.", "('13@7'"),
         ("ropewalk", "11-12", "It lands on the third of F.", "('3@12'"),

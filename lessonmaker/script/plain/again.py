@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.device_names import DeviceName
@@ -29,6 +30,7 @@ from lessonmaker.script.plain.scope import Scope
 
 __all__ = ["Again", "other_way"]
 
+HALF = Fraction(1, 2)
 STAFF_STEPS = ("step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
 
 # What comes again that is no figure of the line: "descending two-fives, each pair a whole step lower".
@@ -81,7 +83,8 @@ class Again(Patterns):
         ):
             return NOTHING
         left = max(span.end for span in spans) - whole[0].notes[-1].onset - whole[0].notes[-1].held
-        if said.times > len(whole[0].whole) and not said.is_strict and left >= whole[0].period / 2:
+        more = said.times - len(whole[0].whole)
+        if more > 0 and not said.is_strict and left >= (more - HALF) * whole[0].period:
             return NOTHING  # it may go on in another way
         span = self.bars_of(Span(whole[0].notes[0].onset, whole[0].notes[-1].onset))
         return self.is_false(claim, span, f"has a figure that {_contradiction(said, whole[0])}")

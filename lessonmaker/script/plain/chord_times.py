@@ -155,6 +155,7 @@ ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\
 IN_BARS = re.compile(
     rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b"
 )
+IN_THIS_BAR = re.compile(rf" (?:in|on|for) (?:this|that) (?:one )?{BAR}\b")  # one of those in sight
 THEN_OTHERS = re.compile(
     rf",? (?:and )?(?:then|before|until) (?:it's |we get )?(?:{CARDINAL}|\d|half|twice|double)\b"
 )
@@ -332,7 +333,8 @@ class ChordTimes(Symbols):
         after = BEFORE_IT.search(self.sentence.text[: claim.first])
         named = any(place.level == "bar" for place in self.places)
         others = said is not None and not named and number_said(said["bars"]) not in (len(bars), 0)
-        if not bars or after or others:
+        elsewhere = len(bars) > 1 and IN_THIS_BAR.match(self.sentence.text, claim.last)
+        if not bars or after or others or elsewhere:
             return NOTHING
         chords = self.chords_in(scope)
         different = len({each.chord for each in chords})

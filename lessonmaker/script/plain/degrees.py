@@ -127,6 +127,10 @@ class Degrees(Goals, Sets, Ends):
             return NOTHING
         if scope.next_chord and self.chosen:
             notes = self.of_next_chord(notes)
+        stepped = self.stepped_to(index, claim, notes)
+        if stepped is not None and notes and not stepped:
+            return self.not_stepped_to(claim, scope)
+        notes = stepped or notes
         if not notes:
             return NOTHING if claim.name == TONIC else self.no_degree(claim, scope)
         return self.one_of(index, claim, scope, notes)
@@ -200,11 +204,18 @@ class Degrees(Goals, Sets, Ends):
 
     def is_one_of_few(self, claim: Claim, notes: Sequence[Note]) -> bool:
         """Whether a name that a sentence speaks of as known to the hearer may be only two or three notes."""
-        alone = sum(other.kind in BETWEEN for other in self.claims) == 1
+        named = [
+            other for other in self.claims if other.kind in BETWEEN and not self.is_its_goal(claim, other)
+        ]
+        alone = len(named) == 1
         known = DEFINITE.search(self.sentence.text[: claim.first]) and alone
         shown = claim.stance == "handled" or self.is_pointed_at(claim) or HERE.search(self.sentence.text)
         most = MOST_CHOICES if shown else FEW
         return bool(known) and 0 < len({note.onset for note in notes}) <= most
+
+    def is_its_goal(self, claim: Claim, other: Claim) -> bool:
+        """Whether a note is said to go to the other that is named after it."""
+        return claim.last <= other.first and motion_between(self.sentence, claim, other, self.places) != ""
 
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
@@ -384,7 +395,9 @@ class Degrees(Goals, Sets, Ends):
         bars = [place for place in scope.used if place.level == "bar" and place.last <= claim.first]
         guessed = any(place.pointed for place in scope.used if place.level == "bar")
         moved = MOVED_TO.search(self.sentence.text[: claim.first]) is not None
-        others = [other for other in self.claims_before(claim) if other.kind != "resolves"]
+        goes = LINE_REACHES.search(self.sentence.text[: claim.first]) is not None
+        of_it = ("resolves", "line") if goes else ("resolves",)  # no notes of their own
+        others = [other for other in self.claims_before(claim) if other.kind not in of_it]
         named = any(bars[-1].last <= other.first for other in others) if bars else False
         return guessed or (moved and named and not scope.followed)
 

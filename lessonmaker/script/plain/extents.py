@@ -89,7 +89,8 @@ MEASURED = re.compile(
     rf"\b{A_PHRASE},? (?:at |of |with |all |only |just |a full )*(?P<count>{FEW}) {BARS} {IN_LENGTH}\b"
 )
 FILLED = re.compile(
-    rf"\b(?P<count>{FEW}) {BARS} (?:in|to|for|make(?:s)?(?: up)?|go into) (?:the|this|that|our)(?: whole)? "
+    rf"\b(?P<count>{FEW}) {BARS} (?:(?:in|to|for|make(?:s)?(?: up)?|go into) (?:the|this|that|our)(?: whole)?"
+    r"|(?:are|form|make(?: up)?)(?: (?:all|just|really|simply))* (?:a|one)) "
     rf"(?:(?P<nth>{NTH}) )?{SHAPED}{PHRASE}\b(?! of)"
 )
 # "Four bars, then two beats of rest".
@@ -154,6 +155,11 @@ FROM_TO = re.compile(
     r"|as far as|up to) (?:the end of |as late as )?"
     rf"(?P<note>{SOMETHING_IN})(?P<to>{UNTIL_A_BAR})"
 )
+# "The first phrase is short, it's done by the middle of bar two".
+DONE_BY = re.compile(
+    rf"\b{A_PHRASE}(?P<from>)(?:,? (?:which|that|it's|it|is|and|short|brief|very|quite|all|already)|'s){{1,6}}"
+    rf" (?:done|finished|gone|over)(?: already)? (?:by|in|with|at) (?:the (?:end|middle) of )?(?P<to>{A_BAR})\b"
+)
 SO_IS = re.compile(
     rf"\b(?:and )?so (?:is|does|are|has) (?:the|our) (?P<nth>{NTH})(?: one| phrase)?(?=[,.;:!?]|$)"
 )
@@ -191,6 +197,7 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
     for pattern, claim in (
         (FROM_TO, _from_to),
         (FROM_AND_TO, _from_to),
+        (DONE_BY, _from_to),
         (FROM_TO_NUMBERS, _from_to),
         (COVERS, _from_to),
         (OF_SO_MANY, _long),

@@ -29,6 +29,8 @@ ENTIRELY = re.compile(
     r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
 )
 BARS = re.compile(r"\b(?:bars?|measures?)$")
+# "The first beat is split into a triplet": no way on from it.
+DIVIDED = re.compile(r"\b(?:split|divided|broken|chopped|cut|carved|subdivided)(?: up)? into\b")
 
 
 class Figured(Patterns):
@@ -151,7 +153,8 @@ class Figured(Patterns):
     def has_moved_on(self, claim: Claim, scope: Scope) -> bool:
         """Whether the beat or chord that a claim is said to be on was named for something else: "rest on one, then"."""
         beats = [place for place in scope.used if place.level != "bar" and place.last <= claim.first]
-        return any(MOVES_ON.search(self.sentence.text[beat.last : claim.first]) for beat in beats)
+        between = [DIVIDED.sub("", self.sentence.text[beat.last : claim.first]) for beat in beats]
+        return any(map(MOVES_ON.search, between))
 
     def struck_in(self, span: Span) -> tuple[Note, ...]:
         """The notes struck in a span."""

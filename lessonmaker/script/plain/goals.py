@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, format_position
+from lessonmaker.score.position import INSTANT, Span, format_position, format_span
 from lessonmaker.script.plain.choosing import ARRIVES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import APPROACHES, NOTHING, Decided
+from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.lacking import is_surely_a_degree
 from lessonmaker.script.plain.motion import (
+    HOW_FAR,
     OCTAVE,
     goes_against,
     is_named,
@@ -54,6 +56,11 @@ IT_DOES = re.compile(
     r"|on|in|then)\b|,? (?:\w+ )?(?:to|into)\b)"
 )
 MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
+# How far the line is said to go to a note: "the melody leaps up an octave to the root".
+BY_A_STEP = re.compile(
+    rf"\b(?P<motion>(?:{GOING}|{FALLING}|{RISING})(?: up| down)? {HOW_FAR.pattern}(?: up| down)?)"
+    r" (?:in)?to (?:the|its|that|an?|our) $"
+)
 # "D, the third of B flat", at the start of a sentence.
 OPENS = re.compile(r", (?:the|an?|our|its) [\w -]+(?: of [a-g]\b|[,.!])")
 GOALS = re.compile(
@@ -312,6 +319,30 @@ class Goals(Possible):
         named = before.kind == "device" and before.name in APPROACHES and bool(self.chosen)
         goes_to = GOALS.search(self.sentence.text[before.first : claim.first]) if named else None
         return goes_to is not None and self.chosen[-1].written.name == named_note(claim.name)
+
+    def stepped_to(self, index: int, claim: Claim, notes: Sequence[Note]) -> list[Note] | None:
+        """Those of some notes that the line reaches as it is said to; None where no way is said, or from a note."""
+        match = BY_A_STEP.search(self.sentence.text[: claim.first])
+        if match is None or any(each.kind in ("degree", "note") for each in self.claims[:index]):
+            return None
+        line = self.music.line
+        steps = [(line[line.index(note) - 1], note) for note in notes if note in line[1:]]
+        return [note for before, note in steps if not goes_against(match["motion"], before, note)]
+
+    def not_stepped_to(self, claim: Claim, scope: Scope) -> Decided:
+        """A fault where no two notes in sight are as far apart as the line is said to go."""
+        match = BY_A_STEP.search(self.sentence.text[: claim.first])
+        span = Span((scope.spans or self.spans)[0].start, (scope.spans or self.spans)[-1].end)
+        pairs = list(pairwise(self.music.line_in(span)))
+        doubted = self.sentence.is_question or HEDGED.search(self.sentence.text) or scope.unknown
+        if match is None or doubted or not all(goes_against(match["motion"], *pair) for pair in pairs):
+            return NOTHING
+        words = self.sentence.words(match.start(), claim.last)
+        what, where = (
+            f"“{words}”: no such step is in {self.music.said(span)}",
+            format_span(self.music.score, span),
+        )
+        return Decided(None, where, (), what, "say how far it goes")
 
     def leads_to(self, index: int, claim: Claim) -> Decided | None:
         """The degree that the enclosure just named is said to lead to; a fault where it leads to another."""

@@ -66,7 +66,7 @@ APPOSED = re.compile(
     r"\b(?:root|tonic|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|note|tone), $"
 )
 STRESSED = re.compile(
-    r"\b(?:accent|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
+    r"\b(?:accent|fingering|fingers|articulation|attack|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"
     r" on (?:the|that|this) $"
     r"|\b(?:listen\w*|watch\w*|look\w*|reach\w*|long\w*|wait\w*|ready|aim\w*|go(?:es|ing)?|prepar\w+|air)"
     r" (?:out )?for (?:the|that|this) $"

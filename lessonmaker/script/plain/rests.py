@@ -351,7 +351,8 @@ SIT_OUT = inflected("sit out, lay out for, lay out in, rest through, rest all th
 RESTS: tuple[Saying, ...] = (
     Saying(
         said(
-            rf"(?<!the )(?<!these )(?<!those )(?<!first )(?<!last )(?<!bar )(?<!measure )(?P<count>{FEW}) "
+            r"(?:(?<!the )(?<!these )(?<!those )|(?=\w+ rests in (?:bar|measure|this)\b))"
+            rf"(?<!first )(?<!last )(?<!bar )(?<!measure )(?P<count>{FEW}) "
             r"(?:(?:little|short|small|separate|tiny|different|long|written) )*rests"
             r"(?! (?:of|from|later)\b)"
         ),

@@ -389,12 +389,12 @@ THEORY = _any(
     rf" {CHORD_KIND}",
     r"(?:in|over|on) (?:an?|any|every) (?:two five|turnaround|minor two|blues|cadence|\w+ (?:two five|cadence))",
     r"(?:whenever|wherever|(?:every|any|each) time (?:you|an?|there)|when(?:ever)? you (?:see|meet|play|have"
-    r"|get))",
+    r"|get)(?! (?:it|this|that|them)\b))",
     rf"the (?:\w+ )?(?:{DEGREE}) (?:comes|derives|stems) from (?:the|a)(?: \w+){{1,2}} (?:scale|mode|minor|major)",
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
     r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but(?! (?:the|our) (?:\w+ )?(?:one"
     r"|two|three|four|five|six|tonic)\b)|just another|made of|built"
-    r"|what(?! (?:i|i'd|we|we'd|gives (?:it|this)|makes (?:it|this))\b))",
+    r"|what(?! (?:i|i'd|we|we'd|\w+s (?:it|this|that|us))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"means (?:you|us)",
     r"(?:is|are)(?:,[^,;:]{3,40},)? the (?:domain|hallmark|mark|privilege|property|province|sign|stuff|territory"
@@ -456,7 +456,8 @@ AT_LARGE = _any(
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
 ASKING = re.compile(
     r"\s*(?:and |so |but |now |well,? )*(?:(?:is|are|was|were)(?! (?:one|we) (?:allowed|permitted|supposed|meant))"
-    r"|does|do(?! you (?:hear|see|notice|feel|remember|spot|recogni[sz]e))"
+    r"|does(?! (?:the|that|this|its|your) [^,;:]{3,40} (?:sound|feel|seem|bother|surprise|worry|hurt)\b)"
+    r"|do(?! you (?:hear|see|notice|feel|remember|spot|recogni[sz]e))"
     r"|where|which(?! of you)|whose|why|who(?! (?:here |else |(?:among|of) (?:you|us) )?(?:heard|sang|saw|caught"
     r"|noticed|felt|played|could|can|would))"
     r"|how (?!about|many of you))\b"

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.device_names import DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
-from lessonmaker.score.position import Span, format_span, overlap
+from lessonmaker.score.position import INSTANT, Span, format_span, overlap
 from lessonmaker.script.candidates import (
     Candidate,
     device_candidates,
@@ -184,7 +184,7 @@ class Things(Figured):
         found = self.devices_for(DeviceName(claim.name, claim.detail), scope)
         if not found and claim.name in SAID_OF_THE_LINE and not claim.detail:
             found = self.devices_for(DeviceName(SAID_OF_THE_LINE[claim.name]), scope)
-        found = self.leading_into(claim, scope) or found
+        found = self.leading_into(claim, scope) or found or self.moved_motifs(claim, scope)
         if claim.name in APPROACHES:
             found = self.with_goal(index, found, scope)
         if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
@@ -202,6 +202,19 @@ class Things(Figured):
         if not fitting:
             return self.other_shape(claim, found[0]) if claim.sure else NOTHING
         return self.choose(index, claim, scope, fitting)
+
+    def moved_motifs(self, claim: Claim, scope: Scope) -> list[Candidate]:
+        """The motifs in sight of which each statement begins on another note: sequences whose parts stand apart."""
+        if claim.name != "sequence" or claim.detail or claim.count:
+            return []
+        notes, found = self.music.struck_by_id, self.devices_for(DeviceName("motif"), scope)
+        begun = [[notes[group[0]] for group in self.device_of(each).groups if group] for each in found]
+        return [
+            each
+            for each, first in zip(found, begun, strict=True)
+            if len({note.sounding.midi for note in first}) == len(first)
+            and all(self.is_seen(Span(note.onset, note.onset + INSTANT)) for note in first)
+        ]
 
     def around_named(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """The notes around one that is named beside a claim, where no enclosure of the analysis leads to it."""
