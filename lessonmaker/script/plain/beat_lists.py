@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.score.position import format_position
+from lessonmaker.score.position import INSTANT, Span, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
@@ -40,6 +40,10 @@ OTHERS = re.compile(
     r"\b(?:nothing|no|not|never|rests?|silen\w+|skips?|avoids?|leaves?|chords?|changes|bass|piano|drum\w*|snare|clap"
     r"|claps|tap|taps|count|counts|foot|hi-?hat|ride|band|accompan\w+|degrees?|scale|steps?|fingers?)\b"
 )
+# "The accent shifts each time: one, then the and of two".
+ACCENTS = re.compile(
+    r"\b(?:accents?|stress(?:es)?|attacks?|hits?|groups?|cells?|figures?|shapes?|starts?|entr(?:y|ies))\b[^.;:]*[:,] $"
+)
 FEWEST = 3
 
 
@@ -57,7 +61,8 @@ def beat_list_claims(sentence: Sentence) -> Iterator[Claim]:
     for match in LIST.finditer(sentence.text):
         items = list(EACH_ITEM.finditer(match[0]))
         sure = any(item["off"] or item["down"] or item["beat"] for item in items)
-        if (sure and items[0]["on"]) or all(item["on"] for item in items):
+        told = items[0]["on"] or ACCENTS.search(sentence.text[: match.start()])
+        if (sure and told) or all(item["on"] for item in items):
             yield Claim("beats", match.start(), match.end(), sure=False)
 
 
@@ -88,6 +93,7 @@ class BeatLists(Patterns):
         bars = [bar for bar in self.music.bars_in(named[-1] if named else self.spans) if bar.start >= 0]
         ways = [way for bar in bars if len(way := self.struck_on(beats, bar)) == len(beats)]
         ways = [way for way in ways if self.are_named(index, way)]
+        ways = [way for way in ways if self.is_seen(Span(way[-1].onset, way[-1].onset + INSTANT))] or ways
         if len(ways) == 1 or (ways and beats[-1].at <= beats[0].at):
             return self.lit_row(ways[0])
         if ways or len(bars) != 1 or not named or HEDGED.search(self.sentence.text):

@@ -136,8 +136,10 @@ def root_said(text: str) -> NoteName:
 
 # A chord over a bass of its own: "D over A", "the E minor with G in the bass".
 A_QUALITY = r" ?(?:major|minor|m|seven(?:th)?|7|maj7|m7|dominant)?(?: seven(?:th)?)?(?: chord)?"
+A_SEVENTH = r"(?:(?: (?:major|minor|dominant))? (?:seven(?:th)?|7)(?: chord)?)"
 SLASH = re.compile(
-    rf"(?P<root>{ROOT_NAME})(?:(?: over| slash|/)(?: an?| the)? ?(?P<bass>{ROOT_NAME})(?: in the bass| bass)?"
+    rf"(?P<root>{ROOT_NAME})(?:(?:{A_SEVENTH}? over| slash|/)(?: an?| the)? ?(?P<bass>{ROOT_NAME})"
+    r"(?: in the bass| bass)?"
     rf"|{A_QUALITY} (?:with|over|on|slash)(?: an?| its| the)? (?P<low>{ROOT_NAME})"
     r" (?:in|as|for) (?:the|its) (?:bass|bottom))"
     r"(?! ?(?:major|minor|seven|7|maj|m7|chord|dominant|alt|sus|dim|half|flat|sharp|nine|six))"

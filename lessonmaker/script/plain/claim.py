@@ -106,6 +106,12 @@ BY_NATURE = (
 )
 
 
+AN_ADJECTIVE = (
+    r"(?!(?:and|are|as|at|by|for|from|in|is|like|more|not|of|on|or|over|plus|than|that|then|times|to|was|were|with"
+    r"|notes|beats|bars|one|two|three|four|five|six|seven|eight|nine)\b)[a-z]+"
+)
+
+
 def counted(text: str, first: int, words: str) -> tuple[int, int]:
     """(which, how many) of something: from the words before it and its plural."""
     before = text[:first].rstrip()
@@ -118,8 +124,8 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
     if ordinal is not None and ordinal[1] not in ("next", "other"):
         which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
     number = re.search(
-        r"\b(two|three|four|five|six|seven|eight|both|all|several|\d)(?: (?:of the|of these|of them|long"
-        r"|short|little|big|the))?$",
+        r"\b(?<!\bbar )(?<!\bbeat )(?<!\bmeasure )(two|three|four|five|six|seven|eight|both|all|several|\d)"
+        rf"(?: (?:of the|of these|of them|the|{AN_ADJECTIVE}))?$",
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(

@@ -51,6 +51,38 @@ HELD = ("4", "11", "9", "13", "7", "b9")  # what a note may be called that waits
 MANY = re.compile(r"(?:all|how many)\b")
 
 
+TAKE_TURNS = r"(?:alternat\w+|tak\w+ turns|swap\w* places|trad\w+ places|take it in turns)"
+TURNS_WITH = re.compile(rf",? (?:[\w']+ ){{0,3}}?{TAKE_TURNS} with (?:the |an? |its )?")
+AND_OTHER = re.compile(r",? and (?:the |an? |its )?")
+DO_TURNS = re.compile(rf" (?:\w+ )?{TAKE_TURNS}\b")
+BETWEEN_TWO = re.compile(
+    rf"\b(?:{TAKE_TURNS}|back and forth|to and fro|see-?saw\w*|rock\w*|flip\w*|switch\w*|toggl\w+)"
+    r" between (?:the |an? |its )?$"
+)
+TURNS = 4  # notes: the fewest that alternate
+
+
+def _take_turns(text: str, one: Claim, other: Claim) -> bool:
+    """Whether two notes are said to alternate."""
+    between = text[one.last : other.first]
+    if TURNS_WITH.fullmatch(between):
+        return True
+    around = DO_TURNS.match(text, other.last) or BETWEEN_TWO.search(text[: one.first])
+    return bool(AND_OTHER.fullmatch(between) and around)
+
+
+def _turns(line: Sequence[Note], mine: Sequence[Note], others: Sequence[Note]) -> list[Note]:
+    """The longest stretch of the line in which notes of two sorts take turns."""
+    best: list[Note] = []
+    run: list[Note] = []
+    for note in line:
+        known = note in mine or note in others
+        goes_on = bool(run) and known and (run[-1] in mine) != (note in mine)
+        run = [*run, note] if goes_on else [note] if known else []
+        best = run if len(run) > len(best) else best
+    return best
+
+
 class Counts(Eaches, Patterns):
     """Decides how many notes are meant."""
 
@@ -58,7 +90,7 @@ class Counts(Eaches, Patterns):
         """What a number, or the beats named one after the other, choose; None where they choose nothing."""
         if claim.kind not in ("degree", "note") or claim.at or claim.which:
             return None
-        many = self.in_each(claim, scope) or self.of_any_kind(claim, scope, notes)
+        many = self.in_each(claim, scope) or self.of_any_kind(claim, scope, notes) or self.alternating(claim)
         if many:
             return self.several(replace(claim, count=-1), many)
         if claim.count < 0:
@@ -92,6 +124,18 @@ class Counts(Eaches, Patterns):
             return []
         found = self.notes_for(replace(claim, names=tuple(kinds.split("|"))), scope)
         return found if len({note.onset for note in found}) == claim.count else []
+
+    def alternating(self, claim: Claim) -> list[Note]:
+        """The notes of a claim that take turns with those of another as is said: "the seventh alternates with it"."""
+        at = self.claims.index(claim)
+        for first in (at - 1, at):
+            pair = self.claims[max(first, 0) : first + 2]
+            if len(pair) < 2 or claim not in pair or not _take_turns(self.sentence.text, *pair):
+                continue
+            mine, others = self.options[at], self.options[first + 1 if first == at else first]
+            turns = _turns(self.music.line, mine, others)
+            return [note for note in turns if note in mine] if len(turns) >= TURNS else []
+        return []
 
     def keep_tied(self, claim: Claim, notes: list[Note]) -> list[Note]:
         """Those of a claim's notes that are held over a bar line, where it is said to be: "that tied E flat"."""

@@ -129,6 +129,7 @@ class Decider(
         self.leave_false_suspensions(claims, decided)
         self.hold_pairs(claims, decided)
         self.hold_ways(claims, decided)
+        self.hold_inside(claims, decided)
         self.join_chords(claims, decided)
         self.say_chords_once(claims, decided)
         self.answer_by_beats(claims, decided)

@@ -49,7 +49,7 @@ THESE = re.compile(
 class Decided:
     """What a claim came to: a mention; or choices; or a fault; or nothing (`says` is False).
 
-    What is false ends at `until`, if that is beyond the words of the claim.
+    What is false begins at `since`, if that is given, and ends at `until`, if that is beyond the words of the claim.
     """
 
     mention: Mention | None = None
@@ -58,6 +58,7 @@ class Decided:
     what: str = ""
     todo: str = ""
     until: int = 0
+    since: int | None = None
 
     @property
     def says(self) -> bool:

@@ -78,6 +78,7 @@ MOVES = (
 NAMED_CHORD = re.compile(
     r"\b(?:[b-g](?:[ -](?:flat|sharp))?|a[ -](?:flat|sharp)(?= (?:major|minor))|[a-g][b#]?\d+)"
     r"(?: (?:major |minor )?(?:six|seven|nine|thirteen))?[ -]$"
+    r"|\b(?:diminished|minor|major|two)(?:,| and| to| into)?(?: then)?(?: an?| the)? (?:dominant )?seven(?:th)? $"
 )
 
 

@@ -66,6 +66,7 @@ ON_A_STEP = re.compile(
 )
 # "It opens on the downbeat with a big fat root".
 BEGINS_WITH = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
+OF_ANOTHER = re.compile(r"\b(?:old|former|original|other|previous|would-be) $")  # another chord's
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
@@ -343,6 +344,7 @@ class Degrees(Goals, Sets, Ends):
     def is_claimed_here(self, claim: Claim, scope: Scope) -> bool:
         """Whether it is clear that a degree is claimed, and where."""
         step = ON_A_STEP.search(self.sentence.text[: claim.last])
+        step = step or OF_ANOTHER.search(self.sentence.text[: claim.first])
         if step or scope.unknown or self.sentence.is_question or not self.may_be_false(claim, scope):
             return False
         if scope.tests and any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items()):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import bars_in, format_position, overlap
@@ -137,8 +137,41 @@ ALL_SHOWN = re.compile(
 )
 
 
+# A note that a figure is said to have: "there's a thirteenth hidden in this cross rhythm".
+THERE_IS = re.compile(r"\bthere(?:'s| is) (?:an?|even an?)(?: [\w-]+)? $")
+INSIDE = re.compile(
+    r"(?: [\w-]+)? (?:in|inside|within)(?: the (?:middle|heart|cent(?:er|re)) of)? (?:this|that|the|our) "
+)
+HAS_INSIDE = re.compile(r" (?:has|holds|contains|hides|includes) an? ")
+
+
 class Denials(Common):
-    """Decides what is denied."""
+    """Decides what is denied, and what figures are said to have that they have not."""
+
+    def hold_inside(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false a degree that a figure which is lit is said to have, where no such note is in sight."""
+        for index, (one, other) in enumerate(pairwise(claims)):
+            between = self.sentence.text[one.last : other.first]
+            before = self.sentence.text[: one.first]
+            if one.kind == "degree" and THERE_IS.search(before) and INSIDE.fullmatch(between):
+                at, figure = index, index + 1
+            elif one.kind == "device" and other.kind == "degree" and HAS_INSIDE.fullmatch(between):
+                at, figure = index + 1, index
+            else:
+                continue
+            mention = decided[figure].mention
+            known = claims[figure].kind == "device" and mention is not None and mention.notes
+            if (
+                known
+                and mention
+                and not decided[at].says
+                and not self.options[at]
+                and not self.scopes[at].unknown
+            ):
+                words = self.sentence.words(claims[at].first, claims[at].last)
+                target = f"{claims[at].names[0]}@{decided[figure].target.partition('@')[2]}"
+                what = f"“{words}”: there is none in what is at {decided[figure].target}"
+                decided[at] = Decided(None, target, (), what, "name a note that it has")
 
     def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """A degree or a note that is said not to be there: a fault where it is."""

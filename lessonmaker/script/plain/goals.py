@@ -342,7 +342,7 @@ class Goals(Possible):
             f"“{words}”: no such step is in {self.music.said(span)}",
             format_span(self.music.score, span),
         )
-        return Decided(None, where, (), what, "say how far it goes")
+        return Decided(None, where, (), what, "say how far it goes", since=match.start())
 
     def leads_to(self, index: int, claim: Claim) -> Decided | None:
         """The degree that the enclosure just named is said to lead to; a fault where it leads to another."""

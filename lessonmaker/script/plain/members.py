@@ -60,7 +60,7 @@ NOTHING_IS = (
 )
 DENIED = re.compile(
     rf"\b(?:{NONE} (?:(?P<altered>{ALTERED})|{OUTSIDE})"
-    rf"|{NOTHING_IS} (?:is|are|gets?|has been) (?:(?P<is_altered>altered)|outside the chord))"
+    rf"|{NOTHING_IS} (?:(?:(?:is|are|gets?|has been) )?(?P<is_altered>altered)|(?:is|are|gets?) outside the chord))"
     r"(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
 )
 # Nor are all notes tensions where one is of the chord: "not one chord tone in the whole measure".

@@ -82,7 +82,7 @@ OF_CHORDS = re.compile(
     re.IGNORECASE,
 )
 IN_THE_BASS = re.compile(
-    r" (?:in the|as a|for a) bass\b"
+    r" (?:(?:is|sits|stays) )?(?:(?:again|still|now) )?(?:in the|as a|for a) bass\b"
     r"| (?:turns? into|becomes|changes (?:in)?to|is) (?:an?|the) (?:\w+ ){0,2}"
     r"(?:chord|dominant|(?:minor|major)(?= (?:chord|one|now|instead)|[,.;]))\b"
 )

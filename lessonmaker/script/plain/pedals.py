@@ -34,6 +34,14 @@ SAYINGS = tuple(
         r"(?P<note>)(?:(?<=\bthere's a )|(?<=\bit's a )|(?<=\bhave a )|(?<=\bgot a ))pedal(?![\w-])",
     )
 )
+# A bass under a chord: "C is in the bass", "the bass note is E flat".
+IN_BASS = re.compile(
+    rf"(?<![\w'#-])(?:(?P<note>{ROOT_NAME})(?:'s| is| stays| sits| remains)"
+    r"(?: (?:still|again|now|down|back))? in the bass"
+    r"|the bass(?: note)?(?: here| now| there)?(?:'s| is)(?: (?:just|simply|really|now|an?|the))*"
+    rf" (?P<name>{ROOT_NAME}))"
+    r"(?![\w'#-])"
+)
 # One of the line, not of the bass.
 ON_TOP = re.compile(r"\b(?:on top|above|melody|upper|up high|line|inverted)\b")
 
@@ -49,3 +57,7 @@ def pedal_claims(sentence: Sentence) -> Iterator[RootsClaim]:
             if not article and not any(match.start() < last and first < match.end() for first, last in taken):
                 taken.append(match.span())
                 yield RootsClaim("roots", *match.span(), "pedal", anchor=match["note"])
+    for match in IN_BASS.finditer(sentence.text):
+        group = "note" if match["note"] else "name"
+        if sentence.written[match.start(group)].isupper() and not taken:
+            yield RootsClaim("roots", *match.span(), "bass", anchor=match[group])

@@ -172,8 +172,8 @@ class Reader:
         """Note down what the claims came to."""
         for claim, each in zip(claims, decided, strict=True):
             if each.says and not _is_linked(sentence, each):
-                last = max(claim.last, each.until)
-                self.found.append(self.understood(sentence, claim.first, last, each))
+                first = claim.first if each.since is None else each.since
+                self.found.append(self.understood(sentence, first, max(claim.last, each.until), each))
 
     def keep_left_over(
         self,

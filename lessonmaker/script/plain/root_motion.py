@@ -46,6 +46,7 @@ class RootMotion(ChordTimes):
             "row": self.row,
             "there and back": self.there_and_back,
             "pedal": self.pedal,
+            "bass": self.in_bass,
             "named": self.root_named,
             "step": self.one_step,
         }
@@ -317,6 +318,19 @@ class RootMotion(ChordTimes):
         there = f"the bass stays on one note under {self.harmony.said(runs[0])}" if runs else "the bass moves"
         target = format_span(self.music.score, Span(chords[0].span.start, chords[-1].span.end))
         return Decided(None, target, (), f"“{words}”: {there}", "say where the bass stays")
+
+    def in_bass(self, claim: RootsClaim, scope: Scope) -> Decided:
+        """The chords over a bass of some name; a fault where those of a place that is named have others."""
+        chords = self.chords_in(scope)
+        found = [each for each in chords if self.stands_on(claim.anchor, each)]
+        if found:
+            return self.lit_chords_in(scope, found) if self.is_one_stretch(found) else NOTHING
+        if not chords or not (scope.explicit or len(chords) == 1) or not self.is_certain(claim, scope):
+            return NOTHING
+        span = Span(chords[0].span.start, chords[-1].span.end)
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: {self.told_of(span, f'has {self.harmony.said(chords)}')}"
+        return Decided(None, format_span(self.music.score, span), (), what, "say which note the bass has")
 
     def bass(self, each: Heard) -> int:
         """The pitch class of a chord's lowest note."""

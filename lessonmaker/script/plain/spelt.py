@@ -83,7 +83,27 @@ class Spelt(Sequences):
         if runs:
             words = self.sentence.words(claim.first, claim.last)
             return self.question(words, [self.row_target(run) for run in runs])
-        return self.no_shape(claim, scope, notes)
+        upper = self.over_its_kind(claim, scope) if root is None else []
+        return self.lit(upper[0]) if len(upper) == 1 else self.no_shape(claim, scope, notes)
+
+    def over_its_kind(self, claim: Claim, scope: Scope) -> list[Candidate]:
+        """The arpeggios over chords of the kind that is said, from whatever note: "a minor seventh arpeggio"."""
+        if not AN_ARPEGGIO.search(self.words_of(claim)):
+            return []
+        found = self.devices_for(DeviceName("arpeggio"), scope)
+        chords = [(each, self.music.finding(self.first_note(each)).chord) for each in found]
+        tones = [
+            (each, chord and (chord.root.pitch_class, chord_tones(readings(chord)[0])))
+            for each, chord in chords
+        ]
+        kinds = [set(steps) for steps in steps_of(claim.detail)]
+        return [
+            each for each, said in tones if said and {(tone - said[0]) % OCTAVE for tone in said[1]} in kinds
+        ]
+
+    def first_note(self, each: Candidate) -> Note:
+        """The first note of a device."""
+        return self.music.struck_by_id[self.device_of(each).notes[0]]
 
     def usual_device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device by its kind; of a run the part from one note that is named to another."""

@@ -95,7 +95,7 @@ WISHES = (
     r"|(?<!\byou'd )(?<!\bi'd )\bwould\b(?! (?:you (?:look|listen|believe|mind|hear)|say|call|argue"
     r"|draw|point|mention|tell|explain))|\bwhat if\b"
     r"|\bif\b(?! (?:ever\b|i(?:'ve| have)? ever\b|i may\b|anything\b"
-    r"|(?:you|we) (?:ask|please|listen|look|hear|go back|count|follow|don't mind|you like|will)))"
+    r"|(?:you|we) (?:ask|please|listen|look|hear|go back|count|follow|don't mind|like(?! to\b)|will)))"
     r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
     r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
     r"|\btempt(?:ing|s|ed)\b"

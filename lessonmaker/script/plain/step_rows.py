@@ -28,6 +28,7 @@ ROW = re.compile(rf"{NO_NUMBER}{ONE}(?:{NEXT}{ONE})+")
 EACH = re.compile(f"{NO_NUMBER}{ONE}")
 LISTED = re.compile(r",? (?:and )?|; ")
 LEAST_LISTED = 3
+TWO_AND_FIVE = re.compile(r"the (?:minor )?(?:two|ii)(?: chord)? and the (?:five|v)\b")
 # Degrees of a chord, among which a number is one more.
 DEGREE = r"(?:roots?|thirds?|fourths?|fifths?|sixths?|sevenths?|ninths?|elevenths?|thirteenths?|nine|eleven|thirteen)"
 AFTER_A_DEGREE = re.compile(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
@@ -43,7 +44,8 @@ def step_rows(sentence: Sentence) -> Iterator[ProgressionClaim]:
         among = AFTER_A_DEGREE.search(before) or BEFORE_A_DEGREE.match(sentence.text, match.end())
         if among or TIME.search(before):
             continue
-        if len(steps) >= LEAST_LISTED or not LISTED.fullmatch(between):
+        listed = LISTED.fullmatch(between) and not TWO_AND_FIVE.match(match[0])
+        if len(steps) >= LEAST_LISTED or not listed:
             yield ProgressionClaim(
                 "progression", *match.span(), "row", steps=tuple(step[0] for step in steps), sure=True
             )

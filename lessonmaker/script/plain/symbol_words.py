@@ -182,6 +182,7 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
     return iter([claim for claim in claims if claim.said not in subjects])
 
 
+THERE_IT_IS = re.compile(r"\b(?:there|here)(?:'s| is) (?:the|our|its) $")  # said of nothing before it
 OF_A_NOTE = re.compile(
     r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
     r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
@@ -207,7 +208,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
     fronted = FRONTED.match(sentence.text, said.last) if said.sort in ("kind", "name", "step") else None
     role = role or ("be" if fronted else "")
     takes = role in ("be", "has", "does", "mark", "becomes") or (role == "named" and said.sort == "function")
-    subject = _subject(text, before) if takes else None
+    subject = _subject(text, before) if takes and not THERE_IT_IS.search(text) else None
     subject = before[-2] if subject is not None and _is_left(text, said, before) else subject
     by_pronoun = subject is not None and before[-1].sort == "name" and BY_PRONOUN.search(text)
     if by_pronoun and before[0].sort == "name":

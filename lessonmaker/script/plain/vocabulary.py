@@ -269,6 +269,9 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (
         r"upper[- ]structures?(?: triads?)?|superimposed triads?"
+        r"|triads?(?= (?:[\w-]+,? ){0,8}?(?:float|hover|ride|riding|perch|glid|hang)\w*"
+        r" (?:on top of|over|above|upon) (?:the|that|this|our|a) (?:[\w-]+ ){0,2}?"
+        r"(?:chord|dominant|seventh|seven|harmony|changes)\b)"
         r"|triads? (?:(?:sitting|stacked|laid|placed|played|superimposed|up|right|straight|just|high) )*"
         r"(?:on top of|over|above|upon|on) (?:the|that|this|our|a) (?:[\w-]+ ){0,2}?"
         r"(?:chord|dominant|seventh|seven|harmony|changes)\b",
@@ -297,7 +300,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         rf"dotted (?:eighths?|quavers?|quarters?|crotchets?)(?: notes?)? {CROSSING}"
         r"|(?:two|three|four|five)-(?:beat|eighth|quaver|note) (?:groups?|cells?|figures?|shapes?|patterns?|units?)"
-        rf" (?:\w+ing )?{CROSSING}"
+        rf" (?:\w+ing (?:round |around |over |along )?)?{CROSSING}"
         rf"|groups? of (?:two|four|2|4)(?: (?:beats|eighths?|eighth notes|quavers|notes))? (?:\w+ing )?{CROSSING}"
         r"|(?:the )?accents? (?:keeps? )?(?:wander|shift|drift|mov|travel|slid|walk)(?:s|es|e|ing)?"
         r" (?:across|over|through|against) the (?:beat|bar|bar ?lines?|meter|metre)",
