@@ -11,6 +11,16 @@ import pytest
         ("slate-and-candle", "9-9", "Then a new phrase kicks off on three.", "'9.3'"),
         ("slate-and-candle", "19-19", "Measure nineteen has five notes.", "'19.1 19.1& 19.2 19.2& 19.3'"),
         ("late-ferryman", "4-5", "The F sharp goes up a half step to the G.", "'5.1'"),
+        ("estuary-lamps", "19-19", "The seventh alternates with the fifth.", "'19.1 19.2& 19.4'"),
+        ("estuary-lamps", "19-19", "The fifth and the seventh take turns.", "'19.1& 19.3 19.4&'"),
+        (
+            "estuary-lamps",
+            "19-19",
+            "Accents off the beat: one, then the and of two, then four.",
+            "'19.1 19.2& 19.4'",
+        ),
+        ("biscuit", "7-7", "E flat is in the bass.", "('7.1-7.2',"),
+        ("lamplighter", "3-4", "We have the two and the five here.", "('3-4',"),
         ("lamplighter", "7-8", "The melody climbs a half step to the third.", "'7.2'"),
         ("lamplighter", "1-5", "The first phrase is short, it's over by the end of bar two.", "('1-2',"),
         ("lamplighter", "1-2", "The first two bars are one phrase.", "('1-2',"),
@@ -44,7 +54,15 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
-        ("lamplighter", "7-8", "The line leaps up an octave to the root.", "fault 'root'"),
+        ("biscuit", "7-7", "C is in the bass in bar seven.", "fault 'c is in the bass'"),
+        ("lamplighter", "4-4", "Nothing altered in bar four.", "fault 'nothing altered'"),
+        (
+            "lamplighter",
+            "17-20",
+            "There's a flat thirteenth hidden in this sequence.",
+            "fault 'flat thirteenth'",
+        ),
+        ("lamplighter", "7-8", "The line leaps up an octave to the root.", "fault 'leaps up an octave"),
         ("lamplighter", "21-21", "Here the second beat is split into a triplet.", "fault 'triplet'"),
         ("lamplighter", "16-16", "Count the three rests in bar sixteen.", "fault 'three rests'"),
         ("lamplighter", "14-14", "In bar fourteen it runs up to the ninth and comes back.", "fault 'ninth'"),
