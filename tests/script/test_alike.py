@@ -149,3 +149,9 @@ def test_how_a_figure_comes_again_is_parsed_from_words():
 def test_how_far_something_is_moved_is_parsed_from_words(say, way, interval):
     moved = moved_in(say, with_way_only=False)
     assert (moved.way, moved.interval) == (way, interval)
+
+
+def test_what_one_bar_has_another_may_have_at_another_pitch(read):
+    say = "What you play in bar five comes a half step lower in bar six."
+    assert "lit 'what you play" in read("orrin-lock.musicxml", "5-7", say)
+    assert "fault 'what you play" in read("orrin-lock.musicxml", "5-7", say.replace("half", "whole"))

@@ -44,3 +44,14 @@ def test_what_none_of_them_ends_on_is_a_fault(read):
 )
 def test_what_not_each_has_once_is_left_alone(read, bars, say):
     assert "lit" not in read("paperferry.musicxml", bars, say)
+
+
+def test_each_half_of_a_bar_is_one_of_several(read):
+    told = read("copper-lane.musicxml", "5-5", "Each half of bar five goes through the third.")
+    assert "'5.2 5.3&'" in told
+
+
+def test_triplets_that_are_all_a_sentence_says_are_lit(read):
+    told = read("lampoil.musicxml", "17-18", "Triplets!")
+    assert "'17.3 17.3+1/3 17.3+2/3 18.3 18.3+1/3 18.3+2/3'" in told
+    assert "lit" not in read("lampoil.musicxml", "17-18", "Triplets are hard.")

@@ -80,3 +80,16 @@ def test_another_note_at_an_end_is_told(faults, score, bars, say, there):
 )
 def test_what_is_asked_or_may_be_of_something_else_is_never_false(faults, score, bars, say):
     assert faults(f"{score}.musicxml", bars, say) == ""
+
+
+def test_a_chord_that_is_spelt_from_a_note_begins_with_it(read):
+    told = read("turnstile-sprint.musicxml", "17-17", "The chord is laid out from its third.")
+    assert "lit 'third' ('3@17.1'" in told
+    told = read("turnstile-sprint.musicxml", "17-17", "The chord is spelled from its root.")
+    assert "fault 'root'" in told
+
+
+def test_the_widest_leap_of_a_bar_is_lit_without_its_size(read):
+    assert "'4.2 4.2&'" in read("copper-lane.musicxml", "4-4", "Here's the biggest leap of the bar.")
+    told = read("copper-lane.musicxml", "4-4", "The biggest leap of the whole piece comes later.")
+    assert "lit" not in told

@@ -295,3 +295,24 @@ def test_a_progression_that_comes_twice_is_asked_about(understood):
     (each,) = understood("gaslight-errand", "13-17", "Here's a two-five that gets home.")
     assert each.status == "question"
     assert each.choices == ("14-15", "16-17")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("seven_borrowed_umbrellas", "1-6", "The two-fives come down by half steps.", "lit 'two-fives come"),
+        ("seven_borrowed_umbrellas", "1-6", "The two-fives climb by half steps.", "fault 'two-fives climb"),
+        ("seven_borrowed_umbrellas", "1-4", "The second two-five is a half step below the first.", "3 to 3"),
+        ("seven_borrowed_umbrellas", "1-4", "The second two-five is a whole step below the first.", "fault"),
+        ("copper-lane", "6-6", "I'd call this B flat altered.", "lit 'b flat altered'"),
+        ("turnstile-sprint", "20-20", "Instead of C seven we get G flat seven.", "lit 'g flat seven'"),
+        ("turnstile-sprint", "20-21", "The substitute slides down a half step.", "20 to 20"),
+    ],
+)
+def test_chords_that_move_or_are_called_something_are_judged(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize("say", ["My students call this an altered chord.", "Call it what you like."])
+def test_what_others_call_it_is_left_alone(read, say):
+    assert "lit" not in read("copper-lane.musicxml", "6-6", say)

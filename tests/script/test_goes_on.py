@@ -76,3 +76,13 @@ def test_bars_of_what_is_told_next_are_not_those_of_the_note_before(read):
         "lamplighters-stair.musicxml", "23-24", "The natural six rings, then in the last bar we settle."
     )
     assert "lit 'natural six' ('6@23.3'" in told
+
+
+def test_the_next_bar_of_a_cue_that_opens_with_it_is_the_one_that_is_shown(read):
+    assert "('11@2.1'" in read("slate-roof-rain.musicxml", "2-2", "The next bar opens on the eleventh.")
+    assert "('5@13.3&'" in read("paperferry.musicxml", "13-13", "Next bar, and we come home to the fifth.")
+
+
+def test_a_degree_said_of_a_beat_of_a_chord_in_front_is_false_where_it_is_another(read):
+    say = "On A flat seven, beat one, you're resting on the fifth."
+    assert "fault 'fifth'" in read("slate-roof-rain.musicxml", "3-3", say)

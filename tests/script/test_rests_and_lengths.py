@@ -63,3 +63,23 @@ def test_what_is_not_so_is_a_fault(read, score, bars, say, words):
 )
 def test_small_talk_lights_nothing(read, say):
     assert read("slate-roof-rain.musicxml", "9-9", say) == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("tram", "1-4", "Four bars without a breath.", "1 to 4"),
+        ("tram", "1-4", "You get no rest for four bars.", "1 to 4"),
+        ("pantry-light", "7-8", "It ends on the fifth, and then we have a whole bar off.", "8 to 8"),
+    ],
+)
+def test_bars_without_a_rest_and_a_rest_told_for_itself_are_lit(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_what_is_said_of_the_notes_of_a_row_is_judged_by_these_alone(read):
+    say = "Three, five, seven, all quavers."
+    assert "fault" not in read("copper-lane.musicxml", "3-3", say)
+    assert "fault 'all eighth notes'" in read(
+        "turnstile-sprint.musicxml", "17-17", "Three, five, one, all eighth notes."
+    )

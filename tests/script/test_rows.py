@@ -83,3 +83,30 @@ def test_a_row_that_comes_more_often_than_is_said_is_asked_for(read, say):
 )
 def test_a_row_that_is_said_of_several_bars_is_lit_in_each(read, score, bars, say, found):
     assert f"{found}', '" in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("tram", "1-2", "One, seven, five, and at last the flat nine in bar two.", "('b9@2.1'"),
+        ("pantry-light", "5-6", "Nine, one, seven, and finally three in bar six.", "'5.2& 5.3 5.4 6.1'"),
+        ("tram", "1-1", "This cell is just like the last one, three five seven nine.", "'1.1& 1.2 1.2& 1.3'"),
+        ("tram", "1-1", "Up to the nine, one, and back through the seventh.", "('1@1.3&'"),
+        ("copper-lane", "4-4", "It steps down three, two, one to the flat thirteenth.", "('9@4.1&'"),
+        ("pantry-light", "5-5", "Five first, then the line goes three, two, one.", "'5.2 5.2& 5.3'"),
+    ],
+)
+def test_a_one_in_a_row_is_a_root_and_a_row_may_end_in_the_next_bar(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+@pytest.mark.parametrize("say", ["Three, two, one, go!", "I count three, two, one, and off we go."])
+def test_counting_the_player_in_lights_nothing(read, say):
+    assert "lit" not in read("copper-lane.musicxml", "4-4", say)
+
+
+def test_an_arpeggio_from_one_degree_to_another_is_lit_as_far_as_it_is_said_to_go(read):
+    told = read("slate-roof-rain.musicxml", "1-1", "There is a three-to-nine arpeggio in bar one.")
+    assert "'1.1& 1.2 1.2& 1.3'" in told

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.chord_words import (
     sounding,
 )
 from lessonmaker.script.plain.decided import Decided
-from lessonmaker.script.plain.heard import Harmony
+from lessonmaker.script.plain.heard import Harmony, Heard
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import DENIALS, ELSEWHERE, NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
@@ -92,6 +92,9 @@ AT_HOME = re.compile(
     r"|hold) [^,;:]* and"
     r" (?:then )?listen)\b"
 )
+# "A major seventh is a half step from an octave".
+ANY_SUCH = re.compile(r"a (?:[\w-]+ ){1,3}(?:is|makes|means|spans)\b")
+ALTERED = re.compile(r"\balt")
 IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
@@ -120,6 +123,8 @@ def absent_chord(
     for said in named:
         if OF_A_KEY.match(text, said.first) and _is_key(text[said.first : said.last], where, harmony):
             continue
+        if ALTERED.search(text[said.first : said.last]) and _has_root(text[said.first :], inside, harmony):
+            continue  # the line may alter a plain dominant
         sure = len(bars) == 1 and OF_THE_BAR.fullmatch(text[bars[0].last : said.first])
         if not any(said.fits(each, harmony) for each in (inside if sure else [*inside, *beside])):
             words, target = text[said.first : said.last], format_span(music.score, where)
@@ -133,6 +138,12 @@ def _is_key(name: str, where: Span, harmony: Harmony) -> bool:
     root = ROOT.match(name)
     tonic = sounding(root_said(root[0]), harmony) if root is not None else None
     return any(key.tonic.pitch_class == tonic for key in harmony.keys_in(where))
+
+
+def _has_root(name: str, chords: Sequence[Heard], harmony: Harmony) -> bool:
+    """Whether one of some chords has the root of a chord's name."""
+    root = ROOT.match(name)
+    return root is not None and any(sounding(root_said(root[0]), harmony) in each.roots for each in chords)
 
 
 def present_chord(
@@ -169,7 +180,8 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
     is_whose = text[: said.first].endswith((" of ", " of the "))
     is_said = bool(named and SAID_OF.search(text[: said.first] + text[said.last :]))
-    return is_said and not (is_key or is_whose) and not OF_ANOTHER.search(around)
+    is_any = not text[: said.first].strip() and ANY_SUCH.match(text, said.first)
+    return is_said and not (is_key or is_whose or is_any) and not OF_ANOTHER.search(around)
 
 
 def _sounds(sentence: Sentence, said: ChordSaid) -> bool:

@@ -197,6 +197,13 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
         1,
     ),
     (rf"(?:does|do|did) (?:exactly )?what(?:ever)? {A_BAR}", "notes", "copy first", 1),
+    (
+        rf"what(?:ever)? (?:he|i|it|she|the line|they|we|you) (?:\w+ ){{1,2}}in {MARK}+,? [^;:{MARK}]{{0,60}} in"
+        rf" {MARK}+(?![^;:]*{MARK})",
+        "notes",
+        "model first",
+        2,
+    ),
     (rf"(?:takes?|took) {MARK}+ and (?=.*{SHIFTED})", "notes", "copy first", 1),
     (rf"(?:{SHIFTED}) (?:all of )?{MARK}+ (?:{UP}|{DOWN})\b", "notes", "copy first", 2),
     (

@@ -59,6 +59,9 @@ GOES_ON = re.compile(
     r"|it(?:'s| is)? (?:\w+ )?(?:followed|falls?|drops?|goes|rises?|climbs?|moves?|resolves?|slides?|slips?|leads?"
     r"|steps?|pulls?|sinks?|jumps?|leaps?)\b)"
 )
+COMES_HOME = re.compile(
+    r"\b(?:home to|to rest on|ends? up (?:on|at)|winds? up (?:on|at))(?: the| its| an?| our)?$"
+)
 NEAR_QUARTERS = Fraction(4)
 # What was reached, and goes on: "the sharp nine drops to the flat nine, and the flat nine to the root".
 AND_IT = re.compile(r",?;? ?\b(?:and|then|and then) (?:the|that)$")
@@ -207,6 +210,8 @@ class Choosing(Common):
         if re.search(LANDS, before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends] or self.first_over_chord(index, notes)
+        if COMES_HOME.search(before):
+            return self.last_of_bar(index, notes)
         if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
             starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
             first_in_bar = self.first_of_bars()
@@ -228,6 +233,14 @@ class Choosing(Common):
         struck = self.music.struck_between(spans[0].start, spans[0].end)
         first = [note for note in struck if scope.passes(note, self.music)][:1]
         return [note for note in first if note in notes]
+
+    def last_of_bar(self, index: int, notes: list[Note]) -> list[Note]:
+        """The last note of the one bar in which the line is said to come to an end: "it comes home to the third"."""
+        spans = self.scopes[index].spans
+        if len(spans) != 1 or not self.is_one_bar(spans[0]):
+            return []
+        last = self.music.struck_between(spans[0].start, spans[0].end)[-1:]
+        return [note for note in notes if note in last]
 
     def by_height(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """The highest or the lowest, where the sentence says so: "the high ninth", "flat nine on top"."""

@@ -100,7 +100,8 @@ MEMBERS = (
 
 # "Those four notes are nothing but a diminished seventh chord"; "the chord is spelled out from the bottom up".
 NOTES_ARE = re.compile(
-    r"\b(?:notes|triplet|figure|run|line|it)\b[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
+    r"\b(?:notes|triplet|figure|run|line|(?<!^)it|^it(?![^.;:]* chord (?:in|over) (?:the \w+ )?(?:bar|measure)\b))\b"
+    r"[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
     rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
 )
 # "The triad above this dominant is that of E major".

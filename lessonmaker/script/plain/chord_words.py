@@ -198,7 +198,7 @@ KINDS: tuple[tuple[str, Callable[[Heard], bool]], ...] = (
         lambda each: each.family == "diminished",
     ),
     (
-        r"altered(?: dominants?)?(?: seven(?:th)?)?",
+        r"altered(?! (?:notes?|tones?|tensions?|degrees?|extensions?|colou?rs?)\b)(?: dominants?)?(?: seven(?:th)?)?",
         lambda each: (
             each.family == "altered" or (each.family == "dominant" and bool(each.tones & ALTERATIONS))
         ),
@@ -406,7 +406,9 @@ FOR_IT = (
 )
 TRITONE_SUB = (
     r"(?:the |an? |our |its |your |another )?(?:tritone[- ](?:sub(?:stitut\w+|s)?|swap)|substitute dominant"
-    r"|sub(?:stitute)?(?= for)|(?:(?<=\bas a )|(?<=\bis a )|(?<='s a )|(?<=\bour )|(?<=\byour ))sub(?=[ ,.;]))"
+    r"|sub(?:stitute)?(?= for)|(?<=the )(?<!of the )substitute"
+    r"(?= (?:chord )?(?:drops|falls|goes|leads|moves|resolves|sinks|slides|slips|steps|wants))"
+    r"|(?:(?<=\bas a )|(?<=\bis a )|(?<='s a )|(?<=\bour )|(?<=\byour ))sub(?=[ ,.;]))"
     rf"(?![\w'-]| triad)(?: chord)?(?: (?:for|of) {FOR_IT})?"
 )
 STANDS_IN = (

@@ -94,6 +94,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
                 found.append(claim)
                 taken.append((claim.first, claim.last))
     found = [claim for claim in found if not _is_named_after(sentence, claim, shapes)]
+    found = [claim for claim in found if not _is_step_of_chord(sentence, claim)]
     if any(claim not in rows for claim in found):
         found = [claim for claim in found if claim not in rows]  # what is named so is what is spoken of
     else:
@@ -127,6 +128,25 @@ def _is_named_after(sentence: Sentence, claim: Claim, shapes: Sequence[Claim]) -
     named += [each.first for each in _triads(sentence)]
     between = [sentence.text[claim.last : first] for first in named]
     return any(IS_NAMED.fullmatch(words) for words in between)
+
+
+# "A flat seven, the flat six, leads to G seven, the five": what chords are in their key.
+ITS_STEP = re.compile(r", (?:(?:that's|which is) )?(?:the|our) ")
+NO_DEGREE = re.compile(r"(?:(?:flat|sharp) )?(?:one|two|four|five|six)(?=[,.;!]|$)")
+SAYS_WHERE = re.compile(r"\b(?:above|against|at|in|of|on|over|under) (?:the |that |our )?$")
+
+
+def _is_step_of_chord(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a number says right after a chord's name which step of the key it is."""
+    text = sentence.text
+    if claim.kind != "degree" or NO_DEGREE.match(text, claim.first) is None:
+        return False
+    return any(
+        name.last <= claim.first
+        and ITS_STEP.fullmatch(text[name.last : claim.first])
+        and not SAYS_WHERE.search(text[: name.first])
+        for name in chord_names(sentence)
+    )
 
 
 def _is_alone(claim: SymbolClaim, found: Sequence[Claim]) -> bool:

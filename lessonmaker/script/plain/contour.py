@@ -121,6 +121,8 @@ def _widest(match: re.Match[str], passage: Passage) -> Verdict:
     found = [pair for pair in pairs if abs(_step(*pair)) == most]
     if not most or match["about"]:
         return UNKNOWN
+    if not match["widest"]:
+        return Verdict(tuple(found[0])) if len(found) == 1 and most > WHOLE_STEP else UNKNOWN
     if is_about(*found[0], match["widest"], None):
         return Verdict(tuple(found[0])) if len(found) == 1 else Verdict(choices=tuple(found))
     low, high = (note.written for note in found[0])
@@ -387,6 +389,11 @@ MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
 ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
 A_NAME = r"(?:(?:the|a|an|that|its|our|this) )?(?:(?:low|high|top|bottom|final|last|first|opening|deep) )*"
+WIDEST = r"(?:widest|biggest|largest|greatest)"
+OF_MORE = (
+    r" (?:so far|yet|(?:in|of) (?:the|this) (?:whole |entire )?"
+    r"(?:book|chorus|etude|phrase|piece|solo|song|study|tune))\b"
+)
 CONTOURS: tuple[Saying, ...] = (
     Saying(
         said(
@@ -434,9 +441,9 @@ CONTOURS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            rf"(?:widest|biggest|largest|greatest) (?:leap|jump|interval|skip)(?: (?!is\b)[\w'-]+){{0,6}}?"
+            rf"{WIDEST} (?:leap|jump|interval|skip)(?: (?!is\b)[\w'-]+){{0,6}}?"
             rf"(?:,? (?:is|spans|covers|measures)|'s)(?: (?:only|just|actually|really))* {ABOUT}an? "
-            rf"(?P<widest>{INTERVAL})"
+            rf"(?P<widest>{INTERVAL})|{WIDEST} (?:leap|jump|skip)(?!{OF_MORE})"
         ),
         _widest,
     ),

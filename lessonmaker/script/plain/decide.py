@@ -42,7 +42,14 @@ __all__ = ["Decided", "Decider"]
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
-A_REST = re.compile(r"\b(?:rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b")
+A_REST = re.compile(
+    r"\b(?:(?:bars?|beats?) off|rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b"
+)
+# Before a rest that is told for its own sake.
+OWN_CLAUSE = re.compile(
+    r"(?:,|;|:|\band|\bbut|\bthen) (?:(?:and|then|after that),? )*(?:there(?:'s| is| are| comes)|(?:you|we|i|it)"
+    r"(?:'ve got| have| has| get| gets))(?: (?:just|only|exactly))? $"
+)
 OWN_NAME = re.compile(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
@@ -145,7 +152,7 @@ class Decider(
                 decided[index] = NOTHING
             if claims[index].kind == "line" and (
                 self.is_how_one_moves(index)
-                or _adds_nothing(index, claims, decided)
+                or _adds_nothing(index, claims, decided, aside=self.is_by_the_way(claims[index]))
                 or self.is_a_rest_beside(index, decided)
             ):
                 decided[index] = NOTHING
@@ -211,8 +218,9 @@ class Decider(
                 decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
             if one.kind == "degree" and other.kind == "note" and self.says_again(index + 1):
                 self.hold_name(index, decided)
-            aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
+            aside: object = ASIDE_OF.search(self.sentence.text[: one.first])
             between = without_places(self.sentence, one.last, other.first, self.places)
+            aside = aside or self.sentence.text.startswith("'s ", other.last)
             if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:
                 continue
             around = Around(self.sentence.text[: one.first], between, self.sentence.text[other.last :])
@@ -359,7 +367,17 @@ class Decider(
         claim, mention = self.claims[index], decided[index].mention
         rest = mention is not None and not mention.notes and mention.kind == "span"
         rest = rest or A_REST.search(self.sentence.words(claim.first, claim.last)) is not None
+        rest = rest and not self.is_told_for_itself(claim)
         return rest and any(each.mention is not None for at, each in enumerate(decided) if at != index)
+
+    def is_told_for_itself(self, claim: Claim) -> bool:
+        """Whether a rest has a part of the sentence of its own: "..., and then we have a whole bar off"."""
+        rest = A_REST.search(self.sentence.words(claim.first, claim.last))
+        return bool(rest and OWN_CLAUSE.search(self.sentence.text[: claim.first]))
+
+    def is_by_the_way(self, claim: Claim) -> bool:
+        """Whether something is only said by the way, beside what is said of notes."""
+        return is_aside(claim) and not self.is_told_for_itself(claim)
 
     def is_early(self, claim: Claim) -> bool:
         """Whether a note is only said to come early: "the third comes an eighth early"."""
@@ -558,7 +576,7 @@ def _is_said_twice(each: Decided, decided: Sequence[Decided], in_part: bool) -> 
     return any(notes == lit or (lit and in_part and set(lit) <= set(notes)) for notes in all_)
 
 
-def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided], *, aside: bool) -> bool:
     """Whether the notes that a claim lights are lit by others, or what it is said of is false."""
     mention = decided[index].mention
     others = [other for at, other in enumerate(decided) if at != index]
@@ -571,6 +589,6 @@ def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided
     if not own and any(span.start <= mention.span.start and mention.span.end <= span.end for span in spans):
         return True
     topics = [other for other, each in zip(claims, decided, strict=True) if each.mention is not None]
-    if is_aside(claims[index]) and any(other.kind not in OF_THE_LINE for other in topics):
+    if aside and any(other.kind not in OF_THE_LINE for other in topics):
         return True
     return (bool(own) and own <= lit) or (any(false) and claims[index].stance != "found")

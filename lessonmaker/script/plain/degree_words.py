@@ -30,6 +30,7 @@ __all__ = [
     "DEGREE_FINDERS",
     "LEADING_NOTE",
     "NOT_A_NOTE",
+    "NO_ONE",
     "NUMERAL",
     "RUN_ORDINAL",
     "SET_NUMBER",
@@ -55,7 +56,7 @@ SIGNED = (
 )
 NOT_A_NOTE = (
     r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
-    r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?"
+    r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?|strings?|slide(?! (?:up|down|in|on|to)\b)"
     r"|positions?|sections?|choruses|chorus|halves|half(?!-)|endings?|statements?|groups?|degrees?"
     r"|choices?|steps?(?! (?:down|up|to|out|back)\b)|voices?|thing|one|ones|eighths?|quarters?|triplets?"
     r"|(?:leaps?|jumps?)(?! (?:down|up|to|over)\b)"
@@ -455,7 +456,12 @@ ROW_END = (
     rf"{ONE_EACH}"
     rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
 )
-SET = rf"{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
+# "The first one, three five seven": it is no root.
+NO_ONE = (
+    r"(?!(?:(?<=first )|(?<=second )|(?<=last )|(?<=next )|(?<=same )|(?<=this )|(?<=that )|(?<=each )|(?<=every )"
+    r"|(?<=other ))one\b)"
+)
+SET = rf"{NO_ONE}{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
 RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
 RUN_LINK = r"(?:, | |-|, and | and )"
 COUNTED_DOWN = re.compile(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
@@ -463,7 +469,7 @@ COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 
 RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
-RUN = rf"(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
+RUN = rf"{NO_ONE}(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
 ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
 
 

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.ends import BETWEEN, Ends
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
-from lessonmaker.script.plain.motion import motion_between, reached_from
+from lessonmaker.script.plain.motion import motion_between, reached_from, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
@@ -79,7 +79,8 @@ LINE_REACHES = re.compile(
     rf"(?:{RISING}|{FALLING})"
     r"(?: (?!(?:and|but|then|into|in|from)\b)\w+){0,3}? to (?:the|its|an?) $"
 )
-IN_FRONT = 4  # where a place that opens a sentence stands at the latest: "on beat one, the third ..."
+# Before a place that opens a sentence: "on beat one, the third ...", "on C major seven, beat three, we sit on ...".
+IN_FRONT = re.compile(r"(?:[\s,]|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
 FEW = 3  # the most notes of a name among which "that A" may be one
 
 
@@ -432,7 +433,7 @@ class Degrees(Goals, Sets, Ends):
             beats and not scope.borrowed and len(scope.spans) == 1
         ):  # there may be one, but not where it is said to be
             between = [
-                self.sentence.text[place.last : claim.first] for place in beats if place.first > IN_FRONT
+                self.sentence.text[place.last : claim.first] for place in beats if not self.is_in_front(place)
             ]
             apart = any(MOVES_ON.search(text) or re.search(r"[,;:]", text) for text in between)
             named = PLAIN_ARTICLE.search(before) or (not before.strip() and OF_A_BEAT.match(after))
@@ -442,6 +443,10 @@ class Degrees(Goals, Sets, Ends):
         rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
         reached = bool(bars) and self.is_reached_in(bars[0], claim)
         return bool(rests or reached or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
+
+    def is_in_front(self, place: Place) -> bool:
+        """Whether a place opens a sentence, be it after other places."""
+        return IN_FRONT.fullmatch(without_places(self.sentence, 0, place.first, self.places)) is not None
 
     def is_reached_in(self, bar: Place, claim: Claim) -> bool:
         """Whether a bar itself is said to rise or fall to a degree, which the note after it is not."""

@@ -23,6 +23,7 @@ from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING, inflected
+from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "notes_at"]
 
@@ -192,7 +193,8 @@ SAID_BY_THE_WAY = re.compile(r"(?:[,;:]|\bwith)(?: the)? $")
 AFTER_THE_WAY = r"(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)"
 # "Spells out the chord from its root": where an arpeggio begins.
 SPELLING = inflected(
-    "spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin"
+    "spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin, build, build up, "
+    "lay out, stack, unfold"
 )
 SPELT_FROM = re.compile(
     rf"\b(?:{SPELLING}|spelt(?: out)?|arpeggios?|broken chord"
@@ -299,6 +301,9 @@ def _end_said(
     subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))
     if not subjects and words.aside:
         subjects = subjects_in("", near, spans, music, EDGES.get(words.side))
+    if not subjects and words.noun:
+        every = subjects_in("", near, spans, music, EDGES.get(words.side))
+        subjects = tuple(subject for subject in every if _is_spelt(subject, music))
     if OTHERWISE.search(clause):
         return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
@@ -309,6 +314,13 @@ def _end_said(
         and not any(place.pointed and place.level == "bar" for place in near)
     )
     return End(words.side, subjects, tests, certain, words.first) if subjects else None
+
+
+def _is_spelt(subject: Subject, music: Music) -> bool:
+    """Whether all that is played there is of the chords that it sounds over, so that these are spelt out."""
+    notes = [note for stretch in subject.stretches for note in stretch.notes]
+    found = [(music.finding(note).degree, music.finding(note).chord) for note in notes]
+    return bool(found) and all(degree and chord and is_chord_tone(degree, chord) for degree, chord in found)
 
 
 def _words_round(text: str, claim: Claim) -> Iterator[Words]:
@@ -447,6 +459,7 @@ class Ends(Common):
             return NOTHING
         for subject in end.subjects:
             lit = [each for each in subject.stretches if each.notes and each.notes[0].id == self.begun]
+            lit = [] if subject.every else lit
             each = [self.named_at(claim, end, stretch) for stretch in lit or subject.stretches]
             fitting = [notes for notes in each if notes]
             if subject.every and len(fitting) == len(each):

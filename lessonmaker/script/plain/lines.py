@@ -256,8 +256,10 @@ class Lines(Patterns):
         before = self.claims_before(claim)[-1:]
         if not before or before[0].kind != "set":
             return ()
-        said = self.sentence.text[before[0].last : claim.first]
-        return self.scopes[self.claims.index(before[0])].tests if said.strip(" ,") == "" else ()
+        if self.sentence.text[before[0].last : claim.first].strip(" ,:"):
+            return ()
+        own = frozenset(before[0].at)
+        return (lambda note, _: note.id in own,) if own else self.scopes[self.claims.index(before[0])].tests
 
     def is_of_those_before(self, saying: Saying, match: re.Match[str]) -> bool:
         """Whether something is said of all the notes that the sentence before lit, which need not be lit again."""

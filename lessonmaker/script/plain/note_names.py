@@ -40,6 +40,8 @@ BEFORE_OTHERS = re.compile(
     r"\b(?:(?<!-)over|(?:relative|compared|in relation|related) to|above|beneath|of|in|against|across|for"
     r"|under|key|letter|section|back to|via|around|round"
     r"|towards?)(?: the| an?| that| this| our)? $"
+    r"|\b(?:half|half (?:of )?(?:the|this) bar|the (?:whole|rest of the) bar)"
+    r" (?:is|belongs to|goes to)(?: all| still)? $"
     r"|(?<!lands )(?<!ends )(?<!starts )(?<!rests )(?<!sits )(?<!stays )(?<!settles )"
     r"\bon(?: the| that)? $",
     re.IGNORECASE,

@@ -32,7 +32,7 @@ CALLED = re.compile(
     r"(?: (?!(?:note|one|step|leap)\b)\w+)? $"
 )
 ANOTHER = re.compile(
-    rf"[;?!]|\b(?:to|into|onto|from|before|after|then|between|but|while|whereas|if|than|where|when|whose|whole|note|notes"
+    rf"[;?!]|\b(?:to|into|onto|from|around|before|after|then|between|but|while|whereas|if|than|where|when|whose|whole|note|notes"
     r"|one|ones|next|other|second|first|last|following|later|not|never|step|leap|mine|yours|favou?rite"
     r"|and(?! (?:it|that|this|so|here|there)"
     rf"\b)|followed|{FALLING}|{RISING}|resolves?|leads?)\b|n't\b"

@@ -81,6 +81,10 @@ TO = (
     rf" to {HIGH}(?P<to>{END})"
 )
 FROM_TO = re.compile(rf"(?<![\w'])(?:{FROM})(?:{TO})?")
+# "A three-to-nine arpeggio".
+END_TO_END = re.compile(
+    rf"(?<![\w'])(?P<from>{END})[ -]to[ -](?P<to>{END})(?= (?:[\w-]+ )?(?:arpeggio|run|scale|line|sweep)\b)"
+)
 Test = Callable[[Note, Note, Music], bool]
 
 
@@ -170,7 +174,7 @@ def _otherwise(kind: str, way: int, passage: Passage) -> Verdict:
 
 def ends_said(text: str, after: int) -> re.Match[str] | None:
     """From which note to which something is said to go, by the words after it or else before it."""
-    return FROM_TO.search(text, after) or FROM_TO.search(text)
+    return FROM_TO.search(text, after) or FROM_TO.search(text) or END_TO_END.search(text)
 
 
 def parts_between(

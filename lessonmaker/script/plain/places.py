@@ -290,6 +290,7 @@ NEXT = (
     r"(?:the )?(?:very )?(?:next|following) (?:bar|measure|down-?beat)|the (?:bar|measure) after(?: that| this| it)?"
     r"|(?:a|one|two|three|four) (?:bars?|measures?) (?:later|on|further on|after(?: that)?)"
 )
+OPENS = re.compile(r"\s*(?:(?:and|now|so|then|in|on|for),? )*")
 AHEAD = {"two": 2, "three": 3, "four": 4}
 BEFORE = (
     r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure)"
@@ -308,6 +309,9 @@ def _relative(sentence: Sentence, context: Context, found: Sequence[Place]) -> I
             guessed = base is None and step == 1 and len(context.bars) > 1
             if guessed:
                 base = Span(context.bars[0].start, context.bars[0].end)  # after the first that is shown
+            if base is None and step == 1 and OPENS.fullmatch(sentence.text[: match.start()]):
+                yield Place("bar", match.start(), match.end(), tuple(context.spans), None, pointed=True)
+                continue  # next to what another cue showed
             if base is None and step == 0 and match[0].startswith("this"):
                 base = context.spans[0] if len(context.bars) == 1 else None
             far = step * AHEAD.get(match[0].split()[0], 1)

@@ -26,7 +26,8 @@ __all__ = ["Possible", "plain_number"]
 AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 SAID_AGAIN = re.compile(
-    r"(?: (?:up|down|over|right)? ?(?:there|here)| \w+(?:ing|ed)(?: (?:up|down|over|out|on|there|high|right))*)?"
+    r"(?: (?:up|down|over|right)? ?(?:there|here)| (?:is |gets |was )?(?:\w+(?:ing|ed)|held|hung|struck|sung)"
+    r"(?: (?:up|down|over|out|on|there|high|right))*)?"
     r"(?:,[^,;:]{3,25},)?[,;:]?"
     r"(?: (?:that's|which is|is|was|it's|it is"
     r"|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"

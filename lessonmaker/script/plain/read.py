@@ -11,6 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Literal
 
+from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
@@ -37,6 +38,9 @@ from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_known, is_own, is_pinned
 
 __all__ = ["read_plain"]
+
+
+LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
 
 
 def read_plain(
@@ -76,6 +80,7 @@ class Reader:
         likened = self.likened(sentence, places)
         if any(claim.name == "comparison" for claim in likened):
             places = tuple(place for place in places if not _is_model(sentence, place))
+        places = tuple(place for place in places if not self.is_only_likened(sentence, place))
         named = with_rows(sentence, claims_in(sentence, likened), places, self.spans, self.music)
         named = with_name_rows(sentence, named, places, self.spans, self.music)
         named = with_runs_between(sentence, named, places, self.spans, self.music)
@@ -99,6 +104,12 @@ class Reader:
         ):
             self.read_bars(sentence, places)
         self.remember(sentence, places, decided)
+
+    def is_only_likened(self, sentence: Sentence, place: Place) -> bool:
+        """Whether a bar that the cue does not show is only what another is like: "the same idea as bar one"."""
+        like = place.level == "bar" and place.spans and LIKE.search(sentence.text[: place.first])
+        bars = {bar for span in place.spans for bar in bars_in(self.music.score, span)}
+        return bool(like) and not bars & set(self.bars)
 
     def likened(self, sentence: Sentence, places: Sequence[Place]) -> list[Claim]:
         """What a sentence says is alike, where that comes to anything: what does not, takes no words from others."""
@@ -129,7 +140,8 @@ class Reader:
             kept = [
                 (claim, was)
                 for claim, was in zip(found, came, strict=True)
-                if claim.last <= row.first or row.last <= claim.first
+                if (claim.last <= row.first or row.last <= claim.first)
+                and not (claim.kind == "key" and was.mention and was.target == each.target)
             ]
             kept = sorted([*kept, (row, each)], key=lambda pair: pair[0].first)
             found, came = [claim for claim, _ in kept], [was for _, was in kept]
@@ -255,9 +267,15 @@ class Reader:
         """The bars of what the chords do, as far as they are seen."""
         bars = bars_in(self.music.score, mention.span)
         seen = [self.music.score.bars[bar] for bar in bars if bar in self.bars]
-        if 2 * len(seen) <= len(bars):
+        if 2 * len(seen) <= len(bars) and not self.has_all_chords(seen, mention):
             return each
         return replace(each, mention=replace(mention, span=Span(seen[0].start, seen[-1].end)))
+
+    def has_all_chords(self, seen: Sequence[Bar], mention: Mention) -> bool:
+        """Whether each of the chords of what chords do is in some of its bars: the first of a two five is held."""
+        spans = [Span(bar.start, bar.end) for bar in seen]
+        there = {change.chord for span in spans for change in self.music.changes_in(span)}
+        return mention.device is not None and {c.chord for c in self.music.changes_in(mention.span)} <= there
 
     def is_seen(self, each: Decided) -> bool:
         """Whether a decision lights something, and the cue shows it."""

@@ -285,6 +285,21 @@ def _no_breath(match: re.Match[str], passage: Passage) -> Verdict:
     return denied if denied.is_there or passage.rests else Verdict(passage.notes)
 
 
+def _bars_without(match: re.Match[str], passage: Passage) -> Verdict:
+    """So many bars between the first note and the last of which nothing rests."""
+    count = few_of(match["count"] or match["count2"])
+    notes, bars = passage.notes, passage.bars
+    ends = (notes[0].bar, notes[-1].bar) if notes else ()
+    if count != len(bars) or passage.tests or ends != (bars[0].index, bars[-1].index):
+        return UNKNOWN
+    first, last = passage.notes[0].onset, passage.notes[-1].onset
+    inside = [rest for rest in passage.rests if first < rest.start < last and rest.end - rest.start >= EIGHTH]
+    if inside:
+        at = format_position(passage.music.score, inside[0].start)
+        return Verdict(is_there=f"there is a rest at {at}", is_sure=True)
+    return Verdict(span=passage.span)
+
+
 def _longest(_: re.Match[str], passage: Passage) -> Verdict:
     """The longest rest of the piece, where it is in sight."""
     every = _all(passage)
@@ -346,9 +361,18 @@ NO_BREATH = (
     r"|(?:never|doesn't|don't|does not) (?:stops?|pauses?|comes?|get) (?:up )?(?:for|to take|to draw"
     r"|a) (?:breath|air|a breath)"
 )
+# "Six bars without a breath", "not one rest in six bars".
+BREATH = r"(?:rests?|breaths?|breathers?|breaks?|pauses?|gaps?|silence|(?:chance|place|room|time) to (?:breathe|rest))"
+BARS_WITHOUT = (
+    rf"(?P<count>{FEW}) (?:full |solid |straight |whole )?(?:bars|measures)(?: here| straight| in a row| on end)?,?"
+    rf" (?:without|with no|and (?:no|not|never))(?: so much as| even)?(?: an?| one| any)?(?: single)? {BREATH}"
+    rf"|(?:no|not an?|not one|never an?|without an?)(?: single)? {BREATH} (?:for|in|over|through)(?: all| the| these)?"
+    rf" (?P<count2>{FEW}) (?:full |solid |straight |whole )?(?:bars|measures)"
+)
 A_WHOLE_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:this|that|the) (?:whole )?(?:bar|measure|one))"
 SIT_OUT = inflected("sit out, lay out for, lay out in, rest through, rest all through, sit through, wait out")
 RESTS: tuple[Saying, ...] = (
+    Saying(said(BARS_WITHOUT), _bars_without, by_bar=False),
     Saying(
         said(
             r"(?:(?<!the )(?<!these )(?<!those )|(?=\w+ rests in (?:bar|measure|this)\b))"

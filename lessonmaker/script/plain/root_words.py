@@ -35,6 +35,10 @@ __all__ = [
     "steps_said",
 ]
 
+NO_OTHER = (
+    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|line|passage|figure|lick"
+    r"|side-?step|pair|sub|turnaround|touch|colou?r|idea|trick|stuff|thing))"
+)
 # Intervals by their names: semitones.
 INTERVALS: tuple[tuple[str, tuple[int, ...]], ...] = (
     (r"(?:half[- ](?:steps?|tones?)|semitones?)", (1,)),
@@ -48,7 +52,7 @@ INTERVALS: tuple[tuple[str, tuple[int, ...]], ...] = (
     (r"minor sixths?", (8,)),
     (r"major sixths?", (9,)),
     (r"steps?", (1, 2)),
-    (r"chromatic(?:ally)?", (1,)),
+    (rf"chromatic(?:ally)?{NO_OTHER}", (1,)),
     (r"(?:stepwise|down the scale|up the scale)", (1, 2)),
 )
 EACH_INTERVAL = "|".join(f"(?:{pattern})" for pattern, _ in INTERVALS)
@@ -58,10 +62,6 @@ COUNTED = (
     r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball )|(?<=\byour )|(?<=\bour ))"
 )
 # "These chromatic two-fives" are no motion of a half step.
-NO_OTHER = (
-    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|side-?step|pair|sub|turnaround"
-    r"|touch|colou?r|idea|trick|stuff|thing))"
-)
 INTERVAL = (
     rf"(?:(?:{COUNTED}|(?=tritone (?:away|off|from)\b))(?P<interval>{EACH_INTERVAL})"
     rf"|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down|up) the scale))(?!\w)"

@@ -19,6 +19,7 @@ from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_words import (
     AS_EVER,
     COUNTS_SOME,
+    NO_ONE,
     NOT_A_NOTE,
     NUMERAL,
     ONE_EACH,
@@ -53,8 +54,20 @@ WORD = re.compile(
 )
 NEXT = re.compile(rf"[ ,]+(?:double[ -])?(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
 NEXT_NUMBER = re.compile(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")
+COUNT_DOWN = ["three", "two", "one"]
+COUNTING_IN = re.compile(r"\bcount(?:s|ed|ing)?(?: \w+)?:? $")
+OFF_WE_GO = re.compile(r",? (?:and )?(?:go|here we go|off we go|play)\b")
+OPENING_ONE = re.compile(rf"(?:{NO_ONE}one|1)(?={NEXT_NUMBER.pattern})")
+NUMBER_BEFORE = re.compile(
+    rf"(?<![\w'])(?:{SET_NUMBER}|{RUN_ORDINAL}),? (?:(?:and|then|at last|finally),? )*$"
+)
 # Between degrees that follow each other directly.
-LIST = re.compile(r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b)*")
+LIST = re.compile(
+    r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b|\bat (?:last|length)\b|\bfinally\b"
+    r"|\blastly\b)*"
+)
+# Before the last of a row, which may be all of it that stands in the bar named after it.
+AND_AT_LAST = re.compile(r",? (?:and|then|finally|lastly|at last)\b")
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
 BREAKS = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
@@ -101,7 +114,7 @@ OVER_IT = re.compile(
 BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
 NOUN_AFTER = re.compile(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
-    r"|onto|before|after|again|right|when|while|as|so|but|because|just|here|there|above|below|under|next|lead|leads"
+    r"|onto|across|against|before|after|again|right|when|while|as|so|but|because|just|here|there|above|below|under|next|lead|leads"
     rf"|is|was|which|that|a|{MOVING}|{SOUNDING}|{LEANING})\b"
 )
 COUNTED_BEFORE = re.compile(
@@ -147,7 +160,7 @@ class Row:
     """Degrees in their order; `strict` says for each but the first whether it follows the one before directly.
 
     `between` are the words from each to the next. A `tight` row is one only where its notes stand side by side; in one
-    that `moves` the first note is said to go to the next.
+    that `moves` the first note is said to go to the next; of one that is `late` only the last may be in its bar.
     """
 
     named: tuple[Named, ...]
@@ -157,6 +170,7 @@ class Row:
     located: bool
     tight: bool = False
     moves: bool = False
+    late: bool = False
 
     @property
     def degrees(self) -> tuple[tuple[str, ...], ...]:
@@ -292,7 +306,9 @@ def _rows(
         apart = bool(bars) and not (len(bars) == len(run) == 1 and THEN.search(between))
         apart = apart or _is_other_name(run, claim, between)
         direct = LIST.fullmatch(_without(between, run[-1].last, places) if run else "") is not None
-        if run and not apart and (direct or (len(between) <= LONGEST_LINK and not BREAKS.search(between))):
+        near = len(between) <= LONGEST_LINK and not BREAKS.search(between)
+        counts = [each.detail for each in run] == [COUNTING]
+        if run and not apart and (direct or (near and not counts)):
             run.append(claim)
             strict.append(direct)
             continue
@@ -422,9 +438,14 @@ def _degrees_in(
 def _is_noun(text: str, first: int, last: int) -> bool:
     """Whether a number stands where a note may: it counts nothing, and is no beat, bar or chord."""
     before, after = text[:first], text[last:]
-    if text[first:last] in ("one", "1") and not BACK_TO.search(before):
+    if text[first:last] in ("one", "1") and not (BACK_TO.search(before) or _is_listed(text, first)):
         return False
     return NOUN_AFTER.match(after) is not None and not COUNTED_BEFORE.search(before)
+
+
+def _is_listed(text: str, first: int) -> bool:
+    """Whether a "one" stands right after a number, or opens a row of them, and is no pronoun: "nine, one, and ..."."""
+    return OPENING_ONE.match(text, first) is not None or NUMBER_BEFORE.search(text[:first]) is not None
 
 
 def _number(word: str) -> int:
@@ -453,7 +474,7 @@ def _row(
     loose = [claim.detail for claim in run if claim.detail in (FIGURE, COUNTING)]
     row = _are_degrees(run, strict)
     tight = not row and len(run) > 1 and COUNTING not in loose and _is_tight(sentence, run, strict)
-    if len(run) < 2 or not (row or tight):
+    if len(run) < 2 or not (row or tight) or _counts_down(sentence, run):
         return
     if len(run) < MANY and AT_AN_END.search(sentence.text[: run[0].first]):
         return
@@ -475,7 +496,8 @@ def _row(
     )  # of a figure that lies elsewhere
     moves = MOVES.search(between[0]) is not None and not ranged
     if bar is not None:
-        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight, moves)
+        late = bar.first >= run[-1].last and len(run) >= MANY and AND_AT_LAST.match(between[-1]) is not None
+        yield Row(named, between, tuple(strict), bar.spans, not bar.pointed, tight, moves, late)
     if bar is None or bar.first >= run[-1].last:
         over = tuple(place.test for place in chords[-1:] if place.test is not None and bar is None)
         named = (replace(named[0], tests=(*named[0].tests, *over)), *named[1:])
@@ -499,6 +521,13 @@ def _counts_on(run: Sequence[Claim]) -> bool:
     """Whether all names are numbers that follow each other: "five and six"."""
     figures = all(claim.kind == "degree" and claim.detail == FIGURE for claim in run)
     return figures and all(_plain_number(b) - _plain_number(a) == 1 for a, b in pairwise(run))
+
+
+def _counts_down(sentence: Sentence, run: Sequence[Claim]) -> bool:
+    """Whether numbers only count the player in: "three, two, one, go"."""
+    words = [sentence.words(claim.first, claim.last) for claim in run]
+    before, after = sentence.text[: run[0].first], sentence.text[run[-1].last :]
+    return words == COUNT_DOWN and bool(COUNTING_IN.search(before) or OFF_WE_GO.match(after))
 
 
 def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
@@ -583,14 +612,19 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tupl
     if not inside:
         return []
     ways = _ways_from(row, inside, inside, line, music)
-    early = row.moves and row.located and inside[0] > 0
-    return ways or (_ways_from(row, [inside[0] - 1], inside, line, music) if early else [])
+    if ways or not row.located:
+        return ways
+    if row.late:
+        starts = range(max(inside[0] - len(row.named) + 1, 0), inside[0])
+        ways = _ways_from(row, starts, inside, line, music)
+        return [way for way in ways if way[-2] < inside[0] <= way[-1]]
+    return _ways_from(row, [inside[0] - 1], inside, line, music) if row.moves and inside[0] > 0 else []
 
 
 def _ways_from(
     row: Row, starts: Sequence[int], inside: Sequence[int], line: Sequence[Note], music: Music
 ) -> list[tuple[int, ...]]:
-    ends = range(inside[0], min(inside[-1] + 2, len(line)))
+    ends = range(min(*starts, inside[0]), min(inside[-1] + 2, len(line)))
     ways: list[tuple[int, ...]] = [(index,) for index in starts if row.named[0].fits(line[index], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
         last = named is row.named[-1] and (

@@ -14,7 +14,8 @@ __all__ = ["AGAIN", "SEVERAL", "each_beside", "is_counted", "is_said_of_all"]
 # Over and over, however often that is.
 OF_EACH = re.compile(
     r"\b(?:(?<!, one on )(?<!, one to )(?<!, one for )each"
-    r"|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )all(?! (?:right|in all|along"
+    r"|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )(?<!that's )(?<!that is )"
+    r"all(?! (?:right|in all|along"
     r"|the way|eighths|quavers|of a sudden|the same)\b)|whatever the (?:chord|harmony|root)"
     r"|no matter (?:what|which) chord"
     r"|(?P<unit>bar|measure|chord|time|beat|change|cell|group) after (?P=unit)|one after (?:another|the other)"
@@ -71,7 +72,7 @@ EACH = rf"(?:each|every|both|all(?: {COUNT})?)(?: single)?(?: of)?(?: (?:the|the
 BEATS = r"down-?beats?|ones|off-?beats?|ands|up-?beats?|beats?"
 UNITS = (
     r"bars?|measures?|chords?|changes?|harmon(?:y|ies)|dominants?|phrases?|groups?|cells?|shapes?|figures?|units?"
-    r"|fragments?|patterns?|statements?|arpeggios?|triplets?"
+    r"|fragments?|patterns?|statements?|arpeggios?|triplets?|half|halves"
 )
 # Each of several that no noun names: "every one of them", "each of the three", "they all".
 SEVERAL = (

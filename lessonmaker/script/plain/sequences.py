@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from lessonmaker.analysis.model import Device
-from lessonmaker.score.position import Span
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.plain.again import other_way
 from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
 from lessonmaker.script.plain.claim import Claim
@@ -54,10 +55,15 @@ class Sequences(Suspensions):
         if device is not None and device.kind == SEQUENCE:
             run = self.longer(device, spans)
             return self.goes_otherwise(claim, run) or (
-                self.lit_row(run.notes) if len(run.notes) > len(device.notes) else each
+                self.lit_row(self.seen_notes(run)) if len(run.notes) > len(device.notes) else each
             )
         unit = self.units_in(claim, spans) if spans and each.mention is None else None
         return each if unit is None else self.goes_otherwise(claim, unit) or self.lit_row(unit.notes)
+
+    def seen_notes(self, run: Run) -> Sequence[Note]:
+        """The notes of a sequence that the cue shows, if these are more than half of them; else all."""
+        seen = [note for note in run.notes if self.is_seen(Span(note.onset, note.onset + INSTANT))]
+        return seen if 2 * len(seen) > len(run.notes) else run.notes
 
     def lasts_otherwise(self, claim: Claim, run: Run) -> Decided | None:
         """A fault where a sequence is said to go on for more bars, or fewer, than it does."""

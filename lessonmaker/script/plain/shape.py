@@ -17,7 +17,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.verbs import ENDING, FALLING, GOING, RISING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
-__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_said", "way_after"]
+__all__ = ["SHAPELESS", "Shape", "contradiction", "shape_said", "times_end", "times_said", "way_after"]
 
 SOFTLY = r"(?: (?:right|straight|all the way|back|steadily|gently|slowly|quickly|simply|just))*"
 BY_WHICH = r" (?:through|by way of|via|by|as|in|along|on)(?: an?| the| its| this| that)?"
@@ -101,6 +101,12 @@ def times_said(after: str) -> int:
     if times is None:
         return TWICE if BOTH_ENDS.match(after) else 0
     return TWICE if times[1] else number_of(times[2])
+
+
+def times_end(after: str) -> int:
+    """How far the words go that say how often something comes; 0 where they do not."""
+    times = TIMES_AFTER.match(after)
+    return times.end() if times is not None else 0
 
 
 def _way(before: str, after: str) -> int:

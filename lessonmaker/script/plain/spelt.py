@@ -71,7 +71,7 @@ class Spelt(Sequences):
         if len(over) == 1:
             return self.lit_row(over[0])
         known = self.known_shape(claim, scope)
-        if known is not None:
+        if known is not None and not self.is_partly_placed(known, scope):
             return self.lit(known)
         if root is None and not (scope.explicit or scope.tests or AN_ARPEGGIO.search(self.words_of(claim))):
             return NOTHING  # a rule: "a major triad has a third"
@@ -169,6 +169,13 @@ class Spelt(Sequences):
             if len(fitting) == 1:
                 return fitting[0]
         return None
+
+    def is_partly_placed(self, each: Candidate, scope: Scope) -> bool:
+        """Whether a device goes beyond the beats that are named for it: "the second half is a B flat triad"."""
+        beats = [place.test for place in scope.used if place.level == "beat" and place.test is not None]
+        notes = [self.music.struck_by_id[name] for name in self.device_of(each).notes]
+        placed = [all(test(note, self.music) for test in beats) for note in notes]
+        return any(placed) and not all(placed)
 
     def pitch_classes(self, each: Candidate) -> set[int]:
         """The pitch classes of a device's notes, as written."""

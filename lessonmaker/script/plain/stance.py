@@ -71,6 +71,17 @@ THERE_IT_IS = re.compile(
     r"\b(?:but|and|yet|still),? (?:yet,? |still,? )?(?:(?:there|here) (?:it|he|she) is|(?:it|he|she) (?:did|does|is|has"
     r"|was))\b"
 )
+# "I'd call this E flat altered" says that it is; "instead of G7 we get D flat 7" denies the first alone.
+I_CALL = re.compile(
+    r"(?:^|\b(?:i|we|you)(?:'d|'ll| would| can| could| will)?(?: (?:just|also|even|rather|always))?) ?"
+    r"call (?:it|this|that)\b"
+)
+INSTEAD = re.compile(r"\binstead of (?:[\w'#-]+ ){1,6}?(?=(?:he|i|it|she|the line|there|they|we|you)\b)")
+# Nor how phrases may be told apart: "you could sing the first eight as two phrases".
+TAKEN_AS = re.compile(
+    r"\b(?:i|one|we|you) (?:can|could|may|might) (?:\w+ )?(?:count|divide|parse|play|read|sing|split|take)\b"
+    r"(?=[^,;:]* (?:as|into) $)"
+)
 # Nor is what is needed: "bar two wouldn't be the same without its ninth".
 WITHOUT_IT = re.compile(
     r"\b(?:wouldn't|would not|isn't|is not|would never) (?:be |sound |feel )?(?:the same|much|complete|anything|itself"
@@ -98,6 +109,7 @@ AT_ITS_BEATS = re.compile(rf"(?: \w+)? on (?:the )?(?:down-?beat|(?:beats? )?{NU
 OUTCOME = re.compile(
     r", (?:so|which is why|because|since|that's why) (?:that )?(?:you|we|it|one|i|they|he|she|your|our)\b"
 )
+BARE = re.compile(r"(?:\W|\b(?:ah|and|here|look|more|now|oh|so|then|there)\b)*")
 CLAUSE = re.compile(r"[;:,]")
 WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
@@ -133,12 +145,14 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     before = WITHOUT_IT.sub("", before)
     if THERE_IT_IS.search(after):
         return False
+    if claim.kind == "extent":
+        before = TAKEN_AS.sub("", before)
     before = CORRECTED.split(before)[-1]
     if sentence.is_question:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
     clause = ANOTHER.split(before)[-1]
     whole = WHOLE.split(before)[-1]
-    stated = re.sub(NOT_DENIED, "", clause)
+    stated = INSTEAD.sub("", I_CALL.sub("", re.sub(NOT_DENIED, "", clause)))
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
         return bool(re.search(WISHES, whole))
     own = "" if claim.kind == "symbol" else sentence.words(claim.first, claim.last)
@@ -202,9 +216,16 @@ def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
         uncounted = False
     if claim.name in CERTAIN and AT_ITS_BEATS.match(sentence.text[claim.last :]):
         uncounted = False
-    if uncounted and not re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first]):
+    known = re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first])
+    if uncounted and not known and not _is_all_said(sentence, claim):
         return True
     return bool(told)
+
+
+def _is_all_said(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a sentence only names a thing, as it comes: "Triplets!"."""
+    rest = sentence.text[: claim.first] + sentence.text[claim.last :]
+    return BARE.fullmatch(rest) is not None
 
 
 def _is_shared(sentence: Sentence, claim: Claim) -> bool:

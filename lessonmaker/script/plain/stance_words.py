@@ -239,8 +239,8 @@ OTHERS = _any(
     r"|teacher|band|class|partner)"
     r" (?:to )?",
     r"a (?:\w+ )?player",
-    r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend(?! the\b)|teacher|mother|father|uncle|aunt"
-    r"|neighbour|colleague)s?",
+    r"(?:my|your|our) (?:\w+ )?(?:brother|sister|friend(?! the\b)|teacher|(?:grand)?(?:mother|father)|uncle"
+    r"|aunt|boss|cat|cousin|daughter|dentist|dog|husband|landlady|neighbour|colleague|son|wife)s?",
     r"(?:an?|some) (?:student|pupil|friend|colleague)s? of (?:mine|ours)",
     r"(?:anybody|anyone|whoever|those) who (?:hears?|finds?|sees?) an?",
     r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",
@@ -440,8 +440,11 @@ ELSEWHERE = _any(
     r"the (?:\w+ )?one in [a-g](?: flat| sharp)?",
     r"the one (?:that )?(?:i|we|you) (?:did|had|heard|learned|learnt|looked at|played|studied)",
     r"(?:when|before|after) (?:i|we) (?:first )?(?:began|started|was|were|studied|took up|came up)|in my (?:day|youth)",
+    r"when(?:ever)? (?:i|we|you|one) (?:\w+ )?(?:get|have|hear|hit|meet|play|reach|see|sing)s? an?"
+    r"(?! (?:bar|measure)\b)",
     r"all (?:twelve|the|other) keys",
     r"by heart|your own|metronome",
+    r"thing (?:that )?(?:he|she|they|my [\w-]+) (?:ever |first )?(?:taught|teach|tell|told)s? (?:me|us|you)",
 )
 AT_LARGE = _any(
     r"(?:full|packed|made|plenty|lots|a lot|loads) (?:of|with)",

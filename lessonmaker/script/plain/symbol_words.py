@@ -50,7 +50,7 @@ ARTICLE = (
     rf"(?: (?!(?:{KIND_OR_STEP})\b)[a-z]+){{0,3}} )?"
 )
 FACING = r"(?:looking at|dealing with|hearing|listening to|facing|talking about|seeing|stuck with|left with)"
-IS = rf"(?:(?:'re|\bare) {FACING}|\bis|'s|\bare|'re|\bwas|\bwere|\bremains?)"
+IS = rf"(?:(?:'re|\bare) {FACING}|\bis|'s|\bare|'re|\bwas|\bwere|\bremains?|\bcall (?:it|this|that))"
 HAS = (
     r"(?:\bha(?:s|ve)|'ve got|\bgot|\bgets?|\b(?:sits?|stays?|rests?|stands?|lives?|hangs?|hovers?|camps?"
     r"|dwells?|remains?)(?: out| put| still)? on"
@@ -58,7 +58,7 @@ HAS = (
     r"|\bcontains?)"
 )
 ACTS = (
-    r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|hear it|read) as"
+    r"(?:\b(?:works?|serves?|acts?|functions?|counts|behaves?|heard|(?:hear|read) (?:it|this|that)|read) as"
     r"|\b(?:has|plays|takes(?: on)?|fills) the (?:function|role|part|job|place) of)"
 )
 STARTS = (

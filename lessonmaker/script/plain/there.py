@@ -45,7 +45,7 @@ ANEW = re.compile(
 SO_CALLED = re.compile(rf"{OTHERS.pattern} calls?(?: this| that| it)?\b")
 # "The ninth" is there to be spoken of, whoever is surprised by it, unless it is what is not played, put or reached.
 THE = r"\b(?:the|that|this|its|your|our|these|those)(?: [\w-]+)? $"
-OWN = r"\b(?:that|this|your|our|these|those)(?: (?!the\b)[\w-]+)? $"
+OWN = r"\b(?:that|this|your|our|these|those)(?: (?!(?:the|an?)\b)[\w-]+)? $"
 # "There is a D I always crack": one that is there.
 I_DO = re.compile(r",? (?:that |which )?i (?:always|never|usually|often|still|keep)\b")
 # What all who listen are asked to do.
@@ -72,7 +72,8 @@ UNDONE = re.compile(
 NEARLY_THE = re.compile(rf"\b(?:almost|nearly|not quite)(?: \w+){{0,2}} {THE}")
 OF_THE_LINE = ("degree", "device", "role", "scale")
 PINNED = re.compile(
-    r"\b(?:that|this|these|those)(?: an?)? $|\b(?:it's|it is|that's|this is|here's|there's)(?: \w+){0,2} $"
+    r"\b(?:that|this|these|those) $|\bcall (?:that|this|it) an? $"
+    r"|\b(?:it's|it is|that's|this is|here's|there's)(?: \w+){0,2} $"
 )
 GOES_THERE = re.compile(
     r" (?:would|could|might|should)(?:n't| not)? (?:normally|usually|ordinarily|otherwise|go|come)\b"

@@ -26,7 +26,7 @@ from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.name_rows import NAME_ROW
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
-from lessonmaker.script.plain.shape import Shape, contradiction, way_after
+from lessonmaker.script.plain.shape import Shape, contradiction, times_end, way_after
 from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.vocabulary import RELIABLE
 
@@ -343,7 +343,8 @@ class Things(Figured):
         name, _, place = each.target.partition("@")
         what = f"“{words}”: the {name} at {place} {self.contradicts(claim, each)}"
         todo = f"write [{words}]({each.target})"
-        return Decided(None, each.target, (), what, todo, until=self.shape_of(claim)[1])
+        until = max(self.shape_of(claim)[1], claim.last + times_end(self.sentence.text[claim.last :]))
+        return Decided(None, each.target, (), what, todo, until=until)
 
     def whole(self) -> list[Span]:
         """The whole score, as one span."""

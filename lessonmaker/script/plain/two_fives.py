@@ -34,6 +34,7 @@ from lessonmaker.script.plain.root_motion import SIZES
 from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import MOVING
 from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER
 
 __all__ = [
@@ -46,7 +47,7 @@ __all__ = [
     "without_names",
 ]
 
-TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i))?"
+TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i(?!s\b)))?"
 TWO_FIVES = re.compile(
     rf"(?<![\w-])(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
     rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
@@ -59,6 +60,12 @@ IN_KEY = re.compile(
     rf"|the (?P<step>{STEP_OF_KEY}))"
 )
 PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bars? |measures? )?{NUMBER}(?:(?: and |-| to ){NUMBER})?|,| here)?"
+# "The two-five in bar nine is aimed at G minor".
+AIMED_AT = re.compile(
+    rf"{PLACE}(?:(?:'s| is)(?: \w+ly)? (?:aim(?:ed|ing)|bound|directed|head(?:ed|ing)|point(?:ed|ing))"
+    r"|(?: (?:that|which))?(?: \w+ly)? (?:aims|heads|leads|points|wants to go|is on its way)"
+    rf"|,? (?:aim(?:ed|ing)|bound|head(?:ed|ing)|leading|pointing)) (?:at|for|to|towards?) {LETTER}{NO_KEY}"
+)
 NOWHERE = (
     r"(?:,? (?:that|which|but it|and it|it|who))? ?(?:just |simply |quite )*(?:(?:never|does(?:n't| not)"
     r"|do(?:n't| not)|won't|didn't|refuses to|fails to)(?: [a-z]+)? "
@@ -88,6 +95,17 @@ EACH_APART = re.compile(
     r"[^.;:]{0,20}?,? (?:each|every one|always)(?: one| time| pair| of them)?(?: is| comes| stands)? "
     rf"(?:an? )?{INTERVAL} (?:lower|higher|down|up|below|above|under|beneath)(?: than)?"
     r"(?: the (?:last|one before|previous one)| each time)?"
+)
+# "The two-fives come down by semitones"; "the second two-five is a whole tone below the first".
+MOVES_BY = re.compile(
+    rf"(?: (?:here|just|simply|that|which))* (?:{MOVING})(?: (?:along|down|up|steadily|away))*"
+    rf" (?:(?:an?|by|in|one) )?{INTERVAL}(?: (?:down|up|at a time|each time|every time))*"
+)
+BELOW = re.compile(
+    rf"(?: here)?(?: is|'s| comes| lies| sits| stands) (?:exactly |just )?(?:an? )?{INTERVAL}"
+    r" (?:(?:above|below|higher than|lower than|under|over|up from|down from)"
+    r" the (?:first|other|one before|previous one)"
+    r"|(?:higher|lower)(?: again)?(?=[,.;:!?]|$| and\b))"
 )
 # Progressions by their steps, which no line of notes is told by.
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
@@ -207,7 +225,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
     """The claim of a two five, where its number, its key or its end is said."""
     count = number_said(match["count"]) if match["count"] and match["plural"] else 0
     last = match.end()
-    key = IN_KEY.match(sentence.text, last)
+    key = IN_KEY.match(sentence.text, last) or AIMED_AT.match(sentence.text, last)
     if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
         key = None
     last = key.end() if key is not None else last
@@ -223,10 +241,15 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
         re.search(r"\bis (?:just |really )?an? $", sentence.text[: match.start()])
         and match["minor"] == "minor "
     )
-    tonic = goal if key is None else key["letter"] or key["relative"] or f"step {key['step']}"
+    said = key.groupdict() if key is not None else {}
+    tonic = goal if key is None else said["letter"] or said.get("relative") or f"step {said['step']}"
     first = match.start("minor") if match["minor"] else match.start("two")
     first = match.start() if count else first
-    apart = EACH_APART.match(sentence.text, last) if match["plural"] else None
+    apart = EACH_APART.match(sentence.text, last) or MOVES_BY.match(sentence.text, last)
+    apart = apart if match["plural"] else None
+    second = SECOND.search(sentence.text[: match.start()])
+    if second is not None and not match["plural"]:
+        apart, first = BELOW.match(sentence.text, last), second.start("nth")
     count = -1 if apart is not None and not count else count
     last = apart.end() if apart is not None else last
     if count in (0, 1) and key is None and not end and not is_minor:
@@ -246,6 +269,8 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
 
 
 PAIR, NAME = 2, "\0"
+SECOND = re.compile(r"\b(?P<nth>second|next|other) (?:(?:minor |major )?(?:two|2|ii)[ -](?:five|5|v)|$)")
+KNOWN_ONES = re.compile(r"\b(?:our|the|these|those) $")
 OF = re.compile(r" of (?:the )?$")
 
 
@@ -317,9 +342,11 @@ class TwoFives(Keys):
         moves = [(other.tonic - one.tonic) % OCTAVE for one, other in pairwise(found)]
         several = claim.count == -1 and len(found) > 1
         if (several or len(found) == claim.count) and (not claim.apart or set(moves) <= set(claim.apart)):
-            return self.lit_two_fives(claim, found)
+            second = len(found) == PAIR and SECOND.match(self.sentence.text, claim.first)
+            return self.lit_two_fives(claim, found[1:] if second else found)
         before = self.sentence.text[: claim.first]
-        if not (scope.explicit or POINTED.search(self.sentence.text) or not before.strip()):
+        known = POINTED.search(self.sentence.text) or (claim.apart and KNOWN_ONES.search(before))
+        if not (scope.explicit or known or not before.strip()):
             return NOTHING
         if not self.is_certain(claim, scope):
             return NOTHING

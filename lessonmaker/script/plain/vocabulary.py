@@ -261,6 +261,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (
         r"tritone[- ](?:sub(?:stitut\w+|s)?|swap|business|thing|trick|move)|substitute dominants?|sub five"
+        r"|flat[- ]five sub(?:stitut\w+)?"
         r"|(?:chord|dominant(?: chord| seventh)?|seventh)(?: (?:that is|that's|which is|from))? a tritone away"
         r"|(?:is|'s|stands|lies|sits) a tritone (?:away|off)(?: from)?"
         r"(?<!from)(?! from [a-g](?:b|#|[ -]flat|[ -]sharp)?(?:[,.;:!?]|$| (?:and|so|but|in|at|on)))",
@@ -342,6 +343,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
         r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)"
         rf"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?{NO_DEGREES}"
+        rf"|one over,? {AND_THE_OTHER}one under|one under,? {AND_THE_OTHER}one over"
         rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"
         rf"|(?:under|below) it,? {AND_THE_OTHER}(?:over|above) it"
         rf"|{GOING_ROUND} a?round{A_TARGET}|(?:{inflected(ENCLOSING)}){A_TARGET}|{BETWEEN_ITS}"
