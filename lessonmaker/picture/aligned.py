@@ -2,6 +2,7 @@
 
 Both rows are engraved to one width, each beat as wide as the wider of the two would like to be. What the engraving
 makes of that is measured, and the widths are asked for again until the beats stand under each other as near as can be.
+Where a row's first beat stands is not asked for: that is left to its clef, its key and an accidental of its first note.
 """
 
 from __future__ import annotations
@@ -50,11 +51,19 @@ def aligned_beats(
             bars: Beats(tuple(widths), left + sum(wanted)) for bars, widths in zip(rows, asked, strict=True)
         }
         laid = [engraved(bars, order).beats for bars, order in orders.items()]
-        best = min(best, (apart(*laid), orders), key=lambda pair: pair[0])
+        best = min(best, (apart(*(beats[1:] for beats in laid)), orders), key=lambda pair: pair[0])
         if best[0] <= NEAR_ENOUGH:
             break
-        asked = [corrected(widths, gaps(beats), wanted) for widths, beats in zip(asked, laid, strict=True)]
+        asked = [
+            corrected(widths, gaps(beats), gaps_from(beats[0], left, wanted))
+            for widths, beats in zip(asked, laid, strict=True)
+        ]
     return best[1]
+
+
+def gaps_from(first: float, left: float, wanted: Sequence[float]) -> list[float]:
+    """The widths of beats of a row that begins further left: its first beat makes up for that."""
+    return [wanted[0] + left - first, *wanted[1:]]
 
 
 def gaps(beats: Sequence[float]) -> list[float]:

@@ -95,11 +95,11 @@ def area_figures(row: Row, notes: Sequence[str]) -> list[Figure]:
     """Amber light over a run of notes; notes far apart have a light each."""
     figures = []
     for run in note_runs(row, notes):
-        boxes = [box for note in run for box in note_boxes(row, note)]
-        around = union(boxes)
-        if around is not None:
+        around = union([box for note in run for box in note_boxes(row, note)])
+        held = union([box for note in run for box in held_boxes(row, note)])
+        if around is not None and held is not None:
             pad = row.look.size("light", "area_pad")
-            left, right = clear_edges(row, around.left - pad, around.right + pad)
+            left, right = clear_edges(row, held, around.left - pad, around.right + pad)
             figures.append(light_box(row, left, right))
     return figures
 
@@ -131,29 +131,41 @@ def head_box(row: Row, note: str) -> Box:
 
 
 def note_boxes(row: Row, note: str) -> list[Box]:
-    """What a light over a note must hold: ring, accidental, dots, labels."""
-    shape = row.shape(note)
-    if shape is None:
+    """What a light over a note is to hold: ring, accidental, dots, labels."""
+    if row.shape(note) is None:
         return []
-    parts = [row.placed(box) for box in (shape.accidental, shape.dots) if box is not None]
+    return [note_ring(row, note, "now").figure.box, *held_boxes(row, note)]
+
+
+def held_boxes(row: Row, note: str) -> list[Box]:
+    """What a light over a note must hold: head, accidental, dots, labels."""
+    shape = row.shape(note)
+    parts = (shape.head, shape.accidental, shape.dots) if shape is not None else ()
     labels = [one.box for (owner, _), one in row.labels.items() if owner == note and one.box]
-    return [note_ring(row, note, "now").figure.box, *parts, *labels]
+    return [*(row.placed(box) for box in parts if box is not None), *labels]
 
 
-def clear_edges(row: Row, left: float, right: float) -> tuple[float, float]:
-    """A light's edges moved outwards until they cut no notehead, accidental, dot, rest or sign."""
+def clear_edges(row: Row, held: Box, left: float, right: float) -> tuple[float, float]:
+    """A light's edges so that they cut no notehead, accidental, dot, rest or sign.
+
+    An edge that would cut something stands as near as can be to what the light must hold.
+    """
     upright = [box for kind, box in row.obstacles if kind in CUT_KINDS]
-    for _ in range(len(upright)):
-        cut_left = [
-            box.left - CUT_AIR for box in upright if box.left - CUT_AIR < left < box.right + CUT_AIR / 2
-        ]
-        cut_right = [
-            box.right + CUT_AIR for box in upright if box.left - CUT_AIR / 2 < right < box.right + CUT_AIR
-        ]
-        if not cut_left and not cut_right:
-            break
-        left, right = min([left, *cut_left]), max([right, *cut_right])
-    return left, right
+    mirrored = [Box(-box.right, box.top, -box.left, box.bottom) for box in upright]
+    return -clear_edge(mirrored, -held.left, -left), clear_edge(upright, held.right, right)
+
+
+def clear_edge(upright: Sequence[Box], least: float, wanted: float) -> float:
+    """A light's right edge: where it is wanted, or moved from the least outwards until it cuts nothing."""
+    edge = least + CUT_AIR / 2 if cuts(upright, wanted) else wanted
+    while beyond := cuts(upright, edge):
+        edge = max(box.right for box in beyond) + CUT_AIR
+    return edge
+
+
+def cuts(upright: Sequence[Box], edge: float) -> list[Box]:
+    """What a light's right edge would cut, or come too near to."""
+    return [box for box in upright if box.left - CUT_AIR / 2 < edge < box.right + CUT_AIR]
 
 
 def note_ring(row: Row, note: str, use: str) -> Ring:

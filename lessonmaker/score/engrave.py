@@ -131,7 +131,7 @@ def engrave(
         style: sizes and spacing.
         chord_widths: the width in pixels of each chord symbol, by the id of its change.
         label_widths: the width in pixels of the label centred at a note, by the note's id.
-        beat_widths: the least width in pixels of each beat of the bars (the last as it comes), or nothing.
+        beat_widths: the least width in pixels of each beat of the bars, or nothing.
 
     Raises:
         ValueError: there are no bars to engrave.
@@ -167,7 +167,7 @@ def _job(
             _Demand(labels[n].id, labels[n + 1].id, halves[n] + halves[n + 1] + AIR_PX)
             for n in range(len(labels) - 1)
         ),
-        *(_Demand(*pair) for pair in zip(starts, starts[1:], beat_widths, strict=False)),
+        *(_Demand(*pair) for pair in zip(starts, [*starts[1:], END], beat_widths, strict=False)),
     ]
     show_time = _time_is_new(score, bars[0]) if style.show_time is None else style.show_time
     return _Job(score, bars, style, (*chords[:-1], *labels, *beats), chords[-1], tuple(demands), show_time)
