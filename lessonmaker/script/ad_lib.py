@@ -198,4 +198,5 @@ def _script(
 
 def _clock(seconds: float) -> str:
     minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes}:{rest:02}"
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"

@@ -1,7 +1,9 @@
 """Timed transcripts: what somebody said, and when: WebVTT, SRT, or words with times (JSON, CSV, TSV).
 
 Sources: WebVTT, W3C Candidate Recommendation 2019; SRT as its makers write it (no standard). Words with times are a
-JSON list of {"word", "start", "end"}, or lines of start, end and word in seconds, parted by commas, tabs or semicolons.
+JSON list of {"word", "start", "end"}, also in parts ("segments", each with "words" or a "text" of its own), or lines of
+start, end and word in seconds, parted by commas, tabs or semicolons. What captions tell of sounds ("[laughs]") and
+of how they are to be set is not said.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ import io
 import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import webvtt
@@ -27,8 +29,13 @@ LONGEST_SENTENCE_WORDS = 40
 PAUSE_S = 1.2
 FORMATS = "WebVTT (.vtt), SRT (.srt), or words with times (.json, .csv, .tsv)"
 WORD_KEYS = ("word", "text")
+WORD_COLUMN = 2  # where nothing tells which it is
 SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]]*$")
 NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+# What stands in captions and is not said: sounds, music, where they are set, that another speaker begins.
+NOT_SAID = re.compile(r"\[[^\]]*\]|\{\\[^}]*\}|[♪♫]+|>>|^\s*\([^()]*\)\s*$")
+FEWEST_REPEATED = 3  # words at the end of a caption that the next one, rolling on, begins with
+BYTE_ORDER_MARKS = (b"\xff\xfe", b"\xfe\xff")
 VTT_HEAD = re.compile(r"WEBVTT(?:[ \t\n]|$)")
 # A line of times, well written or not; and what it is to be.
 MEANT_AS_TIMES = re.compile(r"-->|^\s*\d[\d:.,]*\s*-+>")
@@ -56,10 +63,14 @@ def read_transcript(path: Path) -> tuple[Spoken, ...]:
     reader = readers.get(path.suffix.lower())
     if reader is None:
         raise _fault(path, f"a transcript is no {path.suffix or 'file without an ending'}", f"give {FORMATS}")
-    found = [each for each in reader(path, text) if each.text]
+    found = [said for each in reader(path, text) if (said := _said(each)).text] if text.strip() else []
     if not found:
         raise _fault(path, "nothing is said in this transcript", f"give {FORMATS}")
     return tuple(sorted(_without_repetitions(found), key=lambda each: each.start_s))
+
+
+def _said(each: Spoken) -> Spoken:
+    return replace(each, text=" ".join(NOT_SAID.sub(" ", each.text).split()))
 
 
 def _fault(path: Path, what: str, todo: str, line: int | None = None) -> MaterialError:
@@ -70,7 +81,9 @@ def _text(path: Path) -> str:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise _fault(path, f"a transcript of more than {MOST_BYTES // 1_000_000} MB", "cut it into parts")
-        text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        data = path.read_bytes()
+        encoding = "utf-16" if data.startswith(BYTE_ORDER_MARKS) else "utf-8-sig"
+        text = data.decode(encoding).replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         raise _fault(path, "this is not UTF-8 text", "save it as UTF-8", line) from None
@@ -128,13 +141,22 @@ def _thousandths(parts: Sequence[str]) -> int:
 
 def _without_repetitions(found: Iterable[Spoken]) -> Iterator[Spoken]:
     """Captions that roll repeat what stood there before: it is said once."""
-    before = ""
+    before: list[str] = []
     for each in found:
-        if each.text == before:
-            continue
-        text = each.text.removeprefix(before).strip() if before and len(before) > 1 else each.text
-        before = each.text
-        yield Spoken(text or each.text, each.start_s, each.end_s)
+        words = each.text.split()
+        new = words[_repeated(before, words) :]
+        before = words
+        if new:
+            yield replace(each, text=" ".join(new))
+
+
+def _repeated(before: Sequence[str], words: Sequence[str]) -> int:
+    """How many of the first words have been said by the caption before: all of it, or its end."""
+    if words == before or (len(before) > 1 and words[: len(before)] == before):
+        return len(before)
+    longest = min(len(before), len(words))
+    ends = (n for n in range(longest, FEWEST_REPEATED - 1, -1) if before[-n:] == words[:n])
+    return next(ends, 0)
 
 
 # Words with times ----------------------------------------------------------------------------------------
@@ -146,13 +168,26 @@ def _json(path: Path, text: str) -> Iterator[Spoken]:
     except (ValueError, RecursionError) as error:
         line = getattr(error, "lineno", None)
         raise _fault(path, "this is no JSON", f"give {FORMATS}", line) from None
-    words = data.get("words") if isinstance(data, dict) else data
-    if not isinstance(words, list) or len(words) > MOST_WORDS:
+    words = _entries(data)
+    if words is None or len(words) > MOST_WORDS:
         raise _fault(
             path, "this is no list of words", 'write [{"word": "bar", "start": 1.2, "end": 1.5}, ...]'
         )
     for number, word in enumerate(words, 1):
         yield _word(path, word, number)
+
+
+def _entries(data: object) -> list[object] | None:
+    """The words of a transcript as they stand: its list, or those of its parts one after the other."""
+    if isinstance(data, list):
+        return data
+    if not isinstance(data, dict):
+        return None
+    parts = data.get("segments")
+    if "words" in data or not isinstance(parts, list):
+        return _entries(data.get("words"))
+    words = (part.get("words") or [part] if isinstance(part, dict) else [part] for part in parts)
+    return [word for some in words for word in (some if isinstance(some, list) else [some])]
 
 
 def _word(path: Path, word: object, number: int) -> Spoken:
@@ -177,18 +212,30 @@ def _checked(text: str, start: float, end: float) -> Spoken:
 def _lines(path: Path, text: str) -> Iterator[Spoken]:
     head = text.splitlines()[0] if text else ""
     comma = max("\t;,", key=head.count)
+    place = _word_place(row for _, row in _rows(path, text, comma))
     for number, row in _rows(path, text, comma):
         if not row or (number == 1 and not any(_is_number(cell) for cell in row)):
             continue
-        numbers = [float(cell) for cell in row if _is_number(cell)]
-        words = [cell.strip() for cell in row if cell.strip() and not _is_number(cell)]
+        times = [float(cell) for at, cell in enumerate(row) if at != place and _is_number(cell)]
         try:
-            if number > MOST_WORDS or len(words) != 1:
+            if number > MOST_WORDS:
                 raise ValueError
-            yield _checked(words[0], numbers[0], numbers[1])
+            yield _checked(row[place], times[0], times[1])
         except (ValueError, IndexError):
             what = "this line has no start, end and word"
             raise _fault(path, what, "write seconds, as in 1.2,1.5,bar", number) from None
+
+
+def _word_place(rows: Iterable[Sequence[str]]) -> int:
+    """The column of words: it is headed as such, or the first line with times has no number there."""
+    for row in rows:
+        named = [at for at, cell in enumerate(row) if cell.strip().lower() in WORD_KEYS]
+        words = [at for at, cell in enumerate(row) if not _is_number(cell)]
+        if len(named) == 1 and len(words) == len(row):
+            return named[0]
+        if len(words) == 1 and len(row) > 1:
+            return words[0]
+    return WORD_COLUMN
 
 
 def _rows(path: Path, text: str, comma: str) -> Iterator[tuple[int, list[str]]]:

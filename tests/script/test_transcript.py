@@ -48,12 +48,54 @@ def test_captions_are_read(tmp_path: Path, name: str, text: str) -> None:
         ("b.json", json.dumps({"words": [{"word": w, "start": s, "end": e} for w, s, e in WORDS]})),
         ("a.csv", "start,end,word\n1.0,1.2,Flat\n1.2,1.5,nine.\n1.6,1.8,Then\n"),
         ("a.tsv", "Flat\t1.0\t1.2\nnine.\t1.2\t1.5\nThen\t1.6\t1.8\n"),
+        ("b.csv", "1.0,1.2,Flat\n1.1,1.2,\n1.2,1.5,nine.\n1.6,1.8,Then\n"),
+        ("c.json", json.dumps({"segments": [{"words": WORDS[:2]}, {"words": WORDS[2:]}]})),
+        ("d.json", json.dumps({"segments": [{"text": f" {w}", "start": s, "end": e} for w, s, e in WORDS]})),
     ],
 )
 def test_words_with_times_are_read(tmp_path: Path, name: str, text: str) -> None:
     found = read_transcript(write(tmp_path, name, text))
     assert [(each.text, each.start_s) for each in found] == [("Flat", 1.0), ("nine.", 1.2), ("Then", 1.6)]
     assert [each.text for each in sentences_spoken(found)] == ["Flat nine.", "Then"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["start,end,word\n0,1,13\n1,2,then\n", "0,1,13\n1,2,then\n", "word,start,end\n13,0,1\nthen,1,2\n"],
+)
+def test_a_number_is_a_word_too(tmp_path: Path, text: str) -> None:
+    found = read_transcript(write(tmp_path, "a.csv", text))
+    assert [(each.text, each.start_s) for each in found] == [("13", 0.0), ("then", 1.0)]
+
+
+def test_what_captions_tell_besides_is_not_said(tmp_path: Path) -> None:
+    shown = ["{\\an8}>> Bar 14 [music] rises.", "(laughs)", "[applause]", "♪♪", "It (really) lands. ♪"]
+    text = "".join(f"{n}\n00:00:0{n},000 --> 00:00:0{n},900\n{line}\n\n" for n, line in enumerate(shown, 1))
+    found = read_transcript(write(tmp_path, "a.srt", text))
+    assert [(each.text, each.start_s) for each in found] == [
+        ("Bar 14 rises.", 1.0),
+        ("It (really) lands.", 5.0),
+    ]
+
+
+def test_captions_that_roll_say_their_words_once(tmp_path: Path) -> None:
+    shown = [
+        "in bar six there is",
+        "in bar six there is\na flat nine that falls",
+        "a flat nine that falls\nto the root",
+        "to the root",
+        "the root it is",
+    ]
+    text = "".join(f"{n}\n00:00:0{n},000 --> 00:00:0{n},900\n{line}\n\n" for n, line in enumerate(shown, 1))
+    found = read_transcript(write(tmp_path, "a.srt", text))
+    said = ["in bar six there is", "a flat nine that falls", "to the root", "the root it is"]
+    assert [each.text for each in found] == said
+
+
+def test_a_text_in_two_bytes_a_letter_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "a.srt"
+    path.write_bytes(SRT.encode("utf-16"))
+    assert read_transcript(path)[0].text == "Hello, this is bar two."
 
 
 def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
@@ -68,6 +110,10 @@ def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
     ("name", "text", "message"),
     [
         ("a.vtt", "no captions", r"a\.vtt:1: a WebVTT file begins with WEBVTT"),
+        ("a.srt", "", r"nothing is said in this transcript"),
+        ("a.json", '{"segments": 3}', r"this is no list of words; write"),
+        ("a.json", '{"segments": [3]}', r"word 1 has no text, start and end"),
+        ("a.csv", "1,2\n", r"a\.csv:1: this line has no start, end and word"),
         ("a.vtt", "WEBVTT\n", r"nothing is said in this transcript"),
         ("a.json", "{", r"a\.json:1: this is no JSON"),
         ("a.json", '{"words": 3}', r"this is no list of words; write"),
