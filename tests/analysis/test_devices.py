@@ -301,6 +301,15 @@ def test_what_the_author_hears_is_not_proposed_again(tune) -> None:
     assert analyse(score, [(found.span.start, found.span.end, found.hear)]).proposals == ()
 
 
+def test_a_cross_rhythm_ends_where_its_rhythm_does(tune) -> None:
+    """Three groups of a quarter and two eighths in three four time; the triplet after them is no fourth."""
+    score = tune("[Am7] C5q A4e E4 C5q | [D7] A4e F#4 C5q A4e F#4 | [Gmaj7] B4t C5 D5 F#5q A5 | G5h.", "3/4")
+    (found,) = (device for device in analyse(score).devices if device.kind == "cross rhythm")
+    assert found.span.end == score.bars[2].start
+    assert [len(group) for group in found.groups] == [3, 3, 3]
+    assert found.text.startswith("A cross rhythm: three groups of 2 plus 1 plus 1,")
+
+
 def test_every_device_keeps_to_its_contract(tune) -> None:
     """Known kinds, sentences, a confidence, and notes of the score in time."""
     for text, _, _ in SITUATIONS.values():

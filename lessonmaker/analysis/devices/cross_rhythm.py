@@ -47,7 +47,8 @@ def _of_length(etude: Etude, length: int) -> Iterator[Device]:
         end = ends[first]
         if end - first >= FEWEST_GROUPS * length:
             start = _first_of_all(etude.melody_ticks, first, length)
-            groups = [tuple(line[at : at + length]) for at in range(start, end, length)]
+            last = _end_of_rhythm(etude.melody_ticks, start, end, length)
+            groups = [tuple(line[at : min(at + length, last)]) for at in range(start, last, length)]
             if _crosses(groups, line[end] if end < len(line) else None):
                 yield _device(groups)
                 first = end - length
@@ -66,6 +67,18 @@ def _ends(ticks: Ticks, length: int) -> list[int]:
             ends[place] = ends[place + 1]
     seconds = range(length, count)  # where second groups begin
     return [ends[second] if _is_joined(ticks, second) else second for second in seconds]
+
+
+def _end_of_rhythm(ticks: Ticks, start: int, end: int, length: int) -> int:
+    """How far the last group goes on in the rhythm of those before it: not at all where its first note does not."""
+    first = start + (end - 1 - start) // length * length
+    stops = (
+        at
+        for at in range(first, first + length - 1)
+        if ticks.gaps[at : at + 1] != ticks.gaps[at - length : at - length + 1]
+    )
+    at = next(stops, first + length - 1)
+    return first if at == first and length > 1 else at + 1
 
 
 def _first_of_all(ticks: Ticks, first: int, length: int) -> int:
