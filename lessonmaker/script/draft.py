@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from zlib import crc32
 
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.scale_text import root_words
@@ -27,7 +28,28 @@ from lessonmaker.score.position import (
 )
 from lessonmaker.script.candidates import PAIRS, device_candidate, scale_target
 from lessonmaker.script.check import Examined, examine_lesson
-from lessonmaker.script.draft_words import CLOSINGS, OPENINGS, PRACTICE, SENTENCES, TITLES, WORTH
+from lessonmaker.script.draft_facts import (
+    LEAST_CONFIDENCE,
+    bar_of,
+    degrees_in_words,
+    form_in_words,
+    goes_home_by_way_of_other_keys,
+    wording_of,
+    wording_of_motif,
+    wording_of_scale,
+)
+from lessonmaker.script.draft_words import (
+    CLOSINGS,
+    COMPARISONS,
+    FORMS,
+    KEYS,
+    OPENINGS,
+    PEAKS,
+    PRACTICE,
+    SENTENCES,
+    TITLES,
+    WORTH,
+)
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import degree_spoken
@@ -36,8 +58,8 @@ __all__ = ["Draft", "DraftCue", "draft_of", "draft_text", "examined_text", "quot
 
 FEWEST_BARS, MOST_BARS = 4, 8
 MOST_SENTENCES = 3
+FEWEST_MOTIF_NOTES = 5
 MOST_PRACTICE = 3
-LEAST_CONFIDENCE = 0.5
 LEAST_SCALE_CONFIDENCE = 0.6
 WHOLE_FIGURE, SMALL_FIGURE = 4, 0.75
 AGAIN = 0.7  # what saying a kind of thing again is worth
@@ -48,7 +70,10 @@ RESTING |= {"b7": "flat seventh", "7": "seventh"}
 
 @dataclass
 class DraftCue:
-    """A cue of a draft: the bars it shows, its title and its sentences, in the script's own notation."""
+    """A cue of a draft: the bars it shows, its title and its sentences, in the script's own notation.
+
+    Two places that it compares stand in `bars` one after the other: "1-2, 25-26".
+    """
 
     bars: str
     title: str
@@ -65,28 +90,32 @@ class Draft:
 
 @dataclass(frozen=True)
 class Thing:
-    """Something worth saying: its kind, its place, what it is worth, and how its sentence is filled in."""
+    """Something worth saying: its kind, its place, what it is worth, and how its sentence is filled in.
+
+    `detail` chooses among the sentences of its kind; no two things that say (`says`) the same stand in one cue.
+    """
 
     kind: str
     span: Span
     worth: float
     filled: Callable[[str], str]
     detail: str = ""
+    says: str = ""
 
-    @property
-    def wording(self) -> str:
-        """Which sentences it has: those for its detail, where there are any."""
+    def wording(self, texts: Collection[str]) -> str:
+        """Which of some sentences it has: those for its detail, where there are any."""
         detailed = f"{self.kind}:{self.detail}"
-        return detailed if detailed in SENTENCES else self.kind
+        return detailed if detailed in texts else self.kind
 
 
 def draft_of(score: Score, title: str) -> Draft:
     """A draft for a score; `title` is the lesson's. Without bars it has one cue that says so little as to be true."""
     music = Music.of(score)
     things = sorted(_things(music), key=lambda thing: -thing.worth)
-    writer = _Writer(music)
-    cues = [DraftCue("all", "The whole etude", [OPENINGS[len(score.bars) % len(OPENINGS)]])]
+    writer = _Writer(music, crc32(title.encode()))
+    cues = [DraftCue("all", "The whole etude", writer.overview())]
     cues += [writer.cue(span, things) for span in cue_spans(music)]
+    cues += writer.comparison()
     cues += writer.practice(things)
     return Draft(title, tuple(cues))
 
@@ -172,16 +201,26 @@ def _device_thing(device: Device, music: Music) -> Thing:
         worth /= 2
     if device.kind == "upper-structure triad" and len(device.notes) < WHOLE_FIGURE:
         worth *= SMALL_FIGURE
+    wording = wording_of(device, music)
     if device.kind == "landing note":
         return Thing(device.kind, device.span, worth, lambda text: _with_note(text, device.notes[0], music))
     if device.kind in PAIRS:
-        return Thing(device.kind, device.span, worth, lambda text: _with_pair(text, device, music))
+        return Thing(
+            device.kind,
+            device.span,
+            worth,
+            lambda text: _with_pair(text, device, music),
+            wording,
+            device.detail,
+        )
     target = device_candidate(device, music).target
 
     def filled(text: str) -> str:
+        if "{degrees}" in text:
+            text = text.replace("{degrees}", degrees_in_words(device, music))
         return _linked(_times(text, device), target, device.span, music)
 
-    return Thing(device.kind, device.span, worth, filled, device.detail)
+    return Thing(device.kind, device.span, worth, filled, wording)
 
 
 def _scale_thing(use: ScaleUse, music: Music) -> Thing:
@@ -193,7 +232,7 @@ def _scale_thing(use: ScaleUse, music: Music) -> Thing:
     def filled(text: str) -> str:
         return _linked(text.replace("{scale}", f"[{name}](-)"), target, use.span, music)
 
-    return Thing("scale", use.span, WORTH["scale"] * use.confidence, filled)
+    return Thing("scale", use.span, WORTH["scale"] * use.confidence, filled, wording_of_scale(use))
 
 
 def _role_thing(note: Note, music: Music) -> Thing:
@@ -240,6 +279,7 @@ def _with_pair(text: str, device: Device, music: Music) -> str:
     text = text.replace("{first}", _degree_link(first, music)).replace(
         "{second}", _degree_link(second, music)
     )
+    text = text.replace("{next}", f"{{chord {format_position(music.score, second.onset)}}}")
     text = text.replace("{moves}", "falls" if falls else "rises").replace(
         "{move}", "fall" if falls else "rise"
     )
@@ -254,16 +294,35 @@ def _with_note(text: str, name: str, music: Music) -> str:
 
 
 class _Writer:
-    """Writes cues, and does not say the same words twice in a row."""
+    """Writes cues, and does not say the same words twice in a row; where it begins is another for each `number`."""
 
-    def __init__(self, music: Music) -> None:
+    def __init__(self, music: Music, number: int) -> None:
         self.music = music
+        self.number = number
         self.said: Counter[str] = Counter()
+
+    def overview(self) -> list[str]:
+        """What is said of the whole etude: how long it is, where it goes, what to listen for."""
+        found = [self.next(OPENINGS, "opening")]
+        form = form_in_words(self.music.score.bars)
+        if form is not None:
+            bars, sections = form
+            found.append(self.next(FORMS, "form").format(bars=bars, sections=sections))
+        if goes_home_by_way_of_other_keys(self.music):
+            found.append(self.next(KEYS, "keys"))
+        dissonant, highest = (bar_of(kind, self.music) for kind in ("most dissonant spot", "register peak"))
+        if dissonant and highest and dissonant != highest:
+            places = {
+                "dissonant": f"[bar {dissonant}]({dissonant})",
+                "highest": f"[bar {highest}]({highest})",
+            }
+            found.append(self.next(PEAKS, "peaks").format_map(places))
+        return found
 
     def cue(self, span: Span, things: Sequence[Thing]) -> DraftCue:
         """The cue over a stretch of bars."""
         chosen = self.chosen(span, things)
-        sentences = [sentence for thing in chosen if (sentence := self.sentence(thing.wording, thing))]
+        sentences = [sentence for thing in chosen if (sentence := self.sentence(thing))]
         bars = format_span(self.music.score, span)
         if not sentences:
             sentences = [self.next(CLOSINGS, "")]
@@ -272,18 +331,20 @@ class _Writer:
     def chosen(self, span: Span, things: Sequence[Thing]) -> list[Thing]:
         """The few things worth most that lie inside a stretch, each kind once, none over another; in time."""
         found: list[Thing] = []
-        for thing in sorted(things, key=lambda thing: -thing.worth * AGAIN ** self.said[thing.wording]):
+        for thing in sorted(things, key=lambda thing: -thing.worth * AGAIN ** self.said[thing.kind]):
             inside = span.start <= thing.span.start and thing.span.end <= span.end
-            new = thing.kind not in {other.kind for other in found}
+            new = not any(thing.kind == o.kind or (thing.says and thing.says == o.says) for o in found)
             apart = all(not overlap(thing.span, other.span) for other in found)
             if inside and new and apart and len(found) < MOST_SENTENCES:
                 found.append(thing)
         return sorted(found, key=lambda thing: thing.span.start)
 
-    def sentence(self, wording: str, thing: Thing) -> str:
+    def sentence(self, thing: Thing) -> str:
         """The next sentence of a kind that can be said of a thing."""
+        wording = thing.wording(SENTENCES)
+        self.said[thing.kind] += 1
         for _ in SENTENCES[wording]:
-            filled = thing.filled(self.next(SENTENCES[wording], wording))
+            filled = thing.filled(self.next(SENTENCES[wording], f"words {thing.kind}"))
             if filled:
                 return filled
         return ""
@@ -291,7 +352,7 @@ class _Writer:
     def next(self, texts: Sequence[str], kind: str) -> str:
         """The texts of a kind in turn."""
         self.said[kind] += 1
-        return texts[(self.said[kind] - 1) % len(texts)]
+        return texts[(self.number + self.said[kind] - 1) % len(texts)]
 
     def title(self, chosen: Sequence[Thing], bars: str) -> str:
         """A title after what is worth most; never one twice."""
@@ -305,6 +366,20 @@ class _Writer:
                 return TITLES[kind][count]
         return f"Bars {bars}" if "-" in bars else f"Bar {bars}"
 
+    def comparison(self) -> list[DraftCue]:
+        """The two places between which a figure of the etude is away longest, one above the other."""
+        score = self.music.score
+        for motif in sorted(told_motifs(self.music.analysis.devices), key=lambda each: -len(each.notes)):
+            spans = [_span_of(group, self.music) for group in (motif.groups[0], motif.groups[-1])]
+            first, last = (_bars_round(score, span) for span in spans)
+            if bars_in(score, spans[0])[-1] + 1 >= bars_in(score, spans[1])[0]:
+                continue
+            text = self.next(COMPARISONS[wording_of_motif(motif, self.music)], "comparison")
+            links = [f"[this]({format_span(score, span)})" for span in spans]
+            sentence = _times(text, motif).replace("{one}", links[0]).replace("{other}", links[1])
+            return [DraftCue(f"{first}, {last}", self.next(TITLES["motif"], "title motif"), [sentence])]
+        return []
+
     def practice(self, things: Sequence[Thing]) -> list[DraftCue]:
         """What to take through the keys, and why: the best of several kinds, at different bars."""
         best: dict[str, tuple[str, Thing]] = {}
@@ -315,12 +390,25 @@ class _Writer:
                 best[thing.kind] = bars, thing
         cues: list[DraftCue] = []
         for bars, thing in sorted(list(best.values())[:MOST_PRACTICE], key=lambda one: one[1].span.start):
-            sentence = thing.filled(PRACTICE[thing.kind])
+            sentence = thing.filled(self.next(PRACTICE[thing.wording(PRACTICE)], "practice"))
             if sentence:
                 cues.append(
                     DraftCue(bars, f"To practise: {'bars' if '-' in bars else 'bar'} {bars}", [sentence])
                 )
         return cues
+
+
+def told_motifs(devices: Sequence[Device]) -> Iterator[Device]:
+    """The motifs that are long enough to be known again by those who have not been told of them."""
+    for device in devices:
+        told = device.kind == "motif" and device.confidence >= LEAST_CONFIDENCE
+        if told and len(device.groups[0]) >= FEWEST_MOTIF_NOTES:
+            yield device
+
+
+def _span_of(names: Sequence[str], music: Music) -> Span:
+    first, last = (music.struck_by_id[name] for name in (names[0], names[-1]))
+    return Span(first.onset, last.onset + last.held)
 
 
 def _bars_round(score: Score, span: Span) -> str:
@@ -348,7 +436,7 @@ def draft_text(draft: Draft, score: Score, score_file: Path, written: str, head:
 
 def _without(cue: DraftCue, wrong: set[int]) -> DraftCue | None:
     sentences = [sentence for number, sentence in enumerate(cue.sentences) if number not in wrong]
-    if not sentences and cue.title.startswith("To practise"):
+    if not sentences and (cue.title.startswith("To practise") or ", " in cue.bars):
         return None
     return DraftCue(cue.bars, cue.title, sentences or [CLOSINGS[0]])
 
@@ -361,10 +449,16 @@ def _script(title: str, cues: Sequence[DraftCue], score_file: str, head: Sequenc
     ]
     lines += [*head, "cues:"]
     for cue in cues:
-        lines += [f"  - bars: {quoted(cue.bars)}", f"    title: {quoted(cue.title)}", "    say: |"]
+        lines += [_shown(cue.bars), f"    title: {quoted(cue.title)}", "    say: |"]
         lines += [f"      {sentence}" for sentence in cue.sentences]
         lines.append("")
     return "\n".join(lines)
+
+
+def _shown(bars: str) -> str:
+    """What a cue shows, as the line that begins it."""
+    places = [quoted(place) for place in bars.split(", ")]
+    return f"  - compare: [{', '.join(places)}]" if len(places) > 1 else f"  - bars: {places[0]}"
 
 
 def quoted(text: str) -> str:
@@ -401,7 +495,7 @@ def _by_cue(text: Sequence[str], lines: set[int]) -> dict[int, set[int]]:
     wrong: dict[int, set[int]] = {}
     cue, sentence = -1, 0
     for number, line in enumerate(text, 1):
-        if line.startswith("  - bars:"):
+        if line.startswith("  - "):
             cue, sentence = cue + 1, 0
         elif line.startswith("      "):
             if number in lines:

@@ -1,5 +1,8 @@
 """Drafts: they hold, whatever the score; and what was said of a score, as a script."""
 
+import re
+from collections import Counter
+from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -9,10 +12,12 @@ import pytest
 import yaml
 
 from lessonmaker.score.edition import EDITIONS
+from lessonmaker.score.position import parse_span
 from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.draft import cue_spans, draft_of, draft_text
+from lessonmaker.script.draft_facts import bar_of, form_in_words
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.script.transcript import Spoken
@@ -82,6 +87,81 @@ def test_a_draft_of_an_etude_holds_and_has_every_title_once(tmp_path: Path, path
     assert examined.faults == ()
     titles = [cue.cue.title for cue in examined.checked.cues]
     assert len(set(titles)) == len(titles)
+
+
+COLOURS = {"b9", "9", "#9", "11", "#11", "b13", "13", "4"}
+LINK = re.compile(r"\[[^\]]*\]\(((?:[a-z -]+ )?(?:triad|arpeggio|enclosure))@([^)]*)\)")
+
+
+def linked_degrees(path: Path, words: str) -> Iterator[tuple[str, set[str]]]:
+    """The lines of a draft that hold some words, each with the degrees of what it links to."""
+    music = Music.of(read_score(path))
+    for line in drafted(path).splitlines():
+        link = LINK.search(line) if words in line else None
+        if link is not None:
+            start = parse_span(music.score, link[2]).start
+            kind = link[1] if "triad" in link[1] else link[1].split()[-1]
+            (device,) = (d for d in music.analysis.devices if d.kind == kind and d.span.start == start)
+            yield line, {music.finding(music.struck_by_id[name]).degree or "" for name in device.notes}
+
+
+def test_what_a_draft_says_of_the_notes_it_links_is_so() -> None:
+    """A triad is all colours, an arpeggio the chord itself, or its root is missing, only where that is so."""
+    said: Counter[str] = Counter()
+    for path in ETUDES:
+        for words, holds in (
+            ("every note of it is a colour", lambda degrees: degrees <= COLOURS),
+            ("three colours in one", lambda degrees: degrees <= COLOURS),
+            ("The chord itself", lambda degrees: "1" in degrees and not degrees & COLOURS),
+            ("the tones of the chord", lambda degrees: "1" in degrees and not degrees & COLOURS),
+            ("No root", lambda degrees: "1" not in degrees),
+            ("leaves the root", lambda degrees: "1" not in degrees),
+            ("goes on:", lambda degrees: "1" in degrees and bool(degrees & COLOURS)),
+        ):
+            for line, degrees in linked_degrees(path, words):
+                assert holds(degrees), (path.stem, line, degrees)
+                said[words] += 1
+    assert len(said) == 7, said
+
+
+def test_a_draft_puts_a_figure_beside_its_return() -> None:
+    compared = 0
+    for path in ETUDES:
+        music = Music.of(read_score(path))
+        for cue in yaml.safe_load(drafted(path))["cues"]:
+            if "compare" not in cue:
+                continue
+            spans = [parse_span(music.score, target) for target in re.findall(r"\]\(([^)]*)\)", cue["say"])]
+            first, last = ([note.sounding.midi for note in music.struck_in(span)] for span in spans)
+            assert len(first) == len(last) >= 5
+            if "the very same notes" in cue["say"]:
+                assert first == last
+            if "at another pitch" in cue["say"]:
+                assert {one - other for one, other in zip(first, last, strict=True)} != {0}
+            compared += 1
+    assert compared > len(ETUDES) / 3
+
+
+def test_what_a_draft_says_of_the_whole_is_so() -> None:
+    score = read_score(MEDIA / "gaslight-errand.musicxml")
+    assert form_in_words(score.bars) == ("44", "five sections")
+    starts = [bar.index for bar in score.bars if bar.section]
+    assert form_in_words(score.bars[: starts[2]]) == ("16", "two sections of eight")
+    assert form_in_words(score.bars[10:14]) is None
+    music = Music.of(score)
+    assert bar_of("register peak", music) == ""
+    spot = max(
+        (d for d in music.analysis.devices if d.kind == "most dissonant spot"), key=lambda d: d.confidence
+    )
+    assert bar_of("most dissonant spot", music) == score.bars[music.struck_by_id[spot.notes[0]].bar].number
+
+
+def test_drafts_of_a_book_do_not_all_begin_alike() -> None:
+    score = read_score(MEDIA / "the-tin-heron.musicxml")
+    drafts = [draft_of(score, title) for title in ("Night Ferry", "Coal Lane", "Two Doors", "Slow Weir")]
+    assert len({draft.cues[0].sentences[0] for draft in drafts}) > 1
+    assert len({tuple(draft.cues[1].sentences) for draft in drafts}) > 1
+    assert draft_of(score, "Night Ferry") == drafts[0]
 
 
 def test_cues_cover_every_bar_in_four_to_eight_bars() -> None:
