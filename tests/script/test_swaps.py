@@ -11,6 +11,7 @@ import pytest
         ("3-4", "Where you'd expect D7 we play A flat seven, a tritone away.", "4"),
         ("3-4", "Where D7 ought to be there's an A flat seven.", "4"),
         ("6-7", "Rather than G7 the composer goes for D flat seven, its tritone substitute.", "6.3-6.4"),
+        ("3-5", "I swapped the D7 for its tritone sub, Ab7.", "4"),
         ("6-7", "We've replaced the dominant with its tritone sub, D flat seven.", "6.3-6.4"),
     ],
 )

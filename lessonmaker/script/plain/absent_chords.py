@@ -69,6 +69,9 @@ ANOTHER_PART = re.compile(r"[;:]| but | because | so ")
 QUALITY = re.compile(
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|dim|aug|sus|half|major|minor|dominant (?:seven|nine)|seven|six|nine)"
 )
+# "The C minor chord here": one that is there, whatever is said of it.
+A_CHORD_HERE = re.compile(r" chord (?:right )?(?:here|in (?:this|bar|measure)\b)")
+THE = re.compile(r"(?:^|[,;:] |\b(?:and|so|but|now) )(?:the|that|this) $")
 # What makes a name more than a name.
 SAID_OF = re.compile(
     r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|progression|turnaround"
@@ -179,6 +182,8 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     named = QUALITY.match(text, said.first) and not NO_CHORD.match(text, said.last)
     is_key = IN_A_KEY.search(text[: said.first]) and OF_A_KEY.match(text, said.first)
     is_whose = text[: said.first].endswith((" of ", " of the "))
+    if named and A_CHORD_HERE.match(text, said.last) and THE.search(text[: said.first]):
+        return True
     is_said = bool(named and SAID_OF.search(text[: said.first] + text[said.last :]))
     is_any = not text[: said.first].strip() and ANY_SUCH.match(text, said.first)
     return is_said and not (is_key or is_whose or is_any) and not OF_ANOTHER.search(around)

@@ -8,12 +8,15 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, Common
 from lessonmaker.script.plain.durations import QUANTITY, VALUE, quantity_of, value_of
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.verbs import FALLING, GAP, LANDING, LEANING, MOVING, RISING, STARTING
+from lessonmaker.theory.degree import degree_of
 
-__all__ = ["ARRIVES", "LANDS", "LEANS", "MOTION", "REACHES", "STARTS", "TARGETS", "Choosing"]
+__all__ = ["ARRIVES", "BECOMES", "LANDS", "LEANS", "MOTION", "REACHES", "STARTS", "TARGETS", "Choosing"]
 
 TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
@@ -78,6 +81,16 @@ AT_A_PART = re.compile(
 )
 
 
+IT_IS = re.compile(
+    r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|already|now))? (?:the|an?|our|its) $"
+)
+BECOMES = re.compile(
+    r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now"
+    r"|turns out to be|ends up (?:as|being)|is suddenly)"
+    r"(?: (?:the|an?|its|our))? $"
+)
+
+
 class Choosing(Common):
     """Chooses between the notes that a degree may be."""
 
@@ -101,10 +114,12 @@ class Choosing(Common):
         """What may single out one of several notes, the surest first."""
         return (
             self.by_name_again,
+            self.by_predicate,
             self.by_sides,
             self.by_target,
             self.by_aim,
             self.by_arrival,
+            self.by_becoming,
             self.by_motion_from,
             self.by_length,
             self.by_verb,
@@ -125,6 +140,12 @@ class Choosing(Common):
         goes_on = goes_on and ON_TO.match(self.sentence.text, self.claims[index].last)
         said = goes_on or re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before)
         return again[-1:] if said else []
+
+    def by_predicate(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The one that was chosen last, of which it is said: "that F comes early, it's already the fifth"."""
+        last, before = self.chosen[-1:], self.claims[index - 1] if index else None
+        between = self.sentence.text[before.last : self.claims[index].first] if before is not None else ""
+        return [note for note in notes if note in last] if IT_IS.search(between) else []
 
     def by_sides(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The one between two others, or those on its sides: "the ninth comes between the third and the root"."""
@@ -164,6 +185,21 @@ class Choosing(Common):
         resolved = [note for note in notes if note.id == goal]
         soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]
         return resolved or soon[:1]
+
+    def by_becoming(self, index: int, _: str, notes: list[Note]) -> list[Note]:
+        """The one that is held, or struck once more, where it is what the next claim says it becomes."""
+        after = self.claims[index + 1] if index + 1 < len(self.claims) else None
+        if after is None or after.kind != "degree":
+            return []
+        if not BECOMES.search(self.sentence.text[self.claims[index].last : after.first]):
+            return []
+        return [note for note in notes if self.is_over_next(note, after.names)]
+
+    def is_over_next(self, note: Note, names: Sequence[str]) -> bool:
+        """Whether a note is one of some degrees over the next chord into which it is held, or which it anticipates."""
+        span = Span(note.onset, note.onset + note.held + INSTANT)
+        chords = [change.chord for change in self.music.changes_in(span) if change.onset > note.onset]
+        return any(chord and degree_of(note.sounding.midi % OCTAVE, chord) in names for chord in chords)
 
     def by_motion_from(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """Those that move to the degree named next: "the flat nine resolves to the fifth"."""
@@ -318,8 +354,10 @@ class Choosing(Common):
         return [note for note in notes if note.id == last.id]
 
     def by_aim(self, index: int, _: str, notes: list[Note]) -> list[Note]:
-        """The target of the enclosure or approach that the next claim is: "the third is enclosed"."""
+        """What the next claim says of it: the target of an enclosure or approach, or a note that comes early."""
         after = self.claims[index + 1] if index + 1 < len(self.claims) else None
+        if after is not None and after.kind == "role" and after.name == "anticipation":
+            return [note for note in notes if self.music.finding(note).role == after.name]
         if after is None or after.kind != "device" or after.name not in APPROACHES:
             return []
         aims = {device.notes[-1] for device in self.music.analysis.devices if device.kind == after.name}

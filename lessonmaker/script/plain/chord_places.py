@@ -76,6 +76,7 @@ def chords(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator
                 yield Place("chord", match.start(), match.end(), (), test)
     yield from _of_steps(sentence, seen, music)
     yield from _named_chords(sentence, context)
+    yield from _of_both(sentence, context)
     for match in words_of_place(rf"{OVER}{NEXT_CHORD}").finditer(sentence.text):
         yield Place("chord", match.start(), match.end(), (), None)
     for match in words_of_place(rf"{OVER}({ORDINAL}|last|final|closing|opening) chord").finditer(
@@ -90,6 +91,23 @@ def _of_steps(sentence: Sentence, seen: Sequence[Note], music: Music) -> Iterato
         test = is_of_step(BY_NUMBER[match["step"]])
         if any(test(note, music) for note in seen):
             yield Place("chord", *match.span("of"), (), test)
+
+
+OF_ONE = re.compile(r"\b(?:of|over|in) (?:the )?(?:one|first)(?= (?:and|but)\b|,)")
+OF_OTHER = re.compile(r"\b(?:of|over|in) the (?:other|second)(?! \w+s?\b)(?=\W|$)")
+BOTH_CHORDS = re.compile(r"\b(?:both(?! bars| measures)|common|shared?s?|(?:the|these) two chords)\b")
+
+
+def _of_both(sentence: Sentence, context: Context) -> Iterator[Place]:
+    """The two chords in sight, where a note is said to be in both: "the third of the one, the fifth of the other"."""
+    one = OF_ONE.search(sentence.text)
+    other = OF_OTHER.search(sentence.text, one.end()) if one is not None else None
+    if one is None or other is None or not BOTH_CHORDS.search(sentence.text):
+        return
+    changes = [change for span in context.spans for change in context.music.changes_in(span) if change.chord]
+    if len({change.chord for change in changes}) == len(changes) == 2:
+        for match, word in ((one, "first"), (other, "last")):
+            yield Place("chord", *match.span(), (), _nth_chord(word, context))
 
 
 def _is_chord(how: str, test: Test, seen: Sequence[Note], music: Music, words: str) -> bool:

@@ -50,7 +50,7 @@ HOLDS = (
 WHOLE = r"(?:(?:whole|full|long|straight|solid|entire|good|more) )?"
 LENGTH = rf"(?P<count>{CARDINAL}|\d{{1,2}}|an?|half an?) {WHOLE}(?P<unit>bars?|measures?|beats?)"
 # A chord, named in full or by its root alone.
-NAMED = rf"(?P<root>{ROOT_NAME})(?P<rest>[^.,;:!?]{{0,22}}?)"
+NAMED = rf"(?P<root>{ROOT_NAME}|(?<![\w'#])[a-g][b#]?(?=\d|m\d|maj|min))(?P<rest>[^.,;:!?]{{0,22}}?)"
 # When a chord comes: on a beat that is called one, as "starts on the third" is said of the line.
 COMES = r"(?:comes? in|arrives?|enters?|shows up|turns up|kicks in|appears?)"
 BEGINS = rf"(?:chord )?(?:{COMES}|comes?|starts?|begins?|lands?|hits)"

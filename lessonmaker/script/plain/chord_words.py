@@ -284,7 +284,7 @@ BARE_STEPS = (
     rf"the (?P<step>dominant)(?: chord)?{ENDS_THERE}",
     rf"(?:(?<=\bis )|(?<='s )|(?<=\bas ))(?:our )?(?P<step>{STEP}){ENDS_THERE}",
 )
-LETTER = re.compile(r"[a-g](?![a-z])")
+LETTER = re.compile(r"[a-g][b#]?(?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
 # What is no note, before what is said of it: "this chord is the five of F minor".
 CHORD_IS = re.compile(

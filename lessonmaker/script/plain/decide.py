@@ -121,6 +121,7 @@ class Decider(
         scopes = [self.in_only_bar(self.narrowest(*each)) for each in zip(claims, scopes, strict=True)]
         self.scopes = scopes
         self.options = [self.notes_for(claim, scope) for claim, scope in zip(claims, scopes, strict=True)]
+        self.leave_old_chords()
         self.options = [self.keep_tied(*each) for each in zip(claims, self.options, strict=True)]
         self.order_lists()
         self.join_names()

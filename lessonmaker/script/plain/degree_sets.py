@@ -26,6 +26,7 @@ __all__ = ["COLOURS", "Sets"]
 BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
 ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
 # What says that degrees come in the order in which they are named.
+MANY = 3  # degrees
 IN_ORDER = re.compile(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
     r"|notes are)\b[^,;:.]*$"
@@ -229,6 +230,28 @@ class Sets(Possible):
             left.remove(own[0])
         return True
 
+    def once_each(self, claim: Claim) -> Decided:
+        """The notes of several degrees that a single bar of those shown has, each once, in whatever order."""
+        in_order = IN_ORDER.search(self.sentence.text) or way_of(self.sentence.text)
+        if len(claim.names) < MANY or in_order or self.sentence.is_question or not claim.sure:
+            return NOTHING
+        notes = [note for span in self.spans for note in self.music.struck_between(span.start, span.end)]
+        each = [[note for note in notes if self.is_number(note, names)] for names in claim.names]
+        found = sorted((note for those in each for note in those), key=lambda note: note.onset)
+        alone = all(len(those) == 1 for those in each) and len({note.bar for note in found}) == 1
+        return self.several(replace(claim, count=-1), found) if alone else NOTHING
+
+    def each_there(self, claim: Claim, scope: Scope) -> list[list[Note]]:
+        """The first note in the bar of each degree that is told right after a device, whose notes they may be."""
+        before = self.claims_before(claim)[-1:]
+        if not before or before[0].kind != "device" or self.begun is None:
+            return []
+        there = self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
+        there = tuple(note for note in there if scope.passes(note, self.music))
+        each = [[note for note in there if self.is_number(note, names)][:1] for names in claim.names]
+        found = [note for notes in each for note in notes]
+        return [sorted(found, key=lambda note: note.onset)] if all(each) else []
+
     def every_way(self, ways: Sequence[Sequence[Note]]) -> Decided:
         """Degrees that come over and over: all of their notes."""
         notes = {note.id: note for way in ways for note in way}
@@ -245,12 +268,13 @@ class Sets(Possible):
         names = [each.split("|")[0] for each in claim.names]
         over_chord = bool(scope.tests) and not scope.spans and len(self.spans) == 1
         nowhere = scope.explicit and not scope.spans  # a bar that there is not
-        if nowhere or not (scope.explicit or over_chord) or self.sentence.is_question or not claim.sure:
-            return NOTHING
+        placed = scope.explicit or over_chord
+        if nowhere or not placed or self.sentence.is_question or not claim.sure:
+            return NOTHING if placed else self.once_each(claim)
         if not scope.explicit:
             return self.fault(f"{','.join(names)}@{format_span(self.music.score, self.spans[0])}", claim)
         apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
-        apart = apart or self.in_any_order(claim, scope)
+        apart = apart or self.in_any_order(claim, scope) or self.each_there(claim, scope)
         if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
             return self.several(replace(claim, count=-1), apart[0])
         each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)

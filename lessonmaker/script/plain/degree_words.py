@@ -123,8 +123,9 @@ ROW_WORDS = (
 )
 # Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
 NEXT_NUMBER = re.compile(
-    r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?(?: down| up)? to|-)"
-    r"(?: (?:down|up) to)?(?: the| a)? ?(?P<word>one|three|five|six|seven|nine|eleven|thirteen|1[13]|[135679])"
+    r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?"
+    r"(?: down| up| home| back)? to|-)"
+    r"(?: (?:down|up) to)?(?: the| a)? ?(?P<word>root|one|three|five|six|seven|nine|eleven|thirteen|1[13]|[135679])"
     r"(?![\w'-])"
 )
 
@@ -138,7 +139,7 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
             counts = re.match(NOT_A_NOTE, text[at:]) or COUNTS_SOME.match(text, at)
             if counts or (match["word"] in ("one", "1") and " to " not in match[0]):
                 break
-            names = degree_names("", number_said(match["word"]))
+            names = degree_names("", _step(match["word"]))
             yield Claim("degree", first, at, "", names, sure=False)
 
 
@@ -267,6 +268,21 @@ BARE_PATTERNS = (
     BARE, DESCRIBED, OPENING, NUMBERED, LANDED, OF_A_BAR, AFTER_A_BAR, AT_AN_END, IS_ONE, OF_ITS_CHORD,
     NUMBER_OF_ITS_CHORD,
 )  # fmt: skip
+# "The sixth passes between five and one": numbers, where a degree is named before them.
+A_DEGREE = re.compile(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen)\b")
+BETWEEN_NUMBERS = re.compile(
+    r"\bbetween (?:the )?(?P<one>root|one|three|four|five|six|seven|nine|eleven|thirteen)"
+    r" and (?:the )?(?P<other>root|one|three|four|five|six|seven|nine|eleven|thirteen)(?=[,.;:!?]|$| (?:in|on|over)\b)"
+)
+
+
+def _between(sentence: Sentence) -> Iterator[Claim]:
+    for match in BETWEEN_NUMBERS.finditer(sentence.text):
+        if A_DEGREE.search(sentence.text, 0, match.start()):
+            for word in ("one", "other"):
+                yield Claim("degree", *match.span(word), "", degree_names("", _step(match[word])), sure=False)
+
+
 # What counts a noun that is none of music's: "the third song", "my fifth attempt"; a verb or a small word is no noun.
 COUNTING_TOO = ("third", "fourth", "fifth", "sixth", "seventh", "ninth", "eleventh", "thirteenth")
 SMALL = (
@@ -625,6 +641,7 @@ DEGREE_FINDERS = (
     _bare,
     _called,
     _such_ones,
+    _between,
     _tonics,
     _resolving,
     _notes,

@@ -67,6 +67,7 @@ ON_A_STEP = re.compile(
 # "It opens on the downbeat with a big fat root".
 BEGINS_WITH = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
 OF_ANOTHER = re.compile(r"\b(?:old|former|original|other|previous|would-be) $")  # another chord's
+INTO_A_KEY = re.compile(r" (?:in)?to (?P<name>[a-g](?:[ -](?:flat|sharp)|b|#)?)(?![\w#'])")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
@@ -93,11 +94,20 @@ class Degrees(Goals, Sets, Ends):
         if claim.at and sided is None:
             goal = self.leads_to(index, claim)
             return goal if goal is not None and goal.mention else self.light(claim, self.options[index])
-        if claim.name == LEADING_NOTE and self.is_said_of_before(claim):
+        if claim.name == LEADING_NOTE and (self.is_said_of_before(claim) or self.leads_into_named(claim)):
             return NOTHING
         if self.is_a_step(claim):
             return NOTHING
         return sided or self.single(index, claim, scope)
+
+    def leads_into_named(self, claim: Claim) -> bool:
+        """Whether the note that was just named lies a half step below a key that is: "the leading tone into G"."""
+        goal = INTO_A_KEY.match(self.sentence.text, claim.last)
+        last = self.chosen[-1] if self.chosen else None
+        if goal is None or last is None:
+            return False
+        above = (last.written.name.pitch_class + 1) % OCTAVE
+        return above == named_note(goal["name"]).pitch_class
 
     def is_a_step(self, claim: Claim) -> bool:
         """Whether a number is a chord's, beside what else is said of chords: "the tritone sub slides into the five"."""
@@ -134,8 +144,19 @@ class Degrees(Goals, Sets, Ends):
             return self.not_stepped_to(claim, scope)
         notes = stepped or notes
         if not notes:
-            return NOTHING if claim.name == TONIC else self.no_degree(claim, scope)
+            as_well = self.over_its_chord(claim, scope)
+            return as_well or (NOTHING if claim.name == TONIC else self.no_degree(claim, scope))
         return self.one_of(index, claim, scope, notes)
+
+    def over_its_chord(self, claim: Claim, scope: Scope) -> Decided | None:
+        """The note named before, as what it would be over the chord named next: "that B flat is the fourth of F"."""
+        if not self.chosen or not self.has_own_chord(claim, scope) or not self.is_said_of_before(claim):
+            return None
+        tests = [place.test for place in scope.used if place.level == "chord" and place.test is not None]
+        over = [note for note in self.music.struck if all(test(note, self.music) for test in tests)]
+        last, chords = self.chosen[-1], {self.music.finding(note).chord for note in over}
+        degrees = {degree_of(last.sounding.midi % OCTAVE, chord) for chord in chords if chord is not None}
+        return self.light(claim, [last]) if degrees & set(claim.names) else None
 
     def one_of(self, index: int, claim: Claim, scope: Scope, notes: list[Note]) -> Decided:
         """One of the notes that a degree may be, several that are counted, or a question."""
@@ -245,12 +266,12 @@ class Degrees(Goals, Sets, Ends):
         if every or self.comes_in_each(claim, self.scopes[index], notes):
             return self.several(replace(claim, count=-1), notes)
         if claim.which:
-            notes = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
+            nth = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
+            notes = self.by_aim(index, "", notes) or nth
         if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
             wanted = named_note(claim.name)
-            notes = [
-                note for note in reached_from(self.chosen[-1], self.music) if note.written.name == wanted
-            ][:1]
+            near = [*reached_from(self.chosen[-1], self.music), *self.later_if_it_becomes(claim, notes)]
+            notes = [note for note in near if note.written.name == wanted][:1]
         elif len({note.onset for note in notes}) > 1:
             notes = self.likeliest(index, claim, notes)
         if len({note.onset for note in notes}) == 1:
@@ -258,6 +279,12 @@ class Degrees(Goals, Sets, Ends):
         if not notes:
             return self.no_note(claim, self.scopes[index])
         return self.ask(claim, notes) if self.is_one_of_few(claim, notes) else NOTHING
+
+    def later_if_it_becomes(self, claim: Claim, notes: Sequence[Note]) -> list[Note]:
+        """The notes after the one chosen last that it may be said to become: "G natural becomes G flat"."""
+        if not re.search(r"\bbecomes?$", self.sentence.text[: claim.first].rstrip()):
+            return []
+        return [note for note in notes if note.onset > self.chosen[-1].onset]
 
     def no_note(self, claim: Claim, scope: Scope) -> Decided:
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""

@@ -38,7 +38,8 @@ class Eaches(Degrees):
         if len({note.onset for note in notes}) < 2:
             return []
         beats = said["beats"] or said["all"]
-        ways = [self.beats_named(beats, scope)] if beats else self.units_named(said[0], scope)
+        several = f"all the {said['kind']} chords" if said["kind"] else said[0]
+        ways = [self.beats_named(beats, scope)] if beats else self.units_named(several, scope)
         found: list[Note] = []
         for units in ways:
             own = [self.in_unit(claim, notes, unit) for unit in units]

@@ -208,6 +208,7 @@ AND_IT_IS = re.compile(
     r"[,:;] (?:and )?(?:it|that|this)(?:'s| is| was)\b"
 )  # "stay on the fifth, it's the longest"
 LIST_GOES_ON = re.compile(
+    r",? (?:and |but )?(?:then|only then|after which)\b|"
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"

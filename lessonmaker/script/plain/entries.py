@@ -41,7 +41,7 @@ ENTERING, LEAVING = rf"(?:{STARTING}|{COMES_IN})", rf"(?:{ENDING}|{LEAVES_OFF})"
 WAY = (
     r"(?:,? (?:right|squarely|square|straight|again|just|only|off(?! the)|out|it|late|early|exactly"
     r"|plainly|up"
-    r"|each time|here|there"
+    r"|each time|here|there|with (?:everybody|everyone|all of us|both feet)"
     r"|bang|smack|dead|and only|back|quietly|a little late|a beat late|half a beat late|only just|promptly))*"
 )
 ON = r"(?: in (?:bar|measure) [\w-]+(?: [\w-]+)?)?(?:,? (?:on|at|with|until|till|not until|not before|from))?"

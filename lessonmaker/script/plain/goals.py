@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position, format_span
-from lessonmaker.script.plain.choosing import ARRIVES, MOTION, STARTS, TARGETS
+from lessonmaker.script.plain.choosing import ARRIVES, BECOMES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
@@ -26,7 +26,7 @@ from lessonmaker.script.plain.motion import (
 )
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import CALLING, are_one
-from lessonmaker.script.plain.possible_notes import Possible, plain_number
+from lessonmaker.script.plain.possible_notes import MOVED_TO, Possible, plain_number
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.verbs import FALLING, GOING, LANDING, RISING, inflected
@@ -55,7 +55,6 @@ IT_DOES = re.compile(
     r"(?:,? (?:that|which|who|we|you|i|he|she|they|it|there|here|again|first|coming|going|falling|rising"
     r"|on|in|then)\b|,? (?:\w+ )?(?:to|into)\b)"
 )
-MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
 # How far the line is said to go to a note: "the melody leaps up an octave to the root".
 BY_A_STEP = re.compile(
     rf"\b(?P<motion>(?:{GOING}|{FALLING}|{RISING})(?: up| down)? {HOW_FAR.pattern}(?: up| down)?)"
@@ -76,15 +75,12 @@ AIMED = re.compile(
     rf"(?:(?: (?:in|on|at|over))? {MASK}+)?(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*"
     rf"(?: (?:{AT_THE_GOAL}|{REACHING}))?(?: (?:the|its|a|our))? "
 )
-BECOMES = re.compile(
-    r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now)"
-    r"(?: (?:the|an?|its|our))? $"
-)
 MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
 FROM_IT = re.compile(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
 UP_OR_DOWN = re.compile(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
 PAIR = re.compile(r",? (?:(?:so|that's|it's|which is|going|moving) )*(?:from )?(?:the |its |a )?")
 TO_IT = re.compile(r" (?:down |up )?to (?:the |its |a )?")
+BETWEEN_TWO = re.compile(r"\bbetween (?:two|the two|both|a pair of) $")
 BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 
 
@@ -194,8 +190,8 @@ class Goals(Possible):
             return self.light(claim, [last])
         later = [note for note in self.options[index] if note.onset > last.onset]
         later = [note for note in later if note.sounding.midi % OCTAVE == last.sounding.midi % OCTAVE]
-        if len(later) == 1:
-            return self.light(claim, later)
+        if later:
+            return self.light(claim, later[:1])
         return self.no_becoming(claim, last, sorted(each for each in over if each))
 
     def no_becoming(self, claim: Claim, last: Note, over: Sequence[str]) -> Decided | None:
@@ -387,11 +383,10 @@ class Goals(Possible):
     def on_both_sides(self, claim: Claim) -> Decided | None:
         """The degree on either side of the note chosen last: "a sharp eleven, with the fifth on both sides"."""
         line = self.music.line
-        if (
-            not BOTH_SIDES.match(self.sentence.text[claim.last :])
-            or not self.chosen
-            or self.chosen[-1] not in line
-        ):
+        sides_said = BOTH_SIDES.match(self.sentence.text[claim.last :]) or (
+            claim.count == 2 and BETWEEN_TWO.search(self.sentence.text[: claim.first])
+        )
+        if not sides_said or not self.chosen or self.chosen[-1] not in line:
             return None
         at = line.index(self.chosen[-1])
         sides = [*line[max(at - 1, 0) : at], *line[at + 1 : at + 2]]

@@ -35,7 +35,8 @@ HAVING_ONE = re.compile(r"\b(?:there's|there is|here's|have|has|got|get|gets|hea
 NO_DEGREE = re.compile(
     r" (?:bars?|measures?|beats?|times?|strings?|fingers?|positions?|chords?|phrases?|keys?|and the|degrees?"
     r"|(?:is |gets |was )?(?:raised|lowered)|in (?:a|every|each)\b"
-    r"|of (?:the )?(?:two|three|four|five|six|these|those|them|this|that|all|my|our|next|following))"
+    r"|of (?:the )?(?:one|first|second|other|two|three|four|five|six|these|those|them|this|that|all|my|our"
+    r"|next|following))"
 )
 OTHER_SENSE = re.compile(
     r"\b(?:keys?|strings?|fingers?|fret|position|row|time|anticipat\w*|should|would|could|might|if|tied|held over"

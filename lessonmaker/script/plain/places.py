@@ -218,7 +218,7 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
 # Bars by ordinal -----------------------------------------------------------------------------------------
 
 NTH = (
-    rf"({ORDINAL}|last|final|opening|(?:second|next)[ -]to[ -](?:the )?last|last but one|penultimate)"
+    rf"({ORDINAL}|last|final|opening|(?:second|next)[ -]to[ -](?:the )?last|second[- ]last|last but one|penultimate)"
     r" (?:full )?(?:bar|measure)(?! line)(?P<but> but one)?"
 )
 RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
@@ -264,7 +264,7 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
 def _nth(bars: Sequence[Bar], word: str) -> Span | None:
     if word in ("last", "final"):
         place = len(bars)
-    elif re.fullmatch(r".* to .*last|last but one|penultimate", word.replace("-", " ")):
+    elif re.fullmatch(r".* to .*last|second last|last but one|penultimate", word.replace("-", " ")):
         place = len(bars) - 1
     else:
         place = 1 if word == "opening" else ordinal_of(word)

@@ -21,8 +21,9 @@ from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 
-__all__ = ["Possible", "plain_number"]
+__all__ = ["MOVED_TO", "Possible", "plain_number"]
 
+MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
 AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
 OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
 SAID_AGAIN = re.compile(
@@ -122,9 +123,30 @@ class Possible(Choosing):
             return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
 
+    def leave_old_chords(self) -> None:
+        """Look beyond the chord named before for what a note goes to, where that chord has it only before the note.
+
+        "Over the G seven flat nine to root, then seven home to three".
+        """
+        for index, claim in enumerate(self.claims):
+            notes, before = self.options[index], self.options[index - 1] if index else []
+            to_it = MOVED_TO.search(self.sentence.text[: claim.first])
+            if (
+                claim.kind != "degree"
+                or not notes
+                or not before
+                or not to_it
+                or not self.scopes[index].carried
+            ):
+                continue
+            if notes[-1].onset < before[0].onset:
+                beyond = self.notes_for(claim, self.scopes[index].moved_on())
+                self.options[index] = [note for note in beyond if note.onset > before[0].onset] or notes
+
     def order_lists(self) -> None:
         """Narrow the options of degrees in a list where they can follow each other in one way only."""
-        for run in lists_in(self.sentence, self.claims):
+        for listed in lists_in(self.sentence, self.claims):
+            run = listed[1:] if self.is_boxed_in(listed[0]) else listed  # its neighbours are told after it
             options = [self.options[index] for index in run]
             said_again = (self.is_the_same(index) for index in run[1:])
             if any(said_again):
@@ -138,6 +160,13 @@ class Possible(Choosing):
             if not ordered and not begun and (near := self.nearest_order(run)):
                 for index, note in zip(run, near, strict=True):
                     self.options[index] = [note]
+
+    def is_boxed_in(self, index: int) -> bool:
+        """Whether a note is what the enclosure that was just named goes round: "boxes in the fifth"."""
+        before = self.claims[index - 1] if index else None
+        if before is None or before.kind != "device" or before.name != "enclosure":
+            return False
+        return self.sentence.text[before.last : self.claims[index].first] in (" the ", " its ", " a ", " ")
 
     def nearest_order(self, run: Sequence[int]) -> list[Note]:
         """Notes of a list that stand next to each other in the line, if they do so in one place only."""

@@ -60,13 +60,20 @@ class Roles(Patterns):
 
     def no_role(self, claim: Claim, scope: Scope) -> Decided:
         """No note of a role: one that is held over a bar line may be a suspension; else a fault where it is plain."""
-        held = self.held_suspension(claim, scope)
+        held = self.held_suspension(claim, scope) or self.held_early(claim)
         if held is not None:
             return self.lit_row([held])
         unsure = claim.name not in ("suspension", "anticipation") or self.is_suspended(scope)
         if unsure or not scope.explicit or not scope.spans or self.sentence.is_question:
             return NOTHING
         return self.fault(f"{claim.name}@{format_span(self.music.score, scope.spans[0])}", claim)
+
+    def held_early(self, claim: Claim) -> Note | None:
+        """The note named before that is said to come early, and is held over the bar line: "the ninth is early"."""
+        last = self.chosen[-1] if self.chosen and claim.name == "anticipation" else None
+        if last is None or "anticip" in self.sentence.words(claim.first, claim.last):
+            return None
+        return last if last.onset + last.held > self.music.score.bars[last.bar].end else None
 
     def held_suspension(self, claim: Claim, scope: Scope) -> Note | None:
         """The note that is held into, or out of, the bar named, which is no chord tone of the chord that follows."""

@@ -91,7 +91,7 @@ ANCHOR = (
     r"|(?P<next>(?:(?:chord|one) )?(?:after(?: it| that)?|that follows)|(?:next|following) (?:chord|one)"
     r"|where (?:we're|we are|it's|it is) (?:going|headed|heading)|goal|target)"
     r"|(?P<first>first|opening)(?: chord| one)?|(?P<home>tonic|home(?: key| chord)?|key|one)"
-    r"|(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?![\w#']))"
+    r"|(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?:m?7|maj7)?(?![\w#']))"
     r"(?: chord| one)?)"
 )
 # A chord that is only what something sounds over.
@@ -351,11 +351,36 @@ def _later_pairs(
             yield RootsClaim("roots", at, other.last, "pair", steps=steps, one=names[0], other=other)
 
 
+# A chord that is reached without being named, and what a chord before it is not the subject of.
+NEXT_CHORD = re.compile(r"(?:next|following) (?:chord|harmony|one)\b")
+OF_IT = re.compile(r"\b(?:of|over|on|against|above|under|line|lick) (?:the |an? |that |this )?$")
+
+
+def _to_unnamed(
+    sentence: Sentence, every: Sequence[ChordSaid], intervals: Sequence[re.Match[str]]
+) -> Iterator[RootsClaim]:
+    """A chord that is named, and how far it goes to the next one or to a step of the key."""
+    others = [each for each in every if each.sort in ("step", "number")]
+    others += [ChordSaid(*m.span(), "nth", lambda *_: True) for m in NEXT_CHORD.finditer(sentence.text)]
+    for other in others:
+        before = [each for each in every if each.sort == "name" and each.last <= other.first]
+        one = before[-1] if before else None
+        if one is None or OF_IT.search(sentence.text[: one.first]):
+            continue
+        inside = [each for each in intervals if one.last <= each.start() and each.end() <= other.first]
+        if len(inside) == 1 and LEADING.fullmatch(sentence.text[one.last : other.first]):
+            steps = steps_said(interval_said(inside[0]), sentence.text[one.last : other.first])
+            yield RootsClaim(
+                "roots", one.first, other.last, "pair", steps=steps, one=one, other=other, sure=True
+            )
+
+
 def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Two chords that are named, one going to the other, and how far: "G seven falls a fifth to C minor"."""
     intervals = list(INTERVAL_WORDS.finditer(sentence.text))
     names = roots_named(sentence, every) if intervals else []
     yield from _later_pairs(sentence, names, intervals)
+    yield from _to_unnamed(sentence, every, intervals)
     for one, other in pairwise(names):
         between = sentence.text[one.last : other.first]
         lists = re.fullmatch(r",? (?:down |up )?to (?:the )?", between)

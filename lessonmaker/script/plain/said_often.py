@@ -82,7 +82,8 @@ SEVERAL = (
 )
 IN_EACH = re.compile(
     rf"\b(?:{EACH} (?:(?!of\b)[a-z-]+ ){{0,3}}?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
-    rf"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats)|{SEVERAL})(?![\w'-])"
+    rf"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats)|{SEVERAL}"
+    r"|(?:on|over|in|against) the (?P<kind>dominant|minor|major|altered|half-diminished)(?:s| chords))(?![\w'-])"
 )
 PART = re.compile(r"[;.!?]")
 

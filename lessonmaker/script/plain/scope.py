@@ -59,6 +59,8 @@ GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that someth
 AND_DOES = re.compile(
     rf"\band (?:(?:we|you|i|he|she|it|only|just) )?(?:{STARTING}|{LANDING}|{FALLING}|{RISING})\b(?!.*\bits?\b)"
 )
+# What parts a device from a bar that is named after it: "arpeggiates from the root to the seventh in bar nine".
+PARTED = re.compile(r"[,;:]|\b(?:and|but|while|whereas|before|after|into|than|like|as|not|no|because|so)\b")
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
@@ -276,7 +278,10 @@ def _scope(
     if not any(place.level == "bar" for place in used):
         later = [place for place in places if place.level == "bar" and place.first >= claim.last]
         apart = later and AND_THEN.search(sentence.text[claim.last : later[0].first])
-        if len(later) == 1 and count == 1 and not apart:
+        own = (
+            later and claim.kind == "device" and not PARTED.search(sentence.text[claim.last : later[0].first])
+        )
+        if len(later) == 1 and (count == 1 or own) and not apart:
             used += later
     bars = [place for place in used if place.level == "bar"]
     scope = Scope(explicit=any(not place.pointed for place in bars), used=tuple(used))

@@ -213,7 +213,15 @@ class Spelt(Sequences):
             for first, last in combinations(range(len(notes)), 2)
             if degrees[first] in low and degrees[last] in high and self.is_one_run(notes[first : last + 1])
         ]
-        return self.lit_row(runs[0]) if len(runs) == 1 else NOTHING
+        if len(runs) == 1:
+            return self.lit_row(runs[0])
+        ends = [[at for at, degree in enumerate(degrees) if degree in names] for names in (low, high)]
+        apart = not ends[0] or not ends[1] or ends[0][0] > ends[1][-1]
+        if not apart or not self.is_plain(claim, scope):
+            return NOTHING
+        self.false_until = self.clause_end(claim)
+        false = self.is_false(claim, scope.spans[0], "has no such run")
+        return replace(false, until=max(each.last for each in self.claims[: self.claims.index(claim) + 3]))
 
     def is_one_run(self, notes: Sequence[Note]) -> bool:
         """Whether notes go one way over one chord."""

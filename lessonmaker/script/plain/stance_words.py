@@ -97,7 +97,7 @@ WISHES = (
     r"|\bif\b(?! (?:ever\b|i(?:'ve| have)? ever\b|i may\b|anything\b"
     r"|(?:you|we) (?:ask|please|listen|look|hear|go back|count|follow|don't mind|like(?! to\b)|will)))"
     r"|\bcould (?:be|have)\b|\bmight (?:be|have|expect)\b|\byou(?:'d| would) expect\b"
-    r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b|\bfeel free\b"
+    r"|\bhow about (?:an?|some|adding|trying)\b|\blet's say\b|\bthink (?:of|about)\b(?![^;:]* as\b)|\bfeel free\b"
     r"|\btempt(?:ing|s|ed)\b"
     r"|\bshould (?:you|we|i|it)\b|^\s*(?:were|had) (?:it|this|that|these|i|we|you)\b|\b(?:could"
     r"|might) (?:\w+ )?have\b"
@@ -243,7 +243,8 @@ OTHERS = _any(
     r"|aunt|boss|cat|cousin|daughter|dentist|dog|husband|landlady|neighbour|colleague|son|wife)s?",
     r"(?:an?|some) (?:student|pupil|friend|colleague)s? of (?:mine|ours)",
     r"(?:anybody|anyone|whoever|those) who (?:hears?|finds?|sees?) an?",
-    r"the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)(?! (?:note|clef|line|part))",
+    r"(?<!against )(?<!over )(?<!above )the (?:bass|piano|guitar|band|rhythm section|accompaniment|left hand)"
+    r"(?! (?:note|clef|line|part))",
     r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
 )
 # "The ninth, sorry, no, it is the root".

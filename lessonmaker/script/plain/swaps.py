@@ -41,7 +41,7 @@ ONLY_MIGHT = re.compile(
 BY_TRITONE = re.compile(
     r"(?:(?:the|its|our|a|an) )?(?:tritone[- ](?:sub\w*|swap|away)|substitute dominant|tritone away)(?: chord)?"
 )
-A_NAME = re.compile(r"[a-g](?![a-z])")
+A_NAME = re.compile(r"[a-g][b#]?(?![a-z])")
 FARTHEST = 12  # characters between a chord and the words that it is a tritone away
 
 

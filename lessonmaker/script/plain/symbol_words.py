@@ -231,7 +231,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         or _is_of_a_note(sentence, said, subject)
     ):
         role = ""
-    if said.sort == "function" and re.search(r"\btriad", text):
+    if re.search(r"\btriad" if said.sort == "function" else r"\btriads\b", text) and said.sort != "kind":
         role = ""
     in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
     if role:

@@ -342,6 +342,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf"|{ONE_FROM} above,? (?:and )?(?:then )?{ONE_FROM} below"
         rf"|{ONE_FROM} below,? (?:and )?(?:then )?{ONE_FROM} above"
         r"|(?:wrap(?:s|ped|ping)?|curl(?:s|ed|ing)?|gather(?:s|ed|ing)?) (?:around|round)"
+        r"|(?:wrapped|framed|flanked|embraced|surrounded|hugged) by its (?:two )?neighbou?rs"
         rf"|(?:clos|hom|squeez)(?:es?|ed|ing) in on|sandwich(?:es|ed|ing)?{NO_DEGREES}"
         rf"|one over,? {AND_THE_OTHER}one under|one under,? {AND_THE_OTHER}one over"
         rf"|(?:over|above) it,? {AND_THE_OTHER}(?:under|below|beneath) it"

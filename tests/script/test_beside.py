@@ -1,0 +1,76 @@
+"""Notes, chords and places that are told by what stands beside them are lit where they are so, and else false."""
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("heron", "9-10", "The flat nine of C sharp becomes the flat thirteen of F sharp.", "'10.1'"),
+        ("copper", "8", "The flat seven of C minor is the fourth of F.", "lit 'fourth' ('b7@8.2&'"),
+        (
+            "kettle",
+            "9-10",
+            "The E flat belongs to both, the flat seven of the one, the ninth of the other.",
+            "9.3",
+        ),
+        ("jetty", "6", "Three to flat nine, back to the root.", "'6.3'"),
+        (
+            "kettle",
+            "5",
+            "Bar five boxes in the third, the eleventh above and the sharp nine below it.",
+            "'5.2'",
+        ),
+        ("kettle", "5", "The third gets wrapped by its neighbours.", "'5.1 5.1& 5.2'"),
+        ("tram", "7", "The nine sits between two sharp elevens.", "'7.2& 7.3&'"),
+        ("copper", "2", "The seventh in bar two comes between one and five.", "'2.2&'"),
+        ("jetty", "10", "The tenth bar kicks off with everybody on the downbeat.", "'10.1'"),
+        ("copper", "4-5", "The A flat seven falls a half step to the next chord.", "('4-5'"),
+        ("copper", "4-5", "From A flat seven we sink a half step to the tonic.", "('4-5'"),
+        (
+            "jetty",
+            "5-8",
+            "A bar of Em7, a bar of A7, half a bar of Dm7 and half a bar of G7.",
+            "'7.3 to 7.4'",
+        ),
+        (
+            "kettle",
+            "13-14",
+            "I arpeggiate from the third to the seventh in bar fourteen.",
+            "'14.2 14.2& 14.3'",
+        ),
+        ("lanterns", "11-12", "We land on the flat nine in the second last bar.", "11.2&"),
+    ],
+)
+def test_notes_and_chords_by_what_stands_beside_them(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        (
+            "copper",
+            "4-5",
+            "The A flat seven goes up a fifth to the next chord.",
+            "a flat seven goes up a fifth",
+        ),
+        (
+            "kettle",
+            "14-15",
+            "He arpeggiates from the root up to the fifth in bar fifteen.",
+            "arpeggiates from the root",
+        ),
+        ("jetty", "9-10", "Look, the D minor chord here is borrowed.", "d minor"),
+        ("jetty", "5-8", "Em7 lasts two bars.", "em7 lasts two bars"),
+    ],
+)
+def test_what_chords_do_and_arpeggios_reach_is_false_where_it_is_not_so(read, score, bars, say, fault):
+    assert f"fault '{fault}" in read(f"{score}.musicxml", bars, say)
+
+
+def test_what_each_chord_of_a_kind_has_is_lit_in_each(read):
+    found = read("copper.musicxml", "6-8", "On the dominants you get the third.")
+    assert "'6.3 8.3'" in found
