@@ -74,3 +74,35 @@ def test_what_chords_do_and_arpeggios_reach_is_false_where_it_is_not_so(read, sc
 def test_what_each_chord_of_a_kind_has_is_lit_in_each(read):
     found = read("copper.musicxml", "6-8", "On the dominants you get the third.")
     assert "'6.3 8.3'" in found
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("kettle", "10", "The bar opens and closes with a third.", "lit 'third' ('3,3@10'"),
+        ("kettle", "13", "The bar starts and ends on the thirteenth.", "fault 'thirteenth' ('5@13.1'"),
+        (
+            "jetty",
+            "4",
+            "The E keeps bouncing back, once on the downbeat and once on the and of two.",
+            "'4.1 4.2&'",
+        ),
+        ("jetty", "3", "G and E wrap themselves around the F.", "'3.1 3.1& 3.2'"),
+        ("jetty", "9", "Bar nine outlines Bm7b5.", "'9.2 9.2& 9.3 9.4'"),
+        ("jetty", "9", "There's a Dm arpeggio in bar nine.", "'9.2& 9.3 9.4'"),
+        ("heron", "8", "A major seventh held for the entire bar.", "lit 'major seventh' ('7@8.1'"),
+    ],
+)
+def test_both_ends_typed_chords_and_notes_that_come_back(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("jetty", "1-4", "Not one diminished chord in these four bars."),
+        ("copper", "4", "I found the sharp eleven too sour."),
+    ],
+)
+def test_what_is_rightly_denied_or_was_not_kept_is_nothing(read, score, bars, say):
+    assert read(f"{score}.musicxml", bars, say) == ""

@@ -81,6 +81,7 @@ AT_A_PART = re.compile(
 )
 
 
+AFTER = re.compile(r"\b(?:after|following)(?: the| an?| its)? $")
 IT_IS = re.compile(
     r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|already|now))? (?:the|an?|our|its) $"
 )
@@ -214,6 +215,8 @@ class Choosing(Common):
         after = later[0]
         between = self.sentence.text[claim.last : after.first]
         if after.kind != "degree" or not re.search(MOTION, between):
+            return []
+        if AFTER.search(between):
             return []
         goals = {note.id for note in self.options[self.claims.index(after)]}
         resolving = [note for note in notes if self.music.finding(note).resolves_to in goals]

@@ -99,7 +99,8 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
 GOES_SOMEWHERE = re.compile(
     r"(?: [a-z']+){0,5}? (?:in)?to (?:[a-g](?![\w'])|home|the (?:one|two|four|five|six)(?![\w-]))"
     r"|(?: [a-z']+){0,5}? (?:becomes?|follows|meets|reach(?:es)?|comes after) (?:the )?[a-g](?![\w'])"
-    r"|(?: [a-z']+)? for (?:this|that|these|the|all|a|one|two|four|bar|measure)\b(?: \w+)? ?(?:bars?|measures?|\d)?"
+    r"|(?: (?!held|kept|sustained|repeated)[a-z']+)? for (?:this|that|these|the|all|a|one|two|four|bar|measure)\b"
+    r"(?: \w+)? ?(?:bars?|measures?|\d)?"
     r"|,? (?:and )?then [a-g](?![\w'])|(?: here)?(?: is|'s|, (?:that's|which is)) (?:(?:just|really) )?"
     r"(?:(?:the |our |its )?(?:(?:flat |sharp )?(?:one|two|three|four|five|six)(?: chord)?(?: of|[,.;]| in)"
     r"|tonic|dominant|subdominant)|(?:a|the) (?:tritone|secondary))"

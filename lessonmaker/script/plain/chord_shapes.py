@@ -52,6 +52,14 @@ SEVENTHS = (
 )
 # Those that are told by a number alone have a root's name before it: "the C seven arpeggio".
 ROOTED = (
+    (r"m(?:in)?7b5", (0, 3, 6, 10)),
+    (r"dim7", (0, 3, 6, 9)),
+    (r"m(?:in)?7", (0, 3, 7, 10)),
+    (r"maj7", (0, 4, 7, 11)),
+    (r"m(?:in)?6", (0, 3, 7, 9)),
+    (r"m(?:in)?9", (0, 3, 7, 10, 2)),
+    (r"maj9", (0, 4, 7, 11, 2)),
+    (r"m(?:in)?", (0, 3, 7)),
     (r"minor[ -]six(?:th)?", (0, 3, 7, 9)),
     (r"(?:major[ -])?six(?:th)?|6", (0, 4, 7, 9)),
     (r"minor[ -](?:nine|ninth)", (0, 3, 7, 10, 2)),
@@ -137,7 +145,7 @@ THROUGH = (
 )
 NAMED_CHORD = (
     r"(?= [a-g](?:[ -](?:flat|sharp)|b|#)?[ -]?"
-    r"(?:minor|major|seven|7|half|dim|dominant|sus|altered|six|nine)\b)"
+    r"(?:minor|major|seven|7|half|dim|dominant|sus|altered|six|nine|m(?:aj|in)?[679]?|m7b5|dim7)\b)"
 )
 OF_A_KIND = (
     r" (?P<kind>(?:minor|major|dominant)(?= (?:seven|nine|six|eleven|thirteen)\b)|half[- ]diminished|diminished)"

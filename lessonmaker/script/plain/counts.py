@@ -28,7 +28,7 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Counts"]
 
-AND_AGAIN = re.compile(r",? and (?:then )?again (?:on|at) (?:the |beat )?")
+AND_AGAIN = re.compile(r",? and (?:then )?(?:again|once(?: more| again)?) (?:on|at) (?:the |beat )?")
 MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
 FOURTH = ("4", "11")
 TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")

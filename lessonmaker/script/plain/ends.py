@@ -137,6 +137,7 @@ AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
         rf"{SOME}{ARTICLE}$"
     ),
 }
+BOTH_ENDS = re.compile(rf"\b(?:{STARTING}) and (?:{ENDING})(?: \w+)? {ON}{ARTICLE}$")
 AND_ANOTHER = re.compile(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
 )  # without the verb
@@ -456,8 +457,9 @@ class Ends(Common):
         ]
         if end is None or between or claim.count > 1:
             return None
-        if not end.subjects or EXCEPT.match(self.sentence.text, claim.last):
-            return NOTHING
+        both = self.at_both_ends(claim, end)
+        if both is not None or not end.subjects or EXCEPT.match(self.sentence.text, claim.last):
+            return both or NOTHING
         for subject in end.subjects:
             lit = [each for each in subject.stretches if each.notes and each.notes[0].id == self.begun]
             lit = [] if subject.every else lit
@@ -470,6 +472,19 @@ class Ends(Common):
             if fitting and not subject.every:
                 return None
         return self.ends_otherwise(claim, end)
+
+    def at_both_ends(self, claim: Claim, end: End) -> Decided | None:
+        """The two notes, where something is said to begin and end with the same: "it starts and ends on the third"."""
+        if end.side != "last" or not BOTH_ENDS.search(self.sentence.text[: claim.first]):
+            return None
+        stretches = [each for subject in end.subjects for each in subject.stretches if len(each.notes) > 1]
+        for stretch in stretches:
+            edges = [stretch.notes[0], stretch.notes[-1]]
+            if all(is_called(claim, note, self.music) for note in edges):
+                return self.several(replace(claim, count=-1), edges)
+        first = replace(end, side="first")
+        begun = any(self.named_at(claim, first, stretch) for stretch in stretches)
+        return None if begun or not stretches else self.ends_otherwise(claim, first)
 
     def is_at_an_end(self, claim: Claim) -> bool:
         """Whether something is said to begin or end with a claim, or to reach it at most."""

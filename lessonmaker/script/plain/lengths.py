@@ -118,6 +118,7 @@ EXCEPTED = re.compile(
 )
 FROM_END_TO_END = re.compile(r",?(?: from)? (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
 NOTHING_ELSE = re.compile(r",? (?:and )?nothing else\b")
+OVER_AND_OVER = re.compile(r"\b(?:over and over|again and again|round and round|time after time|on repeat)\b")
 MANY = 3  # notes
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
@@ -206,6 +207,8 @@ def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verd
     if subject is not None:
         there = Verdict(is_there=_there(subject, passage), is_sure=True)
         return Verdict((subject,)) if lasts(subject, length) else there
+    if OVER_AND_OVER.search(match.string, match.end()):
+        return UNKNOWN
     fitting = [note for note in notes if lasts(note, length)]
     fitting = [note for note in fitting if note.duration == note.held] or fitting
     later = [note for note in fitting if passage.after is not None and note.onset >= passage.after]

@@ -60,6 +60,9 @@ from lessonmaker.script.plain.vocabulary import NUMBER
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_general", "is_left_out", "meant", "says_nothing_of"]
 
+# What was tried and not kept: "I found the raised one too sweet".
+FOUND_IT = re.compile(r"\b(?:i|we) (?:found|thought|tried) (?:the|an?) (?:\w+ )?$")
+TOO = re.compile(r" (?:was |sounded |felt )?(?:far |much |a bit |just )?too \w+")
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
 AS_EXPECTED = re.compile(
     r",? ?\bas (?:you|we|one|anyone)(?:'d| would| might| could)? (?:expect|imagine|guess|see|hear)\b,?"
@@ -124,7 +127,7 @@ def _is_located(sentence: Sentence) -> bool:
 
 def is_left_out(claim: Claim, before: str, after: str) -> bool:
     """Whether the words round a claim say that it is missing, left to others, or speak of it as such."""
-    left = LEAVING.search(before) and OUT.match(after)
+    left = (LEAVING.search(before) and OUT.match(after)) or (FOUND_IT.search(before) and TOO.match(after))
     as_such = ELSE_OF.match(after) or (claim.kind == "scale" and HAS_IT.match(after))
     return bool(left or re.search(DENIED_AFTER, after) or as_such)
 

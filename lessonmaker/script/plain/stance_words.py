@@ -262,7 +262,8 @@ EACH = re.compile(
 )
 SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
 ASIDES = r"remember,? (?:that )?|in general,? |generally,? |strictly speaking,? |technically,? "
-LEAD = rf"^\s*(?:and |but |so |now |{ASIDES})*"
+OPENING = r"(?:ah|all ?right|anyway|honestly|listen|look|now|ok|okay|right|see|well|yes|you know),? "
+LEAD = rf"^\s*(?:and |but |so |now |{OPENING}|{ASIDES})*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
 RULES = re.compile(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"

@@ -396,7 +396,7 @@ class Symbols(Common):
         if not some or (len(some) < 2 and wanted and not among) or elsewhere:
             return NOTHING
         if not others:
-            return self.lit_chords(some)
+            return self.lit_chords(some) if wanted else NOTHING  # a denial that is true has nothing to light
         if not self.is_certain(claim, scope):
             return NOTHING
         where = " and ".join(dict.fromkeys(self.told_of(o.span, f"has {o.text}") for o in others[:3]))
