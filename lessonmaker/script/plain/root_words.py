@@ -91,7 +91,7 @@ ANCHOR = (
     r"|(?P<next>(?:(?:chord|one) )?(?:after(?: it| that)?|that follows)|(?:next|following) (?:chord|one)"
     r"|where (?:we're|we are|it's|it is) (?:going|headed|heading)|goal|target)"
     r"|(?P<first>first|opening)(?: chord| one)?|(?P<home>tonic|home(?: key| chord)?|key|one)"
-    r"|(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?:m?7|maj7)?(?![\w#']))"
+    r"|(?P<letter>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?![\w#']))"
     r"(?: chord| one)?)"
 )
 # A chord that is only what something sounds over.
