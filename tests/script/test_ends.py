@@ -93,3 +93,22 @@ def test_the_widest_leap_of_a_bar_is_lit_without_its_size(read):
     assert "'4.2 4.2&'" in read("copper-lane.musicxml", "4-4", "Here's the biggest leap of the bar.")
     told = read("copper-lane.musicxml", "4-4", "The biggest leap of the whole piece comes later.")
     assert "lit" not in told
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("pantry-light", "7-8", "The phrase ends here.", "'7.3'"),
+        ("pantry-light", "7-8", "And that's the end of the phrase.", "'7.3'"),
+        ("tram", "1-2", "This is where the idea begins.", "'1.1&'"),
+    ],
+)
+def test_the_note_at_the_edge_of_a_phrase_is_lit(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say", ["The lesson ends here.", "The phrase ends here, said my teacher of a comma."]
+)
+def test_an_end_of_another_thing_lights_nothing(read, say):
+    assert "lit" not in read("tram.musicxml", "1-2", say)

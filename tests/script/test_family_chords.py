@@ -316,3 +316,11 @@ def test_chords_that_move_or_are_called_something_are_judged(read, score, bars, 
 @pytest.mark.parametrize("say", ["My students call this an altered chord.", "Call it what you like."])
 def test_what_others_call_it_is_left_alone(read, say):
     assert "lit" not in read("copper-lane.musicxml", "6-6", say)
+
+
+@pytest.mark.parametrize(
+    "say", ["The four chord turns from major to minor.", "Major to minor on the four, an old trick."]
+)
+def test_a_chord_that_becomes_one_of_another_kind_is_lit_with_it(read, say):
+    assert "6 to 7" in read("quince.musicxml", "6-7", say)
+    assert "lit" not in read("quince.musicxml", "1-2", say)

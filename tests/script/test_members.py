@@ -82,3 +82,19 @@ def test_the_first_note_that_is_something_else_is_told(faults, score, bars, say,
 def test_what_is_said_of_some_notes_or_of_none_is_never_false(faults, say):
     assert faults("copper-lane.musicxml", "7-8", "Bar seven is all chord tones.") != ""
     assert faults("copper-lane.musicxml", "7-8", say) == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("copper-lane", "6-6", "This bar is full of altered notes.", "'6.1 6.1& 6.2& 6.3 6.4'"),
+        ("turnstile-sprint", "21-21", "The D seven is full of altered notes.", "'21.3 21.4'"),
+        ("copper-lane", "1-1", "This bar is full of altered notes.", "fault 'altered notes'"),
+    ],
+)
+def test_a_bar_full_of_altered_notes_has_some(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+def test_what_others_are_full_of_is_left_alone(read):
+    assert "lit" not in read("copper-lane.musicxml", "6-6", "My students are full of altered notes.")

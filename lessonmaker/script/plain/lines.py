@@ -26,6 +26,7 @@ from lessonmaker.script.plain.offbeats import OFFBEATS
 from lessonmaker.script.plain.one_way_runs import RUNS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
 from lessonmaker.script.plain.patterns import Patterns
+from lessonmaker.script.plain.phrase_edges import PHRASE_EDGES
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.rests import RESTS
 from lessonmaker.script.plain.scope import Scope
@@ -55,6 +56,7 @@ SAYINGS: tuple[Saying, ...] = (
     *DENSITY,
     *DEPARTURES,
     *DIRECTIONS,
+    *PHRASE_EDGES,
 )
 # What is told of a note's length before the note: "that's how long the fifth is held".
 HOW_LONG = re.compile(

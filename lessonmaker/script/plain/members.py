@@ -71,7 +71,13 @@ LEFT_PLAIN = re.compile(
     r"\b(?:is|are|'s|left|stays?|remains?|kept)(?: (?:all|quite|left|just|\w+ly))* (?P<what>unaltered)"
     r"(?=[,.;:!?]|$| (?:in|here|for)\b)"
 )
-UNALTERED, NO_TENSIONS = "unaltered", "no tensions"
+UNALTERED, NO_TENSIONS, SOME_ALTERED = "unaltered", "no tensions", "some altered"
+# "The G seven is full of altered notes".
+FULL_OF = re.compile(
+    r"\b(?:(?:full|made) of|(?:loaded|packed|crammed|stuffed) with|(?:has|have|got|gets|with|uses|there are)"
+    r" (?:a few|all (?:the|these|those)|lots of|many|plenty of|several|some))"
+    rf" (?P<what>{ALTERED})(?![\w'])"
+)
 # What a line keeps to, however that is said: "I stick to chord tones", "chord tones only", "it stays inside the chord".
 TONES_SAID = re.compile(
     r"\b(?:chord(?:al)? (?:tones|notes)|(?:the |its )?notes (?:of|from|in) (?:the|its|that|this) (?:[\w-]+ )?chord"
@@ -116,6 +122,8 @@ def member_claims(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("member", *match.span("what"), UNALTERED, sure=False)
     for match in NO_TONES.finditer(sentence.text):
         yield Claim("member", *match.span(), "tension", sure=False)
+    for match in FULL_OF.finditer(sentence.text):
+        yield Claim("member", *match.span("what"), SOME_ALTERED, sure=False)
     for match in DENIED.finditer(sentence.text):
         name = UNALTERED if match["altered"] or match["is_altered"] else NO_TENSIONS
         yield Claim("member", *match.span(), name, sure=False)
@@ -145,6 +153,9 @@ class Members(Patterns):
         known = [note for note in notes if self.music.finding(note).chord is not None]
         if not notes or len(known) < len(notes):
             return NOTHING
+        if claim.name == SOME_ALTERED:
+            altered = [note for note in notes if not self.is_member(note, UNALTERED)]
+            return self.lit_row(altered) if altered else self.is_false(claim, scope.spans[0], "has none")
         others = [note for note in notes if not self.is_member(note, claim.name)]
         denial = claim.name in (UNALTERED, NO_TENSIONS)
         if not others:

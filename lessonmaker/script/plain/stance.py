@@ -157,7 +157,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     whole = WHOLE.split(before)[-1]
     stated = INSTEAD.sub("", I_CALL.sub("", re.sub(NOT_DENIED, "", clause)))
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
-        return bool(re.search(WISHES, whole))
+        return bool(re.search(WISHES, whole) or OTHERS.search(clause))
     own = "" if claim.kind == "symbol" else sentence.words(claim.first, claim.last)
     later = own + after  # but "it does what C seven would do"
     return bool(
@@ -258,7 +258,13 @@ def is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> boo
         return True
     if POINTING.search(text) or POINTED.search(text):
         return False
-    at_large = THEORY.search(text) or AT_LARGE.search(text) or DEFINITION.match(text) or LARGE.match(text)
+    of_notes = named[0].kind == "member"  # "the G seven is full of altered notes"
+    at_large = (
+        THEORY.search(text)
+        or (AT_LARGE.search(text) and not of_notes)
+        or DEFINITION.match(text)
+        or LARGE.match(text)
+    )
     return bool(at_large or _is_rule(sentence, named[0]))
 
 

@@ -123,6 +123,14 @@ NEXT_STEP = (
 )
 STEP_ROW = re.compile(rf"(?<![\w'#-]){ONE_STEP}(?:{NEXT_STEP}{ONE_STEP})+")
 EACH_STEP = re.compile(ONE_STEP)
+# "The four chord goes from major to minor", "major to minor on the four chord".
+A_KIND, A_NUMBER = r"(?:major|minor|dominant)", r"(?:one|two|three|four|five|six|seven)"
+FROM_KIND = re.compile(
+    rf"\b(?P<step>{A_NUMBER}) chord,? (?:\w+,? )?from (?P<one>{A_KIND}) to (?P<other>{A_KIND})\b"
+    r"(?! (?:third|six|seven))"
+    rf"|\b(?:from )?(?P<one2>{A_KIND}) to (?P<other2>{A_KIND}) (?:on|for) the (?P<step2>{A_NUMBER})(?: chord)?\b"
+    r"(?! of\b)"
+)
 # What is no degree by its words.
 IS_A_CHORD = re.compile(
     rf" of |^(?:\w+ )?\w+ chord|\b(?:tonic|subdominant)\b"
@@ -193,12 +201,21 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
         known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
         if known and ROW.fullmatch(match[0]) is None:
             yield ProgressionClaim("progression", *match.span(), "row", steps=words)
+    yield from _of_kinds(sentence)
     for match in TWO_FIVES.finditer(sentence.text):
         if any(row.start() <= match.start() and match.end() <= row.end() for row in rows):
             continue
         claim = _claim_of(sentence, match)
         if claim is not None:
             yield claim
+
+
+def _of_kinds(sentence: Sentence) -> Iterator[ProgressionClaim]:
+    """What a sentence says of a chord that becomes one of another kind."""
+    for match in FROM_KIND.finditer(sentence.text):
+        step = match["step"] or match["step2"]
+        kinds = tuple(f"{match[name] or match[f'{name}2']} {step}" for name in ("one", "other"))
+        yield ProgressionClaim("progression", *match.span(), "row", steps=kinds)
 
 
 def without_names(sentence: Sentence) -> str:
