@@ -78,3 +78,29 @@ def test_a_denial_of_what_is_there_is_a_fault_that_says_where_it_is(read, score,
 )
 def test_a_true_denial_a_definition_and_what_is_said_of_all_claim_nothing(read, score, bars, say):
     assert read(f"{score}.musicxml", bars, say) == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "lit"),
+    [
+        ("weir", "3", "Nobody ever told me about the ninth.", "lit 'ninth' ('9@3.2&'"),
+        ("herons", "1", "What the eleventh needs is a friend.", "lit 'eleventh' ('11@1.3&'"),
+        ("herons", "3", "Instead of a plain B we get the flat nine.", "lit 'flat nine' ('b9@3.2'"),
+        ("kites", "4", "The C sharp isn't in our key, which is why it glows.", "lit 'c sharp' ('3@4.3'"),
+        ("weir", "4", "We lean on the eleventh, and it took me a year to hear it right.", "('11@4.3'"),
+    ],
+)
+def test_what_is_known_to_be_in_the_one_bar_shown_is_meant_however_it_is_put(read, score, bars, say, lit):
+    assert lit in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "A tritone substitute shares its third with the dominant that it replaces.",
+        "Many players leave out the ninth.",
+        "Any chord can do without the fifth.",
+    ],
+)
+def test_what_is_said_of_any_such_thing_is_no_claim_of_the_one_bar_shown(read, say):
+    assert read("weir.musicxml", "3", say) == ""

@@ -576,3 +576,23 @@ def test_what_is_said_by_the_way_is_lit_where_it_is_so(read, score, bars, say, l
 )
 def test_what_is_thought_of_or_said_of_a_word_is_no_claim(read, say):
     assert read("herons.musicxml", "3", say) == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "told"),
+    [
+        ("weir", "3", "The arpeggio here goes one, three, five, seven.", "fault 'one, three, five, seven'"),
+        ("weir", "3", "The arpeggio here goes three, five, seven, nine.", "3.1 3.1& 3.2 3.2&"),
+        ("weir", "1-2", "Each of these two bars ends on the third.", "fault 'third'"),
+        ("herons", "3-4", "You did it in bar three, now over E minor it lands on the ninth.", "('9@4.1'"),
+        ("weir", "5", "Here are groups of three eighths against the four.", "5.1"),
+        (
+            "herons",
+            "3-4",
+            "The B seven gives way to E minor, and we land on the ninth of that chord.",
+            "('9@4.1'",
+        ),
+    ],
+)
+def test_a_figure_that_is_spelt_out_and_each_of_some_bars(read, score, bars, say, told):
+    assert told in read(f"{score}.musicxml", bars, say)

@@ -125,7 +125,7 @@ def counted(text: str, first: int, words: str) -> tuple[int, int]:
         which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
     number = re.search(
         r"\b(?<!\bbar )(?<!\bbeat )(?<!\bmeasure )(two|three|four|five|six|seven|eight|both|all|several|\d)"
-        rf"(?: (?:of the|of these|of them|the|{AN_ADJECTIVE}))?$",
+        rf"(?: (?:of the|of these|of them|the|(?:sets|pairs|groups|bursts|lots) of|{AN_ADJECTIVE}))?$",
         before,
     )
     plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(

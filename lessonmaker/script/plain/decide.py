@@ -386,13 +386,31 @@ class Decider(
 
     def narrowest(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope, without the chords from which the sentence has moved on where they do not have it."""
-        if self.is_over_its_own_chord(claim, scope):
+        if self.is_over_its_own_chord(claim, scope) or self.is_over_another_bar(claim, scope):
             scope = replace(scope, spans=(), explicit=False)
         if not scope.carried or (claim.kind == "degree" and self.notes_for(claim, scope)):
             return scope
         if claim.kind == "set" and (claim.parts or self.ways_of(claim, scope)):
             return scope
         return scope.moved_on()
+
+    def is_over_another_bar(self, claim: Claim, scope: Scope) -> bool:
+        """Whether a chord that is named after a bar is of another bar: "bar five again, now over F seven"."""
+        before = sorted(
+            [place for place in scope.used if place.last <= claim.first], key=lambda place: place.first
+        )
+        levels = [place.level for place in before]
+        if any(
+            each.first < place.last and place.first < each.last for place in before for each in self.claims
+        ):
+            return False
+        if levels != ["bar", "chord"] or not scope.tests or not scope.spans or scope.followed:
+            return False
+        here, shown = (
+            any(scope.passes(note, self.music) for span in spans for note in self.music.struck_in(span))
+            for spans in (scope.spans, self.spans)
+        )
+        return shown and not here
 
     def is_over_its_own_chord(self, claim: Claim, scope: Scope) -> bool:
         """Whether a degree stands over the chord named right after it, elsewhere than in the bar named before."""

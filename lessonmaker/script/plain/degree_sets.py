@@ -13,6 +13,7 @@ from lessonmaker.script.candidates import lit_note
 from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
+from lessonmaker.script.plain.motion import without_places
 from lessonmaker.script.plain.possible_notes import Possible
 from lessonmaker.script.plain.said_often import is_said_of_all
 from lessonmaker.script.plain.scope import Scope
@@ -30,6 +31,11 @@ MANY = 3  # degrees
 IN_ORDER = re.compile(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
     r"|notes are)\b[^,;:.]*$"
+)
+# From a figure to the row that it is said to be.
+SPELT_SO = re.compile(
+    r"(?:here|there)?,?(?: ?(?:that|which|and it|it))?(?:'s|:| ?(?:goes|is|runs|spells(?: out)?|reads|climbs|has|of))?"
+    r"(?: (?:up|down|just|simply))?,?"
 )
 # What counts a row, or what it is the notes of.
 NTH_ROW = re.compile(
@@ -66,9 +72,12 @@ class Sets(Possible):
         if len(claim.at) > len(claim.names):  # each time it comes
             return self.every_way([self.notes_for(claim, scope)])
         ways = self.rows_of(claim, scope)
+        ways = self.by_figure(claim, ways) or ways
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
             return self.no_set(claim, scope)
+        if (spelt := self.figure_spelt(claim, ways)) is not None:
+            return spelt
         same = [other for other in self.claims if other.kind == "set" and self.is_alike(other, claim)]
         if len(ways) > 1 and len(same) == 1 and is_said_of_all(self.sentence.with_more, len(ways)):
             return self.every_way(ways)
@@ -96,6 +105,23 @@ class Sets(Possible):
             Mention("notes", Span(way[0].onset, way[-1].onset + way[-1].held), lit, target=target), target
         )
 
+    def figure_spelt(self, claim: Claim, ways: Sequence[Sequence[Note]]) -> Decided | None:
+        """A fault where the arpeggio that was lit last is not spelt as is said: "the arpeggio goes one, three"."""
+        before = self.claims_before(claim)[-1:]
+        if not before or before[0].name != "arpeggio" or self.begun is None or self.sentence.is_question:
+            return None
+        between = " ".join(without_places(self.sentence, before[0].last, claim.first, self.places).split())
+        figure = next((each for each in self.music.analysis.devices if each.notes[:1] == (self.begun,)), None)
+        if figure is None or not SPELT_SO.fullmatch(between) or len(figure.notes) < len(claim.names):
+            return None
+        notes = [self.music.struck_by_id[name] for name in figure.notes]
+        near = any(note in notes for way in ways for note in way)
+        if near or self.is_number(notes[0], claim.names[0]) or self.is_number(notes[0], claim.names[-1]):
+            return None
+        labels = " ".join(self.music.finding(note).degree or "" for note in notes)
+        what = f"“{self.sentence.words(claim.first, claim.last)}”: the arpeggio is {labels}"
+        return Decided(None, self.set_target(notes), (), what, f"write {labels}")
+
     def rows_of(self, claim: Claim, scope: Scope) -> list[list[Note]]:
         """The ways in which some degrees are there in a row, however the step of their chord is counted."""
         ways = (
@@ -122,6 +148,10 @@ class Sets(Possible):
             if len(narrowed) == 1:
                 return narrowed
         return ways
+
+    def by_figure(self, _: Claim, ways: list[list[Note]]) -> list[list[Note]]:
+        """Those with which the figure that was lit last begins: "we open with an arpeggio, three five seven nine"."""
+        return [way for way in ways if way[0].id == self.begun]
 
     def by_number(self, claim: Claim, ways: list[list[Note]]) -> list[list[Note]]:
         """The first, the next or the last, where it is so called: "the second dominant goes three, five, seven"."""

@@ -67,7 +67,8 @@ NOT_A_NOTE = (
     r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?"
     r"|of (?:him|us|you|(?:my|our|your|his|her|their) (?:\w+ )?\w+s)(?! (?:chord|key)))\b)"
 )
-FAR = r" (?:higher|lower|up|down|above|below|away)\b"  # "a third up"
+# "A third up".
+FAR = r" (?:higher|lower|up(?! (?:top|high|there|here)\b)|down(?! (?:low|below|there|here)\b)|above|below|away)\b"
 MOVES = (
     r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping"
     r"|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of"
@@ -233,7 +234,7 @@ LANDED = (
     rf"|five|six|seven|[3-7])"
     r"(?=\s*(?:[,.;:!?]|$|(?:of (?!us|them|these|those)|and|in|on|for|with|before|then|up|down|again|to|at|but|as"
     rf"|is|was|over|while|{SOUNDING}"
-    r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that)\b))"
+    r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that|through)\b))"
 )
 ON_A_CHORD = re.compile(
     r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
@@ -493,6 +494,9 @@ def _runs(sentence: Sentence) -> Iterator[Claim]:
     """Degrees in a row of which some are ordinals: "third, sharp nine, flat nine, seven"."""
     text = ANY_NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
     for match in words_like(RUN).finditer(text):
+        first = OF_ITS_OWN.match(match[0]) if OFF_THE.search(text[: match.start()]) else None
+        if first is not None:
+            match = words_like(SET).match(text, match.start() + first.end()) or match
         parts = tuple(_parts(match[0], match.start()))
         mixed = re.search(rf"\b{RUN_ORDINAL}\b", match[0])
         if mixed and all(part.names for part in parts) and not re.match(NOT_A_NOTE, text[match.end() :]):
@@ -500,6 +504,9 @@ def _runs(sentence: Sentence) -> Iterator[Claim]:
             yield Claim("set", match.start(), match.end(), "", names, sure=False, parts=parts)
 
 
+# "An arpeggio off the third, three five seven nine": where it begins, and then the row.
+OFF_THE = re.compile(r"\b(?:from|off|on|with)(?: the| its) $")
+OF_ITS_OWN = re.compile(rf"{RUN_ORDINAL}, (?!{RUN_ORDINAL})")
 ITEM_PARTS = re.compile(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
 
 

@@ -28,7 +28,7 @@ from lessonmaker.script.plain.symbol_words import HARMONIC
 from lessonmaker.script.plain.verbs import ENDING, FALLING, LEANING, RISING, SOUNDING, STARTING, inflected
 from lessonmaker.theory.degree import degree_of
 
-__all__ = ["Degrees"]
+__all__ = ["THAT_ONE", "Degrees"]
 
 IN_TWO_FIVES = re.compile(
     r"\b(?:in|of|on|over) (?:(?P<both>both)|each|every|all)(?: (?:of )?(?:the|these|those))?(?: \w+)?"
@@ -57,6 +57,7 @@ POINTED_NOTE = re.compile(
 IN_IT = re.compile(r" in (?:it|there)\b")
 POINTED_AT = re.compile(r" (?:in (?:this|these) |(?:right |up |somewhere |in )?(?:here|there)(?=[,.;!]|$))")
 HERE = re.compile(r"\b(?:right |over |in )?here\b(?! (?:comes?|is|are|goes)\b)|\bin (?:this|these) ")
+THAT_ONE = re.compile(rf"\b(?:that|this) (?:{ADJECTIVES})?$")
 SHOWN = re.compile(
     rf"\b(?:notice|hear|see|find|spot|catch|there(?:'s| is)|here(?:'s| is)) an? (?:{ADJECTIVES})?$"
 )
@@ -243,7 +244,7 @@ class Degrees(Goals, Sets, Ends):
     def is_pointed_at(self, claim: Claim) -> bool:
         """Whether a degree is shown with the finger: "that ninth", "the third in this phrase"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
-        shown = re.search(r"\b(?:that|this) $", before) or POINTED_AT.match(after) or SHOWN.search(before)
+        shown = THAT_ONE.search(before) or POINTED_AT.match(after) or SHOWN.search(before)
         return bool(shown)
 
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:

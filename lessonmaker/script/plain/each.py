@@ -14,7 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.degrees import Degrees
+from lessonmaker.script.plain.degrees import THAT_ONE, Degrees
 from lessonmaker.script.plain.ends import BETWEEN
 from lessonmaker.script.plain.motion import motion_between
 from lessonmaker.script.plain.said_often import each_beside
@@ -32,7 +32,8 @@ class Eaches(Degrees):
     def in_each(self, claim: Claim, scope: Scope) -> list[Note]:
         """The notes that a claim means, if each of what the sentence speaks of has one of them; else none."""
         said = each_beside(self.sentence.text, claim.first, claim.last)
-        if said is None or scope.unknown or self.is_at_an_end(claim):
+        one = THAT_ONE.search(self.sentence.text[: claim.first])
+        if said is None or one or scope.unknown or self.is_at_an_end(claim):
             return []
         notes = self.notes_for(claim, scope)
         if len({note.onset for note in notes}) < 2:

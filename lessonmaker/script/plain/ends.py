@@ -227,7 +227,7 @@ CLAUSE = re.compile(
 EACH_BAR = re.compile(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
 OTHERS = r"before|after|next|previous|preceding|following|other|another|earlier|later"
 OTHERWISE = re.compile(
-    rf"\b(?:{OTHERS}|could|might|would|may|should) (?:\w+ )?$"
+    rf"\b(?:{OTHERS}|could|might|would|may|should) (?!(?:we|you|i|he|she) )(?:\w+ )?$"
     rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."

@@ -161,7 +161,7 @@ def _repeating(line: Sequence[Note], size: int, marks: Marks) -> list[Note]:
 
 def _crosses(run: Sequence[Note], size: int, marks: Marks, music: Music) -> bool:
     """Whether what comes again after so many notes, and not fewer, neither fills nor parts whole beats or bars."""
-    if len(run) < REPEATS * size:
+    if len(run) < REPEATS * size - (size > 2):  # "three, three, two" fills a bar
         return False
     if any(len(_repeating(run, less, marks)) == len(run) for less in range(1, size)):
         return False

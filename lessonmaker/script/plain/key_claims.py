@@ -23,6 +23,7 @@ from lessonmaker.script.plain.root_words import INTERVAL, RootsClaim, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["KeyClaim", "Keys", "key_claims"]
 
@@ -95,7 +96,16 @@ ROWS: tuple[tuple[str, bool], ...] = (
     ),
     (rf"{MUSIC} {ENDING} (?:\w+ )??in {NAMED_KEY}", False),
     (rf"{MUSIC} {STARTING} (?:\w+ )??in {NAMED_KEY}", False),
-    (rf"(?:an? |the |our )?(?:new key|key change)(?: here| now)?[:,] (?:it's |that's )?{KEY}", False),
+    (
+        r"(?:an? |the |our )?(?:new key|key change)(?: here| now)?[:,] "
+        rf"(?:(?:{NUMBER}|no) (?:sharps?|flats?)[:,] )?(?:it's |that's )?{KEY}",
+        False,
+    ),
+    (
+        r"(?:the|our|this) (?:(?:last|next|new|second) )?(?:bridge|middle eight|release|section|second half)"
+        rf"(?:(?: is|'s|,) (?:\w+ )??)? ?in {NAMED_KEY}",
+        False,
+    ),
     (
         rf"\bsame (?:thing|idea|phrase|lick|line|shape|pattern|story|figure),? (?:again |now |but |only )*in {KEY}",
         False,

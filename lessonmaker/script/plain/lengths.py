@@ -521,7 +521,8 @@ LENGTHS: tuple[Saying, ...] = (
     ),
     Saying(
         said(
-            r"(?<!by )(?<!for )(?<!just )(?<!only )(?:an?|one|the|that|this|its|our|another|a single|a lone"
+            r"(?<!by )(?<!for )(?:(?<!just )(?<!only )|(?<=is just )|(?<='s just )|(?<=is only ))"
+            r"(?:an?|one|the|that|this|its|our|another|a single|a lone"
             rf"|each)(?: {ONE_PLAIN}){{0,2}} (?P<value>{VALUE})(?<!s)(?! (?:early|late|ahead|later|before"
             r"|of|pulse|line|lines|bar|rest|feel|apart|or)\b)"
         ),

@@ -50,7 +50,7 @@ BEFORE_OTHERS = re.compile(
 POINTED = re.compile(
     r"\b(?:the|that|this|your|high|low|top|bottom|long|held|note|pitch|first|last|little|repeated|persistent|constant|insistent"
     r"|reiterated|lands on|stays on|falls to|drops to"
-    r"|down to|up to|rises to|then) $",
+    r"|down to|up to|rises to|(?:goes|leads|moves|pulls|resolves)(?: right| straight| back)? home to|then) $",
     re.IGNORECASE,
 )
 DESCRIBED = re.compile(
@@ -77,6 +77,7 @@ LANDED_ON = re.compile(
     rf"\b(?:{LANDING}|{LEANING}|{STARTING}|{ENDING})(?: \w+){{0,3}} on (?:the |that |an? )?$",
     re.IGNORECASE,
 )
+AN_A = re.compile(r"\bto an? $")  # "back to an A"
 ENCLOSED = re.compile(rf"\b(?:{AROUND}|enclosure of|approach (?:to|into)) (?:the |that |an? )?$")
 OF_CHORDS = re.compile(
     r"\b(?:two[- ]fives?(?:[- ]ones?)?|turn-?arounds?|cadences?|modulat\w+|dominants|changes|chords|roots"
@@ -98,7 +99,7 @@ ON_ITS_PLACE = re.compile(
 BEFORE_IT = re.compile(r"[:;,] $")
 # What there is, or what something is: "it's a D", "you hear an E".
 IS_A_NOTE = re.compile(
-    r"\b(?:is|was|has|have|'s|hear|see|find|play|plays|hit|hits|called|named|call it)(?: just| only)? an? $"
+    r"\b(?:is|was|has|have|'s|hear|see|find|play|plays|hit|hits|called|named|call it|with)(?: just| only)? an? $"
 )
 # "F against F minor seven", "F on beat two".
 AGAINST = re.compile(r" (?:against|on top of) (?:the |that |this )?(?:[A-G]|chord)(?! (?:string|side))")
@@ -185,6 +186,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         and not STRESSED.search(before)
         and not LANDED_ON.search(before)
         and not ENCLOSED.search(before)
+        and not AN_A.search(before)
     ):
         return False
     if (
@@ -210,6 +212,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or (BEFORE_IT.search(before) and ON_ITS_PLACE.match(after))
         or is_over
         or IS_A_NOTE.search(before)
+        or AN_A.search(before)
         or AGAINST.match(after)
         or (not before.strip() and (ON_A_BEAT.match(after) or IS_HELD.match(after)))
         or ((APPOSED.search(before) or ANSWERED.search(before)) and after[:1] in (",", ".", ";", "!"))

@@ -35,7 +35,7 @@ from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.step_rows import is_told_already, step_rows
 from lessonmaker.script.plain.text import Sentence, sentences_in
-from lessonmaker.script.plain.there import doubted, is_known, is_own, is_pinned
+from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_own, is_pinned
 
 __all__ = ["read_plain"]
 
@@ -177,7 +177,8 @@ class Reader:
     ) -> bool:
         """Whether a claim is plainly there: it would be lit where it is pinned to, or is one of a few known notes."""
         if self.is_seen(each):
-            return is_pinned(sentence, claim, scope) or is_own(sentence, claim)
+            own = is_pinned(sentence, claim, scope) or is_own(sentence, claim)
+            return own or (len(self.bars) == 1 and is_definite(sentence, claim))
         return bool(each.choices) and is_known(sentence, claim, named)
 
     def keep(self, sentence: Sentence, claims: Sequence[Claim], decided: Sequence[Decided]) -> None:

@@ -46,7 +46,9 @@ LISTED = re.compile(
 JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
 BEFORE_IT = re.compile(
-    r"\b(?:before|until|till|approaching|leading (?:in)?to|on the way to|ahead of)(?: \w+){0,4} $"
+    r"\b(?:before|until|till|approaching|leading (?:in)?to"
+    r"|(?:kick|lead|pick|push|slip|sneak|spill)(?:s|es|ed|ing)? (?:up )?into"
+    r"|on the way to|ahead of)(?: \w+){0,4} $"
 )
 # "That E seven's got a sharp eleven": it is plainly the chord's own.
 HAS_IT = re.compile(
@@ -62,6 +64,7 @@ AND_DOES = re.compile(
 # What parts a device from a bar that is named after it: "arpeggiates from the root to the seventh in bar nine".
 PARTED = re.compile(r"[,;:]|\b(?:and|but|while|whereas|before|after|into|than|like|as|not|no|because|so)\b")
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
+UNTIL_THEN = re.compile(rf"{AND_THEN.pattern}|\b(?:until|till)\b")
 MOVES_ON = re.compile(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
 )
@@ -277,7 +280,8 @@ def _scope(
     used = [*near, *before]
     if not any(place.level == "bar" for place in used):
         later = [place for place in places if place.level == "bar" and place.first >= claim.last]
-        apart = later and AND_THEN.search(sentence.text[claim.last : later[0].first])
+        apart_by = UNTIL_THEN if claim.kind in ("degree", "note") else AND_THEN
+        apart = later and apart_by.search(sentence.text[claim.last : later[0].first])
         own = (
             later and claim.kind == "device" and not PARTED.search(sentence.text[claim.last : later[0].first])
         )

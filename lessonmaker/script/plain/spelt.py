@@ -342,7 +342,7 @@ class Spelt(Sequences):
     def is_broken(self, root: int | None, notes: Sequence[Note]) -> bool:
         """Whether some notes over a chord on a root can be heard as it, though one is missing."""
         over = runs_over(root, (), notes, self.music) if root is not None else []
-        return any(len({note.written.name.pitch_class for note in run}) >= FEWEST for run in over)
+        return len({note.written.name.pitch_class for run in over for note in run}) >= FEWEST
 
     def is_in_the_chords(self, tones: Collection[int], root: int | None, span: Span) -> bool:
         """Whether a chord of a span is of a root, if one is said, and has some tones; on the score's page."""

@@ -90,6 +90,11 @@ WITHOUT_IT = re.compile(
     r"\b(?:wouldn't|would not|isn't|is not|would never) (?:be |sound |feel )?(?:the same|much|complete|anything|itself"
     r"|half as \w+) without\b"
 )
+# What was expected is told before what is there: "instead of C seven we get G flat seven".
+INSTEAD = re.compile(
+    r"\b(?:instead|in place|in lieu) of [^.;:]{2,40}?,? (?=(?:we|you|i|it|he|she|there|here|the line)(?:'s|'ve)?"
+    r"(?: \w+)? (?:get|gets|have|has|find|finds|hear|hears|meet|meets|play|plays|is|comes?|goes|lands?)\b)"
+)
 # "Sing the third of C: it's an E" says what it is.
 IT_IS = re.compile(r"\b(?:it's|it is|that's|that is|which is)(?: just| simply)? (?:an?|the|our|its) $")
 # Nor is it a rule that something here is as ever: "the flat nine goes where it always goes, the fifth".
@@ -111,10 +116,11 @@ MADE_OF = re.compile(
 AT_ITS_BEATS = re.compile(rf"(?: \w+)? on (?:the )?(?:down-?beat|(?:beats? )?{NUMBER}\b)")
 OUTCOME = re.compile(
     r", (?:so|which is why|because|since|that's why) (?:that )?(?:you|we|it|one|i|they|he|she|your|our)\b"
+    r"|,? and (?:it|that|this)(?:'s| has| still)? (?:costs?|taken|takes?|took)\b"
 )
 BARE = re.compile(r"(?:\W|\b(?:ah|and|here|look|more|now|oh|so|then|there)\b)*")
 CLAUSE = re.compile(r"[;:,]")
-WHOLE = re.compile(r"[;:]| but | yet |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
+WHOLE = re.compile(r"[;:]| but | yet | because of |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
 ANOTHER = re.compile(
     r"[;:,]|(?<!everything)(?<!anything)(?<!nothing)(?<!all) but (?!an?\b)| because | so (?:that )?| and then | then "
 )
@@ -145,7 +151,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
     before, after = (
         AS_EXPECTED.sub("", part) for part in (sentence.text[: claim.first], sentence.text[claim.last :])
     )
-    before = WITHOUT_IT.sub("", before)
+    before = INSTEAD.sub("", WITHOUT_IT.sub("", before))
     if THERE_IT_IS.search(after):
         return False
     if claim.kind == "extent":
@@ -250,9 +256,8 @@ def is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> boo
         text = OWN_HABIT.sub("", text)
     if BAR.search(text):
         return False
-    text = AS_EVER.sub("", text)
-    always = re.search(ALWAYS, _without_outcome(text, named))
-    if always or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
+    text = _without_outcome(AS_EVER.sub("", text), named)
+    if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
     if CALLED.search(text):
         return True

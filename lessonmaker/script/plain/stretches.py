@@ -133,6 +133,9 @@ OF_WHAT = re.compile(r" of(?: (?:this|that|the|our))? ?")
 PART_OF = re.compile(rf"(?: (?:in|at|on|from|over))? {MASK}+(?: of)? ")
 OF_SEVERAL = re.compile(rf"\b{SEVERAL}(?: (?:\w+ly|just|then|of))? *$")
 EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
+EACH_OF = re.compile(
+    rf"\b(?:each|every one|both|all)(?: one)? of {MASK}"
+)  # "each of these three bars ends on"
 LAST = ("last", "final", "closing")
 
 
@@ -201,7 +204,8 @@ def subjects_in(
     named = bars[-1] if bars else None
     spans = named.spans if named is not None else tuple(shown)
     tests = tuple(place.test for place in near if place.test is not None)
-    said = named_last(clause) or Said("line", 0, EVERY_AFTER.search(clause) is not None)
+    every = EVERY_AFTER.search(clause) or EACH_OF.search(clause)
+    said = named_last(clause) or Said("line", 0, every is not None)
     where = Where(music, spans, tests, named is not None, named is not None and bool(named.parts))
     found = FINDERS.get(said.noun, partial(_devices, said.noun))(said, where, edge)
     return tuple(dict.fromkeys(subject for each in found for subject in _picked(said, each, where)))

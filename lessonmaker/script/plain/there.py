@@ -26,13 +26,14 @@ from lessonmaker.script.plain.stance_words import (
     ELSEWHERE,
     NOT_DENIED,
     OTHERS,
+    POINTING,
     TOLD,
     UNREAL,
     WISHES,
 )
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["doubted", "is_known", "is_own", "is_pinned"]
+__all__ = ["doubted", "is_definite", "is_known", "is_own", "is_pinned"]
 
 # Where what was denied or wished for ends, and something else is said of another thing.
 ANEW = re.compile(
@@ -74,6 +75,11 @@ OF_THE_LINE = ("degree", "device", "role", "scale")
 PINNED = re.compile(
     r"\b(?:that|this|these|those) $|\bcall (?:that|this|it) an? $"
     r"|\b(?:it's|it is|that's|this is|here's|there's)(?: \w+){0,2} $"
+)
+# "A tritone substitute shares its third and its seventh with the dominant that it replaces".
+OF_ANY = re.compile(
+    r"\W*(?:(?:and|but|so|now|well),? )*(?:an?|any|each|every|many|most|some) "
+    r"|.*\b(?:as a rule|by and large|generally|in (?:general|principle|theory)|on the whole)\b"
 )
 GOES_THERE = re.compile(
     r" (?:would|could|might|should)(?:n't| not)? (?:normally|usually|ordinarily|otherwise|go|come)\b"
@@ -131,6 +137,13 @@ def is_own(sentence: Sentence, claim: Claim) -> bool:
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
     own = re.search(OWN, before) or I_DO.match(after)
     return claim.kind in ("degree", "note") and own is not None
+
+
+def is_definite(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a thing is spoken of as known, in no sentence about any such thing: "the third", "its ninth"."""
+    at_large = OF_ANY.match(sentence.text) and not POINTING.search(sentence.text)
+    known = claim.kind in ("degree", "device", "role") and re.search(THE, sentence.text[: claim.first])
+    return bool(known and not at_large)
 
 
 def _is_ruled_out(sentence: Sentence, claim: Claim) -> bool:

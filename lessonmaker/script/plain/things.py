@@ -28,6 +28,7 @@ from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import Shape, contradiction, times_end, way_after
 from lessonmaker.script.plain.stretches import MASK, masked
+from lessonmaker.script.plain.verbs import STARTING
 from lessonmaker.script.plain.vocabulary import RELIABLE
 
 __all__ = ["Things"]
@@ -63,6 +64,9 @@ THERE_IS = re.compile(
 )
 POINTED = re.compile(r"\b(?:here|these|this|that's|there's)\b")
 VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
+BEGUN = re.compile(
+    rf"\b{STARTING}(?: (?:off|out|up))? (?:with|on|in|by)(?: (?:an?|the|its|this))?(?: [a-z]+)? $"
+)
 IS_DONE = re.compile(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
@@ -462,6 +466,8 @@ class Things(Figured):
 
     def surest(self, index: int, found: list[Candidate]) -> list[Candidate]:
         """The one device that is clearly surer, or longer, or the one whose notes were just spoken of."""
+        if BEGUN.search(self.sentence.text[: self.claims[index].first]):
+            return found[:1]
         touched = [each for each in found if self.chosen and self.chosen[-1].id in self.device_of(each).notes]
         if len(touched) == 1:
             return touched
