@@ -9,6 +9,10 @@ A question is what is looked for and, after "over", the chord it stands over:
 | `enclosure over ii` | enclosures over second steps |
 | `arpeggio 3-5-7-9`, `bVI triad` | a device with a detail |
 | `sequence` | every sequence |
+| `suspension over V` | notes by their role |
+| `altered scale` | where a scale is used |
+
+Degrees may be said in words: `flat nine -> fifth`.
 """
 
 from __future__ import annotations
@@ -25,14 +29,20 @@ from lessonmaker.analysis.model import Analysis
 from lessonmaker.analysis.words import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
-from lessonmaker.theory.chord import family, readings
+from lessonmaker.theory.chord import degree_spoken, family, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES, Family
 from lessonmaker.theory.numeral import bare_numeral
+from lessonmaker.theory.scale import scales_named
 from lessonmaker.theory.signs import in_ascii
 
 __all__ = ["Found", "Question", "QuestionError", "find", "find_like", "parse_question"]
 
-PAIR = re.compile(r"(\S+)\s*(?:->|→|to)\s*(\S+)")
+PAIR = re.compile(r"(.+?)(?:\s*(?:->|→)\s*|\s+to\s+)(?:the )?(.+)")
+SAID = {
+    words: degree for degree in DEGREE_SEMITONES for words in (degree_spoken(degree), degree_words(degree))
+}
+ROLES = ("anticipation", "suspension", "passing", "neighbour", "approach", "tension")
+SCALE = " scale"
 FUNCTIONS = (
     "tonic",
     "subdominant",
@@ -45,8 +55,8 @@ FUNCTIONS = (
 FAMILIES = tuple(kind for kind in get_args(Family) if kind not in ("open", "none"))
 NUMERAL = re.compile(r"[b#]?[IViv]+")
 EXAMPLES = (
-    'ask for "b9 -> 5 over V", "#11 over I", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", '
-    "or bars such as 12-13"
+    'ask for "b9 -> 5 over V", "#11 over I", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", "suspension", '
+    '"altered scale", or bars such as 12-13'
 )
 EVERYWHERE = ("phrase", "landing note", "eighth-note line", "register peak", "density", "space")
 LEAST_CONFIDENCE = 0.5
@@ -59,11 +69,13 @@ class QuestionError(ValueError):
 
 @dataclass(frozen=True)
 class Question:
-    """What is looked for: a device, or a note by its `degree`; over a chord, or over any ("")."""
+    """What is looked for: a device, a note by its `degree` or its `role`, a scale; over a chord, or over any ("")."""
 
     device: DeviceName | None = None
     degree: str = ""
     over: str = ""
+    role: str = ""
+    scales: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -87,18 +99,33 @@ def parse_question(text: str) -> Question:
     if over and not (NUMERAL.fullmatch(over) or over.casefold() in (*FUNCTIONS, *FAMILIES)):
         raise QuestionError(f"{over!r} is no chord that can be asked for; {EXAMPLES}")
     pair = PAIR.fullmatch(what)
-    if pair is not None and {pair[1], pair[2]} <= DEGREE_SEMITONES.keys():
-        return Question(DeviceName("resolution", f"{pair[1]} -> {pair[2]}"), over=over)
-    if what in DEGREE_SEMITONES:
-        return Question(degree=what, over=over)
+    first, second = (_degree(part) for part in (pair.groups() if pair is not None else ("", "")))
+    if first and second:
+        return Question(DeviceName("resolution", f"{first} -> {second}"), over=over)
+    if degree := _degree(what):
+        return Question(degree=degree, over=over)
     if (device := device_name(what)) is not None:
         return Question(device, over=over)
+    said = what.casefold().removeprefix("the ").removesuffix(" note")
+    if said in ROLES or said.removesuffix("s") in ROLES:
+        return Question(over=over, role=said if said in ROLES else said.removesuffix("s"))
+    if said.endswith(SCALE) and (scales := scales_named(said.removesuffix(SCALE))):
+        return Question(over=over, scales=scales)
     raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
+
+
+def _degree(said: str) -> str:
+    """A degree as it is written or said ("b9", "flat nine", "the ninth"), or nothing."""
+    words = said.strip().casefold().removeprefix("the ").removeprefix("a ")
+    return words if words in DEGREE_SEMITONES else SAID.get(words, "")
 
 
 def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, ...]:
     """Every place of a score that a question asks for, in time."""
-    found = _devices(question.device, analysis) if question.device else _notes(question, score, analysis)
+    if question.scales:
+        found = _scales(question.scales, analysis)
+    else:
+        found = _devices(question.device, analysis) if question.device else _notes(question, score, analysis)
     over = [each for each in found if _is_over(question.over, each.span.start, analysis)]
     return tuple(sorted(over, key=lambda each: each.span.start))
 
@@ -109,12 +136,20 @@ def _devices(wanted: DeviceName, analysis: Analysis) -> Iterator[Found]:
             yield Found(device.kind, device.span, device.notes, device.text)
 
 
+def _scales(wanted: tuple[str, ...], analysis: Analysis) -> Iterator[Found]:
+    for use in analysis.scales:
+        if use.scale in wanted and use.confidence >= LEAST_CONFIDENCE:
+            yield Found("scale", use.span, use.notes, use.text)
+
+
 def _notes(question: Question, score: Score, analysis: Analysis) -> Iterator[Found]:
     by_note = analysis.by_note
     for note in score.struck:
         finding = by_note.get(note.id)
-        if finding is not None and finding.degree == question.degree:
-            text = f"The {degree_words(question.degree)} of {chord_words(finding.chord)}: {finding.role or 'foreign'}."
+        if finding is None or finding.degree is None:
+            continue
+        if finding.role == question.role if question.role else finding.degree == question.degree:
+            text = f"The {degree_words(finding.degree)} of {chord_words(finding.chord)}: {finding.role or 'foreign'}."
             span = Span(note.onset, note.onset + max(note.held, Fraction(1, 64)))
             yield Found("note", span, (note.id,), text)
 

@@ -71,15 +71,14 @@ def scores(arguments: argparse.Namespace) -> Iterator[tuple[Path, Score, Analysi
 
 
 def score_files(arguments: argparse.Namespace) -> Iterator[tuple[Path, str | None, str | None]]:
-    """The score asked for; or those of a book's or a lesson's scripts."""
+    """The score asked for; or those of a book's or a lesson's scripts, each once."""
     path: Path = arguments.score
     if not path.is_dir() and path.suffix.lower() not in SCRIPTS:
         yield path, arguments.part, arguments.written_for
         return
     named = path.parent if path.name == BOOK_FILE.name else path
-    for script in find_order([str(named)]).lessons:
-        lesson = load_lesson(script)
-        yield lesson.score, lesson.part, lesson.written_for
+    lessons = map(load_lesson, find_order([str(named)]).lessons)
+    yield from dict.fromkeys((lesson.score, lesson.part, lesson.written_for) for lesson in lessons)
 
 
 def answers(

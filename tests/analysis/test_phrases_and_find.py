@@ -118,8 +118,39 @@ def test_major_says_something_of_a_key_change() -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("flat nine", "b9"),
+        ("the flat nine to the fifth over V", "b9 -> 5 over V"),
+        ("sharp eleven → five", "#11 -> 5"),
+        ("♭9→5", "b9 -> 5"),
+        ("suspensions", "suspension"),
+        ("passing note over I", "passing over I"),
+        ("the Altered scale", "altered scale"),
+        ("super locrian scale", "altered scale"),
+    ],
+)
+def test_a_question_may_be_asked_in_words(said: str, written: str) -> None:
+    assert parse_question(said) == parse_question(written)
+
+
+def test_a_role_and_a_scale_are_found(tune) -> None:
+    altered = "[G7alt] Ab4e B4 Bb4 Ab4 Db5 Eb5 F5 Db5"
+    score = tune(f"[Dm7] F4e A4 C5 F5 E5 D5 C5q~ | [G7] C5q B4 G4h | {altered} | [Cmaj7] C5w")
+    heard = analyse(score)
+    (suspended,) = find(parse_question("suspension"), score, heard)
+    assert suspended.text == "The flat seventh of the minor chord: suspension."
+    assert find(parse_question("suspension over V"), score, heard) == ()
+    assert find(parse_question("suspension over ii"), score, heard) == (suspended,)
+    (scale,) = find(parse_question("altered scale"), score, heard)
+    assert scale.kind == "scale" and "altered" in scale.text
+    assert find(parse_question("blues scale"), score, heard) == ()
+
+
+@pytest.mark.parametrize(
     ("question", "message"),
     [
+        ("wobble scale", r"'wobble scale' cannot be looked for; ask for"),
         ("wobble", r"'wobble' cannot be looked for; ask for"),
         ("b9 over Q", r"'Q' is no chord that can be asked for"),
     ],
