@@ -23,7 +23,10 @@ QUALITY = (
 SPOKEN_QUALITY = (
     r" (?:major|minor|dominant|diminished|augmented|half[- ]diminished|altered|alt|seven(?:th)?|sus)\b"
 )
-REGISTER = r"(?i:low|high|middle|top|bottom|written|concert|open|long|short|held|repeated)"
+REGISTER = (
+    r"(?i:low|high|middle|top|bottom|written|concert|open|long|short|held|repeated"
+    r"|plain|single|lone|big|fat|soft|loud|accented|sustained|ghosted|staccato|tied)"
+)
 BEFORE_NOTE = r"(?:[Tt]he|an?|An|[Tt]o|[Ff]rom|[Oo]n|[Ii]n|of|notes?|[Bb]etween|that|this|hit)"
 # At the start of a sentence "A flat nine" and "A minor third" are an article and an interval; elsewhere a capital A
 # is a name. What follows a name there is a verb or a small word.
@@ -50,8 +53,10 @@ SPELT = r"(?=[A-G, and]*[E-G])[A-G](?:, [A-G])+,? and [A-G]"  # letters to D alo
 OUTER_LINE = r"(?i:top|bottom) (?:line|space)"
 FINGERING = (
     r"(?i:fingerings?|(?:octave|side|palm|register|thumb|pinky) keys?|alternate position|half[- ]hole|overblow\w*"
-    r"|open strings?|(?:first|second|third|fourth) (?:finger|valve|position)(?! of\b)|pinky|frets?|valves?"
-    r"|half[- ]valve|slide position|over the break|lip (?:it|the note) (?:up|down))|(?:open )?[A-G] strings?(?! of\b)"
+    r"|open strings?|(?:first|second|third|fourth) (?:finger|valve|position)(?! (?:of|you|we|I|that)\b)|pinky"
+    r"|(?:index|middle|ring|little) finger|(?:left|right) hand|frets?|valves?"
+    r"|half[- ]valve|slide position|(?:over|across) the break"
+    r"|lip (?:it|the note) (?:up|down))|(?:open )?[A-G] strings?(?! of\b)"
 )
 MAYBE_SECTION = "the name of a note"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
@@ -59,6 +64,7 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
     (re.compile(rf"\b(?:{pattern})"), what, todo)
     for pattern, what, todo in (
         (rf"(?P<name>{FINGERING})\b", "a fingering", FINGER_TODO),
+        (r"(?P<name>[A-G][b#♭♯]?[1-58])(?![\w/(])", "a note's name", NAME_TODO),
         (rf"(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),

@@ -340,6 +340,15 @@ def test_a_key_needs_a_mode(check, score_of):
     assert check(saying("{key minor}"), score=score_of(mode="")).cues[0].names[0].mode == "minor"
 
 
+def test_a_note_with_its_octave_is_no_chord_where_the_score_has_the_note(check, score_of):
+    text = "We reach A6 in bar one."
+    with pytest.raises(MaterialError, match="“a6”: bar 1 has Dm7; name the chord that is there"):
+        check(saying(text))
+    assert check(saying(text), score=score_of(Interval(7, 12))).remarks == ()
+    with pytest.raises(MaterialError, match="“a6”: bar 1 has Dm7; name the chord that is there"):
+        check(saying("We reach the A6 chord in bar one."), score=score_of(Interval(7, 12)))
+
+
 # Words of one edition -----------------------------------------------------------------------------------
 
 
@@ -361,6 +370,8 @@ def test_a_key_needs_a_mode(check, score_of):
             ["A string", "third valve", "G", "side key"],
         ),
         ("over the break, on the second fret", ["over the break", "fret"]),
+        ("a plain G, across the break, the index finger", ["G", "across the break", "index finger"]),
+        ("it drops to D4, then F#5", ["D4", "F#5"]),
         ("G, F and A spell it, F over G, a long G", ["G, F and A", "F over G", "G"]),
         ("a string of eighths. A string of fifths. Two five, two fives, one sharp nine.", []),
         ("read it in bass clef, on top of the staff", ["bass clef", "on top of the staff"]),
@@ -370,6 +381,7 @@ def test_a_key_needs_a_mode(check, score_of):
             [],
         ),
         ("the top line moves, a second line answers, the first position of the phrase", []),
+        ("The first position you take matters. On the one hand it is easy.", []),
         ("A minor is home. It stays in A minor.", ["A minor", "A minor"]),
         ("A flat nine always leans. A line in section B, from A to B; Great, I mean the A section.", []),
         ("[over Dm7](1) and {chord 1}", ["Dm7"]),

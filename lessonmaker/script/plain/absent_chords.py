@@ -87,6 +87,7 @@ SAYS_WHERE = re.compile(
     r"|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
 ROOT = re.compile(ROOT_NAME)
+OCTAVE_NAME = re.compile(r"([a-g](?:b|#|[ -]flat|[ -]sharp)?) ?(\d)")
 # What is said of no bar that is shown.
 AT_HOME = re.compile(
     r"\b(?:once|favou?rite|in theory|at (?:home|school|weddings?|night)|last (?:week|month|year|night)|yesterday"
@@ -113,7 +114,11 @@ def absent_chord(
     text = sentence.text
     if not _is_plain(sentence):
         return None
-    named = [said for said in chords_said(sentence, ("name",)) if _is_of_these(sentence, said)]
+    named = [
+        said
+        for said in chords_said(sentence, ("name",))
+        if _is_of_these(sentence, said) and not _is_note(text, said, music)
+    ]
     if not named:
         return None
     bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
@@ -134,6 +139,18 @@ def absent_chord(
             what = f"“{words}”: {music.said(where)} has {harmony.said(inside)}"
             return said, Decided(None, target, (), what, "name the chord that is there")
     return None
+
+
+def _is_note(text: str, said: ChordSaid, music: Music) -> bool:
+    """Whether what may be a chord's name is that of a note with its octave, and the score has the note: "up to C6"."""
+    name = OCTAVE_NAME.fullmatch(text[said.first : said.last])
+    if name is None or text[said.last :].startswith(" chord"):
+        return False
+    root = root_said(name[1])
+    return any(
+        (note.written.step, note.written.alter, note.written.octave) == (root.step, root.alter, int(name[2]))
+        for note in music.struck
+    )
 
 
 def _is_key(name: str, where: Span, harmony: Harmony) -> bool:
