@@ -349,6 +349,22 @@ def test_a_note_with_its_octave_is_no_chord_where_the_score_has_the_note(check, 
         check(saying("We reach the A6 chord in bar one."), score=score_of(Interval(7, 12)))
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Twice a [flat nine](b9@3.4) that leads to the fifth.",
+        "Twice a flat nine that goes to the fifth.",
+    ],
+)
+def test_how_often_something_comes_is_said_of_nothing_that_it_goes_to(check, text):
+    check(saying(text, "2-4"))
+
+
+def test_what_comes_less_often_than_is_said_is_a_fault(check):
+    with pytest.raises(MaterialError, match="“sharp five”: bars 2-4 has it once"):
+        check(saying("Three times you hear a sharp five.", "2-4"))
+
+
 # Words of one edition -----------------------------------------------------------------------------------
 
 

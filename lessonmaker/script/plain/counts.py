@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
@@ -226,7 +227,14 @@ class Counts(Eaches, Patterns):
         many = len({note.onset for note in notes})
         if many >= claim.count or any(self.is_held_over(claim, span) for span in spans):
             return None
+        if len(self.onsets_with(claim.names, spans)) >= claim.count:
+            return None  # what else is said of them, one of them may do later, or less plainly
         return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {how_often(many)}")
+
+    def onsets_with(self, degrees: Sequence[str], spans: Sequence[Span]) -> set[Fraction]:
+        """When notes with one of some degrees are struck, whatever else they do."""
+        notes = (note for span in spans for note in self.music.struck_in(span))
+        return {note.onset for note in notes if self.music.finding(note).degree in degrees}
 
     def is_held_over(self, claim: Claim, span: Span) -> bool:
         """Whether a note that is held into a span may count as well."""

@@ -42,9 +42,11 @@ AGAIN = re.compile(
     r"|sits? (?:still|tight)|stands? still|rings? on))"
 )
 # "Twice in this bar we hear the third", "both times it's the ninth".
+# (not the one that another note, which comes so often, goes to: "twice a flat nine that falls to the fifth").
+WHERE_IT_GOES = r" (?:that|which) (?:go|fall|rise|resolve|move|land|lead|come|climb|drop|step|reach)\w* "
 FIRST_SAID = re.compile(
     rf"^\W*(?:and |but |so |now |here )*(?:(?P<twice>twice|both times)|(?P<number>{NUMBER}) times)\b"
-    rf"(?! (?:as|more|over|out)\b)[^,.;:]{{0,36}} {THE} $"
+    rf"(?! (?:as|more|over|out)\b)(?:(?!{WHERE_IT_GOES})[^,.;:]){{0,36}} {THE} $"
 )
 # "Both times", "in two places", "twice".
 TIMES = re.compile(
