@@ -106,3 +106,43 @@ def test_both_ends_typed_chords_and_notes_that_come_back(read, score, bars, say,
 )
 def test_what_is_rightly_denied_or_was_not_kept_is_nothing(read, score, bars, say):
     assert read(f"{score}.musicxml", bars, say) == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "kettle",
+            "4",
+            "Cm7 gets its third and its fifth, F7 gets the flat nine, the seventh, the fifth and the third.",
+            "lit 'fifth' ('5@4.4', '4.4') lit 'third' ('3@4.4&', '4.4&')",
+        ),
+        ("tram", "8", "The dominant only gets one note, its third.", "lit 'third' ('3@8.3'"),
+        (
+            "heron",
+            "5-6",
+            "The F sharp in bar five leads to the G on the downbeat of six.",
+            "lit 'g' ('b7@6.1'",
+        ),
+    ],
+)
+def test_each_chord_has_what_is_said_after_it(read, score, bars, say, found):
+    assert found in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("copper", "10", "The whole bar is made of three notes that keep changing places."),
+        ("kettle", "22", "The only two notes that aren't altered are the root and the seventh."),
+        ("kettle", "20", "E frames the G."),
+        ("tram", "9-12", "A flat, D flat, G, C: the roots move in fourths."),
+    ],
+)
+def test_counts_of_some_notes_and_roots_in_a_row_are_never_false(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+def test_a_row_in_the_first_bar_of_a_score_is_looked_for_from_its_first_note(read):
+    found = read("elevator.musicxml", "1-2", "The third, the root, and the fifth of C in bar one.")
+    assert found == "fault 'third, the root, and the fifth' ('3,1,5@1', 'None to None')"

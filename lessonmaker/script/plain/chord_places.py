@@ -34,7 +34,8 @@ NEXT_CHORD = (
     r" (?:(?:that|which) (?:comes next|follows)|after(?:wards| it| that)?))\b"
 )
 HAS = (
-    r"(?= (?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
+    r"(?= (?:(?:only|just|also|really|always|simply|itself|here|then) )?"
+    r"(?:is|has|gets|takes|carries|brings|holds|starts|ends|begins|opens|finishes|closes|lands|goes|falls|drops"
     r"|moves|resolves|rests|sits|gives) )"
 )
 

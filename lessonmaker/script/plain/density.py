@@ -24,6 +24,8 @@ def _notes(match: re.Match[str], passage: Passage) -> Verdict:
     count, notes, before = few_of(match["count"]), passage.notes, match.string[: match.start()]
     opening = OPENS.search(before) and IN_THE_BAR.match(match.string, match.end())
     says = OF_THE_BAR.search(before) or opening
+    if IN_TURN.match(match.string, match.end()) or ONLY_ONES.search(before):
+        return UNKNOWN  # so many pitches, or some of the notes
     if len(notes) == count and (says or passage.after is None):
         return Verdict(notes)
     if not says or not passage.named:
@@ -45,6 +47,13 @@ def _all_told(match: re.Match[str], passage: Passage) -> Verdict:
     if len(notes) == few_of(match["count"]):
         return Verdict(notes)
     return Verdict(is_there=count_said(len(notes), "note")) if notes and passage.named else UNKNOWN
+
+
+ONLY_ONES = re.compile(r"\bthe (?:only|other|same|last|first) $")
+IN_TURN = re.compile(
+    r",? (?:that |which )?(?:(?:just |simply )?(?:keep|take turns|alternate|swap|change|come back|repeat|rotate"
+    r"|go round)\b|over and over|again and again|taking turns|in turn|in rotation)"
+)
 
 
 def _between_rests(notes: Sequence[Note]) -> list[list[Note]]:

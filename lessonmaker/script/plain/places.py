@@ -168,6 +168,7 @@ OPENING_NUMBER = re.compile(
 )
 LOOKED_AT = re.compile(
     rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of|top of"
+    rf"|down-?beat of|middle of|(?:first|last) (?:note|beat) of"
     rf"|back in|here in|over in|up in|down in|out in) ({NUMBER})"
     r"(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she|where|with|is|has|goes|climbs|falls)\b)"
     rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])(?! (?:and|or|to)\b){GOES_ON}"

@@ -31,6 +31,7 @@ from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
+from lessonmaker.script.plain.root_words import root_lists
 from lessonmaker.script.plain.said_often import AGAIN, is_said_of_all
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
@@ -384,6 +385,7 @@ def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Pl
 
 def _letters_in(sentence: Sentence, taken: Sequence[tuple[int, int]]) -> Iterator[Claim]:
     """Notes by a letter alone, which may be no note: "bar one on C"."""
+    taken = (*taken, *root_lists(sentence))
     for match in (*LETTER.finditer(sentence.written), *OPENING_LETTER.finditer(sentence.written)):
         first, last = match.span("name")
         over = OVER_IT.search(sentence.text[:first]) or _is_among_chords(sentence, first, last)
@@ -624,7 +626,7 @@ def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tupl
 def _ways_from(
     row: Row, starts: Sequence[int], inside: Sequence[int], line: Sequence[Note], music: Music
 ) -> list[tuple[int, ...]]:
-    ends = range(min(*starts, inside[0]), min(inside[-1] + 2, len(line)))
+    ends = range(min((*starts, inside[0])), min(inside[-1] + 2, len(line)))
     ways: list[tuple[int, ...]] = [(index,) for index in starts if row.named[0].fits(line[index], music)]
     for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
         last = named is row.named[-1] and (

@@ -266,7 +266,8 @@ def _joined_to(
 
 def _belongs(sentence: Sentence, place: Place, claim: Claim) -> bool:
     """Whether a place directly follows another claim, whose own it is."""
-    return claim.last <= place.first and bool(FOLLOWS.fullmatch(sentence.text[claim.last : place.first]))
+    follows = claim.last <= place.first and FOLLOWS.fullmatch(sentence.text[claim.last : place.first])
+    return bool(follows) and not _opens_a_clause(sentence, claim.last, place)
 
 
 def _scope(

@@ -63,10 +63,14 @@ THERE_IS = re.compile(
     r"|(?:harmony|progression|chords|changes),?) an?(?: [a-z-]+)? $"
 )
 POINTED = re.compile(r"\b(?:here|these|this|that's|there's)\b")
-VERB = re.compile(r"(?:surround|encircle?|enclose?|circle?)(?:s|d|ed|ing)(?: in| around| round)?")
 BEGUN = re.compile(
     rf"\b{STARTING}(?: (?:off|out|up))? (?:with|on|in|by)(?: (?:an?|the|its|this))?(?: [a-z]+)? $"
 )
+VERB = re.compile(
+    r"(?:surround|encircle?|enclose?|circle?|frame?|flank|bracket|hug|sandwiche?|box(?:e?)|wrap|squeez(?:e?))"
+    r"(?:s|d|ed|ing)(?: in| around| round)?(?: (?:the|its))?"
+)
+A_NAME = re.compile(r"\b[a-g](?: flat| sharp| natural)? $")  # one that goes round another on both sides
 IS_DONE = re.compile(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
 BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
@@ -241,7 +245,8 @@ class Things(Figured):
 
     def not_around(self, claim: Claim, goal: Claim, scope: Scope) -> Decided | None:
         """A fault where no note that is called so has one above and one below it, near by, before it."""
-        active = VERB.fullmatch(self.sentence.words(claim.first, claim.last)) and self.claims_before(claim)
+        named = self.claims_before(claim) or A_NAME.search(self.sentence.text[: claim.first])
+        active = VERB.fullmatch(self.sentence.words(claim.first, claim.last)) and named
         plain = self.is_plain(claim, scope) and self.is_of_all_there(scope) and not active
         if not plain or goal.first < claim.first:
             return None
