@@ -133,3 +133,40 @@ def test_what_it_has_not_is_a_fault_that_says_what_is_there(faults, score, bars,
 )
 def test_what_is_asked_or_something_else_is_left_alone(read, score, bars, say, left):
     assert left not in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        (
+            "orrin-lock",
+            "5-7",
+            "In every bar the line rises in thirds and then turns.",
+            "lit 'rises in thirds'",
+        ),
+        (
+            "orrin-lock",
+            "1-2",
+            "The seventh at the end of bar one climbs a minor third to the ninth.",
+            "('9@2.1'",
+        ),
+        (
+            "marmalade_ferry",
+            "5-5",
+            "We start with a rest, then three and five of C sharp minor.",
+            "('b3@5.2'",
+        ),
+        ("copper-lane", "4-4", "That's a half step below the fifth, F sharp.", "('#11@4.3'"),
+        ("turnstile-sprint", "18-18", "The F natural becomes F sharp.", "('3@18.1'"),
+        ("tram", "2-2", "You'd expect the root on one, and you get a flat nine instead.", "('b9@2.1'"),
+    ],
+)
+def test_what_stands_beside_a_claim_makes_nothing_false(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+    assert "climbs a" not in told
+
+
+def test_what_is_only_expected_lights_nothing(read):
+    assert read("tram.musicxml", "2-2", "You would expect a flat nine, and you'd be right.") == ""

@@ -56,6 +56,7 @@ OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line r
 
 ON_A_BEAT = re.compile(r"(?: only| just| finally| late| again| exactly| right)* (?:on|at) (?:the )?")
 TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
+ANOTHER_PART = re.compile(r"[,;:]|\b(?:and|but|then)\b")
 # What a note of some length is called, or stands on: "a half note on the root", "the half note is the fifth".
 CALLED = re.compile(
     r",? ?(?:on|is|it's|being|namely|and (?:it|that|this) is|and (?:it|that)'s|which is)? ?(?:just |simply )?"
@@ -196,6 +197,9 @@ class Decider(
         before = [each for each in named if each.last <= self.claims[index].first][-1:]
         after = [each for each in named if each.first >= self.claims[index].last][:1]
         both = [*before, *after]
+        text, line = self.sentence.text, self.claims[index]
+        if len(both) == 2 and TO_WHAT.fullmatch(text[line.last : both[1].first]):
+            return not ANOTHER_PART.search(text[both[0].last : line.first])
         return len(both) == 2 and motion_between(self.sentence, both[0], both[1], self.places) != ""
 
     def is_the_name(self, claim: Claim, before: Claim) -> bool:
@@ -217,9 +221,9 @@ class Decider(
             notes = [self.only_note(at, decided) for at in (index, index + 1)]
             if one.kind == "note" and decided[index].what and self.says_again(index + 1):
                 decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
-            if one.kind == "degree" and other.kind == "note" and self.says_again(index + 1):
-                self.hold_name(index, decided)
             aside: object = ASIDE_OF.search(self.sentence.text[: one.first])
+            if one.kind == "degree" and other.kind == "note" and not aside and self.says_again(index + 1):
+                self.hold_name(index, decided)
             between = without_places(self.sentence, one.last, other.first, self.places)
             aside = aside or self.sentence.text.startswith("'s ", other.last)
             if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:

@@ -131,6 +131,10 @@ FROM_KIND = re.compile(
     rf"|\b(?:from )?(?P<one2>{A_KIND}) to (?P<other2>{A_KIND}) (?:on|for) the (?P<step2>{A_NUMBER})(?: chord)?\b"
     r"(?! of\b)"
 )
+# "Three and five of C sharp minor" are notes.
+OF_ITS_NOTES = re.compile(
+    r"(?=.*(?:three|seven))(?:one|three|five|seven)(?:,? and|,) (?:one|three|five|seven) of [a-g]\b.*"
+)
 # What is no degree by its words.
 IS_A_CHORD = re.compile(
     rf" of |^(?:\w+ )?\w+ chord|\b(?:tonic|subdominant)\b"
@@ -196,7 +200,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(without_names(sentence)):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
-        if TIME.search(sentence.text[: match.start()]):
+        if TIME.search(sentence.text[: match.start()]) or OF_ITS_NOTES.fullmatch(match[0]):
             continue
         known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
         if known and ROW.fullmatch(match[0]) is None:
