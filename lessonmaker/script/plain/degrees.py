@@ -54,6 +54,7 @@ POINTED_NOTE = re.compile(
     r"\b(?:the|that|this|our|your|an?|another|one|hits?|plays?)(?: (?:high|low|long|little|nice|big|lone))?"
     r" $"
 )
+TO_A = re.compile(r"\bto an? $")  # "the line moves to an E in bar seventeen", from it or in it
 # What was there before: "the F natural becomes F sharp".
 BECOMES_SO = re.compile(
     r" (?:is now|becomes|has become|turns into|changes (?:in)?to|is raised to|is lowered to) "
@@ -295,7 +296,7 @@ class Degrees(Goals, Sets, Ends):
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""
         before = self.sentence.text[: claim.first]
         pointed = (POINTED_NOTE.search(before) or OF_A_NOTE.search(before)) and not MOVED_TO.search(before)
-        pointed = pointed and not BECOMES_SO.match(self.sentence.text, claim.last)
+        pointed = pointed and not (BECOMES_SO.match(self.sentence.text, claim.last) or TO_A.search(before))
         if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown:
             return NOTHING
         if scope.tests and (scope.borrowed or not self.is_followed_by_beat(claim, scope)):
