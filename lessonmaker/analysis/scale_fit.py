@@ -39,6 +39,7 @@ __all__ = [
     "added",
     "atoms_of",
     "best_path",
+    "cheapest",
     "collections",
     "costs",
     "foreign_bits",
@@ -92,6 +93,7 @@ ADDED_NOTE_BITS = 12.0  # the added note of a bebop scale in a run
 BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
 HALF_STEP_APPROACH_BITS = 4.25
 CHROMATIC_PASSING_BITS = 3.75
+BLUE_PASSING_BITS = 6.0  # the blue note between eleventh and fifth of a minor chord may be the scale's own
 CONTRADICTING = (STRUCTURAL_BITS, BY_STEP_BITS)  # the notes that speak against a scale that lacks them
 DECORATING = ("passing", "neighbour", "approach")
 LONG = Fraction(1)  # quarters: an available tension as long is no decoration
@@ -209,7 +211,7 @@ def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
     before = heard.pitch - notes[place - 1].pitch if place else 0
     after = notes[place + 1].pitch - heard.pitch if place + 1 < len(notes) else 0
     if before == after and abs(before) == 1 and not heard.is_strong:
-        return CHROMATIC_PASSING_BITS
+        return BLUE_PASSING_BITS if _is_blue(heard) else CHROMATIC_PASSING_BITS
     role = etude.finding[heard.note.id].role
     if role not in DECORATING or (heard.is_available and heard.note.held >= LONG):
         return STRUCTURAL_BITS
@@ -377,20 +379,21 @@ def best_path(etude: Etude, atoms: Sequence[Atom]) -> tuple[int, ...]:
     own = tuple(collection.bits for collection in collections())
     total, back = added(own, _expected_costs(etude, atoms[0])), []
     for before, after in pairwise(atoms):
-        fresh = min(total) + _change_bits(before, after)
-        entered = tuple(fresh + bits for bits in own)
-        back.append(_came_from(total, entered))
+        best = cheapest(total, before.reference)
+        entered = tuple(total[best] + _change_bits(before, after) + bits for bits in own)
+        ways = enumerate(zip(total, entered, strict=True))
+        back.append([place if stays <= enters else best for place, (stays, enters) in ways])
         total = added(tuple(map(min, total, entered)), _expected_costs(etude, after))
-    path = [total.index(min(total))]
+    path = [cheapest(total, atoms[-1].reference)]
     for places in reversed(back):
         path.append(places[path[-1]])
     return tuple(reversed(path))
 
 
-def _came_from(stayed: Bits, entered: Bits) -> list[int]:
-    """For each collection the one before: itself where staying is no dearer, else the cheapest."""
-    cheapest = stayed.index(min(stayed))
-    return [place if stayed[place] <= entered[place] else cheapest for place in range(len(stayed))]
+def cheapest(total: Bits, reference: int) -> int:
+    """The place of the collection that costs least; of equals the nearest to a pitch class, so that no key is special."""
+    near = tie_bits(reference)
+    return min(range(len(total)), key=lambda place: (total[place], near[place]))
 
 
 def _expected_costs(etude: Etude, atom: Atom) -> Bits:

@@ -21,6 +21,7 @@ from lessonmaker.analysis.scale_fit import (
     Atom,
     atoms_of,
     best_path,
+    cheapest,
     collections,
     key_at,
     of_key,
@@ -91,7 +92,7 @@ def _without_strangers(etude: Etude, atoms: Sequence[Atom], index: int) -> Itera
             continue
         for place in places:
             expected = expected_total(etude, chords[place])
-            yield passage_of(chords[place], expected.index(min(expected)))
+            yield passage_of(chords[place], cheapest(expected, chords[place][0].reference))
 
 
 def _is_strange(passage: Passage) -> bool:
@@ -119,7 +120,7 @@ def _whole(etude: Etude, span: Span) -> Passage | None:
     if not atoms:
         return None
     expected = expected_total(etude, atoms)
-    return Passage(atoms, expected.index(min(expected)), total_of(atoms))
+    return Passage(atoms, cheapest(expected, atoms[0].reference), total_of(atoms))
 
 
 # Claims ----------------------------------------------------------------------------------------------------
