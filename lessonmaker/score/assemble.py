@@ -41,7 +41,7 @@ def assemble(raw: RawPart, path: Path, written_for: Interval | None) -> Score:
         part=raw.name,
         bars=bars,
         notes=notes,
-        changes=_changes(raw, bars, transpositions),
+        changes=_changes(raw, bars, transpositions, remarks),
         order=_order(raw, bars, path),
         transposition=transpositions[0],
         clef=raw.clef,
@@ -199,11 +199,16 @@ def _note(placed: _Placed, voice: int, transposition: Interval) -> Note:
     )
 
 
-def _changes(raw: RawPart, bars: tuple[Bar, ...], transpositions: list[Interval]) -> tuple[Change, ...]:
+def _changes(
+    raw: RawPart, bars: tuple[Bar, ...], transpositions: list[Interval], remarks: list[str]
+) -> tuple[Change, ...]:
     changes = []
     for index, bar in enumerate(raw.bars):
         for change in bar.changes:
             onset = bars[index].start + change.offset
+            if onset >= bars[-1].end:
+                remarks.append(f"a chord symbol of bar {bar.number} stands beyond the end: it is left out")
+                continue
             home = _bar_of(bars, index, onset)
             sounding = change.chord and transpose_chord(change.chord, -transpositions[index])
             changes.append(Change(change.id, home, onset, sounding, change.chord))

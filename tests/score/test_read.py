@@ -207,6 +207,14 @@ def test_an_offset_beyond_the_bar_stands_in_the_next(read: Reader) -> None:
     assert (score.changes[0].bar, score.changes[0].onset) == (1, 6)
 
 
+def test_a_symbol_beyond_the_end_is_left_out(read: Reader) -> None:
+    score = read(n("C5", 48) + harmony("C", "major", "<offset>4800</offset>"), n("C5", 48))
+    assert not score.changes
+    assert [remark.what for remark in score.remarks] == [
+        "a chord symbol of bar 1 stands beyond the end: it is left out"
+    ]
+
+
 def test_keys_metres_sections_and_tempo(read: Reader) -> None:
     mark = "<direction><direction-type><rehearsal>{}</rehearsal></direction-type>{}</direction>"
     change = (
