@@ -79,13 +79,13 @@ class Line:
 
     def following(self, heard: Heard) -> Iterator[Heard]:
         """The later notes of the line, nearest in pitch where several sound at once, rests passed over."""
-        for group in self.groups[self._place[heard.note.id] + 1 :]:
-            yield min(group, key=lambda other: abs(other.pitch - heard.pitch))
+        for place in range(self._place[heard.note.id] + 1, len(self.groups)):
+            yield min(self.groups[place], key=lambda other: abs(other.pitch - heard.pitch))
 
     def preceding(self, heard: Heard) -> Iterator[Heard]:
         """The earlier notes of the line, the latest first."""
-        for group in reversed(self.groups[: self._place[heard.note.id]]):
-            yield min(group, key=lambda other: abs(other.pitch - heard.pitch))
+        for place in reversed(range(self._place[heard.note.id])):
+            yield min(self.groups[place], key=lambda other: abs(other.pitch - heard.pitch))
 
     def next(self, heard: Heard) -> Heard | None:
         """The note that follows at once, repetitions included."""

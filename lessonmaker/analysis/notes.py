@@ -92,11 +92,10 @@ def _role(heard: Heard, line: Line, harmony: Harmony) -> Role | None:
 
 def _is_suspended(heard: Heard, line: Line, harmony: Harmony) -> bool:
     changes = harmony.changes_within(heard.note.onset, heard.end)
-    after = line.after(heard)
-    if heard.chord is None or not changes or after is None:
+    if heard.chord is None or not changes:
         return False
-    coming = _sounding(changes[-1][1])
-    if coming is None or not 1 <= abs(after.pitch - heard.pitch) <= 2:
+    coming, after = _sounding(changes[-1][1]), line.after(heard)
+    if coming is None or after is None or not 1 <= abs(after.pitch - heard.pitch) <= 2:
         return False
     dissonant = not is_chord_tone(degree_of(heard.pitch % 12, coming), coming)
     return dissonant and is_chord_tone(degree_of(after.pitch % 12, coming), coming)

@@ -199,7 +199,7 @@ def _upper_triads(window: tuple[Heard, ...]) -> Iterator[tuple[Heard, ...]]:
     """The longest stretches of the window that spell one triad foreign to the chord."""
     last = 0
     for first in range(len(window) - FEWEST + 1):
-        best = max(_triad_ends(window, first), default=0)
+        best = _triad_end(window, first)
         if best > last and not _is_told_after_a_rest(window[first:best]):
             last = best
             yield window[first:best]
@@ -211,16 +211,15 @@ def _is_told_after_a_rest(triad: Sequence[Heard]) -> bool:
     return rest and len({heard.pitch % 12 for heard in triad[1:]}) == FEWEST
 
 
-def _triad_ends(window: Sequence[Heard], first: int) -> Iterator[int]:
-    """Where stretches that begin at `first` and spell an upper triad may end."""
+def _triad_end(window: Sequence[Heard], first: int) -> int:
+    """Where the longest stretch from `first` on that spells an upper triad ends, or 0; one chord is under it all."""
     tones: set[int] = set()
-    for place in range(first, len(window)):
-        tones.add(window[place].pitch % 12)
-        if len(tones) > FEWEST:
-            return
-        chord = window[place].chord
-        if len(tones) == FEWEST and chord is not None and _upper_name(tones, chord) is not None:
-            yield place + 1
+    end = first
+    while end < len(window) and len(tones | {window[end].pitch % 12}) <= FEWEST:
+        tones.add(window[end].pitch % 12)
+        end += 1
+    chord = window[first].chord
+    return end if len(tones) == FEWEST and chord is not None and _upper_name(tones, chord) else 0
 
 
 def _upper_name(tones: set[int], chord: Chord) -> tuple[int, str] | None:

@@ -86,6 +86,8 @@ def _of_length(etude: Etude, length: int, rests: Sequence[int]) -> Iterator[Foun
     for near in (0, NEAR, None, ANY_WAY):
         places = range(len(line) - 2 * length + 1) if near != ANY_WAY else _resting(etude, length, rests)
         for first in places:
+            if ticks.pitches[first] == ticks.pitches[first + length]:
+                continue  # a repetition
             count = _statements(ticks, first, length, near)
             if count > 1:
                 found = _judged(line, first, length, count, near)

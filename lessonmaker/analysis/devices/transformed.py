@@ -123,11 +123,13 @@ def _other_rhythms(line: _Line, length: int) -> Iterator[Device]:
         return
     for earlier, later in line.pairs(length, _has_leaps, _steps, _steps):
         one, other = line.shape(earlier, length)[0], line.shape(later, length)[0]
+        if one == other:
+            continue
         ratios = {Fraction(b, a) for a, b in zip(one, other, strict=True)}
         scaled = len(ratios) == 1
         set_off = line.is_set_off(earlier) and line.is_set_off(later)
         enough = scaled or (set_off and length >= FEWEST_OTHER_RHYTHM)
-        if one != other and enough:
+        if enough:
             how = SPEEDS.get(next(iter(ratios)), "") if scaled else ""
             text = f"The motif of {number_words(length)} notes comes back in another rhythm{how}: the intervals stay."
             yield _device(
