@@ -176,6 +176,19 @@ FURTHER = {
         ["enclosure", "cross rhythm"],
         "4/4",
     ),
+    "short notes three eighths apart": (
+        "[Dm7] F4e rq F4e rq F4e r8 | r8 F4e rq F4e rq r8 | [G7] D4w",
+        ["cross rhythm"],
+        [],
+        "4/4",
+    ),
+    "three short notes only": ("[Dm7] F4e rq F4e rq F4e r8 | D4w", [], ["cross rhythm"], "4/4"),
+    "short notes on every other beat": (
+        "[Dm7] F4e rq r8 F4e rq r8 | F4e rq r8 F4e rq r8 | D4w",
+        [],
+        ["cross rhythm"],
+        "4/4",
+    ),
     "waltz hemiola": ("[Dm7] A4q D5 A4 | D5 A4 D5 | A4 D5 A4 | D5h.", ["cross rhythm"], [], "3/4"),
     "6/8 as 3/4": ("[Dm7] A4q D5 F5 | E5q D5 C5 | A4q G4 F4 | D4h.", ["cross rhythm"], [], "6/8"),
     "triplet quarters": ("[Dm7] A4h D5h | F5w", [], ["cross rhythm"], "4/4"),
@@ -292,6 +305,26 @@ def test_chords_are_heard_as_one_only_where_the_line_says_so(tune, name: str) ->
     text, wanted = PROPOSALS[name]
     found: Analysis = analyse(tune(text))
     assert [in_ascii(chord_text(each.hear)) for each in found.proposals] == ([wanted] if wanted else [])
+
+
+@pytest.mark.parametrize(
+    ("line", "metre", "text"),
+    [
+        (
+            "[Cmaj7] C4e E4 G4 C4 E4 G4 C4 E4 | G4 C4 E4 G4 C4 E4 G4q | C4w",
+            "4/4",
+            "five groups of 3, which begin at another place of the bar each time.",
+        ),
+        (
+            "[Cmaj7] C4e E4 G4 C4 E4 G4 | C4 E4 G4 C4 E4 G4 | C4h.",
+            "3/4",
+            "four groups of 3 against the beat, two to a bar.",
+        ),
+    ],
+)
+def test_a_cross_rhythm_says_what_it_goes_against(tune, line: str, metre: str, text: str) -> None:
+    found = analyse(tune(line, metre=metre)).devices
+    assert [each.text for each in found if each.kind == "cross rhythm"] == [f"A cross rhythm: {text}"]
 
 
 def test_what_the_author_hears_is_not_proposed_again(tune) -> None:

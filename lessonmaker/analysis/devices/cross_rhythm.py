@@ -11,8 +11,8 @@ from fractions import Fraction
 from itertools import pairwise
 from math import gcd, lcm
 
-from lessonmaker.analysis.etude import Etude, Ticks, device_of
-from lessonmaker.analysis.lines import Heard
+from lessonmaker.analysis.etude import Etude, Ticks, connected, device_of
+from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Bar
@@ -22,6 +22,8 @@ __all__ = ["cross_rhythms_of", "goes_against"]
 LONGEST_GROUP = 8
 FEWEST_GROUPS = 3
 FEWEST_SHORT_GROUPS = 4
+FEWEST_APART = 4  # single notes with rests between them
+LONGEST_REST = Fraction(1)
 FEWEST_NOTES_WITHIN_A_BAR = 4  # of groups a beat long and more that do not go on over the bar line
 STEP = 2
 NEAR = 2  # semitones by which a contour's interval may differ
@@ -42,11 +44,11 @@ def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
 
 def _of_length(etude: Etude, length: int) -> Iterator[Device]:
     line, ends = etude.melody, _ends(etude.melody_ticks, length)
+    starts = _starts(etude.melody_ticks, length)
     first = 0
     while first + FEWEST_GROUPS * length <= len(line):
-        end = ends[first]
-        if end - first >= FEWEST_GROUPS * length:
-            start = _first_of_all(etude.melody_ticks, first, length)
+        end, start = ends[first], starts[first]
+        if end - first >= FEWEST_GROUPS * length and _is_figure(line[start : start + length + 1]):
             last = _end_of_rhythm(etude.melody_ticks, start, end, length)
             groups = [tuple(line[at : min(at + length, last)]) for at in range(start, last, length)]
             if _crosses(groups, line[end] if end < len(line) else None):
@@ -60,13 +62,13 @@ def _ends(ticks: Ticks, length: int) -> list[int]:
     count = len(ticks.onsets)
     goes_on = [False] * (count + 1)
     for place in range(length + 1, count):
-        goes_on[place] = _is_joined(ticks, place) and _agrees(ticks, place, length)
+        goes_on[place] = _is_joined(ticks, place, length) and _agrees(ticks, place, length)
     ends = list(range(1, count + 2))  # of what goes on from a note, whatever came before it
     for place in reversed(range(count)):
         if goes_on[place + 1]:
             ends[place] = ends[place + 1]
     seconds = range(length, count)  # where second groups begin
-    return [ends[second] if _is_joined(ticks, second) else second for second in seconds]
+    return [ends[second] if _is_joined(ticks, second, length) else second for second in seconds]
 
 
 def _end_of_rhythm(ticks: Ticks, start: int, end: int, length: int) -> int:
@@ -81,26 +83,31 @@ def _end_of_rhythm(ticks: Ticks, start: int, end: int, length: int) -> int:
     return first if at == first and length > 1 else at + 1
 
 
-def _first_of_all(ticks: Ticks, first: int, length: int) -> int:
-    """Where the groups begin, one more before them counted that only leaps on to the next by another interval."""
-    while first >= length and length > 1 and _leads_on(ticks, first - length, length):
-        first -= length
-    return first
+def _starts(ticks: Ticks, length: int) -> list[int]:
+    """For each note where the groups that it begins come from, those before it counted that only leap on otherwise."""
+    starts = list(range(len(ticks.onsets)))
+    if length > 1:
+        for first in range(length, len(starts) - length):
+            if _leads_on(ticks, first - length, length):
+                starts[first] = starts[first - length]
+    return starts
 
 
 def _leads_on(ticks: Ticks, first: int, length: int) -> bool:
     """Whether a group is joined to the next in its rhythm, moves like it, and goes on to it the same way."""
     places = range(first + length + 1, first + 2 * length + 1)
-    joined = all(_is_joined(ticks, place - length) for place in places)
-    inner = all(_agrees(ticks, place, length) for place in places[:-1])
+    if not all(_agrees(ticks, place, length) for place in places[:-1]):
+        return False
+    joined = all(_is_joined(ticks, place - length, length) for place in places)
     joint, model = ticks.steps[first + length - 1], ticks.steps[first + 2 * length - 1]
     same_gap = ticks.gaps[first + length - 1] == ticks.gaps[first + 2 * length - 1]
-    return joined and inner and same_gap and joint * model > 0
+    return joined and same_gap and joint * model > 0
 
 
-def _is_joined(ticks: Ticks, place: int) -> bool:
-    """Whether no more than a breath parts a note from the one before it: short rests belong to a rhythm."""
-    return not ticks.breaks[place - 1]
+def _is_joined(ticks: Ticks, place: int, length: int) -> bool:
+    """Whether no more than a breath parts a note from the one before it, of single notes a beat of rest."""
+    longest = LONGEST_REST if length == 1 else LONGEST_BREATH
+    return ticks.onsets[place] - ticks.ends[place - 1] <= longest * ticks.grid
 
 
 def _agrees(ticks: Ticks, place: int, length: int) -> bool:
@@ -123,13 +130,18 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
     if len(whole) < FEWEST_GROUPS:
         return False
     length = len(whole) * period
-    if not goes_against(period, bar) or any(h.bar.metre != bar.metre for group in groups for h in group):
+    if any(heard.bar.metre != bar.metre for group in groups for heard in group):
         return False
     if period < 1 and len(whole) < FEWEST_SHORT_GROUPS:
         return False
-    if period >= 1 and length <= bar.metre.bar_quarters and len(groups[0]) < FEWEST_NOTES_WITHIN_A_BAR:
+    if len(groups[0]) == 1 and len(whole) < FEWEST_APART and not _is_connected(groups):
         return False
-    return _is_heard(groups, whole)
+    within = period >= 1 and length <= bar.metre.bar_quarters
+    return not (within and len(groups[0]) < FEWEST_NOTES_WITHIN_A_BAR)
+
+
+def _is_connected(groups: Sequence[Sequence[Heard]]) -> bool:
+    return all(connected(earlier[-1], later[0]) for earlier, later in pairwise(groups))
 
 
 def _lasts(group: Sequence[Heard], period: Fraction, following: Heard | None) -> bool:
@@ -152,17 +164,21 @@ def _beat(bar: Bar) -> Fraction:
     return bar.metre.unit_quarters * (3 if bar.metre.is_compound else 1)
 
 
-def _is_heard(groups: Sequence[Sequence[Heard]], whole: Sequence[Sequence[Heard]]) -> bool:
-    """By a rhythm of its own, or by a contour that turns where the groups begin."""
-    if len(groups[0]) == 1:
+def _is_heard(figure: Sequence[Heard]) -> bool:
+    """By a rhythm of its own, or by a contour that turns where the groups begin; with the next group's first note."""
+    if len(figure) == 2:
         return True
-    lengths = {later.note.onset - earlier.note.onset for earlier, later in pairwise(groups[0])}
-    lengths.add(groups[1][0].note.onset - groups[0][-1].note.onset)
-    if len(lengths) > 1:
+    if len({later.note.onset - earlier.note.onset for earlier, later in pairwise(figure)}) > 1:
         return True
-    steps = [later.pitch - earlier.pitch for earlier, later in pairwise([*groups[0], groups[1][0]])]
-    turns = len({step > 0 for step in steps}) > 1 and len({h.pitch for h in groups[0]}) > 1
-    return turns and max(map(abs, steps)) > 2 and len(whole) >= FEWEST_GROUPS
+    steps = [later.pitch - earlier.pitch for earlier, later in pairwise(figure)]
+    turns = len({step > 0 for step in steps}) > 1 and len({heard.pitch for heard in figure[:-1]}) > 1
+    return turns and max(map(abs, steps)) > 2
+
+
+def _is_figure(figure: Sequence[Heard]) -> bool:
+    """Whether a figure, with the first note of the next one, goes against the bar and is heard as a group."""
+    first, then = figure[0], figure[-1]
+    return goes_against(then.note.onset - first.note.onset, first.bar) and _is_heard(figure)
 
 
 # Words ---------------------------------------------------------------------------------------------------
@@ -172,11 +188,18 @@ def _device(groups: Sequence[Sequence[Heard]]) -> Device:
     notes = [heard for group in groups for heard in group]
     grouping = _grouping(groups)
     count = sum(len(group) == len(groups[0]) for group in groups)
-    text = (
-        f"A cross rhythm: {number_words(count)} groups of {grouping.replace('+', ' plus ')}, "
-        "which begin at another place of the bar each time."
-    )
+    of = f"A cross rhythm: {number_words(count)} groups of {grouping.replace('+', ' plus ')}"
+    text = f"{of}{_against(groups)}."
     return device_of("cross rhythm", notes, text, _confidence(groups), groups, grouping)
+
+
+def _against(groups: Sequence[Sequence[Heard]]) -> str:
+    """What the groups go against: the bar, or only its beats where a whole number of groups fills it."""
+    first, second = groups[0][0], groups[1][0]
+    bar, period = first.bar.metre.bar_quarters, second.note.onset - first.note.onset
+    if bar % period:
+        return ", which begin at another place of the bar each time"
+    return f" against the beat, {number_words(bar // period)} to a bar"
 
 
 def _confidence(groups: Sequence[Sequence[Heard]]) -> float:
