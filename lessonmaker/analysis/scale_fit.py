@@ -391,7 +391,7 @@ def best_path(etude: Etude, atoms: Sequence[Atom]) -> tuple[int, ...]:
 
 
 def cheapest(total: Bits, reference: int) -> int:
-    """The place of the collection that costs least; of equals the nearest to a pitch class, so that no key is special."""
+    """The place of the collection that costs least; of equals the nearest to a pitch class, in every key."""
     near = tie_bits(reference)
     return min(range(len(total)), key=lambda place: (total[place], near[place]))
 

@@ -54,6 +54,12 @@ SITUATIONS = {
         "bebop dominant",
         {"b3", "b7", "7"},
     ),
+    "blues over a minor chord, the blue note in passing": (
+        "[Cm7] C5e Eb5 F5 Gb5 G5 Bb5 G5 F5 | Eb5e F5 Gb5 F5 Eb5 C5 Eb5q",
+        "C",
+        "blues",
+        {"#11"},
+    ),
     "half a bar of altered colours": (
         "[Dm7] D4e F4 A4 C5 [G7] Bb4 Ab4 F4 Eb4 | [Cmaj7] D4w",
         "G",
