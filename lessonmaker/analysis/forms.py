@@ -1,13 +1,15 @@
 """Forms that chords make by standing where they stand: the twelve bars of a blues, vamps and turnarounds.
 
 Common practice, no source. Two chords to and fro that lead nowhere are a vamp: the first is the centre, and both tell
-the mode. Four chords that lead from the tonic round to it again are a turnaround.
+the mode. Chords of one kind that stay, a step or a third apart, have each a centre of its own. Four chords that lead
+from the tonic round to it again are a turnaround.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import same_harmony
@@ -17,7 +19,16 @@ from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 from lessonmaker.theory.numeral import step_above
 from lessonmaker.theory.scale import SCALES
 
-__all__ = ["TURNAROUNDS", "Form", "blues_forms", "turnarounds_home", "vamps"]
+__all__ = [
+    "MODES",
+    "TURNAROUNDS",
+    "Form",
+    "blues_forms",
+    "mode_over",
+    "planed_chords",
+    "turnarounds_home",
+    "vamps",
+]
 
 BLUES_BARS = 12
 BLUES_MODES = {"dominant": "blues", "minor": "minor"}  # by what the tonic and the fourth step are
@@ -34,6 +45,23 @@ VAMP_MODES = {
     ("minor", "major", 8): "aeolian",
     ("minor", "major", 10): "aeolian",
 }
+# The mode of a chord that stays, by its quality.
+MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
+# Other modes by what is heard over the chord: (mode, degrees it needs, degrees that contradict it), by quality.
+MODES_BY_DEGREES: dict[str, tuple[tuple[str, set[str], set[str]], ...]] = {
+    "minor": (
+        ("melodic minor", {"7"}, {"b7", "b13"}),
+        ("harmonic minor", {"7", "b13"}, {"b7", "13", "6"}),
+        ("phrygian", {"b9"}, {"9"}),
+        ("aeolian", {"b13"}, {"13", "6"}),
+    ),
+    "dominant": (
+        ("phrygian", {"b9", "4"}, {"9", "3", "13"}),
+        ("phrygian dominant", {"b9", "3"}, {"9", "#9", "#11", "13"}),
+        ("lydian dominant", {"#11"}, {"11", "b9"}),
+    ),
+    "major": (("lydian", {"#11"}, {"4", "11"}),),
+}
 # By the steps above the tonic.
 TURNAROUNDS = {
     "0-9-2-7": "I-VI-II-V",
@@ -45,6 +73,9 @@ TURNAROUNDS = {
 }
 FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
 FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
+PLANED_BARS = 4
+PLANED = ("minor", "suspended")
+FOURTH_OR_FIFTH = (5, 7)
 
 
 @dataclass(frozen=True)
@@ -91,6 +122,48 @@ def vamps(etude: Etude, steps: Sequence[Step]) -> list[Form]:
         else:
             place += 1
     return found
+
+
+def planed_chords(etude: Etude, steps: Sequence[Step]) -> list[Form]:
+    """Minor or suspended chords that stay, each beside another of its kind: each is a tonic, in the mode it has."""
+    pairs = [
+        _is_planed(etude, one) and _is_planed(etude, other) and _is_parallel(one, other)
+        for one, other in pairwise(steps)
+    ]
+    beside = zip([False, *pairs], [*pairs, False], strict=True)
+    return [
+        Form(step.span, step_above(step.chord, 0), mode_over(etude, step))
+        for step, near in zip(steps, beside, strict=True)
+        if any(near)
+    ]
+
+
+def _is_planed(etude: Etude, step: Step) -> bool:
+    bars = (step.span.end - step.span.start) / etude.score.bars[0].metre.bar_quarters
+    return bars >= PLANED_BARS and _family(step) in PLANED
+
+
+def _is_parallel(one: Step, other: Step) -> bool:
+    """Whether two chords of a kind follow each other, but not by a fourth or fifth."""
+    moves = step_above(other.chord, step_above(one.chord, 0))
+    return (
+        _family(one) == _family(other) and one.span.end == other.span.start and moves not in FOURTH_OR_FIFTH
+    )
+
+
+def _family(step: Step) -> str:
+    return family(readings(step.chord)[0])
+
+
+def mode_over(etude: Etude, step: Step) -> str:
+    """The mode that the line and the chord symbol tell over a chord of `MODES`; else the plainest."""
+    degrees = {heard.degree for heard in etude.notes_between(step.span)}
+    degrees |= set(chord_tones(readings(step.chord)[0]).values())
+    kind = quality(step.chord)
+    for mode, needed, excluded in MODES_BY_DEGREES[kind]:
+        if needed <= degrees and not excluded & degrees:
+            return mode
+    return MODES[kind]
 
 
 def turnarounds_home(steps: Sequence[Step]) -> list[Form]:

@@ -42,6 +42,17 @@ PLAIN: dict[tuple[int, str], str] = {
     (1, "dominant"): "substitute dominant",
     (10, "dominant"): "backdoor dominant",
 }
+# Chords of a mode that major and minor do not have on that step: those that bring out the mode stand for its dominant
+# (Persichetti, Twentieth-Century Harmony, 1961, from memory: "dominant equivalents").
+OF_THE_MODE: dict[tuple[int, str], str] = {
+    (7, "minor"): DOMINANT,
+    (10, "major"): DOMINANT,
+    (10, "minor"): DOMINANT,
+    (2, "major"): DOMINANT,
+    (7, "half-diminished"): DOMINANT,
+    (4, "half-diminished"): TONIC,
+}
+OTHERWISE = {"diminished": "passing", "dominant": "dominant of its own"}
 FIFTH_DOWN, HALF_STEP_DOWN = 7, 1
 RELATED_SECONDS = ("minor", "half-diminished")
 RELATED = "related second step"
@@ -63,15 +74,17 @@ def _function(keys: Sequence[KeyCentre], steps: Sequence[Step], place: int) -> F
     key = next(key for key in reversed(keys) if key.span.start <= step.span.start)
     tonic = key.tonic.pitch_class
     plain = numeral_of(step.chord, tonic, _falls_a_half_step(steps, place))
-    numeral, function = _applied(steps, place, key) or (plain, _plain(step, tonic))
+    numeral, function = _applied(steps, place, key) or (plain, _plain(step, key))
     return Function(step.span, step.chord, numeral, function, key)
 
 
-def _plain(step: Step, tonic: int) -> str:
-    kind, above = quality(step.chord), step_above(step.chord, tonic)
-    if kind == "diminished":
-        return PLAIN.get((above, kind), "passing")
-    return PLAIN.get((above, kind), "dominant of its own" if kind == "dominant" else "borrowed")
+def _plain(step: Step, key: KeyCentre) -> str:
+    kind, above = quality(step.chord), step_above(step.chord, key.tonic.pitch_class)
+    if (above, kind) in PLAIN:
+        return PLAIN[above, kind]
+    if (above, kind) in OF_THE_MODE and is_inside(step.chord, key):
+        return OF_THE_MODE[above, kind]
+    return OTHERWISE.get(kind, "borrowed")
 
 
 def _falls(step: Step, after: Step) -> int:

@@ -15,7 +15,7 @@ from itertools import groupby, pairwise
 from math import inf, sqrt
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import blues_forms, turnarounds_home, vamps
+from lessonmaker.analysis.forms import blues_forms, planed_chords, turnarounds_home, vamps
 from lessonmaker.analysis.harmony import same_harmony
 from lessonmaker.analysis.key_names import Key, key_fifths, signature_at, tonic_name
 from lessonmaker.analysis.model import KeyCentre
@@ -23,6 +23,7 @@ from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.score.position import Span
 from lessonmaker.theory.chord import Chord, chord_tones, readings, seventh_understood
 from lessonmaker.theory.numeral import step_above
+from lessonmaker.theory.scale import SCALES as MODE_SCALES
 
 __all__ = ["is_inside", "key_centres"]
 
@@ -36,7 +37,7 @@ CADENCE, PREPARED = -1.4, -0.7
 BLUES_CADENCE = -0.3  # each chord of a blues may lead to the next as a dominant does
 FRAME = -0.4  # for the tonic at the very beginning or end
 SUBSTITUTE = -2.0  # for the dominant on the flat third that falls a half step to the second step
-BOTH_ENDS = -1.8  # the same, where the etude begins and ends with one major chord
+BOTH_ENDS = -1.8  # the same, where the end comes back to the chord of the beginning
 OUTSIDE = 1.0  # for a chord all of whose melody lies outside the key
 SCALES = {"major": {0, 2, 4, 5, 7, 9, 11}, "minor": {0, 2, 3, 5, 7, 8, 9, 10, 11}}
 SCALES["blues"] = {0, 2, 3, 4, 5, 6, 7, 9, 10}
@@ -112,6 +113,7 @@ PROFILES = {
     "major": (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88),
     "minor": (6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17),
 }
+OF_THE_SIGNATURE = {True: 0.4, False: 0.05}  # for its two keys, by whether it has all the notes
 MOST_SURE, LEAST_SURE, WITHOUT_CHORDS = 0.95, 0.35, 0.5
 
 
@@ -124,7 +126,12 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
         return _by_notes(etude)
     costs = [_costs(etude, steps, place) for place in range(len(steps))]
     keys = _keys_on_the_path(steps, costs)
-    forms = (*blues_forms(etude), *vamps(etude, steps), *turnarounds_home(steps))
+    forms = (
+        *blues_forms(etude),
+        *vamps(etude, steps),
+        *planed_chords(etude, steps),
+        *turnarounds_home(steps),
+    )
     told = [(form.span, (form.tonic, form.mode)) for form in forms]
     for span, key in told:
         keys = [
@@ -146,7 +153,7 @@ def key_centres(etude: Etude) -> tuple[KeyCentre, ...]:
 
 def is_inside(chord: Chord, key: KeyCentre) -> bool:
     """Whether all tones of a chord are of a key's scale."""
-    scale = SCALES.get(key.mode, SCALES["major"])
+    scale = SCALES.get(key.mode) or set(MODE_SCALES[key.mode].semitones)
     return {(tone - key.tonic.pitch_class) % 12 for tone in chord_tones(readings(chord)[0])} <= scale
 
 
@@ -170,9 +177,18 @@ def _frame(steps: Sequence[Step], place: int) -> float:
     """What speaks for a key by its tonic where a chord stands: at an end of the etude, or anywhere else."""
     if place not in (0, len(steps) - 1):
         return 0.0
+    return BOTH_ENDS if len(steps) > 2 and _comes_round(steps) else FRAME
+
+
+def _comes_round(steps: Sequence[Step]) -> bool:
+    """Whether the end is the first chord again, or its dominant; of a minor chord only where no dominant leads."""
     first, last = steps[0].chord, steps[-1].chord
-    round_again = len(steps) > 2 and quality(first) == "major" and same_harmony(first, last)
-    return BOTH_ENDS if round_again else FRAME
+    rises = step_above(last, readings(first)[0].root.pitch_class)
+    if quality(first) == "minor":
+        leads = any(quality(step.chord) == "dominant" for step in steps)
+        return rises == 0 and quality(last) == "minor" and not leads
+    turns = rises == 7 and quality(last) == "dominant"
+    return quality(first) == "major" and (same_harmony(first, last) or turns)
 
 
 @lru_cache(maxsize=KEPT_COSTS)
@@ -227,7 +243,11 @@ def _keys_on_the_path(steps: Sequence[Step], costs: Sequence[list[float]]) -> li
     while True:
         path = _path(allowed, roots)
         runs = [(key, list(places)) for key, places in groupby(range(len(steps)), key=path.__getitem__)]
-        false = [(key, places) for key, places in runs if _is_no_blues([steps[n] for n in places], KEYS[key])]
+        false = [
+            (key, places)
+            for key, places in runs
+            if len(steps) > 1 and _is_no_blues([steps[n] for n in places], KEYS[key])
+        ]
         if not false:
             return [KEYS[index] for index in path]
         for key, places in false:
@@ -237,7 +257,7 @@ def _keys_on_the_path(steps: Sequence[Step], costs: Sequence[list[float]]) -> li
 
 def _is_no_blues(steps: Sequence[Step], key: Key) -> bool:
     """Whether a stretch in a blues key lacks its dominants on the tonic and fourth step, or is a chain of fifths."""
-    if key[1] != "blues" or len(steps) == 1:
+    if key[1] != "blues":
         return False
     above = [step_above(step.chord, key[0]) for step in steps]
     dominants = {root for root, step in zip(above, steps, strict=True) if quality(step.chord) == "dominant"}
@@ -281,10 +301,12 @@ def _by_notes(etude: Etude) -> tuple[KeyCentre, ...]:
         weights[heard.pitch % 12] += float(heard.note.held)
     score = etude.score
     signature = signature_at(score, score.bars[0].start)
+    of_signature = {(7 * signature + step) % 12 for step in SCALES["major"]}
+    plain = all(heard.pitch % 12 in of_signature for heard in etude.heard)
 
     def fit(key: Key) -> float:
         profile = PROFILES[key[1]]
-        near = 0.05 if key_fifths(key) == signature else 0.0
+        near = OF_THE_SIGNATURE[plain] if key_fifths(key) == signature else 0.0
         return _correlation([profile[(pitch - key[0]) % 12] for pitch in range(12)], weights) + near
 
     best = max((key for key in KEYS if key[1] in PROFILES), key=fit)

@@ -10,13 +10,12 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import TURNAROUNDS, Form, blues_forms, vamps
+from lessonmaker.analysis.forms import MODES, TURNAROUNDS, Form, blues_forms, mode_over, vamps
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.steps import Step, chord_steps, quality
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span
-from lessonmaker.theory.chord import chord_tones, readings
 from lessonmaker.theory.numeral import step_above
 
 __all__ = ["progressions_of"]
@@ -24,22 +23,6 @@ __all__ = ["progressions_of"]
 MODAL_BARS, LONG_MODAL_BARS = 4, 8
 LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
-MODES = {"minor": "dorian", "dominant": "mixolydian", "major": "major"}
-# Other modes by what is heard over the chord: (mode, degrees it needs, degrees that contradict it), by quality.
-MODES_BY_DEGREES: dict[str, tuple[tuple[str, set[str], set[str]], ...]] = {
-    "minor": (
-        ("melodic minor", {"7"}, {"b7", "b13"}),
-        ("harmonic minor", {"7", "b13"}, {"b7", "13", "6"}),
-        ("phrygian", {"b9"}, {"9"}),
-        ("aeolian", {"b13"}, {"13", "6"}),
-    ),
-    "dominant": (
-        ("phrygian", {"b9", "4"}, {"9", "3", "13"}),
-        ("phrygian dominant", {"b9", "3"}, {"9", "#9", "#11", "13"}),
-        ("lydian dominant", {"#11"}, {"11", "b9"}),
-    ),
-    "major": (("lydian", {"#11"}, {"4", "11"}),),
-}
 LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
 SECONDARY = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
@@ -288,7 +271,7 @@ def _modal(etude: Etude, steps: Sequence[Step], blues: Sequence[Form]) -> Iterat
         bars = Fraction(step.span.end - step.span.start) / bar
         if bars < MODAL_BARS or quality(step.chord) not in MODES:
             continue
-        mode = _mode(etude, step)
+        mode = mode_over(etude, step)
         arrives = before is not None and _leads(before, step)
         within = any(form.span.start <= step.span.start < form.span.end for form in blues)
         if within or (bars < LONG_MODAL_BARS and (arrives or mode == "major")):
@@ -309,14 +292,3 @@ def _vamps(etude: Etude) -> Iterator[Device]:
         bars = (vamp.span.end - vamp.span.start) / etude.score.bars[0].metre.bar_quarters
         text = f"A modal stretch: two chords to and fro for {number_words(int(bars))} bars, heard as {vamp.mode}."
         yield Device("modal stretch", vamp.span, text, 0.7, detail=vamp.mode)
-
-
-def _mode(etude: Etude, step: Step) -> str:
-    """The mode that the line and the chord symbol tell over a chord; else the plainest."""
-    degrees = {heard.degree for heard in etude.notes_between(step.span)}
-    degrees |= set(chord_tones(readings(step.chord)[0]).values())
-    kind = quality(step.chord)
-    for mode, needed, excluded in MODES_BY_DEGREES[kind]:
-        if needed <= degrees and not excluded & degrees:
-            return mode
-    return MODES[kind]

@@ -1,8 +1,11 @@
 """Keys, functions and progressions: common practice, no source, but where a source is named."""
 
+from dataclasses import replace
+
 import pytest
 
 from lessonmaker.analysis.whole import analyse
+from lessonmaker.score.model import Key
 from lessonmaker.score.position import format_span
 from lessonmaker.theory.chord import parse_chord
 from lessonmaker.theory.numeral import bare_numeral, numeral_of
@@ -42,8 +45,6 @@ def test_a_chord_has_a_numeral(chord: str, tonic: int, numeral: str) -> None:
 
 
 def test_no_numeral_without_a_chord() -> None:
-    from dataclasses import replace
-
     with pytest.raises(ValueError, match="no numeral without a chord"):
         numeral_of(replace(parse_chord("C"), kind="none"), 0)
 
@@ -58,6 +59,16 @@ def test_no_numeral_without_a_chord() -> None:
         (["C7", "F7", "C7", "C7", "F7", "F7", "C7", "C7", "G7", "F7", "C7", "G7"], ["C blues"]),
         (["F7", "Bb7", "F7"], ["F blues"]),
         (["E7", "A7", "D7", "G7", "Cmaj7"], ["C major"]),
+        # chords that stay side by side, each its own centre
+        (["Dm7"] * 8 + ["Ebm7"] * 4 + ["Dm7"] * 4, ["D dorian", "E♭ dorian", "D dorian"]),
+        (["G9sus"] * 4 + ["Bb9sus"] * 4, ["G mixolydian", "B♭ mixolydian"]),
+        (["Cm7"] * 4 + ["Fm7"] * 4 + ["Cm7"] * 4, ["C minor"]),  # a fourth apart: tonic and fourth step
+        (["Gm7"] * 4 + ["C7"] * 4 + ["Fmaj7"] * 4, ["F major"]),
+        # what ends on the dominant of its first chord comes round to it
+        (["Cmaj7", "Bm7b5 E7", "Am7 D7", "Gm7 C7", "Fmaj7", "Dm7", "Cmaj7 A7", "Dm7 G7"], ["C major"]),
+        (["Gm7", "Fmaj7 D7", "Gm7 C7"], ["G minor"]),  # no blues for its last chord alone
+        (["Am7", "Em7", "Fmaj7", "G", "Am7", "Em7", "F", "G", "Am"], ["A minor"]),
+        (["Am7", "D7", "Gmaj7", "Cmaj7", "Am7"], ["G major"]),
     ],
 )
 def test_keys_follow_the_cadences(tune, chords: list[str], keys: list[str]) -> None:
@@ -108,6 +119,35 @@ def test_the_functions_of_plain_changes(tune) -> None:
     assert [each.function for each in found][1] == "secondary dominant"
     assert [each.function for each in found][3] == "substitute dominant"
     assert [each.function for each in found][6] == "backdoor dominant"
+
+
+@pytest.mark.parametrize(
+    ("chords", "function"),
+    [
+        (["C7", "Bb", "C7", "Bb", "C7", "Bb"], "dominant"),  # mixolydian
+        (["Fmaj7", "G", "Fmaj7", "G", "Fmaj7", "G"], "dominant"),  # lydian
+        (["Am", "G", "F", "E7", "Am"], "dominant"),  # the minor key's own flat seventh step
+        (["Am7", "Em7", "Am7", "Dm7", "E7", "Am7"], "dominant"),  # its minor fifth step
+        (["C", "Bb", "F", "C"], "borrowed"),  # a major key has no flat seventh step
+    ],
+)
+def test_a_chord_of_the_mode_is_not_borrowed(tune, chords: list[str], function: str) -> None:
+    """Persichetti, Twentieth-Century Harmony (1961), from memory: what brings out a mode stands for its dominant."""
+    assert analyse(tune(changes(*chords))).functions[1].function == function
+
+
+@pytest.mark.parametrize(
+    ("line", "fifths", "key"),
+    [
+        ("C5q D5 E5 F5 | G5 F5 E5 D5", 0, "C major"),  # by the notes alone it would be D minor
+        ("D5q E5 F5 A5 | D6 A5 F5 E5 | D5w", -1, "D minor"),
+        ("G4q A4 B4 D5 | G5 F#5 E5 D5 | G4w", 0, "G major"),  # the signature has not all the notes
+    ],
+)
+def test_without_chords_the_signature_tells_the_key(tune, line: str, fifths: int, key: str) -> None:
+    score = tune(line)
+    score = replace(score, bars=tuple(replace(bar, key=Key(fifths)) for bar in score.bars))
+    assert [f"{each.tonic} {each.mode}" for each in analyse(score).keys] == [key]
 
 
 @pytest.mark.parametrize(

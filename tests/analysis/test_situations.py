@@ -534,7 +534,7 @@ HARMONY_HEARD = {
         "-modal stretch",
     ),
     "twice is no vamp": ("Dm7|G7|Dm7|G7|Em7|A7|Dm7|G7", "C major:", "-modal stretch"),
-    "up a half step": ("Dm7|Dm7|Dm7|Dm7|Ebm7|Ebm7|Ebm7|Ebm7", "D minor, Eb minor:", "modal stretch:dorian"),
+    "up a half step": ("Dm7|Dm7|Dm7|Dm7|Ebm7|Ebm7|Ebm7|Ebm7", "D dorian, Eb dorian:", "modal stretch:dorian"),
     "two keys": (
         "Dm7|G7|Cmaj7|Cmaj7|Fm7|Bb7|Ebmaj7|Ebmaj7",
         "C major, Eb major: ii7 V7 Imaj7 ii7 V7 Imaj7",
