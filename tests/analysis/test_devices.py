@@ -176,6 +176,18 @@ FURTHER = {
         ["enclosure", "cross rhythm"],
         "4/4",
     ),
+    "a triplet of quarters among others": (
+        "[Cmaj7] C4t E4 G4 B4q E4t~ E4 D4~ D4 C4~ C4 | D4e. F4s A4t C5 A4 F4q D4",
+        [],
+        ["cross rhythm"],
+        "4/4",
+    ),
+    "an answer two bars and a beat later": (
+        "[Cmaj7] E4e G4 F4 D4 E4q rq | [Am7] rw | [Dm7] rq E4e G4 F4 D4 E4q | [G7] G4w",
+        ["displacement"],
+        [],
+        "4/4",
+    ),
     "short notes three eighths apart": (
         "[Dm7] F4e rq F4e rq F4e r8 | r8 F4e rq F4e rq r8 | [G7] D4w",
         ["cross rhythm"],

@@ -132,7 +132,9 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
     length = len(whole) * period
     if any(heard.bar.metre != bar.metre for group in groups for heard in group):
         return False
-    if period < 1 and len(whole) < FEWEST_SHORT_GROUPS:
+    if period < 1 and len(whole) < FEWEST_SHORT_GROUPS + (
+        len(groups[0]) == 1
+    ):  # a triplet and a note are none
         return False
     if len(groups[0]) == 1 and len(whole) < FEWEST_APART and not _is_connected(groups):
         return False

@@ -14,7 +14,7 @@ Figure = tuple[Heard, ...]
 LEAP = 3  # semitones
 SHORTEST_STEPS = 2  # intervals of a figure that is known only by its rhythm and its leaps
 FEWEST_EVEN = 5  # intervals of a figure in even notes
-DISPLACED_WITHIN_BARS = 2
+DISPLACED_WITHIN_BARS = 3  # less than so many from start to start: a phrase of two bars and its answer
 
 
 def intervals(figure: Figure) -> list[int]:
@@ -48,6 +48,6 @@ def is_displaced(earlier: Figure, later: Figure) -> bool:
     A figure on each half or beat of the bar is said again, not displaced.
     """
     bar, period = earlier[0].bar.metre.bar_quarters, later[0].note.onset - earlier[0].note.onset
-    near = period <= DISPLACED_WITHIN_BARS * bar and bar % period != 0
+    near = period < DISPLACED_WITHIN_BARS * bar and bar % period != 0
     places = {position_in_bar(figure[0].note.onset, figure[0].bar) for figure in (earlier, later)}
     return near and len(places) > 1
