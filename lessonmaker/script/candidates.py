@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonmaker.analysis.device_names import DeviceName
+from lessonmaker.analysis.devices.passages import diatonic_passage
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.report import device_place
 from lessonmaker.score.model import Note
@@ -136,6 +137,11 @@ def device_candidates(name: DeviceName, span: Span, music: Music) -> tuple[Candi
     found = inside or [d for d in all_ if d.span.start <= span.start and d.span.end >= span.end]
     if not found:  # those that reach into it
         found = [d for d in all_ if 2 * overlap(d.span, span) >= min(_length(d.span), _length(span)) > 0]
+    if not found and name == DeviceName(
+        "diatonic passage"
+    ):  # found where it stands out, true wherever it holds
+        plain = diatonic_passage(music.etude, span)
+        found = [] if plain is None else [plain]
     return tuple(device_candidate(device, music) for device in found)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from lessonmaker.analysis.devices.passages import passages_of
+from lessonmaker.analysis.devices.passages import diatonic_passage, passages_of
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.analysis.scales import scales_of
 from lessonmaker.analysis.whole import etude_of
@@ -34,6 +34,14 @@ def test_plain_bars_among_coloured_ones(tune):
 
 def test_where_all_is_plain_it_is_no_device(tune):
     assert devices(tune(" | ".join([PLAIN] * 6)), "diatonic passage") == []
+
+
+def test_a_claim_of_plain_bars_holds_wherever_it_is_true(tune):
+    etude = etude_of(tune(" | ".join([PLAIN, PLAIN, COLOURED])))
+    assert diatonic_passage(etude, Span(0, 8)).text == "Two bars with no note outside the key."
+    assert diatonic_passage(etude, Span(4, 8)).text == "A bar with no note outside the key."
+    assert diatonic_passage(etude, Span(4, 12)) is None
+    assert diatonic_passage(etude, Span(12, 16)) is None
 
 
 def test_plain_bars_in_a_mostly_plain_etude_need_colour_round_them(tune):

@@ -92,6 +92,14 @@ def test_a_device_is_found_in_a_part_of_it(errand):
     assert found(errand, "diatonic passage@34").device == found(errand, "diatonic passage@33-36").device
 
 
+def test_plain_bars_are_no_false_claim_where_they_do_not_stand_out(errand):
+    assert all(
+        device.span.start != 0 for device in errand.analysis.devices if device.kind == "diatonic passage"
+    )
+    assert found(errand, "diatonic passage@1").device.span == Span(0, 4)
+    assert "there is no diatonic passage in bar 6" in fault(errand, "diatonic passage@6")
+
+
 @pytest.mark.parametrize("name", ["hemiola", "Cross-Rhythms", "2+3 cross rhythm", "cross rhythm 2+3"])
 def test_a_device_goes_by_any_of_its_names(errand, name):
     assert found(errand, f"{name}@37-38").device.kind == "cross rhythm"

@@ -17,7 +17,7 @@ from lessonmaker.theory.chord import Chord, chord_tones, readings
 from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.scale import SCALES, scale_spoken
 
-__all__ = ["passages_of"]
+__all__ = ["diatonic_passage", "passages_of"]
 
 FEWEST_BARS = 2
 FEWEST_NOTES_A_BAR = 3
@@ -55,6 +55,15 @@ def _diatonic_passages(etude: Etude) -> Iterator[Device]:
         places = _without_thin_ends(list(group), bars)
         if flag and len(places) >= FEWEST_BARS and _stands_out(places, plain):
             yield from _diatonic_passage([bars[place] for place in places])
+
+
+def diatonic_passage(etude: Etude, span: Span) -> Device | None:
+    """The bars of a span, if none of their notes and chords is outside the key; whatever lies around them."""
+    heard = etude.notes_between(span)
+    bars = [(bar, tuple(notes)) for bar, notes in groupby(heard, key=lambda each: each.bar)]
+    if not all(_is_plain(etude, bar, notes) for bar, notes in bars):
+        return None
+    return next(_diatonic_passage(bars), None) if bars else None
 
 
 def _stands_out(places: Sequence[int], plain: Sequence[bool | None]) -> bool:
@@ -99,7 +108,8 @@ def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator
     if len(notes) < FEWEST_NOTES_A_BAR * len(bars):
         return
     span = Span(bars[0][0].start, bars[-1][0].end)
-    text = f"{number_words(len(bars)).capitalize()} bars with no note outside the key."
+    many = "A bar" if len(bars) == 1 else f"{number_words(len(bars)).capitalize()} bars"
+    text = f"{many} with no note outside the key."
     confidence = BAR_CONFIDENCE.get(len(bars), MANY_BARS_CONFIDENCE)
     yield Device("diatonic passage", span, text, confidence, ids_of(notes))
 
