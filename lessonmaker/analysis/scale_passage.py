@@ -227,9 +227,9 @@ def lacking(passage: Passage) -> str | None:
 
 
 def _confidence(passage: Passage) -> float:
-    if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE):
+    if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE) or _unasked_for(passage):
         return 0.0
-    doubts = (_far_from_its_chord, _unasked_for, _missed)
+    doubts = (_far_from_its_chord, _missed)
     odd = lacking(passage) is not None or any(doubt(passage) for doubt in doubts)
     fitting = AT_ODDS if odd else 1.0
     inside = 1 - len(passage.outside) / len(passage.notes)

@@ -163,6 +163,11 @@ def test_what_no_one_scale_explains_is_not_worth_saying(tune, line):
     assert all(use.confidence < 0.5 for use in scales_of(etude_of(tune(line))))
 
 
+def test_a_bebop_scale_is_heard_only_where_a_run_has_its_added_note(tune):
+    line = "[C7] E5e Eb5 C5 Bb4 G4 Bb4 C5q | [F7] A4e C5 Eb5 F5 Eb5 C5 A4q"
+    assert scales_of(etude_of(tune(line))) == ()
+
+
 def test_without_the_sixth_a_minor_chord_is_left_open(tune):
     etude = etude_of(tune("[Dm7] D4e E4 F4 G4 A4 C5 A4 G4 | F4 E4 D4 C4 A3 C4 D4q"))
     assert all(use.confidence < 0.5 for use in scales_of(etude))
