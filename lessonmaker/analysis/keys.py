@@ -108,6 +108,9 @@ COSTS["blues"] = {
 }
 HOME = {"major": "major", "minor": "minor", "blues": "dominant"}
 DIMINISHED = 0.8
+MINOR_TONIC = (
+    0.8  # for a minor chord with a sixth or a major seventh that the key has not: a tonic of its own
+)
 PLAIN_MAJOR_DOMINANT = 0.2  # a plain triad on the fifth step stands for the dominant
 PROFILES = {
     "major": (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88),
@@ -200,7 +203,12 @@ def _cost(chord: Chord, key: Key) -> float:
     plain = kind == "major" and not seventh_understood(readings(chord)[0])
     if plain and above == 7:
         return PLAIN_MAJOR_DOMINANT
-    return COSTS[mode].get((above, kind), FOREIGN)
+    return COSTS[mode].get((above, kind), FOREIGN) + MINOR_TONIC * _is_minor_tonic_elsewhere(chord, key)
+
+
+def _is_minor_tonic_elsewhere(chord: Chord, key: Key) -> bool:
+    colours = [tone for tone, degree in chord_tones(readings(chord)[0]).items() if degree in ("6", "7")]
+    return quality(chord) == "minor" and any((tone - key[0]) % 12 not in SCALES[key[1]] for tone in colours)
 
 
 def _is_home(chord: Chord, key: Key) -> bool:

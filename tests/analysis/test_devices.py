@@ -188,6 +188,12 @@ FURTHER = {
         [],
         "4/4",
     ),
+    "a line that crosses the note it comes back to": (
+        "[Dm7] A4e C5 A4 B4 A4 G#4 A4 F4 | [G7] D4w",
+        [],
+        ["oblique motion"],
+        "4/4",
+    ),
     "short notes three eighths apart": (
         "[Dm7] F4e rq F4e rq F4e r8 | r8 F4e rq F4e rq r8 | [G7] D4w",
         ["cross rhythm"],

@@ -69,6 +69,9 @@ def test_no_numeral_without_a_chord() -> None:
         (["Gm7", "Fmaj7 D7", "Gm7 C7"], ["G minor"]),  # no blues for its last chord alone
         (["Am7", "Em7", "Fmaj7", "G", "Am7", "Em7", "F", "G", "Am"], ["A minor"]),
         (["Am7", "D7", "Gmaj7", "Cmaj7", "Am7"], ["G major"]),
+        # a minor sixth chord is a tonic where its sixth is no note of the key, else the fourth step may have one
+        (["Am6", "Am6", "Dm7", "G7", "Cmaj7", "F7", "Bm7b5 E7b9", "Am6"], ["A minor"]),
+        (["Cmaj7", "Fm6", "Cmaj7", "Dm6", "G7", "Cmaj7"], ["C major"]),
     ],
 )
 def test_keys_follow_the_cadences(tune, chords: list[str], keys: list[str]) -> None:

@@ -117,8 +117,12 @@ def _oblique_end(line: Sequence[Heard], first: int) -> int:
         if (place - first) % 2 == 0:
             if pitch != stays:
                 return place
-        elif pitch == stays or not _moves_on(moving, pitch):
-            return place
+        elif (
+            pitch == stays
+            or not _moves_on(moving, pitch)
+            or (moving and (pitch > stays) != (moving[0] > stays))
+        ):
+            return place  # a voice that crosses the staying one is heard as one line with it
         else:
             moving.append(pitch)
     return len(line)
