@@ -106,6 +106,12 @@ COSTS["blues"] = {
     (4, "minor"): 1.0,
     (5, "minor"): 1.0,
 }
+# The second step before the dominant: a major key may have that of the minor key, a blues has the plain one.
+SECONDS = {
+    "major": (("minor", 2), ("half-diminished", 2)),
+    "minor": (("half-diminished", 2),),
+    "blues": (("minor", 2),),
+}
 HOME = {"major": "major", "minor": "minor", "blues": "dominant"}
 DIMINISHED = 0.8
 MINOR_TONIC = (
@@ -227,9 +233,8 @@ def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
         return CADENCE if mode != "blues" else BLUES_CADENCE
     if mode == "major" and here == ("dominant", 3) and there == 2:
         return SUBSTITUTE
-    second = ("half-diminished", 2) if mode == "minor" else ("minor", 2)
     to_dominant = there == 7 and quality(after) == "dominant"
-    return PREPARED if here == second and to_dominant else 0.0
+    return PREPARED if here in SECONDS[mode] and to_dominant else 0.0
 
 
 def _outside(etude: Etude, step: Step) -> list[float]:

@@ -139,6 +139,12 @@ def test_a_chord_of_the_mode_is_not_borrowed(tune, chords: list[str], function: 
     assert analyse(tune(changes(*chords))).functions[1].function == function
 
 
+def test_a_key_begins_with_the_second_step_that_leads_into_it(tune) -> None:
+    chords = ["Dbmaj7", "Dbmaj7", "Bm7", "E7", "Amaj7", "Amaj7", "Ebm7b5", "Ab7", "Dbmaj7", "Dbmaj7"]
+    found = analyse(tune(changes(*chords))).functions
+    assert [each.numeral for each in found] == ["Imaj7", "ii7", "V7", "Imaj7", "iiø7", "V7", "Imaj7"]
+
+
 @pytest.mark.parametrize(
     ("line", "fifths", "key"),
     [
