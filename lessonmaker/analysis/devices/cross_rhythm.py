@@ -22,6 +22,7 @@ __all__ = ["cross_rhythms_of", "goes_against"]
 LONGEST_GROUP = 8
 FEWEST_GROUPS = 3
 FEWEST_SHORT_GROUPS = 4
+FEWEST_TRIPLETS = 6  # single notes of a triplet: one triplet and the next note are none
 FEWEST_APART = 4  # single notes with rests between them
 LONGEST_REST = Fraction(1)
 FEWEST_NOTES_WITHIN_A_BAR = 4  # of groups a beat long and more that do not go on over the bar line
@@ -132,9 +133,8 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
     length = len(whole) * period
     if any(heard.bar.metre != bar.metre for group in groups for heard in group):
         return False
-    if period < 1 and len(whole) < FEWEST_SHORT_GROUPS + (
-        len(groups[0]) == 1
-    ):  # a triplet and a note are none
+    triplets = len(groups[0]) == 1 and period.denominator % 3 == 0
+    if period < 1 and len(whole) < (FEWEST_TRIPLETS if triplets else FEWEST_SHORT_GROUPS):
         return False
     if len(groups[0]) == 1 and len(whole) < FEWEST_APART and not _is_connected(groups):
         return False
