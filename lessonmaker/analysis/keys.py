@@ -114,9 +114,8 @@ SECONDS = {
 }
 HOME = {"major": "major", "minor": "minor", "blues": "dominant"}
 DIMINISHED = 0.8
-MINOR_TONIC = (
-    0.8  # for a minor chord with a sixth or a major seventh that the key has not: a tonic of its own
-)
+# For a minor chord with a sixth or a major seventh that the key has not: a tonic of its own.
+MINOR_TONIC = 0.3
 PLAIN_MAJOR_DOMINANT = 0.2  # a plain triad on the fifth step stands for the dominant
 PROFILES = {
     "major": (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88),
