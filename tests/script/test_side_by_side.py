@@ -170,3 +170,14 @@ def test_what_stands_beside_a_claim_makes_nothing_false(read, score, bars, say, 
 
 def test_what_is_only_expected_lights_nothing(read):
     assert read("tram.musicxml", "2-2", "You would expect a flat nine, and you'd be right.") == ""
+
+
+def test_a_note_tied_into_another_chord_may_be_called_by_its_own_bar(read):
+    assert "fault" not in read("jetty.musicxml", "5-5", "The bar ends with the root tied over.")
+    assert "fault 'third'" in read("jetty.musicxml", "5-5", "The bar ends on the third.")
+
+
+def test_another_name_of_a_note_is_not_false(read):
+    told = read("jetty.musicxml", "4-4", "The G sharp is really an A flat, the flat nine.")
+    assert "fault" not in told
+    assert "lit 'g sharp' ('b9@4.2'" in told

@@ -11,19 +11,20 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import INSTANT, Span, format_position
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.enclosed import is_called
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.motion import leading_notes
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING, inflected
-from lessonmaker.theory.degree import is_chord_tone
+from lessonmaker.theory.degree import degree_of, is_chord_tone
 
 __all__ = ["BETWEEN", "EDGES", "End", "Ends", "Side", "notes_at"]
 
@@ -514,6 +515,12 @@ class Ends(Common):
             for subject in end.subjects
         )
 
+    def is_of_chord_before(self, claim: Claim, note: Note) -> bool:
+        """Whether a note that is tied into another chord is over its own bar's what a claim names."""
+        changes = self.music.changes_in(Span(note.onset, note.onset + INSTANT))
+        over = {degree_of(note.sounding.midi % OCTAVE, each.chord) for each in changes if each.chord}
+        return bool(over & set(claim.names))
+
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
         subject = end.subjects[0]
@@ -525,7 +532,9 @@ class Ends(Common):
         notes = notes_at(end.side, others[0], self.music) if others else ()
         if not known or not notes or self.music.finding(notes[-1]).degree is None:
             return NOTHING if end.certain else None
-        if self.sentence.is_question:
+        if self.sentence.is_question or (
+            claim.kind == "degree" and self.is_of_chord_before(claim, notes[-1])
+        ):
             return NOTHING
         spelt = SPELT_FROM.search(self.sentence.text[: claim.first])
         if (

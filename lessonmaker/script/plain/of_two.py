@@ -162,7 +162,10 @@ def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
     calls = calls or ONLY_IS.fullmatch(words.between)
     if OF_MORE.search(words.before) or (not calls and not are_one(words.between)):
         return None
-    return "" if one == other else f"{_there(one, music)} is the {music.finding(one).degree}"
+    same = (
+        one == other or one.sounding.name.pitch_class == other.sounding.name.pitch_class
+    )  # or its other name
+    return "" if same else f"{_there(one, music)} is the {music.finding(one).degree}"
 
 
 def _other_way(words: Around, one: Note, other: Note, _: Music) -> str | None:
