@@ -47,3 +47,25 @@ def test_a_device_that_is_not_there_is_called_false_and_hardly_ever_lit(tmp_path
         each for each in found if each.verdict != "right"
     ]
     assert len(lit) <= 0.02 * len(found), lit
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "told"),
+    [
+        (
+            "weir",
+            "3",
+            "All of bar three comes from the C minor pentatonic scale.",
+            "fault 'c minor pentatonic",
+        ),
+        ("weir", "3", "It's a rootless C nine.", "3.1 3.1& 3.2 3.2&"),
+        ("weir", "3", "C nine without the root.", "3.1 3.1& 3.2 3.2&"),
+        ("weir", "3", "It's a rootless D minor nine.", "fault 'd minor nine'"),
+    ],
+)
+def test_a_scale_that_is_all_of_a_bar_and_a_chord_without_its_root(read, score, bars, say, told):
+    assert told in read(f"{score}.musicxml", bars, say)
+
+
+def test_a_part_of_a_scale_that_would_fit_is_no_claim(read):
+    assert read("weir.musicxml", "3", "The C minor pentatonic would fit here too.") == ""

@@ -92,6 +92,8 @@ CLAIMS = (
     NAMED_FORM,
     rf"{ROOT} (?P<kind>major|minor)(?= {UPON} {A_SEVENTH})",
     NAMED_ARPEGGIO,
+    rf"{ROOT} ?{ROOTED_KIND},?(?= (?:without|minus|but no|with no) (?:(?:the|its|a|any) )?root\b)",
+    rf"(?<=rootless ){ROOT} ?{ROOTED_KIND}",
     rf"upper[ -]structure,? {ROOT} (?P<kind>major|minor)",
     rf"{SEVENTH_KIND} {FORM}",
     rf"{KIND} triad(?! (?:of|on|from|off|over|built|that|up from|based|a tritone|from"

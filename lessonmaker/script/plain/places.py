@@ -74,7 +74,10 @@ NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(
 
 NTH_BAR = re.compile(rf"\b(?:{ORDINAL}|last|final|opening|closing|next|same|previous) $")
 BY_NUMBER = re.compile(r"\s*(?:[,.;:!?]|$)")
-FROM_THERE_ON = rf"from {BAR}\s*({NUMBER}) (?:on|onwards?|to the (?:very )?end)"
+FROM_THERE_ON = (
+    rf"from {BAR}\s*({NUMBER})(?: (?:on|onwards?|to the (?:very )?end)"
+    r"|(?=,? the (?:bass|roots|chords|changes|harmony|harmonies)\b))"
+)
 
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:

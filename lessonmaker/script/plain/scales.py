@@ -37,6 +37,11 @@ AS_IF = re.compile(
     r"|same (?:thing )?as|in other words|basically)\b"
 )
 OPEN = re.compile(r"^from\b.*\b(?:on|onwards?|end)$")
+ALL_OF_IT = re.compile(
+    r"\b(?:all (?:of )?(?:bar|measure|it|this|that|the notes|the line)|every(?: single)? note|everything"
+    r"|nothing (?:but|except|outside)|(?:the )?(?:whole|entire) (?:bar|measure|line|phrase)|entirely|exclusively"
+    r"|purely|solely)\b"
+)
 PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
 
 
@@ -129,8 +134,13 @@ class Scales(Patterns):
 
     def no_scale(self, claim: Claim, span: Span, scope: Scope) -> Decided:
         """A scale of which some bars have other notes: a fault, where all of it is claimed of them."""
-        partly = PARTLY.search(self.sentence.text[: claim.first]) or (
-            claim.names and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
+        partly = (
+            PARTLY.search(self.sentence.text[: claim.first])
+            or (
+                claim.names
+                and PART_OF_A_SCALE.search(claim.name)  # other notes may stand between its own
+                and not ALL_OF_IT.search(self.sentence.text[: claim.first])
+            )
         )
         said = scope.explicit and not self.sentence.is_question and self.may_be_false(claim, scope)
         hedged = not claim.sure or AS_IF.search(self.sentence.text[: claim.first])

@@ -364,7 +364,23 @@ class Things(Figured):
         """The devices of a kind in the claim's place."""
         spans = scope.spans or tuple(self.spans)
         seen = [span for span in spans if self.is_seen(span)]
-        return self.devices_of(name, seen, scope) or self.devices_of(name, spans, scope)
+        return (
+            self.devices_of(name, seen, scope)
+            or self.devices_of(name, spans, scope)
+            or self.devices_across(name, seen, scope)
+        )
+
+    def devices_across(self, name: DeviceName, spans: Sequence[Span], scope: Scope) -> list[Candidate]:
+        """The devices from a beat into a chord, where both are named: "on beat four I box in the third of F"."""
+        if len(scope.tests) < 2:
+            return []
+        notes = self.music.struck_by_id
+        return [
+            each
+            for each in self.devices_of(name, spans, replace(scope, tests=()))
+            if (own := [notes[note] for note in self.device_of(each).notes])
+            and all(any(test(note, self.music) for note in own) for test in scope.tests)
+        ]
 
     def devices_of(self, name: DeviceName, spans: Sequence[Span], scope: Scope) -> list[Candidate]:
         """The devices of a kind in some spans."""
