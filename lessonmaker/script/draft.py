@@ -9,6 +9,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from pathlib import Path
 from zlib import crc32
 
@@ -54,7 +55,7 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import degree_spoken
 
-__all__ = ["Draft", "DraftCue", "draft_of", "draft_text", "examined_text", "quoted"]
+__all__ = ["Draft", "DraftCue", "chord_place_of", "draft_of", "draft_text", "examined_text", "quoted"]
 
 FEWEST_BARS, MOST_BARS = 4, 8
 MOST_SENTENCES = 3
@@ -257,9 +258,23 @@ def _with_chord(text: str, span: Span, music: Music) -> str:
     """The braces that name the chord where something begins; without one the sentence cannot be said."""
     if "{chord}" not in text:
         return text
-    if not music.changes_in(Span(span.start, span.start + INSTANT)):
-        return ""
-    return text.replace("{chord}", f"{{chord {format_position(music.score, span.start)}}}")
+    first = next(iter(music.struck_in(span)), None)
+    place = _chord_place(span.start, music) if first is None else chord_place_of(first, music)
+    return text.replace("{chord}", f"{{chord {place}}}") if place else ""
+
+
+def _chord_place(time: Fraction, music: Music) -> str:
+    """A position at which a chord is in force, or nothing."""
+    there = music.changes_in(Span(time, time + INSTANT))
+    return format_position(music.score, time) if there else ""
+
+
+def chord_place_of(note: Note, music: Music) -> str:
+    """A position at which the chord is in force that a note is heard against: of one that is early, the next."""
+    heard = music.finding(note).chord
+    changes = music.changes_in(Span(note.onset, note.onset + max(note.held, INSTANT) + INSTANT))
+    times = [max(change.onset, note.onset) for change in changes if change.chord == heard]
+    return _chord_place(times[0] if times else note.onset, music)
 
 
 def _times(text: str, device: Device) -> str:
@@ -279,7 +294,7 @@ def _with_pair(text: str, device: Device, music: Music) -> str:
     text = text.replace("{first}", _degree_link(first, music)).replace(
         "{second}", _degree_link(second, music)
     )
-    text = text.replace("{next}", f"{{chord {format_position(music.score, second.onset)}}}")
+    text = text.replace("{next}", f"{{chord {chord_place_of(second, music)}}}")
     text = text.replace("{moves}", "falls" if falls else "rises").replace(
         "{move}", "fall" if falls else "rise"
     )
@@ -290,7 +305,8 @@ def _with_note(text: str, name: str, music: Music) -> str:
     note = music.struck_by_id[name]
     if music.finding(note).degree is None:
         return ""
-    return _with_chord(text.replace("{note}", _degree_link(note, music)), Span(note.onset, note.onset), music)
+    text = text.replace("{note}", _degree_link(note, music))
+    return _with_chord(text, Span(note.onset, note.onset + INSTANT), music)
 
 
 class _Writer:

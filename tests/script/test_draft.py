@@ -16,7 +16,7 @@ from lessonmaker.score.position import parse_span
 from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text
 from lessonmaker.script.check import examine_lesson
-from lessonmaker.script.draft import cue_spans, draft_of, draft_text
+from lessonmaker.script.draft import chord_place_of, cue_spans, draft_of, draft_text
 from lessonmaker.script.draft_facts import bar_of, form_in_words
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
@@ -122,6 +122,18 @@ def test_what_a_draft_says_of_the_notes_it_links_is_so() -> None:
                 assert holds(degrees), (path.stem, line, degrees)
                 said[words] += 1
     assert len(said) == 7, said
+
+
+def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
+    """An anticipation is heard against the chord that is printed after it begins."""
+    early = 0
+    for name in ("copper-otter", "biscuit"):
+        music = Music.of(read_score(Path(__file__).parent / "sentences" / f"{name}.musicxml"))
+        for note in music.struck:
+            span = parse_span(music.score, chord_place_of(note, music))
+            assert music.changes_in(span)[0].chord == music.finding(note).chord
+            early += span.start > note.onset
+    assert early > 1
 
 
 def test_a_draft_puts_a_figure_beside_its_return() -> None:
