@@ -20,6 +20,7 @@ import pytest
         ),
         ("lantern-weather", "5-6", "Every group of four begins one note further up: F, G, A.", "5.1 5.3 6.1"),
         ("grey-sluice", "11-12", "The top of each group goes G, F sharp, F.", "11.1 11.3 12.2"),
+        ("lamplighter", "17-20", "Each one lands on the seventh.", "17.3 18.3 19.3 20.3"),
         ("lamplighter", "17-20", "They all end on the seventh.", "17.3 18.3 19.3 20.3"),
         ("paperferry", "9-12", "Every one of them has the root on the and of two.", "9.2& 10.2& 11.2& 12.2&"),
         ("lampoil", "9-12", "Each of the two major seventh chords has its sharp eleven.", "11.4 12.3"),

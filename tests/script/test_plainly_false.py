@@ -19,6 +19,8 @@ import pytest
             "Accents off the beat: one, then the and of two, then four.",
             "'19.1 19.2& 19.4'",
         ),
+        ("biscuit-tin-parade", "8-8", "Both kinds of ninth are here.", "('9,b9@8',"),
+        ("lamplighter", "22-24", "The G seven resolves to C minor in bar twenty-three.", "('22-23',"),
         ("biscuit", "7-7", "E flat is in the bass.", "('7.1-7.2',"),
         ("lamplighter", "3-4", "We have the two and the five here.", "('3-4',"),
         ("lamplighter", "7-8", "The melody climbs a half step to the third.", "'7.2'"),

@@ -101,6 +101,21 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
 
 
+OF_KINDS = re.compile(
+    r"\b(?P<count>both|two|three)(?: the)? (?:kinds|sorts|types|versions|varieties|flavou?rs|shades) of "
+    r"(?P<word>nine|third|fifth|ninth|eleventh|thirteenth)s?\b"
+)
+
+
+def _of_kinds(sentence: Sentence) -> Iterator[Claim]:
+    """A number that comes altered and not: "both kinds of ninth"."""
+    for match in OF_KINDS.finditer(sentence.text):
+        count = PAIRS.get(match["count"]) or number_of(match["count"])
+        yield Claim(
+            "degree", *match.span(), "", degree_names("", number_said(match["word"])), count=count, sure=False
+        )
+
+
 PAIRS = {"both": 2, "a pair of": 2, "a couple of": 2}
 
 
@@ -640,6 +655,7 @@ def _tonics(sentence: Sentence) -> Iterator[Claim]:
 
 
 DEGREE_FINDERS = (
+    _of_kinds,
     _runs,
     _sets,
     _signed,

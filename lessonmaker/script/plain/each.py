@@ -13,6 +13,7 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.choosing import LANDS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degrees import THAT_ONE, Degrees
 from lessonmaker.script.plain.ends import BETWEEN
@@ -42,8 +43,11 @@ class Eaches(Degrees):
         several = f"all the {said['kind']} chords" if said["kind"] else said[0]
         ways = [self.beats_named(beats, scope)] if beats else self.units_named(several, scope)
         found: list[Note] = []
+        lands = re.search(LANDS, self.sentence.text[: claim.first].rstrip()) is not None
         for units in ways:
             own = [self.in_unit(claim, notes, unit) for unit in units]
+            if lands and all(mine and mine[-1] == unit[-1] for unit, mine in zip(units, own, strict=True)):
+                own = [[unit[-1]] for unit in units]  # "each one lands on the third"
             once = len(units) > 1 and all(len({note.onset for note in each}) == 1 for each in own)
             found = [each[0] for each in own] if once and len(own) > len(found) else found
         return found

@@ -369,7 +369,7 @@ def _words_after(text: str, claim: Claim) -> Iterator[Words]:
 def _is_of_the_end(before: str, after: str) -> bool:
     """Whether what comes to rest is what ends there: a piece or a phrase, or "at the end"."""
     said = named_last(_clause_before(before))
-    of_whole = said is not None and said.noun in ("piece", "phrase")
+    of_whole = said is not None and said.noun in ("piece", "phrase", "several")
     of_whole = of_whole or ONLY_PLACED.fullmatch(_clause_before(before)) is not None
     return of_whole or TO_THE_END.match(after) is not None
 

@@ -144,6 +144,7 @@ ASKED_TO = re.compile(
     r"|enjoy|feel|get|give|go|hear|hold|keep|lean|let|listen|love|make|mark|mind|play|put|remember"
     r"|save|sing|start|stay|take|think|treat|try(?= that| this| \w+ing)|tune|use|wait|watch)\b"
 )
+PLAYED = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just|first),? )*(?:play|sing|start|take|try)\b")
 # What is to be there instead of it: no handling of what is there.
 OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
 OTHER_PLAYERS = re.compile(
@@ -185,4 +186,6 @@ def _is_asked(sentence: Sentence, claim: Claim, clause: str) -> bool:
     """Whether the player is asked to do something with a note."""
     if claim.kind not in ("degree", "note", "role") or not ASKED_TO.match(sentence.text):
         return False
+    if claim.count < 0 and PLAYED.match(sentence.text):
+        return False  # "sing the roots first, then the thirds"
     return not re.search(WISHES, sentence.text) and not re.search(DENIALS, clause)

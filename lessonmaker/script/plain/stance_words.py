@@ -337,9 +337,10 @@ CALLED = _any(
     r"|in) (?:\w+ )?(?:\w+s|an? \w+)"
     r"(?: \w+)? is",
     r"the (?:rule|law|principle|recipe|formula) (?:here )?(?:is|says|goes)",
-    rf"{LEAD}(?:(?:half-)?diminished|augmented|altered|dominant|suspended|sus|lydian(?: dominant)?|dorian|phrygian"
+    rf"{LEAD}(?:(?:half-)?diminished|augmented|altered|dominant|suspended|sus|lydian(?: dominant)?|dorian"
+    r"|phrygian(?: dominant)?"
     r"|mixolydian|locrian|aeolian) (?:is|means)(?: (?:just|simply|only|really|basically|nothing but|no more than))*"
-    r" (?:an?|the)",
+    r" (?:an?|the|(?:harmonic|melodic|natural) minor|major)",
     r"is the \w+est of (?:all )?the \w+s",
     r"^\W*if (?:an?|any) ",
     r"an? (?:bar|measure|octave|chord|scale|phrase|chorus|triad|arpeggio) (?:has|contains|lasts|consists)",

@@ -437,7 +437,7 @@ class TwoFives(Keys):
             pair = [before, chords[0]] if before is not None else []
             found = [pair] if pair and self.is_named_so(claim, pair) else []
         if len(found) == 1:
-            return self.lit_chords(found[0])
+            return self.lit_as_far(found[0], scope)
         of_roots = OF_ROOTS.search(self.sentence.text)
         full = [each for each in claim.chords if each.sort == "name" or of_roots]
         if found or not chords or len(full) < size or not self.is_certain(claim, scope):
@@ -454,6 +454,13 @@ class TwoFives(Keys):
         if absent and len(absent) < size:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         return NOTHING
+
+    def lit_as_far(self, row: Sequence[Heard], scope: Scope) -> Decided:
+        """Light chords in a row; the last no farther than the bar in which it is said to be reached."""
+        last, bars = row[-1].span, scope.spans if scope.explicit and len(scope.spans) == 1 else ()
+        if bars and bars[0].start == last.start and bars[0].end < last.end:
+            return self.lit_stretch(Span(row[0].span.start, bars[0].end))
+        return self.lit_chords(row)
 
     def is_named_so(self, claim: ProgressionClaim, row: Sequence[Heard]) -> bool:
         """Whether chords in a row are those that are named."""
