@@ -146,3 +146,18 @@ def test_counts_of_some_notes_and_roots_in_a_row_are_never_false(read, score, ba
 def test_a_row_in_the_first_bar_of_a_score_is_looked_for_from_its_first_note(read):
     found = read("elevator.musicxml", "1-2", "The third, the root, and the fifth of C in bar one.")
     assert found == "fault 'third, the root, and the fifth' ('3,1,5@1', 'None to None')"
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("copper", "8-9", "C minor, F seven, and then B minor instead of B flat.", "('9'"),
+        ("heron", "1-3", "The F sharp of bar one returns in bar three.", "'3.1'"),
+        ("thistle", "7", "We end on the root, the first long note since bar one.", "'7.4'"),
+        ("tram", "9-10", "The rhythm of these two bars is identical.", "('9-10'"),
+    ],
+)
+def test_what_comes_instead_comes_back_or_is_alike(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told

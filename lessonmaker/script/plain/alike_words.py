@@ -258,7 +258,7 @@ UNLIKE = re.compile(rf"\b(?:{UNLIKING}) (?:the )?(?:{WHAT})\b")
 SAYS_AGAIN = re.compile(
     r"same|identical|model|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
 )
-IN_RHYTHM = re.compile(r"\brhythmic|\bin rhythm\b|rhythm-wise")
+IN_RHYTHM = re.compile(r"\brhythmic|\bthe rhythms? (?:of|in) |\bin rhythm\b|rhythm-wise")
 CLAUSE = re.compile(r";|\b(?:until|till|because|while|whereas|although)\b")
 # "Begin with the same five notes": said of their ends.
 AT_AN_END = re.compile(

@@ -174,7 +174,7 @@ ONCE_MORE = re.compile(
     r"(?P<again>once (?:more|again)|(?:heard |struck |played |(?<!and ))again|(?:a second|another|one more) time"
     r"|returns?|returning|comes? back|coming back|back|reappears?|recurs?)(?= (?:in|on|over|at|right|just) )"
 )
-SOMEWHERE = re.compile(r"[^.;:]*\b(?:in|on|over|at|opens|begins|starts)\b")
+SOMEWHERE = re.compile(r"[^.;:]*\b(?:in|of|on|over|at|opens|begins|starts)\b")
 
 
 def _once_more(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:

@@ -48,7 +48,12 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
     found += [
         Place("bar", p.first, p.last, (p.span,), None, True) for p in sentence.pointers if p.span is not None
     ]
+    found = [place for place in found if not SINCE.search(sentence.text[: place.first])]
     return tuple(sorted(found, key=lambda place: place.first))
+
+
+# "The first long note since bar one": not where it is.
+SINCE = re.compile(r"\bsince (?:the )?$")
 
 
 def bar_beside(first: int, last: int, places: Sequence[Place]) -> Place | None:

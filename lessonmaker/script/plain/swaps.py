@@ -28,6 +28,8 @@ LEFT = re.compile(
     rf"expect(?:ed)?)(?: {THE})* $"
 )
 INSTEAD = re.compile(rf"(?:instead|in place|in lieu) of(?: {THE})* ")
+# Between the chord that is played and the one that it stands for: "B minor instead of B flat".
+BESIDE = re.compile(r"(?: chord)?(?: here| there| in (?:bar|measure) [\w-]+)?,? ")
 # A chord that is told to be left by what stands after it: "where D7 ought to be".
 LEFT_AFTER = re.compile(
     r"(?: chord)? (?:should|ought to|would|might) (?:\w+ )?(?:be|have been|stand|sit|go)\b"
@@ -60,7 +62,12 @@ def swap_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Symb
     left += [
         each for each in chords if WHERE.search(text[: each.first]) and LEFT_AFTER.match(text, each.last)
     ]
-    played = [each for each in chords if each.sort == "name" and left and each.first > left[0].last]
+    named = [each for each in chords if each.sort == "name"]
+    played = [each for each in named if left and each.first > left[0].last]
+    beside = [way for _, way in ways if way is not None]
+    played = played or [
+        each for each in named if beside and BESIDE.fullmatch(text[each.last : beside[0].start()])
+    ]
     if len(left) != 1 or len(played) != 1 or sentence.is_question:
         return
     goal, new = left[0], played[0]
@@ -76,5 +83,5 @@ def swap_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Symb
     expected = text[goal.first : goal.last] if A_NAME.match(text, goal.first) else ""
     said = replace(new, sort="function", fits=function_fits(expected)) if tritone else new
     first = min(new.first, *(each.start() for each in tritone)) if tritone else new.first
-    last = max(new.last, *(each.end() for each in tritone)) if tritone else new.last
+    last = max(new.last, goal.last if new.last < goal.first else 0, *(each.end() for each in tritone))
     yield SymbolClaim("symbol", first, last, SWAPPED, said=said, subject=new, role=SWAPPED)
