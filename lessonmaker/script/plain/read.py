@@ -26,6 +26,7 @@ from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
+from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
@@ -38,6 +39,8 @@ from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_own, is_pinned
 
 __all__ = ["read_plain"]
+
+A_BAR = re.compile(r"\b(?:bar|measure)s?\b")
 
 
 LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
@@ -73,8 +76,9 @@ class Reader:
         self.chords: tuple[Test, ...] = ()
         self.found: list[Understood] = []
 
-    def read(self, sentence: Sentence) -> None:
-        """Read one sentence."""
+    def read(self, sentence: Sentence, *, whole: bool = True) -> None:
+        """Read one sentence, or the part of one that says nothing as a whole."""
+        count = len(self.found)
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         likened = self.likened(sentence, places)
@@ -103,7 +107,20 @@ class Reader:
             and not any(claim.sure or claim.stance == "denied" for claim in claims)
         ):
             self.read_bars(sentence, places)
+        if whole and silent and len(self.found) == count and not sentence.is_question:
+            self.read_part(sentence)
         self.remember(sentence, places, decided)
+
+    def read_part(self, sentence: Sentence) -> None:
+        """Read the longest part of a sentence that says something by itself, where the whole says nothing."""
+        count = len(self.found)
+        for part in parts_of(sentence):
+            kept = (self.before, self.notes, self.chords)
+            self.read(part, whole=False)
+            self.before, self.notes, self.chords = kept
+            if any(not A_BAR.search(each.words) for each in self.found[count:]):
+                return
+            del self.found[count:]
 
     def is_only_likened(self, sentence: Sentence, place: Place) -> bool:
         """Whether a bar that the cue does not show is only what another is like: "the same idea as bar one"."""
