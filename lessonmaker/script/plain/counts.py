@@ -227,7 +227,8 @@ class Counts(Eaches, Patterns):
         many = len({note.onset for note in notes})
         if many >= claim.count or any(self.is_held_over(claim, span) for span in spans):
             return None
-        if len(self.onsets_with(claim.names, spans)) >= claim.count:
+        kinds = COLOURS.get(claim.names[0], "").split("|") if not claim.sure and claim.names else []
+        if len(self.onsets_with((*claim.names, *kinds), spans)) >= claim.count:
             return None  # what else is said of them, one of them may do later, or less plainly
         return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {how_often(many)}")
 

@@ -27,7 +27,7 @@ FOLLOWS = re.compile(
     r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
     r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
     r"|takes? up|occup(?:y|ies)|fills?|happens?|returns?|recurs?|reappears?|it|we've|got|have|goes|through"
-    r"|throughout|all)\s+)*"
+    r"|throughout|all|at all)\s+)*"
     r"(?:in|of|on|at|over|from|during|inside|within|against|above|to|for|into|,)?\s*(?:the |both )?"
     rf"|(?:,? (?!{BREAKS})[a-z][a-z'-]*)?(?: (?!{BREAKS})[a-z][a-z'-]*){{0,7}},? "
     r"(?:in|of|on|at|over|during|inside|within|against|above|across|throughout|under|underneath)\s+"

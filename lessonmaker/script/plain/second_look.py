@@ -34,7 +34,7 @@ DEGREE = words_like(
 )
 # A distance, or a part of something: "a third higher", "a fifth of our pay".
 NO_DEGREE = re.compile(rf"{NOT_A_NOTE}|{FAR}| from\b| of (?!the (?:chord|[a-g])\b|[a-g]\b)")
-OTHER_NUMBER = re.compile(rf"^[, ]*(?:and )?{NUMBER}\b|\b{NUMBER}[, ]*(?:and )?$")
+OTHER_NUMBER = re.compile(rf"^[, ]*(?:and |to )?{NUMBER}\b|\b{NUMBER}[, ]*(?:and )?$")
 # What a degree after "to the" is reached from: "from beat two up to the ninth".
 REACHED_FROM = re.compile(r"\b(?:notes?|from)\b")
 THINGS = ("device", "symbol", "extent")
@@ -46,7 +46,7 @@ def bare_ordinal(sentence: Sentence, meant: Sequence[Claim], places: Sequence[Pl
     if len(degrees) != 1 or len(meant) > 2 or re.search(DENIALS, sentence.text):
         return None
     (claim,) = degrees
-    if claim.count or claim.which or sentence.words(claim.first, claim.last) in CARDINALS:
+    if claim.name or claim.count or claim.which or sentence.words(claim.first, claim.last) in CARDINALS:
         return None
     before = sentence.text[: claim.first]
     notes = any(other.kind == "note" for other in meant)
@@ -77,7 +77,7 @@ def any_degrees(sentence: Sentence, named: Sequence[Claim], places: Sequence[Pla
 
 
 def _is_of_a_count(sentence: Sentence, match: re.Match[str]) -> bool:
-    """Whether a bare number stands beside another one."""
+    """Whether a bare number stands beside another one, or goes to one."""
     if match["sign"] or match["number"] not in CARDINALS:
         return False
     beside = (sentence.text[match.end() :], sentence.text[: match.start()])
