@@ -192,7 +192,7 @@ def test_where_nothing_has_changed_nothing_is_written(book, release, capsys):
 
 def test_after_a_correction_exactly_what_differs_is_needed_again(book, release):
     release()
-    change(book, "second-look.yaml", "all is quiet here", "all is silent here")
+    change(book, "second-look.yaml", "all is quiet here", "all is calm here")
     assert main(["build", str(book)]) == 0
     (package,) = release()["packages"]
     was, now = (zipped(book / "release" / number / f"{FILMS}.zip") for number in ("001", "002"))
@@ -248,7 +248,7 @@ def test_packages_that_only_an_earlier_release_has_are_told(book, release):
 
 
 def test_films_of_another_state_of_their_sources_are_refused(book, refused):
-    change(book, "second-look.yaml", "quiet", "silent")
+    change(book, "second-look.yaml", "quiet", "calm")
     assert refused() == [
         f"{book}/out/concert/second-look.mp4: this film is not as it should be: cue 2 says something else; build first"
     ]

@@ -144,4 +144,6 @@ def test_a_chord_from_one_of_its_tones_to_another_is_lit_as_a_whole(read, score,
 
 def test_a_chord_that_is_not_laid_out_so_is_not_lit_as_a_whole(read):
     say = "The C seven is unfolded from its root to the ninth."
-    assert "unfolded" not in read("lampoil.musicxml", "3-3", say)
+    found = read("lampoil.musicxml", "3-3", say)
+    assert "lit 'is unfolded" not in found
+    assert "fault" in found

@@ -32,9 +32,7 @@ __all__ = ["parts_of"]
 
 MOST = 12
 FEWEST_WORDS = 3
-JOINT = re.compile(
-    r"\s*[,;:]\s+|\s+-+\s+|\s+(?=(?:and|but|so|because|since|which|where|while|then|though)\b)"
-)
+JOINT = re.compile(r"\s*[,;:]\s+|\s+-+\s+|\s+(?=(?:so|because|since|which|where|while|though)\b)")
 # What begins here is no part of its own: it is said under a condition.
 UNDER = re.compile(
     r"(?:and |but |so )*(?:if|when|whenever|unless|had|were|because|since|as|like|until|before|after|without|what"
@@ -51,7 +49,9 @@ COLOUR = re.compile(
     r"|fat|good|pretty|gentle|sneaky|gorgeous|juicy|crunchy|spicy|tasty|tiny|single|particular|wonderful|great|proud"
     r"|lonely|humble|honest|modest|clever|cheeky|wicked|delicious|dramatic|elegant|graceful|wee|small) "
 )
-AT_LARGE = re.compile(f"{ALWAYS}|{WISHES}|{UNREAL}")
+# What is only what others would say, what counts the player in, and one chord for another, which takes both.
+WHOLE = r"^\W*when(?:ever)? |\bcalls? (?:it|that|this|them)\b|\bgo\W*$|\b(?:swap\w*|replac\w*|instead)\b"
+AT_LARGE = re.compile(f"{ALWAYS}|{WISHES}|{UNREAL}|{WHOLE}")
 
 
 def parts_of(sentence: Sentence) -> Iterator[Sentence]:

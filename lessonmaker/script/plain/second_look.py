@@ -2,8 +2,8 @@
 
 The first reading wants words that are surely a claim. Where it comes to nothing, three things are still more likely
 meant than not: a degree by a bare ordinal that is stated of a bar or of a chord that is named, and is not there; a
-degree by any of its names, however it is put, that is there in one place only; and a device, a chord or a stretch that
-is named with a place and is there. Common practice, no source; how often each is right was counted over sentences that
+degree by any of its names, however it is put, that is there in one place only; and a device or a stretch that is named
+with a place and is there. Common practice, no source; how often each is right was counted over sentences that
 had not been read before.
 """
 
@@ -37,7 +37,7 @@ NO_DEGREE = re.compile(rf"{NOT_A_NOTE}|{FAR}| from\b| of (?!the (?:chord|[a-g])\
 OTHER_NUMBER = re.compile(rf"^[, ]*(?:and |to )?{NUMBER}\b|\b{NUMBER}[, ]*(?:and )?$")
 # What a degree after "to the" is reached from: "from beat two up to the ninth".
 REACHED_FROM = re.compile(r"\b(?:notes?|from)\b")
-THINGS = ("device", "symbol", "extent")
+THINGS = ("device", "extent")
 
 
 def bare_ordinal(sentence: Sentence, meant: Sequence[Claim], places: Sequence[Place]) -> Claim | None:
@@ -87,7 +87,7 @@ def _is_of_a_count(sentence: Sentence, match: re.Match[str]) -> bool:
 def things_put_otherwise(
     sentence: Sentence, named: Sequence[Claim], meant: Sequence[Claim]
 ) -> Iterator[Claim]:
-    """Devices, chords and stretches that seem not to be meant by how they are put, as stated; none said of all."""
+    """Devices and stretches that seem not to be meant by how they are put, as stated; none said of all."""
     kept = {(claim.kind, claim.first) for claim in meant}
     if named and not is_general(sentence, named, False):
         for claim in named:

@@ -226,6 +226,7 @@ UNREAL = (
     r"\b(?:would|could|might|should)(?:n't| not)?(?: normally| usually| just)? (?:have|be(?! able)|ruin|spoil|sound"
     r"|work|clash|go|use|do with)\b"
     r"|\b(?:thing|sound|idea|exercise|trick|one) (?:to try|worth trying|to experiment with)\b"
+    r"|\bin (?:my|your|our|his|her) (?:head|mind)\b"
 )
 # Whoever is not the player of this line.
 OTHERS = _any(
