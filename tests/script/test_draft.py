@@ -38,6 +38,11 @@ def any_piece(seed: int) -> Piece:
 
 
 @cache
+def heard(path: Path) -> Music:
+    return Music.of(read_score(path))
+
+
+@cache
 def drafted(path: Path) -> str:
     score = read_score(path)
     return draft_text(draft_of(score, score.title or path.stem), score, path, str(path))
@@ -95,7 +100,7 @@ LINK = re.compile(r"\[[^\]]*\]\(((?:[a-z -]+ )?(?:triad|arpeggio|enclosure))@([^
 
 def linked_degrees(path: Path, words: str) -> Iterator[tuple[str, set[str]]]:
     """The lines of a draft that hold some words, each with the degrees of what it links to."""
-    music = Music.of(read_score(path))
+    music = heard(path)
     for line in drafted(path).splitlines():
         link = LINK.search(line) if words in line else None
         if link is not None:
@@ -139,7 +144,7 @@ def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
 def test_a_draft_puts_a_figure_beside_its_return() -> None:
     compared = 0
     for path in ETUDES:
-        music = Music.of(read_score(path))
+        music = heard(path)
         for cue in yaml.safe_load(drafted(path))["cues"]:
             if "compare" not in cue:
                 continue
