@@ -221,12 +221,12 @@ class Decider(
             notes = [self.only_note(at, decided) for at in (index, index + 1)]
             if one.kind == "note" and decided[index].what and self.says_again(index + 1):
                 decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
-            aside: object = ASIDE_OF.search(self.sentence.text[: one.first])
+            aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
             if one.kind == "degree" and other.kind == "note" and not aside and self.says_again(index + 1):
                 self.hold_name(index, decided)
             between = without_places(self.sentence, one.last, other.first, self.places)
-            aside = aside or self.sentence.text.startswith("'s ", other.last)
-            if notes[0] is None or notes[1] is None or aside or self.sentence.is_question:
+            owner = self.sentence.text.startswith("'s ", other.last)
+            if notes[0] is None or notes[1] is None or aside or owner or self.sentence.is_question:
                 continue
             around = Around(self.sentence.text[: one.first], between, self.sentence.text[other.last :])
             instead = untrue(around, notes[0], notes[1], self.music)

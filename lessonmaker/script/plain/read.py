@@ -98,18 +98,28 @@ class Reader:
             self.keep_left_over(sentence, claims, decided, places)
         chord = self.keep_named(sentence, places, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
-        silent = not linked and not chord and not any(each.says for each in decided)
-        again = silent and bool(places) and self.look_again(sentence, named, meant_all, places)
-        if (
-            silent
-            and not again
-            and len(meant_all) == len(named)
-            and not any(claim.sure or claim.stance == "denied" for claim in claims)
-        ):
-            self.read_bars(sentence, places)
-        if whole and silent and len(self.found) == count and not sentence.is_question:
-            self.read_part(sentence)
+        if not linked and not chord and not any(each.says for each in decided) and len(self.found) == count:
+            self.read_otherwise(sentence, places, named, meant_all, whole=whole)
         self.remember(sentence, places, decided)
+
+    def read_otherwise(
+        self,
+        sentence: Sentence,
+        places: Sequence[Place],
+        named: Sequence[Claim],
+        kept: Sequence[Claim],
+        *,
+        whole: bool,
+    ) -> None:
+        """Read a sentence that has said nothing so far: less strictly, for its bars alone, or by a part of it."""
+        count = len(self.found)
+        if places:
+            self.look_again(sentence, named, kept, places)
+        plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
+        if len(self.found) == count and plain:
+            self.read_bars(sentence, places)
+        if len(self.found) == count and whole and not sentence.is_question:
+            self.read_part(sentence)
 
     def read_part(self, sentence: Sentence) -> None:
         """Read the longest part of a sentence that says something by itself, where the whole says nothing."""
@@ -231,8 +241,8 @@ class Reader:
 
     def look_again(
         self, sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim], places: Sequence[Place]
-    ) -> bool:
-        """Note down what a sentence with places may mean, of which nothing was read, and whether it was anything."""
+    ) -> None:
+        """Note down what a sentence with places may mean, of which nothing was read."""
         ordinal = None if sentence.is_question else bare_ordinal(sentence, kept, places)
         found = [
             pair
@@ -247,7 +257,6 @@ class Reader:
                 pair for pair in self.decided(sentence, others, places) if self.is_seen(pair[1])
             ]
         self.keep(sentence, [claim for claim, _ in found], [each for _, each in found])
-        return bool(found)
 
     def decided(
         self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]

@@ -35,6 +35,7 @@ __all__ = [
     "steps_said",
 ]
 
+# "These chromatic two-fives" are no motion of a half step.
 NO_OTHER = (
     r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|line|passage|figure|lick"
     r"|side-?step|pair|sub|turnaround|touch|colou?r|idea|trick|stuff|thing))"
@@ -61,7 +62,6 @@ COUNTED = (
     r"(?:(?<=\ba )|(?<=\ban )|(?<=\banother )|(?<=\bone )|(?<=\bin )|(?<=\bby )|(?<=\binto )|(?<=\bof )"
     r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball )|(?<=\byour )|(?<=\bour ))"
 )
-# "These chromatic two-fives" are no motion of a half step.
 INTERVAL = (
     rf"(?:(?:{COUNTED}|(?=tritone (?:away|off|from)\b))(?P<interval>{EACH_INTERVAL})"
     rf"|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down|up) the scale))(?!\w)"
@@ -353,7 +353,7 @@ def _later_pairs(
 
 # A chord that is reached without being named, and what a chord before it is not the subject of.
 NEXT_CHORD = re.compile(r"(?:next|following) (?:chord|harmony|one)\b")
-OF_IT = re.compile(r"\b(?:of|over|on|against|above|under|line|lick) (?:the |an? |that |this )?$")
+UNDER_A_NOTE = re.compile(r"\b(?:of|over|on|against|above|under|line|lick) (?:the |an? |that |this )?$")
 
 
 def _to_unnamed(
@@ -365,7 +365,7 @@ def _to_unnamed(
     for other in others:
         before = [each for each in every if each.sort == "name" and each.last <= other.first]
         one = before[-1] if before else None
-        if one is None or OF_IT.search(sentence.text[: one.first]):
+        if one is None or UNDER_A_NOTE.search(sentence.text[: one.first]):
             continue
         inside = [each for each in intervals if one.last <= each.start() and each.end() <= other.first]
         if len(inside) == 1 and LEADING.fullmatch(sentence.text[one.last : other.first]):
