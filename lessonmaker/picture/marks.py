@@ -42,9 +42,10 @@ def bar_figures(row: Row, bar: int) -> list[Figure]:
     """The bar that sounds: a tint from above its chord symbols, and a rule under it."""
     look, light = row.look, row.look.sizes["light"]
     left, right = row.bar_edges(bar)
-    bottom = max([row.staff_bottom, *(box.bottom for box in row.within(left, right))]) + light["rule_drop"]
+    drop = max(row.light_share * light["rule_drop"], light["rule"])
+    bottom = max([row.staff_bottom, *(box.bottom for box in row.within(left, right))]) + drop
     if row.labels and not row.lane_above:
-        bottom = max(bottom, row.lane + light["rule_drop"])
+        bottom = max(bottom, row.lane + drop)
     box = Box(left + light["inset"], light_top(row, left, right), right - light["inset"], bottom)
     rule = Box(box.left, box.bottom - light["rule"], box.right, box.bottom)
     radius = row.kind.light_radius
@@ -59,7 +60,8 @@ def light_top(row: Row, left: float, right: float) -> float:
     symbols = [setting.box.top for setting in row.symbols.values() if setting.box]
     drawn = [row.staff_top, *(box.top for box in row.within(left, right))]
     drawn += [one.box.top for one in row.endings if one.box.left < right and left < one.box.right]
-    return max(min([*symbols, *drawn]) - row.look.size("light", "air"), row.look.size("header", "rule") + 6)
+    air = row.light_share * row.look.size("light", "air")
+    return max(min([*symbols, *drawn]) - air, row.look.size("header", "rule") + 6)
 
 
 def span_figures(row: Row, bars: Sequence[int]) -> list[Figure]:

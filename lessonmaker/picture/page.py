@@ -55,6 +55,7 @@ class Row:
         arrows: whether an arrow may join two of the labels.
         signs: what hangs under the row (see `skyline`), by its shape.
         beats: how wide its beats were asked to be, if they were.
+        light_share: how much there is, in shares, of the air that its bars' light takes above and below.
     """
 
     look: Look
@@ -73,6 +74,7 @@ class Row:
     arrows: bool
     signs: Mapping[SignShape, tuple[Figure, ...]] = field(default_factory=dict)
     beats: Beats | None = None
+    light_share: float = 1.0
 
     def placed(self, box: ScoreBox) -> Box:
         """A box of the engraving on the page."""
@@ -454,8 +456,13 @@ def spread(kind: Kind, rows: list[Row | None]) -> list[Row | None]:
     for share in (1.0, 0.5, 0.0):
         apart = settle(kind, rows, share)
         if settled(kind, apart, share):
-            return apart
-    return settle(kind, [row and tightened(row) for row in rows], 0.0)
+            return lit_within(apart, share)
+    return lit_within(settle(kind, [row and tightened(row) for row in rows], 0.0), 0.0)
+
+
+def lit_within(rows: Sequence[Row | None], share: float) -> list[Row | None]:
+    """Rows whose light takes no more than its share of the air between them."""
+    return [row and replace(row, light_share=share) for row in rows]
 
 
 def tightened(row: Row) -> Row:
