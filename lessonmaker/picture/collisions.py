@@ -14,7 +14,7 @@ from itertools import combinations
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.shapes import Box
 
-__all__ = ["Collision", "Item", "collisions", "row_items"]
+__all__ = ["Collision", "Item", "collisions", "everything", "row_items"]
 
 AIR_PX = 3.0
 

@@ -26,6 +26,7 @@ SPLIT_BARS = 1  # notes further apart than neighbouring bars have a light each
 CUT_KINDS = ("note", "accidental", "dot", "rest", "metre", "flag")
 CUT_AIR = 8
 HALF_BOW = 40  # the least length of the half of an arrow that goes on in another row
+LEAST_DROP = 3  # pixels from a bar's lowest ink to its rule's foot, where systems stand as near as they may
 AREA_RISE = 8  # from the highest beam to the light's upper edge
 
 
@@ -42,7 +43,7 @@ def bar_figures(row: Row, bar: int) -> list[Figure]:
     """The bar that sounds: a tint from above its chord symbols, and a rule under it."""
     look, light = row.look, row.look.sizes["light"]
     left, right = row.bar_edges(bar)
-    drop = max(row.light_share * light["rule_drop"], light["rule"])
+    drop = max(row.light_share * light["rule_drop"], LEAST_DROP)
     bottom = max([row.staff_bottom, *(box.bottom for box in row.within(left, right))]) + drop
     if row.labels and not row.lane_above:
         bottom = max(bottom, row.lane + drop)

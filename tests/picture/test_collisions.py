@@ -1,10 +1,12 @@
 from dataclasses import replace
 from functools import cache
+from itertools import permutations
 
 import numpy as np
 import pytest
 
-from lessonmaker.picture.collisions import collisions
+from lessonmaker.picture.collisions import collisions, everything
+from lessonmaker.picture.marks import bar_figures
 from lessonmaker.picture.page import Row
 from lessonmaker.picture.painter import Painter
 from lessonmaker.score.rows import rows
@@ -47,6 +49,21 @@ def test_labels_and_arrows_stand_clear_on_the_pages_that_have_them(name: str, ed
         here = placed(painter, page)
         assert any(row.labels for row in here)
         assert collisions(here, WIDTH) == []
+
+
+@pytest.mark.parametrize("edition", ["concert", "b-flat", "e-flat", "bass-clef"])
+@pytest.mark.parametrize("name", ["gaslight-errand", "the-tin-heron"])
+def test_the_light_of_a_bar_leaves_the_other_systems_clear(name: str, edition: str) -> None:
+    painter, pages = pages_of(name, edition)
+    lit = 0
+    for page in (page for page in pages if page.kind == "play"):
+        here = placed(painter, page)
+        for row, other in permutations(here, 2):
+            for bar in row.bars:
+                _, rule = bar_figures(row, bar)
+                assert not any(rule.box.overlaps(item.box, 0) for item in everything(other)), (page.rows, bar)
+                lit += 1
+    assert lit > 40
 
 
 def test_a_symbol_on_the_notes_is_found() -> None:
