@@ -10,12 +10,22 @@ from collections.abc import Iterator
 
 from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
+from lessonmaker.script.plain.degree_terms import (
+    FAR,
+    MOVES,
+    NOT_A_NOTE,
+    NOTE_DOES,
+    ROW_WORDS,
+    SIGN,
+    SPOKEN,
+    step_number,
+)
 from lessonmaker.script.plain.note_names import note_words
 from lessonmaker.script.plain.note_times import times_of_note
+from lessonmaker.script.plain.set_words import RUN_ORDINAL, run_claims, set_claims
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
+from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import (
-    ACCIDENTALS,
     CARDINALS,
     NUMBER,
     ORDINAL,
@@ -24,19 +34,7 @@ from lessonmaker.script.plain.vocabulary import (
     number_of,
 )
 
-__all__ = [
-    "AS_EVER",
-    "COUNTS_SOME",
-    "DEGREE_FINDERS",
-    "LEADING_NOTE",
-    "NOT_A_NOTE",
-    "NO_ONE",
-    "NUMERAL",
-    "RUN_ORDINAL",
-    "SET_NUMBER",
-    "SIGN",
-    "TONIC",
-]
+__all__ = ["COUNTS_SOME", "DEGREE_FINDERS", "LEADING_NOTE", "NUMERAL", "TONIC"]
 
 # A chord by its numeral: "a flat six major seven", "the flat two chord".
 NUMERAL = (
@@ -49,30 +47,8 @@ NUMERAL = (
 
 # Degrees -------------------------------------------------------------------------------------------------
 
-SIGN = "|".join(word for word in ACCIDENTALS if word not in ("b", "#"))
-SPOKEN = "|".join(sorted([*ORDINALS, *CARDINALS], key=len, reverse=True))
 SIGNED = (
     rf"(?:(double[ -])?({SIGN})[ -]({SPOKEN}|\d{{1,2}}(?:th|rd|nd)?)(s)?|([b#])(\d{{1,2}})(?:th|rd|nd)?(s)?)"
-)
-NOT_A_NOTE = (
-    r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
-    r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?|strings?|slide(?! (?:up|down|in|on|to)\b)"
-    r"|positions?|sections?|choruses|chorus|halves|half(?!-)|endings?|statements?|groups?|degrees?"
-    r"|choices?|steps?(?! (?:down|up|to|out|back)\b)|voices?|thing|one|ones|eighths?|quarters?|triplets?"
-    r"|(?:leaps?|jumps?)(?! (?:down|up|to|over)\b)"
-    r"|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
-    r"|apart|wide|motion|idea|figure|shape|cell|motif"
-    r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
-    r"|arpeggio|thought|listen|look|try|go|take(?! turns)|time|hand|page|pages|years?|days?|keys?"
-    r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?"
-    r"|of (?:him|us|you|(?:my|our|your|his|her|their) (?:\w+ )?\w+s)(?! (?:chord|key)))\b)"
-)
-# "A third up".
-FAR = r" (?:higher|lower|up(?! (?:top|high|there|here)\b)|down(?! (?:low|below|there|here)\b)|above|below|away)\b"
-MOVES = (
-    r"(?:up|down|by|of|in|into|falls?|falling|drops?|dropping|rises?|rising|jumps?|jumping"
-    r"|leaps?|leaping|climbs?|skips?|moves?|descends?|ascends?|interval of|leap of|jump of"
-    r"|distance of|another|higher by|lower by|stack(?:s|ed)? of)"
 )
 
 
@@ -129,14 +105,6 @@ def _many(text: str, first: int, plural: bool) -> int:
     return -1 if number is None else PAIRS.get(number[1]) or number_of(number[1])
 
 
-NOTE_DOES = f"{SOUNDING}|{LEANING}|{MOVING}|{LANDING}|{STARTING}|{ENDING}"
-ROW_WORDS = (
-    "and|then|in|on|over|of|up|down|at|to|with|for|is|are|before|again|here|there|straight|through|across"
-    "|right|all|just"
-    "|like|off|from|every|each|once|twice|where|which|while|as|but|or|throughout|both|whatever|bar after|chord after"
-    "|repeats?|repeated|keeps?|returns?|comes|goes|gets|runs|works|moves|falls|climbs|recurs|appears|happens"
-    "|(?:two|three|four|five|six|[2-6]) times"
-)
 # Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
 NEXT_NUMBER = re.compile(
     r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?"
@@ -155,7 +123,7 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
             counts = re.match(NOT_A_NOTE, text[at:]) or COUNTS_SOME.match(text, at)
             if counts or (match["word"] in ("one", "1") and " to " not in match[0]):
                 break
-            names = degree_names("", _step(match["word"]))
+            names = degree_names("", step_number(match["word"]))
             yield Claim("degree", first, at, "", names, sure=False)
 
 
@@ -296,7 +264,9 @@ def _between(sentence: Sentence) -> Iterator[Claim]:
     for match in BETWEEN_NUMBERS.finditer(sentence.text):
         if A_DEGREE.search(sentence.text, 0, match.start()):
             for word in ("one", "other"):
-                yield Claim("degree", *match.span(word), "", degree_names("", _step(match[word])), sure=False)
+                yield Claim(
+                    "degree", *match.span(word), "", degree_names("", step_number(match[word])), sure=False
+                )
 
 
 # What counts a noun that is none of music's: "the third song", "my fifth attempt"; a verb or a small word is no noun.
@@ -374,7 +344,7 @@ def _counts_a_noun(text: str, first: int, last: int) -> bool:
 def _plural(sentence: Sentence) -> Iterator[Claim]:
     """Several of a degree without an accidental: "two thirds", "both fifths", "all the roots"."""
     for match in PLURALS.finditer(sentence.text):
-        number = _step(match["word"][:-1])
+        number = step_number(match["word"][:-1])
         said = match["number"] or match["count"]
         count = PAIRS.get(said) or (number_of(said) if said in CARDINALS else -1)
         first, last = match.span("word")
@@ -474,114 +444,7 @@ def _among_degrees(text: str, first: int, last: int) -> bool:
     )
 
 
-# Sets and resolutions ------------------------------------------------------------------------------------
-
-SET_NUMBER = r"(?:one|two|three|four|five|six|seven|nine|eleven|thirteen|1[13]?|[2-79])"
-SET_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?{SET_NUMBER}|root)"
-# How many notes stand on each: "flat nine, seven, third, one to each beat".
-ONE_EACH = (
-    r"(?!(?<=, one) (?:(?:on|in|for|per|to) (?:each|every|either)|(?:per|(?:(?:to|for) )?an?|to the)"
-    r" (?:beat|bar|measure|chord|quarter))\b)"
-)
-# A number that ends a row and counts what follows it is none of it: "flat nine, seven, five, four even strokes".
-ROW_END = (
-    rf"{ONE_EACH}"
-    rf"(?!(?:(?<=one)|(?<=two)|(?<=four)|(?<=five)|(?<=three))[ -](?!(?:{ROW_WORDS})\b)[a-z])"
-)
-# "The first one, three five seven": it is no root.
-NO_ONE = (
-    r"(?!(?:(?<=first )|(?<=second )|(?<=last )|(?<=next )|(?<=same )|(?<=this )|(?<=that )|(?<=each )|(?<=every )"
-    r"|(?<=other ))one\b)"
-)
-SET = rf"{NO_ONE}{SET_ITEM}(?:(?:, | |-|, then |, and | and ){SET_ITEM}){{2,7}}{ROW_END}"
-RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|root)"
-RUN_LINK = r"(?:, | |-|, and | and )"
-COUNTED_DOWN = re.compile(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
-COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
-
-
-RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
-RUN = rf"{NO_ONE}(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
-ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
-
-
-def _runs(sentence: Sentence) -> Iterator[Claim]:
-    """Degrees in a row of which some are ordinals: "third, sharp nine, flat nine, seven"."""
-    text = ANY_NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
-    for match in words_like(RUN).finditer(text):
-        first = OF_ITS_OWN.match(match[0]) if OFF_THE.search(text[: match.start()]) else None
-        if first is not None:
-            match = words_like(SET).match(text, match.start() + first.end()) or match
-        parts = tuple(_parts(match[0], match.start()))
-        mixed = re.search(rf"\b{RUN_ORDINAL}\b", match[0])
-        if mixed and all(part.names for part in parts) and not re.match(NOT_A_NOTE, text[match.end() :]):
-            names = tuple("|".join(part.names) for part in parts)
-            yield Claim("set", match.start(), match.end(), "", names, sure=False, parts=parts)
-
-
-# "An arpeggio off the third, three five seven nine": where it begins, and then the row.
-OFF_THE = re.compile(r"\b(?:from|off|on|with)(?: the| its) $")
-OF_ITS_OWN = re.compile(rf"{RUN_ORDINAL}, (?!{RUN_ORDINAL})")
-ITEM_PARTS = re.compile(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
-
-
-def _parts(text: str, at: int) -> Iterator[Claim]:
-    """The degrees of a row that begins somewhere in a sentence."""
-    for match in ITEM_PARTS.finditer(text):
-        sign, number = match[1] or "", match[2]
-        yield Claim(
-            "degree",
-            at + match.start(),
-            at + match.end(),
-            "",
-            degree_names(sign, _step(number)),
-            sure=bool(sign),
-        )
-
-
-def _step(word: str) -> int:
-    return 1 if word == "root" else number_said(word)
-
-
-NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
-
-
-AS_EVER = ("plain",)  # before a row nothing is natural by it: "a plain three five seven nine"
-
-
-def _sets(sentence: Sentence) -> Iterator[Claim]:
-    text = NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
-    for match in words_like(SET).finditer(text):
-        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
-        items = [("" if sign in AS_EVER else sign, number) for sign, number in items]
-        numbers = [1 if number == "root" else number_said(number) for _, number in items]
-        if re.search(
-            r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]
-        ):
-            continue
-        down = numbers == [3, 2, 1] and COUNTED_DOWN.search(text)
-        if not any(sign for sign, _ in items) and (
-            (set(numbers) in COUNTING and not down)
-            or numbers == sorted(set(numbers)) == list(range(numbers[0], numbers[0] + len(numbers)))
-        ):
-            continue
-        names = tuple(
-            "|".join(degree_names(sign, number)) for (sign, _), number in zip(items, numbers, strict=True)
-        )
-        if all(names):
-            yield from _stated(match, names)
-
-
-def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:
-    """A set, or each of its statements where the same degrees are said over again."""
-    for length in range(3, len(names) // 2 + 1):
-        if len(names) % length == 0 and names == names[:length] * (len(names) // length):
-            items = list(re.finditer(SET_ITEM, match[0]))
-            for first in range(0, len(items), length):
-                start, end = items[first].start(), items[first + length - 1].end()
-                yield Claim("set", match.start() + start, match.start() + end, "", names[:length])
-            return
-    yield Claim("set", match.start(), match.end(), "", names)
+# Resolutions and notes ------------------------------------------------------------------------------------
 
 
 RESOLVES = r"(?:resolv(?:es?|ed|ing)|lets? go|resolution)"
@@ -632,7 +495,7 @@ def _such_ones(sentence: Sentence) -> Iterator[Claim]:
     """Degrees by their accidentals alone, after the number: "two ninths here, a flat one and a sharp one"."""
     for match in SUCH_A_ONE.finditer(sentence.text):
         before = list(NUMBER_BEFORE.finditer(sentence.text[: match.start()]))
-        names = degree_names(match["sign"], _step(before[-1]["number"])) if before else ()
+        names = degree_names(match["sign"], step_number(before[-1]["number"])) if before else ()
         if names:
             yield Claim("degree", *match.span("one"), "", names)
 
@@ -656,8 +519,8 @@ def _tonics(sentence: Sentence) -> Iterator[Claim]:
 
 DEGREE_FINDERS = (
     _of_kinds,
-    _runs,
-    _sets,
+    run_claims,
+    set_claims,
     _signed,
     _chained,
     _plural,

@@ -25,7 +25,7 @@ from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.symbol_words import HARMONIC
-from lessonmaker.script.plain.verbs import ENDING, FALLING, LEANING, RISING, SOUNDING, STARTING, inflected
+from lessonmaker.script.plain.verbs import ENDING, FALLING, LEANING, RISING, SOUNDING, STARTING
 from lessonmaker.theory.degree import degree_of
 
 __all__ = ["THAT_ONE", "Degrees"]
@@ -79,7 +79,6 @@ OF_EACH_BAR = re.compile(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
     r"(?:bars?|measures?)\b[^,;:]* $"
 )
-RESOLVING = inflected("resolve, let go")
 # The line of the bars in sight, and where it goes: "the line climbs to the eleventh".
 LINE_REACHES = re.compile(
     rf"\b(?:line|melody|phrase|lick|run|figure|music|whole thing|it|we|you) (?:\w+ly |then |just )?"

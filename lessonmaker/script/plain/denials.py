@@ -153,25 +153,22 @@ class Denials(Common):
         for index, (one, other) in enumerate(pairwise(claims)):
             between = self.sentence.text[one.last : other.first]
             before = self.sentence.text[: one.first]
-            if one.kind == "degree" and THERE_IS.search(before) and INSIDE.fullmatch(between):
+            first = one.kind == "degree" and other.kind == "device"
+            if first and THERE_IS.search(before) and INSIDE.fullmatch(between):
                 at, figure = index, index + 1
             elif one.kind == "device" and other.kind == "degree" and HAS_INSIDE.fullmatch(between):
                 at, figure = index + 1, index
             else:
                 continue
             mention = decided[figure].mention
-            known = claims[figure].kind == "device" and mention is not None and mention.notes
-            if (
-                known
-                and mention
-                and not decided[at].says
-                and not self.options[at]
-                and not self.scopes[at].unknown
-            ):
-                words = self.sentence.words(claims[at].first, claims[at].last)
-                target = f"{claims[at].names[0]}@{decided[figure].target.partition('@')[2]}"
-                what = f"“{words}”: there is none in what is at {decided[figure].target}"
-                decided[at] = Decided(None, target, (), what, "name a note that it has")
+            if mention is None or not mention.notes or decided[at].says:
+                continue
+            if self.options[at] or self.scopes[at].unknown:
+                continue
+            words = self.sentence.words(claims[at].first, claims[at].last)
+            target = f"{claims[at].names[0]}@{decided[figure].target.partition('@')[2]}"
+            what = f"“{words}”: there is none in what is at {decided[figure].target}"
+            decided[at] = Decided(None, target, (), what, "name a note that it has")
 
     def denied(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided:
         """A degree or a note that is said not to be there: a fault where it is."""

@@ -17,16 +17,8 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.motion import without_places
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.rows import (
-    BREAKS,
-    COUNTING,
-    LIST,
-    MOVES,
-    NOUN_AFTER,
-    NUMBERED,
-    Named,
-    loose_names,
-)
+from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.rows import BREAKS, COUNTING, LIST, MOVES, NOUN_AFTER, NUMBERED, loose_names
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["left_over"]

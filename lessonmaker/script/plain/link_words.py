@@ -9,7 +9,8 @@ from lessonmaker.script.candidates import degree_verdict
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import number_said
-from lessonmaker.script.plain.degree_words import RUN_ORDINAL, SET_NUMBER, SIGN
+from lessonmaker.script.plain.degree_terms import SIGN
+from lessonmaker.script.plain.set_words import RUN_ORDINAL, SET_NUMBER
 from lessonmaker.script.plain.text import PLAIN_SIGNS
 from lessonmaker.script.plain.vocabulary import degree_names
 

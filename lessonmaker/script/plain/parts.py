@@ -14,6 +14,7 @@ from dataclasses import replace
 from lessonmaker.script.plain.stance_words import (
     ALWAYS,
     CALLED,
+    CALLED_SO,
     DEFINITION,
     EACH,
     ELSEWHERE,
@@ -49,9 +50,12 @@ COLOUR = re.compile(
     r"|fat|good|pretty|gentle|sneaky|gorgeous|juicy|crunchy|spicy|tasty|tiny|single|particular|wonderful|great|proud"
     r"|lonely|humble|honest|modest|clever|cheeky|wicked|delicious|dramatic|elegant|graceful|wee|small) "
 )
-# What is only what others would say, what counts the player in, and one chord for another, which takes both.
-WHOLE = r"^\W*when(?:ever)? |\bcalls? (?:it|that|this|them)\b|\bgo\W*$|\b(?:swap\w*|replac\w*|instead)\b"
-AT_LARGE = re.compile(f"{ALWAYS}|{WISHES}|{UNREAL}|{WHOLE}")
+# What takes all of its words: a condition, what is not believed, what counts in, one chord for another.
+WHOLE = (
+    r"^\W*when(?:ever)? |\bgo\W*$|\b(?:swap\w*|replac\w*|instead)\b"
+    r"|\b(?:refus\w*|doubt\w*|den(?:y|ies|ied)|l(?:ie|ies|ied|ying)|false\w*|wrong\w*|believe)\b"
+)
+AT_LARGE = re.compile(f"{ALWAYS}|{WISHES}|{UNREAL}|{CALLED_SO}|{WHOLE}")
 
 
 def parts_of(sentence: Sentence) -> Iterator[Sentence]:

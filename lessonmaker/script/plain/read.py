@@ -244,19 +244,19 @@ class Reader:
     ) -> None:
         """Note down what a sentence with places may mean, of which nothing was read."""
         ordinal = None if sentence.is_question else bare_ordinal(sentence, kept, places)
-        found = [
-            pair
-            for pair in self.decided(sentence, [ordinal] if ordinal else [], places)
-            if pair[1].what and not pair[1].choices
-        ]
-        for others in (
-            meant(sentence, list(any_degrees(sentence, named, places)), places),
-            list(things_put_otherwise(sentence, named, kept)),
-        ):
-            found = found or [
-                pair for pair in self.decided(sentence, others, places) if self.is_seen(pair[1])
-            ]
+        found = self.decided(sentence, [ordinal], places) if ordinal is not None else []
+        found = [pair for pair in found if pair[1].what and not pair[1].choices]
+        found = found or self.seen(
+            sentence, meant(sentence, any_degrees(sentence, named, places), places), places
+        )
+        found = found or self.seen(sentence, things_put_otherwise(sentence, named, kept), places)
         self.keep(sentence, [claim for claim, _ in found], [each for _, each in found])
+
+    def seen(
+        self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
+    ) -> list[tuple[Claim, Decided]]:
+        """Those of some claims that light something in sight, with what they come to."""
+        return [pair for pair in self.decided(sentence, claims, places) if self.is_seen(pair[1])]
 
     def decided(
         self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]

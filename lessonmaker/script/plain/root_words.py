@@ -15,6 +15,15 @@ from itertools import pairwise
 from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding, whole_words
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.root_intervals import (
+    DOWN,
+    EACH_INTERVAL,
+    INTERVAL,
+    MANNER,
+    UP,
+    interval_said,
+    steps_said,
+)
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbol_words import OF_BAR
 from lessonmaker.script.plain.text import Sentence
@@ -23,55 +32,16 @@ from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of
 
 __all__ = [
     "GOES_ON_TO",
-    "INTERVAL",
     "LEAST",
     "MOVES_ON",
     "ROOT",
     "RootsClaim",
-    "interval_said",
     "root_lists",
     "roots_claims",
     "roots_named",
-    "steps_said",
 ]
 
-# "These chromatic two-fives" are no motion of a half step.
-NO_OTHER = (
-    r"(?! (?:two[- ]five|ii|approach|enclosure|neighbou?r|passing|note|tone|run|scale|line|passage|figure|lick"
-    r"|side-?step|pair|sub|turnaround|touch|colou?r|idea|trick|stuff|thing))"
-)
-# Intervals by their names: semitones.
-INTERVALS: tuple[tuple[str, tuple[int, ...]], ...] = (
-    (r"(?:half[- ](?:steps?|tones?)|semitones?)", (1,)),
-    (r"(?:whole[- ](?:steps?|tones?)|tone)", (2,)),
-    (r"minor thirds?", (3,)),
-    (r"major thirds?", (4,)),
-    (r"thirds?", (3, 4)),
-    (r"(?:perfect )?fourths?", (5,)),
-    (r"(?:tritones?|augmented fourths?|diminished fifths?)", (6,)),
-    (r"(?:perfect )?fifths?", (7,)),
-    (r"minor sixths?", (8,)),
-    (r"major sixths?", (9,)),
-    (r"steps?", (1, 2)),
-    (rf"chromatic(?:ally)?{NO_OTHER}", (1,)),
-    (r"(?:stepwise|down the scale|up the scale)", (1, 2)),
-)
-EACH_INTERVAL = "|".join(f"(?:{pattern})" for pattern, _ in INTERVALS)
-# "A third", "by fifths", but not "the third", which is a degree, nor "two thirds".
-COUNTED = (
-    r"(?:(?<=\ba )|(?<=\ban )|(?<=\banother )|(?<=\bone )|(?<=\bin )|(?<=\bby )|(?<=\binto )|(?<=\bof )"
-    r"|(?<=\bup )|(?<=\bdown )|(?<=\bit's )|(?<=\ball )|(?<=\byour )|(?<=\bour ))"
-)
-INTERVAL = (
-    rf"(?:(?:{COUNTED}|(?=tritone (?:away|off|from)\b))(?P<interval>{EACH_INTERVAL})"
-    rf"|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down|up) the scale))(?!\w)"
-)
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
-UP = re.compile(
-    rf"\b(?:up|upwards?|higher|above|over|{RISING}|ascent|ascending|hoisted|raised|lifted|shunted|bumped"
-    rf"|jacked)\b"
-)
-DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending|lowered)\b")
 # What has roots: these words, or chords by their names.
 ROOTS = re.compile(
     r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|chords?|harmon(?:y|ies)"
@@ -79,8 +49,6 @@ ROOTS = re.compile(
     r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
 )
 BASS = re.compile(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
-# Where the other chord is, from which one is measured.
-MANNER = re.compile(r"chromatic(?:ally)?|stepwise|(?:down|up) the scale")
 FROM = (
     r"(?: (?P<way>above|below|over|under|beneath|higher than|lower than|up from|down from|away from|away"
     r"|from|off|short of|apart from))"
@@ -244,19 +212,6 @@ def _by_root(match: re.Match[str]) -> ChordSaid:
     return ChordSaid(
         match.start(), match.end(), "number", lambda each, harmony: sounding(root, harmony) in each.roots
     )
-
-
-def steps_said(words: str, round_it: str) -> tuple[int, ...]:
-    """The semitones up that an interval's words may mean, by the direction that is said round it."""
-    sizes = next(sizes for pattern, sizes in INTERVALS if re.fullmatch(pattern, words))
-    up, down = UP.search(round_it), DOWN.search(round_it)
-    ways = (1,) if up and not down else (-1,) if down and not up else (1, -1)
-    return tuple(sorted({size * way % OCTAVE for size in sizes for way in ways}))
-
-
-def interval_said(match: re.Match[str]) -> str:
-    """The words of an interval, or of a manner that is one."""
-    return match["interval"] or match["manner"]
 
 
 def _connections(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:

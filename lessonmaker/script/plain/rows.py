@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
@@ -16,38 +16,19 @@ from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
-from lessonmaker.script.plain.degree_words import (
-    AS_EVER,
-    COUNTS_SOME,
-    NO_ONE,
-    NOT_A_NOTE,
-    NUMERAL,
-    ONE_EACH,
-    RUN_ORDINAL,
-    SET_NUMBER,
-    SIGN,
-)
-from lessonmaker.script.plain.motion import goes_against
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.degree_terms import AS_EVER, NOT_A_NOTE, SIGN
+from lessonmaker.script.plain.degree_words import COUNTS_SOME, NUMERAL
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.root_words import root_lists
+from lessonmaker.script.plain.row_notes import MANY, Named, Row, notes_of, reach_of, ways_of
 from lessonmaker.script.plain.said_often import AGAIN, is_said_of_all
+from lessonmaker.script.plain.set_words import NO_ONE, ONE_EACH, RUN_ORDINAL, SET_NUMBER
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
 
-__all__ = [
-    "BREAKS",
-    "COUNTING",
-    "LIST",
-    "MOVES",
-    "NOUN_AFTER",
-    "NUMBERED",
-    "Named",
-    "loose_names",
-    "with_rows",
-]
+__all__ = ["BREAKS", "COUNTING", "LIST", "MOVES", "NOUN_AFTER", "NUMBERED", "loose_names", "with_rows"]
 
 WORD = re.compile(
     rf"(?<![\w#'-])(?P<double>double[ -](?=flat))?(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
@@ -124,59 +105,6 @@ COUNTED_BEFORE = re.compile(
     r"|\b(?:bars|measures|beats|counts)(?: \w+){1,3} $"
 )
 AND_NEXT = re.compile(r",? (?:and )?")
-NEAR = 6  # notes
-MANY = 3
-
-
-# What a plain number in a row may be as well: "nine, seven, five, three" of a chord with a flat nine.
-COLOURS = {"9": ("b9", "#9"), "11": ("#11", "4"), "13": ("b13", "6"), "5": ("b5", "#5")}
-
-
-@dataclass(frozen=True)
-class Named:
-    """A degree that is named, and tests of the note that it may be.
-
-    It is `coloured` where a plain number may be one that its chord alters.
-    """
-
-    claim: Claim
-    tests: tuple[Test, ...] = ()
-    coloured: bool = False
-
-    def fits(self, note: Note, music: Music) -> bool:
-        """Whether a note may be it."""
-        if self.claim.kind == "note":
-            same = note.written.name == named_note(self.claim.name)
-            return same and all(test(note, music) for test in self.tests)
-        return self._is_named(music.finding(note).degree) and all(test(note, music) for test in self.tests)
-
-    def _is_named(self, degree: str | None) -> bool:
-        """Whether it names a degree."""
-        plain = degree is not None and self.coloured and self.claim.names[0] in COLOURS
-        return degree in self.claim.names or (plain and degree in COLOURS[self.claim.names[0]])
-
-
-@dataclass(frozen=True)
-class Row:
-    """Degrees in their order; `strict` says for each but the first whether it follows the one before directly.
-
-    `between` are the words from each to the next. A `tight` row is one only where its notes stand side by side; in one
-    that `moves` the first note is said to go to the next; of one that is `late` only the last may be in its bar.
-    """
-
-    named: tuple[Named, ...]
-    between: tuple[str, ...]
-    strict: tuple[bool, ...]
-    spans: tuple[Span, ...]
-    located: bool
-    tight: bool = False
-    moves: bool = False
-    late: bool = False
-
-    @property
-    def degrees(self) -> tuple[tuple[str, ...], ...]:
-        """The names of each."""
-        return tuple(each.claim.names for each in self.named)
 
 
 def with_rows(
@@ -201,7 +129,7 @@ def with_rows(
         if everywhere := _notes_in_each(row, places, music):
             found += [claim for claim in _claim_of_all(row, everywhere) if claim not in found]
         if not any(first < claim.last and claim.first < last for claim in found):
-            notes = _notes_of(row, music) or _notes_of(_coloured(row), music)
+            notes = notes_of(row, music) or notes_of(_coloured(row), music)
             once = not notes and [other.degrees for other in rows].count(row.degrees) == 1
             often = _notes_of_all(row, sentence.with_more, music) if once else []
             found += _claim_of_all(row, often) if often else ()
@@ -243,7 +171,7 @@ def _notes_of_all(row: Row, text: str, music: Music) -> list[Note]:
         return []
     line = music.line
     ways = [
-        way for span in row.spans for way in _ways(row, span, line, music) if _skipped(way) == len(way) - 1
+        way for span in row.spans for way in ways_of(row, span, line, music) if reach_of(way) == len(way) - 1
     ]
     often = len(ways) > 1 and is_said_of_all(text, len(ways))
     return [line[index] for index in sorted({index for way in ways for index in way})] if often else []
@@ -257,8 +185,8 @@ def _notes_in_each(row: Row, places: Sequence[Place], music: Music) -> list[Note
     spans = [Span(bar.start, bar.end) for bar in music.bars_in(spans)]
     if len(spans) < 2 or not all(row.strict) or row.tight or len(row.named) < MANY:
         return []
-    ways = [list(_ways(row, span, music.line, music)) for span in spans]
-    if any(len(each) != 1 or _skipped(each[0]) != len(each[0]) - 1 for each in ways):
+    ways = [list(ways_of(row, span, music.line, music)) for span in spans]
+    if any(len(each) != 1 or reach_of(each[0]) != len(each[0]) - 1 for each in ways):
         return []
     return [music.line[index] for each in ways for index in each[0]]
 
@@ -558,85 +486,3 @@ def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequenc
         if ITS_CHORD.fullmatch(sentence.text[at : place.first]):
             yield place.test
             at = place.last
-
-
-def _notes_of(row: Row, music: Music) -> list[Note]:
-    """The notes of a row, if the line has them in one place only, near enough to each other."""
-    line = music.line
-    ways = [way for span in row.spans for way in _ways(row, span, line, music)]
-    if not ways:
-        return _notes_over_pedal(row, music)
-    least = min(_skipped(way) for way in ways)
-    best = {way for way in ways if _skipped(way) == least}
-    steps = next(iter(best))
-    close = sum(second - first == 1 for first, second in pairwise(steps))
-    known = row.located or row.tight or len(steps) >= MANY or row.moves
-    enough = close == len(steps) - 1 and bool(known)
-    if row.tight:
-        return [line[index] for index in steps] if len(best) == 1 and enough else []
-    enough = enough or (row.located and len(steps) >= MANY and close > 0)
-    return [line[index] for index in steps] if len(best) == 1 and enough else []
-
-
-def _notes_over_pedal(row: Row, music: Music) -> list[Note]:
-    """The notes of a row between which one and the same note is struck over and over."""
-    if len(row.named) < MANY or not all(row.strict):
-        return []
-    found: list[list[Note]] = []
-    for first in (0, 1):
-        voice, other = music.line[first::2], music.line[1 - first :: 2]
-        for way in (way for span in row.spans for way in _ways(row, span, voice, music)):
-            notes = [voice[index] for index in way]
-            between = [note for note in other if notes[0].onset < note.onset < notes[-1].onset]
-            if _skipped(way) == len(way) - 1 and len({note.sounding.midi for note in between}) == 1:
-                found.append(notes)
-    return found[0] if len(found) == 1 else []
-
-
-def _motion(words: str) -> str:
-    """What is said of a motion, from its verb on."""
-    verb = re.search(rf"\b{MOVING}\b", words)
-    return words[verb.start() :] if verb is not None else words.strip()
-
-
-def _skipped(way: Sequence[int]) -> int:
-    return way[-1] - way[0]
-
-
-def _ways(row: Row, span: Span, line: Sequence[Note], music: Music) -> list[tuple[int, ...]]:
-    """The ways in which a row's degrees may follow each other in a span; the last may be the note after it.
-
-    Where one note is said to go to the next, the first may be the note before the span.
-    """
-    inside = [
-        i for i, note in enumerate(line) if note.onset < span.end and note.onset + note.held > span.start
-    ]
-    if not inside:
-        return []
-    ways = _ways_from(row, inside, inside, line, music)
-    if ways or not row.located:
-        return ways
-    if row.late:
-        starts = range(max(inside[0] - len(row.named) + 1, 0), inside[0])
-        ways = _ways_from(row, starts, inside, line, music)
-        return [way for way in ways if way[-2] < inside[0] <= way[-1]]
-    return _ways_from(row, [inside[0] - 1], inside, line, music) if row.moves and inside[0] > 0 else []
-
-
-def _ways_from(
-    row: Row, starts: Sequence[int], inside: Sequence[int], line: Sequence[Note], music: Music
-) -> list[tuple[int, ...]]:
-    ends = range(min((*starts, inside[0])), min(inside[-1] + 2, len(line)))
-    ways: list[tuple[int, ...]] = [(index,) for index in starts if row.named[0].fits(line[index], music)]
-    for named, strict, words in zip(row.named[1:], row.strict, row.between, strict=True):
-        last = named is row.named[-1] and (
-            len(row.named) >= MANY or bool(named.tests) or (row.moves and row.located)
-        )
-        ways = [
-            (*way, index)
-            for way in ways
-            for index in range(way[-1] + 1, way[-1] + (2 if strict else NEAR))
-            if index in ends and (last or index <= inside[-1]) and named.fits(line[index], music)
-            if not goes_against(_motion(words), line[way[-1]], line[index])
-        ]
-    return ways

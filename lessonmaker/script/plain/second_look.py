@@ -10,12 +10,12 @@ had not been read before.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, words_like
-from lessonmaker.script.plain.degree_words import FAR, NOT_A_NOTE, SIGN
+from lessonmaker.script.plain.degree_terms import FAR, NOT_A_NOTE, SIGN
 from lessonmaker.script.plain.goals import MOVED_TO
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance import is_general
@@ -61,11 +61,12 @@ def _is_sure(sentence: Sentence, place: Place) -> bool:
     return (place.level == "bar" and len(place.spans) == 1) or any(named)
 
 
-def any_degrees(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -> Iterator[Claim]:
+def any_degrees(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
     """Degrees by any of their names, where the sentence names nothing else by these words."""
     taken = [(claim.first, claim.last) for claim in named]
     taken += [(place.first, place.last) for place in places]
     taken += [(name.first, name.last) for name in chord_names(sentence)]
+    found: list[Claim] = []
     for match in DEGREE.finditer(sentence.text):
         first, last = match.span()
         inside = any(first < end and begin < last for begin, end in taken)
@@ -73,7 +74,8 @@ def any_degrees(sentence: Sentence, named: Sequence[Claim], places: Sequence[Pla
             continue
         names = degree_names(match["sign"] or "", NUMBERS[match["number"]])
         if names:
-            yield Claim("degree", first, last, "", names, count=-1 if match["many"] else 0)
+            found.append(Claim("degree", first, last, "", names, count=-1 if match["many"] else 0))
+    return found
 
 
 def _is_of_a_count(sentence: Sentence, match: re.Match[str]) -> bool:
@@ -84,12 +86,10 @@ def _is_of_a_count(sentence: Sentence, match: re.Match[str]) -> bool:
     return any(OTHER_NUMBER.search(words) for words in beside)
 
 
-def things_put_otherwise(
-    sentence: Sentence, named: Sequence[Claim], meant: Sequence[Claim]
-) -> Iterator[Claim]:
+def things_put_otherwise(sentence: Sentence, named: Sequence[Claim], meant: Sequence[Claim]) -> list[Claim]:
     """Devices and stretches that seem not to be meant by how they are put, as stated; none said of all."""
+    if not named or is_general(sentence, named, False):
+        return []
     kept = {(claim.kind, claim.first) for claim in meant}
-    if named and not is_general(sentence, named, False):
-        for claim in named:
-            if claim.kind in THINGS and (claim.kind, claim.first) not in kept:
-                yield replace(claim, stance="stated")
+    left = (claim for claim in named if claim.kind in THINGS and (claim.kind, claim.first) not in kept)
+    return [replace(claim, stance="stated") for claim in left]

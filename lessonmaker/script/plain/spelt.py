@@ -219,9 +219,12 @@ class Spelt(Sequences):
         apart = not ends[0] or not ends[1] or ends[0][0] > ends[1][-1]
         if not apart or not self.is_plain(claim, scope):
             return NOTHING
-        self.false_until = self.clause_end(claim)
         false = self.is_false(claim, scope.spans[0], "has no such run")
-        return replace(false, until=max(each.last for each in self.claims[: self.claims.index(claim) + 3]))
+        if not false.says:
+            return NOTHING
+        self.false_until = self.clause_end(claim)
+        at = self.claims.index(claim)
+        return replace(false, until=max(each.last for each in self.claims[: at + 1 + len(ends)]))
 
     def is_one_run(self, notes: Sequence[Note]) -> bool:
         """Whether notes go one way over one chord."""

@@ -228,6 +228,8 @@ UNREAL = (
     r"|\b(?:thing|sound|idea|exercise|trick|one) (?:to try|worth trying|to experiment with)\b"
     r"|\bin (?:my|your|our|his|her) (?:head|mind)\b"
 )
+# "Some call it a flat five" only tells the word.
+CALLED_SO = r"\bcalls? (?:it|that|this|them)\b"
 # Whoever is not the player of this line.
 OTHERS = _any(
     r"(?<!to )(?:players|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters|students|colleagues"

@@ -21,6 +21,7 @@ from lessonmaker.script.plain.stance_words import (
     ALMOST,
     ASKING,
     CALLED,
+    CALLED_SO,
     DENIALS,
     EACH,
     ELSEWHERE,
@@ -44,8 +45,6 @@ ANEW = re.compile(
 )
 # "What the old books call a hemiola": it is one.
 SO_CALLED = re.compile(rf"{OTHERS.pattern} calls?(?: this| that| it)?\b")
-# "Some call it a flat five" only tells the word.
-CALLED_SO = re.compile(r"\bcalls? (?:it|that|this|them)\b")
 # "The ninth" is there to be spoken of, whoever is surprised by it, unless it is what is not played, put or reached.
 THE = r"\b(?:the|that|this|its|your|our|these|those)(?: [\w-]+)? $"
 OWN = r"\b(?:that|this|your|our|these|those)(?: (?!(?:the|an?)\b)[\w-]+)? $"
@@ -96,7 +95,7 @@ def doubted(sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim]) -
         named: what it names.
         kept: those of them that are meant.
     """
-    if (sentence.is_question and ASKING.match(sentence.text)) or CALLED_SO.search(sentence.text):
+    if (sentence.is_question and ASKING.match(sentence.text)) or re.search(CALLED_SO, sentence.text):
         return []
     sure = {(claim.kind, claim.first) for claim in kept}
     left = [claim for claim in named if (claim.kind, claim.first) not in sure]

@@ -67,7 +67,7 @@ BEGUN = re.compile(
     rf"\b{STARTING}(?: (?:off|out|up))? (?:with|on|in|by)(?: (?:an?|the|its|this))?(?: [a-z]+)? $"
 )
 VERB = re.compile(
-    r"(?:surround|encircle?|enclose?|circle?|frame?|flank|bracket|hug|sandwiche?|box(?:e?)|wrap|squeez(?:e?))"
+    r"(?:surround|encircle?|enclose?|circle?|frame?|flank|bracket|hug|sandwiche?|boxe?|wrap|squeeze?)"
     r"(?:s|d|ed|ing)(?: in| around| round)?(?: (?:the|its))?"
 )
 A_NAME = re.compile(r"\b[a-g](?: flat| sharp| natural)? $")  # one that goes round another on both sides

@@ -30,8 +30,8 @@ from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, SMALL, Heard
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.key_claims import LETTER, NO_KEY, KeyClaim, Keys
+from lessonmaker.script.plain.root_intervals import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.root_motion import SIZES
-from lessonmaker.script.plain.root_words import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING

@@ -1,0 +1,362 @@
+"""What the claims of one sentence make of each other once each is decided by itself.
+
+What is said of two notes that are both known may be false of them; what is only another name, or said by the way,
+lights nothing of its own; chords that are named in a row are one stretch. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position
+from lessonmaker.script.candidates import bars_lit
+from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
+from lessonmaker.script.plain.denials import Denials
+from lessonmaker.script.plain.directions import comes_from_elsewhere
+from lessonmaker.script.plain.each import Eaches
+from lessonmaker.script.plain.extents import EDGE
+from lessonmaker.script.plain.figures import FIGURES
+from lessonmaker.script.plain.goals import MOVED_TO
+from lessonmaker.script.plain.line_shapes import HALF_STEPS
+from lessonmaker.script.plain.lines import is_aside
+from lessonmaker.script.plain.motion import motion_between, without_places
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.of_two import Around, untrue
+from lessonmaker.script.plain.patterns import Patterns
+from lessonmaker.script.plain.said_often import SEVERAL
+
+__all__ = ["TO_WHAT", "Together"]
+
+TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
+
+# What lights nothing of its own where its notes are named as well.
+SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
+IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
+A_REST = re.compile(
+    r"\b(?:(?:bars?|beats?) off|rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b"
+)
+# Before a rest that is told for its own sake.
+OWN_CLAUSE = re.compile(
+    r"(?:,|;|:|\band|\bbut|\bthen) (?:(?:and|then|after that),? )*(?:there(?:'s| is| are| comes)|(?:you|we|i|it)"
+    r"(?:'ve got| have| has| get| gets))(?: (?:just|only|exactly))? $"
+)
+OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
+ANOTHER_PART = re.compile(r"[,;:]|\b(?:and|but|then)\b")
+# What a note of some length is called, or stands on: "a half note on the root", "the half note is the fifth".
+CALLED = re.compile(
+    r",? ?(?:on|is|it's|being|namely|and (?:it|that|this) is|and (?:it|that)'s|which is)? ?(?:just |simply )?"
+    r"(?:an?|the|its|our|that)? ?"
+)
+END_OF_NAME = re.compile(
+    r"[,;:]? ?(?:[.!?]|$)|[,;:] (?!(?:an?|the|its) )(?![a-g](?: flat| sharp| natural)?\b)"
+)
+COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
+# Groups of which one note each is told of: "each of these four cells comes to rest on the root".
+EACH_GROUP = re.compile(
+    rf"\b{SEVERAL}\b|\b(?:each|every)(?: of)?(?: the| these| those)?(?: (?!time\b|bar\b)[a-z]+)? (?:[a-z]+ )?"
+    r"(?:groups?|cells?|figures?|patterns?|units?|shapes?|fragments?|motifs?|statements?|ideas?)\b"
+)
+EACH_ONE = re.compile(r"\b(?:each|every)(?: single)? $")
+OF_GROUPS = 24  # characters before a claim
+# What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
+ASIDE_OF = re.compile(
+    r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
+    r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
+)
+# "Three, sharp eleven, five, a little lydian wave".
+APPOSED = re.compile(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
+
+
+class Together(Eaches, Denials, Patterns):
+    """Holds what claims came to against each other."""
+
+    def hold_together(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Take what claims came to as said together, in place."""
+        self.leave_false_suspensions(claims, decided)
+        self.hold_pairs(claims, decided)
+        self.hold_ways(claims, decided)
+        self.hold_inside(claims, decided)
+        self.join_chords(claims, decided)
+        self.say_chords_once(claims, decided)
+        self.answer_by_beats(claims, decided)
+        self.join_resolutions(claims, decided)
+        for index in reversed(range(len(claims))):
+            if self.adds_nothing(index, claims, decided):
+                decided[index] = NOTHING
+
+    def adds_nothing(self, index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+        """Whether a claim lights nothing of its own beside the others."""
+        claim = claims[index]
+        beside = claim.name in SAID_BESIDE or self.is_early(claim)
+        if beside and (
+            _is_said_twice(decided[index], decided, claim.name == CHORD_RUN)
+            or _is_denied_by_next(index, claims, decided)
+        ):
+            return True
+        if self.is_each_of(index, claims, decided) or self.is_spelt_beside(index, decided):
+            return True
+        return claim.kind == "line" and (
+            self.is_how_one_moves(index)
+            or _adds_nothing(index, claims, decided, aside=self.is_by_the_way(claim))
+            or self.is_a_rest_beside(index, decided)
+        )
+
+    def is_each_of(self, index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+        """Whether the groups of a figure are only those of which notes are named: "each group begins on the root"."""
+        claim, mention = claims[index], decided[index].mention
+        words = self.sentence.text[max(claim.first - OF_GROUPS, 0) : claim.last]
+        asked = EACH_ONE.search(self.sentence.text[: claim.first]) is not None and bool(
+            decided[index].choices
+        )
+        if claim.kind not in ("alike", "device") or not (asked or (mention and EACH_GROUP.search(words))):
+            return False
+        lit = {lit.note for lit in (mention.notes if mention is not None else ())}
+        named = [
+            {note.note for note in other.mention.notes}
+            for at, other in enumerate(decided)
+            if at != index and other.mention is not None and claims[at].kind in ("degree", "set", "note")
+        ]
+        return any(len(notes) > 1 and (asked or notes < lit) for notes in named)
+
+    def is_spelt_beside(self, index: int, decided: Sequence[Decided]) -> bool:
+        """Whether a chord or scale is only the name of what is spelt out before it: "E, C, A, G, down the A minor"."""
+        claim, mention = self.claims[index], decided[index].mention
+        before = self.claims[index - 1] if index else None
+        spelt = decided[index - 1].mention if index else None
+        named = claim.name == CHORD_SHAPE or claim.kind == "scale"
+        if not named or before is None or before.kind != "set" or mention is None or spelt is None:
+            return False
+        lit = {lit.note for lit in spelt.notes}
+        farther = lit < {lit.note for lit in mention.notes}
+        if claim.kind == "scale":
+            farther = farther and not bars_lit(mention, self.music) <= bars_lit(spelt, self.music)
+        return farther and APPOSED.match(self.sentence.text[before.last : claim.first]) is not None
+
+    def is_how_one_moves(self, index: int) -> bool:
+        """Whether what is said of the line is how one note that is named goes to the next."""
+        named = [each for each in self.claims if each.kind in ("degree", "note")]
+        before = [each for each in named if each.last <= self.claims[index].first][-1:]
+        after = [each for each in named if each.first >= self.claims[index].last][:1]
+        both = [*before, *after]
+        text, line = self.sentence.text, self.claims[index]
+        if len(both) == 2 and TO_WHAT.fullmatch(text[line.last : both[1].first]):
+            return not ANOTHER_PART.search(text[both[0].last : line.first])
+        return len(both) == 2 and motion_between(self.sentence, both[0], both[1], self.places) != ""
+
+    def leave_false_suspensions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light no suspension that is said to resolve as it does not."""
+        for index, (claim, each) in enumerate(zip(claims, decided, strict=True)):
+            false = claim.kind == "resolves" and each.what
+            if false and index and claims[index - 1].name == "suspension":
+                decided[index - 1] = NOTHING
+
+    def hold_pairs(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false what is said of two notes that are both known, and is not so."""
+        for index in range(len(claims) - 1):
+            one, other = claims[index], claims[index + 1]
+            notes = [self.only_note(at, decided) for at in (index, index + 1)]
+            if one.kind == "note" and decided[index].what and self.says_again(index + 1):
+                decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
+            aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
+            if one.kind == "degree" and other.kind == "note" and not aside and self.says_again(index + 1):
+                if decided[index].what and not decided[index].choices and not decided[index + 1].what:
+                    decided[index + 1] = NOTHING  # "kicks off on the root, A flat": there is no such note
+                self.hold_name(index, decided)
+            between = without_places(self.sentence, one.last, other.first, self.places)
+            owner = self.sentence.text.startswith("'s ", other.last)
+            if notes[0] is None or notes[1] is None or aside or owner or self.sentence.is_question:
+                continue
+            around = Around(self.sentence.text[: one.first], between, self.sentence.text[other.last :])
+            instead = untrue(around, notes[0], notes[1], self.music)
+            if instead:
+                words = self.sentence.words(other.first, other.last)
+                at = format_position(self.music.score, notes[0].onset)
+                what, todo = f"“{words}”: {instead}", "say what is there"
+                decided[index + 1] = Decided(None, self.target_of(notes[0], at), (), what, todo)
+
+    def hold_name(self, index: int, decided: list[Decided]) -> None:
+        """Call a degree false that is said to be a note of another name: "the third, E"."""
+        (claim, named), note = self.claims[index : index + 2], self.only_note(index, decided)
+        ends = END_OF_NAME.match(self.sentence.text, named.last) and claim.stance == named.stance == "stated"
+        unsure = not ends or self.sentence.is_question or HEDGED.search(self.sentence.text)
+        if note is None or unsure or note.written.name.pitch_class == named_note(named.name).pitch_class:
+            return
+        words = self.sentence.words(named.first, named.last)
+        at = format_position(self.music.score, note.onset)
+        what, todo = f"“{words}”: the note at {at} is {note.written.name}", "name the note that is there"
+        decided[index] = Decided(None, self.target_of(note, at), (), what, todo)
+        decided[index + 1] = NOTHING
+
+    def hold_ways(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false a note to which the line is said to climb or fall, and which it reaches from the other side."""
+        for index, claim in enumerate(claims):
+            note = self.only_note(index, decided)
+            before = self.sentence.text[: claim.first]
+            side = comes_from_elsewhere(before, note, self.music.line) if note is not None else ""
+            if note is not None and side and not self.sentence.is_question:
+                at, words = (
+                    format_position(self.music.score, note.onset),
+                    self.sentence.words(claim.first, claim.last),
+                )
+                what = f"“{words}”: the note at {at} is reached from {side}"
+                decided[index] = Decided(None, self.target_of(note, at), (), what, "say which way it goes")
+
+    def target_of(self, note: Note, at: str) -> str:
+        """Where a note is, by its degree if it has one."""
+        degree = self.music.finding(note).degree
+        return f"{degree}@{at}" if degree else at
+
+    def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
+        """The note of a claim that can be no other one."""
+        claim = self.claims[index]
+        plain = (
+            (claim.kind in ("degree", "note") or len(claim.at) == 1)
+            and claim.stance in ("stated", "found", "handled")
+            and not claim.count
+        )
+        alone = plain and len({note.onset for note in self.options[index]}) == 1
+        return self.one_note(decided[index]) if alone else None
+
+    def join_chords(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light chords that are named one after the other, and follow each other, as one stretch."""
+        for index in reversed(range(len(claims) - 1)):
+            one, other = decided[index].mention, decided[index + 1].mention
+            symbols = claims[index].kind == claims[index + 1].kind == "symbol" and one is not None
+            between = self.sentence.text[claims[index].last : claims[index + 1].first]
+            if not symbols or one is None or other is None or not IN_A_ROW.fullmatch(between):
+                continue
+            if one.kind == other.kind == "span" and one.span.end == other.span.start:
+                decided[index] = self.lit_span(Span(one.span.start, other.span.end))
+                decided[index + 1] = NOTHING
+
+    def say_chords_once(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light bars once for what their chord is, however often that is said: "a tritone sub, it replaces D flat"."""
+        for index, (one, other) in enumerate(pairwise(decided)):
+            symbols = claims[index].kind == claims[index + 1].kind == "symbol" and one.mention is not None
+            if symbols and one.target == other.target:
+                decided[index + 1] = NOTHING
+
+    def answer_by_beats(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Ask nothing of notes that are lit together, or whose beats are counted up: "the A lands on one, on four"."""
+        for claim, each in zip(claims, decided, strict=True):
+            several = (
+                each.mention is not None and len(each.mention.notes) > 1 and claim.kind in ("note", "degree")
+            )
+            if each.mention is None or not (several or claim.kind == "beats"):
+                continue
+            lit = {lit.note for lit in each.mention.notes}
+            at = {format_position(self.music.score, self.music.struck_by_id[note].onset) for note in lit}
+            for index, other in enumerate(decided):
+                if other.choices and {choice.split("@")[-1] for choice in other.choices} <= at:
+                    decided[index] = NOTHING
+
+    def join_resolutions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Say once that a note resolves otherwise, and light nothing as what it resolves to."""
+        for index in range(len(claims) - 1):
+            resolves = claims[index].kind == "resolves" and decided[index].what and not decided[index].choices
+            before = self.sentence.text[: claims[index + 1].first]
+            if resolves and MOVED_TO.search(before):
+                at = index if decided[index + 1].what else index + 1
+                decided[at] = NOTHING
+
+    def join_degrees(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Say that a note of some length that is lit, and called a degree, is another: "a half note on the root"."""
+        for index, (claim, called) in enumerate(pairwise(claims)):
+            between = without_places(self.sentence, claim.last, called.first, self.places)
+            if claim.kind != "line" or not CALLED.fullmatch(between) or not self.is_plainly_called(called):
+                continue
+            note = self.one_note(decided[index])
+            degree = self.music.finding(note).degree if note is not None else None
+            if decided[index].what and not decided[index].choices:
+                decided[index + 1] = NOTHING
+            elif note is not None and degree is not None and degree not in called.names:
+                decided[index], decided[index + 1] = NOTHING, self.is_another(called, note, degree)
+
+    def join_shapes(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light no figure that is called a chord which it is not: "the upper structure is an A flat triad"."""
+        for index, (claim, called) in enumerate(pairwise(claims)):
+            between = without_places(self.sentence, claim.last, called.first, self.places)
+            shapes = claim.kind == called.kind == "device" and called.name == CHORD_SHAPE
+            false = decided[index + 1].what and not decided[index + 1].choices
+            if shapes and false and CALLED.fullmatch(between):
+                decided[index] = NOTHING
+
+    def is_plainly_called(self, claim: Claim) -> bool:
+        """Whether a note is plainly called a degree."""
+        unsure = self.sentence.is_question or HEDGED.search(self.sentence.text)
+        plain = claim.kind == "degree" and claim.stance == "stated" and not unsure
+        return plain and not COUNTED.match(self.sentence.text, claim.last)
+
+    def one_note(self, decided: Decided) -> Note | None:
+        """The note that is lit, if it is one."""
+        lit = decided.mention.notes if decided.mention is not None else ()
+        return self.music.struck_by_id.get(lit[0].note) if len(lit) == 1 else None
+
+    def is_another(self, claim: Claim, note: Note, degree: str) -> Decided:
+        """A note that is another degree than it is called."""
+        at, words = (
+            format_position(self.music.score, note.onset),
+            self.sentence.words(claim.first, claim.last),
+        )
+        what = f"“{words}”: the note at {at} is the {degree}"
+        return Decided(None, f"{degree}@{at}", (), what, f"write [{words}]({degree}@{at})")
+
+    def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
+        """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""
+        claim, mention = self.claims[index], decided[index].mention
+        rest = mention is not None and not mention.notes and mention.kind == "span"
+        rest = rest or A_REST.search(self.sentence.words(claim.first, claim.last)) is not None
+        rest = rest and not self.is_told_for_itself(claim)
+        return rest and any(each.mention is not None for at, each in enumerate(decided) if at != index)
+
+    def is_told_for_itself(self, claim: Claim) -> bool:
+        """Whether a rest has a part of the sentence of its own: "..., and then we have a whole bar off"."""
+        rest = A_REST.search(self.sentence.words(claim.first, claim.last))
+        return bool(rest and OWN_CLAUSE.search(self.sentence.text[: claim.first]))
+
+    def is_by_the_way(self, claim: Claim) -> bool:
+        """Whether something is only said by the way, beside what is said of notes."""
+        return is_aside(claim) and not self.is_told_for_itself(claim)
+
+    def is_early(self, claim: Claim) -> bool:
+        """Whether a note is only said to come early: "the third comes an eighth early"."""
+        return claim.name == "anticipation" and "anticip" not in self.sentence.words(claim.first, claim.last)
+
+
+def _is_denied_by_next(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+    """Whether what a top note is said to be is false: "the highest note is the A"."""
+    following = [each for at, each in enumerate(decided) if claims[at].first > claims[index].first][:1]
+    return claims[index].name == "register peak" and any(
+        "the highest note of" in each.what for each in following
+    )
+
+
+def _is_said_twice(each: Decided, decided: Sequence[Decided], in_part: bool) -> bool:
+    """Whether another claim lights the same notes, or some more: "a triplet, root, third, flat five"."""
+    lit = each.mention and [lit.note for lit in each.mention.notes]
+    others = [other.mention for other in decided if other is not each and other.mention is not None]
+    all_ = [[lit.note for lit in other.notes] for other in others]
+    return any(notes == lit or (lit and in_part and set(lit) <= set(notes)) for notes in all_)
+
+
+def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided], *, aside: bool) -> bool:
+    """Whether the notes that a claim lights are lit by others, or what it is said of is false."""
+    mention = decided[index].mention
+    others = [other for at, other in enumerate(decided) if at != index]
+    if mention is None:
+        return any(other.what and not other.choices for other in others)  # one message is enough
+    lit = {lit.note for other in others if other.mention is not None for lit in other.mention.notes}
+    false = [bool(other.what) and not other.choices for other in decided[:index]]
+    own = {lit.note for lit in mention.notes}
+    spans = [other.mention.span for other in others if other.mention is not None and not other.mention.notes]
+    if not own and any(span.start <= mention.span.start and mention.span.end <= span.end for span in spans):
+        return True
+    topics = [other for other, each in zip(claims, decided, strict=True) if each.mention is not None]
+    if aside and any(other.kind not in OF_THE_LINE for other in topics):
+        return True
+    return (bool(own) and own <= lit) or (any(false) and claims[index].stance != "found")
