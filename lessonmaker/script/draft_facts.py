@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from lessonmaker.analysis.functions import function_at
+from lessonmaker.analysis.key_names import key_fifths, signature_at
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.words import degree_words, number_words
 from lessonmaker.score.model import Bar
@@ -28,7 +29,6 @@ CHORD_TONES = frozenset(("1", "b3", "3", "5", "b5", "#5", "6", "bb7", "b7", "7")
 # A row of degrees is told without the flats that its chord takes for granted.
 PLAIN_DEGREES = {"1": "root", "b3": "third", "3": "third", "5": "fifth", "b7": "seventh", "7": "seventh"}
 PLAIN_DEGREES |= {"b5": "flat five", "#5": "sharp five"}
-MINOR_TONIC = 9  # semitones from the tonic of the major key with the same signature
 
 
 def wording_of(device: Device, music: Music) -> str:
@@ -130,11 +130,10 @@ def form_in_words(bars: Sequence[Bar]) -> tuple[str, str] | None:
 def goes_home_by_way_of_other_keys(music: Music) -> bool:
     """Whether the etude begins and ends in the key of its signature, and leaves it in between."""
     keys = [(key.tonic.pitch_class, key.mode) for key in music.analysis.keys]
-    signed = next((bar.key for bar in music.score.bars), None)
-    if signed is None or len(set(keys)) < 2:
+    if len(set(keys)) < 2 or keys[0] != keys[-1]:
         return False
-    tonic = (7 * signed.fifths + (MINOR_TONIC if signed.mode == "minor" else 0)) % 12
-    return keys[0] == keys[-1] == (tonic, signed.mode)
+    first = music.score.bars[0]
+    return key_fifths(keys[0]) == signature_at(music.score, first.start) and keys[0][1] == first.key.mode
 
 
 def bar_of(kind: str, music: Music) -> str:

@@ -15,6 +15,7 @@ import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 
 import webvtt
@@ -33,7 +34,7 @@ WORD_COLUMN = 2  # where nothing tells which it is
 SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]]*$")
 NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 # What stands in captions and is not said: sounds, music, where they are set, that another speaker begins.
-NOT_SAID = re.compile(r"\[[^\]]*\]|\{\\[^}]*\}|[♪♫]+|>>|^\s*\([^()]*\)\s*$")
+NOT_SAID = re.compile(r"\[[^\[\]]*\]|\{\\[^{}]*\}|[♪♫]+|>>|^\s*\([^()]*\)\s*$")
 FEWEST_REPEATED = 3  # words at the end of a caption that the next one, rolling on, begins with
 BYTE_ORDER_MARKS = (b"\xff\xfe", b"\xfe\xff")
 VTT_HEAD = re.compile(r"WEBVTT(?:[ \t\n]|$)")
@@ -141,19 +142,23 @@ def _thousandths(parts: Sequence[str]) -> int:
 
 def _without_repetitions(found: Iterable[Spoken]) -> Iterator[Spoken]:
     """Captions that roll repeat what stood there before: it is said once."""
-    before: list[str] = []
-    for each in found:
-        words = each.text.split()
-        new = words[_repeated(before, words) :]
-        before = words
+    captions = list(found)
+    words = [each.text.split() for each in captions]
+    ends = [_rolled(*pair) for pair in pairwise(words)]
+    rolls = 2 * sum(end > 0 for end in ends) > len(ends)
+    for each, before, own, end in zip(captions, [[], *words], words, [0, *ends], strict=False):
+        new = own[_whole(before, own) or (end if rolls else 0) :]
         if new:
             yield replace(each, text=" ".join(new))
 
 
-def _repeated(before: Sequence[str], words: Sequence[str]) -> int:
-    """How many of the first words have been said by the caption before: all of it, or its end."""
-    if words == before or (len(before) > 1 and words[: len(before)] == before):
-        return len(before)
+def _whole(before: Sequence[str], words: Sequence[str]) -> int:
+    """How many words the caption before has, if this one begins with all of it."""
+    return len(before) if words == before or (len(before) > 1 and words[: len(before)] == before) else 0
+
+
+def _rolled(before: Sequence[str], words: Sequence[str]) -> int:
+    """How many of the first words have stood at the end of the caption before."""
     longest = min(len(before), len(words))
     ends = (n for n in range(longest, FEWEST_REPEATED - 1, -1) if before[-n:] == words[:n])
     return next(ends, 0)
@@ -185,9 +190,10 @@ def _entries(data: object) -> list[object] | None:
         return None
     parts = data.get("segments")
     if "words" in data or not isinstance(parts, list):
-        return _entries(data.get("words"))
-    words = (part.get("words") or [part] if isinstance(part, dict) else [part] for part in parts)
-    return [word for some in words for word in (some if isinstance(some, list) else [some])]
+        words = data.get("words")
+        return words if isinstance(words, list) else None
+    own = (part.get("words") or [part] if isinstance(part, dict) else [part] for part in parts)
+    return [word for some in own for word in (some if isinstance(some, list) else [some])]
 
 
 def _word(path: Path, word: object, number: int) -> Spoken:
@@ -230,8 +236,9 @@ def _word_place(rows: Iterable[Sequence[str]]) -> int:
     """The column of words: it is headed as such, or the first line with times has no number there."""
     for row in rows:
         named = [at for at, cell in enumerate(row) if cell.strip().lower() in WORD_KEYS]
-        words = [at for at, cell in enumerate(row) if not _is_number(cell)]
-        if len(named) == 1 and len(words) == len(row):
+        filled = [at for at, cell in enumerate(row) if cell.strip()]
+        words = [at for at in filled if not _is_number(row[at])]
+        if len(named) == 1 and words == filled:
             return named[0]
         if len(words) == 1 and len(row) > 1:
             return words[0]

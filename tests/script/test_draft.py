@@ -17,10 +17,11 @@ from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.draft import chord_place_of, cue_spans, draft_of, draft_text
-from lessonmaker.script.draft_facts import bar_of, form_in_words
+from lessonmaker.script.draft_facts import bar_of, form_in_words, goes_home_by_way_of_other_keys
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.script.transcript import Spoken
+from lessonmaker.theory.pitch import Interval
 from tests.tools.piece_xml import piece_xml
 from tests.tools.random_piece import STYLES, Piece, changes_of_a_form, line_over
 
@@ -224,3 +225,9 @@ def test_bars_said_by_their_bare_numbers_begin_cues() -> None:
     ]
     made = ad_lib_text(said, read_score(path), "Said", path, str(path))
     assert [str(cue["bars"]) for cue in yaml.safe_load(made.text)["cues"]] == ["21-22", "30"]
+
+
+def test_an_etude_goes_home_in_whatever_key_its_part_is_written() -> None:
+    path = Path(__file__).parent / "sentences" / "alibi.musicxml"
+    for source in (None, Interval(1, 2), Interval(5, 9)):
+        assert goes_home_by_way_of_other_keys(Music.of(read_score(path, None, source)))

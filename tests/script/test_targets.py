@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from lessonmaker.analysis.devices.passages import diatonic_passage
 from lessonmaker.faults import MaterialError, Place
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, parse_span
 from lessonmaker.score.read import read_score
 from lessonmaker.script.candidates import ROLES, device_candidate, role_candidates, scale_target
 from lessonmaker.script.check import check_lesson, examine_lesson
@@ -14,6 +15,7 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.model import Piece
 from lessonmaker.script.music import Findings, Music
 from lessonmaker.script.targets import resolve
+from tests.tools.sentence_sets import OPEN
 
 MEDIA = Path(__file__).parents[2] / "media"
 ERRAND = MEDIA / "gaslight-errand.musicxml"
@@ -247,3 +249,12 @@ def test_plain_words_become_links(lesson, errand):
     assert "sharp nine" in link.text
     assert link.target.startswith("#9@6")
     assert "".join(piece.text for piece in cue.cue.say.pieces) == said
+
+
+def test_bars_are_plain_as_a_whole_whatever_part_of_them_is_meant() -> None:
+    path = OPEN.with_name("biscuit-2.musicxml")
+    music = Music.of(read_score(path))
+    assert diatonic_passage(music.etude, parse_span(music.score, "5.1-5.3")) is None
+    plain = diatonic_passage(music.etude, parse_span(music.score, "1.1-1.2"))
+    assert plain is not None
+    assert (plain.span, plain.confidence) == (parse_span(music.score, "1"), 0.5)

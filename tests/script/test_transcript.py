@@ -92,6 +92,23 @@ def test_captions_that_roll_say_their_words_once(tmp_path: Path) -> None:
     assert [each.text for each in found] == said
 
 
+def test_words_that_are_said_twice_are_no_captions_that_roll(tmp_path: Path) -> None:
+    shown = ["count one two three", "one two three four", "that is the idea", "so play"]
+    text = "".join(f"{n}\n00:00:0{n},000 --> 00:00:0{n},900\n{line}\n\n" for n, line in enumerate(shown, 1))
+    assert [each.text for each in read_transcript(write(tmp_path, "a.srt", text))] == shown
+
+
+def test_an_empty_column_is_no_word(tmp_path: Path) -> None:
+    found = read_transcript(write(tmp_path, "a.csv", "bar,1.2,1.5,\ntwo,1.6,1.9,\n"))
+    assert [each.text for each in found] == ["bar", "two"]
+
+
+def test_brackets_that_are_never_closed_are_read_to_their_end(tmp_path: Path) -> None:
+    word = "[" * 100_000
+    (found,) = read_transcript(write(tmp_path, "a.json", f'[["{word}", 0, 1]]'))
+    assert found.text == word
+
+
 def test_a_text_in_two_bytes_a_letter_is_read(tmp_path: Path) -> None:
     path = tmp_path / "a.srt"
     path.write_bytes(SRT.encode("utf-16"))
@@ -111,6 +128,7 @@ def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
     [
         ("a.vtt", "no captions", r"a\.vtt:1: a WebVTT file begins with WEBVTT"),
         ("a.srt", "", r"nothing is said in this transcript"),
+        ("a.json", '{"words": {"segments": []}}', r"this is no list of words; write"),
         ("a.json", '{"segments": 3}', r"this is no list of words; write"),
         ("a.json", '{"segments": [3]}', r"word 1 has no text, start and end"),
         ("a.csv", "1,2\n", r"a\.csv:1: this line has no start, end and word"),

@@ -12,7 +12,7 @@ from lessonmaker.analysis.model import Device, KeyCentre, ScaleUse
 from lessonmaker.analysis.tension_curve import mode_pitch_classes
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Bar
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, bars_in
 from lessonmaker.theory.chord import Chord, chord_tones, readings
 from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.scale import SCALES, scale_spoken
@@ -23,7 +23,7 @@ FEWEST_BARS = 2
 FEWEST_NOTES_A_BAR = 3
 BARS_AROUND = 4  # on either side
 COLOURED_ROUND_FEW_BARS, COLOURED_ROUND_MANY_BARS = Fraction(1, 2), Fraction(1, 3)
-BAR_CONFIDENCE = {2: 0.5, 3: 0.65}
+BAR_CONFIDENCE = {1: 0.5, 2: 0.5, 3: 0.65}
 MANY_BARS_CONFIDENCE = 0.85
 LONG_KEY_BARS = 8
 
@@ -59,9 +59,9 @@ def _diatonic_passages(etude: Etude) -> Iterator[Device]:
 
 def diatonic_passage(etude: Etude, span: Span) -> Device | None:
     """The bars of a span, if none of their notes and chords is outside the key; whatever lies around them."""
-    heard = etude.notes_between(span)
-    bars = [(bar, tuple(notes)) for bar, notes in groupby(heard, key=lambda each: each.bar)]
-    if not all(_is_plain(etude, bar, notes) for bar, notes in bars):
+    score = etude.score
+    bars = [_bar_notes(etude, score.bars[bar]) for bar in bars_in(score, span)]
+    if any(_is_plain(etude, bar, notes) is False for bar, notes in bars):
         return None
     return next(_diatonic_passage(bars), None) if bars else None
 
