@@ -8,10 +8,11 @@ A set is a list of items: `score` (a file beside the set, or of media/), the `ba
     fault: yes             the claim is false
     ask: [4.2, 4.3]        a question, with these places to choose from
 
-`or` holds others that are right as well; a reading with `may: yes` may be missing. A set with nothing to `read` is
-small talk. A sentence is right where every reading is found (several notes may be lit as one, or those of one reading
-one by one) and nothing else is lit or called false, confidently wrong where something else is, and missed otherwise.
-Some of a reading's notes that are lit once more, by whatever words, are nothing else.
+`or` holds others that are right as well; a reading with `may: yes` may be missing. A sentence with nothing to `read`
+is small talk. `second` holds the readings of another listener, where they are others: either is right. A sentence is
+right where every reading is found (several notes may be lit as one, or those of one reading one by one) and nothing
+else is lit or called false, confidently wrong where something else is, and missed otherwise. Some of a reading's
+notes that are lit once more, by whatever words, are nothing else.
 Bars that are named beside a claim may be lit with it. So may the thing that a claim is made of before it is called
 false: "the enclosure goes around the root" lights the enclosure, and its root is the fault.
 """
@@ -46,6 +47,7 @@ OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
 MEDIA = REPOSITORY / "media"
 FOUND = Mapping[str, Any]
 FITS = Callable[[Mapping[str, Any], FOUND], bool]
+VERDICTS = ("right", "missed", "wrong")
 WORD = re.compile(r"[\w#'-]+")
 BARS = re.compile(rf"\b(?:bar|measure)s?\b|^{NUMBER}$", re.IGNORECASE)
 
@@ -95,8 +97,9 @@ def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Jud
         here = [each for each in found if each["cue"] == number]
         places = _Places(at, here)
         read = tuple(places.told(each) for each in here)
-        readings = [_spelt(score, reading) for reading in item.get("read", ())]
-        yield Judged(item["score"], item["bars"], item["say"], places.verdict(readings), read)
+        keys = [item.get("read", ()), *([item["second"]] if "second" in item else [])]
+        verdicts = [places.verdict([_spelt(score, reading) for reading in key]) for key in keys]
+        yield Judged(item["score"], item["bars"], item["say"], min(verdicts, key=VERDICTS.index), read)
 
 
 def _spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
