@@ -28,7 +28,7 @@ from __future__ import annotations
 import difflib
 import re
 from bisect import bisect_left, bisect_right
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -41,6 +41,7 @@ __all__ = [
     "bars_in",
     "format_position",
     "format_span",
+    "hull",
     "notes_in",
     "overlap",
     "parse_span",
@@ -435,6 +436,16 @@ def bars_in(score: Score, span: Span) -> tuple[int, ...]:
     """Indices of the bars that a span touches."""
     first, after = _place_of_bar(score, span.start), bisect_left(score.bars, span.end, key=_start)
     return tuple(bar.index for bar in score.bars[first:after] if bar.end > span.start)
+
+
+def hull(spans: Iterable[Span]) -> Span:
+    """From where the first of some spans begins to where the last one ends, in whatever order they are said.
+
+    Raises:
+        ValueError: there are none.
+    """
+    found = list(spans)
+    return Span(min(span.start for span in found), max(span.end for span in found))
 
 
 def whole_bars(score: Score, bars: Collection[int]) -> Span:

@@ -4,8 +4,10 @@ import random
 import re
 
 import pytest
+import yaml
 
 from lessonmaker.script.plain.verbs import inflected
+from tests.tools.sentence_sets import OPEN, judge_set
 
 CLAIMS_NOTHING = [
     "It is nine o'clock, and I have five minutes.",
@@ -129,6 +131,36 @@ def test_no_row_of_words_is_too_strange_to_be_read(examined) -> None:
     for _ in range(40):
         text = " ".join(words.choices(WORDS.split(), k=14))
         assert all(each.what for each in examined(text).faults)
+
+
+def test_parts_of_any_two_sentences_are_read_together(tmp_path) -> None:
+    items, parts = (
+        yaml.safe_load(OPEN.with_name("spoken-aa.yaml").read_text(encoding="utf-8")),
+        random.Random(5),
+    )
+    cuts = [re.split(r"(?<=,) |(?= (?:and|then|to|in|over|on) )", item["say"]) for item in items]
+    for item in items:
+        one, other = parts.sample(cuts, 2)
+        begun = one[: parts.randint(1, len(one))]
+        item["say"] = " ".join([*begun, *other[parts.randrange(len(other)) :]])
+        item["read"] = []
+        item["score"] = str(OPEN.with_name(item["score"]))
+    mixed = tmp_path / "mixed.yaml"
+    mixed.write_text(yaml.safe_dump(items), encoding="utf-8")
+    judged = judge_set(mixed)
+    assert len(judged) == len(items)
+    assert sum(bool(each.read) for each in judged) > len(items) / 2
+
+
+def test_bars_that_are_named_in_no_order_are_told_from_the_first_to_the_last(read) -> None:
+    say = "Two flat sevens in the opening bar, one on each side of the ninth."
+    assert read("tuesday.musicxml", "7-14", say).startswith("fault 'flat sevens' ('1-7'")
+
+
+def test_a_half_tone_is_a_half_step(examined) -> None:
+    for name in ("tone", "step"):
+        (fault,) = examined(f"The flat nine in bar two moves up a half {name} to the root.").faults
+        assert "the b9 at 2.2 rises to the #9 at 2.3&" in fault.what
 
 
 @pytest.mark.parametrize(

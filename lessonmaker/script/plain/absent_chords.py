@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonmaker.score.position import Span, format_span
+from lessonmaker.score.position import Span, format_span, hull
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_words import (
@@ -122,7 +122,7 @@ def absent_chord(
     if not named:
         return None
     bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
-    where = bars[0].spans[0] if len(bars) == 1 else Span(spans[0].start, spans[-1].end)
+    where = bars[0].spans[0] if len(bars) == 1 else hull(spans)
     harmony = Harmony(music)
     inside = harmony.within(where)
     if not inside:
@@ -173,7 +173,7 @@ def present_chord(
     bars = [place for place in places if place.level == "bar" and not place.pointed]
     if not _is_plain(sentence) or any(not THIS_BAR.match(sentence.text, place.first) for place in bars):
         return None
-    where, harmony = Span(spans[0].start, spans[-1].end), Harmony(music)
+    where, harmony = hull(spans), Harmony(music)
     for said in chords_said(sentence, ("name",)):
         fitting = [each for each in harmony.within(where) if said.fits(each, harmony)]
         if len(fitting) == 1 and _is_of_these(sentence, said) and _sounds(sentence, said):

@@ -16,7 +16,7 @@ from lessonmaker.analysis.device_names import DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, hull
 from lessonmaker.script.candidates import device_candidates
 from lessonmaker.script.plain.again_words import Repetition
 from lessonmaker.script.plain.beside import Run, holds, runs_of_units, touch
@@ -104,7 +104,7 @@ class Again(Patterns):
         by_id = self.music.struck_by_id
         for kind in ("sequence", "units", "cross rhythm"):
             if kind == "units":
-                whole = Span(spans[0].start, spans[-1].end)
+                whole = hull(spans)
                 yield from ((run, None) for run in runs_of_units(self.music, whole) if not self.is_cut(run))
                 continue
             for device in self.music.analysis.devices:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 
 from lessonmaker.analysis.words import number_words
-from lessonmaker.score.position import Span, parse_span
+from lessonmaker.score.position import Span, hull, parse_span
 from lessonmaker.script.plain.again import Again, other_way
 from lessonmaker.script.plain.again_words import repetition_in
 from lessonmaker.script.plain.alike_facts import FALSE, TRUE, UNSURE, verdict
@@ -344,7 +344,7 @@ class Alike(Again):
         if not spans:
             return NOTHING
         if all(one.end == other.start for one, other in pairwise(spans)):
-            return self.lit_span(Span(spans[0].start, spans[-1].end))
+            return self.lit_span(hull(spans))
         return self.lit_row(
             [note for span in spans for note in self.music.struck_between(span.start, span.end)]
         )

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, hull
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import COLOURS
@@ -230,7 +230,7 @@ class Counts(Eaches, Patterns):
         kinds = COLOURS.get(claim.names[0], "").split("|") if not claim.sure and claim.names else []
         if len(self.onsets_with((*claim.names, *kinds), spans)) >= claim.count:
             return None  # what else is said of them, one of them may do later, or less plainly
-        return self.is_false(claim, Span(spans[0].start, spans[-1].end), f"has it {how_often(many)}")
+        return self.is_false(claim, hull(spans), f"has it {how_often(many)}")
 
     def onsets_with(self, degrees: Sequence[str], spans: Sequence[Span]) -> set[Fraction]:
         """When notes with one of some degrees are struck, whatever else they do."""

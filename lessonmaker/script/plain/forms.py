@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonmaker.score.position import Span, format_span
+from lessonmaker.score.position import Span, format_span, hull
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.scope import Scope
@@ -101,7 +101,7 @@ class Forms(Symbols):
             fits = claim.bars == total or (first and shown == claim.bars)
             sure = claim.bars > total or total % claim.bars > 1
         if fits and (whole or claim.name == "length"):
-            return self.lit_stretch(Span(self.spans[0].start, self.spans[-1].end))
+            return self.lit_stretch(hull(self.spans))
         if fits or not whole or not sure or not self.is_certain(claim, scope):
             return NOTHING
         words, target = (

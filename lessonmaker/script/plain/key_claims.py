@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.analysis.model import KeyCentre
-from lessonmaker.score.position import Span, format_span, overlap
+from lessonmaker.score.position import Span, format_span, hull, overlap
 from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
@@ -244,7 +244,7 @@ class Keys(RootMotion):
             for part in self.shared(key.span, span)
         ]
         if parts:
-            return self.lit_stretch(Span(parts[0].start, parts[-1].end))
+            return self.lit_stretch(hull(parts))
         chords = self.chords_in(scope)
         if chords and tonics and all(each.root in tonics for each in chords):
             return self.lit_chords(chords)

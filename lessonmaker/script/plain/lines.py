@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in, format_span, overlap
+from lessonmaker.score.position import Span, bars_in, format_span, hull, overlap
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
@@ -366,7 +366,7 @@ class Lines(Patterns):
             self.told_until = notes[-1].onset + notes[-1].held
             return NOTHING if {note.id for note in notes} <= set(self.notes_before) else row
         spans = [each.span for each in verdicts if each.span is not None]
-        span = self.seen_of(Span(spans[0].start, spans[-1].end))
+        span = self.seen_of(hull(spans))
         target = format_span(self.music.score, span)
         return Decided(Mention("span", span, (), target=target), target)
 

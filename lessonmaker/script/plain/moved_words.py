@@ -15,7 +15,7 @@ __all__ = ["DOWN", "INTERVAL", "SHIFTED", "SIZE", "UP", "Moved", "compiled", "mo
 
 QUALITY = r"(?:perfect|major|minor|augmented|diminished|diatonic|scale|good|whole|chromatic)"
 SIZE = (
-    r"(?:half[- ]step|whole[- ]step|half a step|semitone|half[- ]tone|whole[- ]tone|tone|step|fret|notch"
+    r"(?:half[- ]step|whole[- ]step|half a step|semitone|whole[- ]tone|tone|step|fret|notch"
     r"|degree"
     r"|scale step|second|third|fourth|fifth|sixth|seventh|octave|tritone"
     r"|(?:scale )?note(?= (?:further |farther )?(?:higher|lower|up|down)))s?"
@@ -61,7 +61,7 @@ SOMEWHERE = (
     r"(?: chord| half)?(?=[,.;:!?]|$| (?:now|this time|instead)\b)"
 )
 OTHER_SIZES = {
-    **dict.fromkeys(("half a step", "half tone", "fret"), "half step"),
+    **dict.fromkeys(("half a step", "fret"), "half step"),
     **dict.fromkeys(("notch", "degree", "scale step", "note", "scale note"), "step"),
 }
 

@@ -9,7 +9,7 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
-from lessonmaker.score.position import Span, format_position, overlap
+from lessonmaker.score.position import Span, format_position, hull, overlap
 from lessonmaker.script.plain.durations import FEW, QUANTITY, count_said, few_of, length_said, quantity_of
 from lessonmaker.script.plain.lengths import ENDS_ON, STARTS_ON
 from lessonmaker.script.plain.passage import (
@@ -251,7 +251,7 @@ def _beats_rest(match: re.Match[str], passage: Passage) -> Verdict:
             at = format_position(passage.music.score, each.start)
             does = "there is a note" if on_it[-1].onset == each.start else "a note is held"
             return Verdict(is_there=f"{does} at {at}") if passage.named else UNKNOWN
-    return Verdict(span=Span(spans[0].start, spans[-1].end))
+    return Verdict(span=hull(spans))
 
 
 def _then_silence(_: re.Match[str], passage: Passage) -> Verdict:

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span
+from lessonmaker.score.position import INSTANT, Span, hull
 from lessonmaker.script.plain.again import other_way
 from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
 from lessonmaker.script.plain.claim import Claim
@@ -124,7 +124,7 @@ class Sequences(Suspensions):
 
     def units_in(self, claim: Claim, spans: Sequence[Span]) -> Run | None:
         """Units alike, one after the other and each at its own height, that fill most of some spans."""
-        whole = Span(spans[0].start, spans[-1].end)
+        whole = hull(spans)
         moved = [run for run in runs_of_units(self.music, whole) if all(step for step, _ in run.moves)]
         filling = [run for run in moved if 2 * run.period * len(run.groups) >= whole.end - whole.start]
         if claim.shape.times:

@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in
+from lessonmaker.score.position import Span, bars_in, hull
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_places import is_of_family, is_of_step
 from lessonmaker.script.plain.figures import FIGURES, figures_in
@@ -290,7 +290,7 @@ def _chords(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Str
 def _of_cue(where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
     """What the cue shows, and where that is no end by itself the phrases that begin or end in it."""
     music, bars = where.music, where.music.score.bars
-    span = Span(where.spans[0].start, where.spans[-1].end)
+    span = hull(where.spans)
     one_bar = len(bars_in(music.score, span)) == 1
     outer = (edge == 0 and span.start <= bars[0].start) or (edge == -1 and span.end >= bars[-1].end)
     sure = one_bar or outer or edge is None

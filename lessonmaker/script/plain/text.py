@@ -68,6 +68,8 @@ CONTRASTS = re.compile(
     r"(?= (?:rather |really )?(?:on|in|at|over)\b)",
     re.IGNORECASE,
 )
+# Half tones are read as half steps, which are as long.
+HALF_TONE = re.compile(r"\bhalf([ -])tone(?=s?\b)")
 PLAIN_SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
 )
@@ -119,7 +121,7 @@ class Sentence:
 
     def words(self, first: int, last: int) -> str:
         """The words between two places, as written in lower case."""
-        return self.text[first:last]
+        return _lower(self.written[first:last])
 
     def place(self, first: int) -> Place:
         """Where a character stands in the file."""
@@ -205,7 +207,7 @@ def _cut(
     roots: frozenset[tuple[str, int]],
 ) -> list[Sentence]:
     found: list[Sentence] = []
-    text, at = _lower(written), 0
+    text, at = HALF_TONE.sub(r"half\1step", _lower(written)), 0
     ends = [match.end() for match in SENTENCE_END.finditer(text)]
     for end in [*ends, len(text)]:
         if text[at:end].strip():
