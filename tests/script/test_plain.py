@@ -157,6 +157,36 @@ def test_bars_that_are_named_in_no_order_are_told_from_the_first_to_the_last(rea
     assert read("tuesday.musicxml", "7-14", say).startswith("fault 'flat sevens' ('1-7'")
 
 
+@pytest.mark.parametrize(
+    ("say", "bar"),
+    [
+        ("The third in bar ninety.", "bar ninety"),
+        ("Look at the enclosure in bar ninety.", "bar ninety"),
+        ("In bars three to ninety the root comes four times.", "bars three to ninety"),
+        ("The line in measure 33 climbs.", "measure 33"),
+        ("Bar ninety.", "bar ninety"),
+    ],
+)
+def test_a_bar_that_the_score_does_not_have(examined, say: str, bar: str) -> None:
+    examination = examined(say)
+    (fault,) = examination.faults
+    assert fault.what == f"there is no such bar as “{bar}”"
+    assert [each.status for each in examination.checked.cues[0].understood] == ["fault"]
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "I practised bar ninety of that concerto for weeks.",
+        "There is no bar ninety.",
+        "In bar ninety we'd have a flat nine.",
+        "Is there a flat nine in bar ninety?",
+    ],
+)
+def test_a_bar_of_something_else_may_be_missing(examined, say: str) -> None:
+    assert examined(say).faults == ()
+
+
 def test_a_half_tone_is_a_half_step(examined) -> None:
     for name in ("tone", "step"):
         (fault,) = examined(f"The flat nine in bar two moves up a half {name} to the root.").faults

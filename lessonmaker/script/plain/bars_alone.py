@@ -12,7 +12,7 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import CALLED, LEAD
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["is_spoken_of"]
+__all__ = ["is_of_elsewhere", "is_spoken_of"]
 
 POINTED_AT = re.compile(
     r"(?:^|[,;:] |\b(?:and|so|now|then|just|please|let's|to) )(?:check out|compare|consider|contrast|examine|hear"
@@ -43,9 +43,14 @@ OF_MUSIC = re.compile(
 )
 
 
+def is_of_elsewhere(sentence: Sentence) -> bool:
+    """Whether a sentence tells what bars are called, a story of whoever speaks, or how something was practised."""
+    return any(each.search(sentence.text) for each in (CALLED, OWN_STORY, PRACTISED))
+
+
 def is_spoken_of(sentence: Sentence, place: Place) -> bool:
     """Whether a sentence speaks of the music of bars that it names, or does nothing but name them."""
-    if any(each.search(sentence.text) for each in (CALLED, OWN_STORY, PRACTISED)):
+    if is_of_elsewhere(sentence):
         return False
     before, after = sentence.text[: place.first], sentence.text[place.last :]
     named_only = re.search(r"\w", before + after) is None

@@ -105,7 +105,8 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
             numbers, last = numbers[:1], match.end(1)
         spans = [_span(context.music, str(number)) for number in numbers]
-        if spans[0] is None:
+        stretch = len(numbers) > 1 and re.fullmatch(TO, match[2]) is not None
+        if spans[0] is None or (stretch and None in spans):
             yield Place("bar", match.start(), last)
             continue
         yield _bars_named(match, numbers, spans, last)

@@ -18,11 +18,12 @@ from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.absent_chords import absent_chord, present_chord
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
-from lessonmaker.script.plain.bars_alone import is_spoken_of
+from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.decide import Decided, Decider
+from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
@@ -92,8 +93,15 @@ class Reader:
         decider = self.decider(sentence, places)
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
         decided = decider.decide(claims, scopes)
+        missing = self.missing_bars(sentence, places, scopes)
+        decided = [
+            NOTHING if set(missing) & set(scope.used) else each
+            for each, scope in zip(decided, scopes, strict=True)
+        ]
         claims, decided = self.stepped(sentence, places, claims, decided)
         self.keep(sentence, claims, decided)
+        for place in missing:
+            self.keep_missing(sentence, place)
         if len(meant_all) == len(named):
             self.keep_left_over(sentence, claims, decided, places)
         chord = self.keep_named(sentence, places, decided)
@@ -313,6 +321,28 @@ class Reader:
         """Whether the cue shows all that a mention lights."""
         return bars_lit(mention, self.music) <= set(self.bars)
 
+    def missing_bars(
+        self, sentence: Sentence, places: Sequence[Place], scopes: Sequence[Scope]
+    ) -> list[Place]:
+        """The bars by number that something is said of, and that the score does not have."""
+        if sentence.is_question or re.search(WISHES, sentence.text) or is_of_elsewhere(sentence):
+            return []
+        return [
+            place
+            for place in places
+            if place.level == "bar"
+            and not place.spans
+            and self.is_named(sentence, place)
+            and not says_nothing_of(sentence, place)
+            and any(place in scope.used for scope in scopes)
+        ]
+
+    def keep_missing(self, sentence: Sentence, place: Place) -> None:
+        """Note down a bar that the score does not have."""
+        what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
+        decided = Decided(what=what, todo="write the number that is printed")
+        self.found.append(self.understood(sentence, place.first, place.last, decided))
+
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
         if re.search(WISHES, sentence.text) or re.match(r"\s*no\b", sentence.text):
@@ -322,9 +352,7 @@ class Reader:
             named = named and not says_nothing_of(sentence, place)
             named = named and is_spoken_of(sentence, place)
             if named and not place.spans:
-                what = f"there is no such bar as “{sentence.words(place.first, place.last)}”"
-                decided = Decided(what=what, todo="write the number that is printed")
-                self.found.append(self.understood(sentence, place.first, place.last, decided))
+                self.keep_missing(sentence, place)
             elif named and len(place.spans) == len(place.parts or (place,)):
                 self.light_bars(sentence, place)
 
@@ -333,7 +361,7 @@ class Reader:
         words = sentence.words(place.first, place.last)
         return not any(
             word in words.split()
-            for word in ("here", "there", "this", "that", "next", "following", "after", "before")
+            for word in ("here", "there", "this", "that", "next", "following", "previous", "after", "before")
         )
 
     def light_bars(self, sentence: Sentence, place: Place) -> None:
