@@ -103,3 +103,43 @@ def test_what_is_not_so_is_false(read, score, bars, say, fault):
     found = read(f"{score}.musicxml", bars, say)
     assert "fault " in found
     assert fault in found
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("marzipan-lighthouse", "6-6", "It tumbles down the G seven.", "'6.2& 6.3 6.3& 6.4'"),
+        (
+            "marzipan-lighthouse",
+            "13-13",
+            "Here we spill down the D half diminished chord.",
+            "'13.1 13.1& 13.2 13.2&'",
+        ),
+        ("harbour-lamps", "20-20", "The line runs down the E diminished chord.", "fault 'runs down the"),
+        (
+            "harbour-lamps",
+            "3-3",
+            "Six notes here, the B flat on beat three among them.",
+            "'3.1 3.1& 3.2 3.2& 3.3 3.4'",
+        ),
+        ("harbour-lamps", "4-4", "It ends on a minor third, not on the root.", "lit 'minor third' ('b3@4.3'"),
+        ("lantern-waltz", "8-9", "Can everybody play me the flat nine?", "['b9@9.1', 'b9@9.3']"),
+        ("marzipan-lighthouse", "22-23", "D flat seven is the tritone sub for G.", "22 to 22"),
+        ("harbour-lamps", "9-9", "The fifth is held for three beats on the D flat chord.", "'5@9.1'"),
+        ("lantern-waltz", "4-4", "We get an E and then a G.", "lit 'g' ('b7@4.2', '4.2')"),
+        (
+            "marzipan-lighthouse",
+            "18-18",
+            "Eighteen is a three five seven nine arpeggio over A flat seven.",
+            "lit 'three five seven nine'",
+        ),
+    ],
+)
+def test_what_stands_beside_a_claim_says_what_is_meant(read, score, bars, say, found):
+    said = read(f"{score}.musicxml", bars, say)
+    assert found in said
+    assert said.count("fault") == found.count("fault")
+
+
+def test_a_dominant_at_large_is_none_of_the_chords_here(read):
+    assert read("lantern-waltz.musicxml", "12-13", "A dominant is the five of its key.") == ""

@@ -6,6 +6,8 @@ import pytest
 @pytest.mark.parametrize(
     ("score", "bars", "say", "found"),
     [
+        ("harbour-lamps", "17-18", "Bar eighteen is a sequence of bar seventeen.", "18.2 18.3"),
+        ("harbour-lamps", "17-18", "It's a sequence, a fourth higher.", "17.1 17.2 17.3 18.1 18.2 18.3"),
         ("lanterns", "19-21", "A sequence from measure nineteen on, in thirds.", "21.3& 21.4"),
         ("kettle-and-steam", "18-20", "The sequence here goes down.", "20.3 20.4"),
         ("salt-lantern", "13-14", "Each little cell begins one step lower than the last.", "14.4"),
@@ -32,6 +34,12 @@ def test_a_figure_is_lit_as_far_as_it_goes_on(read, score, bars, say, found):
             "18-20",
             "This sequence climbs by whole steps.",
             "sequence climbs by whole steps",
+        ),
+        (
+            "harbour-lamps",
+            "17-18",
+            "The second bar is a sequence of the first, a third lower.",
+            "sequence of the first, a third lower",
         ),
         ("rivers", "9-10", "This sequence climbs by step.", "sequence climbs by step"),
         (

@@ -39,3 +39,9 @@ def test_a_suspension_of_other_figures_or_another_way_is_false(read, score, bars
 
 def test_a_suspended_note_of_another_name_is_left_alone(read):
     assert "suspended" not in read("ninthlamp.musicxml", "10-11", "The suspended C is lovely.")
+
+
+def test_a_note_that_leans_on_its_chord_like_one_is_a_suspension(read):
+    said = read("harbour-lamps.musicxml", "4-4", "Bar four has a suspension, E flat to D flat.")
+    assert "lit 'suspension' ('4.1-4.3', '4.1 4.3')" in said
+    assert "fault 'nine eight" in read("harbour-lamps.musicxml", "4-4", "There's a nine eight suspension.")

@@ -121,6 +121,16 @@ class Beside:
         return count
 
     @property
+    def steps_alike(self) -> int:
+        """How many notes at the beginning are the model's, each as many steps of the staff away as the first."""
+        count, apart = 0, self.copy[0].written.diatonic - self.model[0].written.diatonic if self.both else 0
+        for one, other in self.pairs:
+            if one is None or other is None or other.written.diatonic - one.written.diatonic != apart:
+                break
+            count += 1
+        return count
+
+    @property
     def is_alike(self) -> bool:
         """Whether the one is heard as the other, moved or fitted to its chord."""
         if self.semitones is not None or self.same_share >= 0.75:

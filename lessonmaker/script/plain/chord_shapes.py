@@ -16,7 +16,7 @@ from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.shape import Shape, shape_said
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import inflected, way_of
+from lessonmaker.script.plain.verbs import FALL, RISE, inflected, way_of
 from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 from lessonmaker.theory.degree import is_chord_tone
 
@@ -138,7 +138,8 @@ FROM_END_TO_END = (
 )
 # "Down the F minor, up the B flat seven"; "climbs through the C seven"; "straight up the minor nine".
 GOING = inflected(
-    "go, run, walk, come, move, climb, rise, fall, descend, drop, sweep, race, play, spell, arpeggiate, head"
+    f"{FALL}, {RISE}, go, run, walk, come, move, step, skip, leap, slide, spill, sweep, race, work, play, spell, "
+    "arpeggiate, head"
 )
 RIGHT = r"(?:(?:straight|right|all the way|back|just|simply|steadily) )*"
 THROUGH = (
@@ -147,7 +148,8 @@ THROUGH = (
 )
 NAMED_CHORD = (
     r"(?= [a-g](?:[ -](?:flat|sharp)|b|#)?[ -]?"
-    r"(?:minor|major|seven|7|half|dim|dominant|sus|altered|six|nine|m(?:aj|in)?[679]?|m7b5|dim7)\b)"
+    r"(?:minor|major|seven|7|half|dim|diminished|augmented|dominant|sus|altered|six|nine|m(?:aj|in)?[679]?|m7b5|dim7"
+    r"|chord)\b)"
 )
 OF_A_KIND = (
     r" (?P<kind>(?:minor|major|dominant)(?= (?:seven|nine|six|eleven|thirteen)\b)|half[- ]diminished|diminished)"

@@ -141,6 +141,11 @@ ROWS: tuple[tuple[str, str], ...] = (
 WORDS = tuple((re.compile(rf"(?<![\w#-]){pattern}(?!\w)"), name) for pattern, name in ROWS)
 ONCE = {"once": 1, "twice": 2}
 # Before a chord over which something else lasts: "the flat nine over A flat seven lasts two beats".
+OF_A_NOTE = re.compile(
+    r"\b(?:notes?|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen"
+    r"|(?:the|that|this|an?) [a-g](?: flat| sharp)?)"
+    r"(?: [a-z']+){0,3}? (?:for|gets|has|lasts|takes)(?: (?:a|about|just|only|all))? $"
+)
 OF_IT = re.compile(
     r"\b(?:note|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|five"
     r"|seven|six|four)"
@@ -203,7 +208,8 @@ def _claim_of(
     """The claim of a row's words, unless they are not of chords."""
     groups = match.groupdict()
     said = _named(sentence, match, every) if name in ("lasts", "enters") else None
-    if name == "lasts" and OF_IT.search(sentence.text[: match.start()]):
+    before = sentence.text[: match.start()]
+    if name == "lasts" and (OF_IT.search(before) or OF_A_NOTE.search(before)):
         return None
     if name in ("lasts", "enters") and said is None:
         return None

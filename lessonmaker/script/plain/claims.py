@@ -264,7 +264,10 @@ IN_THE_WAY_OF = re.compile(r"(?: dominant)? (?:quality|colou?r|flavou?r|sound|fe
 
 
 HEARD_AS = re.compile(
-    r"\b(?:that's|this is|that is|it's|it is|gives (?:us|you|it)|here's|you (?:get|hear|have)|we (?:get|hear|have))"
+    r"(?:\b(?:that's|this is|that is|it's|it is|gives (?:us|you|it)|here's|(?:you|we) (?:get|hear|have|catch)"
+    r"|there's|has|have|notice)"
+    r"|^\s*(?:(?:now|so|then|and|just|here),? )*(?:listen (?:to|for)|look (?:out )?for"
+    r"|hear|feel|enjoy|catch|watch for))"
     r" (?:the|an?|your|our|that|this)(?: (?:classic|typical|real|true|old|pure|famous|whole|bright|dark))? $"
 )
 

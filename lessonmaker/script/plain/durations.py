@@ -42,7 +42,7 @@ NAMES: tuple[tuple[str, Fraction], ...] = (
 )
 DOTTED_HALF = r"dotted[ -]half"
 NO_VALUE = (
-    r"(?![ -](?:notes?|rests?|bars?|measures?|steps?|of (?:an?|the) (?:hour|year|second|tempo|time)"
+    r"(?![ -](?:notes?|rests?|triplets?|bars?|measures?|steps?|of (?:an?|the) (?:hour|year|second|tempo|time)"
     r"|finals?)\b)(?![\w'-])"
 )
 NAMED = "|".join(name for name, _ in NAMES)

@@ -232,6 +232,10 @@ OTHERWISE = re.compile(
     rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."
+# Next to what another cue showed: "the next phrase begins on ...".
+OPENS_WITH_NEXT = re.compile(
+    r"^\s*(?:(?:and|now|so|then),? )*(?:the|our) (?:next|following) (?=phrase|line|idea)"
+)
 # What is more than the bars that were spoken of just before.
 OF_MORE = re.compile(
     r"\b(?:phrase|line|piece|tune|chorus|etude|solo|melody|example|excerpt|whole|all|everything|both|each|every)\b"
@@ -307,7 +311,7 @@ def _end_said(
     if not subjects and words.noun:
         every = subjects_in("", near, spans, music, EDGES.get(words.side))
         subjects = tuple(subject for subject in every if _is_spelt(subject, music))
-    if OTHERWISE.search(clause):
+    if OTHERWISE.search(OPENS_WITH_NEXT.sub("", clause)):
         return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
     certain = (

@@ -10,7 +10,14 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position, format_span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
-from lessonmaker.script.plain.figures import CERTAIN, beat_of, beats_listed, figures_in
+from lessonmaker.script.plain.figures import (
+    CERTAIN,
+    TRIPLET_BEATS,
+    beat_of,
+    beats_listed,
+    beats_of,
+    figures_in,
+)
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import each_beside
 from lessonmaker.script.plain.scope import MOVES_ON, Scope
@@ -47,8 +54,10 @@ class Figured(Patterns):
             if not scope.tests or any(scope.passes(note, self.music) for note in notes)
         ]
         here = here or ([] if claim.name in CERTAIN else found)
-        if not here:
-            return self.no_figure(claim, scope, found)
+        sized = self.of_value(claim, here)
+        if not sized:
+            return self.other_value(claim, scope) if here else self.no_figure(claim, scope, found)
+        here = sized
         voice = claim.name == MOVING_VOICE and len(here) == 1
         other = self.other_voice(claim, scope, here[0]) if voice else self.other_note(claim, scope, found)
         if other is not None:
@@ -60,6 +69,18 @@ class Figured(Patterns):
         if claim.count > 0 and len(here) != claim.count and sum(map(len, here)) != claim.count:
             return self.other_figures(claim, scope, targets)
         return self.lit_row([note for each in here for note in each])
+
+    def of_value(self, claim: Claim, found: Sequence[list[Note]]) -> list[list[Note]]:
+        """Those of some figures that are of the note value by which they are called: "a quarter-note triplet"."""
+        said = re.match(r"[a-z]+", self.sentence.words(claim.first, claim.last))
+        beats = TRIPLET_BEATS.get(said[0]) if said is not None else None
+        return [notes for notes in found if beats is None or beats_of(notes, self.music) == beats]
+
+    def other_value(self, claim: Claim, scope: Scope) -> Decided:
+        """A fault where a bar has triplets, and none of the value that is said."""
+        if not self.is_plain(claim, scope):
+            return NOTHING
+        return self.is_false(claim, scope.spans[0], "has triplets of another value")
 
     def is_one_a_bar(self, claim: Claim, scope: Scope, found: Sequence[Sequence[Note]]) -> bool:
         """Whether each bar is said to have one of some figures, and has: "there's a triplet in both bars"."""
@@ -77,7 +98,7 @@ class Figured(Patterns):
             return self.figure(claim, scope)
         found = figures_in(claim.name, scope.spans or tuple(self.spans), self.music)
         here = [notes for notes in found if beat_of(notes[0], self.music) in beats]
-        missing = set(beats) - {beat_of(notes[0], self.music) for notes in here}
+        missing = set(beats) - {beat_of(note, self.music) for notes in here for note in notes}
         if here and not missing:
             return self.lit_row([note for each in here for note in each])
         span = scope.spans[0] if scope.spans else self.spans[0]

@@ -21,13 +21,25 @@ from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
 
-__all__ = ["CERTAIN", "CROSS_RHYTHM", "FIGURES", "beat_of", "beats_listed", "figures_in"]
+__all__ = [
+    "CERTAIN",
+    "CROSS_RHYTHM",
+    "FIGURES",
+    "TRIPLET_BEATS",
+    "beat_of",
+    "beats_listed",
+    "beats_of",
+    "figures_in",
+]
 
 CERTAIN = ("triplet", "sixteenth")  # those that are there or not, whoever hears them
 FIGURES = ("triplet", "sixteenth", "moving voice", "side-slip")
 CROSS_RHYTHM = "cross rhythm"
-PARTS = {"triplet": 3, "sixteenth": 4}  # of a beat
+TRIPLET = "triplet"
+PARTS = {TRIPLET: 3, "sixteenth": 4}  # of a beat
 LARGEST_STEP = 2  # semitones
+# The beats that the onsets of a triplet touch, by the value that it is called by.
+TRIPLET_BEATS = {"eighth": 1, "quaver": 1, "quarter": 2, "crotchet": 2, "half": 3, "minim": 3}
 MOST_LENGTHS, REPEATS = 4, 3
 Marks = Callable[[Sequence[Note]], Sequence[object]]
 """What is said of each step of a line."""
@@ -58,7 +70,7 @@ def figures_in(kind: str, spans: Sequence[Span], music: Music) -> list[list[Note
     elif kind == "side-slip":
         found = [run for span in spans for run in _side_slips(span, music)]
     else:
-        found = [run for span in spans for run in _parted(PARTS[kind], span, music)]
+        found = [run for span in spans for run in _parted(kind, span, music)]
     return [notes for notes in found if notes]
 
 
@@ -84,13 +96,36 @@ def beat_of(note: Note, music: Music) -> int:
     return int(position_in_bar(note.onset, bar) / bar.metre.unit_quarters) + 1
 
 
-def _parted(parts: int, span: Span, music: Music) -> list[list[Note]]:
+def _parted(kind: str, span: Span, music: Music) -> list[list[Note]]:
     """The beats of a span that are parted in so many, each with its notes."""
     struck = music.struck_between(span.start, span.end)
     beats = [
         list(notes) for _, notes in groupby(struck, key=lambda note: (note.bar, _place(note, music) // 1))
     ]
+    if kind == TRIPLET:
+        beats = _joined(beats, music)
+    parts = PARTS[kind]
     return [notes for notes in beats if any(_place(note, music).denominator % parts == 0 for note in notes)]
+
+
+def _joined(beats: Sequence[Sequence[Note]], music: Music) -> list[list[Note]]:
+    """Some beats' notes, those as one of which the first ends within the other, at a third: a quarter-note triplet."""
+    found: list[list[Note]] = []
+    for notes in beats:
+        last = found[-1][-1] if found else None
+        end = (
+            _place(last, music) + last.held if last is not None and last.bar == notes[0].bar else Fraction(0)
+        )
+        if end.denominator % PARTS[TRIPLET] == 0 and end == _place(notes[0], music):
+            found[-1].extend(notes)
+        else:
+            found.append(list(notes))
+    return found
+
+
+def beats_of(notes: Sequence[Note], music: Music) -> int:
+    """How many beats the onsets of a figure touch: one for a triplet of eighths, two for one of quarters."""
+    return int(_place(notes[-1], music) // 1 - _place(notes[0], music) // 1) + 1
 
 
 def _place(note: Note, music: Music) -> Fraction:

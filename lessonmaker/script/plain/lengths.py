@@ -540,7 +540,13 @@ LENGTHS: tuple[Saying, ...] = (
         ),
         _for_so_long,
     ),
-    Saying(said(rf"(?P<quantity>{QUANTITY})(?= on (?:the|a|an|that|its) )"), _for_so_long),
+    Saying(
+        said(
+            rf"(?<!\boff )(?<!\bon )(?<!\bwith )(?<!\bbefore )(?<!\bafter )(?<!\bbehind )(?P<quantity>{QUANTITY})"
+            r"(?= on (?:the|a|an|that|its) )"
+        ),
+        _for_so_long,
+    ),
     Saying(
         said(
             r"(?:(?:is|gets|was|'s|that's) )?(?:tied|held|hung|carried)(?: (?:over|across|through|on))+"

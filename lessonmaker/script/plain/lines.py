@@ -198,7 +198,8 @@ class Lines(Patterns):
     def plain_passage(self, claim: Claim, scope: Scope) -> Passage:
         """A passage as it is without its bounds: what was said before the claim."""
         named = bool(scope.spans) or self.is_one_bar_shown or self.is_of_each(claim)
-        after = self.told_until or self.lit_until
+        before = self.claims_before(claim)
+        after = self.told_until or (self.lit_until if before else None)  # what is named later bounds nothing
         return Passage(self.music, self.spans[0], (), self.subject_of(claim), after, named)
 
     def bar_before(self, span: Span) -> Span:

@@ -51,6 +51,9 @@ class Moving(Spelt):
             return NOTHING
         notes = self.notes_of_line(scope)
         runs = half_step_runs(notes, claim.shape.way)
+        between = self.between_named(runs)
+        if between:
+            return self.lit_row(between)
         longest = [run for run in runs if len(run) == max(map(len, runs))]
         if len(longest) == 1:
             return self.lit_row(self.from_spoken_of(longest[0]))
@@ -71,6 +74,13 @@ class Moving(Spelt):
             return NOTHING
         way = {1: " going up", -1: " going down", 0: ""}[claim.shape.way]
         return self.is_false(claim, scope.spans[0], f"has no three notes in a row a half step apart{way}")
+
+    def between_named(self, runs: Sequence[list[Note]]) -> list[Note]:
+        """The part of a run between two notes that are named: "from the nine by half steps to the root"."""
+        known = {notes[0].onset for notes in self.options if len({note.onset for note in notes}) == 1}
+        inside = [[at for at, note in enumerate(run) if note.onset in known] for run in runs]
+        parts = [run[at[0] : at[-1] + 1] for run, at in zip(runs, inside, strict=True) if len(at) > 1]
+        return parts[0] if len(parts) == 1 and len(parts[0]) >= LEAST_ALIKE else []
 
     def from_spoken_of(self, run: list[Note]) -> list[Note]:
         """A run from the note on that was spoken of before: "your sharp eleven slides down in half steps"."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, SOUNDING, STARTING
+from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 from lessonmaker.theory.pitch import NoteName
 
@@ -97,10 +97,8 @@ ON_ITS_PLACE = re.compile(
     rf" (?:in|on) (?:(?:bar|measure|beat) {NUMBER}\b|the (?:first|next|second) (?:bar|measure|beat)\b)"
 )
 BEFORE_IT = re.compile(r"[:;,] $")
-# What there is, or what something is: "it's a D", "you hear an E".
-IS_A_NOTE = re.compile(
-    r"\b(?:is|was|has|have|'s|hear|see|find|play|plays|hit|hits|called|named|call it|with)(?: just| only)? an? $"
-)
+# What there is, or what something is: "it's a D", "you hear an E", "and then an A".
+IS_A_NOTE = re.compile(r"\b(?:[Aa]|[Aa]n) $")
 # "F against F minor seven", "F on beat two".
 AGAINST = re.compile(r" (?:against|on top of) (?:the |that |this )?(?:[A-G]|chord)(?! (?:string|side))")
 ON_A_BEAT = re.compile(r" on (?:beat|the and of|the down-?beat)\b")
@@ -112,6 +110,11 @@ IS_HELD = re.compile(
 # "Beat two: F."
 ANSWERED = re.compile(
     r"\b(?:beat|down-?beat|the and of) (?:one|two|three|four)(?: of bar [\w-]+)?[:,] $", re.IGNORECASE
+)
+# What no section of a tune does: "the last A goes up by a half step".
+GOES = re.compile(
+    rf" (?:{MOVING}|{LEANING}) (?:up|down|into|by|over|across|on|for"
+    r"|to(?! (?:the (?:top|bridge|coda|end)|a close)\b))\b"
 )
 SECTION = re.compile(r"\b(?:first|second|last|final|next) $", re.IGNORECASE)
 SAID_OFTEN = re.compile(r" (?:twice|(?:three|four|five|six) times)\b(?! (?:as|more)\b)")
@@ -198,7 +201,11 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         return False
     if text[first] == "A" and not before.strip() and not IS_A_DEGREE.match(after):
         return last - first > 1 and IS_THE_NOTE.match(after) is not None
-    if text[first:last] in ("A", "B") and SECTION.search(before):
+    if (
+        text[first:last] in ("A", "B")
+        and SECTION.search(before)
+        and not (GOES.match(after) or IS_A_DEGREE.match(after))
+    ):
         return False
     pointed = (
         POINTED.search(before)

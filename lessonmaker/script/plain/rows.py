@@ -105,6 +105,9 @@ COUNTED_BEFORE = re.compile(
     r"|\b(?:bars|measures|beats|counts)(?: \w+){1,3} $"
 )
 AND_NEXT = re.compile(r",? (?:and )?")
+# "A three five seven nine arpeggio": its last number is no count.
+A_FIGURE = re.compile(r" (?:arpeggio|cell|figure|idea|motif|motive|shape)\b")
+ENDS_A_ROW = re.compile(r"\b(?:one|three|five|seven|nine)[, -]+(?:three|five|seven|nine|eleven)[, -]+$")
 
 
 def with_rows(
@@ -342,7 +345,11 @@ def _degrees_in(
         sign = match["sign"] or match["mark"] or ""
         if any(first < end and start < last for start, end in (*taken, *counted)):
             continue
-        goes_on = NEXT.match(text, last) or any(start <= first and last < end for start, end in listed)
+        goes_on = (
+            NEXT.match(text, last)
+            or any(start <= first and last < end for start, end in listed)
+            or (A_FIGURE.match(text, last) and ENDS_A_ROW.search(text[:first]))
+        )
         if re.match(NOT_A_NOTE, text[last:]) and not goes_on:
             continue
         if match["figure"] and not sign and COUNTS_SOME.match(text, last):

@@ -187,6 +187,7 @@ def _following(
     return tuple(found)
 
 
+THEN = re.compile(r"\bthen\b")
 # "..., fifth, the second half is F sharp seven": a place of which something else is said.
 HAS = re.compile(
     r"(?: of (?:it|the bar|the measure))?(?:'s| (?:is|has|gets|goes|does|brings|takes|starts|ends|begins)\b)"
@@ -218,7 +219,8 @@ def _shared(
         between = sentence.text[claims[index].last : claims[index + 1].first]
         acts = claims[index].kind == "degree" and claims[index + 1].kind == "device" and not between.strip()
         if not shared[index] and JOINED.fullmatch(between) and not acts:
-            shared[index] = tuple(place for place in shared[index + 1] if place.level != "beat")
+            apart = ("beat", "chord") if THEN.search(between) else ("beat",)
+            shared[index] = tuple(place for place in shared[index + 1] if place.level not in apart)
     return shared
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
@@ -27,10 +28,15 @@ from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
 __all__ = ["Sequences"]
 
 SEQUENCE = "sequence"
+FIGURE = 4  # notes
 GOES = re.compile(
     rf"(?:,? (?:in|on|at|over|of|from|during|within)(?: the| this| that)? {MASK}+)*"
     r"(?: (?:that|which|here|simply|just))*"
     rf" (?P<how>(?:{RISING}|{FALLING}|goes|moves|steps|works|walks|is (?:going|moving))\b[^,;:.]*)"
+    rf"|(?: (?:of|from) (?:the )?(?:first|one before|{MASK}+))?,"
+    r" (?P<placed>(?:(?:just|only|this time) )?(?:an? [\w -]{4,20} (?:higher|lower|up|down)"
+    r"|(?:up|down) (?:by )?an? [\w -]{4,20}))"
+    r"(?=[,.;:!?]|$)"
 )
 
 
@@ -58,7 +64,33 @@ class Sequences(Suspensions):
                 self.lit_row(self.seen_notes(run)) if len(run.notes) > len(device.notes) else each
             )
         unit = self.units_in(claim, spans) if spans and each.mention is None else None
+        unit = unit or (self.moved_over(claim, self.wider(spans)) if spans and each.mention is None else None)
         return each if unit is None else self.goes_otherwise(claim, unit) or self.lit_row(unit.notes)
+
+    def wider(self, spans: Sequence[Span]) -> list[Span]:
+        """The bars of a place, with those that are named beside it; a bar alone with the one before it."""
+        named = [place.spans[0] for place in self.places if place.level == "bar" and len(place.spans) == 1]
+        seen = [
+            bar.index
+            for bar in self.music.bars_in([*spans, *named])
+            if self.is_seen(Span(bar.start, bar.end))
+        ]
+        first, last = min(seen, default=0), max(seen, default=0)
+        bars = [Span(bar.start, bar.end) for bar in self.music.score.bars]
+        before = bars[first - 1 : first] if first == last else []
+        return [*(span for span in before if self.is_seen(span)), *bars[first : last + 1]]
+
+    def moved_over(self, claim: Claim, bars: Sequence[Span]) -> Run | None:
+        """Bars that are alike one after the other, or of which as much as a figure is alike from their beginning."""
+        pairs = [Beside.of(self.music, one, other) for one, other in pairwise(bars)]
+        alike = [pair.is_alike or pair.steps_alike >= FIGURE for pair in pairs]
+        moved = [
+            pair.copy and pair.model and pair.copy[0].sounding != pair.model[0].sounding for pair in pairs
+        ]
+        if not pairs or not all(alike) or not all(moved):
+            return None
+        run = Run(tuple(self.music.line_in(span) for span in bars))
+        return None if claim.shape.times and claim.shape.times not in run.counts else run
 
     def seen_notes(self, run: Run) -> Sequence[Note]:
         """The notes of a sequence that the cue shows, if these are more than half of them; else all."""
@@ -83,11 +115,12 @@ class Sequences(Suspensions):
     def goes_otherwise(self, claim: Claim, run: Run) -> Decided | None:
         """A fault where a sequence is said to go another way, or by another step, than it does."""
         match = GOES.match(masked(self.sentence, self.places), claim.last)
-        moved = moved_in(match["how"], with_way_only=True) if match is not None else None
+        how = "how" if match is not None and match["how"] else "placed"
+        moved = moved_in(match[how], with_way_only=True) if match is not None else None
         lasting = self.lasts_otherwise(claim, run)
         if lasting is not None or match is None or moved is None or self.sentence.is_question:
             return lasting
-        does, last = other_way(moved, run), match.start("how") + moved.last
+        does, last = other_way(moved, run), match.start(how) + moved.last
         if not does:
             return None
         what = f"“{self.sentence.words(claim.first, last)}”: it {does}"

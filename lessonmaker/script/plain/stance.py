@@ -54,12 +54,18 @@ from lessonmaker.script.plain.stance_words import (
 )
 from lessonmaker.script.plain.swaps import SWAPPED
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import ENDING, STARTING
+from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_general", "is_left_out", "meant", "says_nothing_of"]
 
+# What the line does with something is said of what is there: "it finishes on a major seventh".
+IT_LANDS = re.compile(
+    rf"((?:^|, |\b(?:and|but|so|then|now|here) )(?:it|we|he|she|(?:the|this|that|our) (?:\w+ )?\w+)"
+    rf" (?:(?:all|just|then|even|now) )?(?:{STARTING}|{ENDING}|{LANDING}|{LEANING})(?: up| off| out)?)"
+    r" (?:on|with|at)(?= an? )"
+)
 # What was tried and not kept: "I found the raised one too sweet".
 FOUND_IT = re.compile(r"\b(?:i|we) (?:found|thought|tried) (?:the|an?) (?:\w+ )?$")
 TOO = re.compile(r" (?:was |sounded |felt )?(?:far |much |a bit |just )?too \w+")
@@ -259,7 +265,7 @@ def is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> boo
         text = OWN_HABIT.sub("", text)
     if BAR.search(text):
         return False
-    text = _without_outcome(AS_EVER.sub("", text), named)
+    text = IT_LANDS.sub(r"\1 here", _without_outcome(AS_EVER.sub("", text), named))
     if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
         return True
     if CALLED.search(text):
@@ -283,15 +289,22 @@ def _without_outcome(text: str, named: Sequence[Claim]) -> str:
     return text[: outcome.start()] if outcome is not None and after else text
 
 
-def _without_chords(sentence: Sentence) -> str:
-    """The words of a sentence, its chords by a sign: "of A flat major seven" is not said of any such chord."""
+def _without_chords(sentence: Sentence, *, keep: bool = False) -> str:
+    """The words of a sentence, its chords by a sign: "of A flat major seven" is not said of any such chord.
+
+    With `keep` each word stays at its place.
+    """
     text = sentence.text
     for name in reversed(list(chord_names(sentence))):
-        text = f"{text[: name.first]}§{text[name.last :]}"
+        signs = "§" * (name.last - name.first) if keep else "§"
+        text = f"{text[: name.first]}{signs}{text[name.last :]}"
     return text
 
 
 def _is_rule(sentence: Sentence, first: Claim) -> bool:
     """Whether the first claim of a sentence is what it speaks of, uncounted and nowhere."""
-    rule = RULES.match(sentence.text) if re.match(rf"{LEAD}(?:an?|any|every) ", sentence.text) else None
+    text = _without_chords(
+        sentence, keep=True
+    )  # "A flat seven is the tritone sub" is said of one that is here
+    rule = RULES.match(text) if re.match(rf"{LEAD}(?:an?|any|every) ", text) else None
     return rule is not None and first.first < rule.end()

@@ -206,6 +206,7 @@ OUT = re.compile(
     r"[^,;:]* (?:out|(?:to|for) (?:the|your|our|my|his|her) (?:\w+ )?(?:bass|piano|guitar|band|left hand|\w+ist))\b"
 )
 RHETORICAL = re.compile(
+    r"^\W*(?:and |but |so |now |ok |okay )?(?:can|could|will|would|does|did) (?:everybody|everyone|somebody|someone)\b|"
     r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b"
 )

@@ -15,7 +15,14 @@ from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.root_words import GOES_ON_TO
 from lessonmaker.script.plain.symbol_words import HARMONIC
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.two_fives import NEXT_STEP, TIME, ProgressionClaim, without_names
+from lessonmaker.script.plain.two_fives import (
+    AFTER_A_DEGREE,
+    DEGREE,
+    NEXT_STEP,
+    TIME,
+    ProgressionClaim,
+    without_names,
+)
 
 __all__ = ["is_told_already", "step_rows"]
 
@@ -29,9 +36,6 @@ EACH = re.compile(f"{NO_NUMBER}{ONE}")
 LISTED = re.compile(r",? (?:and )?|; ")
 LEAST_LISTED = 3
 TWO_AND_FIVE = re.compile(r"the (?:minor )?(?:two|ii)(?: chord)? and the (?:five|v)\b")
-# Degrees of a chord, among which a number is one more.
-DEGREE = r"(?:roots?|thirds?|fourths?|fifths?|sixths?|sevenths?|ninths?|elevenths?|thirteenths?|nine|eleven|thirteen)"
-AFTER_A_DEGREE = re.compile(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
 BEFORE_A_DEGREE = re.compile(rf"(?:,| and| then| to| the| flat| sharp)* {DEGREE}\b")
 
 

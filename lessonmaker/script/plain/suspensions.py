@@ -36,6 +36,7 @@ WAY = re.compile(
     r"(?![\w-]|(?: to)? (?:the )?(?:chord|pace)\b)"
 )
 DENIED = re.compile(r"\b(?:not|never|instead of|rather than|without|could|would|might|should|if|n't)\b")
+LEANT = (("11", "3"), ("11", "b3"), ("4", "3"), ("4", "b3"), ("9", "1"))
 UP = ("up", "upward", "upwards")
 # The degrees that a figure may stand for.
 FIGURED = {
@@ -75,11 +76,24 @@ class Suspensions(Roles, Things):
     def known_suspension(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A suspension of the analysis; else the one note in sight that is held into a chord to which it is foreign."""
         each = super().role(index, claim, scope)
+        leant = self.leant_on(scope) if each.what and each.mention is None and not claim.count else []
+        if leant:
+            return self.lit_row(leant) if len(leant) == 1 else NOTHING
         if each.says or scope.spans or claim.count:
             return each
         bars = [bar.start for bar in self.music.bars_in(self.spans)][1:]
         held = [note for onset in bars if (note := self.foreign_at(onset)) is not None]
         return self.lit_row(held) if len(held) == 1 and self.goal_of(held[0]) is not None else each
+
+    def leant_on(self, scope: Scope) -> list[Note]:
+        """The notes in a place that are a suspension by their figures, though struck over their chord: 4-3 or 9-8."""
+        held = []
+        for note in (note for span in scope.spans for note in self.music.line_in(span)):
+            goal = self.goal_of(note) if scope.passes(note, self.music) else None
+            figures = (self.music.finding(note).degree, goal and self.music.finding(goal).degree)
+            if goal is not None and figures in LEANT and goal.held <= note.held:
+                held.append(note)
+        return held
 
     def goal_of(self, held: Note) -> Note | None:
         """The note to which a held note resolves, if that is the next one, and a step away."""

@@ -69,6 +69,10 @@ ASIDE_OF = re.compile(
     r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
 )
 # "Three, sharp eleven, five, a little lydian wave".
+ARPEGGIO = "arpeggio"
+SPELT_BESIDE = re.compile(
+    r"[,:;]? ?(?:(?:is |it's |that's |going |goes |of |just |with |from )*(?:the |a |an )?)?(?:\w+ )?"
+)
 APPOSED = re.compile(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
 
 
@@ -128,6 +132,8 @@ class Together(Eaches, Denials, Patterns):
         claim, mention = self.claims[index], decided[index].mention
         before = self.claims[index - 1] if index else None
         spelt = decided[index - 1].mention if index else None
+        if claim.name == ARPEGGIO and self.spells_it_out(index, decided):
+            return True
         named = claim.name == CHORD_SHAPE or claim.kind == "scale"
         if not named or before is None or before.kind != "set" or mention is None or spelt is None:
             return False
@@ -136,6 +142,17 @@ class Together(Eaches, Denials, Patterns):
         if claim.kind == "scale":
             farther = farther and not bars_lit(mention, self.music) <= bars_lit(spelt, self.music)
         return farther and APPOSED.match(self.sentence.text[before.last : claim.first]) is not None
+
+    def spells_it_out(self, index: int, decided: Sequence[Decided]) -> bool:
+        """Whether some degrees right beside an arpeggio are what is meant of it: "a three five seven nine arpeggio"."""
+        claim, mention, text = self.claims[index], decided[index].mention, self.sentence.text
+        lit = {lit.note for lit in mention.notes} if mention is not None else set()
+        for other, each in zip(self.claims, decided, strict=True):
+            own = {lit.note for lit in each.mention.notes} if each.mention is not None else set()
+            between = text[min(claim.last, other.last) : max(claim.first, other.first)]
+            if other.kind == "set" and len(own) > 2 and own < lit and SPELT_BESIDE.fullmatch(between):
+                return True
+        return False
 
     def is_how_one_moves(self, index: int) -> bool:
         """Whether what is said of the line is how one note that is named goes to the next."""

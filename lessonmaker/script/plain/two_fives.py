@@ -145,6 +145,9 @@ IS_A_CHORD = re.compile(
 TIME = re.compile(
     r"\b(?:as|when|where|while|once|before|after|until|till|because) (?:soon as )?$"
 )  # where something else is
+# Degrees of a chord, among which a number is one more.
+DEGREE = r"(?:roots?|thirds?|fourths?|fifths?|sixths?|sevenths?|ninths?|elevenths?|thirteenths?|nine|eleven|thirteen)"
+AFTER_A_DEGREE = re.compile(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
 OF_CHORDS = re.compile(r"\b(?:progression|cadence|turnaround|in (?:our|this|the) key|harmony|vamp)\b")
 
 
@@ -200,7 +203,8 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(without_names(sentence)):
         words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
-        if TIME.search(sentence.text[: match.start()]) or OF_ITS_NOTES.fullmatch(match[0]):
+        before = sentence.text[: match.start()]
+        if TIME.search(before) or AFTER_A_DEGREE.search(before) or OF_ITS_NOTES.fullmatch(match[0]):
             continue
         known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
         if known and ROW.fullmatch(match[0]) is None:

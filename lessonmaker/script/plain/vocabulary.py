@@ -180,6 +180,7 @@ AND_NEXT = r",? (?:and |then |the |an? |its )*"
 WALKING = inflected(
     "walk, creep, move, step, climb, descend, fall, go, sink, slide, rise, crawl, sneak, wander, slip, drop"
 )
+TRIPLET_VALUE = r"(?:(?:half|quarter|eighth)(?:[ -]note)?|minim|crotchet|quaver)"
 DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)[ -](?:one|1|i)s?\b", "minor two five one", ""),
     (r"minor (?:two|2|ii)[ -]?(?:five|5|v)s?\b", "minor two five", ""),
@@ -204,7 +205,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     ),
     (
         r"(?:(?<!in )|(?<=moves in )|(?<=goes in )|(?<=runs in )|(?<=is in ))(?:triplet (?:figure|run|group)s?"
-        r"|triplets?(?! (?:eighth|quaver|note)\b))",
+        rf"|(?:{TRIPLET_VALUE}[ -])?triplets?(?! (?:eighth|quaver|note)\b))",
         "triplet",
         "",
     ),
