@@ -598,3 +598,51 @@ def test_what_is_thought_of_or_said_of_a_word_is_no_claim(read, say):
 )
 def test_a_figure_that_is_spelt_out_and_each_of_some_bars(read, score, bars, say, told):
     assert told in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("lantern-waltz", "2", "The bar ends with a jump to the third.", "fault 'third' ('#11@2.3'"),
+        ("copper", "7", "It ends with a nice step up to the fifth.", "fault 'fifth' ('3@7.4'"),
+        ("copper", "21-24", "There's a sharp nine right at the end.", "fault 'sharp nine'"),
+        ("copper", "23", "We hit bar twenty-three right on the downbeat.", "('23.2'"),
+        ("copper", "4", "Here's A flat seven, with a flat nine in it.", "fault 'flat nine'"),
+        ("lantern-waltz", "7", "Stay on the A for two beats.", "fault 'for two beats'"),
+        ("lantern-waltz", "14", "Bar fourteen is rests from start to finish.", "fault 'is rests"),
+        ("lantern-waltz", "8", "The third, which is D flat, comes first.", "fault 'third'"),
+        ("copper-lane", "13-14", "It's a sequence, and the last time it starts on the root.", "('3@14.3'"),
+        ("copper", "4-5", "Bar four is already C minor.", "fault 'c minor'"),
+    ],
+)
+def test_one_half_of_a_sentence_is_not_read_without_the_other(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lantern-waltz", "4-5", "Bar four ends with a drop to the root.", "lit 'root' ('1@4.3'"),
+        ("copper", "12", "It's the flat nine that gets us going at the start.", "('b9@12.2'"),
+        ("copper", "23", "Hit bar twenty-three on beat two.", "('5@23.2'"),
+        ("copper", "4", "Here's A flat seven, with a sharp eleven in it.", "('#11@4.2&'"),
+        ("lantern-waltz", "8", "What we want to hear is the third, which is D.", "lit 'd' ('b3@8.1&'"),
+        ("copper-lane", "13-14", "The second time it starts on the eleventh.", "('11@13.3'"),
+        ("copper", "6-7", "D minor, D flat seven, C: that's two, flat two, one in C.", "('6-7',"),
+        ("copper", "4-5", "Hold the D over the bar and it rings as the fifth of G.", "lit 'fifth' ('5@4.4&'"),
+        ("lamps-on-the-jetty", "19", "You walk it down by half steps from the G to the E.", "('19.1&-19.3',"),
+        ("lamps-on-the-jetty", "19", "The line falls by half steps all the way.", "('19.1-19.4',"),
+        ("coalshed", "7", "It climbs by half steps from B flat to C.", "'7.3 7.3& 7.4'"),
+        ("lantern-waltz", "4", "An arpeggio from the third up to the seventh.", "'4.1 4.1& 4.2'"),
+        ("lantern-waltz", "4", "The B flat, if you like, is the flat nine.", "lit 'flat nine' ('b9@4.2&'"),
+        ("kettle", "3-4", "Bar three leads us down to the lowest note, the A.", "('3@4.4&'"),
+    ],
+)
+def test_what_stands_beside_a_claim_says_which_note_it_is(read, score, bars, say, found):
+    told = read(f"{score}.musicxml", bars, say)
+    assert found in told
+    assert "fault" not in told
+
+
+def test_what_a_scale_is_by_its_name_is_no_claim(read):
+    assert read("copper.musicxml", "1-4", "Dorian, remember, is the minor scale with a natural six.") == ""

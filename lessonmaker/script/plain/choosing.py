@@ -87,7 +87,8 @@ IT_IS = re.compile(
 )
 BECOMES = re.compile(
     r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now"
-    r"|turns out to be|ends up (?:as|being)|is suddenly)"
+    r"|turns out to be|ends up (?:as|being)|is suddenly"
+    r"|(?:it|that|which|and)(?: \w+ly| just| now| then)? (?:clashes|grinds|hangs|rings|rubs|sits|sounds)(?: there)? as)"
     r"(?: (?:the|an?|its|our))? $"
 )
 

@@ -24,8 +24,9 @@ from lessonmaker.script.targets import only_order
 
 __all__ = ["COLOURS", "Sets"]
 
-BEGINS_SO = re.compile(rf"\b{STARTING}(?: off| out| up)?(?: with| on)? $")
-ENDS_SO = re.compile(rf"\b{ENDING}(?: off| out| up)?(?: with| on)? $")
+BY_GOING = r"(?: off| out| up)?(?: with| on| by)?(?: [a-z]+ing(?: up| down| through| out)?)? $"
+BEGINS_SO = re.compile(rf"\b{STARTING}{BY_GOING}")
+ENDS_SO = re.compile(rf"\b{ENDING}{BY_GOING}")
 # What says that degrees come in the order in which they are named.
 MANY = 3  # degrees
 IN_ORDER = re.compile(

@@ -364,7 +364,10 @@ class Degrees(Goals, Sets, Ends):
     def no_degree(self, claim: Claim, scope: Scope) -> Decided:
         """Nothing fits a degree: a fault, where it is clear that one is claimed and where."""
         if self.is_elsewhere(claim, scope) and self.lacking_chord(claim, scope) is None:
-            return self.outside_of(claim, scope)
+            outside = self.outside_of(claim, scope)
+            if outside.says or not self.is_nowhere(claim, scope):
+                return outside
+            scope = replace(scope, spans=(), used=tuple(each for each in scope.used if each.level != "bar"))
         if scope.borrowed and (notes := self.notes_for(claim, replace(scope, tests=()))):
             notes = self.likeliest(self.claims.index(claim), claim, notes)
             return self.light(claim, notes) if len({note.onset for note in notes}) == 1 else NOTHING
@@ -374,6 +377,12 @@ class Degrees(Goals, Sets, Ends):
         if span is None or self.is_held_into(claim, span) or self.is_said_of_false(claim):
             return NOTHING
         return self.fault(f"{claim.names[0]}@{format_span(self.music.score, span)}", claim)
+
+    def is_nowhere(self, claim: Claim, scope: Scope) -> bool:
+        """Whether nothing in sight is what is claimed of a bar that is pointed at: "a flat nine right at the end"."""
+        pointed = all(place.pointed for place in scope.used if place.level == "bar")
+        shown = pointed and not scope.unknown and all(self.is_seen(span) for span in scope.spans)
+        return claim.sure and shown and not self.notes_for(claim, Scope())
 
     def is_claimed_here(self, claim: Claim, scope: Scope) -> bool:
         """Whether it is clear that a degree is claimed, and where."""

@@ -138,6 +138,13 @@ AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
         rf"{SOME}{ARTICLE}$"
     ),
 }
+# "It ends with a leap up to the root".
+GOES_TO: dict[Side, re.Pattern[str]] = {
+    "last": re.compile(
+        rf"\b{VERBS['last']}{SOME} (?:with|on|by|in) {DETERMINER}(?: [a-z'-]+){{0,2}}?"
+        rf" (?:climb|drop|fall|hop|jump|leap|plunge|skip|slide|step|swoop)(?: [a-z'-]+){{0,3}}? (?:in)?to{ARTICLE}$"
+    )
+}
 BOTH_ENDS = re.compile(rf"\b(?:{STARTING}) and (?:{ENDING})(?: \w+)? {ON}{ARTICLE}$")
 AND_ANOTHER = re.compile(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
@@ -224,6 +231,11 @@ MOVES_ON = re.compile(
 # What parts what is said of one thing from what is said of another.
 CLAUSE = re.compile(
     r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
+)
+# "A pickup in bar two leads us to the top note", wherever that is.
+LED_TO = re.compile(
+    r"\b(?:brings?|carr(?:y|ies)|leads?|leading|lifts?|pulls?|sends?|takes?)(?: (?:us|you|me|it|the line))?"
+    r"(?: (?:right|straight|up|down|back|on))* (?:in)?to (?:(?:the|an?|its|our) )?$"
 )
 EACH_BAR = re.compile(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
 OTHERS = r"before|after|next|previous|preceding|following|other|another|earlier|later"
@@ -334,7 +346,7 @@ def _words_round(text: str, claim: Claim) -> Iterator[Words]:
     """The words before a claim, or after it, that make it an end of something."""
     before, after = text[: claim.first], text[claim.last :]
     for side in VERBS:
-        others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER)]
+        others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER, GOES_TO)]
         for pattern in (STARTS_ON[side], NOTE_IS[side], *others):
             if pattern is not None and (match := pattern.search(before)) is not None:
                 settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
@@ -404,6 +416,8 @@ def _near(text: str, claim: Claim, words: Words, places: Sequence[Place]) -> tup
 
     Those of its own part of the sentence; else what is named last before it, or right after it.
     """
+    if LED_TO.search(text[: words.first]):
+        places = [place for place in places if place.first >= words.first]
     first = words.first - len(_clause_before(text[: words.first]))
     last = max(words.last, claim.last)
     inside = [place for place in places if first <= place.first and place.last <= last]

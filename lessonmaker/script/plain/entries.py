@@ -37,11 +37,13 @@ COMES_IN = inflected(
 LEAVES_OFF = inflected(
     "leave off, break off, run out, cut off, come to rest, trail off, let go, die away, fall silent"
 )
-ENTERING, LEAVING = rf"(?:{STARTING}|{COMES_IN})", rf"(?:{ENDING}|{LEAVES_OFF})"
+OF_A_BAR = rf"{inflected('attack, enter, hit, strike')}(?= (?:bar|measure) {NUMBER})"
+ENTERING, LEAVING = rf"(?:{STARTING}|{COMES_IN}|{OF_A_BAR})", rf"(?:{ENDING}|{LEAVES_OFF})"
 WAY = (
     r"(?:,? (?:right|squarely|square|straight|again|just|only|off(?! the)|out|it|late|early|exactly"
     r"|plainly|up"
     r"|each time|here|there|with (?:everybody|everyone|all of us|both feet)"
+    rf"|(?:in )?(?:bar|measure) {NUMBER}"
     r"|bang|smack|dead|and only|back|quietly|a little late|a beat late|half a beat late|only just|promptly))*"
 )
 ON = r"(?: in (?:bar|measure) [\w-]+(?: [\w-]+)?)?(?:,? (?:on|at|with|until|till|not until|not before|from))?"

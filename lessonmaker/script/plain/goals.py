@@ -173,7 +173,7 @@ class Goals(Possible):
 
     def become(self, index: int, claim: Claim) -> Decided | None:
         """What a note is said to become over the next chord, while it is held or struck once more."""
-        before = self.claims[index - 1] if index else None
+        before = next((each for each in reversed(self.claims[:index]) if each.kind != "line"), None)
         if before is None or before.kind not in ("degree", "note") or not self.chosen:
             return None
         between = self.sentence.text[before.last : claim.first]

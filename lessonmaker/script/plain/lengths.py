@@ -243,8 +243,12 @@ ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:o
 STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
 
 
+HOLDING = (
+    "hang on to, hold, hold on to, keep, blow, play, sing, let ring, ring, stretch, sustain, "
+    "dwell on, lean on, linger on, park on, rest on, sit on, stay on"
+)
 HOLDING_ONE = re.compile(
-    rf"\b{inflected('hang on to, hold, hold on to, keep, blow, play, sing, let ring, ring, stretch, sustain')}"
+    rf"\b{inflected(HOLDING)}"
     r" (?:the|that|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
 )

@@ -66,7 +66,8 @@ def without_places(sentence: Sentence, first: int, last: int, places: Sequence[P
     inside = [place for place in places if first <= place.first and place.last <= last]
     for place in reversed(inside):
         start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - first])
-        text = start + text[place.last - first :]
+        rest = text[place.last - first :]
+        text = (start.rstrip() if rest[:1] in (",", ";", ":") else start) + rest
     return text
 
 

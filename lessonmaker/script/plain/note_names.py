@@ -65,7 +65,8 @@ NOT_ANY = re.compile(
 OVER_IS = re.compile(r" over (?:the |that )?[A-G][\w# -]{0,24}? (?:is|was) (?:the|an?)\b")
 # "On the tonic, E, and then": the note after its degree.
 APPOSED = re.compile(
-    r"\b(?:root|tonic|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|note|tone), $"
+    r"\b(?:root|tonic|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|note|tone)"
+    r"(?:, $|(?: (?:of|in|over) [^,;:.]{1,30})?, (?:namely|that's|which is) $)"
 )
 STRESSED = re.compile(
     r"\b(?:accent|fingering|fingers|articulation|attack|stress|weight|emphasis|vibrato|tuning|intonation|air|breath|pressure|time|eye|ear|finger|careful|easy|bang|boom|care)"

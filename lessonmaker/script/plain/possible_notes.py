@@ -35,7 +35,7 @@ SAID_AGAIN = re.compile(
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
 APPOSED = re.compile(
-    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its )?"
+    r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its |(?:that|this) (?:[a-z]+ )?)?"
 )  # "on the five, the A"
 TIED_INTO = re.compile(
     r"\b(?:tied|ties|held|holds|hung|carried|carries|hangs|lasts|lingers|rings|sounds|spills|stretches"

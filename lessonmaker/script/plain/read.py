@@ -167,7 +167,7 @@ class Reader:
         found, came = list(claims), list(decided)
         rows = meant(sentence, [*step_rows(sentence), *moved_names(sentence)], places)
         for row in (row for row in rows if row.stance == "stated"):
-            if is_told_already(row, found, came):
+            if is_told_already(row, found, came, self.music):
                 continue
             (each,) = self.decider(sentence, places).decide([row], scopes_of(sentence, [row], places))
             if each.mention is None and not each.what:

@@ -207,7 +207,9 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=count_said(len(notes), "note"))
 
 
-A_REST_ALONE = re.compile(r"\ban? (?:long |whole )?rest(?=[,.;:!?]|$)")
+A_REST_ALONE = re.compile(
+    r"\ban? (?:long |whole )?rest(?=[,.;:!?]|$)|\bfrom (?:start|beginning|end|beat one) to (?:finish|end)\b"
+)
 IN_PART = re.compile(
     r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
     r"|nearly)\b"

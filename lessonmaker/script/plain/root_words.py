@@ -136,7 +136,8 @@ AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?
 
 # All of the harmony, moved: "the whole thing goes up a half step".
 OF_THE_LINE = re.compile(
-    rf"\b(?:i|you|he|she|the (?:line|melody|horn)) (?:\w+ ){{0,2}}?(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
+    rf"\b(?:i|you|he|she|the (?:line|melody|horn|tune|voice)) (?:\w+ ){{0,2}}?"
+    rf"(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
     r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
     r"|\b(?:third|fifth|seventh|ninth|eleventh|thirteenth) of (?:the |that )?$"
 )
@@ -485,6 +486,8 @@ def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     moves = told.subject is not None and ROOT_MOVES.match(told.sentence.text, told.subject.end())
     one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
     if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
+        return None
+    if told.subject is None and OF_THE_LINE.search(told.before):
         return None
     steps = (FOURTH, TRITONE) if ROUND.search(told.before) else told.steps
     return replace(told.claim("chain", steps=steps), sure=told.subject is not None)

@@ -79,6 +79,10 @@ MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|o
 OTHER_NAME = re.compile(
     r", (?:(?:which is|that's|or|as) )?(?:the|its|our) |[;:] (?:it's|it is|that's|that is) (?:the|its|our) "
 )
+# "The thirteenth, that E natural", "the third of the chord, which is A".
+THAT_NOTE = re.compile(
+    r"(?: (?:of|in|over) [^,;:]{1,30})?, (?:(?:that|this) (?:[a-z]+ )?|(?:which is|that's|namely) (?:the |an? )?)"
+)
 THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
@@ -254,9 +258,10 @@ def _rows(
 
 
 def _is_other_name(run: Sequence[Claim], claim: Claim, between: str) -> bool:
-    """Whether a degree says what the note before it is: "up a step to A, the third of F"."""
-    mixed = bool(run) and run[-1].kind == "note" and claim.kind == "degree"
-    return mixed and OTHER_NAME.fullmatch(between) is not None
+    """Whether a degree says what the note before it is: "up a step to A, the third of F"; or a name which it is."""
+    if not run or run[-1].kind == claim.kind:
+        return False
+    return (OTHER_NAME if claim.kind == "degree" else THAT_NOTE).fullmatch(between) is not None
 
 
 def _ways_to_read(

@@ -56,6 +56,8 @@ HAS_IT = re.compile(
     r"| comes with| sports)"
     r"(?: got)?(?: (?:an?|its|the))? "
 )
+WITH_ONE = re.compile(r"\b(?:with|has|got) (?:an?|its) $")  # "here's B flat seven, with a flat nine in it"
+IN_IT = re.compile(r" (?:in|inside|on top of) it\b")
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 # "Leave the downbeat empty and come in on the flat nine": a beat of what was done before.
 AND_DOES = re.compile(
@@ -144,7 +146,8 @@ def _carried(sentence: Sentence, claim: Claim, claims: Sequence[Claim], scope: S
     had = [
         place
         for place in chords
-        if place.pointed and HAS_IT.fullmatch(sentence.text[place.last : claim.first])
+        if (place.pointed and HAS_IT.fullmatch(sentence.text[place.last : claim.first]))
+        or (WITH_ONE.search(sentence.text[: claim.first]) and IN_IT.match(sentence.text, claim.last))
     ]
     chords = [place for place in chords if place not in had]
     old = [place for place in chords if place.pointed or GOAL.match(sentence.text[place.first :])]

@@ -343,7 +343,8 @@ CALLED = _any(
     r"the (?:rule|law|principle|recipe|formula) (?:here )?(?:is|says|goes)",
     rf"{LEAD}(?:(?:half-)?diminished|augmented|altered|dominant|suspended|sus|lydian(?: dominant)?|dorian"
     r"|phrygian(?: dominant)?"
-    r"|mixolydian|locrian|aeolian) (?:is|means)(?: (?:just|simply|only|really|basically|nothing but|no more than))*"
+    r"|mixolydian|locrian|aeolian)(?:,[^,;:]{3,40},)? (?:is|means)"
+    r"(?: (?:just|simply|only|really|basically|nothing but|no more than))*"
     r" (?:an?|the|(?:harmonic|melodic|natural) minor|major)",
     r"is the \w+est of (?:all )?the \w+s",
     r"^\W*if (?:an?|any) ",
@@ -402,7 +403,7 @@ THEORY = _any(
     r"belongs? to (?:the|a)(?: \w+){1,3} (?:scale|mode)",
     r"(?:is|are) (?:the same|another (?:name|word)|a(?:lso)? called|nothing but(?! (?:the|our) (?:\w+ )?(?:one"
     r"|two|three|four|five|six|tonic)\b)|just another|made of|built"
-    r"|what(?! (?:i|i'd|we|we'd|\w+s (?:it|this|that|us))\b))",
+    r"|what(?! (?:i|i'd|we|we'd|you(?:'ll)? (?:aim|should|want)|\w+s (?:it|this|that|us))\b))",
     r"(?<!will )(?<!can )(?<!to )tells? (?:you|us) (?:the|what|which|whether)",
     r"means (?:you|us)",
     r"(?:is|are)(?:,[^,;:]{3,40},)? the (?:domain|hallmark|mark|privilege|property|province|sign|stuff|territory"

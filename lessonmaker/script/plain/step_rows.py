@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_words import STEP, WORD
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.root_words import GOES_ON_TO
 from lessonmaker.script.plain.symbol_words import HARMONIC
 from lessonmaker.script.plain.text import Sentence
@@ -21,6 +24,7 @@ from lessonmaker.script.plain.two_fives import (
     NEXT_STEP,
     TIME,
     ProgressionClaim,
+    steps_in_key,
     without_names,
 )
 
@@ -36,6 +40,7 @@ EACH = re.compile(f"{NO_NUMBER}{ONE}")
 LISTED = re.compile(r",? (?:and )?|; ")
 LEAST_LISTED = 3
 TWO_AND_FIVE = re.compile(r"the (?:minor )?(?:two|ii)(?: chord)? and the (?:five|v)\b")
+A_LETTER = re.compile(r"[a-g]\b")
 BEFORE_A_DEGREE = re.compile(rf"(?:,| and| then| to| the| flat| sharp)* {DEGREE}\b")
 
 
@@ -50,13 +55,16 @@ def step_rows(sentence: Sentence) -> Iterator[ProgressionClaim]:
             continue
         listed = LISTED.fullmatch(between) and not TWO_AND_FIVE.match(match[0])
         if len(steps) >= LEAST_LISTED or not listed:
-            yield ProgressionClaim(
-                "progression", *match.span(), "row", steps=tuple(step[0] for step in steps), sure=True
-            )
+            named = tuple(step[0] for step in steps)
+            in_key = steps_in_key(sentence, match, named)
+            yield in_key if in_key.tonic else replace(in_key, name="row")
 
 
-def is_told_already(row: Claim, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
-    """Whether the words of a row were read as notes in that order; of names, whether anything is said of chords."""
+def is_told_already(row: Claim, claims: Sequence[Claim], decided: Sequence[Decided], music: Music) -> bool:
+    """Whether the words of a row were read as notes in that order; of names, whether anything is said of chords.
+
+    In a key that is named after them, notes are only meant if its tonic's chord is theirs: "five to one in F minor".
+    """
     if row.name == "names":
         return any(
             each.says and claim.kind in (*HARMONIC, "device")
@@ -65,4 +73,9 @@ def is_told_already(row: Claim, claims: Sequence[Claim], decided: Sequence[Decid
     own = [each for claim, each in zip(claims, decided, strict=True) if row.first <= claim.first < row.last]
     notes = [each.mention for each in own if each.mention is not None]
     starts = [mention.span.start for mention in notes]
-    return bool(own) and len(notes) == len(own) and starts == sorted(starts)
+    told = bool(own) and len(notes) == len(own) and starts == sorted(starts)
+    tonic = row.tonic if isinstance(row, ProgressionClaim) else ""
+    if not told or not A_LETTER.match(tonic):
+        return told
+    chords = [change.written for mention in notes for change in music.changes_in(mention.span)]
+    return any(each and each.root.pitch_class == named_note(tonic).pitch_class for each in chords)

@@ -139,6 +139,8 @@ EACH_OF = re.compile(
 LAST = ("last", "final", "closing")
 
 
+# "It's a sequence, and the third time it starts on the root".
+NTH_TIME = re.compile(rf"\b(?P<ordinal>{NTH}) time (?:it|that|the \w+|we|you)\b")
 A_RUN_THAT = re.compile(r"\b(?:run|scale|crawl) that *$")
 
 
@@ -146,6 +148,8 @@ def named_last(clause: str) -> Said | None:
     """The subject that some words name last, places being masked."""
     if OF_SEVERAL.search(clause):
         return Said("several", 0, True)
+    if (time := NTH_TIME.search(clause)) is not None:
+        return Said("unit", _number(time["ordinal"]), False)
     matches = list(NAMED.finditer(clause))
     if len(matches) > 1 and A_RUN_THAT.search(clause):
         matches.pop()  # "a run down the scale that starts"
@@ -156,17 +160,14 @@ def named_last(clause: str) -> Said | None:
         match = matches[-2]  # "the arpeggio at the start of the bar"
     nouns = [name for index, (name, _) in enumerate(NOUNS) if match[f"noun{index}"]]
     steps = [index for index in range(len(CHORD_WORDS)) if not nouns and match[f"chord{index}"]]
-    which = 0
-    if match["ordinal"]:
-        which = (
-            -1
-            if match["ordinal"] in LAST
-            else 1
-            if match["ordinal"] == "opening"
-            else ORDINALS[match["ordinal"]]
-        )
+    which = _number(match["ordinal"]) if match["ordinal"] else 0
     every = match["every"] is not None or EVERY_AFTER.search(clause) is not None
     return Said(nouns[0] if nouns else "chord", which, every, str(steps[0]) if steps else "")
+
+
+def _number(ordinal: str) -> int:
+    """Which of several an ordinal picks; -1 the last."""
+    return -1 if ordinal in LAST else 1 if ordinal == "opening" else ORDINALS[ordinal]
 
 
 def _is_of_last(group: re.Match[str], last: re.Match[str]) -> bool:

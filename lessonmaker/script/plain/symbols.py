@@ -72,6 +72,7 @@ FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
 BARE_KIND = re.compile(r"major|minor")
 KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
+EARLY = re.compile(r"\b(?:already|early|ahead|too soon|anticipat\w+|jump\w* the gun)\b")
 # Claims that are decided by how they are put.
 OWN_ROLES = ("every", "none", "there")
 ARRIVES = re.compile(
@@ -127,7 +128,8 @@ class Symbols(Common):
         if key is not None:
             return self.lit_stretch(key)
         if not fitting:
-            return self.other_chord(claim, scope, meant) if sure and meant else NOTHING
+            early = EARLY.search(self.sentence.text) and meant and self.is_next_chord(said, meant[-1])
+            return self.other_chord(claim, scope, meant) if sure and meant and not early else NOTHING
         if claim.role == "becomes":
             fitting = self.newly(claim, fitting)
         is_function = said.sort in ("function", "slash") or claim.role == "becomes"
@@ -135,6 +137,11 @@ class Symbols(Common):
         if (not is_function and self.is_beside_others()) or not self.is_one_stretch(fitting):
             return NOTHING
         return self.lit_chords_in(scope, fitting)
+
+    def is_next_chord(self, said: ChordSaid, last: Heard) -> bool:
+        """Whether the chord that comes after another is what is said: "that D is already the B flat chord"."""
+        following = self.harmony.after(last)
+        return following is not None and said.fits(following, self.harmony)
 
     def key_so_called(self, said: ChordSaid, scope: Scope) -> Span | None:
         """The bars that are in the key which a name without a seventh may be as well: "bar nine belongs to F major"."""

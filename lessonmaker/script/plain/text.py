@@ -50,7 +50,8 @@ FILLERS = re.compile(
 # What is said to the listener in passing, between commas.
 BY_THE_WAY = (
     r"by the way|believe it or not|believe (?:me|you me)|trust me|if you ask me|mind you|so to speak"
-    r"|as it happens|if you will"
+    r"|as it happens|as it were|if you (?:like|prefer|will|wish|want)(?: to (?:call|put|see) it (?:so|that(?: way)?))?"
+    r"|(?:needless|sad|strange) to say|(?:not )?surprisingly|interestingly(?: enough)?|sure enough"
     r"|to be (?:honest|fair|frank)|honestly|frankly|in case you (?:wondered|missed it|were wondering)|as (?:you|we) can"
     r" (?:see|hear)|as (?:you|we) (?:see|hear)|folks|guys|kids|everybody|everyone|friends|my friends?"
     r"|ladies and gentlemen|yeah"

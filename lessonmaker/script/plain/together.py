@@ -37,6 +37,7 @@ TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
 IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
+RUNS = (CHORD_RUN, "arpeggio", "chromatic run")
 A_REST = re.compile(
     r"\b(?:(?:bars?|beats?) off|rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b"
 )
@@ -84,6 +85,7 @@ class Together(Eaches, Denials, Patterns):
         self.leave_false_suspensions(claims, decided)
         self.hold_pairs(claims, decided)
         self.hold_ways(claims, decided)
+        self.hold_ends(claims, decided)
         self.hold_inside(claims, decided)
         self.join_chords(claims, decided)
         self.say_chords_once(claims, decided)
@@ -222,6 +224,22 @@ class Together(Eaches, Denials, Patterns):
                 )
                 what = f"“{words}”: the note at {at} is reached from {side}"
                 decided[index] = Decided(None, self.target_of(note, at), (), what, "say which way it goes")
+
+    def hold_ends(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Light of a run only what lies between the two notes that are its ends: "half steps from A down to F"."""
+        for one, other in pairwise(range(len(claims))):
+            ends = [
+                claims[at].at for at in (one, other) if claims[at].kind == "set" and len(claims[at].at) == 1
+            ]
+            if len(ends) < 2:
+                continue
+            for index, each in enumerate(decided):
+                lit = [lit.note for lit in each.mention.notes] if each.mention is not None else []
+                if claims[index].name not in RUNS or not (ends[0][0] in lit and ends[1][0] in lit):
+                    continue
+                part = lit[lit.index(ends[0][0]) : lit.index(ends[1][0]) + 1]
+                if 1 < len(part) < len(lit):
+                    decided[index] = self.lit_row([self.music.struck_by_id[name] for name in part])
 
     def target_of(self, note: Note, at: str) -> str:
         """Where a note is, by its degree if it has one."""

@@ -44,6 +44,7 @@ __all__ = [
     "ProgressionClaim",
     "TwoFives",
     "progression_claims",
+    "steps_in_key",
     "without_names",
 ]
 
@@ -198,7 +199,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
     for match in rows:
         steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
         if "".join(steps) in KNOWN:
-            yield _of_steps(sentence, match, steps)
+            yield steps_in_key(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text):
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
     for match in STEP_ROW.finditer(without_names(sentence)):
@@ -236,7 +237,7 @@ def without_names(sentence: Sentence) -> str:
     return text
 
 
-def _of_steps(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) -> ProgressionClaim:
+def steps_in_key(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) -> ProgressionClaim:
     """The claim of a progression by its steps, in the key that is named after it."""
     key = IN_KEY.match(sentence.text, match.end())
     if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
