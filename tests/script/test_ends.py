@@ -20,6 +20,9 @@ import pytest
         ("biscuit", "13-14", "The sharp eleven ends both bars.", "'13.4& 14.4&'"),
         ("biscuit", "9-10", "The cross rhythm opens on the third.", "('3@9.1'"),
         ("lanterns", "22-23", "Bar twenty-two opens on the leading note.", "('3@22.1'"),
+        ("cellar-steps", "1-2", "Bar one starts on the fifth, bar two on the root.", "('1@2.1'"),
+        ("slate", "9-10", "Bar nine ends on the seventh, then bar ten starts with the third.", "('b7@9.4'"),
+        ("lantern-quay", "7-7", "Our highest note is the fifth.", "('5@7.1'"),
     ],
 )
 def test_a_note_at_an_end_is_lit(read, score, bars, say, found):

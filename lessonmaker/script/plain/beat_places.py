@@ -21,9 +21,11 @@ BEATS = rf"beats? ({NUMBER})(?:{AND}({NUMBER}))?"
 NTH_BEAT = rf"({ORDINAL}|last|final) beat"
 AN_EIGHTH = rf"(?:the )?(?:very )?({ORDINAL}|last|final) (?:eighth|quaver)(?: note)?"
 NTH_EIGHTH = rf"(?:(?<=\bon )|(?<=\bat )|(?=[\w ]+ (?:of|in) )){AN_EIGHTH}"
+# "On one it's the third", but "on the four we hear a triad": a chord.
+PRONOUN = r"(?:it|we|you|i|he|she|there)\b"
 ON_BEAT = (
-    r"(?<=\bon )(?:the )?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
-    r"|measure)|in (?:bar|measure)|and (?:then )?again on))"
+    rf"(?<=\bon )(?:the (?!\w+ {PRONOUN}))?(one|two|three|four|five|six|seven)(?=\s*(?:[,.;:!?]|$|of (?:the )?(?:bar"
+    rf"|measure)|in (?:bar|measure)|and (?:then )?again on|{PRONOUN}))"
 )
 
 # "On the first beat, and again on the third".

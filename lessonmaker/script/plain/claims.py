@@ -30,7 +30,7 @@ from lessonmaker.script.plain.members import member_claims
 from lessonmaker.script.plain.pedals import pedal_claims
 from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
-from lessonmaker.script.plain.standouts import standout_claims
+from lessonmaker.script.plain.standouts import moving_standouts, standout_claims
 from lessonmaker.script.plain.swaps import swap_claims
 from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, symbol_claims
 from lessonmaker.script.plain.text import Sentence
@@ -106,6 +106,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
         found += _beside(finder(sentence), found)
     if not any(claim.kind != "line" for claim in found):
         found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)
+    found += _beside(moving_standouts(sentence, found), found)
     ordered = sorted((*found, *_others(sentence, found)), key=lambda claim: claim.first)
     return tuple(ordered)
 

@@ -140,12 +140,6 @@ class Decider(
             return False  # it is reached from the note before it
         return len({note.onset for note in self.notes_for(claim, replace(scope, spans=()))}) == 1
 
-    def in_only_bar(self, scope: Scope) -> Scope:
-        """A scope whose bars are not said: the only bar that the cue shows."""
-        if scope.spans or scope.unknown or len(self.spans) != 1 or not self.is_one_bar(self.spans[0]):
-            return scope
-        return replace(scope, spans=tuple(self.spans), explicit=True)
-
     def follow_pointers(self, before: int) -> None:
         """Take what links before a claim point at as spoken of."""
         notes = self.music.struck_by_id

@@ -101,6 +101,12 @@ class Common:
         """Whether a span is a bar or less."""
         return len(bars_in(self.music.score, span)) == 1
 
+    def in_only_bar(self, scope: Scope) -> Scope:
+        """A scope whose bars are not said: the only bar that the cue shows."""
+        if scope.spans or scope.unknown or len(self.spans) != 1 or not self.is_one_bar(self.spans[0]):
+            return scope
+        return replace(scope, spans=tuple(self.spans), explicit=True)
+
     def may_be_false(self, claim: Claim, scope: Scope) -> bool:
         """Whether something that is not there is false, as what a cue says is said of its bars.
 

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.vocabulary import ordinal_of
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
 
-__all__ = ["COLOURS", "Sets"]
+__all__ = ["COLOURS", "IN_ORDER", "MANY", "Sets"]
 
 BY_GOING = r"(?: off| out| up)?(?: with| on| by)?(?: [a-z]+ing(?: up| down| through| out)?)? $"
 BEGINS_SO = re.compile(rf"\b{STARTING}{BY_GOING}")
@@ -31,7 +31,7 @@ ENDS_SO = re.compile(rf"\b{ENDING}{BY_GOING}")
 MANY = 3  # degrees
 IN_ORDER = re.compile(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
-    r"|notes are)\b[^,;:.]*$"
+    r"|notes are)\b[^,;.]*$(?<! to )(?<! to the )"
 )
 # From a figure to the row that it is said to be.
 SPELT_SO = re.compile(
@@ -57,15 +57,20 @@ class Sets(Possible):
     ) -> tuple[list[Claim], list[Scope]]:
         """The claims with their scopes, rows that stand nowhere in the line as degrees one by one."""
         found: list[tuple[Claim, Scope]] = []
-        for claim, scope in zip(claims, scopes, strict=True):
+        for claim, given in zip(claims, scopes, strict=True):
+            scope = self.in_only_bar(given) if claim.parts else given
             apart = bool(claim.parts) and not self.ways_of(claim, scope)
             chords = [place for place in scope.used if place.level == "chord" and place.test is not None]
             over_chord = bool(chords) and not (scope.borrowed or scope.unknown or found)
             placed = scope.explicit or over_chord
-            if apart and placed and not all(self.notes_for(part, scope) for part in claim.parts):
-                found.append((replace(claim, sure=True), scope))  # one of them is not there: false as a whole
+            ordered = len(claim.names) >= MANY and IN_ORDER.search(self.sentence.text[: claim.first])
+            whole = ordered or not all(self.notes_for(part, scope) for part in claim.parts)
+            if apart and placed and whole:
+                found.append(
+                    (replace(claim, sure=True), scope)
+                )  # one is not there, or elsewhere: false as a whole
             else:
-                found += [(part, scope) for part in (claim.parts if apart else (claim,))]
+                found += [(part, given) for part in (claim.parts if apart else (claim,))]
         return [claim for claim, _ in found], [scope for _, scope in found]
 
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
@@ -204,7 +209,7 @@ class Sets(Possible):
         ways = [
             list(line[first : first + count])
             for first in range(len(line) - count + 1)
-            if any(span.start <= line[first].onset < span.end for span in spans)
+            if _is_begun_in(line[first : first + count], spans, mostly=not scope.tests)
             and all(
                 self.is_number(n, names)
                 for n, names in zip(line[first : first + count], claim.names, strict=True)
@@ -302,21 +307,22 @@ class Sets(Possible):
         placed = scope.explicit or over_chord
         if nowhere or not placed or self.sentence.is_question or not claim.sure:
             return NOTHING if placed else self.once_each(claim)
-        if not scope.explicit:
-            return self.fault(f"{','.join(names)}@{format_span(self.music.score, self.spans[0])}", claim)
-        apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
-        apart = apart or self.in_any_order(claim, scope) or self.each_there(claim, scope)
-        if apart and not IN_ORDER.search(self.sentence.text[: claim.first]):
-            return self.several(replace(claim, count=-1), apart[0])
-        each = self.fault(f"{','.join(names)}@{format_span(self.music.score, scope.spans[0])}", claim)
-        if each.mention is None or not IN_ORDER.search(self.sentence.text[: claim.first]):
+        span = scope.spans[0] if scope.explicit else self.spans[0]
+        ordered = IN_ORDER.search(self.sentence.text[: claim.first])
+        if scope.explicit and not ordered:
+            apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
+            apart = apart or self.in_any_order(claim, scope) or self.each_there(claim, scope)
+            if apart:
+                return self.several(replace(claim, count=-1), apart[0])
+        each = self.fault(f"{','.join(names)}@{format_span(self.music.score, span)}", claim)
+        if each.mention is None or not ordered:
             return each
         notes = self.music.struck_by_id
         there = sorted((notes[lit.note] for lit in each.mention.notes), key=lambda note: note.onset)
         labels = [self.music.finding(note).degree or "" for note in there]
         if all(label in names.split("|") for label, names in zip(labels, claim.names, strict=False)):
             return each
-        words, where = self.sentence.words(claim.first, claim.last), self.music.said(scope.spans[0])
+        words, where = self.sentence.words(claim.first, claim.last), self.music.said(span)
         what = f"“{words}”: {where} has them in the order {' '.join(labels)}"
         return Decided(None, each.target, (), what, f"write {' '.join(labels)}")
 
@@ -329,6 +335,15 @@ class Sets(Possible):
 
 # What a plain number in a figure may be as well: "nine, seven, five, three" of a chord with a flat nine.
 COLOURS = {"9": "9|b9|#9", "11": "11|#11|4", "13": "13|b13|6", "5": "5|b5|#5"}
+
+
+def _is_begun_in(notes: Sequence[Note], spans: Sequence[Span], *, mostly: bool) -> bool:
+    """Whether some notes begin in one of some spans, and `mostly` whether at least half of them are in it."""
+    least = len(notes) if mostly else 0
+    return any(
+        span.start <= notes[0].onset < span.end and 2 * sum(note.onset < span.end for note in notes) >= least
+        for span in spans
+    )
 
 
 def _coloured(claim: Claim) -> Claim:

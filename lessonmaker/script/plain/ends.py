@@ -21,6 +21,7 @@ from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.motion import leading_notes
 from lessonmaker.script.plain.place import Place, Test
+from lessonmaker.script.plain.scope import is_next_subject
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, FALLING, RISING, STARTING, inflected
@@ -95,7 +96,7 @@ ARTICLE = (
 )
 IS = (
     r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
-    r"|turns out to be|belongs to|goes to|is taken by|has to be|must be)(?: (?:just|simply|only|of course"
+    r"|turns out to be|belongs to|is taken by|has to be|must be)(?: (?:just|simply|only|of course"
     r"|again|once more|actually|still|always|now|also))*|,|:|;)"
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
@@ -113,11 +114,16 @@ COMPARED: dict[Side, re.Pattern[str]] = {
     side: re.compile(rf"\b(?:nothing|no (?:other )?{NOTE}|none|nowhere)\b{SOME} (?:{words}) than{ARTICLE}$")
     for side, words in COMPARATIVES.items()
 }
+NOT_GO = r"(?:never|do(?:es)?n't|do(?:es)? not|won't|can't)(?: ever)? (?:\w+ )?"
 NO_FURTHER: dict[Side, re.Pattern[str]] = {
     "highest": re.compile(
-        rf"\b(?:{RISING}|goes?|gets?|reach\w*) no (?:further|higher|farther) than{ARTICLE}$"
+        rf"\b(?:(?:{RISING}|goes?|gets?|reach\w*) no (?:further|higher|farther)"
+        rf"|{NOT_GO}(?:any )?(?:higher|farther up)) than{ARTICLE}$"
     ),
-    "lowest": re.compile(rf"\b(?:{FALLING}|goes?|gets?|reach\w*) no (?:further|lower|deeper) than{ARTICLE}$"),
+    "lowest": re.compile(
+        rf"\b(?:(?:{FALLING}|goes?|gets?|reach\w*) no (?:further|lower|deeper)"
+        rf"|{NOT_GO}(?:any )?(?:lower|deeper|farther down)) than{ARTICLE}$"
+    ),
 }
 AND_NO_FURTHER: dict[Side, re.Pattern[str]] = {
     "highest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?higher{STOP}"),
@@ -149,6 +155,7 @@ BOTH_ENDS = re.compile(rf"\b(?:{STARTING}) and (?:{ENDING})(?: \w+)? {ON}{ARTICL
 AND_ANOTHER = re.compile(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
 )  # without the verb
+ANOTHER_PLACE = re.compile(rf"(?:[,;:]|\b(?:and|but|then)\b)(?: (?:then|the))* {MASK}+")
 # After it: "is the first note of the phrase"; "is where we end"; "opens the line".
 IS_IT = (
     r"(?:,? (?:which|that)|[,:;]? (?:and )?(?:it|that|this|he|she)(?= is|'s| was))?(?:(?: |(?='))(?:is|'s"
@@ -217,7 +224,7 @@ AND_IT_IS = re.compile(
     r"[,:;] (?:and )?(?:it|that|this)(?:'s| is| was)\b"
 )  # "stay on the fifth, it's the longest"
 LIST_GOES_ON = re.compile(
-    r",? (?:and |but )?(?:then|only then|after which)\b|"
+    rf",? (?:and |but )?(?:then|only then|after which)\b(?!,? (?:the )?{MASK})|"
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
@@ -314,7 +321,12 @@ def _end_said(
     if words is None or early or (words.side == "last" and goes_on):
         return None
     own = _own(sentence, claim, others)
-    near, attached = _near(text, claim, words, [place for place in others if place not in own])
+    near, attached = _near(
+        text,
+        claim,
+        words,
+        [each for each in others if each not in own and not _is_next(sentence, claim, each, others)],
+    )
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
     clause = THESE_BARS.sub("passage", clause)
     subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))
@@ -345,23 +357,34 @@ def _is_spelt(subject: Subject, music: Music) -> bool:
 def _words_round(text: str, claim: Claim) -> Iterator[Words]:
     """The words before a claim, or after it, that make it an end of something."""
     before, after = text[: claim.first], text[claim.last :]
-    for side in VERBS:
-        others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER, GOES_TO)]
-        for pattern in (STARTS_ON[side], NOTE_IS[side], *others):
-            if pattern is not None and (match := pattern.search(before)) is not None:
-                settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
-                if not settles or _is_of_the_end(before[: match.start()], after):
-                    yield Words(side, match.start(), match.end(), _of(match))
     another = AND_ANOTHER.search(before)
     if another is not None:
         verbs = [
             (match.start(), side) for side in EDGES for match in re.finditer(rf"\b{VERBS[side]}\b", before)
         ]
         yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
+    for side in VERBS:
+        others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER, GOES_TO)]
+        for pattern in (STARTS_ON[side], NOTE_IS[side], *others):
+            if pattern is not None and (match := _last_match(pattern, before)) is not None:
+                settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
+                if not settles or _is_of_the_end(before[: match.start()], after):
+                    yield Words(side, match.start(), match.end(), _of(match))
     spelt = SPELT_FROM.search(before)
     if spelt is not None and ARPEGGIO.search(before, spelt.start()):
         yield Words("first", spelt.start(), spelt.end(), noun="arpeggio")
     yield from _words_after(text, claim)
+
+
+def _last_match(pattern: re.Pattern[str], text: str) -> re.Match[str] | None:
+    """The words before a claim that fit a pattern, not those of another place that is named before its own."""
+    match = pattern.search(text)
+    while match is not None and (part := ANOTHER_PLACE.search(text, match.start())) is not None:
+        later = pattern.search(text, part.end())
+        if later is None:
+            break
+        match = later
+    return match
 
 
 def _words_after(text: str, claim: Claim) -> Iterator[Words]:
@@ -407,6 +430,11 @@ def _own(sentence: Sentence, claim: Claim, places: Sequence[Place]) -> list[Plac
     ]
 
 
+def _is_next(sentence: Sentence, claim: Claim, place: Place, places: Sequence[Place]) -> bool:
+    """Whether another part of the sentence, after the claim, begins with a place: "bar eleven starts on the fifth"."""
+    return place.first >= claim.last and is_next_subject(sentence, place, places)
+
+
 def _clause_before(text: str) -> str:
     return CLAUSE.split(text)[-1]
 
@@ -423,7 +451,9 @@ def _near(text: str, claim: Claim, words: Words, places: Sequence[Place]) -> tup
     inside = [place for place in places if first <= place.first and place.last <= last]
     inside = [place for place in inside if place.level == "bar" or not AFTER_THIS.search(text[: place.first])]
     following = [place for place in places if place.first >= last]
+    barred = any(place.level == "bar" for place in inside)
     after = [place for place in following[:1] if AFTER_IT.fullmatch(text[last : place.first])]
+    after = [place for place in after if not (barred and place.level == "bar")]
     found = [*inside, *after]
     if any(place.level == "bar" for place in found):
         return _one_of_each(found), True

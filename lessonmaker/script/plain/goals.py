@@ -75,6 +75,11 @@ AIMED = re.compile(
     rf"(?:(?: (?:in|on|at|over))? {MASK}+)?(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*"
     rf"(?: (?:{AT_THE_GOAL}|{REACHING}))?(?: (?:the|its|a|our))? "
 )
+# "You see the enclosure? It lands on the fifth."
+IT_AIMS = re.compile(
+    rf"\s*(?:(?:and|so|then|now),? )*(?:it|this|that)(?: (?:\w+ly|just|all|then))? (?:{AT_THE_GOAL}|{REACHING})"
+    r" (?:the|its|a|our) "
+)
 MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
 FROM_IT = re.compile(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
 UP_OR_DOWN = re.compile(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
@@ -319,7 +324,7 @@ class Goals(Possible):
     def stepped_to(self, index: int, claim: Claim, notes: Sequence[Note]) -> list[Note] | None:
         """Those of some notes that the line reaches as it is said to; None where no way is said, or from a note."""
         match = BY_A_STEP.search(self.sentence.text[: claim.first])
-        if match is None or any(each.kind in ("degree", "note") for each in self.claims[:index]):
+        if match is None or any(each.kind in ("degree", "note", "standout") for each in self.claims[:index]):
             return None
         line = self.music.line
         steps = [(line[line.index(note) - 1], note) for note in notes if note in line[1:]]
@@ -342,13 +347,9 @@ class Goals(Possible):
 
     def leads_to(self, index: int, claim: Claim) -> Decided | None:
         """The degree that the enclosure just named is said to lead to; a fault where it leads to another."""
-        before = self.claims[index - 1] if index else None
-        named = before is not None and before.kind == "device" and before.name == "enclosure"
-        if before is None or not named or not self.chosen or claim.name == LEADING_NOTE:
+        goal = self.aimed_at(index, claim)
+        if goal is None or claim.name == LEADING_NOTE:
             return None
-        if not AIMED.fullmatch(masked(self.sentence, self.places)[before.last : claim.first]):
-            return None
-        goal = self.chosen[-1]
         devices = self.music.analysis.devices
         if not any(device.kind == "enclosure" and device.notes[-1] == goal.id for device in devices):
             return None
@@ -361,6 +362,16 @@ class Goals(Possible):
             f"“{self.sentence.words(claim.first, claim.last)}”: the enclosure leads to the {degree} at {at}"
         )
         return Decided(None, f"{degree}@{at}", (), what, f"write {degree}@{at}")
+
+    def aimed_at(self, index: int, claim: Claim) -> Note | None:
+        """The last note of what was just named, or of what the sentence before named, if it is said to lead there."""
+        before = self.claims[index - 1] if index else None
+        text = masked(self.sentence, self.places)
+        if before is None and self.notes_before and IT_AIMS.fullmatch(text, 0, claim.first):
+            return self.music.struck_by_id.get(self.notes_before[-1])
+        if before is None or before.kind != "device" or before.name != "enclosure" or not self.chosen:
+            return None
+        return self.chosen[-1] if AIMED.fullmatch(text[before.last : claim.first]) else None
 
     def is_resolution(self, index: int) -> bool:
         """Whether a degree is what the one before is said to resolve to."""
@@ -396,4 +407,6 @@ class Goals(Possible):
 
 def _moves(claim: Claim) -> bool:
     """Whether a claim is of a note that may be said to go somewhere."""
-    return claim.kind in ("degree", "note") or (claim.kind == "role" and claim.name == "suspension")
+    return claim.kind in ("degree", "note", "standout") or (
+        claim.kind == "role" and claim.name == "suspension"
+    )

@@ -12,6 +12,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, interval_sizes
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.scope import is_next_subject
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING, SOUNDING
 from lessonmaker.theory.degree import degree_of
@@ -61,10 +62,16 @@ def motion_between(sentence: Sentence, before: Claim, claim: Claim, places: Sequ
 
 
 def without_places(sentence: Sentence, first: int, last: int, places: Sequence[Place]) -> str:
-    """The words of [first, last) of a sentence without the places that it names there, and what leads to them."""
+    """The words of [first, last) of a sentence without the places that it names there, and what leads to them.
+
+    A place with which another part of the sentence begins is left as a semicolon.
+    """
     text = sentence.text[first:last]
     inside = [place for place in places if first <= place.first and place.last <= last]
     for place in reversed(inside):
+        if is_next_subject(sentence, place, places):
+            text = text[: place.first - first] + ";" + text[place.last - first :]
+            continue
         start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - first])
         rest = text[place.last - first :]
         text = (start.rstrip() if rest[:1] in (",", ";", ":") else start) + rest

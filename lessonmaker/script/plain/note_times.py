@@ -39,7 +39,7 @@ AGAIN = re.compile(
     rf"|(?:(?!and\b|then\b|to\b)\w+ ){{0,3}}?{OFTEN}"
     r"|(?:just |simply |always )?(?:stays? (?:put|still|in place|up there)"
     r"|holds? (?:still|its place)|(?:doesn't|does not|never|won't) (?:move|budge)s?"
-    r"|sits? (?:still|tight)|stands? still|rings? on))"
+    r"|sits? (?:still|tight)|stands? still))"
 )
 # "Twice in this bar we hear the third", "both times it's the ninth".
 # (not the one that another note, which comes so often, goes to: "twice a flat nine that falls to the fifth").

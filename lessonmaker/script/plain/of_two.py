@@ -109,6 +109,13 @@ GO_TO = re.compile(
     rf"(?: (?:up|down|on|back))? (?:in|on)?to {THE}"
 )
 OF_MORE = re.compile(r"\b(?:after|before|between|following|from) [^,;:]* and (?:the |an? |our )?$")
+COMES_THEN = re.compile(rf",? (?:comes?|there's|(?:we|you|i) (?:get|hear|have|play)|it's|it is) {THE}")
+# "First the seventh, then the root".
+FIRST_THE = re.compile(
+    r"(?:^|[,:;])(?: ?(?:and|so|but|now|here),?)* ?first(?:,| comes| we (?:get|have|hear|play)| there's| up is)?"
+    r" (?:the |an? |our )?$"
+)
+THEN_THE = re.compile(rf",? (?:and )?then(?:,| comes| we (?:get|have|hear|play)| there's)? {THE}")
 # "What follows the root is the third".
 WHAT_FOLLOWS = re.compile(r"\bwhat (?:follows|comes (?:right |just |straight )?after)(?: the| an?)? $")
 TO_THAT = re.compile(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
@@ -209,19 +216,22 @@ def _too_far(words: Around, one: Note, other: Note, music: Music) -> str | None:
 def _out_of_order(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What stands between two notes, or that they come the other way round, if it is said otherwise."""
     before, after = BEFORE.fullmatch(words.between), AFTER.fullmatch(words.between)
-    beside = BESIDE_IT.match(words.after)
+    then = (FIRST_THE.search(words.before) and THEN_THE.fullmatch(words.between)) or (
+        AFTER_THE.search(words.before) and COMES_THEN.fullmatch(words.between)
+    )
+    before, beside = before or then or None, BESIDE_IT.match(words.after)
     said = before or after or beside
     if said is None or one.onset == other.onset:
         return None
     earlier = before is not None or (after is None and beside is not None and not beside["before"])
-    first, then = (one, other) if earlier else (other, one)
+    first, last = (one, other) if earlier else (other, one)
     close = any(group for name, group in said.groupdict().items() if name.startswith("close"))
-    line: Sequence[Note] = [note for note in music.line if first.onset < note.onset < then.onset]
-    if first.onset < then.onset and not (close and line):
+    line: Sequence[Note] = [note for note in music.line if first.onset < note.onset < last.onset]
+    if first.onset < last.onset and not (close and line):
         return ""
-    if first.onset < then.onset:
+    if first.onset < last.onset:
         return f"{_there(line[0], music)} comes between them"
-    return f"{_there(then, music)} comes before {_there(first, music)}"
+    return f"{_there(last, music)} comes before {_there(first, music)}"
 
 
 def _there(note: Note, music: Music) -> str:

@@ -159,6 +159,8 @@ BARE = (
     rf"|(?<=\band )(?={NUMBER} [a-z]+s\b))({NUMBER})(?:({TO}|{AND})({NUMBER}))?{GOES_ON}"
 )
 HIGHEST_DEGREE = 13
+# "Thirteen sits on beat two": no bar stands on a beat.
+ON_A_BEAT = r" (?:comes|falls|is|lands|sits|stands) (?:(?:right|just) )?on (?:beat|the (?:and|down-?beat|off-?beat))\b"
 # A number that could be a degree is a bar where it opens a part of a sentence that goes on with what is there, or is
 # looked at, and is in sight.
 HOLDS = (
@@ -174,6 +176,7 @@ HOLDS = (
 )
 OPENING_NUMBER = re.compile(
     rf"(?:^\s*|[,;:] |\b(?:and|but|while|then) )(?:and |so |now |then |but |in |ok,? |okay,? )*({NUMBER})(?={HOLDS})"
+    rf"(?!{ON_A_BEAT})"
 )
 LOOKED_AT = re.compile(
     rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of|top of"

@@ -201,6 +201,8 @@ class RootMotion(ChordTimes):
         if not sure or not anchored or not claim.sure or not self.is_certain(claim, scope):
             return NOTHING
         each, anchor = anchored[0]
+        if each.root % OCTAVE == anchor % OCTAVE:
+            return NOTHING  # no chord is measured from itself: a triad over it is, or a note
         words = self.sentence.words(claim.first, claim.last)
         what = f"“{words}”: {each.text} stands {SIZES[(each.root - anchor) % OCTAVE]} above it"
         return Decided(None, format_span(self.music.score, each.span), (), what, "say how far it is")

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, LANDING, MOVING, RISING, STARTING
 
-__all__ = ["BEFORE_IT", "MOVES_ON", "Scope", "lists_in", "scopes_of"]
+__all__ = ["BEFORE_IT", "MOVES_ON", "Scope", "is_next_subject", "lists_in", "scopes_of"]
 
 # Between a claim and a place that is its own: no other part of the sentence begins there.
 BREAKS = (
@@ -205,6 +205,21 @@ def _is_of_the_next(
     before = [other for other in places if other.level == place.level and other.last <= claim.first]
     own = before and not any(before[-1].last <= other.first < claim.first for other in claims)
     return bool(parted and own)
+
+
+# Before a place that another part of the sentence begins with: ", beat three is ...", "and on three it's ...".
+NEXT_PART = re.compile(
+    r"(?:[,;:]|\b(?:and|but|while|whereas|then)\b)(?: (?:and|but|so|then|the))*(?P<on> (?:on|at|in)(?: the)?)? $"
+)
+NEXT_SUBJECT = re.compile(r",? (?:it|we|you|i|he|she|there|that)(?:'s|'ve| (?!which\b)[a-z]+)\b")
+
+
+def is_next_subject(sentence: Sentence, place: Place, places: Sequence[Place]) -> bool:
+    """Whether another part of a sentence begins with a place: "on one the fifth, beat two is the third"."""
+    led = NEXT_PART.search(sentence.text[: place.first])
+    if led is None or any(other.last == led.start() and other.level != place.level for other in places):
+        return False  # "in bar nine, beat two, ..." is one place
+    return (NEXT_SUBJECT if led["on"] else HAS).match(sentence.text, place.last) is not None
 
 
 def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:

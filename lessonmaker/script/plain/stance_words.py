@@ -29,6 +29,7 @@ __all__ = [
     "LARGE",
     "LEAD",
     "LEAVING",
+    "MADE_UP",
     "NOT_AS_IT_IS",
     "NOT_DENIED",
     "OTHERS",
@@ -86,6 +87,11 @@ HEARING = (
     r"|be (?:grateful|glad|obliged|pleased|curious|sorry)|like (?:the|that|this|its|(?:you|us|everyone"
     r"|everybody) to))"
 )
+# What a player is to think of, whatever is there: "make up your own lick, maybe with a flat five in it".
+MADE_UP = (
+    r"\b(?:improvise|invent)\b"
+    r"|\b(?:make up|write|compose|create|come up with|try) (?:[a-z]+ )?(?:[a-z]+ of )?your own\b"
+)
 WISHES = (
     rf"\b(?:you|we|i|one) (?:could|might|should|would)(?: just| also| even| as well| "
     rf"just as well)*(?! {HEARING}| just {HEARING}| also {HEARING})\b"
@@ -109,7 +115,8 @@ WISHES = (
     r"|\bi (?:\w+ )?wish\b|\bused to\b|\b(?:one|some) day\b|\b(?:my|a) (?:first|second) (?:thought|idea)\b"
     r"|\b(?:hop|pray|wish)(?:ed|ing) for an?\b"
     r"|\b(?:you|we|i|they)'ll (?:put|add|try|write)\b|\bmight as well\b|\bpromise of\b"
-    r"|\bif only\b|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
+    rf"|{MADE_UP}|\bif only\b"
+    r"|\b(?:cr(?:y|ies) out|begs?) for\b|\btoo \w+ for an?\b|\bin my version\b|\blet's (?:add|put|try)\b"
     r"|(?:^|[,;:] |\b(?:and|then) )(?:put|add|slip|sneak|insert|stick) an?\b|\bnext (?:year|time|chorus)\b"
     r"|\btry (?:it|this|that|them|the same|starting|ending|beginning|playing|singing)(?: (?:again|also|then))? "
     r"(?:\w+ing|on|from|with|in|as|over)\b"

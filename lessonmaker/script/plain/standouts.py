@@ -18,8 +18,9 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, Stretch, masked, subjects_in
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import GAP, MOVING
 
-__all__ = ["Standouts", "standout_claims"]
+__all__ = ["Standouts", "moving_standouts", "standout_claims"]
 
 WORDS: dict[Side, str] = {
     "first": r"first|opening|starting",
@@ -29,7 +30,7 @@ WORDS: dict[Side, str] = {
 }
 LONG = r"long|longest|held|sustained|tied"
 SAID = re.compile(
-    r"\b(?:the|that|this|your|our|its|one) (?:(?:big|little|lone|lovely|one|poor|single|very) )?"
+    r"(?:\b(?:the|that|this|your|our|its|one)|(?<=\w)'s) (?:(?:big|little|lone|lovely|one|poor|single|very) )?"
     rf"(?:{'|'.join(f'(?P<{side}>{words})' for side, words in WORDS.items())}|(?P<longest>{LONG}))"
     r"(?: (?:big|lone|lonely|single))? (?:note|pitch|tone)\b"
 )
@@ -37,6 +38,10 @@ SAID = re.compile(
 COMES_ON = re.compile(
     rf"(?: (?:of|in)(?: the| this| that)? {MASK}+)?(?: (?:(?:is |was )?(?:struck|hit|placed)|is|was|comes|falls"
     r"|lands|arrives|starts|begins|enters|occurs|happens))(?: (?:right|just|squarely|only))* (?:on |at )?(?:the )?"
+)
+# "The last note of bar eight slips down to the third".
+GOES_TO = re.compile(
+    rf"(?: (?:of|in|at|from) [\w -]{{3,30}}?)?,? {MOVING}{GAP} (?:in)?to (?:the |its |an? )?"
 )
 OF_IT = re.compile(r",? (?:of|in) (?!the bar\b)(?:all|each|every|its|our|that|the|this|your)\b[^,;:]*")
 
@@ -46,6 +51,15 @@ def standout_claims(sentence: Sentence) -> Iterator[Claim]:
     for match in SAID.finditer(sentence.text):
         name = next(name for name, words in match.groupdict().items() if words)
         yield Claim("standout", match.start(name), match.end(), name, sure=False)
+
+
+def moving_standouts(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """The notes spoken of so that are said to go to a note that is named, or to a degree."""
+    goals = [claim.first for claim in found if claim.kind in ("degree", "note")]
+    for claim in standout_claims(sentence):
+        after = [first for first in goals if first >= claim.last]
+        if after and GOES_TO.fullmatch(sentence.text, claim.last, min(after)):
+            yield claim
 
 
 class Standouts(Common):

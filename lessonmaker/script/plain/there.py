@@ -25,6 +25,7 @@ from lessonmaker.script.plain.stance_words import (
     DENIALS,
     EACH,
     ELSEWHERE,
+    MADE_UP,
     NOT_DENIED,
     OTHERS,
     POINTING,
@@ -95,7 +96,8 @@ def doubted(sentence: Sentence, named: Sequence[Claim], kept: Sequence[Claim]) -
         named: what it names.
         kept: those of them that are meant.
     """
-    if (sentence.is_question and ASKING.match(sentence.text)) or re.search(CALLED_SO, sentence.text):
+    unreal = re.search(f"{CALLED_SO}|{MADE_UP}", sentence.text)
+    if unreal or (sentence.is_question and ASKING.match(sentence.text)):
         return []
     sure = {(claim.kind, claim.first) for claim in kept}
     left = [claim for claim in named if (claim.kind, claim.first) not in sure]

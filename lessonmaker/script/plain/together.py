@@ -16,6 +16,7 @@ from lessonmaker.script.candidates import bars_lit
 from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
+from lessonmaker.script.plain.degree_sets import IN_ORDER, MANY
 from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.directions import comes_from_elsewhere
 from lessonmaker.script.plain.each import Eaches
@@ -29,6 +30,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import Around, untrue
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import SEVERAL
+from lessonmaker.script.plain.scope import lists_in
 
 __all__ = ["TO_WHAT", "Together"]
 
@@ -67,7 +69,7 @@ OF_GROUPS = 24  # characters before a claim
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
 ASIDE_OF = re.compile(
     r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
-    r"|under|underneath|over|around|after|before|of)(?: the| an?| our)? $"
+    r"|under|underneath|over|around|before|of)(?: the| an?| our)? $"
 )
 # "Three, sharp eleven, five, a little lydian wave".
 ARPEGGIO = "arpeggio"
@@ -86,6 +88,7 @@ class Together(Eaches, Denials, Patterns):
         self.hold_pairs(claims, decided)
         self.hold_ways(claims, decided)
         self.hold_ends(claims, decided)
+        self.hold_order(claims, decided)
         self.hold_inside(claims, decided)
         self.join_chords(claims, decided)
         self.say_chords_once(claims, decided)
@@ -106,11 +109,23 @@ class Together(Eaches, Denials, Patterns):
             return True
         if self.is_each_of(index, claims, decided) or self.is_spelt_beside(index, decided):
             return True
+        if self.is_extreme_of_cue(index, claims, decided):
+            return True
         return claim.kind == "line" and (
             self.is_how_one_moves(index)
             or _adds_nothing(index, claims, decided, aside=self.is_by_the_way(claim))
             or self.is_a_rest_beside(index, decided)
         )
+
+    def is_extreme_of_cue(self, index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
+        """Whether it is said what the highest note of these bars is, though it is not that of the piece."""
+        if claims[index].name != "register peak" or not decided[index].what:
+            return False
+        named = claims[index + 1 : index + 2]
+        between = (
+            without_places(self.sentence, claims[index].last, named[0].first, self.places) if named else ""
+        )
+        return bool(named) and named[0].kind in ("degree", "note") and CALLED.fullmatch(between) is not None
 
     def is_each_of(self, index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
         """Whether the groups of a figure are only those of which notes are named: "each group begins on the root"."""
@@ -158,7 +173,7 @@ class Together(Eaches, Denials, Patterns):
 
     def is_how_one_moves(self, index: int) -> bool:
         """Whether what is said of the line is how one note that is named goes to the next."""
-        named = [each for each in self.claims if each.kind in ("degree", "note")]
+        named = [each for each in self.claims if each.kind in ("degree", "note", "standout")]
         before = [each for each in named if each.last <= self.claims[index].first][-1:]
         after = [each for each in named if each.first >= self.claims[index].last][:1]
         both = [*before, *after]
@@ -240,6 +255,25 @@ class Together(Eaches, Denials, Patterns):
                 part = lit[lit.index(ends[0][0]) : lit.index(ends[1][0]) + 1]
                 if 1 < len(part) < len(lit):
                     decided[index] = self.lit_row([self.music.struck_by_id[name] for name in part])
+
+    def hold_order(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call false a row in whose order its notes do not come: "bar nine goes G, F, C sharp"."""
+        for run in lists_in(self.sentence, claims):
+            first, last = claims[run[0]].first, claims[run[-1]].last
+            plain = len(run) >= MANY and len({claims[at].kind for at in run}) == 1
+            ordered = plain and IN_ORDER.search(self.sentence.text[:first])
+            stated = all(claims[at].stance == "stated" and self.options[at] for at in run)
+            if not ordered or not stated or self.sentence.is_question or HEDGED.search(self.sentence.text):
+                continue
+            if not _comes_in_order([self.options[at] for at in run]):
+                words = self.sentence.words(first, last)
+                target = self.target_of(
+                    note := self.options[run[0]][0], format_position(self.music.score, note.onset)
+                )
+                what, todo = f"“{words}”: these notes do not come in this order", "name them as they come"
+                for at in run:
+                    decided[at] = NOTHING
+                decided[run[0]] = Decided(None, target, (), what, todo, until=last)
 
     def target_of(self, note: Note, at: str) -> str:
         """Where a note is, by its degree if it has one."""
@@ -361,6 +395,17 @@ class Together(Eaches, Denials, Patterns):
     def is_early(self, claim: Claim) -> bool:
         """Whether a note is only said to come early: "the third comes an eighth early"."""
         return claim.name == "anticipation" and "anticip" not in self.sentence.words(claim.first, claim.last)
+
+
+def _comes_in_order(options: Sequence[Sequence[Note]]) -> bool:
+    """Whether notes, one of each of some options, can come one after the other."""
+    onset = None
+    for notes in options:
+        later = [note.onset for note in notes if onset is None or note.onset > onset]
+        if not later:
+            return False
+        onset = min(later)
+    return True
 
 
 def _is_denied_by_next(index: int, claims: Sequence[Claim], decided: Sequence[Decided]) -> bool:
