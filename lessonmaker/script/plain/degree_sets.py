@@ -31,7 +31,7 @@ ENDS_SO = re.compile(rf"\b{ENDING}{BY_GOING}")
 MANY = 3  # degrees
 IN_ORDER = re.compile(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
-    r"|notes are)\b[^,;.]*$(?<! to )(?<! to the )"
+    r"|notes are)\b[^,;.]*$(?<! to )(?<! to the )(?<! from )(?<! from the )"
 )
 # From a figure to the row that it is said to be.
 SPELT_SO = re.compile(
@@ -268,7 +268,7 @@ class Sets(Possible):
 
     def once_each(self, claim: Claim) -> Decided:
         """The notes of several degrees that a single bar of those shown has, each once, in whatever order."""
-        in_order = IN_ORDER.search(self.sentence.text) or way_of(self.sentence.text)
+        in_order = IN_ORDER.search(self.sentence.text[: claim.first]) or way_of(self.sentence.text)
         if len(claim.names) < MANY or in_order or self.sentence.is_question or not claim.sure:
             return NOTHING
         notes = [note for span in self.spans for note in self.music.struck_between(span.start, span.end)]
@@ -304,11 +304,12 @@ class Sets(Possible):
         names = [each.split("|")[0] for each in claim.names]
         over_chord = bool(scope.tests) and not scope.spans and len(self.spans) == 1
         nowhere = scope.explicit and not scope.spans  # a bar that there is not
-        placed = scope.explicit or over_chord
+        ordered = IN_ORDER.search(self.sentence.text[: claim.first])
+        in_only_bar = ordered and len(self.spans) == 1 and self.is_one_bar(self.spans[0])
+        placed = scope.explicit or over_chord or in_only_bar
         if nowhere or not placed or self.sentence.is_question or not claim.sure:
             return NOTHING if placed else self.once_each(claim)
         span = scope.spans[0] if scope.explicit else self.spans[0]
-        ordered = IN_ORDER.search(self.sentence.text[: claim.first])
         if scope.explicit and not ordered:
             apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
             apart = apart or self.in_any_order(claim, scope) or self.each_there(claim, scope)

@@ -55,10 +55,10 @@ def standout_claims(sentence: Sentence) -> Iterator[Claim]:
 
 def moving_standouts(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     """The notes spoken of so that are said to go to a note that is named, or to a degree."""
-    goals = [claim.first for claim in found if claim.kind in ("degree", "note")]
+    named = [claim.first for claim in found if claim.kind in ("degree", "note")]
     for claim in standout_claims(sentence):
-        after = [first for first in goals if first >= claim.last]
-        if after and GOES_TO.fullmatch(sentence.text, claim.last, min(after)):
+        after = [first for first in named if first >= claim.last]
+        if after == named != [] and GOES_TO.fullmatch(sentence.text, claim.last, min(after)):
             yield claim
 
 
