@@ -143,3 +143,31 @@ def test_what_stands_beside_a_claim_says_what_is_meant(read, score, bars, say, f
 
 def test_a_dominant_at_large_is_none_of_the_chords_here(read):
     assert read("lantern-waltz.musicxml", "12-13", "A dominant is the five of its key.") == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "found"),
+    [
+        ("lantern-stairs", "5-5", "In measure five the peak is G, the sharp eleven.", "fault 'sharp eleven'"),
+        ("cellar-steps-2", "16-16", "A flat is the flat seven of D seven.", "fault 'flat seven'"),
+        (
+            "rivers",
+            "3-3",
+            "The flat seven on the and of two moves down a minor third to the fifth.",
+            "'5@3.3'",
+        ),
+        ("lantern-stairs", "9-9", "After the root comes A.", "'9.3'"),
+        ("copper-lane", "3-5", "A flat falls by a whole step to F sharp in bar four.", "'4.2&'"),
+    ],
+)
+def test_both_halves_of_what_is_said_of_a_note_are_heard(read, score, bars, say, found):
+    said = read(f"{score}.musicxml", bars, say)
+    assert found in said
+    assert "moves down" not in said
+    assert said.count("fault") == found.count("fault")
+
+
+def test_the_peak_of_a_bar_is_none_that_is_held_into_it(read):
+    said = read("lanterns-2.musicxml", "1-3", "In measure two the peak is G, the third.")
+    assert "'2.1'" in said
+    assert "1.4" not in said

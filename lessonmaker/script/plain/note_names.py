@@ -50,7 +50,8 @@ BEFORE_OTHERS = re.compile(
 POINTED = re.compile(
     r"\b(?:the|that|this|your|high|low|top|bottom|long|held|note|pitch|first|last|little|repeated|persistent|constant|insistent"
     r"|reiterated|lands on|stays on|falls to|drops to"
-    r"|down to|up to|rises to|(?:goes|leads|moves|pulls|resolves)(?: right| straight| back)? home to|then) $",
+    r"|down to|up to|as (?:low|high|far) as|rises to"
+    r"|(?:goes|leads|moves|pulls|resolves)(?: right| straight| back)? home to|then) $",
     re.IGNORECASE,
 )
 DESCRIBED = re.compile(
@@ -64,6 +65,7 @@ NOT_ANY = re.compile(
 # What sounds over a chord, and is no chord over its bass: "the F over E7", "D over G minor is the fifth".
 OVER_IS = re.compile(r" over (?:the |that )?[A-G][\w# -]{0,24}? (?:is|was) (?:the|an?)\b")
 # "On the tonic, E, and then": the note after its degree.
+COMES_AFTER = re.compile(r"\b[Aa]fter (?:the|that|our|its) [^,;:.]{3,24}(?:,| comes)(?: just| an?)? $")
 APPOSED = re.compile(
     r"\b(?:root|tonic|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|note|tone)"
     r"(?:, $|(?: (?:of|in|over) [^,;:.]{1,30})?, (?:namely|that's|which is) $)"
@@ -136,10 +138,11 @@ BESIDE_IT = re.compile(
 # What only a note can be: "B is the ninth", "F, the third".
 IS_A_DEGREE = re.compile(
     r"(?:(?: here| there)? (?:is|was)|'s|, that's|,)(?: (?:just|really|simply|only|actually))? (?:the|an?|our|its)"
-    r" (?:flat|sharp|natural|raised|lowered|major|minor|root|third|fourth|fifth|sixth|seventh|ninth|eleventh"
+    r" (?:(?:top|highest|lowest|bottom|first|last|opening|closing) (?:note|pitch|tone)|flat|sharp|natural"
+    r"|raised|lowered|major|minor|root|third|fourth|fifth|sixth|seventh|ninth|eleventh"
     r"|thirteenth|nine|eleven|thirteen)\b(?! (?:chord|key|scale|triad)s?\b)"
 )
-IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|is|on|in|at|over|then|to)\b|,")
+IS_THE_NOTE = re.compile(rf" (?:{SOUNDING}|{LEANING}|{MOVING}|is|on|in|at|over|then|to)\b|,")
 COUNTED = re.compile(
     r"\b(?:(?i:all|these|those) )?(?P<count>(?i:two|three|four|five|six|seven|eight|both|all|how many|the|[2-8]))"
     r"(?: of)?(?: the| those| these)?(?: [a-z]+)? (?P<name>[A-G](?:[ -](?:flat|sharp|natural))?)(?:'?s)\b"
@@ -215,6 +218,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or BESIDE_IT.match(after)
         or IS_A_DEGREE.match(after)
         or SAID_OFTEN.match(after)
+        or COMES_AFTER.search(before)
         or OWN_ONE.match(after)
         or NOT_ANY.search(before)
         or (BEFORE_IT.search(before) and ON_ITS_PLACE.match(after))

@@ -307,4 +307,6 @@ def _is_rule(sentence: Sentence, first: Claim) -> bool:
         sentence, keep=True
     )  # "A flat seven is the tritone sub" is said of one that is here
     rule = RULES.match(text) if re.match(rf"{LEAD}(?:an?|any|every) ", text) else None
-    return rule is not None and first.first < rule.end()
+    article = re.match(LEAD, text)
+    is_note = first.kind == "note" and article is not None and first.first == article.end()  # "A flat is ..."
+    return rule is not None and first.first < rule.end() and not is_note

@@ -195,7 +195,8 @@ class Things(Figured):
         found = self.leading_into(claim, scope) or found or self.moved_motifs(claim, scope)
         if claim.name in APPROACHES:
             found = self.with_goal(index, found, scope)
-        if not found and len(self.claims) > 1 and not scope.followed and not scope.tests:
+        placed = scope.followed or scope.tests or (scope.explicit and claim.name == "register peak")
+        if not found and len(self.claims) > 1 and not placed:
             found = self.devices_for(DeviceName(claim.name, claim.detail), Scope())  # elsewhere in the cue
             found = [each for each in found if not scope.explicit or self.reaches_into(each, scope)]
             if len(found) > 1:
@@ -394,6 +395,10 @@ class Things(Figured):
     def passes(self, each: Candidate, scope: Scope) -> bool:
         """Whether any note of a device stands where it is claimed; what only the chords do always does."""
         device = each.mention.device
+        if device is not None and device.kind == "register peak" and scope.explicit:
+            return any(
+                self.within(each, span) for span in scope.spans
+            )  # no note that is held over from before
         if not scope.tests or device is None or not device.notes:
             return True
         notes = self.music.struck_by_id

@@ -31,8 +31,11 @@ from lessonmaker.script.plain.of_two import Around, untrue
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scope import lists_in
+from lessonmaker.theory.chord import Chord
+from lessonmaker.theory.degree import accepts
 
 __all__ = ["TO_WHAT", "Together"]
+
 
 TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
 
@@ -179,7 +182,9 @@ class Together(Eaches, Denials, Patterns):
         both = [*before, *after]
         text, line = self.sentence.text, self.claims[index]
         if len(both) == 2 and TO_WHAT.fullmatch(text[line.last : both[1].first]):
-            return not ANOTHER_PART.search(text[both[0].last : line.first])
+            return not ANOTHER_PART.search(
+                without_places(self.sentence, both[0].last, line.first, self.places)
+            )
         return len(both) == 2 and motion_between(self.sentence, both[0], both[1], self.places) != ""
 
     def leave_false_suspensions(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
@@ -196,6 +201,8 @@ class Together(Eaches, Denials, Patterns):
             notes = [self.only_note(at, decided) for at in (index, index + 1)]
             if one.kind == "note" and decided[index].what and self.says_again(index + 1):
                 decided[index + 1] = NOTHING  # "kicks off with G, the ninth": it is said once
+            if one.kind == "note" and other.kind == "degree" and self.says_again(index + 1):
+                self.hold_degree(index, decided)
             aside = ASIDE_OF.search(self.sentence.text[: one.first]) is not None
             if one.kind == "degree" and other.kind == "note" and not aside and self.says_again(index + 1):
                 if decided[index].what and not decided[index].choices and not decided[index + 1].what:
@@ -225,6 +232,21 @@ class Together(Eaches, Denials, Patterns):
         what, todo = f"“{words}”: the note at {at} is {note.written.name}", "name the note that is there"
         decided[index] = Decided(None, self.target_of(note, at), (), what, todo)
         decided[index + 1] = NOTHING
+
+    def hold_degree(self, index: int, decided: list[Decided]) -> None:
+        """Call false a degree of a note that is lit, and is another: "the peak is G, the sharp eleven"."""
+        claim, note = self.claims[index + 1], self.one_note(decided[index])
+        unsure = claim.stance != "stated" or self.sentence.is_question or HEDGED.search(self.sentence.text)
+        if (
+            note is None
+            or unsure
+            or decided[index + 1].says
+            or not END_OF_NAME.match(self.sentence.text, claim.last)
+        ):
+            return
+        finding = self.music.finding(note)
+        if finding.degree and finding.chord and _is_none_of(claim.names, finding.degree, finding.chord):
+            decided[index + 1] = self.is_another(claim, note, finding.degree)
 
     def hold_ways(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Call false a note to which the line is said to climb or fall, and which it reaches from the other side."""
@@ -440,3 +462,8 @@ def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided
     if aside and any(other.kind not in OF_THE_LINE for other in topics):
         return True
     return (bool(own) and own <= lit) or (any(false) and claims[index].stance != "found")
+
+
+def _is_none_of(names: Sequence[str], degree: str, chord: Chord) -> bool:
+    """Whether a note is none of some degrees, by whatever name."""
+    return all(accepts(name, degree, chord) == "false" for name in names)
