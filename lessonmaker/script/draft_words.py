@@ -86,6 +86,10 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "Count aloud through {link:these groups}: their starts wander through the bar, and the pulse must not.",
         "{link:The groups} are of another length than the bar. Tap your foot and let them drift.",
     ),
+    "cross rhythm:3+3+2": (
+        "Count eighths through {link:this grouping}: three, three, two. The beats go on under it.",
+        "{link:Three, three, two}: the accents leave the beats and come home with the bar line.",
+    ),
     "oblique motion": (
         "One voice stays while {link:the other} moves. Play it as two players would.",
         "{link:Two voices} in one line: one holds still, the other walks.",
@@ -220,7 +224,7 @@ TITLES: dict[str, tuple[str, ...]] = {
     "tritone-substitute triad": ("From across the circle", "A chord from far away"),
     "upper-structure triad": ("A triad on top", "One chord over another"),
     "sequence": ("One shape, again and again", "The shape that moves", "A shape on the move"),
-    "cross rhythm": ("Against the bar", "Groups that wander"),
+    "cross rhythm": ("Against the bar", "Groups across the beat"),
     "oblique motion": ("One voice stays", "Two voices in one"),
     "resolution": (
         "Lean, then let go",

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from lessonmaker.analysis.devices.grouped_bars import EIGHTHS_A_GROUP, THREE_THREE_TWO
 from lessonmaker.analysis.model import Analysis, Device, KeyCentre, Phrase, ScaleUse
 from lessonmaker.score.model import Note, Score
 from lessonmaker.script.model import Mention
@@ -41,7 +42,7 @@ def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
             SignShape("bracket", group, lane, str(number)) for number, group in enumerate(device.groups, 1)
         )
     if device.kind in GROUPED:
-        lengths = _lengths(device.groups, score)
+        lengths = _lengths(device, score)
         brackets = [
             SignShape("bracket", group, lane, length)
             for group, length in zip(device.groups, lengths, strict=True)
@@ -54,14 +55,16 @@ def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
     return ()
 
 
-def _lengths(groups: Sequence[Sequence[str]], score: Score) -> list[str]:
+def _lengths(device: Device, score: Score) -> list[str]:
     """The length of each group up to the next one, in eighths (in its shortest note, where that is shorter).
 
-    A last group with all its notes is as long as the one before it, whatever rests there are.
+    A last group with all its notes is as long as the one before it, whatever rests there are, but for a bar of 3+3+2.
     """
-    notes = [_notes(group, score) for group in groups]
+    if device.detail == THREE_THREE_TWO:
+        return [str(EIGHTHS_A_GROUP[at % len(EIGHTHS_A_GROUP)]) for at in range(len(device.groups))]
+    notes = [_notes(group, score) for group in device.groups]
     lengths = [later[0].onset - earlier[0].onset for earlier, later in pairwise(notes)]
-    whole = len(groups) > 1 and len(notes[-1]) == len(notes[-2])
+    whole = len(notes) > 1 and len(notes[-1]) == len(notes[-2])
     lengths.append(lengths[-1] if whole else notes[-1][-1].onset + notes[-1][-1].held - notes[-1][0].onset)
     return [_count(length, group) for length, group in zip(lengths, notes, strict=True)]
 

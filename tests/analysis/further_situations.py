@@ -221,9 +221,9 @@ DEVICES_HEARD = {
     "three in the time of two": ("{6/8}[Dm7] D4q F4 A4 | D4q F4 A4 | D4q F4 A4 | D4h.", "cross rhythm"),
     "fours over four": ("[Gm7] G4e Bb4 D5 F5 G4 Bb4 D5 F5 | G4 Bb4 D5 F5 G4h", "-cross rhythm"),
     "half steps from five to one": ("[C7] G4e Gb4 F4 E4 Eb4 D4 Db4q | [Fmaj7] C4w", "chromatic run"),
-    "three, three and two are a bar": (
+    "three, three and two eighths against the beats, bar by bar": (
         "[C7] G4q. E4 C4q | Bb4q. G4 E4q | C5w",
-        "-cross rhythm",
+        "cross rhythm@1.1-2.4:3+3+2",
     ),
     "threes with a rest in each": ("[C7] G4q re Bb4q re G4q | re Bb4q re G4q rq | C5w", "cross rhythm:3"),
     "two notes and a rest over four": (

@@ -193,7 +193,7 @@ _DEVICES = {
     "[C7] C4e E4 G4 Bb4 C4 E4 G4 Bb4 | C4 E4 G4 Bb4 C4 E4 G4 Bb4 | C5w": "-cross rhythm",
     "{3/4}[F6] A4h C5q~ | C5q A4h | A4h C5q~ | C5q A4h | F4h.": "cross rhythm",
     "{3/4}[F6] A4q C5 D5 | A4q C5 D5 | A4q C5 D5 | F4h.": "-cross rhythm",
-    "[C7] G4q. E4e~ E4q C4q | Bb4q. G4e~ G4q E4q | C5w": "-cross rhythm",
+    "[C7] G4q. E4e~ E4q C4q | Bb4q. G4e~ G4q E4q | C5w": "cross rhythm@1.1-2.4:3+3+2",
     "[G7] D5e B4 G4 F5 D5 B4 E5 C5 | A4 D5 B4 G4 rh | [Cmaj7] C4w": "cross rhythm@1.1-2.2&:3",
     "[Dm7] F4e A4 C5 E5 D5h": "arpeggio@1.1-1.2&:3-5-7-9",
     "[Cmaj7] B4e G4 E4 C4 D4h": "arpeggio@1.1-1.2&:7-5-3-1",

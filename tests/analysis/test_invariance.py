@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonmaker.analysis.whole import analyse
-from lessonmaker.score.model import Note, Score
+from lessonmaker.score.model import Score
 from lessonmaker.theory.chord import parse_chord
 from lessonmaker.theory.pitch import Interval
 from tests.tools.heard_alike import FLATS, SHARPS, pitch, told, transposed
 from tests.tools.plain_score import plain_score
+from tests.tools.written_otherwise import tied
 
 KINDS = ["maj7", "m7", "7", "7alt", "m7b5", "7sus", "6", "7b9", "m6"]
 LENGTHS = [Fraction(1, 2), Fraction(1, 2), Fraction(1), Fraction(3, 2), Fraction(2)]
@@ -35,23 +35,6 @@ def score(line: list[tuple[int | None, Fraction]], changes: list[tuple[int, str]
         (Fraction(4 * bar), parse_chord(FLATS[root] + kind)) for bar, (root, kind) in enumerate(changes)
     ]
     return plain_score(struck, printed, len(changes))
-
-
-def tied(music: Score) -> Score:
-    """Every note of a quarter and more written as two, tied."""
-    notes: list[Note] = []
-    for note in music.notes:
-        if note.held < 1:
-            notes.append(note)
-            continue
-        half = note.held / 2
-        notes.append(replace(note, duration=half))
-        notes.append(
-            replace(
-                note, id=f"{note.id}t", onset=note.onset + half, duration=half, held=Fraction(0), tied_on=True
-            )
-        )
-    return replace(music, notes=tuple(notes))
 
 
 @settings(max_examples=30)

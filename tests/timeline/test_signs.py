@@ -42,6 +42,8 @@ def test_a_cross_rhythm_has_its_groups_lengths_over_the_beats() -> None:
     [
         ("[C7] G4q re Bb4q re G4q | re Bb4q re G4q rq | C5w", ["3"] * 5),
         ("[C7] G4e Bb4 r G4 Bb4 r G4 Bb4 | r G4 Bb4 r C5h", ["3"] * 4),
+        ("[C7] G4q. Bb4 C5q | G4q. Bb4 C5q | D5w", ["3", "3", "2"] * 2),
+        ("[C7] G4e Bb4 C5 G4 Bb4 C5 G4 Bb4 | G4w", ["3", "3", "2"]),
     ],
 )
 def test_rests_belong_to_the_groups_of_a_cross_rhythm(line: str, lengths: list[str]) -> None:

@@ -1,7 +1,7 @@
 """Cross rhythms: a figure whose length does not fit the bar, repeated, so that its starts move through the bar.
 
 Common practice, no source: groups are heard by their rhythm, or by a contour that comes again; at least three of
-them. Players call any of these a hemiola.
+them. Players call any of these a hemiola. Bars grouped 3+3+2 are found apart (`grouped_bars`).
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import gcd, lcm
 
+from lessonmaker.analysis.devices.grouped_bars import grouped_bars_of
 from lessonmaker.analysis.etude import Etude, Ticks, connected, device_of
 from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
 from lessonmaker.analysis.model import Device
@@ -33,7 +34,8 @@ BY_RHYTHM, BY_THREE_NOTES, BY_CONTOUR, BY_PITCH = 0.75, 0.5, 0.7, 0.85
 
 def cross_rhythms_of(etude: Etude) -> tuple[Device, ...]:
     """The cross rhythms of the melody, of those that overlap the longest (of the smallest groups)."""
-    found = [each for length in range(1, LONGEST_GROUP + 1) for each in _of_length(etude, length)]
+    found = list(grouped_bars_of(etude))
+    found += [each for length in range(1, LONGEST_GROUP + 1) for each in _of_length(etude, length)]
     taken: set[str] = set()
     chosen: list[Device] = []
     for device in sorted(found, key=lambda device: (-len(device.notes), len(device.groups[0]))):
