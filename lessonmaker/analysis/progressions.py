@@ -160,9 +160,7 @@ def _turnarounds(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
                 if not _leads_home(etude.functions, four, tonic):
                     continue
                 start = "the tonic" if name.startswith("I-") else "a chord that stands for the tonic"
-                dominant = quality(four[3].chord) == "dominant"
-                goal = "the dominant again" if dominant else "the chord a half step above it"
-                text = f"A turnaround: four chords that lead from {start} round to {goal}."
+                text = f"A turnaround: four chords that lead from {start} round to {_goal(four[3], name)}."
                 yield _device("turnaround", four[0], four[3], text, 0.8, name)
 
 
@@ -172,6 +170,14 @@ def _turns(last: Step, tonic: int) -> bool:
         "major",
         1,
     )
+
+
+def _goal(last: Step, name: str) -> str:
+    """What the last chord of a turnaround is to its tonic."""
+    dominant = quality(last.chord) == "dominant"
+    if name.endswith("-bII"):
+        return "the substitute dominant" if dominant else "the chord a half step above it"
+    return "the dominant again"
 
 
 def _leads_home(functions: Sequence[Function], four: Sequence[Step], tonic: int) -> bool:
