@@ -613,6 +613,9 @@ def test_a_figure_that_is_spelt_out_and_each_of_some_bars(read, score, bars, say
         ("lantern-waltz", "8", "The third, which is D flat, comes first.", "fault 'third'"),
         ("copper-lane", "13-14", "It's a sequence, and the last time it starts on the root.", "('3@14.3'"),
         ("copper", "4-5", "Bar four is already C minor.", "fault 'c minor'"),
+        ("copper", "6-7", "We go through four chords in these two bars.", "fault 'four chords'"),
+        ("copper", "14", "Bar fourteen takes us to B flat minor.", "fault 'takes us to b flat minor'"),
+        ("copper", "12", "We resolve the E flat on beat three.", "fault 'resolve the e flat on beat three'"),
     ],
 )
 def test_one_half_of_a_sentence_is_not_read_without_the_other(read, score, bars, say, fault):
@@ -635,6 +638,8 @@ def test_one_half_of_a_sentence_is_not_read_without_the_other(read, score, bars,
         ("coalshed", "7", "It climbs by half steps from B flat to C.", "'7.3 7.3& 7.4'"),
         ("lantern-waltz", "4", "An arpeggio from the third up to the seventh.", "'4.1 4.1& 4.2'"),
         ("lantern-waltz", "4", "The B flat, if you like, is the flat nine.", "lit 'flat nine' ('b9@4.2&'"),
+        ("copper", "17-18", "A whole beat on the fifth, and then it moves on.", "lit 'fifth' ('5@17.4'"),
+        ("copper", "12", "We resolve that E flat on the and of two.", "lit 'e flat' ('b9@12.2'"),
         ("kettle", "3-4", "Bar three leads us down to the lowest note, the A.", "('3@4.4&'"),
     ],
 )

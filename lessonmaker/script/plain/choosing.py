@@ -42,7 +42,9 @@ LONG_ONE = re.compile(
 HELD_FOR = re.compile(
     rf"[^,;:.]{{0,24}}?(?: for| lasts?| lasting| gets| takes(?: up)?| held) (?:just |only )?(?P<for>{QUANTITY})"
 )
-VALUE_ON = re.compile(rf"\b(?P<value>{VALUE})(?: sits| rests| hangs| is)?(?: on| of)?(?: the| a| an| its)?$")
+VALUE_ON = re.compile(
+    rf"\b(?:(?P<value>{VALUE})|(?P<for>{QUANTITY}))(?: sits| rests| hangs| is)?(?: on| of)?(?: the| a| an| its)?$"
+)
 HIGH = (
     re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
     re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
@@ -239,7 +241,9 @@ class Choosing(Common):
         if held is None and value is None:
             return []
         metre = self.music.score.bars[notes[0].bar].metre
-        length = quantity_of(held["for"], metre) if held else value_of(value["value"]) if value else None
+        said = held or value
+        named = value["value"] if value and not held else None
+        length = value_of(named) if named else quantity_of(said["for"], metre) if said else None
         return [note for note in notes if note.held == length]
 
     def by_verb(self, index: int, before: str, notes: list[Note]) -> list[Note]:

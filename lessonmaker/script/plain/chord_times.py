@@ -38,6 +38,9 @@ NOT_COUNTED = r"(?! (?:later|ago|away|further|down|up|lower|higher|tones?|symbol
 UNPLACED = "".join(
     rf"(?<!{word} )" for word in ("through", "over", "the", "of", "for", "by", "on", "first", "last", "with")
 )
+GOES_THROUGH = "|".join(
+    rf"(?<=\b{words} )" for words in ("go through", "goes through", "play over", "run through")
+)
 VERBS = (
     r"(?:changes?|changing|moves?|moving|turn(?:s|ing)? over|shifts?|shifting|switch(?:es|ing)?|goes|go"
     r"|come|comes|last|lasts)"
@@ -132,7 +135,7 @@ ROWS: tuple[tuple[str, str], ...] = (
     ),
     (rf"{NAMED} {HOLDS} {LENGTH}", "lasts"),
     (
-        rf"{UNPLACED}\b(?:(?P<count>{CARDINAL}|\d{{1,2}}) (?:different |separate )?chords"
+        rf"(?:{UNPLACED}|{GOES_THROUGH})\b(?:(?P<count>{CARDINAL}|\d{{1,2}}) (?:different |separate )?chords"
         rf"|(?:just|only) (?:the |a )?(?:one|single) chord|a single chord)(?![\w-]){NOT_COUNTED}(?! (?:a"
         rf"|per) )",
         "count",

@@ -25,7 +25,7 @@ from lessonmaker.script.plain.members import Members
 from lessonmaker.script.plain.motion import motion_between
 from lessonmaker.script.plain.moving import Moving
 from lessonmaker.script.plain.scales import Scales
-from lessonmaker.script.plain.scope import Scope
+from lessonmaker.script.plain.scope import RESOLVED, Scope
 from lessonmaker.script.plain.standouts import Standouts
 from lessonmaker.script.plain.together import TO_WHAT, Together
 from lessonmaker.script.plain.two_fives import TwoFives
@@ -217,6 +217,8 @@ class Decider(
         last = self.chosen[-1] if self.chosen else None
         if last is None and len(self.notes_before) == 1:
             last = notes.get(self.notes_before[0])
+        if (resolved := self.told_after(index)) is not None:
+            return self.resolves_when(claim, self.claims[index + 1], resolved)
         goal = notes.get(self.music.finding(last).resolves_to or "") if last is not None else None
         if last is None or goal is None:
             return NOTHING
@@ -236,6 +238,20 @@ class Decider(
         each = note_candidate(self.music.finding(goal).degree or "", goal, self.music)
         self.chosen.append(goal)
         return Decided(each.mention, each.target)
+
+    def told_after(self, index: int) -> Note | None:
+        """The one note that something is said to resolve: "he resolves that B flat on the downbeat"."""
+        named = self.claims[index + 1 : index + 2]
+        if not named or named[0].kind not in ("degree", "note"):
+            return None
+        notes = {note.onset: note for note in self.options[index + 1]}
+        told = RESOLVED.search(self.sentence.text[: named[0].first]) and len(notes) == 1
+        return next(iter(notes.values())) if told else None
+
+    def resolves_when(self, claim: Claim, named: Claim, note: Note) -> Decided:
+        """A fault where a note that is named is resolved on another beat; else it is lit by its name alone."""
+        goal = self.music.struck_by_id.get(self.music.finding(note).resolves_to or "")
+        return (self.resolves_elsewhere(named, goal, claim.first) if goal is not None else None) or NOTHING
 
     def is_told_its_goal(self, index: int) -> bool:
         """Whether the note to which something is said to resolve is named: "resolves up to B flat"."""
@@ -268,8 +284,11 @@ class Decider(
         ]
         return min(later, default=len(self.sentence.text))
 
-    def resolves_elsewhere(self, claim: Claim, goal: Note) -> Decided | None:
-        """A fault where the beat on which a note is said to resolve, right after the word for it, is another."""
+    def resolves_elsewhere(self, claim: Claim, goal: Note, since: int | None = None) -> Decided | None:
+        """A fault where the beat on which a note is said to resolve, right after the word for it, is another.
+
+        What is false begins at `since`, if that is given.
+        """
         place = next((place for place in self.places if place.first >= claim.last), None)
         if place is None or place.level != "beat" or place.test is None or self.sentence.is_question:
             return None
@@ -281,7 +300,8 @@ class Decider(
             format_position(self.music.score, goal.onset),
         )
         degree = self.music.finding(goal).degree or ""
-        return Decided(None, f"{degree}@{at}", (), f"“{words}”: it resolves at {at}", "say when it resolves")
+        what, todo = f"“{words}”: it resolves at {at}", "say when it resolves"
+        return Decided(None, f"{degree}@{at}", (), what, todo, place.last, since)
 
 
 def _is_one_device(each: Decided, other: Decided) -> bool:

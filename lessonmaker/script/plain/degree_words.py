@@ -368,7 +368,7 @@ LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
 
 def _is_chord_or_beat(before: str) -> bool:
     """Whether a low number after these words is more likely a chord's or a beat's: "over the five", "on the four"."""
-    lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,2}} on$", before)
+    lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,4}} on$", before)
     return bool(ON_A_CHORD.search(before)) and not lands and not GOES_ROUND.search(before)
 
 

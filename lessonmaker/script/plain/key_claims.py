@@ -150,6 +150,7 @@ PLAINLY = re.compile(
     rf"{MODULATES}|(?:an? |the |our )?new key"
     r"|(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece))(?:'ve|'s| has| have)?"
     r" (?:lands?|landed|arrives?|arrived|ends? up|settles?|settled) (?:\w+ )*?in "
+    r"|(?:takes|brings|lifts|drops) us "
 )
 AT_AN_END = {
     "ends": re.compile(rf"{MUSIC} {ENDING}"),

@@ -14,7 +14,7 @@ from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, LANDING, MOVING, RISING, STARTING
 
-__all__ = ["BEFORE_IT", "MOVES_ON", "Scope", "is_next_subject", "lists_in", "scopes_of"]
+__all__ = ["BEFORE_IT", "MOVES_ON", "RESOLVED", "Scope", "is_next_subject", "lists_in", "scopes_of"]
 
 # Between a claim and a place that is its own: no other part of the sentence begins there.
 BREAKS = (
@@ -59,6 +59,8 @@ HAS_IT = re.compile(
 WITH_ONE = re.compile(r"\b(?:with|has|got) (?:an?|its) $")  # "here's B flat seven, with a flat nine in it"
 IN_IT = re.compile(r" (?:in|inside|on top of) it\b")
 GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
+# "He resolves that B flat on the downbeat": the place is where it goes, and not where it is.
+RESOLVED = re.compile(r"\bresolv(?:e|es|ing) (?:the|that|this|our|its)(?: \w+)? $")
 # "Leave the downbeat empty and come in on the flat nine": a beat of what was done before.
 AND_DOES = re.compile(
     rf"\band (?:(?:we|you|i|he|she|it|only|just) )?(?:{STARTING}|{LANDING}|{FALLING}|{RISING})\b(?!.*\bits?\b)"
@@ -177,6 +179,8 @@ def _following(
     """The places that directly follow a claim, one attached to the other."""
     found: list[Place] = []
     at = claim.last
+    if RESOLVED.search(sentence.text[: claim.first]):
+        return ()
     for place in places:
         if place.first < at or any(at <= other.first < place.first for other in claims):
             continue

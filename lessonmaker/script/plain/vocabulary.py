@@ -284,7 +284,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"dotted (?:quarters?(?: notes?)?|crotchets?)(?:[\w ,'-]{0,30})? (?:against|across|over) (?:the |a )?(?:pulse"
         r"|bar(?: ?-?lines?)?|beats?|four|metre|meter|time)"
-        r"|(?:three|four|3|4)(?: notes?)? (?:against|over)(?: the)? (?:three|four|3|4)(?: beats?)?",
+        r"|(?:two|three|four|[2-4])(?: notes?)? (?:against|over)(?: the)? (?:three|four|3|4)(?: beats?)?",
         "cross rhythm",
         "",
     ),
@@ -305,7 +305,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         rf" (?:\w+ing (?:round |around |over |along )?)?{CROSSING}"
         rf"|groups? of (?:two|four|2|4)(?: (?:beats|eighths?|eighth notes|quavers|notes))? (?:\w+ing )?{CROSSING}"
         r"|(?:the )?accents? (?:keeps? )?(?:wander|shift|drift|mov|travel|slid|walk)(?:s|es|e|ing)?"
-        r" (?:across|over|through|against) the (?:beat|bar|bar ?lines?|meter|metre)",
+        r" (?:across|over|through|against) the (?:beat|bar|bar ?lines?|meter|metre|four|three)",
         "cross rhythm",
         "",
     ),
