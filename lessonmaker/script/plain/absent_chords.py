@@ -99,7 +99,7 @@ AT_HOME = re.compile(
 # "A major seventh is a half step from an octave".
 ANY_SUCH = re.compile(r"a (?:[\w-]+ ){1,3}(?:is|makes|means|spans)\b")
 ALTERED = re.compile(r"\balt")
-IN_A_KEY = re.compile(r"\b(?:in|into|to|home to) $")
+IN_A_KEY = re.compile(r"(?<!chord changes )(?<!chord moves )(?<!chord goes )\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
 OF_THE_BAR = re.compile(

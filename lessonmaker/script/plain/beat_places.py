@@ -62,6 +62,11 @@ def _struck_on(beat: int) -> Test:
 ON_IT = re.compile(r"\bon $")
 SEVERAL = re.compile(r"\b(?:two|three|four|both|all|side by side|pair|couple|double|squeezed)\b[^,;:]* on $")
 LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
+# A degree that does so stands on a beat: "a fifth sitting on two".
+STANDS_ON = re.compile(
+    r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen)"
+    rf" {LEANING} (?:\w+ )?on $"
+)
 
 
 def _most_beats(context: Context) -> int:
@@ -93,7 +98,9 @@ def beats(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[
         test = _last_eighth if last else _on(1 + Fraction(ordinal_of(match[1]) - 1, 2))
         yield Place("beat", match.start(), match.end(), (), test)
     for match in words_of_place(ON_BEAT).finditer(sentence.text):
-        if number_of(match[1]) > _most_beats(context) or LEANT_ON.search(sentence.text[: match.start()]):
+        before = sentence.text[: match.start()]
+        leant_on = LEANT_ON.search(before) and not STANDS_ON.search(before)
+        if number_of(match[1]) > _most_beats(context) or leant_on:
             continue
         yield Place("beat", match.start(), match.end(), (), _within(number_of(match[1])))
     for match in words_of_place(r"(?:the )?down-?beat").finditer(sentence.text):
@@ -120,15 +127,22 @@ PARTS = (
     (r"(?:the )?first half", Fraction(0), Fraction(1, 2)),
     (r"(?:late|later) in(?= (?:bar|measure|the bar|this bar))", Fraction(1, 2), Fraction(1)),
     (r"(?:early) in(?= (?:bar|measure|the bar|this bar))", Fraction(0), Fraction(1, 2)),
-    (
-        r"the (?:very )?middle of(?= (?:bar|measure|the bar|the measure|this bar|that bar))",
-        Fraction(1, 4),
-        Fraction(3, 4),
-    ),
 )
 
 
+# Parts of a bar that is named or numbered right after: "the top of fifteen", "the end of the bar".
+PARTS_OF = (
+    (
+        r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|(?<=at the )top"
+        r"|top(?! of [\w -]{4,30} (?:is|was)\b)) of(?= )",
+        Fraction(0),
+        Fraction(1, 4),
+    ),
+    (r"the (?:very )?middle of(?= )", Fraction(1, 4), Fraction(3, 4)),
+    (r"the (?:very )?end of(?= )", Fraction(1, 2), Fraction(1)),
+)
 A_BAR = re.compile(r" (?:bar|measure|the bar|the measure|this bar|that bar)")
+A_NUMBER = re.compile(NUMBER)
 
 
 def parts(sentence: Sentence, _: Context, found: Sequence[Place]) -> Iterator[Place]:
@@ -136,17 +150,18 @@ def parts(sentence: Sentence, _: Context, found: Sequence[Place]) -> Iterator[Pl
     for pattern, first, last in PARTS:
         for match in words_of_place(pattern).finditer(sentence.text):
             yield Place("beat", match.start(), match.end(), (), _share(first, last))
-    bars = {place.first for place in found if place.level == "bar"}
-    for match in words_of_place(r"the (?:very )?end of(?= )").finditer(sentence.text):
-        if match.end() + 1 not in bars and not A_BAR.match(sentence.text, match.end()):
-            continue
-        yield Place("beat", match.start(), match.end(), (), _share(Fraction(1, 2), Fraction(1)))
-    for match in words_of_place(
-        r"(?<!is )(?<!'s )(?<!was )the (?:very )?(?:start|beginning|(?<=at the )top"
-        r"|top(?! of [\w -]{4,30} (?:is|was)\b)) of"
-        r"(?= (?:bar|measure|the bar|the measure|this bar|that bar))"
-    ).finditer(sentence.text):
-        yield Place("beat", match.start(), match.end(), (), _share(Fraction(0), Fraction(1, 4)))
+    for pattern, first, last in PARTS_OF:
+        for match in words_of_place(pattern).finditer(sentence.text):
+            if _is_of_a_bar(sentence, match, found):
+                yield Place("beat", match.start(), match.end(), (), _share(first, last))
+
+
+def _is_of_a_bar(sentence: Sentence, part: re.Match[str], found: Sequence[Place]) -> bool:
+    """Whether a part is one of a bar: of one by a number alone as well, and an end of whatever bars are named."""
+    named = [place for place in found if place.level == "bar" and place.first == part.end() + 1]
+    numbers = (A_NUMBER.fullmatch(sentence.words(place.first, place.last)) for place in named)
+    ends = bool(named) and part[0].endswith("end of")
+    return ends or any(numbers) or A_BAR.match(sentence.text, part.end()) is not None
 
 
 def edge_of_bar(match: re.Match[str], *, is_start: bool) -> Place:

@@ -117,7 +117,7 @@ NOTES_ARE = re.compile(
 # "The triad above this dominant is that of E major".
 TRIAD_IS = re.compile(
     rf"\b(?:triad|upper[ -]structure)\b[^,;:.]{{0,32}} (?:is|was)(?: (?:just|simply|really|actually))?"
-    rf" (?:that of )?(?P<what>{ROOT} {KIND})(?! (?:triad|seven|scale|chord|arpeggio))\b"
+    rf" (?:that of |an? (?=[a-g]))?(?P<what>{ROOT} {KIND})(?! (?:triad|seven|scale|chord|arpeggio))\b"
 )
 SPELT_OUT = (
     r"chord (?:is |gets )?(?:simply |just )?(?:spelled|spelt|outlined)(?: out)?"

@@ -119,12 +119,13 @@ class Counts(Eaches, Patterns):
         return self.is_false(claim, scope.spans[0], f"has it {how_often(many)}")
 
     def of_any_kind(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> list[Note]:
-        """The notes of a number that a chord may alter, where there are as many of all kinds: "the two ninths"."""
+        """The notes of a number that a chord may alter, where there are as many, or as many kinds: "the two ninths"."""
         kinds = COLOURS.get(claim.names[0]) if claim.kind == "degree" and not claim.sure else None
         if kinds is None or claim.count < 2 or len({note.onset for note in notes}) == claim.count:
             return []
         found = self.notes_for(replace(claim, names=tuple(kinds.split("|"))), scope)
-        return found if len({note.onset for note in found}) == claim.count else []
+        onsets, degrees = {note.onset for note in found}, {self.music.finding(note).degree for note in found}
+        return found if claim.count in (len(onsets), len(degrees)) else []
 
     def alternating(self, claim: Claim) -> list[Note]:
         """The notes of a claim that take turns with those of another as is said: "the seventh alternates with it"."""

@@ -110,15 +110,16 @@ class Common:
     def may_be_false(self, claim: Claim, scope: Scope) -> bool:
         """Whether something that is not there is false, as what a cue says is said of its bars.
 
-        The bars of another part of the sentence, about another claim, are not sure to be this one's.
+        The bars and beats of another part of the sentence, about another claim, are not sure to be this one's.
         """
         for place in scope.used:
             before = self.sentence.text[: place.first]
             if BEFORE_IT.search(before) or (place.first >= claim.last and INTO.search(before)):
                 return False
             between = self.sentence.text[place.last : claim.first]
-            others = any(place.last <= other.first < claim.first for other in self.claims)
-            if place.level == "bar" and others and ANOTHER_PART.search(between):
+            since = 0 if place.level == "beat" else place.last  # a beat is that of the claim before it
+            others = any(since <= other.first < claim.first for other in self.claims)
+            if place.level in ("bar", "beat") and others and ANOTHER_PART.search(between):
                 return False
         return True
 

@@ -164,7 +164,8 @@ A_CHORD = re.compile(
     r"|over)\b)"
     r"|\b(?:up|down|through|outlin\w+|spell\w*|arpeggiat\w+) (?:the|an?|this|that) (?:\w+ )?(?:minor|major) "
     r"(?:seven|six|nine|7|6|9)(?:th)?(?=[:,]| from)"
-    r"|\b(?:minor|major) (?:seven(?:th)?|six(?:th)?) (?:shape|grip|voicing|sound|colou?r|quality)"
+    r"|\b(?:minor|major) (?:seven(?:th)?|six(?:th)?|nin(?:e|th)) (?:arpeggios?|shape|grip|voicing|sound|colou?r"
+    r"|quality)"
 )
 
 
@@ -387,7 +388,7 @@ HAVING = re.compile(
 )
 ON_A_BEAT = re.compile(
     rf" (?:right |smack |square |squarely )?(?:on|at) (?:the )?(?:and of {NUMBER}|beat {NUMBER}|down-?beat|upbeat"
-    rf"|(?:{ORDINAL}) beat)\b"
+    rf"|(?:{ORDINAL}) beat|(?:very )?(?:start|beginning|top|end) of (?:the|this|that|bar|measure))\b"
 )
 
 
@@ -433,15 +434,15 @@ def _lands(before: str) -> bool:
     return bool(re.search(r"\b(?:on|to|onto|into|with|at|from)$", before))
 
 
+AMONG = re.compile(
+    rf"\b(?:(?:{SIGN})[ -](?:{SPOKEN})|(?:root|third|fifth|seventh|ninth|eleventh|thirteenth)s?)\b"
+)
+
+
 def _among_degrees(text: str, first: int, last: int) -> bool:
     """Whether a bare ordinal without an article stands in a list of degrees ("from third to ninth")."""
-    near = text[max(first - 25, 0) : first] + " " + text[last : last + 25]
-    return bool(
-        re.search(
-            rf"\b(?:(?:{SIGN})[ -](?:{SPOKEN})|root|(?:third|fifth|seventh|ninth|eleventh|thirteenth))\b",
-            near,
-        )
-    )
+    near = text[max(first - 40, 0) : first] + " " + text[last : last + 25]
+    return AMONG.search(near) is not None
 
 
 # Resolutions and notes ------------------------------------------------------------------------------------

@@ -73,6 +73,12 @@ ON_A_STEP = re.compile(
 # "It opens on the downbeat with a big fat root".
 BEGINS_WITH = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
 OF_ANOTHER = re.compile(r"\b(?:old|former|original|other|previous|would-be) $")  # another chord's
+# What something else is measured from: "B flat, a minor sixth above the root".
+MEASURED_FROM = re.compile(
+    r"\b(?:an?|one|two) (?:[\w-]+ )?(?:(?:half[- ]|whole[- ])?steps?|semitones?|tones?|second|third|fourth|fifth|sixth"
+    r"|seventh|ninth|tritone|octave)"
+    r" (?:up from|down from|above|below|under|over|from|higher than|lower than|away from) (?:the|its|that) $"
+)
 INTO_A_KEY = re.compile(r" (?:in)?to (?P<name>[a-g](?:[ -](?:flat|sharp)|b|#)?)(?![\w#'])")
 IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
 OF_EACH_BAR = re.compile(
@@ -310,7 +316,8 @@ class Degrees(Goals, Sets, Ends):
         roots = {change.written.root.pitch_class for change in self.music.changes_in(span) if change.written}
         held = self.music.sounding_at(span.start)
         held_over = held is not None and not scope.tests and held.written.name.pitch_class == wanted
-        if wanted in there | roots or held_over:
+        root = wanted in roots and not OF_A_NOTE.search(before)  # "a high D" is no chord's
+        if wanted in there or root or held_over:
             return NOTHING
         words = self.sentence.words(claim.first, claim.last)
         target, where = format_span(self.music.score, span), self.music.said(span)
@@ -388,6 +395,7 @@ class Degrees(Goals, Sets, Ends):
         """Whether it is clear that a degree is claimed, and where."""
         step = ON_A_STEP.search(self.sentence.text[: claim.last])
         step = step or OF_ANOTHER.search(self.sentence.text[: claim.first])
+        step = step or MEASURED_FROM.search(self.sentence.text[: claim.first])
         if step or scope.unknown or self.sentence.is_question or not self.may_be_false(claim, scope):
             return False
         if scope.tests and any(self.is_heard_as(claim, *each) for each in self.sounding_where(scope).items()):

@@ -66,13 +66,16 @@ BEFORE_IT = (
     r"nowhere(?: [\w'#-]+){0,7}? (?:is|are) there (?:an?|any) $",
     r"(?:everything|anything|all|(?:every|any) (?:chord tone|degree|note|tension))"
     rf" (?:apart from|bar|but|except(?: for)?|other than|save){DET}",
-    rf"(?:all (?:there|here|in (?:there|here|it))|complete|whole|intact),?"
-    rf" (?:apart from|but for|except(?: for)?|minus|save for|short of){DET}",
     r"(?:don't|do not|no (?:use|point)(?: in)?|it's no good) (?:bother )?(?:hunt|look|listen|search"
     r"|wait)(?:ing)?"
     rf" for{DET}",
 )
 NOT_THERE = re.compile(rf"\b(?:{'|'.join(BEFORE_IT)})")
+# "The chord is set out in full, save its root".
+ALL_BUT = re.compile(
+    r"\b(?:all|any\w*|complete|entire|every\w*|full|intact|whole)\b[^.;:]{0,60}?"
+    rf" (?:apart from|but for|except(?: for)?|less|minus|other than|save(?: for)?|short of){DET}"
+)
 LEFT = re.compile(
     r"\b(?:give|gives|gave|keep|keeps|kept|leave|leaves|left|leaving|take|takes)(?: (?:an?|its|the))? $"
 )
@@ -122,7 +125,10 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
     clause = re.split(r"[;:,]", re.sub(NOT_DENIED, "", before))[-1]
     denied = (
-        NOT_THERE.search(clause) or (LEFT.search(clause) and LEFT_OUT.match(after)) or IS_OUT.match(after)
+        NOT_THERE.search(clause)
+        or ALL_BUT.search(before)
+        or (LEFT.search(clause) and LEFT_OUT.match(after))
+        or IS_OUT.match(after)
     )
     if not denied or FORBIDDEN.search(before) or AFTERTHOUGHT.search(after):
         return False

@@ -206,7 +206,10 @@ BY_THE_WAY: dict[Side, str] = {
     "lowest": r"at the bottom",
 }
 SAID_BY_THE_WAY = re.compile(r"(?:[,;:]|\bwith)(?: the)? $")
-AFTER_THE_WAY = r"(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)"
+AFTER_THE_WAY = (
+    r"(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)"
+    r"(?![^.;:]* (?:after(?:wards?| (?:that|it))?|second|last)(?:[,.;!?]|$))"  # an order of their own
+)
 # "Spells out the chord from its root": where an arpeggio begins.
 SPELLING = inflected(
     "spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin, build, build up, "
@@ -230,6 +233,7 @@ LIST_GOES_ON = re.compile(
 BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
 THESE_BARS = re.compile(r"\b(?:these|those)(?: \w+)? (?:bars|measures)$")  # all of them, as one stretch
 ONLY_PLACED = re.compile(rf"\s*(?:(?:and|so|then|now),? )*{MASK}+ ")  # "bar nine comes to rest on the third"
+IN_FRONT = re.compile(rf"(?:[\s,]|{MASK}|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
 TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
 EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
 MOVES_ON = re.compile(
@@ -457,7 +461,9 @@ def _near(text: str, claim: Claim, words: Words, places: Sequence[Place]) -> tup
     found = [*inside, *after]
     if any(place.level == "bar" for place in found):
         return _one_of_each(found), True
-    before = [place for place in places if place.last <= first and (place.level == "bar" or not found)]
+    before = [place for place in places if place.last <= first]
+    opening = [p for p in before if p.level != "beat" or IN_FRONT.fullmatch(text, 0, p.first)]
+    before = [place for place in opening if place.level == "bar" or not found]
     if before:
         between = text[before[-1].last : words.first]
         return _one_of_each([*before, *found]), OTHER_SUBJECT.search(between) is None

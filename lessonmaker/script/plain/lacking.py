@@ -32,6 +32,9 @@ OF_OTHERS = re.compile(
     r"|(?:away|apart|up|down|tritone|octave|step) from (?:the|its)) ?$"
 )
 HAVING_ONE = re.compile(r"\b(?:there's|there is|here's|have|has|got|get|gets|hear) an? $")
+# What a note is, by a number that no distance has: "what you hear on beat three is a thirteen".
+IS_ONE = re.compile(r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|actually))? an? $")
+FAR_ONE = re.compile(r"(?:nine|eleven|thirteen)(?:th)?|ninth")
 NO_DEGREE = re.compile(
     r" (?:bars?|measures?|beats?|times?|strings?|fingers?|positions?|chords?|phrases?|keys?|and the|degrees?"
     r"|(?:is |gets |was )?(?:raised|lowered)|in (?:a|every|each)\b"
@@ -53,7 +56,8 @@ def is_surely_a_degree(sentence: Sentence, claim: Claim, claims: Sequence[Claim]
     )
     if CARDINAL.fullmatch(words) or NO_DEGREE.match(after):
         return False
-    if OF_OTHERS.search(before) and not HAVING_ONE.search(before):
+    is_one = IS_ONE.search(before) and FAR_ONE.fullmatch(words)
+    if OF_OTHERS.search(before) and not HAVING_ONE.search(before) and not is_one:
         return False
     if (
         OTHER_SENSE.search(sentence.text)

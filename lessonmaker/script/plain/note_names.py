@@ -37,8 +37,8 @@ OF_AN_INSTRUMENT = re.compile(
 )
 # What stands before a chord or a key.
 BEFORE_OTHERS = re.compile(
-    r"\b(?:(?<!-)over|(?:relative|compared|in relation|related) to|above|beneath|of|in|against|across|for"
-    r"|under|key|letter|section|back to|via|around|round"
+    r"\b(?:(?<!-)over|(?:relative|compared|in relation|related) to|above|beneath|of|in|against|across"
+    r"|for|under|key|letter|section|back to|via|around|round"
     r"|towards?)(?: the| an?| that| this| our)? $"
     r"|\b(?:half|half (?:of )?(?:the|this) bar|the (?:whole|rest of the) bar)"
     r" (?:is|belongs to|goes to)(?: all| still)? $"
@@ -81,6 +81,11 @@ LANDED_ON = re.compile(
     re.IGNORECASE,
 )
 AN_A = re.compile(r"\bto an? $")  # "back to an A"
+# "The G on two is headed for F", no chord on its way to another.
+ON_ITS_WAY = re.compile(
+    rf"\b(?:[Tt]he|[Tt]hat|[Tt]his) {NAME}(?!{OF_OTHERS.pattern})[^.;:]*"
+    r"(?:\bon (?:its|the) way to|\b(?:headed|heading|bound) for) $"
+)
 ENCLOSED = re.compile(rf"\b(?:{AROUND}|enclosure of|approach (?:to|into)) (?:the |that |an? )?$")
 OF_CHORDS = re.compile(
     r"\b(?:two[- ]fives?(?:[- ]ones?)?|turn-?arounds?|cadences?|modulat\w+|dominants|changes|chords|roots"
@@ -194,6 +199,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         and not LANDED_ON.search(before)
         and not ENCLOSED.search(before)
         and not AN_A.search(before)
+        and not ON_ITS_WAY.search(before)
     ):
         return False
     if (
@@ -225,6 +231,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or is_over
         or IS_A_NOTE.search(before)
         or AN_A.search(before)
+        or ON_ITS_WAY.search(before)
         or AGAINST.match(after)
         or (not before.strip() and (ON_A_BEAT.match(after) or IS_HELD.match(after)))
         or ((APPOSED.search(before) or ANSWERED.search(before)) and after[:1] in (",", ".", ";", "!"))

@@ -126,7 +126,8 @@ class Reader:
         plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
         if len(self.found) == count and plain:
             self.read_bars(sentence, places)
-        if len(self.found) == count and whole and not sentence.is_question:
+        denied = any(each.stance == "denied" for each in kept)
+        if len(self.found) == count and whole and not sentence.is_question and not denied:
             self.read_part(sentence)
 
     def read_part(self, sentence: Sentence) -> None:

@@ -132,9 +132,10 @@ FROM_KIND = re.compile(
     rf"|\b(?:from )?(?P<one2>{A_KIND}) to (?P<other2>{A_KIND}) (?:on|for) the (?P<step2>{A_NUMBER})(?: chord)?\b"
     r"(?! of\b)"
 )
-# "Three and five of C sharp minor" are notes.
+# "Three and five of C sharp minor", "the three, the flat seven and the five of E flat" are notes.
 OF_ITS_NOTES = re.compile(
-    r"(?=.*(?:three|seven))(?:one|three|five|seven)(?:,? and|,) (?:one|three|five|seven) of [a-g]\b.*"
+    r"(?=.*\b(?:three|seven)\b)(?!.*\b(?:two|four|six|chord|major (?:one|three)|minor (?:one|three))\b)"
+    r"(?:(?! of ).)* of [a-g]\b.*"
 )
 # What is no degree by its words.
 IS_A_CHORD = re.compile(
