@@ -11,7 +11,8 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Analysis, Finding
 from lessonmaker.score.model import Bar, Note, Score
 from lessonmaker.score.position import Span, span_ends
-from lessonmaker.theory.chord import Chord, chord_text
+from lessonmaker.theory.chord import Chord, chord_text, readings
+from lessonmaker.theory.degree import degree_of
 from lessonmaker.theory.signs import in_print
 
 __all__ = ["analysis_json", "device_place", "notes_json", "report_text"]
@@ -26,8 +27,9 @@ def notes_json(score: Score, analysis: Analysis) -> list[dict[str, object]]:
 
     Keys: `index` (in the order of `Score.struck`), `id`, `bar` (the printed number, an int where it is one),
     `beat` (1.0 is the bar's first beat), `onset` (quarters from the first full bar), `pitch` (sounding MIDI
-    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `role`, `resolves_to` (the index of
-    the note it resolves to, or null).
+    number), `name`, `chord` (text or null), `label` (degree in ASCII or null), `other_readings` (a `chord` and `label`
+    for each further way to hear a chord over a foreign bass: Am/F as an Fmaj7), `role`, `resolves_to` (the index of the
+    note it resolves to, or null).
     """
     findings = analysis.by_note
     places = _indices(score)
@@ -106,8 +108,18 @@ def _note_json(index: int, note: Note, bar: Bar, finding: Finding) -> dict[str, 
         "name": str(note.sounding),
         "chord": None if finding.chord is None else chord_text(finding.chord),
         "label": finding.degree,
+        "other_readings": [
+            {"chord": chord_text(reading), "label": degree}
+            for reading, degree in _other_readings(note, finding)
+        ],
         "role": finding.role,
     }
+
+
+def _other_readings(note: Note, finding: Finding) -> list[tuple[Chord, str]]:
+    """The further ways to hear a note's chord, each with the degree that the note is of it."""
+    further = readings(finding.chord)[1:] if finding.chord is not None else ()
+    return [(reading, degree_of(note.sounding.midi % 12, reading)) for reading in further]
 
 
 def _beat(onset: Fraction, bar: Bar) -> Fraction:
@@ -128,14 +140,14 @@ def _bar_text(bar: Bar, notes: list[Note], findings: dict[str, Finding], names: 
     title = "Pickup" if bar.number == "0" else f"Bar {bar.number}"
     heading = f"{title}  [{bar.section}]" if bar.section else title
     heard = [findings[note.id] for note in notes]
-    chords = ["" if finding.chord is None else chord_text(finding.chord) for finding in heard]
+    chords = [_chord_text(finding) for finding in heard]
     shown = [chord if place == 0 or chord != chords[place - 1] else "" for place, chord in enumerate(chords)]
     rows = [
         (
             chord,
             _beat_text(note.onset, bar),
             names[note.id],
-            _degree_text(finding),
+            _degree_text(note, finding),
             _role_text(finding, names),
         )
         for chord, note, finding in zip(shown, notes, heard, strict=True)
@@ -143,8 +155,20 @@ def _bar_text(bar: Bar, notes: list[Note], findings: dict[str, Finding], names: 
     return "\n".join([heading, *_aligned(rows)])
 
 
-def _degree_text(finding: Finding) -> str:
-    return "" if finding.degree is None else in_print(finding.degree)
+def _chord_text(finding: Finding) -> str:
+    """The chord as printed, and what else it may be heard as: "Am/F or Fmaj7"."""
+    if finding.chord is None:
+        return ""
+    return " or ".join(chord_text(each) for each in (finding.chord, *readings(finding.chord)[1:]))
+
+
+def _degree_text(note: Note, finding: Finding) -> str:
+    """The degree of a note, by each way to hear its chord: "1 or 3"."""
+    if finding.degree is None:
+        return ""
+    return " or ".join(
+        map(in_print, (finding.degree, *(degree for _, degree in _other_readings(note, finding))))
+    )
 
 
 def _role_text(finding: Finding, names: dict[str, str]) -> str:

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import json
+from typing import Any
+
+import pytest
 
 from lessonmaker.analysis.report import notes_json, report_text
 from lessonmaker.analysis.whole import analyse
+from lessonmaker.theory.pitch import Interval
+from tests.tools.heard_alike import transposed
 
 LINE = "r F4e Ab4 | [Bb7alt] Ab4e Gb5 D5t Bb4 Cb5 Bb4h~ | Bb4q [N.C.] C5q r h"
 
@@ -24,6 +29,7 @@ def test_notes_as_data(tune) -> None:
         "name": "F4",
         "chord": None,
         "label": None,
+        "other_readings": [],
         "role": None,
         "resolves_to": None,
     }
@@ -51,6 +57,51 @@ def test_page_shows_chords_degrees_and_roles_in_columns(tune) -> None:
         "\n"
         "Bar 2\n"
         "  F  1  A4  3\n"
+    )
+
+
+HYBRID = "[Am/F] A4q C5 E5 F#5 | [Eb/Db] F5h [F/G] A4h"
+
+
+def test_a_chord_over_a_foreign_bass_is_labelled_by_both_readings(tune) -> None:
+    score = tune(HYBRID)
+    found = notes_json(score, analyse(score))
+    assert [(note["chord"], note["label"]) for note in found] == [
+        *(("Am/F", degree) for degree in ("1", "b3", "5", "6")),
+        ("E♭/D♭", "9"),
+        ("F/G", "9"),
+    ]
+    assert [note["other_readings"] for note in found] == [
+        *([{"chord": "Fmaj7", "label": degree}] for degree in ("3", "5", "7", "b9")),
+        [],
+        [],
+    ]
+
+
+@pytest.mark.parametrize("interval", ["m2", "M3", "A4", "M7"])
+def test_both_readings_are_the_same_in_every_key(tune, interval: str) -> None:
+    score = tune(HYBRID)
+    moved = transposed(score, Interval.parse(interval))
+    here, there = (notes_json(each, analyse(each)) for each in (score, moved))
+    assert [_labels(note) for note in here] == [_labels(note) for note in there]
+
+
+def _labels(note: dict[str, Any]) -> list[object]:
+    return [note["label"], *(reading["label"] for reading in note["other_readings"])]
+
+
+def test_page_shows_both_readings_of_a_chord_over_a_foreign_bass(tune) -> None:
+    score = tune("[Am/F] A4h C5 | [C/E] G4w | [N.C.] A4w")
+    assert report_text(score, analyse(score)) == (
+        "Bar 1\n"
+        "  Am/F or Fmaj7  1  A4  1 or 3\n"
+        "                 3  C5  ♭3 or 5\n"
+        "\n"
+        "Bar 2\n"
+        "  C/E  1  G4  5\n"
+        "\n"
+        "Bar 3\n"
+        "    1  A4\n"
     )
 
 
