@@ -12,7 +12,7 @@ from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
-from lessonmaker.script.ad_lib import ad_lib_text
+from lessonmaker.script.ad_lib import ad_lib_text, clock_text
 from lessonmaker.script.draft import draft_of, draft_text
 from lessonmaker.script.transcript import read_transcript, sentences_spoken
 
@@ -37,7 +37,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 0
     print_remarks(score.remarks)
     for time, what in unlinked:
-        print(f"not linked, at {int(time // 60)}:{int(time % 60):02}: {what}", file=sys.stderr)
+        print(f"not linked, at {clock_text(time)}: {what}", file=sys.stderr)
     print(
         text
         if output is None

@@ -1,6 +1,7 @@
 """`draft` and `analyse` as commands."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,22 @@ def test_a_draft_from_words_says_what_it_left_unlinked(tmp_path: Path, capsys) -
     assert said["unlinked"][0]["time_s"] == 1.0
 
 
+def test_a_transcript_may_go_on_for_hours(tmp_path: Path, capsys) -> None:
+    words = tmp_path / "words.vtt"
+    words.write_text(
+        "WEBVTT\n\n59:58.000 --> 01:00:02.500\nIn bar five there is a sharp nine.\n\n"
+        "01:30:00.000 --> 01:30:04.000\nThat was bar seven, with a sharp nine.\n\n"
+        "100:00:01.000 --> 100:00:03.000\nIn bar five there is a sharp nine.\n"
+    )
+    assert main(["draft", str(SCORE), "--from", str(words), "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert [each["time_s"] for each in said["unlinked"]] == [3598.0, 5400.0, 360001.0]
+    times = re.findall(r"# said from (\S+) to (\S+)", said["script"])
+    assert times == [("59:58", "1:00:02"), ("1:30:00", "1:30:04"), ("100:00:01", "100:00:03")]
+    assert main(["draft", str(SCORE), "--from", str(words)]) == 0
+    assert re.findall(r"not linked, at (\S+): ", capsys.readouterr().err) == ["59:58", "1:30:00", "100:00:01"]
+
+
 def test_analyse_finds_what_is_asked_for(capsys) -> None:
     assert main(["analyse", str(SCORE), "--find", "#11 -> 3 over V"]) == 0
     assert "the-tin-heron.musicxml 3.5&-3.6: resolution." in capsys.readouterr().out
@@ -65,6 +82,25 @@ def test_a_book_is_named_by_its_folder_or_its_file(capsys) -> None:
         said.append(capsys.readouterr().out)
     assert "gaslight-errand.musicxml 37.1-38.4: cross rhythm." in said[0]
     assert len(set(said)) == 1
+
+
+def test_a_score_of_several_lessons_is_looked_into_once(tmp_path: Path, capsys) -> None:
+    scripts = tmp_path / "scripts"
+    scripts.mkdir()
+    (scripts / "book.yaml").write_text(
+        "book: Parts\nlessons: [part-1.yaml, part-2.yaml]\neditions: [concert]\n"
+    )
+    for number, bars in enumerate(("1-4", "5-8"), 1):
+        cue = f'- {{bars: "{bars}", say: "Here it goes."}}'
+        script = f"lesson: Part {number}\nscore: {SCORE}\ntake: {SCORE.with_suffix('.ogg')}\ncues:\n  {cue}\n"
+        (scripts / f"part-{number}.yaml").write_text(script)
+    assert main(["analyse", str(SCORE), "--find", "#11 -> 3 over V", "--json"]) == 0
+    alone = json.loads(capsys.readouterr().out)["found"]
+    assert main(["analyse", str(tmp_path), "--find", "#11 -> 3 over V", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["found"]
+    assert [(each["from"], each["to"]) for each in found] == [(each["from"], each["to"]) for each in alone]
+    assert [Path(each["score"]).name for each in found] == ["the-tin-heron.musicxml"] * len(found)
+    assert found
 
 
 def test_bars_that_the_score_has_not_are_named(capsys) -> None:
