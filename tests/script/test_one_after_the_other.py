@@ -109,3 +109,31 @@ def test_where_the_device_named_before_is_said_to_land_is_held_against_it(read):
     assert "lit 'fifth' ('5@4.3&'" in told
     told = read("copper-lane.musicxml", "4-4", "There's an enclosure here. It lands on the root.")
     assert "fault 'root'" in told
+
+
+@pytest.mark.parametrize(
+    ("bars", "say", "found"),
+    [
+        (
+            "16-17",
+            "In the first bar there's the seventh, in the second the third.",
+            "lit 'third' ('b3@17.2&'",
+        ),
+        (
+            "16-17",
+            "You hear the fifth in bar sixteen and then the root in bar seventeen.",
+            "lit 'fifth' ('5@16.1&'",
+        ),
+        (
+            "16-17",
+            "Over the D seven it's the third, over the G minor seven it's the root.",
+            "lit 'root' ('1@17.3'",
+        ),
+        ("16-16", "A is the fifth of the D seven.", "lit 'fifth' ('5@16.1&'"),
+        ("16-16", "A is the root of the D seven.", "fault 'root'"),
+        ("16-16", "The first note is the third and the last one the fifth.", "fault 'fifth'"),
+        ("16-16", "The third is on beat one, the root on beat three.", "lit 'root' ('1@16.3'"),
+    ],
+)
+def test_each_part_is_of_its_own_bar_chord_or_note(read, bars, say, found):
+    assert found in read("late-ferryman.musicxml", bars, say)

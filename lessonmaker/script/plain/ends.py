@@ -78,7 +78,7 @@ COMPARATIVES: dict[Side, str] = {
 }  # fmt: skip
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on|in)\b)"
 NOTE = (
-    r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s) )"
+    r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s| the) )"
     r"|things? (?:that )?(?:you|we|i|he|she|they) (?:hear|sing|play|get|meet|blow|touch|hit|strike)s?(?: here)?)"
 )
 OTHER_PART = (
@@ -97,7 +97,7 @@ ARTICLE = (
 IS = (
     r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
     r"|turns out to be|belongs to|is taken by|has to be|must be)(?: (?:just|simply|only|of course"
-    r"|again|once more|actually|still|always|now|also))*|,|:|;)"
+    r"|again|once more|actually|still|always|now|also))*|,|:|;|(?<= last one)|(?<=first one))"
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
 # Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".

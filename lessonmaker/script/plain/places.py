@@ -234,6 +234,8 @@ NTH = (
     rf"({ORDINAL}|last|final|opening|(?:second|next)[ -]to[ -](?:the )?last|second[- ]last|last but one|penultimate)"
     r" (?:full )?(?:bar|measure)(?! line)(?P<but> but one)?"
 )
+# "In the first bar there's the third, in the second the fifth".
+AS_WELL = rf"(?<=\bin )the ({ORDINAL}|last|final)(?=,? (?:the|an?|it|it's|we|you|there|there's)\b)"
 RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
 ALL = (
     r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars"
@@ -265,6 +267,13 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
         yield Place(
             "bar", match.start(), match.end(), tuple(dict.fromkeys(s for s in spans if s is not None))
         )
+    counted = words_of_place(NTH).search(sentence.text)
+    for match in words_of_place(AS_WELL).finditer(
+        sentence.text, counted.end() if counted else len(sentence.text)
+    ):
+        span = _nth(bars, match[1])
+        if span is not None:
+            yield Place("bar", match.start(), match.end(), (span,))
     for match in words_of_place(RUN).finditer(sentence.text):
         count = number_of(match[2])
         span = _run_of_bars(context, match[1], count)

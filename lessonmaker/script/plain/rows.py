@@ -66,7 +66,8 @@ FARTHER = re.compile(
 )
 AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
 ITS_CHORD = re.compile(
-    r"\s*,?\s*(?:at the (?:very )?(?:end|start|beginning) of |of|over|on|above|against|in|at|upon)?\s*"
+    r"\s*,?\s*(?:(?:is|'s|sits|comes|lands|falls|stands|struck|played|right|just|back|again)\s+)*"
+    r"(?:at the (?:very )?(?:end|start|beginning) of |of|over|on|above|against|in|at|upon)?\s*"
     r"(?:the |that |this )?"
 )
 LONGEST_LINK = 60
@@ -489,12 +490,23 @@ def _plain_number(claim: Claim) -> int:
 
 
 def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequence[Place]) -> Iterator[Test]:
-    """What the chords and beats that stand right after a degree say of it."""
-    following = run[index + 1].first if index + 1 < len(run) else len(sentence.text)
+    """What the chords and beats that stand right after a degree say of it, and the bar before the next one."""
+    last = index + 1 == len(run)
+    following = len(sentence.text) if last else run[index + 1].first
     at = run[index].last
     for place in places:
-        if place.level == "bar" or place.test is None or not at <= place.first < following:
+        if not at <= place.first < following or not ITS_CHORD.fullmatch(sentence.text[at : place.first]):
             continue
-        if ITS_CHORD.fullmatch(sentence.text[at : place.first]):
+        if place.test is not None:
             yield place.test
             at = place.last
+        elif place.level == "bar" and place.spans and not (last or place.pointed):
+            yield _stands_in(place.spans)
+            at = place.last
+
+
+def _stands_in(spans: Sequence[Span]) -> Test:
+    """Whether a note is struck in one of some spans, or held into it."""
+    return lambda note, _: any(
+        span.start < note.onset + note.held and note.onset < span.end for span in spans
+    )

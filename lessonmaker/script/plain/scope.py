@@ -215,6 +215,7 @@ def _is_of_the_next(
 NEXT_PART = re.compile(
     r"(?:[,;:]|\b(?:and|but|while|whereas|then)\b)(?: (?:and|but|so|then|the))*(?P<on> (?:on|at|in)(?: the)?)? $"
 )
+LED_BY = re.compile(r"(?:on|at|in|over|against|above)\b")
 NEXT_SUBJECT = re.compile(r",? (?:it|we|you|i|he|she|there|that)(?:'s|'ve| (?!which\b)[a-z]+)\b")
 
 
@@ -223,7 +224,8 @@ def is_next_subject(sentence: Sentence, place: Place, places: Sequence[Place]) -
     led = NEXT_PART.search(sentence.text[: place.first])
     if led is None or any(other.last == led.start() and other.level != place.level for other in places):
         return False  # "in bar nine, beat two, ..." is one place
-    return (NEXT_SUBJECT if led["on"] else HAS).match(sentence.text, place.last) is not None
+    is_led = led["on"] or LED_BY.match(sentence.text, place.first)
+    return (NEXT_SUBJECT if is_led else HAS).match(sentence.text, place.last) is not None
 
 
 def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:
