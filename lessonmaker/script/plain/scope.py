@@ -216,7 +216,9 @@ NEXT_PART = re.compile(
     r"(?:[,;:]|\b(?:and|but|while|whereas|then)\b)(?: (?:and|but|so|then|the))*(?P<on> (?:on|at|in)(?: the)?)? $"
 )
 LED_BY = re.compile(r"(?:on|at|in|over|against|above)\b")
-NEXT_SUBJECT = re.compile(r",? (?:it|we|you|i|he|she|there|that)(?:'s|'ve| (?!which\b)[a-z]+)\b")
+NEXT_SUBJECT = re.compile(
+    r",? (?:(?:it|there|that)(?:'s| is| was| has)|(?:we|you|i|he|she)(?:'s|'ve| [a-z]+))\b"
+)
 
 
 def is_next_subject(sentence: Sentence, place: Place, places: Sequence[Place]) -> bool:
