@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from pathlib import Path
 
 import verovio
@@ -19,6 +20,7 @@ from lessonmaker.theory.pitch import Interval
 __all__ = ["read_score"]
 
 ID_SEED = 1
+MADE_AT = re.compile(r'(<application\b[^>]*?) isodate="[^"]*"')
 
 
 def read_score(path: Path, part: str | None = None, written_for: Interval | None = None) -> Score:
@@ -87,7 +89,7 @@ def _check_notes(raw: RawPart, source: Source) -> None:
 
 
 def _to_mei(root: etree._Element, source: Source) -> str:
-    """The engraver's own form of the score: MEI in which the notes keep their ids."""
+    """The engraver's own form of the score: MEI in which the notes keep their ids, without the hour it was made."""
     verovio.enableLog(verovio.LOG_OFF)
     toolkit = verovio.toolkit()
     toolkit.setOptions({"xmlIdSeed": ID_SEED})
@@ -95,5 +97,4 @@ def _to_mei(root: etree._Element, source: Source) -> str:
         raise MaterialError(
             Fault("the engraver cannot read this score", "export it again", Place(source.path))
         )
-    text: str = toolkit.getMEI()
-    return text
+    return MADE_AT.sub(r"\1", toolkit.getMEI())

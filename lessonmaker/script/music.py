@@ -10,7 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import groupby
 
 from lessonmaker.analysis.etude import Etude
@@ -63,9 +63,8 @@ class Music:
 
     @classmethod
     def of(cls, score: Score, heard: Sequence[Hear] = ()) -> Music:
-        """A score with its analysis, as the author hears it."""
-        etude = whole_etude(score, heard)
-        return cls(score, etude, analysis_of(etude, heard), heard)
+        """A score with its analysis, as the author hears it; made once for scores that are equal."""
+        return _heard(score, tuple(heard))
 
     @cached_property
     def struck(self) -> tuple[Note, ...]:
@@ -191,3 +190,9 @@ class Music:
             for chord, run in runs
         ]
         return ", ".join(parts) or "no note"
+
+
+@lru_cache(maxsize=32)  # a draft, or what was said, is checked against one score again and again
+def _heard(score: Score, heard: tuple[Hear, ...]) -> Music:
+    etude = whole_etude(score, heard)
+    return Music(score, etude, analysis_of(etude, heard), heard)

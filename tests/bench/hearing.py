@@ -45,7 +45,7 @@ def hearing_rows() -> list[tuple[str, str]]:
     return [
         (f"reading {BARS} bars of eighths", f"{reading:.2f} s"),
         (f"analysing {BARS} bars of eighths", f"{heard:.2f} s   {heard / reading:.1f} x reading them"),
-        (f"checking a lesson of {SAID} sentences", f"{checked:.2f} s   {checked / reading:.1f} x"),
+        (f"checking {SAID} sentences on what was analysed", f"{checked:.2f} s   {checked / reading:.1f} x"),
     ]
 
 

@@ -1,7 +1,6 @@
 """A small score of own making, and scripts written to a temporary folder."""
 
 import json
-from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
@@ -13,7 +12,6 @@ from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
 from lessonmaker.score.read import read_score
 from lessonmaker.script.check import Examined, examine_lesson
 from lessonmaker.script.load import load_lesson
-from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import parse_chord, transpose_chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
@@ -88,14 +86,6 @@ def make_score(up: Interval = UNISON, mode: str = "major", chords: bool = True) 
     order = tuple(Visit(bar.index, 1, bar.start) for bar in bars)
     clef = Clef("G", 2)
     return Score("", "", "", tuple(bars), tuple(notes), tuple(changes), order, up, clef, None, "")
-
-
-@pytest.fixture(scope="module", autouse=True)
-def analysed_once() -> Iterator[None]:
-    """Have equal scores, heard alike, share one analysis in a file: what is tested is what is said of them."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Music, "of", lru_cache(maxsize=8)(Music.of))
-        yield
 
 
 @pytest.fixture

@@ -45,14 +45,14 @@ def heard(path: Path) -> Music:
 
 @cache
 def drafted(path: Path) -> str:
-    score = read_score(path)
+    score = heard(path).score
     return draft_text(draft_of(score, score.title or path.stem), score, path, str(path))
 
 
 def held(text: str, folder: Path, score_file: Path):
     script = folder / "draft.yaml"
     script.write_text(text, encoding="utf-8")
-    return examine_lesson(load_lesson(script), read_score(score_file), tuple(EDITIONS.values()))
+    return examine_lesson(load_lesson(script), heard(score_file).score, tuple(EDITIONS.values()))
 
 
 @pytest.mark.parametrize("name", DEMO)
@@ -134,7 +134,7 @@ def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
     """An anticipation is heard against the chord that is printed after it begins."""
     early = 0
     for name in ("copper-otter", "biscuit"):
-        music = Music.of(read_score(Path(__file__).parent / "sentences" / f"{name}.musicxml"))
+        music = heard(Path(__file__).parent / "sentences" / f"{name}.musicxml")
         for note in music.struck:
             span = parse_span(music.score, chord_place_of(note, music))
             assert music.changes_in(span)[0].chord == music.finding(note).chord
