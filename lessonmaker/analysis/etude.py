@@ -47,7 +47,7 @@ class Ticks:
     @cached_property
     def breaks(self) -> list[bool]:
         """Whether more than a breath lies between each note and the next."""
-        longest = LONGEST_BREATH * self.grid
+        longest = int(LONGEST_BREATH * self.grid)
         return [later - end > longest for end, later in zip(self.ends, self.onsets[1:], strict=False)]
 
 

@@ -29,7 +29,7 @@ __all__ = ["is_inside", "key_centres"]
 
 MODES = ("major", "minor", "blues")
 KEYS: tuple[Key, ...] = tuple((tonic, mode) for mode in MODES for tonic in range(12))
-KEPT_COSTS = 8192  # of chords in keys: a form comes round again
+KEPT_COSTS = 2048  # of chords in keys: a form comes round again
 CHANGE = 2.2
 FOREIGN = 3.0
 OTHER_SIGNATURE = 0.25
@@ -172,12 +172,13 @@ def _costs(etude: Etude, steps: Sequence[Step], place: int) -> list[float]:
     weight = min(sqrt(float((step.span.end - step.span.start) / bar)), 1.5)
     signature = signature_at(etude.score, step.span.start)
     outside, frame = _outside(etude, step), _frame(steps, place)
+    own, bonuses = _costs_by_key(step.chord), _bonuses_by_key(step.chord, after and after.chord)
     return [
-        weight * (_cost(step.chord, key) + OUTSIDE * foreign)
+        weight * (cost + OUTSIDE * foreign)
         + (0.0 if signature == key_fifths(key) else OTHER_SIGNATURE)
-        + _bonus(step.chord, after and after.chord, key)
+        + bonus
         + (frame if frame and _is_home(step.chord, key) else 0.0)
-        for key, foreign in zip(KEYS, outside, strict=True)
+        for key, foreign, cost, bonus in zip(KEYS, outside, own, bonuses, strict=True)
     ]
 
 
@@ -200,6 +201,15 @@ def _comes_round(steps: Sequence[Step]) -> bool:
 
 
 @lru_cache(maxsize=KEPT_COSTS)
+def _costs_by_key(chord: Chord) -> tuple[float, ...]:
+    return tuple(_cost(chord, key) for key in KEYS)
+
+
+@lru_cache(maxsize=KEPT_COSTS)
+def _bonuses_by_key(chord: Chord, after: Chord | None) -> tuple[float, ...]:
+    return tuple(_bonus(chord, after, key) for key in KEYS)
+
+
 def _cost(chord: Chord, key: Key) -> float:
     tonic, mode = key
     kind, above = quality(chord), step_above(chord, tonic)
@@ -220,7 +230,6 @@ def _is_home(chord: Chord, key: Key) -> bool:
     return step_above(chord, key[0]) == 0 and quality(chord) == HOME[key[1]]
 
 
-@lru_cache(maxsize=KEPT_COSTS)
 def _bonus(chord: Chord, after: Chord | None, key: Key) -> float:
     """What speaks for a key: its dominant going home, its second step going to the dominant."""
     if after is None:

@@ -380,7 +380,8 @@ def best_path(etude: Etude, atoms: Sequence[Atom]) -> tuple[int, ...]:
     total, back = added(own, _expected_costs(etude, atoms[0])), []
     for before, after in pairwise(atoms):
         best = cheapest(total, before.reference)
-        entered = tuple(total[best] + _change_bits(before, after) + bits for bits in own)
+        entry = total[best] + _change_bits(before, after)
+        entered = tuple(entry + bits for bits in own)
         ways = enumerate(zip(total, entered, strict=True))
         back.append([place if stays <= enters else best for place, (stays, enters) in ways])
         total = added(tuple(map(min, total, entered)), _expected_costs(etude, after))

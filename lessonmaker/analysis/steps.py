@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from lessonmaker.analysis.etude import Etude
@@ -37,6 +38,7 @@ def chord_steps(etude: Etude) -> tuple[Step, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=4096)
 def quality(chord: Chord) -> str:
     """What a chord is to a key: "major", "minor", "dominant", "half-diminished", "diminished"."""
     heard = readings(chord)[0]

@@ -10,8 +10,10 @@ Source: MusicXML 4.0, elements kind and degree.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from types import MappingProxyType
 
 from lessonmaker.theory.kinds import DEGREE_SEMITONES, KINDS, Family
 from lessonmaker.theory.pitch import Interval, NoteName
@@ -170,11 +172,14 @@ def _number(name: str) -> int:
     return int(name.lstrip("b#"))
 
 
-def chord_tones(chord: Chord) -> dict[int, str]:
+@lru_cache(maxsize=4096)
+def chord_tones(chord: Chord) -> Mapping[int, str]:
     """Degree names by pitch class (0 is C) of the tones that the symbol says, extensions included."""
-    return {(chord.root.pitch_class + above) % 12: name for above, name in _tones(simplified(chord)).items()}
+    root = chord.root.pitch_class
+    return MappingProxyType({(root + above) % 12: name for above, name in _tones(simplified(chord)).items()})
 
 
+@lru_cache(maxsize=4096)
 def family(chord: Chord) -> Family:
     """The family that decides names and available tensions: "dominant", "minor", "altered" ..."""
     simple = simplified(chord)

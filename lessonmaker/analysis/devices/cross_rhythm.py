@@ -13,7 +13,7 @@ from math import gcd, lcm
 
 from lessonmaker.analysis.devices.grouped_bars import grouped_bars_of
 from lessonmaker.analysis.etude import Etude, Ticks, connected, device_of
-from lessonmaker.analysis.lines import LONGEST_BREATH, Heard
+from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Bar
@@ -25,7 +25,7 @@ FEWEST_GROUPS = 3
 FEWEST_SHORT_GROUPS = 4
 FEWEST_TRIPLETS = 6  # single notes of a triplet: one triplet and the next note are none
 FEWEST_APART = 4  # single notes with rests between them
-LONGEST_REST = Fraction(1)
+LONGEST_REST = 1  # quarter
 FEWEST_NOTES_WITHIN_A_BAR = 4  # of groups a beat long and more that do not go on over the bar line
 STEP = 2
 NEAR = 2  # semitones by which a contour's interval may differ
@@ -109,8 +109,9 @@ def _leads_on(ticks: Ticks, first: int, length: int) -> bool:
 
 def _is_joined(ticks: Ticks, place: int, length: int) -> bool:
     """Whether no more than a breath parts a note from the one before it, of single notes a beat of rest."""
-    longest = LONGEST_REST if length == 1 else LONGEST_BREATH
-    return ticks.onsets[place] - ticks.ends[place - 1] <= longest * ticks.grid
+    if length > 1:
+        return not ticks.breaks[place - 1]
+    return ticks.onsets[place] - ticks.ends[place - 1] <= LONGEST_REST * ticks.grid
 
 
 def _agrees(ticks: Ticks, place: int, length: int) -> bool:
