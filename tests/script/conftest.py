@@ -170,7 +170,7 @@ def understood(tmp_path):
         script.write_text(
             f'lesson: Chords\nscore: "{path}"\ncues:\n  - bars: {bars}\n    say: "{say}"\n', encoding="utf-8"
         )
-        checked = examine_lesson(load_lesson(script), read_score(path)).checked
+        checked = examine_lesson(load_lesson(script), _score_at(path)).checked
         return checked.cues[0].understood
 
     return understand

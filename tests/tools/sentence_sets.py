@@ -89,13 +89,19 @@ def _score(path: Path) -> Score:
     return read_score(path)
 
 
+@cache
+def _positions(path: Path) -> tuple[str, ...]:
+    """Where each struck note is."""
+    score = _score(path)
+    return tuple(format_position(score, note.onset) for note in score.struck)
+
+
 def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
     score = _score(path)
     found = _mentions(path, score, items)
-    at = [format_position(score, note.onset) for note in score.struck]
     for number, item in enumerate(items, 1):
         here = [each for each in found if each["cue"] == number]
-        places = _Places(at, here)
+        places = _Places(_positions(path), here)
         read = tuple(places.told(each) for each in here)
         keys = [item.get("read", ()), *([item["second"]] if "second" in item else [])]
         verdicts = [places.verdict([_spelt(score, reading) for reading in key]) for key in keys]
