@@ -93,6 +93,27 @@ def test_a_verdict_tells_right_wrong_and_missed_apart(tmp_path, say, read, verdi
     assert judged.verdict == verdict
 
 
+@pytest.mark.parametrize(
+    ("read", "second", "verdict"),
+    [
+        ([], [SHARP_ELEVEN], "right"),
+        ([SHARP_ELEVEN], [], "right"),
+        ([{"words": "sharp eleven", "fault": True}], [], "wrong"),
+        (
+            [{"words": "falls", "ask": ["2.1", "2.2"]}],
+            [SHARP_ELEVEN, {"words": "falls", "lit": ["2.2"]}],
+            "missed",
+        ),
+    ],
+)
+def test_a_sentence_is_right_by_either_of_two_listeners(tmp_path, read, second, verdict):
+    path = tmp_path / "set.yaml"
+    item = ITEM | {"say": "The sharp eleven in bar two falls.", "read": read, "second": second}
+    path.write_text(yaml.safe_dump([item]), encoding="utf-8")
+    (judged,) = judge_set(path)
+    assert judged.verdict == verdict
+
+
 @pytest.mark.parametrize("etude", ["copper-lane", "corner-blues"])
 @pytest.mark.parametrize("kind", sorted(NOTHING))
 def test_what_is_denied_wished_compared_or_said_of_other_things_lights_nothing(tmp_path, etude, kind):
