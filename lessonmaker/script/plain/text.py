@@ -26,7 +26,8 @@ TAG = re.compile(
     r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
 )
 # A question of a few words that is put after what has been said: "closes on the root, who disagrees?".
-ADDED = re.compile(r"(?:\w+\W+){5,}?\w+, (?:\w+\W+){0,5}\w+\?+\s*$")
+ADDED = re.compile(r"(?:\w+\W+){0,5}\w+\?+\s*")
+FEWEST_BEFORE = 6  # words
 ASKS = re.compile(
     r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do|did|can|could|will|would|has|have|should|where|which"
     r"|what|who|whose|why|how|(?:is|are|was|were|does|do|did|ca|wo|would|has|have)n't)\b"
@@ -118,7 +119,14 @@ class Sentence:
         """Whether it asks; a few words after a comma ask for nothing: "a flat nine, right?"."""
         if "?" not in self.text[-3:] or TAG.search(self.text) or SHOWN.match(self.text):
             return False
-        return ASKS.match(self.text) is not None or ADDED.search(self.text) is None
+        return ASKS.match(self.text) is not None or not self.adds_a_question
+
+    @property
+    def adds_a_question(self) -> bool:
+        """Whether it puts a question of a few words after what it has said."""
+        said, _, asked = self.text.rpartition(", ")
+        enough = len(re.findall(r"\w+", said)) >= FEWEST_BEFORE
+        return enough and said[-1:].isalnum() and ADDED.fullmatch(asked) is not None
 
     def words(self, first: int, last: int) -> str:
         """The words between two places, as written in lower case."""
