@@ -16,7 +16,6 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.absent_chords import absent_chord, present_chord
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
@@ -27,6 +26,7 @@ from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
+from lessonmaker.script.plain.named_chords import absent_chord, present_chord
 from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
