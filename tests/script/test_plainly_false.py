@@ -651,3 +651,78 @@ def test_what_stands_beside_a_claim_says_which_note_it_is(read, score, bars, say
 
 def test_what_a_scale_is_by_its_name_is_no_claim(read):
     assert read("copper.musicxml", "1-4", "Dorian, remember, is the minor scale with a natural six.") == ""
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "true", "false", "there"),
+    [
+        ("copper", "4-5", "The D comes early.", "The E flat comes early.", "'e flat' ('5@4.4&'"),
+        (
+            "copper",
+            "4-5",
+            "I push the D into the next bar.",
+            "I push the A into the next bar.",
+            "'a' ('5@4.4&'",
+        ),
+        (
+            "lamplighter",
+            "12-13",
+            "The F jumps the gun.",
+            "The last E flat jumps the gun.",
+            "'e flat' ('11@12.4&'",
+        ),
+        (
+            "slate-and-candle",
+            "6-7",
+            "It's an anticipation, already the third of the next chord.",
+            "It's an anticipation, already the fifth of the next chord.",
+            "'fifth' ('b3@6.4&'",
+        ),
+        (
+            "slate-and-candle",
+            "17-18",
+            "The A flat is tied over the bar line.",
+            "The B flat is tied over the bar line.",
+            "'b flat' ('b7@17.3'",
+        ),
+        (
+            "late-ferryman",
+            "21-22",
+            "We hold the F across into the next chord.",
+            "We hold the D across into the next chord.",
+            "'d' ('b7@21.3'",
+        ),
+        (
+            "copper",
+            "14-15",
+            "The G hangs over as a suspension.",
+            "The A hangs over as a suspension.",
+            "'a' ('",
+        ),
+        (
+            "copper",
+            "4-5",
+            "That anticipated note is the fifth of G.",
+            "That anticipated note is the third of G.",
+            "'third' ('5@4.4&'",
+        ),
+    ],
+)
+def test_a_note_that_alone_does_what_is_said_has_its_own_name(read, score, bars, true, false, there):
+    assert "fault" not in read(f"{score}.musicxml", bars, true)
+    told = read(f"{score}.musicxml", bars, false)
+    assert f"fault {there}" in told
+    assert told.count("fault") == 1
+
+
+@pytest.mark.parametrize(
+    ("bars", "say"),
+    [
+        ("4-5", "The third of C minor doesn't come early."),
+        ("4-5", "If the E flat came early, I'd hear C minor too soon."),
+        ("3-4", "I never push the A here."),
+        ("4-5", "The fifth of G comes early, it is the fifth."),
+    ],
+)
+def test_a_name_is_not_false_where_it_is_denied_or_another_of_the_note(read, bars, say):
+    assert "fault" not in read("copper.musicxml", bars, say)

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, 
 from lessonmaker.script.plain.verbs import STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["OFFBEATS"]
+__all__ = ["EARLY_BY", "OFFBEATS", "OVER", "is_held_over", "is_syncopated"]
 
 
 def _is_on_a_beat(note: Note, music: Music) -> bool:
@@ -27,7 +27,7 @@ def _is_on_a_beat(note: Note, music: Music) -> bool:
     return (position_in_bar(note.onset, bar) / bar.metre.unit_quarters).denominator == 1
 
 
-def _is_syncopated(note: Note, music: Music) -> bool:
+def is_syncopated(note: Note, music: Music) -> bool:
     """Whether a note is struck off the beat and sounds on past the next one."""
     bar = music.score.bars[note.bar]
     place = position_in_bar(note.onset, bar) / bar.metre.unit_quarters
@@ -35,7 +35,8 @@ def _is_syncopated(note: Note, music: Music) -> bool:
     return place.denominator != 1 and note.onset + note.held > after
 
 
-def _is_held_over(note: Note, music: Music) -> bool:
+def is_held_over(note: Note, music: Music) -> bool:
+    """Whether a note is held over a bar line."""
     return note.onset + note.held > music.score.bars[note.bar].end
 
 
@@ -60,8 +61,8 @@ def _early(match: re.Match[str], passage: Passage) -> Verdict:
     music = passage.music
     every = [passage.subject] if passage.subject is not None else passage.notes
     found = [note for note in every if music.finding(note).role == "anticipation"]
-    found = found or [note for note in every if _is_syncopated(note, music)]
-    over = [note for note in found if _is_held_over(note, music)]
+    found = found or [note for note in every if is_syncopated(note, music)]
+    over = [note for note in found if is_held_over(note, music)]
     found = over or found
     return Verdict((found[0],)) if len(found) == 1 else UNKNOWN
 
@@ -71,7 +72,7 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     music = passage.music
     subject = passage.subject or edge_note(match.string[: match.start()], passage.notes)
     every: Sequence[Note] = [subject] if subject is not None else passage.notes
-    found = [note for note in every if _is_held_over(note, music)]
+    found = [note for note in every if is_held_over(note, music)]
     if len(found) == 1:
         return Verdict((found[0],))
     tied = TIED.search(match.string[: match.end()]) or WITH_A_TIE.match(match.string, match.end())
@@ -88,7 +89,7 @@ TIED = re.compile(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|ring
 
 
 def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
-    found = tuple(note for note in passage.notes if _is_syncopated(note, passage.music))
+    found = tuple(note for note in passage.notes if is_syncopated(note, passage.music))
     if len(found) > 1 or (found and passage.named and passage.subject is None):
         return Verdict(found)
     return (
@@ -101,7 +102,7 @@ def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
 
 
 def _not_syncopated(_: re.Match[str], passage: Passage) -> Verdict:
-    found = [note for note in passage.notes if _is_syncopated(note, passage.music)]
+    found = [note for note in passage.notes if is_syncopated(note, passage.music)]
     return (
         Verdict(is_there=f"there is a syncopation at {_at(found[0], passage)}")
         if found and passage.named

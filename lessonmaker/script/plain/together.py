@@ -28,6 +28,7 @@ from lessonmaker.script.plain.lines import is_aside
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import Around, untrue
+from lessonmaker.script.plain.only_notes import misnamed, told_of_one
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scope import lists_in
@@ -51,6 +52,7 @@ OWN_CLAUSE = re.compile(
     r"(?:,|;|:|\band|\bbut|\bthen) (?:(?:and|then|after that),? )*(?:there(?:'s| is| are| comes)|(?:you|we|i|it)"
     r"(?:'ve got| have| has| get| gets))(?: (?:just|only|exactly))? $"
 )
+SURE = ("stated", "found", "handled", "touched")
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
 ANOTHER_PART = re.compile(r"[,;:]|\b(?:and|but|then)\b")
 # What a note of some length is called, or stands on: "a half note on the root", "the half note is the fifth".
@@ -93,6 +95,7 @@ class Together(Eaches, Denials, Patterns):
         self.hold_ends(claims, decided)
         self.hold_order(claims, decided)
         self.hold_inside(claims, decided)
+        self.hold_only_ones(claims, decided)
         self.join_chords(claims, decided)
         self.say_chords_once(claims, decided)
         self.answer_by_beats(claims, decided)
@@ -297,6 +300,33 @@ class Together(Eaches, Denials, Patterns):
                     decided[at] = NOTHING
                 decided[run[0]] = Decided(None, target, (), what, todo, until=last)
 
+    def hold_only_ones(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
+        """Call a name false of the one note that does what is said: "the A comes early", which is a B."""
+        if self.sentence.is_question or any(each.what and not each.choices for each in decided):
+            return
+        false: set[str] = set()
+        for index, claim in enumerate(claims):
+            told = told_of_one(self.sentence, claim, self.places) if _is_plain(claim) else None
+            scope = self.scopes[index]
+            spans = scope.spans if scope.explicit and scope.spans else self.spans
+            note = misnamed(claim, told, spans, self.music) if told is not None else None
+            if told is None or note is None:
+                continue
+            for at, other in enumerate(claims):
+                if told.first <= other.first < told.last and not decided[at].what:
+                    decided[at] = NOTHING
+            decided[index] = NOTHING if note.id in false else self.is_not_so_named(claim, note)
+            false.add(note.id)
+
+    def is_not_so_named(self, claim: Claim, note: Note) -> Decided:
+        """A note that has another name, or is another degree, than it is called by."""
+        at, degree = format_position(self.music.score, note.onset), self.music.finding(note).degree
+        if claim.kind == "degree" and degree:
+            return self.is_another(claim, note, degree)
+        words = self.sentence.words(claim.first, claim.last)
+        what = f"“{words}”: the note at {at} is {note.written.name}"
+        return Decided(None, self.target_of(note, at), (), what, "name the note that is there")
+
     def target_of(self, note: Note, at: str) -> str:
         """Where a note is, by its degree if it has one."""
         degree = self.music.finding(note).degree
@@ -462,6 +492,11 @@ def _adds_nothing(index: int, claims: Sequence[Claim], decided: Sequence[Decided
     if aside and any(other.kind not in OF_THE_LINE for other in topics):
         return True
     return (bool(own) and own <= lit) or (any(false) and claims[index].stance != "found")
+
+
+def _is_plain(claim: Claim) -> bool:
+    """Whether a claim is of one degree or note, and is not denied."""
+    return claim.kind in ("degree", "note") and not claim.count and claim.stance in SURE
 
 
 def _is_none_of(names: Sequence[str], degree: str, chord: Chord) -> bool:
