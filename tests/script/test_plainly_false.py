@@ -726,3 +726,17 @@ def test_a_note_that_alone_does_what_is_said_has_its_own_name(read, score, bars,
 )
 def test_a_name_is_not_false_where_it_is_denied_or_another_of_the_note(read, bars, say):
     assert "fault" not in read("copper.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "there"),
+    [
+        ("copper-lantern-steps", "12-13", "The sharp eleven is tied over the bar line.", "'12.4&'"),
+        ("tin-roof", "14-15", "The minor third comes early.", "'14.4&'"),
+        ("tin-roof", "22-23", "The eleventh at the end of bar 22 is held over.", "'22."),
+    ],
+)
+def test_a_held_note_is_called_by_its_name_over_either_chord(read, score, bars, say, there):
+    told = read(f"{score}.musicxml", bars, say)
+    assert there in told
+    assert "fault" not in told

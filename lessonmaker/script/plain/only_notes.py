@@ -26,7 +26,7 @@ from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.theory.degree import accepts, degree_of
 
-__all__ = ["Told", "misnamed", "told_of_one"]
+__all__ = ["Told", "misnamed", "rightly_named", "told_of_one"]
 
 PLACED = rf"(?:,? (?:(?:right |just )?(?:at|in|on|of|over|from)(?: the| this| that| a)? )?{MASK}+)*,?"
 THE = rf"\b(?:the|that|this|our|your|my|his|her|their|its) (?:last |first |final )?(?:{ADJECTIVES})?"
@@ -175,6 +175,12 @@ def misnamed(claim: Claim, told: Told, spans: Sequence[Span], music: Music) -> N
     note = _one_that_does(told, spans, music)
     named = note is None or _is_named(claim, note, music) or _is_called_so(claim, told, spans, music)
     return None if named else note
+
+
+def rightly_named(claim: Claim, told: Told, spans: Sequence[Span], music: Music) -> Note | None:
+    """The one note of some bars that comes early or is held over as is told, if it has the name over either chord."""
+    note = _one_that_does(told, spans, music) if told.what in ("early", "held") else None
+    return note if note is not None and _is_named(claim, note, music) else None
 
 
 def _one_that_does(told: Told, spans: Sequence[Span], music: Music) -> Note | None:

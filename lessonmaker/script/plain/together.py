@@ -28,7 +28,7 @@ from lessonmaker.script.plain.lines import is_aside
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import Around, untrue
-from lessonmaker.script.plain.only_notes import misnamed, told_of_one
+from lessonmaker.script.plain.only_notes import Told, misnamed, rightly_named, told_of_one
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scope import lists_in
@@ -301,22 +301,37 @@ class Together(Eaches, Denials, Patterns):
                 decided[run[0]] = Decided(None, target, (), what, todo, until=last)
 
     def hold_only_ones(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
-        """Call a name false of the one note that does what is said: "the A comes early", which is a B."""
+        """Call a name false of the one note that does what is said: "the A comes early", which is a B.
+
+        Where that note has the name over the chord it is held into, it is lit.
+        """
+        told = {at: self.what_it_does(at) for at, claim in enumerate(claims) if _is_plain(claim)}
+        for at, said in told.items():
+            absent = decided[at].what and not decided[at].choices and not self.options[at]
+            if said is not None and absent:
+                note = rightly_named(claims[at], said, self.told_in(at), self.music)
+                decided[at] = self.lit_row([note]) if note is not None else decided[at]
         if self.sentence.is_question or any(each.what and not each.choices for each in decided):
             return
         false: set[str] = set()
-        for index, claim in enumerate(claims):
-            told = told_of_one(self.sentence, claim, self.places) if _is_plain(claim) else None
-            scope = self.scopes[index]
-            spans = scope.spans if scope.explicit and scope.spans else self.spans
-            note = misnamed(claim, told, spans, self.music) if told is not None else None
-            if told is None or note is None:
+        for index, said in told.items():
+            note = misnamed(claims[index], said, self.told_in(index), self.music) if said else None
+            if said is None or note is None:
                 continue
             for at, other in enumerate(claims):
-                if told.first <= other.first < told.last and not decided[at].what:
+                if said.first <= other.first < said.last and not decided[at].what:
                     decided[at] = NOTHING
-            decided[index] = NOTHING if note.id in false else self.is_not_so_named(claim, note)
+            decided[index] = NOTHING if note.id in false else self.is_not_so_named(claims[index], note)
             false.add(note.id)
+
+    def what_it_does(self, index: int) -> Told | None:
+        """What a claim is told to do that one note does."""
+        return told_of_one(self.sentence, self.claims[index], self.places)
+
+    def told_in(self, index: int) -> Sequence[Span]:
+        """The bars in which a claim is told to do something."""
+        scope = self.scopes[index]
+        return scope.spans if scope.explicit and scope.spans else self.spans
 
     def is_not_so_named(self, claim: Claim, note: Note) -> Decided:
         """A note that has another name, or is another degree, than it is called by."""
