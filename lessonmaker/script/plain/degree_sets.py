@@ -14,6 +14,7 @@ from lessonmaker.script.model import Lit, Mention
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.motion import without_places
+from lessonmaker.script.plain.plain_numbers import is_altered, likeliest
 from lessonmaker.script.plain.possible_notes import Possible
 from lessonmaker.script.plain.said_often import is_said_of_all
 from lessonmaker.script.plain.scope import Scope
@@ -301,7 +302,6 @@ class Sets(Possible):
 
     def no_set(self, claim: Claim, scope: Scope) -> Decided:
         """No such degrees in a row: in another order perhaps, else a fault where a place is said."""
-        names = [each.split("|")[0] for each in claim.names]
         over_chord = bool(scope.tests) and not scope.spans and len(self.spans) == 1
         nowhere = scope.explicit and not scope.spans  # a bar that there is not
         ordered = IN_ORDER.search(self.sentence.text[: claim.first])
@@ -310,6 +310,8 @@ class Sets(Possible):
         if nowhere or not placed or self.sentence.is_question or not claim.sure:
             return NOTHING if placed else self.once_each(claim)
         span = scope.spans[0] if scope.explicit else self.spans[0]
+        chords = [change.chord for change in self.music.changes_in(span) if change.chord is not None]
+        names = [likeliest(each.split("|"), chords) for each in claim.names]
         if scope.explicit and not ordered:
             apart = self.in_order(replace(claim, sure=False), scope) or self.first_in_order(claim, scope)
             apart = apart or self.in_any_order(claim, scope) or self.each_there(claim, scope)
@@ -348,5 +350,7 @@ def _is_begun_in(notes: Sequence[Note], spans: Sequence[Span], *, mostly: bool) 
 
 
 def _coloured(claim: Claim) -> Claim:
-    """A row of degrees of which the numbers without a sign may be altered."""
+    """A row of degrees of which the numbers without a sign may be altered, where none is said to be."""
+    if any(is_altered(names.split("|")) for names in claim.names):
+        return claim
     return replace(claim, names=tuple(COLOURS.get(name.split("|")[0], name) for name in claim.names))

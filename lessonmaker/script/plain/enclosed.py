@@ -13,6 +13,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.plain_numbers import is_named
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["enclosed_in", "is_called", "named_goal"]
@@ -44,7 +45,7 @@ def is_called(claim: Claim, note: Note, music: Music) -> bool:
     """Whether a note has the name or the degree of a claim."""
     if claim.kind == "note":
         return note.written.name == named_note(claim.name)
-    return music.finding(note).degree in claim.names
+    return is_named(claim.names, music.finding(note))
 
 
 def enclosed_in(line: Sequence[Note], goal: Claim, music: Music) -> list[list[Note]]:

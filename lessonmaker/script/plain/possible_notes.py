@@ -17,6 +17,7 @@ from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.motion import leading_notes, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, are_one
+from lessonmaker.script.plain.plain_numbers import is_named
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
 from lessonmaker.script.targets import only_order
@@ -118,7 +119,7 @@ class Possible(Choosing):
             if found and claim.sure:
                 break
         if not claim.sure:
-            own = [note for note in found.values() if self.music.finding(note).degree in claim.names]
+            own = [note for note in found.values() if self.is_called(claim, note)]
             tones = [note for note in own if self.is_tone(note)]
             return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
@@ -220,7 +221,7 @@ class Possible(Choosing):
 
     def is_number(self, note: Note, names: str) -> bool:
         """Whether a note's degree is one of some, parted by |."""
-        return self.music.finding(note).degree in names.split("|")
+        return is_named(names.split("|"), self.music.finding(note))
 
 
 def plain_number(degree: str) -> str:

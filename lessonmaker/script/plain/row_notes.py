@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonmaker.analysis.model import Finding
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
@@ -17,6 +18,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Test
+from lessonmaker.script.plain.plain_numbers import is_named
 from lessonmaker.script.plain.verbs import MOVING
 
 __all__ = ["MANY", "Named", "Row", "notes_of", "reach_of", "ways_of"]
@@ -24,7 +26,7 @@ __all__ = ["MANY", "Named", "Row", "notes_of", "reach_of", "ways_of"]
 MANY = 3
 NEAR = 6  # notes
 # What a plain number in a row may be as well: "nine, seven, five, three" of a chord with a flat nine.
-COLOURS = {"9": ("b9", "#9"), "11": ("#11", "4"), "13": ("b13", "6"), "5": ("b5", "#5")}
+COLOURS = {"9": ("b9", "#9"), "11": ("#11", "4"), "13": ("b13", "6")}
 
 
 @dataclass(frozen=True)
@@ -43,12 +45,12 @@ class Named:
         if self.claim.kind == "note":
             same = note.written.name == named_note(self.claim.name)
             return same and all(test(note, music) for test in self.tests)
-        return self._is_named(music.finding(note).degree) and all(test(note, music) for test in self.tests)
+        return self._is_named(music.finding(note)) and all(test(note, music) for test in self.tests)
 
-    def _is_named(self, degree: str | None) -> bool:
-        """Whether it names a degree."""
-        plain = degree is not None and self.coloured and self.claim.names[0] in COLOURS
-        return degree in self.claim.names or (plain and degree in COLOURS[self.claim.names[0]])
+    def _is_named(self, finding: Finding) -> bool:
+        """Whether it names the degree of a note."""
+        more = COLOURS.get(self.claim.names[0], ()) if self.coloured else ()
+        return is_named(tuple(dict.fromkeys((*self.claim.names, *more))), finding)
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.degree_terms import AS_EVER, NOT_A_NOTE, SIGN
 from lessonmaker.script.plain.degree_words import COUNTS_SOME, NUMERAL
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
+from lessonmaker.script.plain.plain_numbers import is_altered
 from lessonmaker.script.plain.root_words import root_lists
 from lessonmaker.script.plain.row_notes import MANY, Named, Row, notes_of, reach_of, ways_of
 from lessonmaker.script.plain.said_often import AGAIN, is_said_of_all
@@ -155,8 +156,9 @@ def _is_of_beats(claim: Claim, places: Sequence[Place]) -> bool:
 
 
 def _coloured(row: Row) -> Row:
-    """A row of at least three with the numbers that a chord may alter."""
-    return replace(row, named=tuple(replace(each, coloured=len(row.named) >= MANY) for each in row.named))
+    """A row of at least three with the numbers that a chord may alter, where none is said to be altered."""
+    coloured = len(row.named) >= MANY and not any(is_altered(each.claim.names) for each in row.named)
+    return replace(row, named=tuple(replace(each, coloured=coloured) for each in row.named))
 
 
 def _claims_of(row: Row, notes: Sequence[Note]) -> list[Claim]:
