@@ -30,6 +30,7 @@ HALF_STEP, DOWN = Interval(1, 1), Interval(-1, -1)
         (7, "D7", "b7", True),
         (7, "D7", "7", False),
         (7, "Dmaj7", "b7", False),
+        (7, "Em7", "7", True),  # its leading note
         (7, "Am6", "7", True),
         (7, "Am", "b7", True),
         (7, "Bdim7", "bb7", True),

@@ -318,7 +318,7 @@ class Sets(Possible):
             if apart:
                 return self.several(replace(claim, count=-1), apart[0])
         each = self.fault(f"{','.join(names)}@{format_span(self.music.score, span)}", claim)
-        if each.mention is None or not ordered:
+        if each.mention is None or not (ordered or way_of(self.sentence.text)):
             return each
         notes = self.music.struck_by_id
         there = sorted((notes[lit.note] for lit in each.mention.notes), key=lambda note: note.onset)

@@ -31,7 +31,8 @@ def is_named(names: Sequence[str], finding: Finding) -> bool:
     named = set(names)
     if named in OF_THE_CHORD:
         own = _tones(chord) & named
-        return not own or degree in own
+        leading = degree == "7" and family(readings(chord)[0]) == "minor"  # as in melodic minor
+        return not own or degree in own or leading
     altered = named in EXTENSIONS and degree not in (names[0], "6")
     return not altered or family(readings(chord)[0]) in ALTERABLE
 
