@@ -19,6 +19,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import webvtt
+from webvtt.models import Timestamp
 
 from lessonmaker.faults import Fault, MaterialError, Place
 
@@ -117,8 +118,13 @@ def _captions(path: Path, text: str, kind: str) -> Iterator[Spoken]:
         raise _fault(path, f"these are no captions: {error}", f"give {FORMATS}") from None
     for caption in captions:
         said = " ".join(html.unescape(caption.text).replace("\xa0", " ").split())
-        start, end = caption.start_in_seconds, caption.end_in_seconds
-        yield Spoken(said, float(start), float(max(end, start)))
+        start, end = (_seconds(time) for time in (caption.start_time, caption.end_time))
+        yield Spoken(said, start, max(end, start))
+
+
+def _seconds(time: Timestamp) -> float:
+    """A caption's time; webvtt's own `start_in_seconds` leaves its thousandths out."""
+    return (time.hours * 60 + time.minutes) * 60 + time.seconds + time.milliseconds / 1000
 
 
 def _check_times(path: Path, text: str) -> None:

@@ -187,6 +187,20 @@ def test_a_bar_of_something_else_may_be_missing(examined, say: str) -> None:
     assert examined(say).faults == ()
 
 
+@pytest.mark.parametrize(
+    "say",
+    [
+        "This bar is three plus three plus two.",
+        "It's grouped three three two.",
+        "A 3+3+2 in bar twenty-one.",
+        "Three eighths, three eighths and two.",
+    ],
+)
+def test_eighths_in_groups_of_three_and_two_are_no_degrees(read, say: str) -> None:
+    assert read("lantern.musicxml", "21", say).endswith("('cross rhythm@21', '21.1 21.2& 21.4')")
+    assert "3,3" not in read("lantern.musicxml", "20", say.replace("twenty-one", "twenty"))
+
+
 def test_a_half_tone_is_a_half_step(examined) -> None:
     for name in ("tone", "step"):
         (fault,) = examined(f"The flat nine in bar two moves up a half {name} to the root.").faults

@@ -91,7 +91,8 @@ SIZES = (
 AGAINST = (
     r"in (?P<cross>twos|threes|fives|sevens)\b(?! and\b)"
     r"|(?P<cross2>two|three|five|3|5) against (?:the )?(?:two|three|four|beat|bar|metre|[234])"
-    r"|(?P<plus>two|three) plus (?:two|three)(?: plus \w+)+"
+    r"|(?P<plus>(?:two|three|[23])(?: plus |\+)(?:two|three|[23])(?:(?: plus |\+)(?:two|three|[23]))+"
+    r"|(?<!, )three,? three,? (?:and )?two(?=[.:;!?]|$| eighths| quavers))"
 )
 ACROSS = (
     r"bar ?-?lines?|metre|meter|(?:across|over) the (?:bar|beat)|against the (?:beat|bar|four|three)"

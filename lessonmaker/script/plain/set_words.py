@@ -54,6 +54,7 @@ RUN_LINK = r"(?:, | |-|, and | and )"
 
 COUNTED_DOWN = re.compile(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
 
+GROUPED = {2, 3}  # "three, three, two"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
 
 RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
@@ -116,6 +117,7 @@ def set_claims(sentence: Sentence) -> Iterator[Claim]:
         down = numbers == [3, 2, 1] and COUNTED_DOWN.search(text)
         if not any(sign for sign, _ in items) and (
             (set(numbers) in COUNTING and not down)
+            or set(numbers) <= GROUPED
             or numbers == sorted(set(numbers)) == list(range(numbers[0], numbers[0] + len(numbers)))
         ):
             continue
