@@ -26,6 +26,7 @@ from lessonmaker.script.transcript import Spoken
 
 __all__ = ["AdLib", "ad_lib_text", "clock_text"]
 
+LINK_END = re.compile(r"\]\([^()]*\)")
 PLAIN = str.maketrans({"[": "(", "]": ")", "{": "(", "}": ")", "\\": "/"})
 
 
@@ -73,10 +74,11 @@ def ad_lib_text(
     change = _linked
     while True:
         examined = examined_text(_script(head, cues, texts, {}), score)
+        before = texts
         texts, more = change(texts, examined)
         for number, what in more.items():
             notes.setdefault(number, []).extend(what)
-        if change is _unread and not examined.faults:
+        if change is _unread and texts == before:
             break
         change = _unread
     unlinked = tuple(
@@ -155,14 +157,18 @@ def _linked(texts: Sequence[str], examined: Examined) -> tuple[list[str], dict[i
 
 
 def _unread(texts: Sequence[str], examined: Examined) -> tuple[list[str], dict[int, list[str]]]:
-    """Links that do not hold after all, with their target taken away."""
+    """Links that do not hold after all, and words that are false beside the links, as meaning nothing."""
     notes: dict[int, list[str]] = {}
     mended: list[str] = []
     for number, (text, cue) in enumerate(zip(texts, examined.checked.cues, strict=True)):
-        for each in cue.understood:
+        for each in sorted(cue.understood, key=lambda each: -each.first):
             if each.status == "fault":
-                text = text.replace(f"[{each.words}]({each.target})", f"[{each.words}]({UNREAD})")
-                notes.setdefault(number, []).append(_note(each))
+                first, last = each.first, each.last
+                link = LINK_END.match(text, last) if text[first - 1 : first] == "[" else None
+                if link is not None:
+                    first, last = first - 1, link.end()
+                text = f"{text[:first]}[{text[each.first : each.last]}]({UNREAD}){text[last:]}"
+                notes.setdefault(number, []).insert(0, _note(each))
         mended.append(text)
     return mended, notes
 

@@ -217,6 +217,19 @@ def test_what_was_said_becomes_a_script(tmp_path: Path) -> None:
     assert "# not linked: “natural nine”" in made.text
 
 
+def test_words_that_are_false_beside_links_are_unlinked_too(tmp_path: Path) -> None:
+    path = MEDIA / "gaslight-errand.musicxml"
+    said = [Spoken("Bar two has the sharp eleven.", 1, 3), Spoken("And in bar ninety nothing happens.", 3, 5)]
+    made = ad_lib_text(said, read_score(path), "Said", path, str(path))
+    assert held(made.text, tmp_path, path).faults == ()
+    (cue,) = yaml.safe_load(made.text)["cues"]
+    assert cue["say"] == (
+        "Bar two has the [sharp eleven](#11@2.1).\nAnd in [bar ninety](-) [nothing happens](-).\n"
+    )
+    assert [time for time, _ in made.unlinked] == [1, 1]
+    assert "there is no such bar" in made.unlinked[0][1]
+
+
 def test_bars_said_by_their_bare_numbers_begin_cues() -> None:
     path = MEDIA / "gaslight-errand.musicxml"
     said = [
