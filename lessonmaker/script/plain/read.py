@@ -103,7 +103,9 @@ class Reader:
         for place in missing:
             self.keep_missing(sentence, place)
         if len(meant_all) == len(named):
-            self.keep_left_over(sentence, claims, decided, places)
+            left = self.keep_left_over(sentence, claims, decided, places)
+            lost = decider.lost_goals(claims, decided, left)
+            self.keep(sentence, [claim for claim, _ in lost], [each for _, each in lost])
         chord = self.keep_named(sentence, places, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if not linked and not chord and not any(each.says for each in decided) and len(self.found) == count:
@@ -230,12 +232,13 @@ class Reader:
         claims: Sequence[Claim],
         decided: Sequence[Decided],
         places: Sequence[Place],
-    ) -> None:
-        """Note down the names that mean a note only beside those that were read."""
+    ) -> list[Claim]:
+        """Note down, and return, the names that mean a note only beside those that were read."""
         left = left_over(sentence, claims, decided, places, self.music)
         left = [claim for claim in meant(sentence, left, places) if claim.stance == "stated"]
         decider = self.decider(sentence, places)
         self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
+        return left
 
     def keep_named(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> bool:
         """Note down a chord that is named and is not there, where nothing else is false, or is all that is said."""

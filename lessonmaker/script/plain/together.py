@@ -19,7 +19,6 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import IN_ORDER, MANY
 from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.directions import comes_from_elsewhere
-from lessonmaker.script.plain.each import Eaches
 from lessonmaker.script.plain.extents import EDGE
 from lessonmaker.script.plain.figures import FIGURES
 from lessonmaker.script.plain.goals import MOVED_TO
@@ -30,6 +29,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import Around, untrue
 from lessonmaker.script.plain.only_notes import Told, misnamed, rightly_named, told_of_one
 from lessonmaker.script.plain.patterns import Patterns
+from lessonmaker.script.plain.reached import Reached
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.scope import lists_in
 from lessonmaker.theory.chord import Chord
@@ -84,7 +84,7 @@ SPELT_BESIDE = re.compile(
 APPOSED = re.compile(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
 
 
-class Together(Eaches, Denials, Patterns):
+class Together(Reached, Denials, Patterns):
     """Holds what claims came to against each other."""
 
     def hold_together(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
@@ -100,6 +100,7 @@ class Together(Eaches, Denials, Patterns):
         self.say_chords_once(claims, decided)
         self.answer_by_beats(claims, decided)
         self.join_resolutions(claims, decided)
+        self.hold_goals(claims, decided)
         for index in reversed(range(len(claims))):
             if self.adds_nothing(index, claims, decided):
                 decided[index] = NOTHING
@@ -341,11 +342,6 @@ class Together(Eaches, Denials, Patterns):
         words = self.sentence.words(claim.first, claim.last)
         what = f"“{words}”: the note at {at} is {note.written.name}"
         return Decided(None, self.target_of(note, at), (), what, "name the note that is there")
-
-    def target_of(self, note: Note, at: str) -> str:
-        """Where a note is, by its degree if it has one."""
-        degree = self.music.finding(note).degree
-        return f"{degree}@{at}" if degree else at
 
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""
