@@ -36,7 +36,7 @@ ANOTHER_WAY = re.compile(
 )
 # A note that is passed, and is not what goes on.
 PASSED = re.compile(
-    r"\b(?:from|through|off|past|via|leav\w+|left|with|of)(?: \w+){0,2} $|\bup from"
+    r"\b(?:from|through|off|past|via|after|leav\w+|left|with|of)(?: \w+){0,2} $|\bup from"
     rf"|\b(?:{STARTING}|{LANDING}|peak\w*){GAP} (?:on|upon|with|at)(?: \w+){{0,2}} $"
 )
 STANDS_ON = re.compile(
