@@ -45,8 +45,7 @@ STANDS_ON = re.compile(
 DOING = re.compile(r" \w+ing\b")  # "with the ninth dropping to the root"
 IT = re.compile(r"\b(?:it|that|which)\b")
 AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
-FAR = 4  # how many notes before another a note that goes to it may be struck
-NEAR = 2  # how many notes after one the first on the next chord comes at the latest
+FAR = 4  # how many notes lie at most between a note and one that it goes to
 BETWEEN = ("degree", "note", "set", "device", "standout")
 
 
@@ -134,8 +133,8 @@ class Reached(Eaches):
         self, index: int, decided: Sequence[Decided], ways: Sequence[tuple[Note, Note]]
     ) -> bool:
         """Whether some note goes to what a claim names, or that is told to be false already."""
-        if decided[index].what and not decided[index].choices:
-            return True
+        if decided[index].what:
+            return True  # false already, or to be asked
         lit = self.lit_notes(decided[index])
         return any(
             goal in lit or is_heard_as(self.claims[index], note, goal, self.music) for note, goal in ways
@@ -176,14 +175,14 @@ class Reached(Eaches):
 
 
 def may_go_to(note: Note, music: Music) -> list[Note]:
-    """Where a note goes: what it resolves to, the next note, the next other one, and the first on the next chord."""
+    """Where a note goes: what it resolves to, the next note, the next other one, those on the next chord."""
     line = [each for each in music.line if each.onset > note.onset]
     other = [each for each in line if each.sounding != note.sounding]
     change = next((each for each in music.score.changes if each.onset > note.onset), None)
-    on_chord = [each for each in line[:NEAR] if change is not None and each.onset >= change.onset]
+    on_chord = [each for each in line[:FAR] if change is not None and each.onset >= change.onset]
     voices = [each for each in music.struck if each.onset >= note.onset + note.held]
     reached = [each for each in reached_from(note, music) if each in line[:FAR]]
-    found = [*reached, *line[:1], *other[:1], *on_chord[:1], *voices[:1]]
+    found = [*reached, *line[:1], *other[:1], *on_chord, *voices[:1]]
     return list(dict.fromkeys(found))
 
 
