@@ -60,8 +60,8 @@ class Reached(Eaches):
             before = next((at for at in reversed(range(index)) if claims[at].kind in BETWEEN), None)
             if before is None or not self.motion_said(claims[before], claim):
                 continue
-            notes = self.sources(before, decided)
-            ways = [(note, goal) for note in notes for goal in may_go_to(note, self.music)]
+            notes, far = self.sources(before, decided), self.has_own_chord(claim, self.scopes[index])
+            ways = [(note, goal) for note in notes for goal in may_go_to(note, self.music, far=far)]
             if ways and not self.goal_is_there(index, decided, ways):
                 decided[index] = self.goes_elsewhere(claim, *ways[0])
             elif not notes and not self.comes_from_it(claims[before], decided[index]):
@@ -174,15 +174,18 @@ class Reached(Eaches):
         return f"{degree}@{at}" if degree else at
 
 
-def may_go_to(note: Note, music: Music) -> list[Note]:
-    """Where a note goes: what it resolves to, the next note, the next other one, those on the next chord."""
+def may_go_to(note: Note, music: Music, *, far: bool = False) -> list[Note]:
+    """Where a note goes: what it resolves to, the next note, the next other one, and the first on the next chord.
+
+    With `far`, where the next chord is named, each of the next few notes on it.
+    """
     line = [each for each in music.line if each.onset > note.onset]
     other = [each for each in line if each.sounding != note.sounding]
     change = next((each for each in music.score.changes if each.onset > note.onset), None)
     on_chord = [each for each in line[:FAR] if change is not None and each.onset >= change.onset]
     voices = [each for each in music.struck if each.onset >= note.onset + note.held]
     reached = [each for each in reached_from(note, music) if each in line[:FAR]]
-    found = [*reached, *line[:1], *other[:1], *on_chord, *voices[:1]]
+    found = [*reached, *line[:1], *other[:1], *(on_chord if far else on_chord[:1]), *voices[:1]]
     return list(dict.fromkeys(found))
 
 
