@@ -13,6 +13,7 @@ from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text, clock_text
+from lessonmaker.script.book import BOOK_FILE
 from lessonmaker.script.draft import draft_of, draft_text
 from lessonmaker.script.transcript import read_transcript, sentences_spoken
 
@@ -39,11 +40,16 @@ def run(arguments: argparse.Namespace) -> int:
     for time, what in unlinked:
         print(f"not linked, at {clock_text(time)}: {what}", file=sys.stderr)
     print(
-        text
-        if output is None
-        else f"{output}: a first draft, to be changed.\nNext: lessonmaker check {output}"
+        text if output is None else f"{output}: a first draft, to be changed.\nNext: {what_is_next(output)}"
     )
     return 0
+
+
+def what_is_next(output: Path) -> str:
+    """What to do with a draft: to check it, after a book beside it has been told of it."""
+    book = output.parent / BOOK_FILE.name
+    named = f"name it in {book}, under lessons; then " if book.is_file() else ""
+    return f"{named}lessonmaker check {output}"
 
 
 def drafted(

@@ -183,7 +183,7 @@ def _parse(data: bytes, path: Path) -> etree._Element:
     except etree.XMLSyntaxError as error:
         line, column = error.position
         raise _refuse(
-            path, f"this is not sound XML ({error.msg})", "export the score again", line, column
+            path, f"this is no well-formed XML ({error.msg})", "export the score again", line, column
         ) from None
     dtd = root.getroottree().docinfo.internalDTD
     if dtd is not None and dtd.entities():  # type: ignore[union-attr]  # missing from the stubs

@@ -67,7 +67,10 @@ def read_transcript(path: Path) -> tuple[Spoken, ...]:
         raise _fault(path, f"a transcript is no {path.suffix or 'file without an ending'}", f"give {FORMATS}")
     found = [said for each in reader(path, text) if (said := _said(each)).text] if text.strip() else []
     if not found:
-        raise _fault(path, "nothing is said in this transcript", f"give {FORMATS}")
+        what = (
+            "no words with times are" if text.strip() and path.suffix.lower() == ".txt" else "nothing is said"
+        )
+        raise _fault(path, f"{what} in this transcript", f"give {FORMATS}")
     return tuple(sorted(_without_repetitions(found), key=lambda each: each.start_s))
 
 

@@ -45,7 +45,7 @@ SCORES = {
     "missing": (lambda path: path.unlink(missing_ok=True), "there is no such file"),
     "empty": (lambda path: path.write_bytes(b""), "the file is empty"),
     "other XML": (lambda path: path.write_text("<recipe><egg/></recipe>"), "neither MusicXML nor MEI: it is <recipe>"),
-    "no XML": (lambda path: path.write_text("four bars in C"), "not sound XML"),
+    "no XML": (lambda path: path.write_text("four bars in C"), "no well-formed XML"),
     "an entity bomb": (lambda path: path.write_text(BOMB), "declares XML entities of its own"),
     "a ZIP bomb": (zip_bomb, "unpacks to more than 64 MB"),
     "a climbing member": (climbing, "a file that climbs out of it: '../../escaped.musicxml'"),

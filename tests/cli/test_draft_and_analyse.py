@@ -26,6 +26,14 @@ def test_a_draft_is_written_and_passes_check(tmp_path: Path, capsys) -> None:
     assert "no faults" in capsys.readouterr().out
 
 
+def test_a_draft_beside_a_book_is_to_be_named_in_it(tmp_path: Path, capsys) -> None:
+    assert main(["new", str(tmp_path / "book")]) == 0
+    script = tmp_path / "book" / "scripts" / "heron.yaml"
+    assert main(["draft", str(SCORE), "--output", str(script)]) == 0
+    named = f"Next: name it in {script.with_name('book.yaml')}, under lessons; then lessonmaker check {script}"
+    assert named in capsys.readouterr().out
+
+
 def test_a_draft_writes_over_nothing(tmp_path: Path, capsys) -> None:
     script = tmp_path / "heron.yaml"
     script.write_text("mine")

@@ -36,8 +36,8 @@ def mxl(members: dict[str, bytes | str], compression: int = zipfile.ZIP_DEFLATED
 BAD_FILES = {
     "empty": (b"", "the file is empty"),
     "blank": (b" \n\n", "the file is empty"),
-    "not XML": (b"<score-partwise><part>", r"score\.musicxml:1:\d+: this is not sound XML"),
-    "text": (b"just text", "this is not sound XML"),
+    "not XML": (b"<score-partwise><part>", r"score\.musicxml:1:\d+: this is no well-formed XML"),
+    "text": (b"just text", "this is no well-formed XML"),
     "other XML": (b"<html><body/></html>", "neither MusicXML nor MEI: it is <html>"),
     "collection": (b"<opus/>", "a collection of scores"),
     "no part": (b"<score-partwise/>", "the score has no part"),
@@ -92,7 +92,7 @@ def test_a_zip_that_lies_about_its_sizes_is_refused(tmp_path: Path) -> None:
     data = bytearray(mxl({"a.xml": PARTWISE}))
     at = data.rfind(b"PK\x01\x02")
     data[at + 24 : at + 28] = (7).to_bytes(4, "little")
-    with pytest.raises(MaterialError, match=r"damaged|not sound XML"):
+    with pytest.raises(MaterialError, match=r"damaged|no well-formed XML"):
         read_score(write(tmp_path, bytes(data)))
 
 

@@ -128,6 +128,7 @@ def test_a_pause_ends_a_sentence(tmp_path: Path) -> None:
     [
         ("a.vtt", "no captions", r"a\.vtt:1: a WebVTT file begins with WEBVTT"),
         ("a.srt", "", r"nothing is said in this transcript"),
+        ("a.txt", "Flat nine, then.", r"no words with times are in this transcript"),
         ("a.json", '{"words": {"segments": []}}', r"this is no list of words; write"),
         ("a.json", '{"segments": 3}', r"this is no list of words; write"),
         ("a.json", '{"segments": [3]}', r"word 1 has no text, start and end"),

@@ -191,7 +191,8 @@ def _a_rest(match: re.Match[str], passage: Passage) -> Verdict:
         return UNKNOWN
     if passage.tests and match["breathes"]:
         return UNKNOWN
-    return Verdict(is_there="there is none" if not match["opens"] else "there is a note at the beginning")
+    none = "there is none there" if passage.tests else "there is none"
+    return Verdict(is_there=none if not match["opens"] else "there is a note at the beginning")
 
 
 def _silent(match: re.Match[str], passage: Passage) -> Verdict:

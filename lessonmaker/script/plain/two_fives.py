@@ -396,7 +396,7 @@ class TwoFives(Keys):
         if len(every) != 1 or not self.is_certain(claim, scope):
             return NOTHING
         each = every[0]
-        goes = f"goes to {each.after.text}" if each.after is not None else "is the last there is"
+        goes = f"go to {each.after.text}" if each.after is not None else "are the last there are"
         return self.false_progression(claim, scope, f"{self.harmony.said([each.two, each.five])} {goes}")
 
     def false_progression(self, claim: ProgressionClaim, scope: Scope, there: str) -> Decided:
