@@ -30,7 +30,9 @@ def test_a_draft_beside_a_book_is_to_be_named_in_it(tmp_path: Path, capsys) -> N
     assert main(["new", str(tmp_path / "book")]) == 0
     script = tmp_path / "book" / "scripts" / "heron.yaml"
     assert main(["draft", str(SCORE), "--output", str(script)]) == 0
-    named = f"Next: name it in {script.with_name('book.yaml')}, under lessons; then lessonmaker check {script}"
+    named = (
+        f"Next: name it in {script.with_name('book.yaml')}, under lessons; then lessonmaker check {script}"
+    )
     assert named in capsys.readouterr().out
 
 
