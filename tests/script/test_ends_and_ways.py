@@ -55,7 +55,7 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
         ("harbour-lamps", "3-3", "We come down an arpeggio in bar three.", "fault 'arpeggio'"),
         ("harbour-lamps", "3-3", "Bar three falls through an arpeggio.", "fault 'arpeggio'"),
         ("kettle-2", "13-13", "Bar thirteen is one half note on the third.", "fault 'third'"),
-        ("kettle-2", "13-13", "The half note in thirteen is a ninth.", "('5@13.1'"),
+        ("kettle-2", "13-13", "The half note in thirteen is a ninth.", "('9@13'"),
         ("lantern-weather", "14-14", "There's a half note on the root at the end.", "('5@14.3'"),
         ("lantern-ferry-2", "31-31", "Every note over the B flat belongs to the chord.", "fault 'the chord'"),
         (

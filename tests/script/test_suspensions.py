@@ -30,7 +30,12 @@ def test_a_suspension_is_lit_with_its_resolution(read, score, bars, say, found):
             "suspension here that climbs up",
         ),
         ("lantern-ferry-2", "22-23", "The suspension resolves to the root.", "root"),
-        ("ninthlamp", "10-11", "The suspended D hangs on and resolves on beat three.", "resolves"),
+        (
+            "ninthlamp",
+            "10-11",
+            "The suspended D hangs on and resolves on beat three.",
+            "resolves on beat three",
+        ),
     ],
 )
 def test_a_suspension_of_other_figures_or_another_way_is_false(read, score, bars, say, words):
