@@ -10,12 +10,13 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
+from lessonmaker.script.plain.at_ends import Ends
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, PREDICATE, Decided
 from lessonmaker.script.plain.degree_sets import Sets
 from lessonmaker.script.plain.degree_words import LEADING_NOTE, TONIC
-from lessonmaker.script.plain.ends import BETWEEN, Ends
+from lessonmaker.script.plain.ends import BETWEEN
 from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree

@@ -136,7 +136,7 @@ class Goals(Possible):
             self.sentence.words(claim.first, claim.last),
         )
         what = f"“{words}”: the {note.written.name} at {place} is the {degree}"
-        return Decided(None, f"{degree}@{place}", (), what, f"write [{words}]({degree}@{place})")
+        return Decided(None, f"{degree}@{place}", (), what, f"write [{degree}]({degree}@{place})")
 
     def is_it(self, claim: Claim) -> Decided | None:
         """What the one note that the sentence before lit last is called: "Play the A. It's the root of A minor"."""
@@ -289,7 +289,7 @@ class Goals(Possible):
         what = f"“{motion} … {words}”: {the}{first} at {places[0]} {way} to {the}{second} at {places[1]}"
         if others and claim.kind != "note":
             return replace(self.ask(claim, [goal, *others]), what=what)
-        return Decided(None, f"{second}@{places[1]}", (), what, f"write [{words}]({second}@{places[1]})")
+        return Decided(None, f"{second}@{places[1]}", (), what, f"write [{second}]({second}@{places[1]})")
 
     def arrived(self, claim: Claim, scope: Scope) -> list[Note]:
         """The degree that the note chosen last resolves to, or moves to, where the words say that it moves."""

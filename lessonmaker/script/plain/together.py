@@ -436,7 +436,7 @@ class Together(Reached, Denials, Patterns):
             self.sentence.words(claim.first, claim.last),
         )
         what = f"“{words}”: the note at {at} is the {degree}"
-        return Decided(None, f"{degree}@{at}", (), what, f"write [{words}]({degree}@{at})")
+        return Decided(None, f"{degree}@{at}", (), what, f"write [{degree}]({degree}@{at})")
 
     def is_a_rest_beside(self, index: int, decided: Sequence[Decided]) -> bool:
         """Whether a rest is only named beside what else is lit: "kicks off on beat two, after a quarter rest"."""
