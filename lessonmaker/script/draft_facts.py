@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from lessonmaker.analysis.devices.grouped_bars import is_grouped_bars
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.key_names import key_fifths, signature_at
 from lessonmaker.analysis.model import Device, ScaleUse
@@ -95,8 +96,13 @@ def _resolution(device: Device, music: Music) -> str:
     return "of two chords" if second is not None and first != second else ""
 
 
+def _grouping(device: Device, _: Music) -> str:
+    return "grouped bars" if is_grouped_bars(device) else ""
+
+
 FACTS: Mapping[str, Callable[[Device, Music], str]] = {
     "upper-structure triad": _triad,
+    "cross rhythm": _grouping,
     "arpeggio": _arpeggio,
     "enclosure": _enclosure,
     "two five one": _arrival,

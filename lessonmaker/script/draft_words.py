@@ -86,7 +86,7 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "Count aloud through {link:these groups}: their starts wander through the bar, and the pulse must not.",
         "{link:The groups} are of another length than the bar. Tap your foot and let them drift.",
     ),
-    "cross rhythm:3+3+2": (
+    "cross rhythm:grouped bars": (
         "Count eighths through {link:this grouping}: three, three, two. The beats go on under it.",
         "{link:Three, three, two}: the accents leave the beats and come home with the bar line.",
     ),

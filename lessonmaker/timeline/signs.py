@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from lessonmaker.analysis.devices.grouped_bars import EIGHTHS_A_GROUP, THREE_THREE_TWO
+from lessonmaker.analysis.devices.grouped_bars import EIGHTHS_A_GROUP, is_grouped_bars
 from lessonmaker.analysis.model import Analysis, Device, KeyCentre, Phrase, ScaleUse
 from lessonmaker.score.model import Note, Score
 from lessonmaker.script.model import Mention
@@ -60,7 +60,7 @@ def _lengths(device: Device, score: Score) -> list[str]:
 
     A last group with all its notes is as long as the one before it, whatever rests there are, but for a bar of 3+3+2.
     """
-    if device.detail == THREE_THREE_TWO:
+    if is_grouped_bars(device):
         return [str(EIGHTHS_A_GROUP[at % len(EIGHTHS_A_GROUP)]) for at in range(len(device.groups))]
     notes = [_notes(group, score) for group in device.groups]
     lengths = [later[0].onset - earlier[0].onset for earlier, later in pairwise(notes)]

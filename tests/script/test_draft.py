@@ -17,11 +17,17 @@ from lessonmaker.score.read import read_score
 from lessonmaker.script.ad_lib import ad_lib_text
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.draft import chord_place_of, cue_spans, draft_of, draft_text
-from lessonmaker.script.draft_facts import bar_of, form_in_words, goes_home_by_way_of_other_keys
+from lessonmaker.script.draft_facts import (
+    bar_of,
+    form_in_words,
+    goes_home_by_way_of_other_keys,
+    wording_of,
+)
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.script.transcript import Spoken
 from lessonmaker.theory.pitch import Interval
+from tests.analysis.conftest import build
 from tests.tools.piece_xml import piece_xml
 from tests.tools.random_piece import STYLES, Piece, changes_of_a_form, line_over
 
@@ -244,3 +250,18 @@ def test_an_etude_goes_home_in_whatever_key_its_part_is_written() -> None:
     path = Path(__file__).parent / "sentences" / "alibi.musicxml"
     for source in (None, Interval(1, 2), Interval(5, 9)):
         assert goes_home_by_way_of_other_keys(Music.of(read_score(path, None, source)))
+
+
+@pytest.mark.parametrize(
+    ("line", "metre", "wording"),
+    [
+        ("[C7] G4q. Bb4q. C5q | D5w", "4/4", "grouped bars"),
+        ("[C7] G4q. Bb4q. C5q G4q~ | G4e Bb4q. C5q G4q. Bb4e~ | Bb4q C5q D5h.", "5/4", ""),
+    ],
+)
+def test_only_the_accents_of_a_grouped_bar_come_home_with_the_bar_line(
+    line: str, metre: str, wording: str
+) -> None:
+    music = Music.of(build(line, metre))
+    (device,) = [each for each in music.analysis.devices if each.kind == "cross rhythm"]
+    assert (device.detail, wording_of(device, music)) == ("3+3+2", wording)

@@ -37,6 +37,14 @@ def test_a_cross_rhythm_has_its_groups_lengths_over_the_beats() -> None:
     assert all(0 <= share <= 1 for _, _, share, _ in beats.points)
 
 
+def test_a_figure_of_three_three_two_that_goes_against_its_bar_is_as_long_as_it_is() -> None:
+    score = build("[C7] G4q. Bb4q. C5q G4q~ | G4e Bb4q. C5q G4q. Bb4e~ | Bb4q C5q D5h.", "5/4")
+    (device,) = [device for device in analyse(score).devices if device.kind == "cross rhythm"]
+    brackets = [shape for shape in device_signs(device, score) if shape.kind == "bracket"]
+    assert (device.detail, [shape.text for shape in brackets]) == ("3+3+2", ["8", "8", "8"])
+    assert "against the beats" not in device.text
+
+
 @pytest.mark.parametrize(
     ("line", "lengths"),
     [

@@ -16,7 +16,7 @@ from lessonmaker.analysis.lines import Heard, position_in_bar
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
-__all__ = ["EIGHTHS_A_GROUP", "THREE_THREE_TWO", "grouped_bars_of"]
+__all__ = ["EIGHTHS_A_GROUP", "THREE_THREE_TWO", "grouped_bars_of", "is_grouped_bars"]
 
 EIGHTHS_A_GROUP = (3, 3, 2)
 THREE_THREE_TWO = "+".join(map(str, EIGHTHS_A_GROUP))
@@ -44,6 +44,13 @@ def grouped_bars_of(etude: Etude) -> tuple[Device, ...]:
             runs.append([groups])
         last = notes[0].bar.index
     return tuple(_device(run) for run in runs)
+
+
+def is_grouped_bars(device: Device) -> bool:
+    """Whether a device is one or more bars grouped 3+3+2, not a figure of that rhythm that goes against the bar."""
+    counts = tuple(map(len, device.groups[: len(EIGHTHS_A_GROUP)]))
+    in_a_bar = counts in (EIGHTHS_A_GROUP, (1,) * len(EIGHTHS_A_GROUP))
+    return device.kind == "cross rhythm" and device.detail == THREE_THREE_TWO and in_a_bar
 
 
 def _groups(notes: Sequence[Heard], after: Heard | None) -> Groups | None:

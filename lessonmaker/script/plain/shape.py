@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonmaker.analysis.devices.grouped_bars import EIGHTHS_A_GROUP, THREE_THREE_TWO
+from lessonmaker.analysis.devices.grouped_bars import EIGHTHS_A_GROUP, is_grouped_bars
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
@@ -167,7 +167,7 @@ def _sizes(device: Device) -> set[int]:
     if device.kind not in FIGURE_KINDS or not device.groups:
         return set()
     sizes = {len(device.groups[0])}
-    if device.detail == THREE_THREE_TWO:
+    if is_grouped_bars(device):
         sizes.update(EIGHTHS_A_GROUP)
     elif device.kind == "cross rhythm":
         sizes.add(sum(int(part) for part in device.detail.split("+") if part.isdecimal()))
