@@ -373,7 +373,7 @@ def test_what_comes_less_often_than_is_said_is_a_fault(check):
     [
         ("over Dm7 to G7alt and F/G7", ["Dm7", "G7alt", "G7"]),
         ("a low D to a high A, a low B to G", ["D", "A", "B", "G"]),
-        ("B flat, B-flat, B♭, Bb and C#", ["B flat", "B-flat", "B♭", "Bb", "C#"]),
+        ("B flat, B-flat, B♭, Bb and F#", ["B flat", "B-flat", "B♭", "Bb", "F#"]),
         ("in D minor, or G major", ["D minor", "G major"]),
         ("on the second line, above the staff", ["second line", "above the staff"]),
         ("the first finger, an alternate fingering", ["first finger", "fingering"]),

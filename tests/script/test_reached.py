@@ -32,4 +32,4 @@ def test_a_note_that_goes_elsewhere_is_a_fault(read, score, bars, say, fault):
 
 
 def test_a_run_that_passes_other_notes_is_no_fault(read):
-    assert "fault" not in read("late-ferryman.musicxml", "4-5", "From the F sharp we go up to the B.")
+    assert "fault" not in read("late-ferryman.musicxml", "4-5", "From the F sharp we go up to the B flat.")

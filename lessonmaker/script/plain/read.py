@@ -7,6 +7,7 @@ unsure is left alone: a wrong light is worse than none.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Literal
@@ -21,6 +22,7 @@ from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
+from lessonmaker.script.plain.crosscheck import Shown, Told, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.left_over import left_over
@@ -110,7 +112,33 @@ class Reader:
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if not linked and not chord and not any(each.says for each in decided) and len(self.found) == count:
             self.read_otherwise(sentence, places, named, meant_all, whole=whole)
+        if whole and not linked:
+            self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)
+
+    def cross_check(
+        self,
+        sentence: Sentence,
+        places: Sequence[Place],
+        named: Sequence[Claim],
+        found: Sequence[Understood],
+    ) -> None:
+        """Note down what else a sentence says that is false of what it has lit, where nothing is called false yet."""
+        if any(each.status == "fault" for each in found):
+            return
+        shown = [self.shown(sentence, each, each.mention) for each in found if each.mention is not None]
+        false = untrue(Told(sentence, self.music, self.spans, self.bars, places, named, shown))
+        if false is not None:
+            each = Decided(target=false.target, what=false.what, todo=false.todo)
+            self.found.append(self.understood(sentence, false.first, false.last, each))
+
+    def shown(self, sentence: Sentence, each: Understood, mention: Mention) -> Shown:
+        """What was lit, by its place in the sentence."""
+        notes = [self.music.struck_by_id[lit.note] for lit in mention.notes]
+        first = bisect_left(sentence.offsets, each.first)
+        last = bisect_left(sentence.offsets, each.last)
+        in_time = tuple(sorted(notes, key=lambda note: note.onset))
+        return Shown(first, last, in_time, mention.span, mention.device)
 
     def read_otherwise(
         self,

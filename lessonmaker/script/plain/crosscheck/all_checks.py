@@ -1,0 +1,24 @@
+"""Every check that a sentence is put to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from lessonmaker.script.plain.crosscheck.names_absent import names_absent
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+
+__all__ = ["untrue"]
+
+CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (names_absent,)
+
+
+def untrue(told: Told) -> Untrue | None:
+    """The first thing in a sentence that is plainly false of the score; None where nothing is.
+
+    Args:
+        told: the sentence, and what was lit for it.
+    """
+    if told.sentence.is_question or not told.bars:
+        return None
+    found = (each for check in CHECKS for each in check(told) if told.is_plain(each.first, each.last))
+    return next(found, None)

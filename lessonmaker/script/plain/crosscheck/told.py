@@ -1,0 +1,169 @@
+"""A sentence as it was read: its words, the places and names in them, and what was lit for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from lessonmaker.analysis.model import Device
+from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.chord_names import ChordName, chord_names
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import HEDGED
+from lessonmaker.script.plain.note_names import NoteWord, note_words
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.stance import is_general
+from lessonmaker.script.plain.stance_words import DENIALS, OTHERS, UNREAL, WISHES
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.theory.chord import Chord
+
+__all__ = ["Shown", "Told", "Untrue"]
+
+# Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
+PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the words at [first, last) of a sentence have lit: notes in their order in time, or a span alone."""
+
+    first: int
+    last: int
+    notes: tuple[Note, ...]
+    span: Span
+    device: Device | None = None
+
+
+@dataclass(frozen=True)
+class Untrue:
+    """What is false, at [first, last) of a sentence: `what` is there instead, and what the author may do.
+
+    `target` is what is there, as a link would name it, where there is such a thing.
+    """
+
+    first: int
+    last: int
+    what: str
+    todo: str
+    target: str = ""
+
+
+@dataclass(frozen=True)
+class Told:
+    """A sentence as it was read.
+
+    `spans` and `bars` (indices) are what the cue shows, `places` what the sentence names as places, `named` all that
+    its words may claim, whether they are meant or not, and `shown` what has been lit, in the order of the words.
+    """
+
+    sentence: Sentence
+    music: Music
+    spans: Sequence[Span]
+    bars: Collection[int]
+    places: Sequence[Place]
+    named: Sequence[Claim]
+    shown: Sequence[Shown]
+
+    @property
+    def text(self) -> str:
+        """The words, in lower case with plain signs."""
+        return self.sentence.text
+
+    @cached_property
+    def notes_named(self) -> tuple[NoteWord, ...]:
+        """The notes that are named by their letters, in the order of the words."""
+        return tuple(note_words(self.sentence))
+
+    @cached_property
+    def chords_named(self) -> tuple[ChordName, ...]:
+        """The chords that are named by their letters, in the order of the words."""
+        return tuple(chord_names(self.sentence))
+
+    @cached_property
+    def chords_near(self) -> tuple[Chord, ...]:
+        """The chords in sight, and the ones before and after them."""
+        changes = self.music.score.changes
+        shown = [
+            at
+            for at, change in enumerate(changes)
+            if any(span.start <= change.onset < span.end for span in self.spans)
+        ]
+        near = changes[max(min(shown) - 1, 0) : max(shown) + 2] if shown else ()
+        return tuple(change.chord for change in near if change.chord is not None)
+
+    def part_of(self, at: int) -> tuple[int, int]:
+        """[first, last) of the part of the sentence, between commas and joining words, in which a character stands."""
+        edges = [0, *(match.start() for match in PART.finditer(self.text)), len(self.text)]
+        first = max(edge for edge in edges if edge <= at)
+        last = min((edge for edge in edges if edge > at), default=len(self.text))
+        return first, last
+
+    def is_plain(self, first: int, last: int) -> bool:
+        """Whether words are said of this music as a fact: not at large, not wished for, hedged or of others.
+
+        A denial is no fact that `first` to `last` hold, unless it stands among them.
+        """
+        begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
+        around = f"{self.text[begin:first]} {self.text[last:end]}"
+        unsure = (WISHES, UNREAL, OTHERS, HEDGED)
+        if any(re.search(pattern, self.text[begin:end]) for pattern in unsure) or re.search(DENIALS, around):
+            return False
+        return self.is_of_a_bar or not self.named or not is_general(self.sentence, self.named, False)
+
+    @property
+    def is_of_a_bar(self) -> bool:
+        """Whether the sentence names a bar of the score."""
+        return any(place.level == "bar" and place.spans and not place.pointed for place in self.places)
+
+    def spans_at(self, at: int) -> tuple[Span, ...]:
+        """The bars that are spoken of at a character: those named nearest in its part, or in the sentence, or shown.
+
+        A place that may be several bars counts as all of them.
+        """
+        bars = [place for place in self.places if place.level == "bar" and place.spans]
+        first, last = self.part_of(at)
+        near = [place for place in bars if first <= place.first < last] or bars
+        nearest = min(near, key=lambda place: abs(place.first - at), default=None)
+        return nearest.spans if nearest is not None else tuple(self.spans)
+
+    def notes_in(self, spans: Iterable[Span]) -> list[Note]:
+        """The notes that are struck in some spans, or sound on into them."""
+        found: dict[str, Note] = {}
+        for span in spans:
+            held = self.music.sounding_at(span.start)
+            for note in ([held] if held is not None else []) + list(self.music.struck_in(span)):
+                found.setdefault(note.id, note)
+        return sorted(found.values(), key=lambda note: note.onset)
+
+    def shown_at(self, first: int, last: int) -> Shown | None:
+        """What words that overlap [first, last) have lit."""
+        return next((each for each in self.shown if each.first < last and first < each.last), None)
+
+    def shown_before(self, at: int) -> Shown | None:
+        """What was lit by the last words that end before a character."""
+        return next((each for each in reversed(self.shown) if each.last <= at), None)
+
+    def shown_after(self, at: int) -> Shown | None:
+        """What was lit by the first words that begin at a character or after it."""
+        return next((each for each in self.shown if each.first >= at), None)
+
+    def bars_of(self, spans: Iterable[Span]) -> list[Bar]:
+        """The bars of some spans."""
+        return self.music.bars_in(tuple(spans))
+
+    def next_note(self, note: Note) -> Note | None:
+        """The note of the line that comes after another."""
+        return self._beside(note.onset, 1)
+
+    def note_before(self, note: Note) -> Note | None:
+        """The note of the line that comes before another."""
+        return self._beside(note.onset, -1)
+
+    def _beside(self, onset: Fraction, step: int) -> Note | None:
+        line = [note for note in self.music.line if (note.onset - onset) * step > 0]
+        return line[0 if step > 0 else -1] if line else None
