@@ -6,8 +6,10 @@ A question is what is looked for and, after "over", the chord it stands over:
 |---|---|
 | `b9 -> 5 over V` | flat nines that resolve to a fifth, over dominants |
 | `#11 over I` | sharp elevens over the tonic |
+| `b9 over C7` | flat nines over that chord, by its symbol as it is printed |
 | `enclosure over ii` | enclosures over second steps |
 | `arpeggio 3-5-7-9`, `bVI triad` | a device with a detail |
+| `arpeggio 3-5-b7-9` | arpeggios that have just these degrees in a row |
 | `sequence` | every sequence |
 | `suspension over V` | notes by their role |
 | `altered scale` | where a scale is used |
@@ -19,7 +21,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import get_args
 
@@ -29,7 +31,7 @@ from lessonmaker.analysis.model import Analysis
 from lessonmaker.analysis.words import chord_words, degree_words
 from lessonmaker.score.model import Note, Score
 from lessonmaker.score.position import Span
-from lessonmaker.theory.chord import degree_spoken, family, readings
+from lessonmaker.theory.chord import Chord, degree_spoken, family, parse_chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES, Family
 from lessonmaker.theory.numeral import bare_numeral
 from lessonmaker.theory.scale import scales_named
@@ -54,9 +56,10 @@ FUNCTIONS = (
 )
 FAMILIES = tuple(kind for kind in get_args(Family) if kind not in ("open", "none"))
 NUMERAL = re.compile(r"[b#]?[IViv]+")
+SIGNED = re.compile(r"[b#]")
 EXAMPLES = (
-    'ask for "b9 -> 5 over V", "#11 over I", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", "suspension", '
-    '"altered scale", or bars such as 12-13'
+    'ask for "b9 -> 5 over V", "#11 over I", "b9 over C7", "enclosure over ii", "arpeggio 3-5-7-9", "sequence", '
+    '"suspension", "altered scale", or bars such as 12-13'
 )
 EVERYWHERE = ("phrase", "landing note", "eighth-note line", "register peak", "density", "space")
 LEAST_CONFIDENCE = 0.5
@@ -69,13 +72,18 @@ class QuestionError(ValueError):
 
 @dataclass(frozen=True)
 class Question:
-    """What is looked for: a device, a note by its `degree` or its `role`, a scale; over a chord, or over any ("")."""
+    """What is looked for: a device, a note by its `degree` or its `role`, a scale; over a chord, or over any ("").
+
+    `chord` is the chord that `over` names, if it does so by a symbol; `row` the degrees that a device is to have.
+    """
 
     device: DeviceName | None = None
     degree: str = ""
     over: str = ""
     role: str = ""
     scales: tuple[str, ...] = ()
+    chord: Chord | None = None
+    row: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -96,22 +104,41 @@ def parse_question(text: str) -> Question:
     """
     what, _, over = (part.strip() for part in in_ascii(text).partition(" over "))
     over = over.removeprefix("the ").removeprefix("a ").strip()
-    if over and not (NUMERAL.fullmatch(over) or over.casefold() in (*FUNCTIONS, *FAMILIES)):
-        raise QuestionError(f"{over!r} is no chord that can be asked for; {EXAMPLES}")
+    asked = _what(what)
+    if asked is None:
+        raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
+    if not over or NUMERAL.fullmatch(over) or over.casefold() in (*FUNCTIONS, *FAMILIES):
+        return replace(asked, over=over)
+    try:
+        return replace(asked, over=over, chord=parse_chord(over))
+    except ValueError:
+        raise QuestionError(f"{over!r} is no chord that can be asked for; {EXAMPLES}") from None
+
+
+def _what(what: str) -> Question | None:
+    """What is looked for, wherever it is."""
     pair = PAIR.fullmatch(what)
     first, second = (_degree(part) for part in (pair.groups() if pair is not None else ("", "")))
     if first and second:
-        return Question(DeviceName("resolution", f"{first} -> {second}"), over=over)
+        return Question(DeviceName("resolution", f"{first} -> {second}"))
     if degree := _degree(what):
-        return Question(degree=degree, over=over)
+        return Question(degree=degree)
     if (device := device_name(what)) is not None:
-        return Question(device, over=over)
+        return _device(device)
     said = what.casefold().removeprefix("the ").removesuffix(" note")
     if said in ROLES or said.removesuffix("s") in ROLES:
-        return Question(over=over, role=said if said in ROLES else said.removesuffix("s"))
-    if said.endswith(SCALE) and (scales := scales_named(said.removesuffix(SCALE))):
-        return Question(over=over, scales=scales)
-    raise QuestionError(f"{text!r} cannot be looked for; {EXAMPLES}. Devices are {', '.join(DEVICES)}")
+        return Question(role=said if said in ROLES else said.removesuffix("s"))
+    scales = scales_named(said.removesuffix(SCALE)) if said.endswith(SCALE) else ()
+    return Question(scales=scales) if scales else None
+
+
+def _device(device: DeviceName) -> Question:
+    """A device; an arpeggio whose degrees have signs by its plain numbers, and those degrees besides."""
+    row = tuple(device.detail.split("-"))
+    signed = device.kind == "arpeggio" and SIGNED.search(device.detail)
+    if not signed or any(degree not in DEGREE_SEMITONES for degree in row):
+        return Question(device)
+    return Question(DeviceName(device.kind, SIGNED.sub("", device.detail)), row=row)
 
 
 def _degree(said: str) -> str:
@@ -125,15 +152,22 @@ def find(question: Question, score: Score, analysis: Analysis) -> tuple[Found, .
     if question.scales:
         found = _scales(question.scales, analysis)
     else:
-        found = _devices(question.device, analysis) if question.device else _notes(question, score, analysis)
-    over = [each for each in found if _is_over(question.over, each.span.start, analysis)]
+        found = _devices(question, analysis) if question.device else _notes(question, score, analysis)
+    over = [each for each in found if _is_over(question, each.span.start, score, analysis)]
     return tuple(sorted(over, key=lambda each: each.span.start))
 
 
-def _devices(wanted: DeviceName, analysis: Analysis) -> Iterator[Found]:
+def _devices(question: Question, analysis: Analysis) -> Iterator[Found]:
+    by_note = analysis.by_note
     for device in analysis.devices:
-        if wanted.fits(device):
+        degrees = [by_note[note].degree for note in device.notes if note in by_note] if question.row else []
+        if question.device and question.device.fits(device) and _has_row(question.row, degrees):
             yield Found(device.kind, device.span, device.notes, device.text)
+
+
+def _has_row(row: Sequence[str], degrees: Sequence[str | None]) -> bool:
+    """Whether some degrees stand in a row among others."""
+    return any(list(degrees[at : at + len(row)]) == list(row) for at in range(len(degrees) - len(row) + 1))
 
 
 def _scales(wanted: tuple[str, ...], analysis: Analysis) -> Iterator[Found]:
@@ -154,9 +188,13 @@ def _notes(question: Question, score: Score, analysis: Analysis) -> Iterator[Fou
             yield Found("note", span, (note.id,), text)
 
 
-def _is_over(over: str, time: Fraction, analysis: Analysis) -> bool:
+def _is_over(question: Question, time: Fraction, score: Score, analysis: Analysis) -> bool:
+    over = question.over
     if not over:
         return True
+    if question.chord is not None:
+        before = [change for change in score.changes if change.onset <= time]
+        return bool(before) and _is_chord(before[-1].written, question.chord)
     function = function_at(analysis.functions, time)
     if function is None:
         return False
@@ -166,6 +204,14 @@ def _is_over(over: str, time: Fraction, analysis: Analysis) -> bool:
     return over.casefold() in (function.function, kind) or (
         over == "dominant" and kind in ("altered", "suspended")
     )
+
+
+def _is_chord(there: Chord | None, asked: Chord) -> bool:
+    """Whether a chord is the one asked for: its root and its family, an altered or suspended one for a dominant."""
+    if there is None or there.root.pitch_class != asked.root.pitch_class:
+        return False
+    kinds = [family(readings(chord)[0]) for chord in (there, asked)]
+    return kinds[0] == kinds[1] or (kinds[1] == "dominant" and kinds[0] in ("altered", "suspended"))
 
 
 # By an example -------------------------------------------------------------------------------------------

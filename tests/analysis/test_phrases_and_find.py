@@ -148,6 +148,32 @@ def test_a_role_and_a_scale_are_found(tune) -> None:
 
 
 @pytest.mark.parametrize(
+    ("question", "places"),
+    [
+        ("b9 over G7", ["2.1", "4.1"]),
+        ("b9 over G7alt", ["4.1"]),
+        ("b9 over the dominant", ["2.1", "4.1"]),
+        ("b9 over C7", []),
+        ("9 over Dm", ["1.2&"]),
+        ("arpeggio b3-5-b7-9", ["1.1-1.2&"]),
+        ("arpeggio 3-5-7-9", ["1.1-1.2&", "3.1-3.2&"]),
+        ("arpeggio 3-5-7-9 over Cmaj7", ["3.1-3.2&"]),
+        ("arpeggio 3-5-b7-9", []),
+    ],
+)
+def test_a_chord_may_be_asked_for_by_its_symbol_and_an_arpeggio_by_its_degrees(
+    tune, question: str, places: list[str]
+) -> None:
+    score = tune(
+        "[Dm7] F4e A4 C5 E5 D5h | [G7] Ab4q B4 D5h | [Cmaj7] E4e G4 B4 D5 C5h | [G7alt] Ab4q B4 Eb5h | [Cmaj7] C5w"
+    )
+    found = find(parse_question(question), score, analyse(score))
+    onsets = [[note.onset for note in score.struck if note.id in set(each.notes)] for each in found]
+    ends = [dict.fromkeys(format_position(score, each) for each in (row[0], row[-1])) for row in onsets]
+    assert ["-".join(each) for each in ends] == places
+
+
+@pytest.mark.parametrize(
     ("question", "message"),
     [
         ("wobble scale", r"'wobble scale' cannot be looked for; ask for"),
