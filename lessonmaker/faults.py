@@ -8,10 +8,12 @@ into short messages. Nothing else may reach the user as a traceback.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path
 
-__all__ = ["Fault", "LessonmakerError", "MaterialError", "Place", "UsageError"]
+__all__ = ["Fault", "LessonmakerError", "MaterialError", "Place", "UsageError", "nearest", "nearest_file"]
 
 
 @dataclass(frozen=True)
@@ -62,3 +64,17 @@ class UsageError(LessonmakerError):
     """The command was called wrongly."""
 
     exit_status = 2
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """The nearest known name, as a question to be added to what is wrong; nothing where none is near."""
+    found = get_close_matches(name, list(known), 1)
+    return f" (did you mean {found[0]!r}?)" if found else ""
+
+
+def nearest_file(path: Path) -> str:
+    """The nearest name of a file of its kind in the folder where one is not, as a question; nothing where none is."""
+    with suppress(OSError):
+        files = (one for one in path.parent.iterdir() if one.suffix == path.suffix and one.is_file())
+        return nearest(path.name, sorted(one.name for one in files))
+    return ""

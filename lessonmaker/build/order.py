@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from lessonmaker.faults import UsageError
+from lessonmaker.faults import UsageError, nearest
 from lessonmaker.score.edition import EDITIONS, Edition, load_editions
 from lessonmaker.script.book import BOOK_FILE, load_book, lone_book
 from lessonmaker.script.model import Book, BookOverlay, Lesson
@@ -118,7 +117,7 @@ def chosen_edition(name: str, known: Mapping[str, Edition]) -> Edition:
     """
     if name in known:
         return known[name]
-    raise UsageError(f"there is no edition {name!r}{near(name, known)}; there are: {', '.join(known)}")
+    raise UsageError(f"there is no edition {name!r}{nearest(name, known)}; there are: {', '.join(known)}")
 
 
 def chosen_lesson(name: str, book: Book) -> Path:
@@ -129,13 +128,7 @@ def chosen_lesson(name: str, book: Book) -> Path:
     if name in by_name:
         return by_name[name]
     known = [*by_name, *(one.name for one in book.overlays)]
-    raise UsageError(f"there is no lesson {name!r}{near(name, known)}; the book has: {', '.join(known)}")
-
-
-def near(name: str, known: Iterable[str]) -> str:
-    """The nearest known name, as a question."""
-    found = difflib.get_close_matches(name, list(known), 1)
-    return f" (did you mean {found[0]!r}?)" if found else ""
+    raise UsageError(f"there is no lesson {name!r}{nearest(name, known)}; the book has: {', '.join(known)}")
 
 
 def interval_of(written_for: str | None, known: dict[str, Edition] | None = None) -> Interval | None:

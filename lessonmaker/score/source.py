@@ -17,7 +17,7 @@ from xml.sax.saxutils import escape
 
 from lxml import etree
 
-from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.faults import Fault, MaterialError, Place, nearest_file
 
 __all__ = ["MEI_NAMESPACE", "Source", "open_source"]
 
@@ -72,7 +72,7 @@ def _read_bytes(path: Path) -> bytes:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        raise _refuse(path, "there is no such file", "check the score's path") from None
+        raise _refuse(path, f"there is no such file{nearest_file(path)}", "check the score's path") from None
     except IsADirectoryError:
         raise _refuse(path, "this is a folder, not a score", f"name a {SUFFIXES} file") from None
     except OSError as error:

@@ -17,7 +17,7 @@ import numpy.typing as npt
 import soundfile
 import soxr
 
-from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.faults import Fault, MaterialError, Place, nearest_file
 from lessonmaker.sound.carried import CarriedFile
 from lessonmaker.sound.model import Audio
 
@@ -85,7 +85,7 @@ def _fault(path: Path, what: str, todo: str) -> MaterialError:
 
 def _require_file(path: Path, data: bytes | None = None) -> None:
     if data is None and not path.exists():
-        raise _fault(path, "does not exist", "check the name and the folder")
+        raise _fault(path, f"does not exist{nearest_file(path)}", "check the name and the folder")
     if data is None and not path.is_file():
         raise _fault(path, "is not a file", "name a sound file")
     if (path.stat().st_size if data is None else len(data)) == 0:

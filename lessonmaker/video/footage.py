@@ -17,7 +17,7 @@ from typing import Any, cast
 import av
 import numpy as np
 
-from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.faults import Fault, MaterialError, Place, nearest_file
 from lessonmaker.script.pins import clock_text
 
 __all__ = [
@@ -134,7 +134,7 @@ def open_film(path: Path) -> Iterator[av.container.InputContainer]:
     if path.is_dir():
         raise fault(path, "is a folder, not a film", "name the film in it")
     if not path.is_file():
-        raise fault(path, "does not exist", "check the name and the folder")
+        raise fault(path, f"does not exist{nearest_file(path)}", "check the name and the folder")
     if not path.stat().st_size:
         raise fault(path, "is empty", "copy it from the camera again")
     try:
