@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from lessonmaker.score.model import Score
 from lessonmaker.score.position import Span, bars_in
 from lessonmaker.sound.model import Fit, NoteTime
 
-__all__ = ["Passage", "TakeClock"]
+__all__ = ["HeadTime", "Passage", "TakeClock"]
+
+EARLY_S = 0.03  # how far before a passage a note of it may be heard
 
 
 @dataclass(frozen=True)
@@ -19,6 +23,17 @@ class Passage:
 
     first: int
     last: int
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True)
+class HeadTime:
+    """A notehead, in the bar at a place of the playing order, and from when to when (seconds) its note sounds there."""
+
+    head: str
+    note: NoteTime
+    place: int
     start_s: float
     end_s: float
 
@@ -99,17 +114,52 @@ class TakeClock:
         share = float((onset - bar.start) / bar.length) if bar.length else 0.0
         return start_s + (end_s - start_s) * min(max(share, 0.0), 1.0)
 
-    def notes_in(self, passage: Passage) -> list[NoteTime]:
-        """The notes that begin in a passage."""
-        visits = {(bar.bar, bar.visit) for bar in self.fit.bars[passage.first : passage.last + 1]}
+    def heads_in(self, passage: Passage) -> list[HeadTime]:
+        """The noteheads that begin to sound in a passage, of notes tied into it as well."""
         whole = (
             passage.start_s <= self.starts_s[passage.first],
             passage.end_s >= self.bar_s(passage.last)[1],
         )
         return [
-            note
-            for note in self.fit.notes
-            if (self.bar_of[note.note], note.visit) in visits
-            and (whole[0] or note.time_s >= passage.start_s - 0.03)
-            and (whole[1] or note.time_s < passage.end_s - 0.03)
+            head
+            for head in self.heads
+            if passage.first <= head.place <= passage.last
+            and (whole[0] or head.start_s >= passage.start_s - EARLY_S)
+            and (whole[1] or head.start_s < passage.end_s - EARLY_S)
         ]
+
+    @cached_property
+    def heads(self) -> tuple[HeadTime, ...]:
+        """Every notehead while it sounds: a note that is tied over a bar line goes on in its head in the next bar."""
+        tied = _tied_heads(self.score)
+        places = {(bar.bar, bar.visit): place for place, bar in enumerate(self.fit.bars)}
+        return tuple(
+            head
+            for note in self.fit.notes
+            if (at := places.get((self.bar_of[note.note], note.visit))) is not None
+            for head in self._heads_of(note, at, tied.get(note.note, {}))
+        )
+
+    def _heads_of(self, note: NoteTime, place: int, tied: Mapping[int, str]) -> Iterator[HeadTime]:
+        head, start_s = note.note, note.time_s
+        for after in range(place + 1, len(self.starts_s)):
+            following, line_s = tied.get(self.fit.bars[after].bar), self.starts_s[after]
+            if following is None or not start_s < line_s < note.end_s:
+                break
+            yield HeadTime(head, note, place, start_s, line_s)
+            head, start_s, place = following, line_s, after
+        yield HeadTime(head, note, place, start_s, note.end_s)
+
+
+def _tied_heads(score: Score) -> dict[str, dict[int, str]]:
+    """For each note that is tied over a bar line, its first head in each bar into which it is."""
+    lines = {bar.start for bar in score.bars}
+    going_on: dict[tuple[int, Fraction], str] = {}
+    found: dict[str, dict[int, str]] = {}
+    for note in sorted(score.notes, key=lambda note: note.onset):
+        pitch = note.sounding.midi
+        struck = going_on.get((pitch, note.onset), note.id) if note.tied_on else note.id
+        going_on[pitch, note.onset + note.duration] = struck
+        if note.tied_on and note.onset in lines:
+            found.setdefault(struck, {})[note.bar] = note.id
+    return found

@@ -82,10 +82,10 @@ def light(reel: Reel, stage: Stage, passage: Passage, cut: Cut) -> None:
         span = cut.tick(max(start_s, passage.start_s)), cut.tick(min(end_s, passage.end_s))
         if span[0] < span[1]:
             reel.lights.append(Light("bar", *span, targets=(bar,)))
-    for note in stage.clock.notes_in(passage):
-        span = cut.tick(note.time_s), cut.tick(note.end_s)
+    for head in stage.clock.heads_in(passage):
+        span = cut.tick(head.start_s), cut.tick(head.end_s)
         if span[0] < span[1]:
-            reel.lights.append(Light("note", *span, targets=(note.note,)))
+            reel.lights.append(Light("note", *span, targets=(head.head,)))
 
 
 def perform_turning(reel: Reel, stage: Stage, passage: Passage, playing: Playing) -> None:

@@ -132,11 +132,11 @@ def light(reel: Reel, film: Film, coloured: Sequence[Coloured]) -> None:
         start, end = (film.tick(seconds) for seconds in clock.bar_s(place))
         if start < end:
             reel.lights.append(Light("bar", start, end, targets=(bar.bar,)))
-    for note in film.fit.notes:
-        start, end = film.tick(note.time_s), film.tick(note.end_s)
+    for head in clock.heads:
+        start, end = film.tick(head.start_s), film.tick(head.end_s)
         if start < end:
-            named = (one.use for one in uses.get(note.note, ()) if one.start <= start < one.end)
-            reel.lights.append(Light("note", start, end, (note.note,), next(named, "now")))
+            named = (one.use for one in uses.get(head.note.note, ()) if one.start <= start < one.end)
+            reel.lights.append(Light("note", start, end, (head.head,), next(named, "now")))
 
 
 def label(reel: Reel, film: Film) -> None:

@@ -58,10 +58,10 @@ def test_bars_light_when_they_sound(seven, seven_clock, tempo):
 def test_notes_light_when_they_sound(seven, seven_clock, tempo):
     reel = performed(seven, seven_clock, "1-8", tempo)
     notes = [light for light in reel.lights if light.kind == "note"]
-    played = seven_clock.notes_in(seven_clock.passage(parse_span(seven, "1-8")))
-    assert [light.targets for light in notes] == [(note.note,) for note in played]
+    played = seven_clock.heads_in(seven_clock.passage(parse_span(seven, "1-8")))
+    assert [light.targets for light in notes] == [(each.head,) for each in played]
     times = [heard_at(reel.clips[0], light.start) for light in notes]
-    assert times == pytest.approx([note.time_s for note in played], abs=1 / 48_000)
+    assert times == pytest.approx([each.start_s for each in played], abs=1 / 48_000)
 
 
 def test_slower_playing_takes_longer_by_its_tempo(seven, seven_clock):
