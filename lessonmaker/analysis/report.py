@@ -9,7 +9,7 @@ from typing import Any
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Analysis, Finding
-from lessonmaker.score.model import Bar, Note, Score
+from lessonmaker.score.model import PICKUP_NUMBER, Bar, Note, Score
 from lessonmaker.score.position import Span, span_ends
 from lessonmaker.theory.chord import Chord, chord_text, readings
 from lessonmaker.theory.degree import degree_of
@@ -137,7 +137,7 @@ def report_text(score: Score, analysis: Analysis) -> str:
 
 
 def _bar_text(bar: Bar, notes: list[Note], findings: dict[str, Finding], names: dict[str, str]) -> str:
-    title = "Pickup" if bar.number == "0" else f"Bar {bar.number}"
+    title = "Pickup" if bar.number == PICKUP_NUMBER else f"Bar {bar.number}"
     heading = f"{title}  [{bar.section}]" if bar.section else title
     heard = [findings[note.id] for note in notes]
     chords = [_chord_text(finding) for finding in heard]

@@ -10,7 +10,7 @@ from lessonmaker.picture.figures import Figure, Frame, text_figure
 from lessonmaker.picture.look import Card
 from lessonmaker.picture.shapes import Box, rectangle
 from lessonmaker.picture.text import set_text, shorten
-from lessonmaker.score.model import Key, Score
+from lessonmaker.score.model import PICKUP_NUMBER, Key, Score
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.timeline.model import Timeline
 
@@ -103,7 +103,7 @@ def filled(line: str, words: Mapping[str, str]) -> str:
 def form_words(timeline: Timeline, score: Score) -> str:
     """The form: "A A B A · 44 bars"; the pickup does not count."""
     letters = " ".join(letter for letter, _ in timeline.form if letter)
-    bars = sum(bar.number != "0" for bar in score.bars)
+    bars = sum(bar.number != PICKUP_NUMBER for bar in score.bars)
     return BETWEEN.join(part for part in (letters, f"{bars} bar{'s' if bars != 1 else ''}") if part)
 
 

@@ -56,7 +56,7 @@ from lessonmaker.picture.sight import FULL, Dissolve, Mark, Sight, Sights
 from lessonmaker.picture.skyline import place_signs, stack_with_signs
 from lessonmaker.picture.stage import Engraved, Laid, Layer, Stage, engraved, figures_layer, inked
 from lessonmaker.picture.strip import Strip, layout_strip
-from lessonmaker.score.model import Score
+from lessonmaker.score.model import PICKUP_NUMBER, Score
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Page, SignShape, Timeline
 
 __all__ = ["Painter"]
@@ -437,7 +437,7 @@ class Painter:
         self, kind: str, bars: tuple[int, ...], beats: Beats | None = None, shown: Shown = NOTHING
     ) -> RowOrder:
         """What a row is made from."""
-        first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != "0"), bars[0])
+        first = next((bar for bar in bars if self.timeline.bar_numbers[bar] != PICKUP_NUMBER), bars[0])
         starts = {section[0]: letter for letter, section in self.timeline.form if section}
         letter = starts.get(bars[0], "") or starts.get(first, "")
         labels = tuple(name for name in shown.labels if self.sights.note_bars.get(name[0]) in bars)

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lessonmaker.picture.recent import Recent
-from lessonmaker.score.model import Score
+from lessonmaker.score.model import PICKUP_NUMBER, Score
 from lessonmaker.timeline.model import (
     TICKS_PER_SECOND,
     Arrow,
@@ -308,12 +308,16 @@ class Sights:
         bars = [bar for row in page.rows for bar in row]
         if page.kind == "play" and current is not None:
             number = numbers[current]
-            words = SHOWN_NUMBER_OF_PICKUP if number == "0" else f"bar {number} of {numbers[-1]}"
+            words = SHOWN_NUMBER_OF_PICKUP if number == PICKUP_NUMBER else f"bar {number} of {numbers[-1]}"
             return Mark("place", (self.letter_of(current), words))
         scene = next((scene for scene in self.timeline.scenes if scene.start <= now < scene.end), None)
         shown = list(scene.bars) if scene is not None and scene.bars else bars
-        first = current if current is not None else shown[0] if shown else None
-        return Mark("place", (self.letter_of(first), place_words(tuple(shown), numbers)))
+        return Mark("place", (self.letter_of_all(shown), place_words(tuple(shown), numbers)))
+
+    def letter_of_all(self, bars: Sequence[int]) -> str:
+        """The letter of the section that bars belong to, where it is one."""
+        letters = {self.letter_of(bar) for bar in bars}
+        return letters.pop() if len(letters) == 1 else ""
 
     def letter_of(self, bar: int | None) -> str:
         """The letter of a bar's section."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lessonmaker.picture.figures import Figure, Frame, text_figure
 from lessonmaker.picture.shapes import Box, Shape, ShapePen, rectangle
 from lessonmaker.picture.text import set_text
+from lessonmaker.score.model import PICKUP_NUMBER
 from lessonmaker.timeline.model import Timeline
 
 __all__ = ["Strip", "layout_strip"]
@@ -15,6 +16,7 @@ __all__ = ["Strip", "layout_strip"]
 LEAST_POINTS = 2
 CURVE_AIR = 3
 LEAST_CELL_IN_GAPS = 2.5  # a cell is at least this many gaps wide; a longer form gets narrower gaps
+PICKUP_CELL = 0.5  # of a bar's
 Form = tuple[tuple[str, tuple[int, ...]], ...]
 
 
@@ -84,33 +86,38 @@ def points_in(cell: Box, values: Sequence[float]) -> list[tuple[float, float]]:
 
 
 def layout_strip(frame: Frame, timeline: Timeline) -> Strip:
-    """Place the cells of a lesson's form across the measure."""
+    """Place the cells of a form across the measure; a narrower one for a pickup, before its section's letter."""
     form = tuple((letter, bars) for letter, bars in timeline.form if bars)
-    cell, gap, section_gap = cell_widths(frame, form)
+    shares = {bar: share_of(bar, timeline.bar_numbers) for _, bars in form for bar in bars}
+    cell, gap, section_gap = cell_widths(frame, form, sum(shares.values()))
     top, bottom = frame.look.size("strip", "top"), frame.look.size("strip", "bottom")
     cells: dict[int, Box] = {}
     starts: list[tuple[str, float]] = []
     x = frame.left
     for letter, bars in form:
-        starts.append((letter, x))
         for bar in bars:
-            cells[bar] = Box(x, top, x + cell, bottom)
-            x += cell + gap
+            cells[bar] = Box(x, top, x + cell * shares[bar], bottom)
+            x = cells[bar].right + gap
+        starts.append((letter, cells[next((bar for bar in bars if shares[bar] == 1), bars[0])].left))
         x += section_gap - gap
     return Strip(frame, cells, tuple(clear_letters(frame, starts)))
 
 
-def cell_widths(frame: Frame, form: Form) -> tuple[float, float, float]:
-    """Widths of a cell, of the gap between cells, and of the gap between sections."""
+def share_of(bar: int, numbers: Sequence[str]) -> float:
+    """How wide the cell of a bar is beside that of a full one."""
+    return PICKUP_CELL if bar < len(numbers) and numbers[bar] == PICKUP_NUMBER else 1
+
+
+def cell_widths(frame: Frame, form: Form, full: float) -> tuple[float, float, float]:
+    """Widths of a cell, of the gap between cells, and of the gap between sections; `full` cells fit in all."""
     look = frame.look
     gap, section_gap = look.size("strip", "gap"), look.size("strip", "section_gap")
-    bars = sum(len(section) for _, section in form)
-    gaps, breaks = bars - len(form), max(len(form) - 1, 0)
+    gaps, breaks = sum(len(section) for _, section in form) - len(form), max(len(form) - 1, 0)
     measure = frame.right - frame.left
-    cell = (measure - gaps * gap - breaks * section_gap) / max(bars, 1)
+    cell = (measure - gaps * gap - breaks * section_gap) / max(full, 1)
     if cell >= LEAST_CELL_IN_GAPS * gap:
         return cell, gap, section_gap
-    share = measure / (bars * LEAST_CELL_IN_GAPS * gap + gaps * gap + breaks * section_gap)
+    share = measure / (full * LEAST_CELL_IN_GAPS * gap + gaps * gap + breaks * section_gap)
     return LEAST_CELL_IN_GAPS * gap * share, gap * share, section_gap * share
 
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from lessonmaker.faults import Fault, MaterialError, Place
-from lessonmaker.score.model import Bar, Change, Note, Score, Visit
+from lessonmaker.score.model import PICKUP_NUMBER, Bar, Change, Note, Score, Visit
 from lessonmaker.score.order import playing_order
 from lessonmaker.score.raw import RawBar, RawNote, RawPart
 from lessonmaker.theory.chord import transpose_chord
@@ -67,7 +67,7 @@ def _bars(raw: RawPart, remarks: list[str]) -> tuple[Bar, ...]:
     start = -lengths[0] if _is_pickup(raw.bars) else Fraction(0)
     bars = []
     for index, (bar, length) in enumerate(zip(raw.bars, lengths, strict=True)):
-        number = "0" if index == 0 and start < 0 and bar.implicit else bar.number or str(index + 1)
+        number = PICKUP_NUMBER if index == 0 and start < 0 and bar.implicit else bar.number or str(index + 1)
         bars.append(Bar(index, bar.id, number, start, length, bar.metre, bar.key, bar.section))
         start += length
     return tuple(bars)

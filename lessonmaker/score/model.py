@@ -15,7 +15,9 @@ from lessonmaker.theory.chord import Chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
 
-__all__ = ["Bar", "Change", "Clef", "Key", "Note", "Score", "Visit"]
+__all__ = ["PICKUP_NUMBER", "Bar", "Change", "Clef", "Key", "Note", "Score", "Visit"]
+
+PICKUP_NUMBER = "0"
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class Clef:
 
 @dataclass(frozen=True)
 class Bar:
-    """A printed bar. `number` is the printed number as text; the pickup has "0"."""
+    """A printed bar. `number` is the printed number as text; the pickup has `PICKUP_NUMBER`."""
 
     index: int
     id: str

@@ -28,7 +28,7 @@ def form_of(sections: list[int]) -> tuple[tuple[str, tuple[int, ...]], ...]:
 
 @pytest.mark.parametrize("sections", [[1], [8] * 4, [9, 8, 8, 8, 12], [16] * 8, [4] * 26, [1] * 20, [200]])
 def test_the_whole_form_fits_the_measure_in_order(sections: list[int]) -> None:
-    strip = layout_strip(FRAME, replace(lesson(), form=form_of(sections)))
+    strip = layout_strip(FRAME, replace(lesson(), form=form_of(sections), bar_numbers=()))
     boxes = [strip.cells[bar] for bar in range(sum(sections))]
     assert boxes[0].left == pytest.approx(FRAME.left)
     assert boxes[-1].right == pytest.approx(FRAME.right)
@@ -36,15 +36,24 @@ def test_the_whole_form_fits_the_measure_in_order(sections: list[int]) -> None:
     assert len({round(box.width, 6) for box in boxes}) == 1
 
 
+def test_a_pickup_has_a_narrower_cell_before_the_letter_of_its_section() -> None:
+    numbers = tuple(str(number) for number in range(17))
+    strip = layout_strip(FRAME, replace(lesson(), form=form_of([9, 8]), bar_numbers=numbers))
+    pickup, first, last = (strip.cells[bar] for bar in (0, 1, 16))
+    assert pickup.width == pytest.approx(first.width / 2)
+    assert (pickup.left, last.right) == pytest.approx((FRAME.left, FRAME.right))
+    assert strip.letters[0] == ("A", first.left)
+
+
 def test_gaps_between_sections_are_wider_than_between_bars() -> None:
-    strip = layout_strip(FRAME, replace(lesson(), form=form_of([8, 8])))
+    strip = layout_strip(FRAME, replace(lesson(), form=form_of([8, 8]), bar_numbers=()))
     gaps = [strip.cells[bar + 1].left - strip.cells[bar].right for bar in (6, 7)]
     assert gaps == pytest.approx([4, 18])
 
 
 @pytest.mark.parametrize("sections", [[1] * 20, [4] * 26, [2, 1, 1, 40]])
 def test_section_letters_never_touch(sections: list[int]) -> None:
-    strip = layout_strip(FRAME, replace(lesson(), form=form_of(sections)))
+    strip = layout_strip(FRAME, replace(lesson(), form=form_of(sections), bar_numbers=()))
     figures = [strip.letter_figures(number, current=False) for number in range(len(sections))]
     boxes = [figure.box for some in figures for figure in some]
     assert boxes
