@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
+from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
+from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
+from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
 __all__ = ["untrue"]
 
-CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (names_absent,)
+CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
+    names_absent,
+    names_at_beats,
+    rows_absent,
+    chords_absent,
+    degrees_absent,
+)
 
 
 def untrue(told: Told) -> Untrue | None:

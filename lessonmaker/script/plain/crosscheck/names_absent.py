@@ -5,36 +5,64 @@ Common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 
-from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.crosscheck.letters import (
+    around,
+    is_surely_a_note,
+    letters,
+    pitch_class,
+    pitch_classes,
+    rows,
+    tonics,
+)
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.note_names import NoteWord
 
 __all__ = ["names_absent"]
 
-NEAR = 2  # notes of the line before and after the bars in sight that may be spoken of
+# A bar in which something is, by what stands before its name.
+IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
+NEAR = 1  # notes of the line before and after the bars in sight that may be spoken of
 
 
 def names_absent(told: Told) -> Iterator[Untrue]:
-    """The letters of notes that no note in sight, nor the next ones, is called by in any spelling.
+    """The letters of notes that no note in sight is called by in any spelling.
 
-    The roots of the chords there may be spoken of as such.
+    The note next to the bars in sight may be spoken of by itself, but not in a row; chords and keys there by their
+    roots, unless a letter is surely a note.
     """
-    there = {note.sounding.name.pitch_class for note in _near(told)}
-    there |= {note.written.name.pitch_class for note in _near(told)}
-    there |= {chord.root.pitch_class for chord in told.chords_near}
-    for name in told.notes_named:
-        if named_note(name.name).pitch_class not in there and told.shown_at(name.first, name.last) is None:
-            words = told.sentence.words(name.first, name.last)
-            yield Untrue(name.first, name.last, f"there is no {words} in sight", "name a note that is there")
+    in_rows = {name for row in rows(told) for name in row.names if len(row.names) > 2}
+    for name in letters(told):
+        if told.shown_at(name.first, name.last) is not None:
+            continue
+        bar = _bar_of(told, name)
+        words = told.sentence.words(name.first, name.last)
+        if not _is_near(told, name, told.spans, alone=name not in in_rows):
+            what = f"there is no {words} in sight"
+            yield Untrue(name.first, name.last, what, "name a note that is there")
+        elif bar is not None and not _is_near(told, name, [bar], alone=True):
+            what = f"there is no {words} in {told.music.said(bar)}"
+            yield Untrue(name.first, name.last, what, "name a note that is there, or the bar that it is in")
 
 
-def _near(told: Told) -> list[Note]:
-    """The notes in sight and those next to them."""
-    notes, line = told.notes_in(told.spans), told.music.line
-    if not notes:
-        return []
-    before = [note for note in line if note.onset < notes[0].onset][-NEAR:]
-    after = [note for note in line if note.onset > notes[-1].onset][:NEAR]
-    return [*before, *notes, *after]
+def _is_near(told: Told, name: NoteWord, spans: Sequence[Span], *, alone: bool) -> bool:
+    """Whether some bars have a note of this name, or one next to them; or it may be no note there."""
+    notes = told.notes_in(spans)
+    there = pitch_classes(notes)
+    if alone:
+        there |= pitch_classes(around(told, spans, NEAR))
+    pitch = pitch_class(name)
+    return not notes or pitch in there or (pitch in tonics(told) and not is_surely_a_note(told, name))
+
+
+def _bar_of(told: Told, name: NoteWord) -> Span | None:
+    """The bar in which a note is said to be: the only one that its part of the sentence names."""
+    first, last = told.part_of(name.first)
+    bars = [each for each in told.places if each.level == "bar" and first <= each.first < last]
+    if len(bars) != 1 or len(bars[0].spans) != 1 or bars[0].pointed:
+        return None
+    place = bars[0]
+    return place.spans[0] if IN_BAR.search(told.text[first : place.first]) else None

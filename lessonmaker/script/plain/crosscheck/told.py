@@ -27,6 +27,9 @@ __all__ = ["Shown", "Told", "Untrue"]
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
 PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
+# What did not happen: "had the composer written D flat", "say you played a B flat".
+UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
+
 
 @dataclass(frozen=True)
 class Shown:
@@ -110,7 +113,7 @@ class Told:
         """
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
-        unsure = (WISHES, UNREAL, OTHERS, HEDGED)
+        unsure = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED)
         if any(re.search(pattern, self.text[begin:end]) for pattern in unsure) or re.search(DENIALS, around):
             return False
         return self.is_of_a_bar or not self.named or not is_general(self.sentence, self.named, False)

@@ -1,0 +1,115 @@
+"""Degrees that are named and are nowhere near: "the flat nine leads us home" where there is none.
+
+Common practice, no source. A note may be heard over its own chord, over the one it leads to, over one that is named,
+and in its key.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Sequence
+from itertools import groupby
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.letters import around
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.theory.kinds import DEGREE_SEMITONES
+
+__all__ = ["degrees_absent"]
+
+OCTAVE = 12
+# Degrees that are hardly ever said of anything but a note.
+SURE = re.compile(
+    r"(?:(?:the|a|an|its|that) )?(?:(?:flat|flatted|lowered|sharp|raised|natural)[ -](?:nine|ninth|nines"
+    r"|eleven|eleventh|thirteen|thirteenth|five|fifth)|ninth|eleventh|thirteenth)"
+)
+# What a degree is a part of that is no note: a chord's name, a bar's number.
+OF_A_CHORD = re.compile(
+    r"(?:\b[a-g](?:[ -](?:flat|sharp))?|[a-g][b#]?"
+    r"|\b(?:seven|seventh|dominant|minor|major|nine|\d+),?(?: with an?| with the)?) $"
+)
+BEFORE_A_BAR = re.compile(
+    r" (?:bar|measure|chord|voicing|sound|scale|harmony|colou?r|position|time|note|chorus)\b"
+)
+ANY_ORDER = re.compile(r"\b(?:order|mix\w*|only|just|nothing but|all|some|between|from|among|combin\w+)\b")
+FEWEST = 3
+
+
+def degrees_absent(told: Told) -> Iterator[Untrue]:
+    """The degrees that no note in sight, nor one next to these, is, however it is heard; rows in another order."""
+    unlit = [claim for claim in told.named if told.shown_at(claim.first, claim.last) is None]
+    degrees = [claim for claim in unlit if claim.kind == "degree" and _is_sure(told, claim)]
+    notes = told.notes_in(told.spans) if degrees else []
+    there = _degrees([*notes, *around(told, told.spans, 1)], told) if notes else set()
+    for claim in degrees:
+        if there and not _sizes(claim.names) & there:
+            words = told.sentence.words(claim.first, claim.last)
+            yield Untrue(
+                claim.first, claim.last, f"there is no {words} in sight", "name a degree that is there"
+            )
+    for claim in unlit:
+        if claim.kind == "set" and len(claim.names) >= FEWEST:
+            yield from _out_of_order(told, claim)
+
+
+def _is_sure(told: Told, claim: Claim) -> bool:
+    """Whether words can mean a degree alone."""
+    return (
+        SURE.fullmatch(told.text[claim.first : claim.last]) is not None
+        and not OF_A_CHORD.search(told.text[: claim.first])
+        and not BEFORE_A_BAR.match(told.text, claim.last)
+    )
+
+
+def _sizes(names: Collection[str]) -> set[int]:
+    """Degrees as semitones above their root."""
+    return {DEGREE_SEMITONES[name] % OCTAVE for name in names if name in DEGREE_SEMITONES}
+
+
+def _degrees(notes: Sequence[Note], told: Told) -> set[int]:
+    """What notes may be, as semitones above their own chord's root or the next one's, one that is named, or a tonic."""
+    music = told.music
+    shift = music.score.transposition.semitones
+    named = {(chord.root.pitch_class - shift) % OCTAVE for chord in told.chords_named}
+    found: set[int] = set()
+    for note in notes:
+        after = told.next_note(note)
+        chords = [music.finding(each).chord for each in (note, after) if each is not None]
+        changes = [c.chord for c in music.score.changes if note.onset < c.onset <= note.onset + note.held]
+        roots = {chord.root.pitch_class for chord in [*chords, *changes] if chord is not None} | named
+        roots |= {key.tonic.pitch_class for key in music.analysis.keys if _is_in(note, key.span)}
+        found |= {(note.sounding.midi - root) % OCTAVE for root in roots}
+    return found
+
+
+def _is_in(note: Note, span: Span) -> bool:
+    return span.start <= note.onset < span.end
+
+
+def _out_of_order(told: Told, claim: Claim) -> Iterator[Untrue]:
+    """A row of degrees that is over some chord in another order, and over none in the one that is named."""
+    if ANY_ORDER.search(told.text):
+        return
+    wanted = [_sizes(each.split("|")) for each in claim.names]
+    line = [note for span in told.spans_at(claim.first) for note in told.music.line_in(span)]
+    other: list[Note] = []
+    for chord, group in groupby(line, key=lambda note: told.music.finding(note).chord):
+        notes = list(group)
+        if chord is None:
+            continue
+        degrees = [(note.sounding.midi - chord.root.pitch_class) % OCTAVE for note in notes]
+        if _come_in_order(wanted, degrees):
+            return
+        if len(notes) == len(wanted) and all(any(each in degrees for each in sizes) for sizes in wanted):
+            other = other or notes
+    if other:
+        words = told.sentence.words(claim.first, claim.last)
+        what = told.music.degrees_said(other)
+        yield Untrue(claim.first, claim.last, f"it is not {words}: it is {what}", "name them in their order")
+
+
+def _come_in_order(wanted: Sequence[Collection[int]], there: Sequence[int]) -> bool:
+    rest = iter(there)
+    return all(any(each in sizes for each in rest) for sizes in wanted)
