@@ -12,7 +12,7 @@ from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.moved_words import Moved
 
-__all__ = ["FALSE", "TRUE", "UNSURE", "verdict"]
+__all__ = ["FALSE", "TRUE", "UNSURE", "moved_verdict", "verdict"]
 
 LOOSE = 1  # semitones by which an interval that stays in the key may differ
 TRUE, UNSURE, FALSE = 1, 0, -1
@@ -31,7 +31,7 @@ def verdict(said: Comparison, beside: Beside) -> int:
 def _of_relation(said: Comparison, beside: Beside) -> int:
     if said.relation == "rhythm":
         rhythm = _rhythm(said, beside)
-        return min(rhythm, _moved(said.moved, beside)) if said.moved is not None else rhythm
+        return min(rhythm, moved_verdict(said.moved, beside)) if said.moved is not None else rhythm
     if said.relation == "other rhythm":
         return _other_rhythm(beside)
     if said.relation in ("inverted", "reversed"):
@@ -40,7 +40,7 @@ def _of_relation(said: Comparison, beside: Beside) -> int:
     if said.relation == "begins":
         return TRUE if beside.begins_moved(said.moved.way if said.moved else 0) > 1 else UNSURE
     if said.moved is not None and said.but is None:
-        return _moved(said.moved, beside)
+        return moved_verdict(said.moved, beside)
     return RELATIONS[said.relation](said, beside)
 
 
@@ -110,7 +110,7 @@ def _vague(said: Comparison, beside: Beside) -> int:
 RELATIONS = {"notes": _notes, "shape": _shape, "contour": _contour, "vague": _vague}
 
 
-def _moved(moved: Moved, beside: Beside) -> int:
+def moved_verdict(moved: Moved, beside: Beside) -> int:
     """Whether a stretch lies as far from its model as is said; an octave more does not count."""
     if moved.interval == "octave":
         ways = (moved.way,) if moved.way else (1, -1)

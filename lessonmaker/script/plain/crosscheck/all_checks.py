@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
+from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
+from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
 __all__ = ["untrue"]
@@ -19,6 +22,9 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     rows_absent,
     chords_absent,
     degrees_absent,
+    bars_compared,
+    denied,
+    throughout,
 )
 
 

@@ -1,0 +1,337 @@
+"""What is said of one bar beside another: more notes, a higher top, moved so far, another rhythm, the same note.
+
+Common practice, no source. Two bars are compared where a sentence names both, or one of the two that are shown.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position
+from lessonmaker.script.plain.alike_facts import FALSE, moved_verdict
+from lessonmaker.script.plain.beside import Beside
+from lessonmaker.script.plain.crosscheck.bars_told import Pair, bars_told, durations, pair_told, shown_bars
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.moved_words import Moved, moved_in
+from lessonmaker.script.plain.verbs import ENDING, STARTING
+
+__all__ = ["bars_compared"]
+
+THAN = re.compile(r"\b(?:than|against|compared (?:to|with))\b")
+LEAST = 3  # notes of a bar that may be another one moved
+SAY_OTHERWISE = "say it the other way round, or of other bars"
+
+
+def bars_compared(told: Told) -> Iterator[Untrue]:
+    """What is false of two bars, or of several that are said to be alike in something."""
+    for check in (_counts, _same_count, _heights, _moved, _same_height, _other_rhythm, _taken_over):
+        yield from check(told)
+
+
+def _said(told: Told, bar: Span) -> str:
+    return told.music.said(bar)
+
+
+# How many notes -----------------------------------------------------------------------------------------
+
+NOTES = r"(?:notes|pitches|tones|attacks|eighths|strokes)"
+MORE_OR_FEWER = re.compile(
+    rf"\b(?P<more>(?:many |far |way |a lot |even |lots )?more {NOTES}|busier|denser|fuller|more (?:active"
+    rf"|busy|crowded|dense)"
+    rf"|twice as many {NOTES})\b"
+    rf"|\b(?P<fewer>(?:many |far |way |even )?(?:fewer|less) {NOTES}|sparser|emptier|thinner|less (?:active"
+    rf"|busy|crowded"
+    rf"|dense)|half as many {NOTES})\b"
+)
+
+
+def _struck(told: Told, bar: Span) -> int:
+    return len(told.music.line_in(bar))
+
+
+def _sounding(told: Told, bar: Span) -> int:
+    return _struck(told, bar) + (told.music.sounding_at(bar.start) is not None)
+
+
+def _counts(told: Told) -> Iterator[Untrue]:
+    """More notes, or fewer: false by any way to count them."""
+    for match in MORE_OR_FEWER.finditer(told.text):
+        pair = _compared(told, match)
+        if pair is None:
+            continue
+        way = 1 if match["more"] else -1
+        found = [(count(told, pair.one), count(told, pair.other)) for count in (_struck, _sounding)]
+        least = 1 if NOTES_SAID.search(match[0]) else 0
+        if all((one - other) * way < least for one, other in found):
+            one, other = found[0]
+            what = f"{_said(told, pair.one)} has {one} notes, {_said(told, pair.other)} {other}"
+            yield Untrue(*match.span(), what, SAY_OTHERWISE)
+
+
+NOTES_SAID = re.compile(rf"{NOTES}$")
+SAME_COUNT = re.compile(
+    rf"\b(?:the (?:very |exact )?same (?:number|amount|count) of {NOTES}|(?:just |exactly )?as many {NOTES}"
+    rf"|equally many {NOTES}|an equal number of {NOTES})\b"
+)
+
+
+def _same_count(told: Told) -> Iterator[Untrue]:
+    """As many notes in one bar as in another, or in each of several."""
+    for match in SAME_COUNT.finditer(told.text):
+        bars = _all_bars(told)
+        counts = [{_struck(told, bar), _sounding(told, bar)} for bar in bars]
+        if len(bars) < 2 or set.intersection(*counts) or re.search(r"\btwice|half\b", told.text):
+            continue
+        said = ", ".join(f"{_struck(told, bar)} in {_said(told, bar)}" for bar in bars)
+        yield Untrue(*match.span(), f"there are {said}", "say how many there are in each")
+
+
+def _all_bars(told: Told) -> list[Span]:
+    """The bars that are named, or those that are shown where none or only one is."""
+    bars = list(dict.fromkeys(bar for each in bars_told(told) for bar in each.bars))
+    if len(bars) == 1:
+        bars = [*bars, *(bar for bar in shown_bars(told) if bar not in bars)]
+        return bars if len(bars) == 2 else []
+    return bars
+
+
+def _compared(told: Told, match: re.Match[str]) -> Pair | None:
+    """The two bars of a comparison: none where it goes on of something else than bars."""
+    than = THAN.search(told.text, match.end())
+    return pair_told(told, match.start(), -1 if than is None else than.end())
+
+
+# How high -----------------------------------------------------------------------------------------------
+
+HEIGHT = re.compile(
+    r"\b(?:(?P<top>(?:a |the )?(?:higher|lower) (?:top|peak|high point|climax|ceiling|summit|top note"
+    r"|high note)"
+    r"|(?:peaks?|tops? out|climbs|reaches(?: up)?|rises)(?: (?:even|still|much|a bit|a little"
+    r"|slightly))? (?:higher|lower))"
+    r"|(?P<low>(?:a |the )?(?:higher|lower) (?:bottom|low(?:est)? (?:note|point)|floor|bottom note)"
+    r"|(?:dips|sinks|bottoms out|digs|reaches down)(?: (?:even|still|much|a bit|a little"
+    r"|slightly))? (?:lower|deeper))"
+    r"|(?P<all>(?:goes|gets|is|lies|sits|stays|moves|hangs)(?: (?:even|still|much|a bit|a little|slightly|all"
+    r"|entirely))? (?:higher|lower)))(?: (?:note|pitch|point))?\b"
+)
+
+
+def _top(notes: Sequence[Note]) -> float:
+    return max(note.sounding.midi for note in notes)
+
+
+def _bottom(notes: Sequence[Note]) -> float:
+    return min(note.sounding.midi for note in notes)
+
+
+def _first(notes: Sequence[Note]) -> float:
+    return notes[0].sounding.midi
+
+
+def _last(notes: Sequence[Note]) -> float:
+    return notes[-1].sounding.midi
+
+
+def _mean(notes: Sequence[Note]) -> float:
+    return sum(note.sounding.midi for note in notes) / len(notes)
+
+
+HEIGHTS: dict[str, tuple[Callable[[Sequence[Note]], float], ...]] = {
+    "top": (_top,),
+    "low": (_bottom,),
+    "all": (_top, _bottom, _first, _last, _mean),
+}
+
+
+def _heights(told: Told) -> Iterator[Untrue]:
+    """One bar higher or lower than another, in what is said of it or in anything."""
+    for match in HEIGHT.finditer(told.text):
+        pair = _compared(told, match)
+        if pair is None or moved_in(told.text, with_way_only=False) is not None:
+            continue
+        notes = [told.notes_in([bar]) for bar in (pair.one, pair.other)]
+        if not all(notes):
+            continue
+        way = 1 if "higher" in match[0] else -1
+        kind = next(name for name in HEIGHTS if match[name])
+        if all((height(notes[0]) - height(notes[1])) * way <= 0 for height in HEIGHTS[kind]):
+            end = max if way > 0 else min
+            note = end(notes[1], key=lambda each: each.sounding.midi)
+            at = format_position(told.music.score, note.onset)
+            what = f"{_said(told, pair.other)} goes {'higher' if way > 0 else 'lower'}, at {at}"
+            yield Untrue(*match.span(), what, SAY_OTHERWISE, target=at)
+
+
+# Moved so far -------------------------------------------------------------------------------------------
+
+HIGHER = re.compile(r"\b(?:higher|lower|up|down|above|below)\b")
+LIKENS = re.compile(
+    r"\b(?:same|does|do|did|copy|copies|repeats?|repeated|repeating|echo(?:es)?|answers?|again|moved"
+    r"|shift\w*|transpos\w*"
+    r"|sequence\w*|comes? back|returns?|what(?:ever)?|match\w*|mirrors?|identical|says|takes?|just|simply"
+    r"|is|picks? up"
+    r"|restates?|imitates?)\b"
+)
+# What is moved is only a part of it, or differs elsewhere.
+ONLY_A_PART = re.compile(
+    r"\b(?:except|apart|but (?:for|with|it|the|this|ends?|starts?|not)|until|till|almost|nearly"
+    r"|last (?:\w+ )?notes?|last one"
+    rf"|final (?:\w+ )?notes?|top note|ends?|ending|tail|half of)\b|\b(?:{ENDING}) (?:on|a|an|one)\b"
+)
+MODEL = re.compile(
+    r"\b(?:than|as|of|like|from|cop(?:y|ies)|repeats?|echo(?:es)?|answers?|imitates?|restates?|whatever"
+    r"|what|is (?:just |simply"
+    r" |really |only )*|takes?|matches|mirrors?|below|above|under|over)(?: in| the| bar| measure)* $"
+)
+FIRST_NOTES = re.compile(
+    rf"\b(?:{STARTING})\b[^.;:]{{0,30}}?\b(?:(?P<count>{FEW}) (?:\w+ )?notes|notes|way|shape|figure|idea"
+    rf"|thing)\b"
+)
+
+
+def _moved(told: Told) -> Iterator[Untrue]:
+    """A bar that is another one moved, and not so far or not this way."""
+    moved = moved_in(_without_bars(told), with_way_only=True)
+    if (
+        moved is None
+        or not moved.way
+        or not (moved.interval or HIGHER.search(told.text[moved.first : moved.last]))
+    ):
+        return
+    if not LIKENS.search(told.text) or ONLY_A_PART.search(told.text):
+        return
+    pair = _model_and_copy(told)
+    if pair is None:
+        return
+    beside = Beside.of(told.music, pair.other, pair.one)
+    opening = FIRST_NOTES.search(told.text)
+    if opening is not None:
+        count = few_of(opening["count"]) if opening["count"] else LEAST
+        beside = Beside(beside.model[:count], beside.copy[:count], beside.model_span, beside.copy_span)
+    if min(len(beside.model), len(beside.copy)) >= LEAST and _is_false(moved, beside):
+        words = f"{_said(told, pair.one)} has the notes of {_said(told, pair.other)}"
+        yield Untrue(moved.first, moved.last, f"{words} {_way_there(beside)}", "say how far it is moved")
+
+
+def _is_false(moved: Moved, beside: Beside) -> bool:
+    """Whether a bar that is plainly heard as another is not moved as is said."""
+    plain = beside.semitones is not None or beside.steps is not None
+    if not plain or not beside.is_alike:
+        return False
+    if moved.interval:
+        return moved_verdict(moved, beside) == FALSE
+    return beside.moved * moved.way <= 0
+
+
+def _way_there(beside: Beside) -> str:
+    if not beside.changed:
+        return "at the same height"
+    way = "higher" if beside.moved > 0 else "lower"
+    far = abs(beside.semitones) if beside.semitones is not None else 0
+    return f"{far} semitone{'s' if far > 1 else ''} {way}" if far else f"{way}, step for step"
+
+
+def _without_bars(told: Told) -> str:
+    """The words, as long as before, without the bars that are named."""
+    text = told.text
+    for each in bars_told(told):
+        text = text[: each.first] + "_" * (each.last - each.first) + text[each.last :]
+    return text
+
+
+def _model_and_copy(told: Told) -> Pair | None:
+    """Two bars of which the one is the other's copy: the later one, where no words before it make it the model."""
+    named = [each for each in bars_told(told) if len(each.bars) == 1]
+    pair = pair_told(told, len(told.text), -1)
+    if pair is None:
+        return None
+    early, late = sorted((pair.one, pair.other), key=lambda bar: bar.start)
+    for each in named:
+        if each.bars[0] == late and MODEL.search(told.text[: each.first]):
+            return Pair(early, late)
+    return Pair(late, early)
+
+
+SAME_HEIGHT = re.compile(
+    r"\b(?:at (?:exactly |just )?the (?:very |exact )?same (?:pitch|height|level)|note for note"
+    r"|an exact (?:copy|repeat|repetition)"
+    r"|the exact same (?:notes|pitches)|exactly the same (?:notes|pitches)|not moved at all|untransposed)\b"
+)
+
+
+def _same_height(told: Told) -> Iterator[Untrue]:
+    """A bar that is another one at the same height, and is moved or has hardly a note of it."""
+    match = SAME_HEIGHT.search(told.text)
+    elsewhere = ONLY_A_PART.search(told.text) or moved_in(_without_bars(told), with_way_only=True)
+    pair = _model_and_copy(told) if match is not None and not elsewhere else None
+    if match is None or pair is None:
+        return
+    beside = Beside.of(told.music, pair.other, pair.one)
+    if not beside.is_whole or FIRST_NOTES.search(told.text):
+        return
+    moved = beside.semitones if beside.semitones is not None else beside.steps
+    if moved or (beside.same_share < 0.5 and (moved is None or moved)):
+        there = _way_there(beside) if moved else "for less than half of it"
+        what = f"{_said(told, pair.one)} has the notes of {_said(told, pair.other)} {there}"
+        yield Untrue(*match.span(), what, "say how they differ")
+
+
+# Rhythm -------------------------------------------------------------------------------------------------
+
+OTHER_RHYTHM = re.compile(
+    r"\b(?:breaks?|breaking|broke|chang(?:e|es|ing)|abandons?|leaves?|drops?|varies|disturbs?|upsets?"
+    r"|departs? from"
+    r"|differs? (?:in|from)|gives? up)(?: away)?(?: with| from)? (?:the|their|its|that"
+    r"|this) (?:\w+ )?rhythm\b"
+    r"|\b(?:a|an|its own|some) (?:(?:completely|quite|totally|entirely|slightly) )?(?:different|new|another"
+    r"|other)(?: \w+)?"
+    r" rhythm\b|\banother rhythm\b"
+)
+
+
+def _other_rhythm(told: Told) -> Iterator[Untrue]:
+    """A bar that is said to have another rhythm, and has just the same one."""
+    match = OTHER_RHYTHM.search(told.text)
+    bars = _all_bars(told) if match is not None else []
+    if match is None or len(bars) < 2:
+        return
+    rhythms = {durations(told, bar) for bar in bars}
+    if len(rhythms) == 1 and all(_struck(told, bar) >= LEAST for bar in bars):
+        said = " and ".join(_said(told, bar) for bar in bars)
+        yield Untrue(*match.span(), f"the rhythm of {said} is the same", "say that it is the same")
+
+
+# The last note of one, and the first of the other --------------------------------------------------------
+
+TAKEN_OVER = re.compile(
+    r"\b(?:same (?:note|pitch|one)|repeats?|repeated|repeating|struck again|again|once more|carried over)\b"
+)
+AN_END = re.compile(rf"\b(?:{ENDING}|last note|final note|closing note|end)\b")
+A_START = re.compile(rf"\b(?:{STARTING}|first note|opening note|start|beginning|downbeat)\b")
+IT_IS = re.compile(
+    r"\bthe (?:note|pitch)\b[^.;:]{0,60}\b(?:repeat\w*|again|same)\b|\bsame (?:note|pitch)\b"
+    r"|\brepeats? the (?:last|final) note"
+)
+
+
+def _taken_over(told: Told) -> Iterator[Untrue]:
+    """The last note of a bar that is said to begin the next one."""
+    said = IT_IS.search(told.text)
+    match = TAKEN_OVER.search(told.text)
+    if said is None or match is None or not AN_END.search(told.text) or not A_START.search(told.text):
+        return
+    pair = pair_told(told, len(told.text), -1)
+    early, late = sorted((pair.one, pair.other), key=lambda bar: bar.start) if pair else (None, None)
+    if early is None or late is None or early.end != late.start:
+        return
+    last, first = told.music.line_in(early)[-1:], told.music.line_in(late)[:1]
+    if not last or not first or last[0].onset + last[0].held > early.end:
+        return
+    if (last[0].sounding.midi - first[0].sounding.midi) % OCTAVE:
+        at = format_position(told.music.score, first[0].onset)
+        what = f"the note at {at} is another one than the last of {_said(told, early)}"
+        yield Untrue(*match.span(), what, "say where it goes", target=at)
