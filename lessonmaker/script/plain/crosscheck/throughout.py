@@ -71,7 +71,8 @@ NOT_OF_ALL = re.compile(
     r"|end|start|beginning|half(?!-dim| notes)"
     r"|not|only if|almost|nearly|mostly|if|would|could|on (?:the |each )?(?:beats?|downbeats?|strong)"
     r"|strong|accent\w*|held|long|"
-    r"(?:second|third|fourth) (?:one|note|time)|every other|group|apart|left hand|bass|piano)\b|n't\b"
+    r"(?:second|third|fourth) (?:one|note|time)|every other|plus"
+    r"|with one|and one|group|apart|left hand|bass|piano)\b|n't\b"
 )
 
 
