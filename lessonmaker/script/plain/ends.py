@@ -31,8 +31,10 @@ __all__ = [
     "SPELT_FROM",
     "End",
     "Side",
+    "Words",
     "end_said",
     "notes_at",
+    "words_round",
 ]
 
 BETWEEN = ("degree", "note", "set", "device")  # of these nothing stands between "begins on" and what begins
@@ -325,7 +327,7 @@ def end_said(
     """
     others = [place for place in places if place.last <= claim.first or place.first >= claim.last]
     text = masked(sentence, [place for place in others if not EACH_BAR.match(sentence.text, place.first)])
-    words = next(_words_round(text, claim), None)
+    words = next(words_round(text, claim), None)
     early = words is not None and EARLY.search(text, words.first, max(words.last, claim.first))
     goes_on = LIST_GOES_ON.match(text, claim.last) or MOVES_ON.match(text, claim.last)
     if words is None or early or (words.side == "last" and goes_on):
@@ -364,7 +366,7 @@ def _is_spelt(subject: Subject, music: Music) -> bool:
     return bool(found) and all(degree and chord and is_chord_tone(degree, chord) for degree, chord in found)
 
 
-def _words_round(text: str, claim: Claim) -> Iterator[Words]:
+def words_round(text: str, claim: Claim) -> Iterator[Words]:
     """The words before a claim, or after it, that make it an end of something."""
     before, after = text[: claim.first], text[claim.last :]
     another = AND_ANOTHER.search(before)

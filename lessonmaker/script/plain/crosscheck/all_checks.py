@@ -8,6 +8,7 @@ from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
+from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
@@ -25,6 +26,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     bars_compared,
     denied,
     throughout,
+    edges,
 )
 
 

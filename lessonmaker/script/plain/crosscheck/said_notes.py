@@ -1,0 +1,89 @@
+"""Notes as a sentence names them, by letter or degree, wherever the words around make plain that a note is meant.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, format_position
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.told import Told
+from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.note_names import OF_OTHERS
+from lessonmaker.script.plain.reached import is_heard_as
+from lessonmaker.theory.degree import accepts, degree_of
+
+__all__ = ["called_so", "is_called", "kind_of_name", "said_notes"]
+
+LETTER = re.compile(
+    r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?"
+    r"(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b)| (?:and|or) (?:[A-G]\b|a half\b)|-)"
+)
+AN_ARTICLE = re.compile(r"(?:^|[.!?;:] )A (?!(?:is|was|on|at|and|then|to|goes|comes|again)\b)[a-z]")
+# Of another key or chord than the one that sounds: "the fifth of the key", "the third of B flat".
+OF_ANOTHER = re.compile(
+    r"(?:(?: note| tone)? (?:of|in|from) (?!(?:the|this|that|our|its) (?:chord|bar|measure|phrase|line|run|arpeggio)\b"
+    r"|(?:bar|measure) )"
+    r"|,? (?:below|above|away|apart|higher|lower|up|down|from|leaps?|drops?|jumps?|falls?|skips?|steps?)\b)"
+)
+NO_DEGREE = re.compile(r"\b(?:an?|one|two|three|four|five|six|of|in|every|each|by|up|down) (?:[a-z]+ )?$")
+SOON = Fraction(3, 2)  # quarters: how far ahead a note may be heard over the next chord
+
+
+def said_notes(told: Told) -> list[Claim]:
+    """The notes and single degrees that are named, in the order of the words."""
+    found = [*_letters(told), *_degrees(told)]
+    return sorted(found, key=lambda claim: claim.first)
+
+
+def _letters(told: Told) -> Iterator[Claim]:
+    written = told.sentence.written
+    for match in LETTER.finditer(written):
+        article = AN_ARTICLE.match(written, max(match.start() - 2, 0)) or AN_ARTICLE.match(
+            written, match.start()
+        )
+        if not (match[0] == "A" and article) and not OF_OTHERS.match(written, match.end()):
+            yield Claim("note", *match.span(), match[0])
+
+
+def _degrees(told: Told) -> Iterator[Claim]:
+    for claim in told.named:
+        if claim.kind != "degree" or claim.count or not claim.names:
+            continue
+        before, after = told.text[: claim.first], told.text[claim.last :]
+        bare = not re.search(r"flat|sharp|root|tonic|[b#]", told.text[claim.first : claim.last])
+        if not OF_ANOTHER.match(after) and not (bare and NO_DEGREE.search(before)):
+            yield replace(claim, which=0)
+
+
+def is_called(told: Told, claim: Claim, note: Note) -> bool:
+    """Whether a note is what a claim names: by any of its names, over any chord it is heard with or soon will be."""
+    if is_heard_as(claim, note, note, told.music):
+        return True
+    if claim.kind == "note":
+        return False
+    near = told.music.changes_in(Span(note.onset, note.onset + max(note.held, SOON)))
+    chords = [change.chord for change in near if change.chord is not None]
+    heard = [(degree_of(note.sounding.midi % OCTAVE, chord), chord) for chord in chords]
+    return any(
+        degree in claim.names or accepts(claim.names[0], degree, chord) != "false" for degree, chord in heard
+    )
+
+
+def kind_of_name(told: Told, claim: Claim, note: Note) -> str:
+    """A note as a claim would name it: by its letter, or by its degree if it has one."""
+    degree = told.music.finding(note).degree
+    return f"{note.written.name}" if claim.kind == "note" or degree is None else f"the {degree}"
+
+
+def called_so(told: Told, claim: Claim, note: Note) -> tuple[str, str]:
+    """A note and its place as they are said, and as a link would name it."""
+    at = format_position(told.music.score, note.onset)
+    degree = told.music.finding(note).degree
+    return f"{kind_of_name(told, claim, note)} at {at}", f"{degree}@{at}" if degree else at
