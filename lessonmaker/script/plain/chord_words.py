@@ -31,6 +31,7 @@ __all__ = [
     "ROOT_NAME",
     "STEP",
     "TARGET",
+    "TRITONE",
     "ChordSaid",
     "chords_said",
     "function_fits",

@@ -6,12 +6,16 @@ from collections.abc import Callable, Iterable
 
 from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
+from lessonmaker.script.plain.crosscheck.chords_said import chords_said
+from lessonmaker.script.plain.crosscheck.chords_when import chords_when
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.edges import edges
+from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
+from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
@@ -27,6 +31,12 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     denied,
     throughout,
     edges,
+    chords_said,
+    chords_when,
+    goals_said,
+    moves_said,
+    scales_said,
+    notes_of_keys_said,
 )
 
 

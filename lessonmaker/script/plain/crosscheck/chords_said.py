@@ -1,0 +1,100 @@
+"""Chords that are named, and are not there or of another kind: "for two bars the harmony is F minor" where it is F7.
+
+A name may be that of a key, of a triad that the line spells, or of what another chord stands in for. Common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.script.plain.chord_names import ChordName
+from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, TRITONE
+from lessonmaker.script.plain.crosscheck.near import (
+    chords_near,
+    is_key_near,
+    is_so_named,
+    mode_said,
+    root_of,
+    told_at,
+)
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
+from lessonmaker.script.plain.intervals import OCTAVE
+
+__all__ = ["chords_said"]
+
+# What stands in for a chord that is named; what is no chord by itself; what is likened to one elsewhere.
+STANDS_IN = re.compile(
+    r"\b(?:tritone|sub\w*|stand\w*|stood|instead|in place|place of|jobs?|duty|replac\w*|disguise)\b"
+)
+SHAPE = re.compile(
+    r"\b(?:triads?|upper[- ]structures?|upper part|arpeggio\w*|grips?|shapes?|sit(?:s|ting)? on|sp(?:ell|elt)\w*"
+    r"|outlin\w*|lai[dn] (?:over|across|on)|lies (?:over|across)|superimpos\w*|stack\w*|on top)\b"
+)
+LIKENED = re.compile(r"\b(?:same|as|like|than|earlier|before|again|later|back)\b")
+OF_ANOTHER_KEY = re.compile(
+    r"\b(?:borrow\w*|parallel|relative|on loan|modal|out of|outta|comes? from|wants? to be)\b"
+)
+ARTICLE = re.compile(r"a (?:dominant|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))")
+TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
+
+
+def chords_said(told: Told) -> Iterator[Untrue]:
+    """Chords by their names and kinds that neither the bars in sight nor the chords next to them have."""
+    harmony = Harmony(told.music)
+    near = chords_near(told, harmony)
+    for name in told.chords_named:
+        if not near or not name.families or not _is_a_chord(told, name):
+            continue
+        if any(is_so_named(name, each) for each in near) or _is_key(told, name, near, harmony):
+            continue
+        if _is_another_thing(told, name, near, harmony) or _is_spelled(told, name, harmony):
+            continue
+        root, words = root_of(name, harmony), told.sentence.words(name.first, name.last)
+        own = [each for each in near if root in each.roots]
+        there = told_at(own[0], harmony) if own else harmony.said(near[1:-1] or near)
+        yield Untrue(
+            name.first,
+            name.last,
+            f"there is no {words} in sight, but {there}",
+            "name the chord that is there",
+        )
+
+
+def _is_a_chord(told: Told, name: ChordName) -> bool:
+    """Whether nothing makes a name another thing's: a scale's, or an article's."""
+    return not NO_CHORD.match(told.text, name.last) and not ARTICLE.match(told.text, name.first)
+
+
+def _is_key(told: Told, name: ChordName, near: Sequence[Heard], harmony: Harmony) -> bool:
+    """Whether a name may be that of a key that is heard, of home, or of the one that a dominant in sight leads to."""
+    mode, root = mode_said(told, name), root_of(name, harmony)
+    if not mode:
+        return False
+    home = harmony.home
+    at_home = home is not None and home.tonic.pitch_class == root and is_minor(home) == (mode == "minor")
+    if at_home or is_key_near(root, mode, near, harmony):
+        return True
+    fifth = (root + FIFTH) % OCTAVE
+    leads = any(each.family in DOMINANT and fifth in each.roots for each in near)
+    return leads and all(root not in each.roots for each in near)
+
+
+def _is_another_thing(told: Told, name: ChordName, near: Sequence[Heard], harmony: Harmony) -> bool:
+    """Whether a chord is named as what another stands in for, as a shape of the line, or as one from elsewhere."""
+    if STANDS_IN.search(told.text) and set(name.families) & DOMINANT:
+        other = (root_of(name, harmony) + TRITONE) % OCTAVE
+        if any(other in each.roots and each.family in DOMINANT for each in near):
+            return True
+    if SHAPE.search(told.text) or OF_ANOTHER_KEY.search(told.text):
+        return True
+    return LIKENED.search(told.text) is not None and any(is_so_named(name, each) for each in harmony.chords)
+
+
+def _is_spelled(told: Told, name: ChordName, harmony: Harmony) -> bool:
+    """Whether the line has all notes of a triad by whose name a chord is called."""
+    mode, root = mode_said(told, name), root_of(name, harmony)
+    struck = {note.sounding.name.pitch_class for note in told.notes_in(told.spans)}
+    return bool(mode) and all((root + above) % OCTAVE in struck for above in TRIADS[mode])
