@@ -378,7 +378,7 @@ def test_what_comes_less_often_than_is_said_is_a_fault(check):
         ("on the second line, above the staff", ["second line", "above the staff"]),
         ("the first finger, an alternate fingering", ["first finger", "fingering"]),
         ("three flats", ["three flats"]),
-        ("the E natural, concert B flat, C sharp minor", ["E natural", "B flat", "C sharp minor"]),
+        ("the E natural, concert B flat, C sharp minor lines", ["E natural", "B flat", "C sharp minor"]),
         ("an octave above middle C, the E in bar three, in the key of D", ["C", "E", "D"]),
         ("ledger lines, the third space, on the bottom line", ["ledger lines", "third space", "bottom line"]),
         (
@@ -398,7 +398,7 @@ def test_what_comes_less_often_than_is_said_is_a_fault(check):
         ),
         ("the top line moves, a second line answers, the first position of the phrase", []),
         ("The first position you take matters. On the one hand it is easy.", []),
-        ("A minor is home. It stays in A minor.", ["A minor", "A minor"]),
+        ("A minor is home in my version. It would stay in A minor.", ["A minor", "A minor"]),
         ("A flat nine always leans. A line in section B, from A to B; Great, I mean the A section.", []),
         ("[over Dm7](1) and {chord 1}", ["Dm7"]),
     ],

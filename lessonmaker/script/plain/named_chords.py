@@ -26,7 +26,7 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import DENIALS, ELSEWHERE, NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["absent_chord", "present_chord"]
+__all__ = ["absent_chord", "is_note_with_octave", "present_chord"]
 
 # What speaks of what sounds under the line.
 UNDER_IT = (
@@ -117,7 +117,7 @@ def absent_chord(
     named = [
         said
         for said in chords_said(sentence, ("name",))
-        if _is_of_these(sentence, said) and not _is_note(text, said, music)
+        if _is_of_these(sentence, said) and not is_note_with_octave(text, said.first, said.last, music)
     ]
     if not named:
         return None
@@ -141,10 +141,10 @@ def absent_chord(
     return None
 
 
-def _is_note(text: str, said: ChordSaid, music: Music) -> bool:
+def is_note_with_octave(text: str, first: int, last: int, music: Music) -> bool:
     """Whether what may be a chord's name is that of a note with its octave, and the score has the note: "up to C6"."""
-    name = OCTAVE_NAME.fullmatch(text[said.first : said.last])
-    if name is None or text[said.last :].startswith(" chord"):
+    name = OCTAVE_NAME.fullmatch(text[first:last])
+    if name is None or text[last:].startswith(" chord"):
         return False
     root = root_said(name[1])
     return any(

@@ -22,6 +22,7 @@ from lessonmaker.script.plain.crosscheck.near import (
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
 from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.named_chords import is_note_with_octave
 
 __all__ = ["chords_said"]
 
@@ -38,6 +39,7 @@ OF_ANOTHER_KEY = re.compile(
     r"\b(?:borrow\w*|parallel|relative|on loan|modal|out of|outta|comes? from|wants? to be)\b"
 )
 ARTICLE = re.compile(r"a (?:dominant|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))")
+JOINS = {"then", "and", "to", "next"}
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
 
 
@@ -45,7 +47,7 @@ def chords_said(told: Told) -> Iterator[Untrue]:
     """Chords by their names and kinds that neither the bars in sight nor the chords next to them have."""
     harmony = Harmony(told.music)
     near = chords_near(told, harmony)
-    for name in told.chords_named:
+    for name in () if _is_mere_list(told) else told.chords_named:
         if not near or not name.families or not _is_a_chord(told, name):
             continue
         if any(is_so_named(name, each) for each in near) or _is_key(told, name, near, harmony):
@@ -63,8 +65,20 @@ def chords_said(told: Told) -> Iterator[Untrue]:
         )
 
 
+def _is_mere_list(told: Told) -> bool:
+    """Whether a sentence has nothing but names: "B flat seven, then C seven"."""
+    rest = "".join(
+        char
+        for at, char in enumerate(told.text)
+        if not any(n.first <= at < n.last for n in told.chords_named)
+    )
+    return set(re.findall(r"\w+", rest)) <= JOINS
+
+
 def _is_a_chord(told: Told, name: ChordName) -> bool:
-    """Whether nothing makes a name another thing's: a scale's, or an article's."""
+    """Whether nothing makes a name another thing's: a scale's, an article's, or a note's with its octave."""
+    if is_note_with_octave(told.text, name.first, name.last, told.music):
+        return False
     return not NO_CHORD.match(told.text, name.last) and not ARTICLE.match(told.text, name.first)
 
 

@@ -26,7 +26,7 @@ COMES = inflected(
 )
 # A beat, at which something is said to come.
 BEAT = re.compile(
-    rf"\b(?:on|at|from|by|with) (?:(?P<and>the (?:and|off-?beat) of )?(?:beat )?(?P<number>{CARDINAL})"
+    rf"\b(?:on|at|from|by) (?:(?P<and>the (?:and|off-?beat) of )?(?:beat )?(?P<number>{CARDINAL})"
     rf"|the (?P<nth>{ORDINAL}) beat|(?P<down>the down-?beat))(?![\w-])"
     r"(?! (?:bars?|beats?|notes?|chords?|measures?|eighths?|quarters?|more|of|step|(?:half|whole) steps?))"
     r"|(?P<half>\b(?:half-?way|mid-?way) through\b(?! (?:the|this|these) (?:phrase|tune|line|form|four|eight))"
@@ -34,14 +34,14 @@ BEAT = re.compile(
 )
 # What the harmony does, between its chord and the beat, in either order.
 CHORD_THEN_BEAT = re.compile(
-    rf"(?: chord)?(?:,? (?:that|which|only|just|then|really|now|already|finally|but|and|it|in|over|up|us|right))*"
-    rf"(?: (?:{COMES})(?: (?:in|over|up|us|out|only|just|right|back|again|round|along|through))* ?"
-    r"|,?(?: in| only| right| but)? )"
+    r"(?: chord)?(?:(?: (?:that|which|only|just|then|really|now|already|finally|but))*"
+    rf" (?:{COMES})(?: (?:in|over|up|us|out|only|just|right|back|again|round|along|through))* ?"
+    r"|(?: in| only| right)? )"
 )
 BEAT_THEN_CHORD = re.compile(
     r",?(?: (?:of (?:the|this) bar|the (?:harmony|chord|band|music|piano|substitute\w*|dominant)|we|you|it|that"
-    r"|there|here|then|only|just|on|and|so|comes?|now|back))*(?:'s|'re|'ve)?(?: (?:{COMES}|is|are|it's|there's))?"
-    r"(?: (?:in|over|to|into|onto|with|up|on|only|just|got|now|already|is|as|it's|that's|our|your|the|an?))* "
+    rf"|there|here|then|only|just|and|so|comes?|now|back))*(?:'s|'re|'ve)?(?: (?:{COMES}|is|are|it's|there's))?"
+    r"(?: (?:in|over to|to|into|onto|up|only|just|got|now|already|is|as|it's|that's|our|your|the|an?))* "
 )
 # Before a chord over which something else is.
 UNDER_IT = re.compile(

@@ -120,7 +120,7 @@ def moves_said(told: Told) -> Iterator[Untrue]:
         yield Untrue(match.start(), match.end(), what, "say how far it is")
 
 
-MOVES = re.compile(rf"(?<![\w-]){INTERVAL}")
+MOVES = re.compile(rf"(?<![\w-]){INTERVAL}(?! (?:away|off|apart|from|above|below|sub\w*)\b)")
 FARTHEST = 60  # characters between two chords of which one leads to the other
 SIZES = (
     "the same", "a half step up", "a whole step up", "a minor third up", "a major third up", "a fourth up",

@@ -23,14 +23,16 @@ __all__ = ["notes_of_keys_said", "scales_said"]
 
 MODE = (
     r"lydian dominant|phrygian dominant|lydian augmented|mixolydian flat (?:six|thirteen)|super[- ]?locrian"
-    r"|half[- ]whole(?: diminished)?|whole[- ]half(?: diminished)?|whole[- ]tone(?= scale)|altered(?= scale)"
+    r"|half[- ]whole(?: diminished|(?= scale))|whole[- ]half(?: diminished|(?= scale))|whole[- ]tone(?= scale)"
+    r"|altered(?= scale)"
     r"|(?:melodic|harmonic|natural) minor|(?:major|minor)(?= scale)|dorian|phrygian|lydian|mixolydian|aeolian"
     r"|locrian|ionian|(?:major |minor )?(?:pentatonic|blues(?= scale))"
 )
 SCALE = re.compile(rf"(?<![\w-])(?:(?P<root>{ROOT_NAME}) )?(?P<name>{MODE})(?! scales|[\w-])(?: scale)?")
 ROOT_AFTER = re.compile(
-    rf" (?:scale |mode )?(?:on|of|from|in) (?P<root>{ROOT_NAME})(?! (?:chord|seven|minor|major|\d))"
+    rf" (?:scale |mode )?(?:on|of|from|in) (?P<root>{ROOT_NAME})(?: (?P<mode>major|minor))?(?! (?:chord|seven|\d))"
 )
+OF_A_MODE = re.compile(r"pentatonic|blues")
 # What is not all of a scale, or is another's.
 BUT_FOR = re.compile(
     r"\b(?:except|apart from|aside from|but for|other than|minus|plus|without|almost|nearly|mostly|part of|some of"
@@ -52,7 +54,7 @@ def scales_said(told: Told) -> Iterator[Untrue]:
     for match in SCALE.finditer(told.text):
         if not scales_named(match["name"]) or BUT_FOR.search(told.text):
             continue
-        root = _root_of(told, match)
+        root, told_name = _root_of(told, match), _name_of(told, match)
         words = told.sentence.words(*match.span())
         if SOUND.match(told.text, match.end()):
             strange = _strange(told, match, root)
@@ -61,7 +63,9 @@ def scales_said(told: Told) -> Iterator[Untrue]:
                 yield Untrue(*match.span(), what, "name the scale that is there")
             continue
         verdicts = [
-            scale_fits(told.music.etude, span, match["name"], root) for span in _stretches(told, match)
+            scale_fits(told.music.etude, span, name, root)
+            for span in _stretches(told, match)
+            for name in WIDER.get(told_name, (told_name,))
         ]
         judged = [verdict for verdict in verdicts if verdict is not None]
         if judged and all(verdict.verdict == "false" for verdict in judged):
@@ -82,6 +86,14 @@ def _strange(told: Told, match: re.Match[str], root: NoteName | None) -> Note | 
         if steps and not any(step in scale.semitones for scale in scales for step in steps):
             return note
     return None
+
+
+def _name_of(told: Told, match: re.Match[str]) -> str:
+    """The name of a scale, with the mode that may stand after its root: "the pentatonic of E minor"."""
+    after = ROOT_AFTER.match(told.text, match.end())
+    if after is None or after["mode"] is None or not OF_A_MODE.fullmatch(match["name"]):
+        return match["name"]
+    return f"{after['mode']} {match['name']}"
 
 
 def _root_of(told: Told, match: re.Match[str]) -> NoteName | None:
