@@ -10,10 +10,12 @@ from lessonmaker.script.plain.crosscheck.chords_said import chords_said
 from lessonmaker.script.plain.crosscheck.chords_when import chords_when
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
+from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
+from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.throughout import throughout
@@ -37,6 +39,8 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     moves_said,
     scales_said,
     notes_of_keys_said,
+    each_bar,
+    only_names,
 )
 
 
@@ -48,5 +52,7 @@ def untrue(told: Told) -> Untrue | None:
     """
     if told.sentence.is_question or not told.bars:
         return None
-    found = (each for check in CHECKS for each in check(told) if told.is_plain(each.first, each.last))
-    return next(found, None)
+    found = (each for check in CHECKS for each in check(told))
+    return next(
+        (each for each in found if told.is_plain(each.first, each.last, of_these=each.of_these)), None
+    )

@@ -20,7 +20,7 @@ __all__ = ["Stretch", "notes_of", "stretches_told"]
 FEWEST = 3  # notes that are lit as one figure
 MOST_BARS = 4  # that are all meant where none is named
 ALL_OF_IT = re.compile(
-    r"\b(?:anywhere|at all|throughout|(?:this|that|the|our)(?: (?:whole|entire|little|long|short))? (?:line"
+    r"\b(?:anywhere|at all|throughout|(?:this|that|the|our)(?: [\w-]+)? (?:line"
     r"|phrase|passage|excerpt|section|stretch"
     r"|run|lick|bit|solo|descent|climb|cascade|spot|sequence|figure|loop)|these|both|all (?:\w+ )?bars"
     r"|whole|here)\b"

@@ -75,6 +75,9 @@ NOT_OF_ALL = re.compile(
     r"|with one|and one|group|apart|left hand|bass|piano)\b|n't\b"
 )
 
+# "On the D7 half": all that is over it.
+HALF_OF_A_CHORD = re.compile(r"(?<=\d) half\b|(?<=seven) half\b|(?<=minor) half\b|(?<=major) half\b")
+
 
 def throughout(told: Told) -> Iterator[Untrue]:
     """What is said of every note, and is not true of all."""
@@ -94,7 +97,8 @@ def _held(told: Told, match: re.Match[str], is_strange: Strange, what: str) -> I
     """A note of which what is said of all is not true, if each stretch that may be meant has one."""
     first, last = match.span()
     begin, end = told.part_of(first)[0], max(told.part_of(last - 1)[1], last)
-    if NOT_OF_ALL.search(told.text[begin:first] + "," + told.text[last:end]):
+    around = HALF_OF_A_CHORD.sub(" ", told.text[begin:first]) + "," + told.text[last:end]
+    if NOT_OF_ALL.search(around):
         return
     stretches = stretches_told(told, first, last)
     found = [next((note for note in each.notes if is_strange(told, note)), None) for each in stretches]

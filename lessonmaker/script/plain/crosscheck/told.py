@@ -46,7 +46,8 @@ class Shown:
 class Untrue:
     """What is false, at [first, last) of a sentence: `what` is there instead, and what the author may do.
 
-    `target` is what is there, as a link would name it, where there is such a thing.
+    `target` is what is there, as a link would name it, where there is such a thing. What is `of_these` is surely said
+    of these bars, also where it sounds like a rule ("each of these bars always starts with the root").
     """
 
     first: int
@@ -54,6 +55,7 @@ class Untrue:
     what: str
     todo: str
     target: str = ""
+    of_these: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,17 +108,20 @@ class Told:
         last = min((edge for edge in edges if edge > at), default=len(self.text))
         return first, last
 
-    def is_plain(self, first: int, last: int) -> bool:
+    def is_plain(self, first: int, last: int, *, of_these: bool = False) -> bool:
         """Whether words are said of this music as a fact: not at large, not wished for, hedged or of others.
 
-        A denial is no fact that `first` to `last` hold, unless it stands among them.
+        A denial is no fact that `first` to `last` hold, unless it stands among them. What is `of_these` bars for sure
+        is not said at large.
         """
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
         unsure = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED)
         if any(re.search(pattern, self.text[begin:end]) for pattern in unsure) or re.search(DENIALS, around):
             return False
-        return self.is_of_a_bar or not self.named or not is_general(self.sentence, self.named, False)
+        return (
+            of_these or self.is_of_a_bar or not self.named or not is_general(self.sentence, self.named, False)
+        )
 
     @property
     def is_of_a_bar(self) -> bool:
