@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from lessonmaker.script.plain.crosscheck.at_its_place import at_its_place
+from lessonmaker.script.plain.crosscheck.bar_edges import bar_edges
 from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.chords_said import chords_said
@@ -15,6 +17,7 @@ from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
+from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
@@ -41,6 +44,9 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     notes_of_keys_said,
     each_bar,
     only_names,
+    one_note,
+    at_its_place,
+    bar_edges,
 )
 
 

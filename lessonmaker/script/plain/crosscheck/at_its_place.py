@@ -1,0 +1,108 @@
+"""What is said to be at a place, and is not there: "A, the sharp eleven, arrives on beat four", "the F in bar six".
+
+A place is said of the notes that are named in its part of the sentence, or of those before it; it is false where none
+of them is there, nor anything else that is spoken of. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import format_position
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, letters_in, notes_near
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.stance_words import DENIALS
+
+__all__ = ["at_its_place"]
+
+# What leads to a place where something is; another word makes it a way there, or how long it lasts.
+LEADS = {
+    "beat": re.compile(
+        r"(?:\b(?:on|at|hits?|falls?|for)(?: (?:the|that|its|your|our|very|right|exactly|just))*"
+        r"|^\W*(?:(?:and|but|so|now|here|then),? )*) $|^\W*$"
+    ),
+    "bar": re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $"),
+    "chord": re.compile(r"^(?!)"),
+}
+# What else may be at a place, or be said of one: a rest, a passage, a note that only sounds on, one of several.
+OTHER = re.compile(
+    r"\b(?:rests?|resting|silen\w+|breath\w*|pause\w*|gap|space|empty|rhythm|nothing|two-fives?|enclosures?|arpeggi\w+"
+    r"|sequences?|triads?|triplets?|run|scale|line|phrase|idea|figure|motif|pattern|shape|lick|eighths|quarters|sixteenths"
+    r"|leaps?|jumps?|drops?|past|still|holds?|held|rings?|ringing|tied|sustain\w*|accent\w*|again"
+    r"|absen\w+|left|leaves?|leaving|other|another|same|both|each|every|all|twice|like|or)\b"
+)
+WHICH = re.compile(r",? (?:which|that)\b")
+
+
+def at_its_place(told: Told) -> Iterator[Untrue]:
+    """The places at which none of the notes is struck that are said to be there."""
+    for place in told.places:
+        if place.pointed or not LEADS[place.level].search(told.text[: place.first]):
+            continue
+        claims = _said_of(told, place)
+        if claims and _is_said(told, claims, place) and not _is_there(told, claims, place):
+            yield _elsewhere(told, claims[-1], place)
+
+
+def _said_of(told: Told, place: Place) -> list[Claim]:
+    """The notes that a place may be said of: those of its part of the sentence, or all before it."""
+    first, last = told.part_of(place.first)
+    named = [claim for claim in told.named if claim.kind in NAMES]
+    inside = [claim for claim in named if first <= claim.first < last]
+    before = [claim for claim in named if claim.last <= place.first]
+    return inside or (before[-1:] if _is_of_it(told, before) else before)
+
+
+def _is_of_it(told: Told, claims: list[Claim]) -> bool:
+    """Whether what comes after the last of some names is said of it alone: "the A, which shows up on beat three"."""
+    return bool(claims) and WHICH.match(told.text, claims[-1].last) is not None
+
+
+def _is_said(told: Told, claims: list[Claim], place: Place) -> bool:
+    """Whether it is plainly said that single notes are at a place."""
+    if any(each.count or each.which or each.stance == "denied" for each in claims):
+        return False
+    if any(each.kind == "degree" and each.name for each in claims):
+        return False
+    first, last = told.part_of(place.first)
+    start, end = min(first, claims[0].first), max(last, claims[-1].last)
+    around = f"{told.text[first : place.first]} {told.text[place.last : last]}"
+    denied = re.search(DENIALS, told.text[start:end])
+    return not denied and not OTHER.search(around) and told.is_plain(start, end)
+
+
+def _is_there(told: Told, claims: list[Claim], place: Place) -> bool:
+    """Whether a note that is named, or anything else that is spoken of, is at a place."""
+    here = [note for note in notes_near(told) if _is_at(told, note, place)]
+    if any(bears(note, claim, told) for claim in claims for note in here):
+        return True
+    if _is_of_it(told, claims):
+        return False
+    first = min(told.part_of(place.first)[0], claims[0].first)
+    letters = [letter for letter in letters_in(told) if first <= letter.first]
+    names = {(claim.first, claim.last) for claim in told.named if claim.kind in NAMES}
+    lit = [each for each in told.shown if (each.first, each.last) not in names]
+    return any(bears(note, letter, told) for letter in letters for note in here) or any(
+        note in here for each in lit for note in each.notes
+    )
+
+
+def _is_at(told: Told, note: Note, place: Place) -> bool:
+    if place.spans:
+        until = note.onset + note.held
+        return any(note.onset < span.end and span.start < until for span in place.spans)
+    return place.test is not None and place.test(note, told.music)
+
+
+def _elsewhere(told: Told, claim: Claim, place: Place) -> Untrue:
+    name, said = (told.sentence.words(each.first, each.last) for each in (claim, place))
+    own = next((note for note in told.notes_in(told.spans) if bears(note, claim, told)), None)
+    if own is None:
+        what = f"there is no {name} at “{said}”"
+        return Untrue(claim.first, claim.last, what, "say what is there")
+    at = format_position(told.music.score, own.onset)
+    return Untrue(place.first, place.last, f"the {name} is at {at}, not at “{said}”", "say where it is", at)
