@@ -7,7 +7,10 @@ import pytest
     ("score", "bars", "say", "fault"),
     [
         ("jetty", "3", "We end up on E, which is the eleventh here.", "fault 'eleventh'"),
-        ("jetty", "4", "On beat two there's a G sharp, the sharp nine of G7.", "fault 'sharp nine'"),
+        ("jetty", "3", "Everything leans into the F, the fifth of D minor.", "fault 'fifth'"),
+        ("jetty", "5", "The D on the and of three rings as the ninth of E minor.", "fault 'ninth'"),
+        ("jetty", "4", "With the F as the third, G7 gets its bite.", "fault 'third'"),
+        ("jetty", "5-6", "That E gets tied over and suddenly becomes the third of A7.", "fault 'third'"),
         ("jetty", "2", "The C opens the bar, and that's the fifth of A minor.", "fault 'fifth'"),
         (
             "jetty",
@@ -50,5 +53,5 @@ def test_what_agrees_or_is_not_said_of_it_is_left_alone(read, score, bars, say):
 
 
 def test_what_it_is_instead_is_said(faults):
-    told = faults("jetty.musicxml", "2", "The C opens the bar, and that's the fifth of A minor.")
-    assert "the C at 2.1 is the b3, not the fifth" in told
+    told = faults("jetty.musicxml", "3", "Everything leans into the F, the fifth of D minor.")
+    assert "the F at 3.2 is the b3, not the fifth" in told

@@ -14,20 +14,25 @@ from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, letters_in, notes_near
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.stance_words import DENIALS
+from lessonmaker.script.plain.stance_words import DENIALS, UNREAL
+from lessonmaker.script.plain.verbs import LANDING, LEANING, STARTING
+from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["at_its_place"]
 
 # What leads to a place where something is; another word makes it a way there, or how long it lasts.
-LEADS = {
-    "beat": re.compile(
-        r"(?:\b(?:on|at|hits?|falls?|for)(?: (?:the|that|its|your|our|very|right|exactly|just))*"
-        r"|^\W*(?:(?:and|but|so|now|here|then),? )*) $|^\W*$"
-    ),
-    "bar": re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $"),
-    "chord": re.compile(r"^(?!)"),
-}
+ON = re.compile(r"\b(?:on|at|hits?|falls?|for|in)(?: (?:the|that|its|your|our|very|right|exactly|just))* $")
+IN = re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
+OVER = re.compile(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
+RELATIVE = re.compile(r"\b(?:before|after|next|previous|following|last|other)\b")
+# A place that is what has or brings a note: "beat four gives us the root".
+AS_SUBJECT = re.compile(r"^\W*(?:(?:and|but|so|now|here|then),? )*$")
+HAS_IT = re.compile(
+    r"(?:'s| is| was| has| had| brings?| gives?| gets?| holds?| sees?| takes?| carries)(?: (?:us|you))?"
+    r"(?: (?:up|down|back))?(?: to)?(?: [\w-]+){0,3} "
+)
 # What else may be at a place, or be said of one: a rest, a passage, a note that only sounds on, one of several.
 OTHER = re.compile(
     r"\b(?:rests?|resting|silen\w+|breath\w*|pause\w*|gap|space|empty|rhythm|nothing|two-fives?|enclosures?|arpeggi\w+"
@@ -35,17 +40,45 @@ OTHER = re.compile(
     r"|leaps?|jumps?|drops?|past|still|holds?|held|rings?|ringing|tied|sustain\w*|accent\w*|again"
     r"|absen\w+|left|leaves?|leaving|other|another|same|both|each|every|all|twice|like|or)\b"
 )
+UNDONE = re.compile(rf"^\W*(?:had|were) |{UNREAL}")
+# What sounds already before its chord does.
+SUSPENDED = re.compile(r"sus")
+# "Settles on one": a note, and no beat.
+ENDS_ON = re.compile(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+)? on $")
+BARE = re.compile(rf"(?:the )?{NUMBER}")
+IT = re.compile(r"\b(?:it|they|that|which)\b")
 WHICH = re.compile(r",? (?:which|that)\b")
 
 
 def at_its_place(told: Told) -> Iterator[Untrue]:
     """The places at which none of the notes is struck that are said to be there."""
     for place in told.places:
-        if place.pointed or not LEADS[place.level].search(told.text[: place.first]):
+        if place.pointed or not _is_where(told, place):
             continue
         claims = _said_of(told, place)
         if claims and _is_said(told, claims, place) and not _is_there(told, claims, place):
             yield _elsewhere(told, claims[-1], place)
+
+
+def _is_where(told: Told, place: Place) -> bool:
+    """Whether the words before a place say that something is there, and not that it goes there or lasts so long."""
+    before, words = told.text[: place.first], told.text[place.first : place.last]
+    if place.level == "chord" and not any(
+        place.first <= chord.first < place.last for chord in told.chords_named
+    ):
+        return False
+    if place.level == "chord":
+        return OVER.search(before) is not None or OVER.match(f"{words.partition(' ')[0]} ") is not None
+    if place.level == "bar":
+        return IN.search(before) is not None and not RELATIVE.search(words)
+    if BARE.fullmatch(words) and ENDS_ON.search(before):
+        return False
+    if ON.search(before) or words.startswith(("on ", "at ", "in ")):
+        return True
+    after = next((claim for claim in told.named if claim.first >= place.last), None)
+    if after is None or not AS_SUBJECT.match(before):
+        return False
+    return HAS_IT.fullmatch(told.text[place.last : after.first]) is not None
 
 
 def _said_of(told: Told, place: Place) -> list[Claim]:
@@ -54,7 +87,18 @@ def _said_of(told: Told, place: Place) -> list[Claim]:
     named = [claim for claim in told.named if claim.kind in NAMES]
     inside = [claim for claim in named if first <= claim.first < last]
     before = [claim for claim in named if claim.last <= place.first]
-    return inside or (before[-1:] if _is_of_it(told, before) else before)
+    if inside and IT.search(told.text, first, last):
+        return sorted({*inside, *before}, key=lambda claim: claim.first)
+    if inside or place.level != "beat":
+        return [claim for claim in inside if place.level == "beat" or not _is_chord(told, claim)]
+    return before[-1:] if _is_of_it(told, before) else before
+
+
+def _is_chord(told: Told, claim: Claim) -> bool:
+    """Whether a letter may be that of a chord: "home to A flat in bar eight"."""
+    return claim.kind == "note" and named_note(claim.name).pitch_class in {
+        change.written.root.pitch_class for change in told.music.score.changes if change.written is not None
+    }
 
 
 def _is_of_it(told: Told, claims: list[Claim]) -> bool:
@@ -71,7 +115,9 @@ def _is_said(told: Told, claims: list[Claim], place: Place) -> bool:
     first, last = told.part_of(place.first)
     start, end = min(first, claims[0].first), max(last, claims[-1].last)
     around = f"{told.text[first : place.first]} {told.text[place.last : last]}"
-    denied = re.search(DENIALS, told.text[start:end])
+    denied = re.search(DENIALS, told.text[start:end]) or UNDONE.search(told.text)
+    if place.level == "chord" and any(SUSPENDED.match(told.text, each.first) for each in claims):
+        return False
     return not denied and not OTHER.search(around) and told.is_plain(start, end)
 
 

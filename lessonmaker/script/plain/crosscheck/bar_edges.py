@@ -43,6 +43,15 @@ EARLY = re.compile(
     rf"\b(?P<much>{HOW_MUCH}) (?:(?:too )?(?:early|soon)|ahead(?: of {TARGET})?|in advance|before {TARGET})(?!\w)"
 )
 LATE = re.compile(rf"\b(?P<much>{HOW_MUCH}) (?:(?:too )?late|behind(?: {TARGET})?|after {TARGET})(?!\w)")
+BY = rf"(?:[^,;:]{{0,30}}? by (?P<much>{HOW_MUCH}))(?! or)(?!\w)"
+PUSHED = re.compile(rf"\b(?:anticipat\w+|early|push(?:es|ed)|rush(?:es|ed)|ahead){BY}")
+DELAYED = re.compile(rf"\b(?:delay\w*|late|behind|held back|holds? back|displaced){BY}")
+COMES = (
+    r"\b(?:arrives?|comes?|comes? in|shows? up|lands?|sounds?|hits|enters?|is|gets? (?:there|in)|appears?)"
+    r"(?: (?:a (?:little|touch|bit|hair|shade)|slightly|just|way|too))?"
+)
+TOO_SOON = re.compile(rf"{COMES} (?:early|ahead of (?:{TARGET}|the beat))(?! in\b)(?!\w)")
+TOO_LATE = re.compile(rf"{COMES} (?:late|behind the beat)(?! in\b)(?!\w)")
 BEFORE_LINE = re.compile(
     r"\b(?:just|right|immediately|directly) before (?:the|that|this) (?:bar ?line|end of the bar)\b"
 )
@@ -51,7 +60,7 @@ TIE = inflected("tie, hold, hang, ring, sustain, carry, last, keep, hold on, han
 OVER_LINE = re.compile(
     rf"\b{TIE}(?: (?:it|on|over|right|straight|out|the|that|its|your|a|[a-g](?: flat| sharp| natural)?|\w+th|third"
     r"|root)){0,4}"
-    r" (?:across|over|past|through|into|beyond) (?:(?:the|that) (?:bar ?line|next bar|following bar)|bar \w+)\b"
+    r" (?:across|over|past|through|into|beyond|to) (?:(?:the|that) (?:bar ?line|next bar|following bar)|bar \w+)\b"
 )
 
 
@@ -116,6 +125,12 @@ def _is_late(told: Told, note: Note, match: re.Match[str]) -> bool:
     return _quarters(told, note, match) in away
 
 
+def _is_off(told: Told, note: Note, _: re.Match[str]) -> bool:
+    """Whether a note comes neither with a bar nor with a chord."""
+    bars = {bar.start for bar in told.music.score.bars}
+    return note.onset not in bars | {change.onset for change in told.music.score.changes}
+
+
 def _is_before_line(told: Told, note: Note, _: re.Match[str]) -> bool:
     bar, after = told.music.score.bars[note.bar], told.next_note(note)
     return after is None or after.bar != note.bar or bar.end - note.onset <= bar.metre.unit_quarters
@@ -133,6 +148,10 @@ def _is_over_line(told: Told, note: Note, _: re.Match[str]) -> bool:
 CASES = (
     (EARLY, _is_early, "does not come so early"),
     (LATE, _is_late, "does not come so late"),
+    (PUSHED, _is_early, "does not come so early"),
+    (DELAYED, _is_late, "does not come so late"),
+    (TOO_SOON, _is_off, "comes with its bar or chord"),
+    (TOO_LATE, _is_off, "comes with its bar or chord"),
     (BEFORE_LINE, _is_before_line, "is not at the end of its bar"),
     (AFTER_LINE, _is_after_line, "is not at the start of its bar"),
     (OVER_LINE, _is_over_line, "ends before the bar line"),

@@ -22,7 +22,9 @@ from lessonmaker.script.plain.verbs import MOVING, inflected
 
 __all__ = ["one_note"]
 
-ADVERB = r"(?:just|only|really|simply|actually|still|now|here|there|always|in fact|of course|indeed)"
+ADVERB = (
+    r"(?:just|only|really|simply|actually|still|now|here|there|always|in fact|of course|indeed|suddenly|soon)"
+)
 ARTICLE = rf"(?:the|its|our|your|a|an|that)(?: {ADJECTIVE}){{0,2}} ?"
 BE = r"(?:is|was|'s|'re|are|being)"
 # What a note is, or does, as its other name.
@@ -34,8 +36,10 @@ TURN_INTO = inflected("turn into, become, make, form, end up, give us, give you,
 IT = r"(?:it|that|this|which|he|she)"
 IS_IT = rf"(?:(?:and|so|where|because|since|but) )?(?:{IT} ?)?(?:{ADVERB} )?{BE} (?:{ADVERB} )?(?:{ARTICLE})?"
 LINKS = (
+    rf",? as (?:the|its|our|your|an?) (?:{ADJECTIVE} )?",
+    rf",? \((?:{ARTICLE})?",
     rf",? (?:or|aka|also known as|in other words|i\.e\.),? {ARTICLE}",
-    rf", (?:{ADVERB} )?(?:{ARTICLE})?",
+    rf"[,;:] (?:{ADVERB} )?(?:{ARTICLE})?",
     rf"[,;:]? ?{IS_IT}",
     rf"[,;:]? (?:(?:and|so) )?(?:{IT} )?(?:{ADVERB} )?{TURN_INTO} (?:{ADVERB} )?{ARTICLE}",
     rf"[,;:]? (?:(?:and|so) )?(?:{IT} )?(?:(?:is|was|gets|gets) )?(?:{ADVERB} )?{SOUND_AS}(?: {ADVERB})? as {ARTICLE}",
@@ -47,7 +51,9 @@ ELSEWHERE = (
     r"|back|chords?|harmony|key|bass|line|phrase|and|but|or|between|instead|so|where|when|if|like|as|than"
 )
 LATER = re.compile(
-    rf"(?: (?!(?:{ELSEWHERE})\b)[a-z'&-]+){{1,7}},(?: (?:and|so))? {IT}(?: {BE}|'s|'d be) (?:{ADVERB} )?{ARTICLE}"
+    rf"(?: (?!(?:{ELSEWHERE})\b)[a-z'&-]+){{1,7}}(?:,(?: (?:and|so|where|which))? {IT}(?: {BE}|'s|'d be) "
+    rf"|,?(?: (?:and|so|where|which))?(?: {IT})?(?: (?:then|suddenly|now))? (?:{TURN_INTO}|{SOUND_AS} as) )"
+    rf"(?:{ADVERB} )?{ARTICLE}"
 )
 # From what a note does to its name: "the long note on D, so it's the safe old fifth", "a quarter-note G".
 OF_WHAT_IT_DOES = re.compile(
@@ -61,6 +67,16 @@ DOES = re.compile(inflected("sit, ring, last, hold, sustain, linger, hang"))
 # "We enclose the fifth, G above and E below."
 BESIDE = re.compile(
     r" (?:(?:just|right|from|to) )?(?:above|below|over|under|underneath|on (?:top|each side|either side))\b"
+)
+BESIDE_IT = re.compile(
+    r"\b(?:above|below|over|under|underneath|after|before|next to|beside) (?:the|that|this|our|its|an?) $"
+)
+# What is passed over between two names: the chord of the first, the bar line over which it is held.
+OF_CHORD = re.compile(r"^ (?:of|in|over) (?:the|this|that|our|its) (?:[\w-]+ )?(?:chord|harmony)\b")
+TIED = re.compile(
+    r" (?:(?:is|was|gets) )?(?:tied|held|carried|hangs|holds|rings) (?:over|on|across)(?= (?:and|so|where)\b)"
+    r"| (?:in|on|over|across|through|past)?(?:to)? (?:the |that )?"
+    r"(?:bar ?line|(?:next|following|new) (?:bar|chord|harmony))\b"
 )
 OF = re.compile(
     r" (?:of|over|in|on|against|above|for) (?:(?:the|this|that|our|an?) )?(?:underlying |current )?"
@@ -86,12 +102,13 @@ def _is_same(told: Told, one: Claim, other: Claim) -> bool:
         return False
     between = _between(told, one.last, other.first)
     said = LINK.fullmatch(between) or LATER.fullmatch(between)
-    return bool(said) and not BESIDE.match(told.text, other.last) and _is_fact(told, one.first, other.last)
+    beside = BESIDE.match(told.text, other.last) or BESIDE_IT.search(told.text[: one.first])
+    return bool(said) and not beside and _is_fact(told, one.first, other.last)
 
 
 def _between(told: Told, first: int, last: int) -> str:
-    """The words from one name to the next without places, with a space at their end."""
-    words = without_places(told.sentence, first, last, told.places)
+    """The words from one name to the next without places and bar lines, with a space at their end."""
+    words = TIED.sub("", OF_CHORD.sub("", without_places(told.sentence, first, last, told.places)))
     return re.sub(r"\s+", " ", f"{words} ")
 
 
