@@ -63,20 +63,20 @@ def at_its_place(told: Told) -> Iterator[Untrue]:
 def _is_where(told: Told, place: Place) -> bool:
     """Whether the words before a place say that something is there, and not that it goes there or lasts so long."""
     before, words = told.text[: place.first], told.text[place.first : place.last]
-    if place.level == "chord" and not any(
-        place.first <= chord.first < place.last for chord in told.chords_named
-    ):
-        return False
     if place.level == "chord":
-        return OVER.search(before) is not None or OVER.match(f"{words.partition(' ')[0]} ") is not None
+        named = any(place.first <= chord.first < place.last for chord in told.chords_named)
+        return named and bool(OVER.search(before) or OVER.match(f"{words.partition(' ')[0]} "))
     if place.level == "bar":
         return IN.search(before) is not None and not RELATIVE.search(words)
-    if BARE.fullmatch(words) and ENDS_ON.search(before):
-        return False
     if ON.search(before) or words.startswith(("on ", "at ", "in ")):
-        return True
+        return not (BARE.fullmatch(words) and ENDS_ON.search(before))
+    return _has_it(told, place)
+
+
+def _has_it(told: Told, place: Place) -> bool:
+    """Whether a place is said to have, or to bring, the note that is named next."""
     after = next((claim for claim in told.named if claim.first >= place.last), None)
-    if after is None or not AS_SUBJECT.match(before):
+    if after is None or not AS_SUBJECT.match(told.text[: place.first]):
         return False
     return HAS_IT.fullmatch(told.text[place.last : after.first]) is not None
 
