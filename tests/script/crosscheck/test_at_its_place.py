@@ -8,7 +8,7 @@ import pytest
     [
         ("jetty", "4", "The seventh of G7, an F, shows up on beat four.", "fault 'beat four'"),
         ("jetty", "3", "G and E go round the F, which turns up on the last beat.", "fault 'last beat'"),
-        ("copper-kettle", "3", "You come in right on the downbeat with the E flat.", "fault 'the downbeat'"),
+        ("copper-kettle", "3", "You come in right on the downbeat with the E flat.", "fault 'the downbeat"),
         ("copper-kettle", "8", "On the last beat of bar eight sits C sharp.", "fault 'last beat'"),
         ("gatepost", "9", "You hear the sharp eleven, A natural, on beat three.", "fault 'beat three'"),
         ("gatepost", "4-5", "Beat four brings us up to an A natural.", "fault 'beat four'"),
