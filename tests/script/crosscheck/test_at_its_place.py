@@ -6,16 +6,17 @@ import pytest
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
-        ("jetty", "4", "The seventh of G7, an F, shows up on beat four.", "fault 'beat four'"),
-        ("jetty", "3", "G and E go round the F, which turns up on the last beat.", "fault 'last beat'"),
-        ("copper-kettle", "3", "You come in right on the downbeat with the E flat.", "fault 'the downbeat"),
-        ("copper-kettle", "8", "On the last beat of bar eight sits C sharp.", "fault 'last beat'"),
-        ("gatepost", "9", "You hear the sharp eleven, A natural, on beat three.", "fault 'beat three'"),
-        ("gatepost", "4-5", "Beat four brings us up to an A natural.", "fault 'beat four'"),
+        ("jetty", "4", "The seventh of G7, an F, shows up on beat four.", "beat four"),
+        ("jetty", "3", "G and E go round the F, which turns up on the last beat.", "last beat"),
+        ("copper-kettle", "3", "You come in right on the downbeat with the E flat.", "downbeat"),
+        ("copper-kettle", "8", "On the last beat of bar eight sits C sharp.", "last beat"),
+        ("gatepost", "9", "You hear the sharp eleven, A natural, on beat three.", "beat three"),
+        ("gatepost", "4-5", "Beat four brings us up to an A natural.", "beat four"),
     ],
 )
 def test_a_note_is_where_it_is_said_to_be(read, score, bars, say, fault):
-    assert fault in read(f"{score}.musicxml", bars, say)
+    told = read(f"{score}.musicxml", bars, say).partition("fault")[2]
+    assert fault in told.partition(" (")[0]
 
 
 @pytest.mark.parametrize(

@@ -145,10 +145,14 @@ def _is_at(told: Told, note: Note, place: Place) -> bool:
 
 
 def _elsewhere(told: Told, claim: Claim, place: Place) -> Untrue:
+    """What is wrong, from the place to the note in its part of the sentence: either may be what was meant."""
     name, said = (told.sentence.words(each.first, each.last) for each in (claim, place))
+    start, end = told.part_of(place.first)
+    together = start <= claim.first < end
+    first = min(claim.first, place.first) if together else place.first
+    last = max(claim.last, place.last) if together else place.last
     own = next((note for note in told.notes_in(told.spans) if bears(note, claim, told)), None)
     if own is None:
-        what = f"there is no {name} at “{said}”"
-        return Untrue(claim.first, claim.last, what, "say what is there")
+        return Untrue(first, last, f"there is no {name} at “{said}”", "say what is there")
     at = format_position(told.music.score, own.onset)
-    return Untrue(place.first, place.last, f"the {name} is at {at}, not at “{said}”", "say where it is", at)
+    return Untrue(first, last, f"the {name} is at {at}, not at “{said}”", "say where it is", at)
