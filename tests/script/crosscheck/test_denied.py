@@ -18,6 +18,7 @@ import pytest
         ("jetty", "16", "A natural never shows up over the B half-diminished.", "a natural never shows up"),
         ("jetty", "17", "There isn't a single chromatic note in bar seventeen.", "chromatic note"),
         ("jetty", "10", "No tension at all in this bar.", "no tension"),
+        ("jetty", "11", "There isn't a skip in bar eleven, it's all steps.", "a skip"),
         ("jetty", "13", "Nothing in this bar is longer than a quarter.", "longer than a quarter"),
     ],
 )
@@ -32,6 +33,7 @@ def test_what_is_denied_and_there_is_false(read, score, bars, say, fault):
     [
         ("jetty", "6", "What we never hear in bar six is the sharp nine."),
         ("jetty", "18", "No tension at all in this bar."),
+        ("jetty", "2", "It moves without a single leap."),
         ("jetty", "18", "There isn't a single chromatic note in bar eighteen."),
         ("jetty", "13", "Nothing in this bar is longer than a half note."),
         ("jetty", "9", "G never shows up over the B half-diminished."),

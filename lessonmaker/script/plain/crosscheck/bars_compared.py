@@ -28,7 +28,7 @@ SAY_OTHERWISE = "say it the other way round, or of other bars"
 
 def bars_compared(told: Told) -> Iterator[Untrue]:
     """What is false of two bars, or of several that are said to be alike in something."""
-    for check in (_counts, _same_count, _heights, _moved, _same_height, _other_rhythm, _taken_over):
+    for check in (_counts, _same_count, _as_busy, _heights, _moved, _same_height, _other_rhythm, _taken_over):
         yield from check(told)
 
 
@@ -90,6 +90,21 @@ def _same_count(told: Told) -> Iterator[Untrue]:
         yield Untrue(*match.span(), f"there are {said}", "say how many there are in each")
 
 
+AS_BUSY = re.compile(r"\b(?:just|every bit|exactly|equally|quite) as (?:busy|dense|full|active|crowded) as\b")
+
+
+def _as_busy(told: Told) -> Iterator[Untrue]:
+    """A bar as busy as another, that has less than half, or more than double, its notes."""
+    match = AS_BUSY.search(told.text)
+    pair = pair_told(told, match.start(), match.end()) if match is not None else None
+    if match is None or pair is None:
+        return
+    few, many = sorted(_sounding(told, bar) for bar in (pair.one, pair.other))
+    if many > 2 * few:
+        said = f"{_struck(told, pair.one)} notes, {_said(told, pair.other)} {_struck(told, pair.other)}"
+        yield Untrue(*match.span(), f"{_said(told, pair.one)} has {said}", "say which is the busier one")
+
+
 def _all_bars(told: Told) -> list[Span]:
     """The bars that are named, or those that are shown where none or only one is."""
     bars = list(dict.fromkeys(bar for each in bars_told(told) for bar in each.bars))
@@ -118,6 +133,10 @@ HEIGHT = re.compile(
     r"|(?P<all>(?:goes|gets|is|lies|sits|stays|moves|hangs)(?: (?:even|still|much|a bit|a little|slightly|all"
     r"|entirely))? (?:higher|lower)))(?: (?:note|pitch|point))?\b"
 )
+
+
+THAN_ALL = re.compile(r" than (?:anything|everything|any|all)\b")
+A_TOP = re.compile(r"\b(?:highest|lowest|top|bottom) (?:note|pitch|point)\b")
 
 
 def _top(notes: Sequence[Note]) -> float:
@@ -158,6 +177,8 @@ def _heights(told: Told) -> Iterator[Untrue]:
             continue
         way = 1 if "higher" in match[0] else -1
         kind = next(name for name in HEIGHTS if match[name])
+        if THAN_ALL.match(told.text, match.end()) or A_TOP.search(told.text[: match.start()]):
+            kind = "top" if way > 0 else "low"
         if all((height(notes[0]) - height(notes[1])) * way <= 0 for height in HEIGHTS[kind]):
             end = max if way > 0 else min
             note = end(notes[1], key=lambda each: each.sounding.midi)

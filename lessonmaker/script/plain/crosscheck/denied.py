@@ -57,6 +57,13 @@ OUTSIDE = re.compile(
 CHROMATIC = re.compile(
     r"\b(?:(?:single )?chromatic (?:notes?|tones?|pitch(?:es)?)|chromaticism|accidentals?)\b"
 )
+THINGS = (
+    ("outside", OUTSIDE),
+    ("chromatic", CHROMATIC),
+    ("leap", re.compile(r"\b(?:leaps?|jumps?|big intervals?)\b")),
+    ("skip", re.compile(r"\bskips?\b")),
+)
+LEAST_LEAP = {"leap": 5, "skip": 3}  # semitones that are one for sure
 
 
 @dataclass(frozen=True)
@@ -81,7 +88,7 @@ def _things(told: Told) -> Iterator[Thing]:
     for match in LETTER.finditer(told.sentence.written):
         if not OF_A_CHORD.match(text, match.end()) and not OVER_IT.search(text[: match.start()]):
             yield Thing(*match.span(), match.end(), "note")
-    for kind, pattern in (("outside", OUTSIDE), ("chromatic", CHROMATIC)):
+    for kind, pattern in THINGS:
         for match in pattern.finditer(text):
             yield Thing(*match.span(), match.end(), kind)
 
@@ -186,7 +193,17 @@ def _is_it(told: Told, thing: Thing, note: Note) -> bool:
         return (note.written.name.pitch_class + 1) % OCTAVE == named_note(thing.root).pitch_class
     if thing.kind == "chromatic":
         return is_chromatic(told, note)
+    if thing.kind in LEAST_LEAP:
+        return _is_leapt_to(told, note, LEAST_LEAP[thing.kind])
     return _is_of_chord(told, thing, note)
+
+
+def _is_leapt_to(told: Told, note: Note, least: int) -> bool:
+    """Whether a note is so far from the one before it in its bar, with no rest between them."""
+    before = told.note_before(note)
+    if before is None or before.bar != note.bar or before.onset + before.held < note.onset:
+        return False
+    return abs(note.sounding.midi - before.sounding.midi) >= least
 
 
 def _is_of_chord(told: Told, thing: Thing, note: Note) -> bool:

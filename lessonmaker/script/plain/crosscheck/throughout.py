@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
 from functools import partial
 from itertools import pairwise
 
@@ -88,6 +89,7 @@ def throughout(told: Told) -> Iterator[Untrue]:
     yield from _values(told)
     yield from _steps(told)
     yield from _as_long(told)
+    yield from _all_different(told)
 
 
 Strange = Callable[[Told, Note], bool]
@@ -148,10 +150,20 @@ UNTIL = re.compile(
 BEATS = {"one": 1, "two": 2, "three": 3, "four": 4}
 
 
+def _is_other_value(length: Fraction, told: Told, note: Note) -> bool:
+    """Whether a note is of another length, and not the last one of its bar, which may ring."""
+    after = told.next_note(note)
+    return after is not None and after.bar == note.bar and length not in (note.duration, note.held)
+
+
 def _values(told: Told) -> Iterator[Untrue]:
     """Nothing but notes of a value, in a whole bar or up to one of its beats."""
     for match in OF_VALUE.finditer(told.text):
         until = UNTIL.search(told.text, match.end())
+        if until is None and "triplet" not in told.text:
+            yield from _held(
+                told, match, partial(_is_other_value, value_of(match["value"])), "is of another length"
+            )
         bars = told.bars_of(told.spans_at(match.start()))
         if until is None or len(bars) != 1 or NOT_OF_ALL.search(told.text, match.end(), until.start()):
             continue
@@ -228,3 +240,26 @@ def _between(told: Told, ends: re.Match[str]) -> Sequence[Note]:
     start = next((at for at, note in enumerate(notes) if _class(note) == first), None)
     stop = next((at for at in reversed(range(len(notes))) if _class(notes[at]) == last), None)
     return notes[start : stop + 1] if start is not None and stop is not None and start < stop else ()
+
+
+ALL_DIFFERENT = re.compile(
+    r"\b(?:every|each)(?: single)? (?:note|pitch)\b[^,;.]{0,30}? is (?:a )?(?:different|new)(?: one)?(?=\W*$|[,.;:])"
+    r"|\b(?:no two (?:notes|pitches)\b[^,;.]{0,30}? (?:are )?(?:the same|alike|equal)"
+    r"|(?:no (?:note|pitch)|nothing)(?: \w+)? (?:is repeated|repeats|comes twice|is (?:played|heard) twice|returns))\b"
+)
+
+
+def _all_different(told: Told) -> Iterator[Untrue]:
+    """A pitch that comes twice where none is said to."""
+    for match in ALL_DIFFERENT.finditer(told.text):
+        if NOT_OF_ALL.search(told.text, match.end()):
+            continue
+        twice = [_twice(each.notes) for each in stretches_told(told, *match.span())]
+        if twice and twice[0] is not None and all(twice):
+            yield _untrue(told, match.span(), twice[0], "comes again")
+
+
+def _twice(notes: Sequence[Note]) -> Note | None:
+    """A note of a pitch that comes before among some notes."""
+    heights = [note.sounding.midi for note in notes]
+    return next((note for at, note in enumerate(notes) if note.sounding.midi in heights[:at]), None)
