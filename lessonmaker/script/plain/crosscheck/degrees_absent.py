@@ -15,16 +15,12 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.letters import around
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
-__all__ = ["degrees_absent"]
+__all__ = ["degrees_absent", "degrees_heard", "sizes_of"]
 
 OCTAVE = 12
-# Degrees that are hardly ever said of anything but a note.
-SURE = re.compile(
-    r"(?:(?:the|a|an|its|that) )?(?:(?:flat|flatted|lowered|sharp|raised|natural)[ -](?:nine|ninth|nines"
-    r"|eleven|eleventh|thirteen|thirteenth|five|fifth)|ninth|eleventh|thirteenth)"
-)
 # What a degree is a part of that is no note: a chord's name, a bar's number.
 OF_A_CHORD = re.compile(
     r"(?:\b[a-g](?:[ -](?:flat|sharp))?|[a-g][b#]?"
@@ -33,6 +29,8 @@ OF_A_CHORD = re.compile(
 BEFORE_A_BAR = re.compile(
     r" (?:bar|measure|chord|voicing|sound|scale|harmony|colou?r|position|time|note|chorus)\b"
 )
+# A degree of a chord, never one of a key.
+TENSION = re.compile(r"^(?:[a-z]+ )?(?:flat|sharp|raised|lowered)[ -](?:nin|eleven|thirteen)")
 ANY_ORDER = re.compile(r"\b(?:order|mix\w*|only|just|nothing but|all|some|between|from|among|combin\w+)\b")
 FEWEST = 3
 
@@ -40,14 +38,17 @@ FEWEST = 3
 def degrees_absent(told: Told) -> Iterator[Untrue]:
     """The degrees that no note in sight, nor one next to these, is, however it is heard; rows in another order."""
     unlit = [claim for claim in told.named if told.shown_at(claim.first, claim.last) is None]
-    degrees = [claim for claim in unlit if claim.kind == "degree" and _is_sure(told, claim)]
-    notes = told.notes_in(told.spans) if degrees else []
-    there = _degrees([*notes, *around(told, told.spans, 1)], told) if notes else set()
+    degrees = [claim for claim in unlit if claim.kind == "degree" and claim.names and _is_sure(told, claim)]
     for claim in degrees:
-        if there and not _sizes(claim.names) & there:
+        spans = told.spans_at(claim.first)
+        notes = told.notes_in(spans)
+        in_key = not TENSION.search(told.text[claim.first : claim.last])
+        there = degrees_heard([*notes, *around(told, spans, 1)], told, in_key=in_key) if notes else set()
+        if there and not sizes_of(claim.names) & there:
             words = told.sentence.words(claim.first, claim.last)
+            where = "in sight" if tuple(spans) == tuple(told.spans) else f"in {told.music.said(spans[0])}"
             yield Untrue(
-                claim.first, claim.last, f"there is no {words} in sight", "name a degree that is there"
+                claim.first, claim.last, f"there is no {words} {where}", "name a degree that is there"
             )
     for claim in unlit:
         if claim.kind == "set" and len(claim.names) >= FEWEST:
@@ -55,20 +56,17 @@ def degrees_absent(told: Told) -> Iterator[Untrue]:
 
 
 def _is_sure(told: Told, claim: Claim) -> bool:
-    """Whether words can mean a degree alone."""
-    return (
-        SURE.fullmatch(told.text[claim.first : claim.last]) is not None
-        and not OF_A_CHORD.search(told.text[: claim.first])
-        and not BEFORE_A_BAR.match(told.text, claim.last)
-    )
+    """Whether words are a degree's, and not a part of a chord's name, or of something else that they describe."""
+    is_of_others = OF_A_CHORD.search(told.text[: claim.first]) or BEFORE_A_BAR.match(told.text, claim.last)
+    return not is_of_others
 
 
-def _sizes(names: Collection[str]) -> set[int]:
+def sizes_of(names: Collection[str]) -> set[int]:
     """Degrees as semitones above their root."""
     return {DEGREE_SEMITONES[name] % OCTAVE for name in names if name in DEGREE_SEMITONES}
 
 
-def _degrees(notes: Sequence[Note], told: Told) -> set[int]:
+def degrees_heard(notes: Sequence[Note], told: Told, *, in_key: bool = True) -> set[int]:
     """What notes may be, as semitones above their own chord's root or the next one's, one that is named, or a tonic."""
     music = told.music
     shift = music.score.transposition.semitones
@@ -78,10 +76,17 @@ def _degrees(notes: Sequence[Note], told: Told) -> set[int]:
         after = told.next_note(note)
         chords = [music.finding(each).chord for each in (note, after) if each is not None]
         changes = [c.chord for c in music.score.changes if note.onset < c.onset <= note.onset + note.held]
-        roots = {chord.root.pitch_class for chord in [*chords, *changes] if chord is not None} | named
-        roots |= {key.tonic.pitch_class for key in music.analysis.keys if _is_in(note, key.span)}
+        roots = {root for chord in [*chords, *changes] if chord is not None for root in _roots(chord)} | named
+        if in_key:
+            roots |= {key.tonic.pitch_class for key in music.analysis.keys if _is_in(note, key.span)}
         found |= {(note.sounding.midi - root) % OCTAVE for root in roots}
     return found
+
+
+def _roots(chord: Chord) -> set[int]:
+    """The pitch classes on which a chord may be heard to stand."""
+    names = [chord.root, *(reading.root for reading in readings(chord))]
+    return {name.pitch_class for name in [*names, *([chord.bass] if chord.bass is not None else [])]}
 
 
 def _is_in(note: Note, span: Span) -> bool:
@@ -92,14 +97,14 @@ def _out_of_order(told: Told, claim: Claim) -> Iterator[Untrue]:
     """A row of degrees that is over some chord in another order, and over none in the one that is named."""
     if ANY_ORDER.search(told.text):
         return
-    wanted = [_sizes(each.split("|")) for each in claim.names]
+    wanted = [sizes_of(each.split("|")) for each in claim.names]
     line = [note for span in told.spans_at(claim.first) for note in told.music.line_in(span)]
     other: list[Note] = []
     for chord, group in groupby(line, key=lambda note: told.music.finding(note).chord):
         notes = list(group)
         if chord is None:
             continue
-        degrees = [(note.sounding.midi - chord.root.pitch_class) % OCTAVE for note in notes]
+        degrees = [(note.sounding.midi - readings(chord)[0].root.pitch_class) % OCTAVE for note in notes]
         if _come_in_order(wanted, degrees):
             return
         if len(notes) == len(wanted) and all(any(each in degrees for each in sizes) for sizes in wanted):

@@ -23,7 +23,7 @@ ON_A_BEAT = (
 )
 # A name with its sign, which is a note's by what follows or comes before it.
 SIGNED = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))(?![\w#'-])"
-ALSO = re.compile(rf"{SIGNED}(?={ON_A_BEAT})|(?:(?<=high )|(?<=low )|(?<=note )|(?<=top )){SIGNED}")
+ALSO = re.compile(SIGNED)
 # What stands before or after a note, and hardly ever before or after a chord's root.
 BEFORE_A_NOTE = re.compile(
     r"\b(?:an?|high|low|top|bottom|long|short|tied|held|repeated|single|note|pitch|lonely|lone|passing|that)"

@@ -23,6 +23,11 @@ from lessonmaker.script.plain.note_names import NoteWord
 
 __all__ = ["names_absent"]
 
+WOULD = re.compile(r"\bwould(?:n't)? (?:have|be|give|need|use)\b")  # not this music
+# What leads to a note that is next to the bars in sight, or away from it.
+GOING = re.compile(
+    r"\b(?:to|into|onto|towards?|for|from|off|after|before|next|until|till|then|followed by)\b[^,;:.]{0,24}$"
+)
 # A bar in which something is, by what stands before its name.
 IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 NEAR = 1  # notes of the line before and after the bars in sight that may be spoken of
@@ -34,13 +39,17 @@ def names_absent(told: Told) -> Iterator[Untrue]:
     The note next to the bars in sight may be spoken of by itself, but not in a row; chords and keys there by their
     roots, unless a letter is surely a note.
     """
+    if WOULD.search(told.text):
+        return
     in_rows = {name for row in rows(told) for name in row.names if len(row.names) > 2}
     for name in letters(told):
         if told.shown_at(name.first, name.last) is not None:
             continue
         bar = _bar_of(told, name)
         words = told.sentence.words(name.first, name.last)
-        if not _is_near(told, name, told.spans, alone=name not in in_rows):
+        if not _is_near(
+            told, name, told.spans, alone=name not in in_rows and bool(GOING.search(told.text[: name.first]))
+        ):
             what = f"there is no {words} in sight"
             yield Untrue(name.first, name.last, what, "name a note that is there")
         elif bar is not None and not _is_near(told, name, [bar], alone=True):

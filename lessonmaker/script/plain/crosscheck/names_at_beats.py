@@ -6,12 +6,14 @@ Common practice, no source. What is struck in the beat counts, and what is held 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_heard, sizes_of
 from lessonmaker.script.plain.crosscheck.letters import (
     is_surely_a_note,
     letters,
@@ -20,7 +22,6 @@ from lessonmaker.script.plain.crosscheck.letters import (
     tonics,
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.note_names import NoteWord
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
@@ -37,12 +38,16 @@ ON = re.compile(r"\b(?:on|at|hits?|is|for)(?: the)? $")
 OF_ANOTHER = re.compile(
     r"\b(?:rests?|silen\w+|chords?|harmon\w+|accents?|bass|hand|nothing|breath|after|before|until|till|leads?"
     r"|heads?|heading|aim\w*|towards?|from|starts?|resolv\w+|goes|going|moves?|falls?|rises?|drops?|steps?|to|into"
-    r"|third|fifth|root|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|it|triad|changes?|note|who|whose"
+    r"|it|triad|changes?|note|who|whose"
     r"|held|holds?|tied|ties|rings?|lasts?|over|against|through|without)\b"
 )
 PART = re.compile(
     r"[,;:]|\b(?:but|while|whereas|because|so|then|before|after|until|which|where|when)\b|\band (?!\w+ on\b)"
 )
+# A beat with which a part of a sentence begins, so that it is where all that follows is.
+OPENS = re.compile(r"\W*(?:(?:and|but|then|so|now|right|there|here|just|while) )*(?:on|at)(?: the)? ")
+# A bar in which something is, by what stands before its name.
+IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 FARTHEST = 40  # characters between a note and its beat
 A_TO = re.compile(
     r"\b(?:up|down|back|over|right|reach\w*|get|gets|come|comes|climb\w*|drop\w*|fall\w*|jump\w*)"
@@ -59,22 +64,67 @@ class Beat:
     end: Fraction
 
 
+@dataclass(frozen=True)
+class Named:
+    """A note that is named at [first, last) by its letter (a pitch class) or its degree (semitones).
+
+    `sure` where the words can mean nothing else.
+    """
+
+    first: int
+    last: int
+    sizes: frozenset[int]
+    is_letter: bool
+    sure: bool
+
+    def is_among(self, notes: Sequence[Note], told: Told) -> bool:
+        """Whether it is one of some notes."""
+        there = pitch_classes(notes) if self.is_letter else degrees_heard(notes, told)
+        return bool(self.sizes & there)
+
+
 def names_at_beats(told: Told) -> Iterator[Untrue]:
-    """The letters of notes beside a beat on which none of the notes named in that part of the sentence sounds."""
-    names = letters(told)
-    for beat in _beats(told):
+    """The notes named beside a beat on which none of those named in that part of the sentence sounds."""
+    beats = list(_beats(told))
+    names = _named(told) if beats else []
+    for beat in beats:
         first, last = _part_of(told, beat.place.first)
         inside = [name for name in names if first <= name.first < last]
         name = _nearest(told, beat, inside)
-        bars = told.bars_of(told.spans_at(beat.place.first))
+        bars = told.bars_of(_spans(told, first, last))
         sounding = [note for bar in bars for note in _sounding(told, bar, beat)]
-        there = pitch_classes(sounding)
-        if name is None or not bars or any(pitch_class(each) in there for each in inside):
+        if name is None or not bars or any(each.is_among(sounding, told) for each in inside):
             continue
-        is_note = told.shown_at(name.first, name.last) is not None or is_surely_a_note(told, name)
-        if pitch_class(name) in tonics(told) and not is_note:
-            continue
-        yield _untrue(told, name, beat, sounding)
+        if name.sure or told.shown_at(name.first, name.last) is not None:
+            yield _untrue(told, name, beat, sounding)
+
+
+def _named(told: Told) -> list[Named]:
+    """The notes that are named by their letters, and by their degrees."""
+    others = tonics(told)
+    found = [
+        Named(
+            name.first,
+            name.last,
+            frozenset({pitch_class(name)}),
+            True,
+            pitch_class(name) not in others or is_surely_a_note(told, name),
+        )
+        for name in letters(told)
+    ]
+    for claim in told.named:
+        if claim.kind == "degree" and claim.names and claim.count == 0:
+            found.append(Named(claim.first, claim.last, frozenset(sizes_of(claim.names)), False, claim.sure))
+    return found
+
+
+def _spans(told: Told, first: int, last: int) -> Sequence[Span]:
+    """The bars in which something is, as a part of the sentence names them; else all in sight."""
+    for place in told.places:
+        inside = first <= place.first < last and place.level == "bar" and not place.pointed
+        if inside and place.spans and IN_BAR.search(told.text[first : place.first]):
+            return place.spans
+    return told.spans
 
 
 def _part_of(told: Told, at: int) -> tuple[int, int]:
@@ -83,7 +133,7 @@ def _part_of(told: Told, at: int) -> tuple[int, int]:
     return max(edge for edge in edges if edge <= at), min(edge for edge in edges if edge > at)
 
 
-def _untrue(told: Told, name: NoteWord, beat: Beat, sounding: list[Note]) -> Untrue:
+def _untrue(told: Told, name: Named, beat: Beat, sounding: list[Note]) -> Untrue:
     where = told.sentence.words(beat.place.first, beat.place.last)
     what = " and ".join(dict.fromkeys(str(note.written.name) for note in sounding)) or "no note"
     words = told.sentence.words(name.first, name.last)
@@ -114,7 +164,7 @@ def _beats(told: Told) -> Iterator[Beat]:
             yield Beat(place, Fraction(1), Fraction(2))
 
 
-def _nearest(told: Told, beat: Beat, names: list[NoteWord]) -> NoteWord | None:
+def _nearest(told: Told, beat: Beat, names: list[Named]) -> Named | None:
     """The note beside a beat, if nothing between them may be what is on it."""
     near = sorted(names, key=lambda name: max(name.first - beat.place.last, beat.place.first - name.last))
     for name in near[:1]:
@@ -124,6 +174,9 @@ def _nearest(told: Told, beat: Beat, names: list[NoteWord]) -> NoteWord | None:
         )
         if not before:
             between = A_TO.sub("", between)
+            part = told.text[_part_of(told, beat.place.first)[0] : beat.place.first]
+            if not OPENS.fullmatch(part):
+                return None
         if len(between) <= FARTHEST and not OF_ANOTHER.search(between):
             return name
     return None
@@ -132,4 +185,4 @@ def _nearest(told: Told, beat: Beat, names: list[NoteWord]) -> NoteWord | None:
 def _sounding(told: Told, bar: Bar, beat: Beat) -> list[Note]:
     """The notes that sound in a beat of a bar."""
     start, end = (full_start(bar) + (at - 1) * bar.metre.unit_quarters for at in (beat.start, beat.end))
-    return [note for note in told.music.struck if note.onset < end and note.onset + note.held > start]
+    return told.notes_in([Span(start, end)])
