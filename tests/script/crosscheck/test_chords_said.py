@@ -35,6 +35,10 @@ import pytest
             "The mood sinks a whole step, from G minor to G flat seven.",
             "whole step, from g minor to g flat seven",
         ),
+        # what they are to each other and to the piece
+        ("estuary-lamps", "7-8", "In bar seven D seven acts as the five of E flat.", "the five of e flat"),
+        ("estuary-lamps", "1-4", "The whole etude sits in F minor.", "f minor"),
+        ("estuary-lamps", "1-4", "Notice that the piece is in three four time.", "in three four time"),
         # scales and keys
         ("lanterns-2", "1", "Every note up there is straight out of A flat major.", "a flat major"),
     ],
@@ -57,6 +61,10 @@ def test_what_the_harmony_has_not_is_false(read, score, bars, say, fault):
         ("estuary-lamps", "17-18", "The mood sinks a half step, from G minor to G flat seven."),
         ("cellar-stairs", "2-4", "This two-five walks us home to D minor."),
         ("cellar-stairs", "7", "Is that an F minor chord?"),
+        ("estuary-lamps", "7-8", "In bar seven D seven acts as the five of G."),
+        ("estuary-lamps", "1-4", "The whole etude sits in E flat major."),
+        ("estuary-lamps", "1-4", "Notice that the piece is in four four time."),
+        ("estuary-lamps", "1-4", "Next week we play a piece in three four time."),
     ],
 )
 def test_what_it_has_or_is_not_said_to_have_is_not(read, score, bars, say):

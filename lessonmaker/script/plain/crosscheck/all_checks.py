@@ -14,13 +14,15 @@ from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
-from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
+from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
+from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
+from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
@@ -40,7 +42,12 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     chords_when,
     goals_said,
     moves_said,
+    roots_led_to,
+    shapes_said,
     scales_said,
+    functions_said,
+    home_said,
+    metre_said,
     notes_of_keys_said,
     each_bar,
     only_names,

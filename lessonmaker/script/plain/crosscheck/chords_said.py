@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from lessonmaker.score.position import hull
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, TRITONE
 from lessonmaker.script.plain.crosscheck.near import (
@@ -38,6 +39,10 @@ LIKENED = re.compile(r"\b(?:same|as|like|than|earlier|before|again|later|back)\b
 OF_ANOTHER_KEY = re.compile(
     r"\b(?:borrow\w*|parallel|relative|on loan|modal|out of|outta|comes? from|wants? to be)\b"
 )
+# What is said of the bars in sight alone.
+HARMONY_IS = re.compile(
+    r"\b(?:harmony|chords?) (?:here |there |now )?(?:is|are|stays?(?: on)?|remains?) (?:an? |the |just |still )*$"
+)
 ARTICLE = re.compile(r"a (?:dominant|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))")
 JOINS = {"then", "and", "to", "next"}
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
@@ -47,20 +52,22 @@ def chords_said(told: Told) -> Iterator[Untrue]:
     """Chords by their names and kinds that neither the bars in sight nor the chords next to them have."""
     harmony = Harmony(told.music)
     near = chords_near(told, harmony)
+    inside = harmony.within(hull(told.spans))
     for name in () if _is_mere_list(told) else told.chords_named:
         if not near or not name.families or not _is_a_chord(told, name):
             continue
-        if any(is_so_named(name, each) for each in near) or _is_key(told, name, near, harmony):
+        there = near if HARMONY_IS.search(told.text[: name.first]) is None else inside
+        if any(is_so_named(name, each) for each in there) or _is_key(told, name, there, harmony):
             continue
         if _is_another_thing(told, name, near, harmony) or _is_spelled(told, name, harmony):
             continue
         root, words = root_of(name, harmony), told.sentence.words(name.first, name.last)
         own = [each for each in near if root in each.roots]
-        there = told_at(own[0], harmony) if own else harmony.said(near[1:-1] or near)
+        what = told_at(own[0], harmony) if own else harmony.said(near[1:-1] or near)
         yield Untrue(
             name.first,
             name.last,
-            f"there is no {words} in sight, but {there}",
+            f"there is no {words} in sight, but {what}",
             "name the chord that is there",
         )
 

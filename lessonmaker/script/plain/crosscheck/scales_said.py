@@ -35,10 +35,15 @@ ROOT_AFTER = re.compile(
 OF_A_MODE = re.compile(r"pentatonic|blues")
 # What is not all of a scale, or is another's.
 BUT_FOR = re.compile(
-    r"\b(?:except|apart from|aside from|but for|other than|minus|plus|without|almost|nearly|mostly|part of|some of"
-    r"|hint|bits? of|half of|taste|rather than|instead of|than|not|no|isn't|don't|or|nor|would|could|might|until"
-    r"|then|before|after|only (?:the|one)|borrow\w*|stop\w*|like|will|week|lessons?|practi\w+"
-    r"|learn\w*|passing|chromatic\w*|outside|added|extra)\b"
+    r"\b(?:except|apart from|aside from|but for|other than|minus|plus"
+    r"|without (?:its|the|one|that)|almost|nearly|mostly|part of|some of"
+    r"|hint|bits? of|half of|taste|would|could|might|only (?:the|one)|borrow\w*|stop\w*|like|will|week|lessons?"
+    r"|practi\w+|learn\w*|passing|chromatic\w*|outside|added|extra)\b"
+)
+# Before a scale that is named because it is another one.
+OTHER_THAN = re.compile(
+    r"\b(?:rather than|instead of|than|not|no|nor|or|never|\w+n't|until|then|before|after|out of|away from)"
+    r"(?: \w+){0,4} $"
 )
 
 
@@ -52,7 +57,7 @@ WIDER = {"lydian": ("lydian", "lydian dominant")}
 def scales_said(told: Told) -> Iterator[Untrue]:
     """Scales by their names that no fair stretch of the music has."""
     for match in SCALE.finditer(told.text):
-        if not scales_named(match["name"]) or BUT_FOR.search(told.text):
+        if not scales_named(match["name"]) or _is_of_another(told, match):
             continue
         root, told_name = _root_of(told, match), _name_of(told, match)
         words = told.sentence.words(*match.span())
@@ -70,6 +75,15 @@ def scales_said(told: Told) -> Iterator[Untrue]:
         judged = [verdict for verdict in verdicts if verdict is not None]
         if judged and all(verdict.verdict == "false" for verdict in judged):
             yield Untrue(*match.span(), f"“{words}”: {judged[0].text}", "name the scale that is there")
+
+
+def _is_of_another(told: Told, match: re.Match[str]) -> bool:
+    """Whether a scale is named because it is not all there, or as another one than is there."""
+    before, after = told.text[: match.start()], told.text[match.end() :]
+    return bool(BUT_FOR.search(told.text) or OTHER_THAN.search(before)) or OR.match(after) is not None
+
+
+OR = re.compile(r",? (?:or|nor|and then|then)\b")
 
 
 def _strange(told: Told, match: re.Match[str], root: NoteName | None) -> Note | None:
