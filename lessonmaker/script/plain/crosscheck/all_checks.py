@@ -12,6 +12,7 @@ from lessonmaker.script.plain.crosscheck.chords_said import chords_said
 from lessonmaker.script.plain.crosscheck.chords_when import chords_when
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
+from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
@@ -30,6 +31,7 @@ __all__ = ["untrue"]
 
 CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     names_absent,
+    devices_made,
     names_at_beats,
     rows_absent,
     chords_absent,
@@ -67,5 +69,10 @@ def untrue(told: Told) -> Untrue | None:
         return None
     found = (each for check in CHECKS for each in check(told))
     return next(
-        (each for each in found if told.is_plain(each.first, each.last, of_these=each.of_these)), None
+        (
+            each
+            for each in found
+            if each.meant or told.is_plain(each.first, each.last, of_these=each.of_these)
+        ),
+        None,
     )

@@ -10,7 +10,7 @@ from functools import cached_property
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
@@ -20,10 +20,12 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance import is_general
 from lessonmaker.script.plain.stance_words import DENIALS, OTHERS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.theory.chord import Chord
+from lessonmaker.theory.chord import Chord, family, readings
+from lessonmaker.theory.degree import accepts, degree_of
 
 __all__ = ["Shown", "Told", "Untrue"]
 
+OCTAVE = 12
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
 PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
@@ -48,6 +50,8 @@ class Untrue:
 
     `target` is what is there, as a link would name it, where there is such a thing. What is `of_these` is surely said
     of these bars, also where it sounds like a rule ("each of these bars always starts with the root").
+    What is `meant` is said as a fact, though the words around it are those of wishes or denials ("missing its third",
+    "think of a triad").
     """
 
     first: int
@@ -56,6 +60,7 @@ class Untrue:
     todo: str
     target: str = ""
     of_these: bool = False
+    meant: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,14 +119,21 @@ class Told:
         A denial is no fact that `first` to `last` hold, unless it stands among them. What is `of_these` bars for sure
         is not said at large.
         """
+        if not self.is_fact(first, last):
+            return False
+        lit = of_these or self.is_of_a_bar or bool(self.shown)
+        return lit or not self.named or not is_general(self.sentence, self.named, False)
+
+    def is_fact(self, first: int, last: int, apart: str = "") -> bool:
+        """Whether words are not denied, wished for, hedged or said of others, whatever they are said of.
+
+        What the pattern `apart` matches is no hedge: "goes around the third".
+        """
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
-        unsure = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED)
-        if any(re.search(pattern, self.text[begin:end]) for pattern in unsure) or re.search(DENIALS, around):
-            return False
-        return (
-            of_these or self.is_of_a_bar or not self.named or not is_general(self.sentence, self.named, False)
-        )
+        unsure, part = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED), self.text[begin:end]
+        part = re.sub(apart, "", part) if apart else part
+        return not any(re.search(pattern, part) for pattern in unsure) and not re.search(DENIALS, around)
 
     @property
     def is_of_a_bar(self) -> bool:
@@ -163,6 +175,17 @@ class Told:
     def bars_of(self, spans: Iterable[Span]) -> list[Bar]:
         """The bars of some spans."""
         return self.music.bars_in(tuple(spans))
+
+    def is_degree(self, note: Note, degrees: Collection[str]) -> bool:
+        """Whether a note may be called one of some degrees, over the chords that it sounds over or leads to."""
+        end = note.onset + max(note.held, INSTANT)
+        changes = [*self.music.changes_in(Span(note.onset, end))]
+        changes += [change for change in self.music.score.changes if change.onset == end]
+        chords = [
+            change.chord for change in changes if change.chord and family(readings(change.chord)[0]) != "none"
+        ]
+        actual = [(degree_of(note.sounding.midi % OCTAVE, chord), chord) for chord in chords]
+        return any(accepts(degree, each, chord) != "false" for each, chord in actual for degree in degrees)
 
     def next_note(self, note: Note) -> Note | None:
         """The note of the line that comes after another."""

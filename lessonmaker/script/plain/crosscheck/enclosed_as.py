@@ -1,0 +1,173 @@
+"""What an enclosure is said to go round, and from which sides and how far off the notes come.
+
+Common practice, no source. A note counts as enclosed where of the three before it one lies above it and one below.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.plain_numbers import is_named
+
+__all__ = ["enclosed_as", "goals_in"]
+
+BEFORE = 3  # notes before one that may enclose it
+NEAR = 4  # semitones: the farthest that such a note lies off
+GOES_ROUND = (
+    r"(?:enclos\w*|surround\w*|encircl\w*|circl\w*|wrap\w*|frame[sd]?|framing|flank\w*|bracket\w*|sandwich\w*"
+    r"|straddl\w*|orbit\w*|box(?:es|ed|ing)? in|hem(?:s|med|ming)? in|clos(?:e|es|ed|ing) in on|hug(?:s|ged|ging)?)"
+)
+# Between an enclosure's word and what it goes round: "wraps itself around", "closes in on the".
+ROUND = re.compile(
+    r"(?:s|d)?(?: (?:itself|themselves|right|tightly|neatly|nicely))*(?: (?:of|around|a?round|on|in on|about))?"
+    r"(?: (?:the|that|this|our|its|an?))?(?: (?:high|low|final|chord's|long))? "
+)
+IS_ENCLOSED = re.compile(
+    rf"(?: (?:of the chord|of [a-g][\w -]{{0,14}}|here|there|itself|on (?:beat )?\w+))*"
+    rf" (?:is|gets|was|are|being)(?: (?:neatly|nicely|simply|then|here|fully|first|also))* {GOES_ROUND}"
+)
+SIDE = re.compile(
+    r" (?:(?:comes?|coming|sits?|lies|a (?:half|whole) step|one step|just|from|right) )*"
+    r"(?P<side>above|below|beneath|underneath|on top|under)(?: it)?\b"
+    r"(?! the (?:staff|chord)\b|,? (?:and|then) (?:then )?(?:from )?(?:above|below)\b)"
+)
+BETWEEN = re.compile(r" between\b")
+LEADING = re.compile(r"\bleading\b")  # the one of the key
+
+
+@dataclass(frozen=True)
+class Goal:
+    """A note and those of the notes before it that lie around it."""
+
+    note: Note
+    around: tuple[Note, ...]
+
+
+def enclosed_as(told: Told) -> Iterator[Untrue]:
+    """Goals of enclosures that are none, and notes that are said to lie around one and do not."""
+    claims = [claim for claim in told.named if claim.name == "enclosure"]
+    goals = goals_in(told)
+    if not claims or not goals:
+        return
+    for claim in claims:
+        yield from _goal_is_none(told, claim, goals)
+        yield from _comes_from_elsewhere(told, claim, goals)
+
+
+def goals_in(told: Told) -> list[Goal]:
+    """The notes in sight, and the one after them, that are enclosed."""
+    line = list(told.music.line)
+    inside = {note.id for note in told.notes_in(told.spans)}
+    last = max((at for at, note in enumerate(line) if note.id in inside), default=-1)
+    found = []
+    for at, note in enumerate(line[: last + 2]):
+        if note.id not in inside and at != last + 1:
+            continue
+        near = [each for each in line[max(at - BEFORE, 0) : at] if 0 < abs(_step(each, note)) <= NEAR]
+        sides = {_step(each, note) > 0 for each in near}
+        if len(sides) > 1:
+            found.append(Goal(note, tuple(near)))
+    return found
+
+
+def _step(note: Note, goal: Note) -> int:
+    return note.sounding.midi - goal.sounding.midi
+
+
+def _goal_is_none(told: Told, claim: Claim, goals: Sequence[Goal]) -> Iterator[Untrue]:
+    """What is said to be enclosed, by its letter or its degree, where nothing of that name is."""
+    named = _named_goal(told, claim)
+    if named is None or any(_is_called(told, named, goal.note) for goal in goals):
+        return
+    closest = _of_lit(told, claim, goals)
+    position = told.music.position(closest.note)
+    degree = told.music.finding(closest.note).degree
+    called = closest.note.written.name if isinstance(named, Letter) else f"the {degree}"
+    words = told.sentence.words(named.first, named.last)
+    if LEADING.search(words):
+        return
+    yield Untrue(
+        named.first,
+        named.last,
+        f"“{words}”: the enclosure goes round {called} at {position}",
+        "say what it goes round",
+        f"{degree}@{position}" if degree is not None else "",
+        meant=told.is_fact(named.first, named.last, r"\ba?round\b"),
+    )
+
+
+def _of_lit(told: Told, claim: Claim, goals: Sequence[Goal]) -> Goal:
+    """The goal of the enclosure that is lit for a claim; else the first there is."""
+    shown = told.shown_at(claim.first, claim.last)
+    last = shown.notes[-1].id if shown is not None and shown.notes else ""
+    return next((goal for goal in goals if goal.note.id == last), goals[0])
+
+
+def _named_goal(told: Told, claim: Claim) -> Letter | Claim | None:
+    """What a sentence says that an enclosure goes round: right after it, or before it where that is passive."""
+    names = _names(told)
+    word = re.search(GOES_ROUND, told.text[claim.first : claim.last])
+    if word is None:
+        return None
+    start, part = claim.first + word.end(), told.part_of(claim.first)[0]
+    alone = sum(part <= name.first < claim.first for name in names) == 1  # "the fifth surrounds the seventh"
+    for name in names:
+        if not alone and name.first > start and ROUND.fullmatch(told.text, start, name.first):
+            return name
+    for name in names:
+        passive = IS_ENCLOSED.match(told.text, name.last) if name.last < claim.last else None
+        if passive is not None and not BETWEEN.match(told.text, claim.last) and passive.end() >= claim.first:
+            return name
+    return None
+
+
+def _names(told: Told) -> list[Letter | Claim]:
+    """The letters and degrees that a sentence names."""
+    degrees = [claim for claim in told.named if claim.kind == "degree" and claim.names]
+    return sorted([*letters_in(told.sentence), *degrees], key=lambda name: name.first)
+
+
+def _is_called(told: Told, name: Letter | Claim, note: Note) -> bool:
+    """Whether a note has the name or the degree of some words, over its chord or the next."""
+    if isinstance(name, Letter):
+        return name.pitch_class in (note.written.name.pitch_class, note.sounding.name.pitch_class)
+    return is_named(name.names, told.music.finding(note)) or told.is_degree(note, name.names)
+
+
+def _comes_from_elsewhere(told: Told, claim: Claim, goals: Sequence[Goal]) -> Iterator[Untrue]:
+    """Letters that are said to lie above or below a goal, or around it, where no such note does."""
+    closest = _of_lit(told, claim, goals)
+    meant = [closest] if told.shown_at(claim.first, claim.last) is not None else goals
+    for name, side in _sided(told):
+        if not any(_lies(name, side, each) or _is_called(told, name, each.note) for each in meant):
+            words = told.sentence.words(name.first, name.last)
+            there = " and ".join(f"{note.written.name}" for note in closest.around)
+            yield Untrue(
+                name.first,
+                name.last,
+                f"“{words}”: around the {closest.note.written.name} lie {there}",
+                "name the notes around it",
+            )
+
+
+def _lies(name: Letter, side: int, goal: Goal) -> bool:
+    """Whether a note of a name lies around a goal on the side that is said."""
+    return any(
+        name.pitch_class in (note.written.name.pitch_class, note.sounding.name.pitch_class)
+        and _step(note, goal.note) * side >= 0
+        for note in goal.around
+    )
+
+
+def _sided(told: Told) -> Iterator[tuple[Letter, int]]:
+    """The letters of which a side is said: 1 above, -1 below."""
+    for name in letters_in(told.sentence):
+        side = SIDE.match(told.text, name.last)
+        if side is not None:
+            yield name, 1 if side["side"] in ("above", "on top") else -1

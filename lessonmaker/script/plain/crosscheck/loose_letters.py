@@ -1,0 +1,68 @@
+"""The letters of notes in a sentence, however they stand there: what `note_names` leaves, as it may be a chord, too.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["Letter", "letter_rows", "letters_in"]
+
+LETTER = re.compile(r"(?<![\w'#-])(?P<name>[A-G](?:[ -](?:flat|sharp|natural)\b|b\b|#)?)(?![\w'#])")
+IN_TALK = re.compile(r"(?<![\w'#-])(?P<name>[b-g][ -](?:flat|sharp|natural)\b|[b-g][b#](?!\w))(?![\w'#])")
+# What makes a chord, a key or a section of a letter.
+OF_A_CHORD = re.compile(
+    r"[ -]?(?:major|minor|seven|six(?!teen)|nine|eleven|thirteen|half|dim|aug|sus|alt|dominant|maj|min|m\d|\d"
+    r"|triad|chord|arpeggio|shape|blues|scale|dorian|mixolydian|lydian|phrygian|aeolian|locrian|melodic|harmonic"
+    r"|section|pentatonic|diminished|whole)"
+)
+ARTICLE = re.compile(r"A (?!(?:and|to|on|is|in|at|again|then|above|below|here|comes|goes)\b)[a-z]")
+BETWEEN = re.compile(r"(?:,? (?:and|then|and then|to|up to|down to|back to)(?: (?:the|an?))?|,| -)? ?")
+
+
+@dataclass(frozen=True)
+class Letter:
+    """The name of a note, as on the score's page, at [first, last) of a sentence."""
+
+    first: int
+    last: int
+    name: str
+
+    @property
+    def pitch_class(self) -> int:
+        """The pitch class, 0 for C."""
+        return named_note(self.name).pitch_class
+
+
+def letters_in(sentence: Sentence) -> list[Letter]:
+    """The letters that may name notes, in the order of the words; those of chords by their kinds are left out."""
+    found = {}
+    for match in (*LETTER.finditer(sentence.written), *IN_TALK.finditer(sentence.written)):
+        first, last = match.span("name")
+        alone = last - first == 1
+        if OF_A_CHORD.match(sentence.text, last) or _is_article(sentence.written, first, alone):
+            continue
+        found[first] = Letter(first, last, match["name"])
+    return [found[first] for first in sorted(found)]
+
+
+def _is_article(text: str, first: int, alone: bool) -> bool:
+    """Whether an A that opens a sentence is the article."""
+    opens = not text[:first].strip() or text[:first].rstrip()[-1] in ".!?:;"
+    return alone and opens and ARTICLE.match(text, first) is not None
+
+
+def letter_rows(sentence: Sentence) -> list[list[Letter]]:
+    """Letters in rows, with nothing but commas and joining words between them; one alone is a row as well."""
+    rows: list[list[Letter]] = []
+    for letter in letters_in(sentence):
+        if rows and BETWEEN.fullmatch(sentence.text, rows[-1][-1].last, letter.first):
+            rows[-1].append(letter)
+        else:
+            rows.append([letter])
+    return rows
