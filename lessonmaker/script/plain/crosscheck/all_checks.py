@@ -16,6 +16,7 @@ from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
+from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
@@ -26,6 +27,7 @@ from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, 
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.ways import ways
 
 __all__ = ["untrue"]
 
@@ -34,6 +36,8 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     devices_made,
     names_at_beats,
     rows_absent,
+    ways,
+    intervals_said,
     chords_absent,
     degrees_absent,
     bars_compared,

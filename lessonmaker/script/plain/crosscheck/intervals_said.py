@@ -1,0 +1,178 @@
+"""How far something is said to go: "drops a whole step" where it is a half step, "chromatically" where it is not.
+
+Common practice, no source. False only where no note that may be meant goes as far to any that it may go to.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.crosscheck.move_words import COMPARED, UNSURE
+from lessonmaker.script.plain.crosscheck.moves import Thing, goals_of, source_of, things_in
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.intervals import INTERVAL, LETTERS, OCTAVE, interval_sizes, steps_of
+from lessonmaker.script.plain.verbs import MOVING, inflected
+
+__all__ = ["intervals_said"]
+
+NAMED = rf"(?:half[- ]step|semitone|whole[- ](?:step|tone)|(?:minor|major) second|{INTERVAL})(?![\w'-])"
+HOPS = inflected("leap, jump, skip, hop, drop, fall, rise, climb, bounce, plunge, spring")
+# Words for a distance: "a drop of an octave", "that's a span of a sixth".
+DISTANCE = r"(?:leap|jump|skip|hop|drop|fall|rise|interval|distance|span|stretch|reach|gap|plunge|move)"
+SIZE = re.compile(
+    rf"(?<![\w'-])(?:(?P<goes>(?:{MOVING}|{HOPS}|up|down|away)(?: (?:\w+ly|just|back|right|up|down|away|further|on))*)"
+    rf"|(?P<of>{DISTANCE} of(?: just| exactly)?)|(?P<by>{DISTANCE} by))"
+    r" (?:by )?(?:an?|one|exactly an?|just an?)"
+    r"(?: (?:little|mere|single|tiny|simple|big|clean|plain|whole(?! step| tone)|full))*"
+    rf" (?P<size>{NAMED})(?! (?:and|or|plus|apart|too|higher|lower|above|below)\b| (?:of|in|over) )"
+)
+CHROMATIC = re.compile(
+    r"\bchromatically\b|\b(?:in|by) (?:half[- ]steps|semitones)\b|\bis (?:\w+ )?chromatic\b"
+)
+EVERY = re.compile(r"\b(?:every|each)(?: single)? (?:step|move|note|one)\b")
+BY_STEP = re.compile(
+    r"\b(?:through every note of the scale|by step|stepwise|without (?:any |a )?(?:skips?|leaps?))\b"
+)
+ENOUGH = 3  # notes of a stretch
+TO_A_CHORD = re.compile(r"^[^,;:]* (?:to|into|onto)(?: an?| the| our)? $")
+ROOTS = re.compile(
+    r"\b(?:chords?|harmon\w+|bass|roots?|keys?|dominants?|changes|progression|centre|center|tune|sequence|pattern|bars?"
+    r"|shape|figure|motif|cell|everything|phrase|it all|again|whole thing|idea)\b"
+)
+Pairs = list[tuple[Note, Note]]
+
+
+def intervals_said(told: Told) -> Iterator[Untrue]:
+    """The intervals that something is said to go by, and does not; and the steps of a stretch."""
+    yield from _sizes(told)
+    yield from _steps(told)
+
+
+def _sizes(told: Told) -> Iterator[Untrue]:
+    things = things_in(told)
+    for match in SIZE.finditer(told.text):
+        begin, end = told.part_of(match.start())
+        compared = COMPARED.search(told.text) or UNSURE.search(told.text, begin, end)
+        if compared or _is_of_chords(told, begin, match.end(), end):
+            continue
+        pairs = _pairs(told, things, match)
+        name = match["size"].replace("-", " ")
+        if pairs and not any(_is_as_far(*pair, name) for pair in pairs):
+            one, other = pairs[0]
+            at = [told.music.position(each) for each in pairs[0]]
+            size = _said(abs(other.sounding.midi - one.sounding.midi))
+            what = f"from the {one.written.name} at {at[0]} to the {other.written.name} at {at[1]} is {size}"
+            yield Untrue(*match.span("size"), what, "say how far it goes")
+
+
+def _is_of_chords(told: Told, begin: int, at: int, end: int) -> bool:
+    """Whether what goes so far may be a chord, or more than a note."""
+    to_chord = any(
+        at <= each.first < end and TO_A_CHORD.search(told.text[at : each.first]) for each in told.chords_named
+    )
+    return to_chord or ROOTS.search(told.text, begin, at) is not None
+
+
+def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
+    """All pairs of notes between which the interval may be meant, the likeliest first."""
+    begin, end = told.part_of(match.start())
+    source, _ = source_of(told, things, begin, match)
+    goals = [each for each in things if match.end() <= each.first < end and each.is_goal]
+    if match["of"] and not goals:
+        goals = [each for each in things if each.last <= end and each.prep == "to"][-1:]
+        froms = [each for each in things if each.last <= end and each.prep == "from"]
+        source = froms[-1] if froms and goals else source
+    goal = goals[0] if goals else None
+    if source is None:
+        return []
+    others = goal.notes if goal is not None else ()
+    later = [(note, other) for note in source.notes for other in others if other.onset > note.onset]
+    if later and goal is not None:
+        return [*later, *_beside(told, goal.notes), *_beside(told, source.notes)]
+    own = list(pairwise(source.lit)) if len(source.lit) > 1 else []
+    steps = [(note, after) for note in source.notes for after in goals_of(told, note)]
+    return [*steps, *own, *_beside(told, source.notes)]
+
+
+def _beside(told: Told, notes: Sequence[Note]) -> Pairs:
+    found = [(told.note_before(note), note) for note in notes]
+    return [(before, note) for before, note in found if before is not None]
+
+
+def _is_as_far(one: Note, other: Note, name: str) -> bool:
+    """Whether two notes are an interval apart, by their letters or as it sounds; an octave more or less is as well."""
+    size = abs(other.sounding.midi - one.sounding.midi)
+    sizes = interval_sizes(name)
+    if name == "octave":
+        return size > 0 and size % OCTAVE == 0
+    if size % OCTAVE in {each % OCTAVE for each in sizes}:
+        return True
+    if size > OCTAVE - 4 and OCTAVE - size % OCTAVE in sizes:
+        return True  # put into another octave
+    letters = abs(other.written.diatonic - one.written.diatonic)
+    by_letters = " " not in name and name not in ("semitone", "tritone")
+    return by_letters and letters % LETTERS == steps_of(name) % LETTERS
+
+
+SAID = (
+    "the same note", "a half step", "a whole step", "a minor third", "a major third", "a fourth", "a tritone",
+    "a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh", "an octave",
+)  # fmt: skip
+
+
+def _said(semitones: int) -> str:
+    return SAID[semitones] if semitones < len(SAID) else "more than an octave"
+
+
+# The steps of a stretch ------------------------------------------------------------------------------------
+
+
+def _steps(told: Told) -> Iterator[Untrue]:
+    """Steps that are said to be half steps, or steps of a scale, and are not."""
+    things = things_in(told)
+    for pattern, most in ((CHROMATIC, 1), (BY_STEP, 2)):
+        for match in pattern.finditer(told.text):
+            begin, end = told.part_of(match.start())
+            if told.shown_at(*match.span()) is not None or UNSURE.search(told.text, begin, end):
+                continue
+            strict = EVERY.search(told.text, begin, end) or "every" in match[0] or "without" in match[0]
+            rows = _stretches(told, things, begin, end, match)
+            wide = [_first_wide(row, most, strict=strict is not None) for row in rows]
+            if rows and all(pair is not None for pair in wide) and wide[0] is not None:
+                one, other = wide[0]
+                at = [told.music.position(each) for each in wide[0]]
+                size = _said(abs(other.sounding.midi - one.sounding.midi))
+                what = (
+                    f"from the {one.written.name} at {at[0]} to the {other.written.name} at {at[1]} is {size}"
+                )
+                yield Untrue(*match.span(), what, "say what steps they are")
+
+
+def _first_wide(row: Sequence[Note], most: int, *, strict: bool) -> tuple[Note, Note] | None:
+    """The first step of a row that is wider, if so many are that the row is not said to go so."""
+    wide = [pair for pair in pairwise(row) if abs(pair[1].sounding.midi - pair[0].sounding.midi) > most]
+    enough = 1 if strict else max(2, (len(row) - 1) / 2)
+    return wide[0] if len(wide) >= enough else None
+
+
+def _stretches(
+    told: Told, things: Sequence[Thing], begin: int, end: int, match: re.Match[str]
+) -> list[Sequence[Note]]:
+    """The stretches that may be meant: a row that is lit, or from one note to another that are named."""
+    source, _ = source_of(told, things, begin, match)
+    goals = [each for each in things if begin <= each.first < end and each.is_goal]
+    if source is not None and len(source.lit) > 1 and not goals:
+        return [source.lit]
+    if source is None or not goals:
+        return []
+    line = told.music.line
+    found = [
+        [each for each in line if note.onset <= each.onset <= other.onset]
+        for note in source.notes
+        for other in goals[0].notes
+        if note.onset < other.onset
+    ]
+    return [row for row in found if len(row) >= ENOUGH]

@@ -1,0 +1,130 @@
+"""Which way something is said to go: "it leaps up to the B", where it falls; "the line ascends", where it descends.
+
+Common practice, no source. False only where no note that may be meant goes that way to any that it may go to.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.crosscheck.move_words import COMPARED, ONE_MOVE
+from lessonmaker.script.plain.crosscheck.moves import (
+    Move,
+    Thing,
+    goals_of,
+    moves_said,
+    speaks_of_a_chord,
+    things_in,
+)
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+
+__all__ = ["ways"]
+
+FAR, FEWEST = 3, 3
+OCTAVE_AWAY = 9  # semitones of a step that may be heard as one the other way, put into another octave
+# What goes some way: the line, or (OTHER_SUBJECT) what is no line.
+IS_A = re.compile(r"\b(?:is|are|was|'s|with|has|makes) (?:an?|the|one|our)\b")
+OTHER_SUBJECT = re.compile(
+    r"(?:chords?|harmon\w+|bass|roots?|keys?|dominants?|changes|progression|tension|energy|volume|dynamics?|centre|center|sub"
+    r"|intervals?|fingers?|hands?|tempo|sounds?|temperature|heat|mood|dust|curtain|brightness|register|two[ -]five\w*)"
+)
+SUBJECT = re.compile(
+    rf"\b({OTHER_SUBJECT.pattern}|line|melody|phrase|we|you|i|it|bar|measure|run|figure|solo|lick|tune|notes?)\b"
+)
+
+
+def ways(told: Told) -> Iterator[Untrue]:
+    """The words that say that something goes one way, where all that they may be said of goes the other way."""
+    for move in moves_said(told):
+        found = _against(told, move)
+        if found is None:
+            continue
+        one, other = found
+        goes = "up" if other.sounding.midi > one.sounding.midi else "down"
+        at = [told.music.position(each) for each in found]
+        what = f"the {one.written.name} at {at[0]} goes {goes} to the {other.written.name} at {at[1]}"
+        yield Untrue(move.first, move.last, what, "say which way it goes")
+
+
+def _against(told: Told, move: Move) -> tuple[Note, Note] | None:
+    """Two notes that go the other way, where none goes the way that is said."""
+    pairs = _pairs(told, move)
+    if not pairs or any(_step(pair) * move.way > 0 or _is_displaced(told, pair) for pair in pairs):
+        return None
+    return next((pair for pair in pairs if _step(pair)), None)
+
+
+def _is_displaced(told: Told, pair: tuple[Note, Note]) -> bool:
+    """Whether a step may be heard as one the other way, put into another octave."""
+    return abs(_step(pair)) >= OCTAVE_AWAY and told.next_note(pair[0]) == pair[1]
+
+
+def _step(pair: tuple[Note, Note]) -> int:
+    return pair[1].sounding.midi - pair[0].sounding.midi
+
+
+def _pairs(told: Told, move: Move) -> list[tuple[Note, Note]]:
+    """All pairs of notes of which it may be said that the first goes to the second."""
+    source, goal = move.source, move.goal
+    if source is None:
+        *_, subject = ("", *SUBJECT.findall(told.text, move.begin, move.first))
+        if OTHER_SUBJECT.fullmatch(subject) or speaks_of_a_chord(told, move.begin, move.first):
+            return []
+        return _to(told, goal) if goal is not None and goal.notes else _along(told, move)
+    if len(source.lit) > 1:
+        return _of_row(told, move, source)
+    if not source.notes:
+        return []
+    pairs = [(note, after) for note in source.notes for after in goals_of(told, note)]
+    if IS_A.search(told.text, source.last, move.first):  # it, or what leads there
+        pairs += _beside(told, [(note, note) for note in source.notes])
+    if goal is not None:
+        later = [(note, other) for note in source.notes for other in goal.notes if other.onset > note.onset]
+        pairs = later + (pairs if not later else _beside(told, later))
+    return pairs
+
+
+def _beside(told: Told, pairs: Sequence[tuple[Note, Note]]) -> list[tuple[Note, Note]]:
+    """The steps with which the second notes of some pairs are reached."""
+    found = [(told.note_before(note), note) for _, note in pairs]
+    return [(before, note) for before, note in found if before is not None]
+
+
+def _to(told: Told, goal: Thing) -> list[tuple[Note, Note]]:
+    """The notes from which the line may be said to go to one: those before it in sight, and the one next to it."""
+    notes = told.notes_in(told.spans)
+    found = [(each, note) for note in goal.notes for each in notes if each.onset < note.onset]
+    return [*found, *_beside(told, [(note, note) for note in goal.notes])]
+
+
+def _of_row(told: Told, move: Move, source: Thing) -> list[tuple[Note, Note]]:
+    """The way of a row of notes: as a whole, by most of its steps, and on to what comes next."""
+    row = source.lit
+    steps = [_step(pair) * move.way for pair in pairwise(row)]
+    if sum(steps) > 0 or 2 * sum(step < 0 for step in steps) <= len(steps):
+        return []
+    after = told.next_note(row[-1]) if source.first < move.first else None
+    last = [(row[-1], after)] if after is not None else []
+    if move.goal is not None:
+        last += [(row[-1], note) for note in move.goal.notes if note.onset > row[-1].onset]
+    return [(row[0], row[-1]), *last]
+
+
+def _along(told: Told, move: Move) -> list[tuple[Note, Note]]:
+    """The first and last note of the bars that are spoken of, where most steps of each go the other way."""
+    named = any(move.begin <= each.first < move.end for each in things_in(told))
+    if named or COMPARED.search(told.text) or ONE_MOVE.match(told.text, move.last):
+        return []
+    found = []
+    for bar in told.bars_of(told.spans_at(move.first)):
+        notes = told.music.line_in(Span(bar.start, bar.end))
+        steps = [_step(pair) * move.way for pair in pairwise(notes)]
+        against = sum(step < 0 for step in steps)
+        if len(notes) < FEWEST or sum(steps) > -FAR or against <= 2 * sum(step > 0 for step in steps):
+            return []
+        found.append((notes[0], notes[-1]))
+    return found

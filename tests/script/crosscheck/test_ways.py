@@ -1,0 +1,35 @@
+"""A note or a line that is said to go one way, and goes the other, is false, however it is put."""
+
+import pytest
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "fault"),
+    [
+        ("weir", "10", "Down we go by half steps from F to D, and then we jump up to B.", "fault 'jump up'"),
+        ("weir", "18", "The line rises steadily to B flat.", "fault 'rises'"),
+        ("weir", "18", "Everything here climbs.", "fault 'climbs'"),
+        ("weir", "17", "Bar seventeen goes down the D minor triad.", "fault 'goes down'"),
+        ("lanterns-2", "4", "The B natural gives in and sinks to the C.", "fault 'sinks'"),
+        ("jetty", "9-10", "A slides up into the third of E seven.", "fault 'slides up'"),
+    ],
+)
+def test_what_goes_the_other_way_is_false(read, score, bars, say, fault):
+    assert fault in read(f"{score}.musicxml", bars, say)
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("weir", "10", "F slides down to D and drops to the B."),
+        ("weir", "17", "The D at the start climbs to F."),
+        ("weir", "18", "After the G we tumble down to the B flat."),
+        ("weir", "17", "Bar seventeen goes up the D minor triad."),
+        ("lanterns-2", "4", "B natural pushes up to C."),
+        ("lanterns-2", "4", "The B natural falls on beat three."),
+        ("lanterns-2", "4", "The B natural could just as well sink to the A."),
+        ("jetty", "9-10", "A slides down into the third of E seven."),
+    ],
+)
+def test_what_goes_as_is_said_is_not(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)
