@@ -16,8 +16,25 @@ from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
+from lessonmaker.script.plain.crosscheck.how_long import (
+    notes_beyond,
+    notes_in_values,
+    notes_lasting,
+    notes_of_a_value,
+)
+from lessonmaker.script.plain.crosscheck.how_many import (
+    notes_counted,
+    notes_that_come_often,
+    values_only,
+    values_there,
+)
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
+from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
+    longest_and_shortest,
+    longs_and_shorts,
+    notes_alike_in_length,
+)
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
@@ -25,6 +42,7 @@ from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
+from lessonmaker.script.plain.crosscheck.silences import beats_at_rest, rests_so_long, silent_to_the_end
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.ways import ways
@@ -60,6 +78,20 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     one_note,
     at_its_place,
     bar_edges,
+    values_there,
+    values_only,
+    notes_counted,
+    notes_that_come_often,
+    notes_of_a_value,
+    notes_lasting,
+    notes_in_values,
+    notes_beyond,
+    longest_and_shortest,
+    notes_alike_in_length,
+    longs_and_shorts,
+    rests_so_long,
+    beats_at_rest,
+    silent_to_the_end,
 )
 
 

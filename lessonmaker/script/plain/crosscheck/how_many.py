@@ -1,0 +1,211 @@
+"""How many notes of a value there are, and how often a note comes: "in triplets", "four sixteenths", "just once".
+
+Common practice, no source. A value is false where no note in sight has it, a number where there are fewer.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span, bars_in, format_position
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, value_words
+from lessonmaker.script.plain.durations import FEW, count_said, few_of, how_often, value_said
+from lessonmaker.script.plain.note_names import NoteWord, named_note
+from lessonmaker.script.plain.passage import rests_of
+
+__all__ = ["notes_counted", "notes_that_come_often", "values_only", "values_there"]
+
+# A value that tells how much time, or where, and no note: "an eighth early", "on every quarter".
+NO_NOTE_BEFORE = re.compile(
+    r"\b(?:by|every|each|against|over|after|before|than|count\w*(?: it| this)?(?: in)?|feel\w*(?: \w+){0,3}? in"
+    r"|within|hear|time of|space of|worth of|instead of|beats?|bars?|measures?|of an|tempo|half an|per|to the|on the"
+    r"|between(?: the)?|pulse of|last|first|final|opening|closing|next|other|second|third|like|as"
+    r"|think\w*(?: \w+){0,3}?|subdivi\w+(?: \w+){0,3}?)"
+    r"(?: (?:an?|the|its|another))? $"
+)
+NO_NOTE_AFTER = re.compile(
+    r"[ -](?:early|late|later|earlier|before|ahead|after|behind|away|off|out|rests?"
+    r"|of (?:rest|silence|nothing|air|space|the)|pulse|grid|feel|lead|pick-?ups?|anticipations?|shift\w*|delay\w*"
+    r"|push\w*|displace\w*|apart|too|in advance|tones?|long|sooner|equals?|worth|tempo|of a|subdivi\w+|value"
+    r"|to spare|beats?|times?|click|in the (?:bass|left|drums))\b"
+)
+IF = re.compile(r"\W*(?:and |but |so |now )*if\b")  # what is advised then is no fact
+
+
+def _is_of_notes(word: ValueWord, told: Told) -> bool:
+    """Whether a value is said of notes, and not of time."""
+    first = told.part_of(word.first)[0]
+    before = told.text[first : word.named], told.text[first : word.first]
+    return not (any(map(NO_NOTE_BEFORE.search, before)) or NO_NOTE_AFTER.match(told.text[word.last :]))
+
+
+def _sight(told: Told, at: int) -> tuple[Span, ...]:
+    """The bars that are named in the part of the sentence at a character, else all that are shown or named."""
+    first, last = told.part_of(at)
+    bars = [place for place in told.places if place.level == "bar" and place.spans]
+    if any(first <= place.first < last for place in bars):
+        return told.spans_at(at)
+    return (*told.spans, *(span for place in bars for span in place.spans))
+
+
+def values_there(told: Told) -> Iterator[Untrue]:
+    """Values that no note in sight has, or fewer notes than is said."""
+    for word in value_words(told.text):
+        shown = told.shown_at(word.first, word.last)
+        if not _is_of_notes(word, told) or IF.match(told.text) or (shown is not None and shown.notes):
+            continue
+        spans = _sight(told, word.first)
+        printed = notes_printed(told, spans)
+        fitting = [note for note in printed if word.fits(note, told)]
+        said = told.sentence.words(word.named, word.last)
+        if printed and not fitting:
+            yield Untrue(
+                word.first,
+                word.last,
+                f"{_there(printed, told)}, and no {said}",
+                "name the value that is there",
+            )
+        elif len({note.onset for note in fitting}) < word.count:
+            what = count_said(len({note.onset for note in fitting}))
+            yield Untrue(word.first, word.last, what, "say how many there are")
+
+
+def _there(notes: Sequence[Note], told: Told) -> str:
+    """What value the first of some notes has, in words."""
+    at = format_position(told.music.score, notes[0].onset)
+    length, metre = notes[0].held or notes[0].duration, told.music.score.bars[notes[0].bar].metre
+    return f"there is {value_said(length, metre)} at {at}"
+
+
+ONLY = re.compile(
+    r"\b(?:nothing (?:else )?(?:but|except)|only|exclusively|purely|entirely|solely)(?: in)?(?: [a-z]+){0,1} $"
+)
+UNTIL = re.compile(r"\b(?:until|till|before|up to)\b[^.;:]*\brests?\b")
+OTHERWISE = re.compile(
+    r"\b(?:until|till|before|up to|after|from|except|apart|once|mostly|then|half|beats?|end|start|last|first)\b"
+)
+
+
+def values_only(told: Told) -> Iterator[Untrue]:
+    """Passages that are said to have notes of one value only; as far as the first rest where that is said."""
+    for word in value_words(told.text):
+        only = ONLY.search(told.text[: word.named])
+        until = UNTIL.search(told.text, word.last)
+        if (
+            only is None
+            or word.count
+            or not told.text[: word.last].endswith("s")
+            or not (told.is_of_a_bar or len(told.bars) == 1)
+            or (OTHERWISE.search(told.text) and not until)
+        ):
+            continue
+        notes = [
+            note
+            for span in told.spans_at(word.first)
+            for note in told.music.struck_between(span.start, span.end)
+        ]
+        if until is not None:
+            rests = [rest.start for rest in rests_of(told.music) if notes and rest.start > notes[0].onset]
+            notes = [note for note in notes if note.onset < min(rests, default=note.onset)]
+        other = next((note for note in notes if not word.fits(note, told)), None)
+        if other is not None:
+            yield Untrue(only.start(), word.last, _there([other], told), "say which values there are")
+
+
+# How many notes -------------------------------------------------------------------------------------------
+
+NOTES = re.compile(
+    rf"(?<![\w'-])(?!twelve\b|12\b)(?P<count>{FEW})(?:[ -](?:different|separate|distinct"
+    r"|little|quick|short|long|even|equal|straight|repeated|closing|opening|descending|ascending|rising|falling))*"
+    r"[ -](?P<what>notes?|pitches|tones)\b"
+    r"(?![ -](?:chords?|voicings?|scales?|per|in the chord|of (?:the|an?|any|every) (?:chord|scale|triad)|apart|away"
+    r"|later|above|below|higher|lower|out of|from))"
+)
+
+
+def notes_counted(told: Told) -> Iterator[Untrue]:
+    """Numbers of notes, or of different pitches, that are more than all there are in sight."""
+    for match in NOTES.finditer(told.text):
+        notes = told.notes_in(told.spans)
+        pitches = {note.sounding.midi for note in notes}
+        many = len(pitches if re.search(r"different|distinct|pitches", match[0]) else notes)
+        if notes and few_of(match["count"]) > many:
+            noun = "pitch" if match["what"] == "pitches" else "note"
+            yield Untrue(match.start(), match.end(), count_said(many, noun), "say how many there are")
+
+
+# How often one note comes ---------------------------------------------------------------------------------
+
+STRICTLY = r"(?:just|only|exactly|precisely|no more than)"
+SHOWING = (
+    r"(?:appears?|comes?(?: (?:up|round|around|in))?|is (?:played|heard|struck|hit|touched|sounded|used)|shows up"
+    r"|turns up|occurs?|sounds?|crops up|returns?|gets? (?:played|hit|struck|touched))"
+)
+OFTEN = re.compile(
+    rf"\b(?:(?P<strict>{STRICTLY}) (?P<once>once)|{SHOWING}(?: here| {STRICTLY})* (?P<once2>once)(?=[,.;:!]|$| in\b)"
+    rf"|(?P<twice>twice)|(?P<count>{FEW}) (?P<times>times))\b"
+    r"(?! (?:as|more|over|out|the (?:speed|length|size|value|duration)|too|a bar|per|round|around|higher|lower|again"
+    r"|faster|slower)\b)"
+)
+AGAIN = re.compile(
+    r"\b(?:again|back|return\w*|repeat\w*|more|another|resolv\w+|fall\w*|ris\w+|to and fro|each|every|both|chords?"
+    r"|shapes?|figures?|cells?|motif\w*|licks?|patterns?)\b"
+)
+
+
+STRICT = re.compile(STRICTLY)
+OF_AN_OCTAVE = re.compile(r"\b(?:high|low|top|bottom|upper|lower|octaves?)\b")
+
+
+# "D comes twice".
+A_LETTER = re.compile(rf"(?<![\w'#])([A-G](?:[ -](?:flat|sharp|natural))?) {SHOWING}\b")
+
+
+def notes_that_come_often(told: Told) -> Iterator[Untrue]:
+    """A note that is named, and is said to come so often, where no count of it makes that many."""
+    for match in OFTEN.finditer(told.text):
+        first, last = told.part_of(match.start())
+        names = [name for name in told.notes_named if first <= name.first < last and not name.count]
+        letter = A_LETTER.search(told.sentence.written, first, match.end())
+        if letter is not None and not names:
+            names = [NoteWord(*letter.span(1), letter[1])]
+        if len({name.name for name in names}) != 1 or AGAIN.search(told.text[first:last]):
+            continue
+        said = 1 if match["once"] or match["once2"] else 2 if match["twice"] else few_of(match["count"])
+        strictly = bool(STRICT.search(match[0])) and not OF_AN_OCTAVE.search(told.text[first:last])
+        counts = _counts(told, names[0].name, match.start(), strictly)
+        if said in counts or not counts:
+            continue
+        words = told.sentence.words(names[0].first, names[0].last)
+        what = f"{words} is there {how_often(max(counts))}"
+        yield Untrue(match.start(), match.end(), what, "say how often it is there")
+
+
+def _counts(told: Told, name: str, at: int, strictly: bool) -> set[int]:
+    """How often a note may be said to come: bar by bar or as a whole, and not `strictly` in one octave, or in a row."""
+    pitch_class = named_note(name).pitch_class
+    spans = told.spans_at(at)
+    bars = [
+        Span(bar.start, bar.end)
+        for span in [*spans, *told.spans]
+        for bar in (told.music.score.bars[index] for index in bars_in(told.music.score, span))
+    ]
+    counts = set[int]()
+    for span in [*spans, *told.spans, *bars]:
+        notes = told.notes_in([span])
+        mine = [note for note in notes if pitch_class in _classes(note)]
+        if strictly:
+            counts.add(len(mine))
+            continue
+        runs = [fits for fits, _ in groupby(notes, key=lambda note: pitch_class in _classes(note))]
+        counts |= {len(mine), sum(runs), len([note for note in mine if note.onset >= span.start])}
+        counts |= {len(list(same)) for _, same in groupby(sorted(note.sounding.midi for note in mine))}
+    return counts - {0}
+
+
+def _classes(note: Note) -> set[int]:
+    return {note.written.name.pitch_class, note.sounding.name.pitch_class}

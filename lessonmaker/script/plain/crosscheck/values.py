@@ -1,0 +1,111 @@
+"""Note values by their names, and which notes of a score have them. Common practice, no source.
+
+A note has a value that it is printed with, that it sounds for with what is tied to it, or after which the next begins.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.plain.crosscheck.told import Told
+from lessonmaker.script.plain.durations import FEW, few_of
+
+__all__ = ["ValueWord", "lengths_of", "notes_printed", "value_words"]
+
+# (its name with and without "note", its name alone, quarters)
+NAMES: tuple[tuple[str, str, Fraction], ...] = (
+    (r"whole", r"semibreves?", Fraction(4)),
+    (r"half", r"minims?|halves", Fraction(2)),
+    (r"quarter", r"quarters|crotchets?", Fraction(1)),
+    (r"eighth", r"eighths|quavers?", Fraction(1, 2)),
+    (r"sixteenth", r"sixteenths|semiquavers?", Fraction(1, 4)),
+    (r"thirty[ -]second", r"thirty[ -]seconds|demisemiquavers?", Fraction(1, 8)),
+)
+WITH_NOTE = "|".join(name for name, _, _ in NAMES)
+ALONE = "|".join(name for _, name, _ in NAMES)
+VALUE = (
+    rf"(?:(?P<dotted>(?:double[ -])?dotted[ -])?(?:(?P<name>{WITH_NOTE})[ -]notes?|(?P<alone>{ALONE})"
+    r"|(?<=dotted[ -])(?P<bare>half|quarter|eighth))(?P<triplet>[ -]triplets?)?|(?P<triplets>triplets?))"
+)
+LOOKS = (
+    r"(?:bare|clean|consecutive|detached|different|equal|even|fast|full|identical|little|long|more|ordinary|plain|quick|quiet"
+    r"|regular|repeated|running|separate|short|simple|single|slow|solid|steady|straight|swung|whole|descending|ascending"
+    r"|falling|rising|climbing|chromatic|scalar|accented|low|high)"
+)
+SAID = re.compile(
+    rf"(?<![\w'-])(?<!flat )(?<!sharp )(?<!bar )(?<!beat )(?<!on )"
+    rf"(?:(?P<count>{FEW}|(?:a )?(?:pair|couple) of)(?: {LOOKS}){{0,2}} )?"
+    rf"{VALUE}(?![\w'])"
+)
+DOTTED, TRIPLET = Fraction(3, 2), Fraction(2, 3)
+
+
+@dataclass(frozen=True)
+class ValueWord:
+    """A note value at [first, last) of a sentence, which begins at `named` after its number.
+
+    `length` is in quarters, None for triplets of any value; `count` is 0 where no number is said.
+    """
+
+    first: int
+    last: int
+    named: int
+    length: Fraction | None
+    count: int
+    in_triplets: bool = False
+
+    def fits(self, note: Note, told: Told) -> bool:
+        """Whether a note has the value; in a tuplet it may be called by the value it is printed with."""
+        if self.length is None:
+            return note.in_tuplet
+        lengths = lengths_of(note, told)
+        if note.in_tuplet and self.length * TRIPLET in lengths:
+            return True
+        return not self.in_triplets and self.length in lengths
+
+
+def value_words(text: str) -> Iterator[ValueWord]:
+    """The note values in a text in lower case, in its order."""
+    for match in SAID.finditer(text):
+        count = few_of(match["count"]) if match["count"] else 0
+        triplet = bool(match["triplet"])
+        named = match.end("count") + 1 if match["count"] else match.start()
+        yield ValueWord(match.start(), match.end(), named, _length(match), count, triplet)
+
+
+def _length(match: re.Match[str]) -> Fraction | None:
+    if match["triplets"]:
+        return None
+    name = match["name"] or match["bare"]
+    length = next(
+        length
+        for with_note, alone, length in NAMES
+        if (name and re.fullmatch(with_note, name))
+        or (match["alone"] and re.fullmatch(alone, match["alone"]))
+    )
+    return length * DOTTED if match["dotted"] else length
+
+
+def lengths_of(note: Note, told: Told) -> set[Fraction]:
+    """How long a note may be said to be, in quarters."""
+    following = told.next_note(note)
+    until_next = {following.onset - note.onset} if following is not None else set()
+    return {note.duration, note.held} | until_next
+
+
+def notes_printed(told: Told, spans: Sequence[Span]) -> list[Note]:
+    """The notes printed in some spans, those that are tied on as well."""
+    return [
+        note
+        for note in told.music.score.notes
+        if not note.grace
+        and any(
+            span.start <= note.onset < span.end or span.start < note.onset + note.held <= span.end
+            for span in spans
+        )
+    ]
