@@ -60,6 +60,7 @@ NOTE = (
     r"(?:notes?|pitch(?:es)?|tones?|ones?|eighths?(?: notes?)?|quarters?(?: notes?)?|points?|things?|spots?)"
 )
 IS = r"(?:is|'s|was|being)"
+FALLS_ON = r"(?:(?:comes|falls|sits|lands|arrives|is reached) (?:on|with|at)|is|'s|being)"
 EDGE_WORDS: dict[Side, str] = {
     "first": rf"(?:first|opening) {NOTE}",
     "last": rf"(?:last|final|closing) {NOTE}",
@@ -79,11 +80,21 @@ BEFORE: tuple[tuple[Edge, str], ...] = (
     ),
     ("last", rf"{EDGE_WORDS['last']}{SOME} (?:on|at|as far as){A_NOTE}"),
     ("last", rf"as far as{A_NOTE}"),
+    ("last", rf"(?:leaves?|leaving|left) (?:us|you|me|things)(?: [a-z]+ing)? (?:on|with|at){A_NOTE}"),
+    ("last", rf"(?:goal|destination|last stop|end point|finishing (?:note|point)) {IS}{A_NOTE}"),
+    ("first", rf"(?:starting (?:note|point)|point of departure|launch pad) {IS}{A_NOTE}"),
     ("highest", rf"{PEAKING}{SOME},? (?:on|at|with){A_NOTE}"),
     ("highest", rf"as high as{FEW} {IS}{A_NOTE}"),
+    ("highest", rf"(?:as high as|up as far as|a high of){A_NOTE}"),
+    (
+        "highest",
+        rf"(?:the|a|its|our) (?:very )?(?:peak|summit|top|crest|high point){FEW},? {FALLS_ON}{A_NOTE}",
+    ),
     ("highest", rf"{REACHING}{FEW} up to{A_NOTE}"),
     ("lowest", rf"{SINKING}{SOME},? (?:on|at|with){A_NOTE}"),
     ("lowest", rf"as low as{FEW} {IS}{A_NOTE}"),
+    ("lowest", rf"(?:as low as|down as far as|a low of){A_NOTE}"),
+    ("lowest", rf"(?:the|a|its|our) (?:very )?(?:low point|lowest point|bottom){FEW},? {FALLS_ON}{A_NOTE}"),
     *((side, rf"{words}{SOME},? {IS}{A_NOTE}") for side, words in EDGE_WORDS.items()),
 )
 DENYING: tuple[tuple[Edge, str], ...] = (
@@ -156,7 +167,8 @@ def edge_words(told: Told, claim: Claim) -> Iterator[EdgeWords]:
     if UP_AND_BACK[1].match(after) and (match := _last(UP_AND_BACK[0], before)):
         yield EdgeWords("highest", *match.span(), "any")
     others = [place for place in told.places if place.last <= claim.first or place.first >= claim.last]
-    for words in words_round(masked(told.sentence, others), claim) if not APPOSED.search(before) else ():
+    apposed = APPOSED.search(before) or _goes_on(told, claim)
+    for words in words_round(masked(told.sentence, others), claim) if not apposed else ():
         yield EdgeWords(words.side, min(words.first, claim.first), max(words.last, claim.last), "any")
 
 
