@@ -39,6 +39,7 @@ from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
+from lessonmaker.script.plain.crosscheck.order_said import order_said
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
@@ -62,6 +63,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     denied,
     throughout,
     edges,
+    order_said,
     chords_said,
     chords_when,
     goals_said,
