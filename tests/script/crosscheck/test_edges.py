@@ -14,7 +14,7 @@ import pytest
         ("jetty", "12", "G is as high as the bar goes.", "fault 'g'"),
         ("tin-roof", "24", "The last note of the tune is the B.", "fault 'b'"),
         ("lantern-quay", "1", "A is the longest note of the bar.", "fault 'a'"),
-        ("lantern-weather", "1", "Up we go, and back down to C, where we stop.", "fault 'c'"),
+        ("lantern-weather", "1", "Up we go as far as a C, where we stop.", "fault 'c'"),
         (
             "lantern-weather",
             "22",
@@ -35,6 +35,7 @@ def test_a_note_that_nothing_begins_or_ends_with_is_false(read, score, bars, say
         ("lantern-ferry", "15", "We set off from the ninth and head downhill."),
         ("jetty", "12", "The climb tops out on an A before the bar is over."),
         ("jetty", "12", "A is as high as the bar goes."),
+        ("jetty", "12", "The note at the top of bar twelve is the minor third."),
         ("tin-roof", "24", "The last note of the tune is the A."),
         ("lantern-quay", "1", "B is the longest note of the bar."),
         ("lantern-weather", "22", "The stack has nothing above the eleventh."),

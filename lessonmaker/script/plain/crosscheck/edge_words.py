@@ -88,7 +88,8 @@ BEFORE: tuple[tuple[Edge, str], ...] = (
     ("highest", rf"(?:as high as|up as far as|a high of){A_NOTE}"),
     (
         "highest",
-        rf"(?:the|a|its|our) (?:very )?(?:peak|summit|top|crest|high point){FEW},? {FALLS_ON}{A_NOTE}",
+        rf"(?<!at )(?<!from )(?:the|a|its|our) (?:very )?(?:peak|summit|top|crest|high point){FEW},?"
+        rf" {FALLS_ON}{A_NOTE}",
     ),
     ("highest", rf"{REACHING}{FEW} up to{A_NOTE}"),
     ("lowest", rf"{SINKING}{SOME},? (?:on|at|with){A_NOTE}"),
