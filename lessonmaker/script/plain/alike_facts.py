@@ -6,8 +6,9 @@ Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from lessonmaker.script.plain.alike_words import Comparison
+from lessonmaker.script.plain.alike_words import But, Comparison
 from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.moved_words import Moved
@@ -39,8 +40,8 @@ def _of_relation(said: Comparison, beside: Beside) -> int:
         return TRUE if share >= 0.75 else FALSE if share < 0.5 else UNSURE
     if said.relation == "begins":
         return TRUE if beside.begins_moved(said.moved.way if said.moved else 0) > 1 else UNSURE
-    if said.moved is not None and said.but is None:
-        return moved_verdict(said.moved, beside)
+    if said.moved is not None:
+        return _moved_but(said.moved, said.but, beside) if said.but else moved_verdict(said.moved, beside)
     return RELATIONS[said.relation](said, beside)
 
 
@@ -85,6 +86,22 @@ def _but(said: Comparison, beside: Beside) -> int:
     if set(changed) <= set(allowed):
         return TRUE
     return FALSE if said.but.only or beside.same_share < 0.5 else UNSURE
+
+
+def _moved_but(moved: Moved, but: But, beside: Beside) -> int:
+    """Whether a stretch is moved as is said, up to some notes at the end, or from some on, that may do otherwise."""
+    if moved_verdict(moved, beside) == TRUE:
+        return TRUE
+    if not but.side:
+        return UNSURE
+    shorter = min(len(beside.model), len(beside.copy))
+    for count in range(1, max(but.count, shorter // 3, 1) + 1):
+        own, others = (
+            (notes[:-count] if but.side < 0 else notes[count:]) for notes in (beside.model, beside.copy)
+        )
+        if own and others and moved_verdict(moved, replace(beside, model=own, copy=others)) == TRUE:
+            return TRUE
+    return FALSE
 
 
 def _shape(said: Comparison, beside: Beside) -> int:

@@ -154,6 +154,11 @@ OF_IT = re.compile(
     r"|seven|six|four)"
     r" (?:of|over|on|above|against)(?: the| that| this| our)? $"
 )
+# What a note does to a chord, before it lasts itself: "G sharp opens the E seven bar and lasts two beats".
+DONE_BY = re.compile(
+    r"\b(?!is\b|was\b)[a-z]+s (?:(?:in|on|over|to|into|against|with|off) )?(?:the|that|this|our|its|an?) $"
+)
+AND_IT = re.compile(r",? and\b")
 BESIDES = re.compile(
     rf"\b(?:(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
     rf"|there(?:'s| are| is)"
@@ -213,6 +218,8 @@ def _claim_of(
     said = _named(sentence, match, every) if name in ("lasts", "enters") else None
     before = sentence.text[: match.start()]
     if name == "lasts" and (OF_IT.search(before) or OF_A_NOTE.search(before)):
+        return None
+    if name == "lasts" and DONE_BY.search(before) and AND_IT.search(match[0]):
         return None
     if name in ("lasts", "enters") and said is None:
         return None

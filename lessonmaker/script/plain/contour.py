@@ -266,7 +266,9 @@ def _by_step(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(tuple(run))
     if not passage.named or len(notes) < 3 or (2 * steps > len(notes) and not match["all"]):
         return UNKNOWN
-    leap = next((pair for pair in pairwise(notes) if abs(_step(*pair)) > WHOLE_STEP), None)
+    leaps = [pair for pair in pairwise(notes) if abs(_step(*pair)) > WHOLE_STEP]
+    # "mounts to F and comes down by step" says nothing of how it mounts
+    leap = next((pair for pair in leaps if not way or _step(*pair) * way > 0), None)
     return (
         UNKNOWN
         if leap is None

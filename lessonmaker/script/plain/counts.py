@@ -18,6 +18,7 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import COLOURS
 from lessonmaker.script.plain.durations import how_often
 from lessonmaker.script.plain.each import Eaches
+from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.note_times import is_only_once
@@ -214,8 +215,9 @@ class Counts(Eaches, Patterns):
         span = scope.spans[0]
         onsets = {note.onset for note in notes}
         inside = {onset for onset in onsets if span.start <= onset < span.end}
-        if claim.count in (len(inside), len(onsets)) or self.is_held_over(claim, span):
-            return None
+        all_there = {note.onset for note in self.music.struck_in(span) if is_called(claim, note, self.music)}
+        if claim.count in (len(inside), len(onsets), len(all_there)) or self.is_held_over(claim, span):
+            return None  # what else is said of them, one of them may do less plainly
         return self.is_false(claim, span, f"has it {how_often(len(inside))}")
 
     def fewer(self, claim: Claim, scope: Scope, notes: Sequence[Note]) -> Decided | None:

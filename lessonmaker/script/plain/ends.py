@@ -202,7 +202,8 @@ OPENS = {
     side: re.compile(
         rf"(?: {NOTE})? (?!{INTO}){VERBS[side]}(?: (?:off|out|up))?"
         rf"(?P<of> (?:the |this |our |that |its |each |every |both )?"
-        rf"(?!(?:on|upon|with|from|at|in|by|to|the|and)\b)[{MASK}a-z'-]+(?: [{MASK}a-z'-]+){{0,3}}?){STOP}"
+        rf"(?!(?:on|upon|with|from|at|in|by|to|the|and|between|before|after|around|over|against|through)\b)"
+        rf"[{MASK}a-z'-]+(?: [{MASK}a-z'-]+){{0,3}}?){STOP}"
     )
     for side in VERBS
 }

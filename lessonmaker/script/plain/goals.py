@@ -112,7 +112,9 @@ class Goals(Possible):
         called = are_one(without_places(self.sentence, at, claim.first, self.places))
         said = bool(named or called or opens or IS.search(between))
         aside = MOVED_TO.search(self.sentence.text[: self.claims[index - 1].first])
-        doubtful = not said or aside or self.sentence.is_question or self.outlasts_its_chord(note)
+        own = {note.written.name.pitch_class, note.sounding.name.pitch_class}
+        other = named_note(before.name).pitch_class not in own  # none was chosen for the name before
+        doubtful = not said or aside or other or self.sentence.is_question or self.outlasts_its_chord(note)
         return (
             None
             if doubtful

@@ -86,6 +86,8 @@ NOT_NOW = re.compile(
     r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
     r"|(?:we|you|i|he|she|they)'ll(?! (?:find|see|hear|notice|have noticed)\b)|will|let's|used to)\b"
 )
+# A distance, and no verb: "a half step up".
+A_STEP = re.compile(r"\b(?:half|whole)[ -]steps? (?:up|down)$")
 ANOTHER_PART = re.compile(r"[;:]|, (?:so|and|but|please)\b")
 
 
@@ -96,6 +98,7 @@ def line_claims(sentence: Sentence) -> Iterator[Claim]:
         for match in saying.pattern.finditer(sentence.text):
             first, last = match.span()
             unread = saying.after is not None and not saying.after.search(sentence.text[:first])
+            unread = unread or A_STEP.search(sentence.text[:first] + match[0]) is not None
             if not unread and not any(first < end and start < last for start, end in taken):
                 taken.append((first, last))
                 yield Claim("line", first, last, str(index), sure=saying.denial)

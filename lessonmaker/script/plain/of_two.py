@@ -17,7 +17,7 @@ from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.motion import HOW_FAR
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
 
-__all__ = ["CALLING", "ONLY_THE", "Around", "are_one", "untrue"]
+__all__ = ["CALLING", "ONLY_THE", "Around", "are_one", "is_pointed_out", "untrue"]
 
 CLOSE = r"(?:right|just|directly|straight|immediately|straight away|at once)"
 # Two names of one note, unless the words between them speak of another one.
@@ -119,6 +119,9 @@ THEN_THE = re.compile(rf",? (?:and )?then(?:,| comes| we (?:get|have|hear|play)|
 # "What follows the root is the third".
 WHAT_FOLLOWS = re.compile(r"\bwhat (?:follows|comes (?:right |just |straight )?after)(?: the| an?)? $")
 TO_THAT = re.compile(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
+# What stands for what comes later, which does something: "it is the lydian note, C sharp, that leads us up".
+IT_IS_ONE = re.compile(r"\b(?:it|this)(?:'s| is| was)(?: \w+ly| just)? (?:the|an?|its|our) (?:\w+ )?$")
+THAT = re.compile(r"(?:, [^,;:]{1,40},)? (?:that|which|who)\b")
 
 
 @dataclass(frozen=True)
@@ -154,6 +157,11 @@ def untrue(words: Around, one: Note, other: Note, music: Music) -> str:
     return next((instead for instead in said if instead is not None), "")
 
 
+def is_pointed_out(between: str, after: str) -> bool:
+    """Whether "it" between two names stands for the second: "after the B it is the third that leads us up"."""
+    return IT_IS_ONE.search(between) is not None and THAT.match(after) is not None
+
+
 def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What follows a note, if it is said to be another."""
     told = WHAT_FOLLOWS.search(words.before) and (are_one(words.between) or words.between[:1] in ":,")
@@ -165,6 +173,8 @@ def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None
 
 def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What a note is, if it is called another."""
+    if is_pointed_out(words.between, words.after):
+        return None
     calls = CALLING.search(words.before) and ONLY_THE.fullmatch(words.between)
     calls = calls or ONLY_IS.fullmatch(words.between)
     if OF_MORE.search(words.before) or (not calls and not are_one(words.between)):

@@ -16,7 +16,7 @@ from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.motion import leading_notes, without_places
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, are_one
+from lessonmaker.script.plain.of_two import CALLING, ONLY_THE, are_one, is_pointed_out
 from lessonmaker.script.plain.plain_numbers import is_named
 from lessonmaker.script.plain.scope import Scope, lists_in
 from lessonmaker.script.targets import Claim as OrderedClaim
@@ -203,6 +203,8 @@ class Possible(Choosing):
             return APPOSED.fullmatch(between) is not None or are_one(between)
         if before.kind != "note" or claim.kind != "degree":
             return self.is_other_name(index)
+        if is_pointed_out(between, self.sentence.text[claim.last :]):
+            return False
         calls = CALLING.search(self.sentence.text[: before.first]) and ONLY_THE.fullmatch(between)
         return bool(calls) or SAID_AGAIN.fullmatch(between) is not None or are_one(between)
 

@@ -62,7 +62,7 @@ REFERENCES: tuple[tuple[Kind, str], ...] = (
     (
         "start",
         r"(?:the |our )(?:very )?(?:beginning|opening|start|outset"
-        r"|(?:(?<=as the )|(?<=from the )|(?<=of the )|(?<=like the )|(?<=at the ))"
+        r"|(?:(?<=as the )|(?<=from the )|(?<=of the )|(?<=like the )|(?<=(?:as|ad|rd) at the ))"
         r"(?:top|head))"
         rf"(?: (?:(?P<n>{NUMBER}) (?={BAR}s))?(?:{NUMBER} )?{LINE})?{OF_ALL}(?! of)",
     ),

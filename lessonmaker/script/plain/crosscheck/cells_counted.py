@@ -101,6 +101,8 @@ def _sized(told: Told) -> Iterator[Untrue]:
             if loop is None:
                 continue
             fitting = _sizes(notes, loop)
+            if not re.search(r"notes?|pitch|eighth", match[0]):
+                fitting |= _beats(told, notes, loop)
             if size in fitting or size % loop.size == 0 or size < 2 or _may_be(notes, size):
                 continue
             words = told.sentence.words(*match.span())
@@ -115,6 +117,14 @@ def _sizes(notes: Sequence[Note], loop: Loop) -> set[int]:
     after = notes[loop.first + loop.size : loop.first + loop.size + 1]
     eighths = {int((note.onset - group[0].onset) / EIGHTH) for note in after}
     return {loop.size, len({note.sounding.midi for note in group})} | eighths
+
+
+def _beats(told: Told, notes: Sequence[Note], loop: Loop) -> set[int]:
+    """How many beats a loop lasts: "in twos"."""
+    group = notes[loop.first : loop.first + loop.size + 1]
+    unit = told.music.score.bars[group[0].bar].metre.unit_quarters
+    lasts = (group[-1].onset - group[0].onset) / unit
+    return {int(lasts)} if len(group) > loop.size and lasts.denominator == 1 else set()
 
 
 def _may_be(notes: Sequence[Note], size: int) -> bool:

@@ -40,7 +40,7 @@ LEADS = re.compile(
 LEADS_ON = re.compile(
     r"(?: chord)?(?: (?!and|but|line|run|lick|bar|note|while|when)[\w'-]+){0,3}"
     rf" (?:{LEADING})(?: (?!and|but|from)[\w'-]+){{0,5}} (?:to|into) (?:the )?(?P<goal>{ROOT_NAME})"
-    r"(?! (?:natural|major|minor|seven|altered|half|dim|sus|on|in|at|string|\d))"
+    r"(?![ -](?:flat|sharp)\b)(?! (?:natural|major|minor|seven|altered|half|dim|sus|on|in|at|string|\d))"
 )
 
 

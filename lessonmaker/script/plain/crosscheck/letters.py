@@ -94,7 +94,9 @@ def rows(told: Told) -> Iterator[Row]:
     """The rows of two letters or more."""
     row: list[NoteWord] = []
     for name in letters(told):
-        if row and not BETWEEN.fullmatch(told.text[row[-1].last : name.first]):
+        between = told.text[row[-1].last : name.first] if row else ""
+        starts = between == " " and told.text.startswith("the ", name.first)  # "over E flat the G's"
+        if row and (starts or not BETWEEN.fullmatch(between)):
             if len(row) > 1:
                 yield Row(tuple(row))
             row = []

@@ -128,7 +128,8 @@ UNDER_IT = re.compile(
 )
 # What might be: "it could just as well sink to the A".
 UNSURE = re.compile(
-    r"\b(?:could|would|might|should|may|if|instead|another|other|does|do|did|next time|expect\w*|rather than)\b"
+    r"\b(?:could|would|might|should|may|if|instead|another|other|does|do|did|next time|expect\w*|rather than"
+    r"|mostly|mainly|largely|chiefly)\b"
 )
 # What one thing is beside another is no move: "the same shape, down a step".
 COMPARED = re.compile(

@@ -17,6 +17,7 @@ from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, letters_in
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 from lessonmaker.script.plain.motion import without_places
 from lessonmaker.script.plain.note_names import OF_OTHERS
+from lessonmaker.script.plain.of_two import is_pointed_out
 from lessonmaker.script.plain.stance_words import DENIALS
 from lessonmaker.script.plain.verbs import MOVING, inflected
 
@@ -103,7 +104,8 @@ def _is_same(told: Told, one: Claim, other: Claim) -> bool:
     between = _between(told, one.last, other.first)
     said = LINK.fullmatch(between) or LATER.fullmatch(between)
     beside = BESIDE.match(told.text, other.last) or BESIDE_IT.search(told.text[: one.first])
-    return bool(said) and not beside and _is_fact(told, one.first, other.last)
+    pointed = is_pointed_out(told.text[one.last : other.first], told.text[other.last :])
+    return bool(said) and not beside and not pointed and _is_fact(told, one.first, other.last)
 
 
 def _between(told: Told, first: int, last: int) -> str:

@@ -58,7 +58,8 @@ def _out_of_order(told: Told, names: tuple[Claim, Claim], line: list[Note], reac
     one, other = names
     firsts = [at for at, note in enumerate(line) if is_called(told, one, note)]
     later = [note for at in firsts for note in line[at + 1 : at + 1 + reach]]
-    if not later or any(is_called(told, other, note) for note in later):
+    same = any(is_called(told, other, line[at]) for at in firsts)  # "they surround the root, then G itself"
+    if not later or same or any(is_called(told, other, note) for note in later):
         return
     there, target = called_so(told, other, later[0])
     said = told.sentence.words(other.first, other.last)
