@@ -3,6 +3,13 @@
 import pytest
 
 FALSE = [
+    (
+        "copper-kettle",
+        "1",
+        "An enclosure at the start of the bar drops us on the fifth of C7.",
+        "fault 'fifth'",
+    ),
+    ("jetty", "3", "G and C close in around F.", "fault 'c'"),
     # triads
     ("jetty", "4", "Over G seven he lays down an E minor triad before the F.", "fault 'e minor triad'"),
     ("jetty", "4", "B, G sharp, E: what you've got is an E minor triad.", "fault 'e minor triad'"),
@@ -51,6 +58,8 @@ FALSE = [
     ),
 ]
 TRUE = [
+    ("copper-kettle", "1", "An enclosure at the start of the bar drops us on the third of C7."),
+    ("jetty", "3", "G and E close in around F."),
     ("jetty", "4", "Over G seven he lays down an E major triad before the F."),
     ("cobblers-lantern", "12", "Think of an E major triad sitting on G seven."),
     ("lantern-ferry", "11", "C, E, G, an A minor seventh shape missing its root."),

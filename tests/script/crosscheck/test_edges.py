@@ -7,6 +7,7 @@ import pytest
     ("score", "bars", "say", "fault"),
     [
         ("jetty", "8", "So the tune takes a breath, and the line finishes on A.", "fault 'a'"),
+        ("jetty", "10", "The first note of the bar is the fifth of E7.", "fault 'fifth'"),
         ("lantern-ferry", "15", "Our long descent finally comes to rest on the root.", "fault 'root'"),
         ("lantern-ferry", "15", "We set off from the seventh and head downhill.", "fault 'seventh'"),
         ("jetty", "12", "In bar twelve nothing is as high as this G, G is the topmost note.", "fault 'g'"),
@@ -31,6 +32,7 @@ def test_a_note_that_nothing_begins_or_ends_with_is_false(read, score, bars, say
     ("score", "bars", "say"),
     [
         ("jetty", "8", "So the tune takes a breath, and the line finishes on E."),
+        ("jetty", "10", "The first note of the bar is the third of E7."),
         ("lantern-ferry", "15", "Our long descent finally comes to rest on the third."),
         ("lantern-ferry", "15", "We set off from the ninth and head downhill."),
         ("jetty", "12", "The climb tops out on an A before the bar is over."),

@@ -26,6 +26,8 @@ import pytest
         ),
         ("copper-kettle", "1", "We squeeze the E, the fifth of C7, from both sides.", "fault 'fifth'"),
         ("copper-kettle", "9", "The bar ends on a half-note F, and that's it.", "fault 'f'"),
+        ("jetty", "4", "The F just before beat four is the fifth of G7.", "fault 'fifth'"),
+        ("jetty", "4", "The G sharp drops down to E, the flat nine of G7.", "fault 'flat nine'"),
         ("jetty", "8", "The long note is the root of C major.", "fault 'root'"),
     ],
 )
@@ -41,6 +43,9 @@ def test_a_note_has_both_of_its_names(read, score, bars, say, fault):
         ("jetty", "2", "The C opens the bar, and that's the minor third of A minor."),
         ("jetty", "5-6", "The E at the end of five gets tied over and becomes the fifth of A7."),
         ("copper-kettle", "9", "The bar ends on a half-note E, and that's it."),
+        ("jetty", "10", "A G sharp opens the bar, and that makes it the third of E7."),
+        ("jetty", "4", "The F just before beat four is the seventh of G7."),
+        ("jetty", "6-7", "A to G, the root goes to the seventh."),
         ("jetty", "8", "The long note is the third of C major."),
         ("copper-kettle", "8", "B flat to A, flat nine to five, and we are in D minor."),
         ("jetty", "3", "We enclose the third, G above and E below."),

@@ -11,6 +11,8 @@ import pytest
         ("weir", "18", "Everything here climbs.", "fault 'climbs'"),
         ("weir", "17", "Bar seventeen goes down the D minor triad.", "fault 'goes down'"),
         ("lanterns-2", "4", "The B natural gives in and sinks to the C.", "fault 'sinks'"),
+        ("jetty", "2", "Four eighths in one breath, starting low and working up.", "fault 'working up'"),
+        ("jetty", "7", "Our F goes down a third to A before the chord changes.", "fault 'goes down'"),
         ("jetty", "9-10", "A slides up into the third of E seven.", "fault 'slides up'"),
     ],
 )
@@ -28,6 +30,8 @@ def test_what_goes_the_other_way_is_false(read, score, bars, say, fault):
         ("lanterns-2", "4", "B natural pushes up to C."),
         ("lanterns-2", "4", "The B natural falls on beat three."),
         ("lanterns-2", "4", "The B natural could just as well sink to the A."),
+        ("jetty", "2", "Four eighths in one breath, starting high and working down."),
+        ("jetty", "7", "Our F goes up a third to A before the chord changes."),
         ("jetty", "9-10", "A slides down into the third of E seven."),
     ],
 )

@@ -23,7 +23,9 @@ from lessonmaker.script.plain.vocabulary import NUMBER
 __all__ = ["at_its_place"]
 
 # What leads to a place where something is; another word makes it a way there, or how long it lasts.
-ON = re.compile(r"\b(?:on|at|hits?|falls?|for|in)(?: (?:the|that|its|your|our|very|right|exactly|just))* $")
+ON = re.compile(
+    r"\b(?:on(?:to)?|at|hits?|falls?|for|in)(?: (?:the|that|its|your|our|very|right|exactly|just))* $"
+)
 IN = re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
 OVER = re.compile(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
 RELATIVE = re.compile(r"\b(?:before|after|next|previous|following|last|other)\b")

@@ -8,12 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.plain_numbers import is_named
+from lessonmaker.script.plain.verbs import inflected
 
 __all__ = ["enclosed_as", "goals_in"]
 
@@ -21,12 +23,22 @@ BEFORE = 3  # notes before one that may enclose it
 NEAR = 4  # semitones: the farthest that such a note lies off
 GOES_ROUND = (
     r"(?:enclos\w*|surround\w*|encircl\w*|circl\w*|wrap\w*|frame[sd]?|framing|flank\w*|bracket\w*|sandwich\w*"
-    r"|straddl\w*|orbit\w*|box(?:es|ed|ing)? in|hem(?:s|med|ming)? in|clos(?:e|es|ed|ing) in on|hug(?:s|ged|ging)?)"
+    r"|straddl\w*|orbit\w*|box(?:es|ed|ing)? in|hem(?:s|med|ming)? in|clos(?:e|es|ed|ing) in (?:on|around)"
+    r"|hug(?:s|ged|ging)?)"
 )
 # Between an enclosure's word and what it goes round: "wraps itself around", "closes in on the".
 ROUND = re.compile(
     r"(?:s|d)?(?: (?:itself|themselves|right|tightly|neatly|nicely))*(?: (?:of|around|a?round|on|in on|about))?"
     r"(?: (?:the|that|this|our|its|an?))?(?: (?:high|low|final|chord's|long))? "
+)
+# From an enclosure to where it leads: "an enclosure drops us on the fifth".
+LEADS = inflected(
+    "lead, land, drop, deliver, bring, take, set, put, resolve, target, aim, home in, point, settle"
+)
+LEADS_TO = re.compile(
+    rf"[a-z]*(?: (?:at|in|on|over|from|across|of) [^,;:]{{3,30}}?)? (?:(?:that|which|then|neatly) )*{LEADS}"
+    r"(?: (?:us|you|the line|it|right|straight|down|up|home|safely))*"
+    r"(?: (?:on|onto|to|into|at|towards?))?(?: (?:the|that|this|our|its|an?))? "
 )
 IS_ENCLOSED = re.compile(
     rf"(?: (?:of the chord|of [a-g][\w -]{{0,14}}|here|there|itself|on (?:beat )?\w+))*"
@@ -37,6 +49,10 @@ SIDE = re.compile(
     r"(?P<side>above|below|beneath|underneath|on top|under)(?: it)?\b"
     r"(?! the (?:staff|chord)\b|,? (?:and|then) (?:then )?(?:from )?(?:above|below)\b)"
 )
+NOUN = re.compile(r"enclosures?|surround|frame|sandwich|wrap")
+# Between the notes that lie around one and the word for it: "F and D sharp neatly close in around E".
+DO_SO = re.compile(r"(?: (?:\w+ly|both|together|just|then|will|notes|are what|are))* ")
+TWO = re.compile(r",? and (?:then )?(?:the |an? )?")
 BETWEEN = re.compile(r" between\b")
 LEADING = re.compile(r"\bleading\b")  # the one of the key
 
@@ -53,8 +69,9 @@ def enclosed_as(told: Told) -> Iterator[Untrue]:
     """Goals of enclosures that are none, and notes that are said to lie around one and do not."""
     claims = [claim for claim in told.named if claim.name == "enclosure"]
     goals = goals_in(told)
-    if not claims or not goals:
+    if not goals:
         return
+    yield from _is_not_around(told, goals)
     for claim in claims:
         yield from _goal_is_none(told, claim, goals)
         yield from _comes_from_elsewhere(told, claim, goals)
@@ -118,7 +135,11 @@ def _named_goal(told: Told, claim: Claim) -> Letter | Claim | None:
     start, part = claim.first + word.end(), told.part_of(claim.first)[0]
     alone = sum(part <= name.first < claim.first for name in names) == 1  # "the fifth surrounds the seventh"
     for name in names:
-        if not alone and name.first > start and ROUND.fullmatch(told.text, start, name.first):
+        to_it = name.first > start and (
+            ROUND.fullmatch(told.text, start, name.first)
+            or (NOUN.fullmatch(word[0]) and LEADS_TO.fullmatch(told.text, start, name.first))
+        )
+        if to_it and not alone:
             return name
     for name in names:
         passive = IS_ENCLOSED.match(told.text, name.last) if name.last < claim.last else None
@@ -154,6 +175,30 @@ def _comes_from_elsewhere(told: Told, claim: Claim, goals: Sequence[Goal]) -> It
                 f"“{words}”: around the {closest.note.written.name} lie {there}",
                 "name the notes around it",
             )
+
+
+def _is_not_around(told: Told, goals: Sequence[Goal]) -> Iterator[Untrue]:
+    """Two letters of notes that are said to enclose one, of which one lies around none: "F and D close in on E"."""
+    for word in re.finditer(GOES_ROUND, told.text):
+        before = [name for name in letters_in(told.sentence) if name.last <= word.start()]
+        for one, other in list(pairwise(before))[-1:]:
+            joined = TWO.fullmatch(told.text, one.last, other.first)
+            if joined and DO_SO.fullmatch(told.text, other.last, word.start()):
+                yield from (
+                    _not_around(told, name, goals) for name in (one, other) if not _is_around(name, goals)
+                )
+
+
+def _is_around(name: Letter, goals: Sequence[Goal]) -> bool:
+    return any(_lies(name, side, goal) for goal in goals for side in (1, -1))
+
+
+def _not_around(told: Told, name: Letter, goals: Sequence[Goal]) -> Untrue:
+    words = told.sentence.words(name.first, name.last)
+    there = " and ".join(f"{note.written.name}" for note in goals[0].around)
+    what = f"“{words}”: around the {goals[0].note.written.name} lie {there}"
+    meant = told.is_fact(name.first, name.last, r"\ba?round\b")
+    return Untrue(name.first, name.last, what, "name the notes around it", meant=meant)
 
 
 def _lies(name: Letter, side: int, goal: Goal) -> bool:

@@ -17,9 +17,11 @@ __all__ = [
     "BEFORE_IT",
     "COMPARED",
     "DEGREE",
+    "DOES_GO",
     "DOWN",
     "FROM",
     "GOES_ON",
+    "GONE_TO",
     "IS_A_DEGREE",
     "ONE_MOVE",
     "TO",
@@ -102,6 +104,15 @@ IS_A_DEGREE = re.compile(
 AN_A = re.compile(
     r"(?:^|[,;:] |\band |\bthen )(A)(?= (?:\w+ly )?(?:moves?|goes|rises?|falls?|drops?|steps?|leaps?|jumps?|slides?"
     r"|resolves?|climbs?|slips?|hops?|is tied|is held|hangs?)\b)"
+)
+# A letter that goes somewhere, or to which something goes so far: it is a note's.
+GO = rf"(?:{GOING}|{inflected('rise, fall, drop, step, leap, jump, slide, slip, hop, climb, go')})"
+DOES_GO = re.compile(
+    rf" (?:then |just |simply |\w+ly )?{GO} (?:(?:right|straight|back) )?(?:up|down|an?|by)\b"
+)
+GONE_TO = re.compile(
+    r"\b(?:half[- ]step|whole[- ](?:step|tone)|semitone|second|third|fourth|fifth|sixth|seventh|octave|tritone)"
+    r"(?: (?:up|down))? (?:in)?to (?:the |an? |our |that )?$"
 )
 BEFORE_IT = re.compile(
     r"\b(?P<prep>from|off|leaving|through|via|past|after|until|reaching|reach|hits?|towards?|onto|into|to|on|at|for"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import named_degrees
+from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
 from lessonmaker.script.plain.crosscheck.move_words import (
     A_NOUN,
     AN_A,
@@ -18,9 +19,11 @@ from lessonmaker.script.plain.crosscheck.move_words import (
     ANY_UP,
     BEFORE_IT,
     DEGREE,
+    DOES_GO,
     DOWN,
     FROM,
     GOES_ON,
+    GONE_TO,
     IS_A_DEGREE,
     TO,
     UNDER_IT,
@@ -87,6 +90,7 @@ def things_in(told: Told) -> list[Thing]:
     found = [_of_shown(told, each) for each in told.shown if _is_row(each)]
     names = [(name.first, name.last, name.name) for name in told.notes_named]
     names += [(*match.span(1), "A") for match in AN_A.finditer(told.sentence.written)]
+    names += [(letter.first, letter.last, letter.name) for letter in _going(told)]
     for first, last, name in names:
         if any(each.first < last and first < each.last for each in found):
             continue
@@ -98,6 +102,17 @@ def things_in(told: Told) -> list[Thing]:
         notes = tuple(_of_degree(told, match[0]))
         found.append(Thing(*match.span(), (), notes, _prep(told, match.start())))
     return sorted(found, key=lambda each: (each.first, -each.last))
+
+
+def _going(told: Told) -> Iterator[Letter]:
+    """Letters that were not read as those of notes, and of which it is said that they go somewhere, or lead there."""
+    for letter in letters_in(told.sentence):
+        name = told.text[letter.first : letter.last]
+        taken = any(each.first < letter.last and letter.first < each.last for each in told.chords_named)
+        goes = DOES_GO.match(told.text, letter.last) or GONE_TO.search(told.text[: letter.first])
+        taken = taken or UNDER_IT.search(told.text[: letter.first]) is not None
+        if goes and not taken and not (name == "a" and told.sentence.written[letter.first] == "a"):
+            yield letter
 
 
 def _is_row(each: Shown) -> bool:

@@ -53,7 +53,8 @@ ELSEWHERE = (
 )
 LATER = re.compile(
     rf"(?: (?!(?:{ELSEWHERE})\b)[a-z'&-]+){{1,7}}(?:,(?: (?:and|so|where|which))? {IT}(?: {BE}|'s|'d be) "
-    rf"|,?(?: (?:and|so|where|which))?(?: {IT})?(?: (?:then|suddenly|now))? (?:{TURN_INTO}|{SOUND_AS} as) )"
+    rf"|,?(?: (?:and|so|where|which))?(?: {IT})?(?: (?:then|suddenly|now))?(?: has)?"
+    rf" (?:{TURN_INTO}(?: (?:it|this|that))?|{SOUND_AS} as|{BE}) )"
     rf"(?:{ADVERB} )?{ARTICLE}"
 )
 # From what a note does to its name: "the long note on D, so it's the safe old fifth", "a quarter-note G".
@@ -78,6 +79,12 @@ TIED = re.compile(
     r" (?:(?:is|was|gets) )?(?:tied|held|carried|hangs|holds|rings) (?:over|on|across)(?= (?:and|so|where)\b)"
     r"| (?:in|on|over|across|through|past)?(?:to)? (?:the |that )?"
     r"(?:bar ?line|(?:next|following|new) (?:bar|chord|harmony))\b"
+)
+# Between the names of a row: "A flat to G".
+A_ROW = re.compile(r",? ?(?:(?:and|then|to|or|up to|down to|back to) )*(?:(?:the|an?|its|that) )?")
+# What is left of "just before beat three".
+BY_A_PLACE = re.compile(
+    r" (?:just|right|only)? ?(?:before|after|by|around|until|through|into)(?= (?:is|was|being)\b|'s\b|,)"
 )
 OF = re.compile(
     r" (?:of|over|in|on|against|above|for) (?:(?:the|this|that|our|an?) )?(?:underlying |current )?"
@@ -110,7 +117,8 @@ def _is_same(told: Told, one: Claim, other: Claim) -> bool:
 
 def _between(told: Told, first: int, last: int) -> str:
     """The words from one name to the next without places and bar lines, with a space at their end."""
-    words = TIED.sub("", OF_CHORD.sub("", without_places(told.sentence, first, last, told.places)))
+    words = re.sub(r"\s+", " ", without_places(told.sentence, first, last, told.places))
+    words = TIED.sub("", OF_CHORD.sub("", BY_A_PLACE.sub("", words)))
     return re.sub(r"\s+", " ", f"{words} ")
 
 
@@ -126,9 +134,13 @@ def _is_fact(told: Told, first: int, last: int) -> bool:
 def _agree(told: Told, before: Sequence[Claim], after: Sequence[Claim]) -> bool:
     """Whether a note in sight bears the last of some names and one of those after it, or the first of these.
 
-    "A flat to G, flat nine to five" names two notes by their letters, and then by their degrees.
+    "A flat to G, flat nine to five" names two notes by their letters, and then by their degrees. In "A flat slips down
+    to G, the five" it is the last that has the one other name.
     """
-    pairs = {(before[-1], other) for other in after} | {(one, after[0]) for one in before}
+    pairs = {(before[-1], other) for other in after}
+    row = all(A_ROW.fullmatch(told.text, one.last, other.first) for one, other in pairwise(before))
+    if len(after) > 1 or row:
+        pairs |= {(one, after[0]) for one in before}
     return any(_is_one(told, *pair) for pair in pairs)
 
 

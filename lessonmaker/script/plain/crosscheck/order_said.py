@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.said_notes import called_so, is_called, said_notes
+from lessonmaker.script.plain.crosscheck.said_notes import called_so, is_called, root_said, said_notes
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.stance_words import DENIALS
 
@@ -41,6 +41,10 @@ def order_said(told: Told) -> Iterator[Untrue]:
     for one, other in pairwise(said_notes(told)):
         between = told.text[one.last : other.first]
         reach = NEXT if FOLLOWED.fullmatch(between) else len(line) if THEN.fullmatch(between) else 0
+        if (
+            root_said(told, one) is not None or root_said(told, other) is not None
+        ):  # may be one note, of two chords
+            continue
         plain = told.is_plain(one.first, other.last) and not re.search(DENIALS, between)
         if reach and plain:
             yield from _out_of_order(told, (one, other), line, reach)

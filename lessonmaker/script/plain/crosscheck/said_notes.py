@@ -6,20 +6,21 @@ Common practice, no source.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from lessonmaker.score.model import Note
+from lessonmaker.score.model import Change, Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.bearers import semitones_said
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import OF_OTHERS
 from lessonmaker.script.plain.reached import is_heard_as
 from lessonmaker.theory.degree import accepts, degree_of
 
-__all__ = ["called_so", "is_called", "kind_of_name", "said_notes"]
+__all__ = ["called_so", "is_called", "kind_of_name", "root_said", "said_notes"]
 
 LETTER = re.compile(
     r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?"
@@ -32,6 +33,7 @@ OF_ANOTHER = re.compile(
     r"|(?:bar|measure) )"
     r"|,? (?:below|above|away|apart|higher|lower|up|down|from|leaps?|drops?|jumps?|falls?|skips?|steps?)\b)"
 )
+OF_A_CHORD = re.compile(r" (?:of|in|on|over) (?:(?:the|that|this|our|an?) )?")
 NO_DEGREE = re.compile(r"\b(?:an?|one|two|three|four|five|six|of|in|every|each|by|up|down) (?:[a-z]+ )?$")
 SOON = Fraction(3, 2)  # quarters: how far ahead a note may be heard over the next chord
 
@@ -58,17 +60,36 @@ def _degrees(told: Told) -> Iterator[Claim]:
             continue
         before, after = told.text[: claim.first], told.text[claim.last :]
         bare = not re.search(r"flat|sharp|root|tonic|[b#]", told.text[claim.first : claim.last])
-        if not OF_ANOTHER.match(after) and not (bare and NO_DEGREE.search(before)):
+        of_another = OF_ANOTHER.match(after) and root_said(told, claim) is None
+        if not of_another and not (bare and NO_DEGREE.search(before)):
             yield replace(claim, which=0)
+
+
+def root_said(told: Told, claim: Claim) -> int | None:
+    """The root, as it is written, of a chord in sight as whose degree a note is named: "the fifth of A7"."""
+    of = OF_A_CHORD.match(told.text, claim.last)
+    if of is None or claim.kind != "degree":
+        return None
+    near = {change.written.root.pitch_class for change in _changes(told, told.spans) if change.written}
+    roots = (name.root.pitch_class for name in told.chords_named if name.first == of.end())
+    return next((root for root in roots if root in near), None)
+
+
+def _changes(told: Told, spans: Iterable[Span]) -> list[Change]:
+    return [change for span in spans for change in told.music.changes_in(span)]
 
 
 def is_called(told: Told, claim: Claim, note: Note) -> bool:
     """Whether a note is what a claim names: by any of its names, over any chord it is heard with or soon will be."""
-    if is_heard_as(claim, note, note, told.music):
+    of_a_chord = root_said(told, claim) is not None
+    if not of_a_chord and is_heard_as(claim, note, note, told.music):
         return True
     if claim.kind == "note":
         return False
-    near = told.music.changes_in(Span(note.onset, note.onset + max(note.held, SOON)))
+    root, near = root_said(told, claim), _changes(told, [Span(note.onset, note.onset + max(note.held, SOON))])
+    if root is not None:
+        over_it = any(change.written and change.written.root.pitch_class == root for change in near)
+        return over_it and (note.written.name.pitch_class - root) % OCTAVE in semitones_said(claim, told)
     chords = [change.chord for change in near if change.chord is not None]
     heard = [(degree_of(note.sounding.midi % OCTAVE, chord), chord) for chord in chords]
     return any(

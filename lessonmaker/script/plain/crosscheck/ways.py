@@ -27,6 +27,8 @@ __all__ = ["ways"]
 FAR, FEWEST = 3, 3
 OCTAVE_AWAY = 9  # semitones of a step that may be heard as one the other way, put into another octave
 # What goes some way: the line, or (OTHER_SUBJECT) what is no line.
+# After a row of notes: it is what comes next that goes so.
+GOES_ON = re.compile(r"\b(?:from|then|next|before|until|after|finally|last|end\w*|it|which|where)\b")
 IS_A = re.compile(r"\b(?:is|are|was|'s|with|has|makes) (?:an?|the|one|our)\b")
 OTHER_SUBJECT = re.compile(
     r"(?:chords?|harmon\w+|bass|roots?|keys?|dominants?|changes|progression|tension|energy|volume|dynamics?|centre|center|sub"
@@ -107,7 +109,8 @@ def _of_row(told: Told, move: Move, source: Thing) -> list[tuple[Note, Note]]:
     steps = [_step(pair) * move.way for pair in pairwise(row)]
     if sum(steps) > 0 or 2 * sum(step < 0 for step in steps) <= len(steps):
         return []
-    after = told.next_note(row[-1]) if source.first < move.first else None
+    goes_on = move.goal is not None or GOES_ON.search(told.text, source.last, move.last)
+    after = told.next_note(row[-1]) if source.first < move.first and goes_on else None
     last = [(row[-1], after)] if after is not None else []
     if move.goal is not None:
         last += [(row[-1], note) for note in move.goal.notes if note.onset > row[-1].onset]
