@@ -12,6 +12,12 @@ import pytest
             "A hangs on, and then it slips down a whole step at the bar line.",
             "fault 'whole step'",
         ),
+        (
+            "jetty",
+            "10",
+            "Dropping from G sharp to F in the middle is a perfect fifth.",
+            "fault 'perfect fifth'",
+        ),
     ],
 )
 def test_another_interval_is_false(read, score, bars, say, fault):
@@ -21,6 +27,8 @@ def test_another_interval_is_false(read, score, bars, say, fault):
 @pytest.mark.parametrize(
     ("score", "bars", "say"),
     [
+        ("jetty", "10", "Dropping from G sharp to F in the middle is a minor third."),
+        ("jetty", "10", "Going from F to E is a half step."),
         ("weir", "10", "The D drops a minor third and there's the B."),
         ("jetty", "9-10", "A hangs on, and then it slips down a half step at the bar line."),
     ],

@@ -27,6 +27,12 @@ import pytest
         ("copper-kettle", "1", "We squeeze the E, the fifth of C7, from both sides.", "fault 'fifth'"),
         ("copper-kettle", "9", "The bar ends on a half-note F, and that's it.", "fault 'f'"),
         ("jetty", "4", "The F just before beat four is the fifth of G7.", "fault 'fifth'"),
+        (
+            "jetty",
+            "10",
+            "A G sharp opens the bar, and that makes it the seventh of E7.",
+            "fault 'seventh'",
+        ),
         ("jetty", "4", "The G sharp drops down to E, the flat nine of G7.", "fault 'flat nine'"),
         ("jetty", "8", "The long note is the root of C major.", "fault 'root'"),
     ],

@@ -24,7 +24,8 @@ HOPS = inflected("leap, jump, skip, hop, drop, fall, rise, climb, bounce, plunge
 DISTANCE = r"(?:leap|jump|skip|hop|drop|fall|rise|interval|distance|span|stretch|reach|gap|plunge|move)"
 SIZE = re.compile(
     rf"(?<![\w'-])(?:(?P<goes>(?:{MOVING}|{HOPS}|up|down|away)(?: (?:\w+ly|just|back|right|up|down|away|further|on))*)"
-    rf"|(?P<of>{DISTANCE} of(?: just| exactly)?)|(?P<by>{DISTANCE} by))"
+    rf"|(?P<of>{DISTANCE} of(?: just| exactly)?)|(?P<by>{DISTANCE} by)"
+    r"|(?P<is>(?:is|was|makes|covers|spans|'s)(?: (?:only|exactly))?))"
     r" (?:by )?(?:an?|one|exactly an?|just an?)"
     r"(?: (?:little|mere|single|tiny|simple|big|clean|plain|whole(?! step| tone)|full))*"
     rf" (?P<size>{NAMED})(?! (?:and|or|plus|apart|too|higher|lower|above|below)\b| (?:of|in|over) )"
@@ -81,6 +82,8 @@ def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
     begin, end = told.part_of(match.start())
     source, _ = source_of(told, things, begin, match)
     goals = [each for each in things if match.end() <= each.first < end and each.is_goal]
+    if match["is"]:
+        return _from_to(things, begin, match.start())
     if match["of"] and not goals:
         goals = [each for each in things if each.last <= end and each.prep == "to"][-1:]
         froms = [each for each in things if each.last <= end and each.prep == "from"]
@@ -95,6 +98,15 @@ def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
     own = list(pairwise(source.lit)) if len(source.lit) > 1 else []
     steps = [(note, after) for note in source.notes for after in goals_of(told, note)]
     return [*steps, *own, *_beside(told, source.notes)]
+
+
+def _from_to(things: Sequence[Thing], begin: int, end: int) -> Pairs:
+    """The notes of "from F to D", each with all that come after it."""
+    named = [each for each in things if begin <= each.first < end]
+    if [each.prep for each in named] != ["from", "to"]:
+        return []
+    one, other = named
+    return [(note, goal) for note in one.notes for goal in other.notes if goal.onset > note.onset]
 
 
 def _beside(told: Told, notes: Sequence[Note]) -> Pairs:

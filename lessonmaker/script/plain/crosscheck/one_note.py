@@ -52,7 +52,7 @@ ELSEWHERE = (
     r"|back|chords?|harmony|key|bass|line|phrase|and|but|or|between|instead|so|where|when|if|like|as|than"
 )
 LATER = re.compile(
-    rf"(?: (?!(?:{ELSEWHERE})\b)[a-z'&-]+){{1,7}}(?:,(?: (?:and|so|where|which))? {IT}(?: {BE}|'s|'d be) "
+    rf"(?: (?:opens?\b|(?!(?:{ELSEWHERE})\b)[a-z'&-]+)){{1,7}}(?:,(?: (?:and|so|where|which))? {IT}(?: {BE}|'s|'d be) "
     rf"|,?(?: (?:and|so|where|which))?(?: {IT})?(?: (?:then|suddenly|now))?(?: has)?"
     rf" (?:{TURN_INTO}(?: (?:it|this|that))?|{SOUND_AS} as|{BE}) )"
     rf"(?:{ADVERB} )?{ARTICLE}"
