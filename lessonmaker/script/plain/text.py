@@ -34,7 +34,8 @@ ASKS = re.compile(
 )
 # What is shown to the listener: "hear that flat nine over the C minor chord?".
 SHOWN = re.compile(
-    r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:(?:(?:do|can|did) )?you (?:all )?)?(?:hear|see|feel|notice"
+    r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:(?:(?:do|can|did) )?(?:you|we|every(?:one|body)|anybody)"
+    r" (?:all )?)?(?:hear|see|feel|notice"
     r"|spot|catch) (?:that|this|those|these|how|(?<!hear )(?<!feel )the)\b"
 )
 # A sentence that only says how often what is said before it comes.

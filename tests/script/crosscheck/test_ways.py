@@ -14,6 +14,7 @@ import pytest
         ("jetty", "2", "Four eighths in one breath, starting low and working up.", "fault 'working up'"),
         ("jetty", "7", "Our F goes down a third to A before the chord changes.", "fault 'goes down'"),
         ("jetty", "9-10", "A slides up into the third of E seven.", "fault 'slides up'"),
+        ("weir", "18", "Everything in this bar is on the way up.", "fault 'on the way up'"),
     ],
 )
 def test_what_goes_the_other_way_is_false(read, score, bars, say, fault):
@@ -33,6 +34,7 @@ def test_what_goes_the_other_way_is_false(read, score, bars, say, fault):
         ("jetty", "2", "Four eighths in one breath, starting high and working down."),
         ("jetty", "7", "Our F goes up a third to A before the chord changes."),
         ("jetty", "9-10", "A slides down into the third of E seven."),
+        ("weir", "18", "Everything in this bar is on the way down."),
     ],
 )
 def test_what_goes_as_is_said_is_not(read, score, bars, say):

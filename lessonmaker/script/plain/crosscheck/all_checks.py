@@ -15,6 +15,7 @@ from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
+from lessonmaker.script.plain.crosscheck.edges_placed import edges_placed
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
 from lessonmaker.script.plain.crosscheck.how_long import (
     notes_beyond,
@@ -63,6 +64,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     denied,
     throughout,
     edges,
+    edges_placed,
     order_said,
     chords_said,
     chords_when,

@@ -33,7 +33,9 @@ RELATIONS = tuple((re.compile(rf"(?<![\w-]){words}{OTHER}"), above) for words, a
 # Between a chord and what it is: no other chord or note.
 IS = re.compile(
     r"(?: chord)?(?: (?:here|there|now|in bar \w+))?,?"
-    r"(?:(?: (?:that|which|it))?(?:'s| is| was)| as| (?:acts?|works?|functions?|serves?) as| being)"
+    r"(?:(?: (?:that|which|it))?(?:'s| is| was)| as|"
+    r" (?:(?:is|'s) )?(?:act(?:s|ing)?|work(?:s|ing)?|function(?:s|ing)?|serv(?:es?|ing)"
+    r"|st(?:ands|anding) in|fill(?:s|ing) in) as| being)"
     r"(?: (?:simply|just|really|only|the|an?|our|your|its))* "
 )
 OF_A_CHORD = re.compile(

@@ -36,7 +36,7 @@ HELD = inflected(
     "hold, ring, last, stay, sit, hang, sustain, linger, dwell, keep, stretch, park, camp, sing, stand, freeze, lean"
 )
 EXACTLY = (
-    r"(?:just|only|exactly|all of|a good|a full|the full|its|their|precisely|fully|at least|no less than)"
+    r"(?:just|only|exactly|all of|all|a good|a full|the full|its|their|precisely|fully|at least|no less than)"
 )
 LASTING = re.compile(
     rf"\b(?:{HELD}\b(?P<between>[^,;:]{{0,40}}?) for|{inflected('last')})(?: {EXACTLY})* (?P<quantity>{QUANTITY})"

@@ -28,12 +28,12 @@ __all__ = ["goals_said", "moves_said", "roots_led_to"]
 LEADING = inflected(
     "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
     ", change, shift, take, bring, carry, pull, push, send, land, settle, walk, point, aim, swing, prepare, arrive"
-    ", modulate, cadence, drive, float, steer, tip"
+    ", modulate, cadence, drive, float, steer, tip, deliver, usher, guide, hand, launch, release, lift, escort"
 )
 # Before what is led to: a verb, what it takes along, and where.
 LEADS = re.compile(
     rf"(?:\b(?:{LEADING})\b[^.;:,]{{0,40}}? ?\b(?:(?:in)?to|towards?|onto|on|for|at|in)"
-    r"|\b(?:sets?|setting) up|\bprepar(?:es?|ing)|\bway (?:in)?to|\bheaded for|\bhead(?:s|ing)? for)"
+    r"|\b(?:sets?|setting) up|\bprepar(?:es?|ing)|\bway (?:in)?to|\bheaded for|\bready for|\bhead(?:s|ing)? for)"
     r" (?:the (?:key|land) of |the |our |an? )?$"
 )
 # A root alone that a chord leads to, right after it: "F seven going down a fifth to B flat".

@@ -78,12 +78,12 @@ def _ways(verbs: str, adverb: str, always: str) -> re.Pattern[str]:
 UP = _ways(
     "rise, climb, ascend",
     r"up(?:wards?)?(?! front| close| there| here| high\b| in the)",
-    r"upwards?|uphill|ascending|rising|from (?:the )?bottom (?:to (?:the )?top|up)",
+    r"upwards?|uphill|ascending|rising|on (?:the|its|our) way up|from (?:the )?bottom (?:to (?:the )?top|up)",
 )
 DOWN = _ways(
     "fall, drop, sink, descend, plunge, plummet, tumble, cascade",
     r"down(?:wards?)?(?! there| here| low\b)",
-    r"downwards?|downhill|descending|falling|from (?:the )?top (?:to (?:the )?bottom|down)",
+    r"downwards?|downhill|descending|falling|on (?:the|its|our) way down|from (?:the )?top (?:to (?:the )?bottom|down)",
 )
 # What says a way at all: a part that has both is left alone.
 ANY_UP = re.compile(r"\b(?:up|upwards?|uphill|ris\w+|rose|climb\w*|ascen\w+|soar\w*|higher)\b")

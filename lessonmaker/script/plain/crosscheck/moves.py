@@ -37,6 +37,8 @@ from lessonmaker.script.plain.note_names import named_note
 
 __all__ = ["Move", "Thing", "goals_of", "moves_said", "source_of", "speaks_of_a_chord", "things_in"]
 
+# "It is a rising line" says which way it goes.
+IS_A = re.compile(r"\b(?:is|are|was|'s|'re|makes?|forms?) (?:an?|one)(?: long| steady| slow| single)? $")
 ROWS = (
     "arpeggio",
     "upper-structure triad",
@@ -188,7 +190,13 @@ def moves_said(told: Told) -> Iterator[Move]:
 
 def _is_a_thing(told: Told, match: re.Match[str]) -> bool:
     """Whether a verb alone is the name of a stretch: "the top of the climb"."""
-    return " " not in match[0] and A_NOUN.search(told.text[: match.start()]) is not None
+    before = told.text[: match.start()]
+    if " " in match[0] or A_NOUN.search(before) is None:
+        return False
+    is_letter = told.sentence.written[: match.start()].endswith(" A ") and told.shown_at(
+        match.start() - 2, match.start() - 1
+    )
+    return not is_letter and not (match[0].endswith("ing") and IS_A.search(before))
 
 
 def _is_read(told: Told, match: re.Match[str]) -> bool:
