@@ -12,9 +12,10 @@ from lessonmaker.cli.report import fault_json, print_json, print_remarks
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.score.model import Score
 from lessonmaker.score.read import read_score
-from lessonmaker.script.ad_lib import ad_lib_text, clock_text
+from lessonmaker.script.ad_lib import ad_lib_text
 from lessonmaker.script.book import BOOK_FILE
 from lessonmaker.script.draft import draft_of, draft_text
+from lessonmaker.script.pins import clock_text
 from lessonmaker.script.transcript import read_transcript, sentences_spoken
 
 __all__ = ["run"]
@@ -38,7 +39,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 0
     print_remarks(score.remarks)
     for time, what in unlinked:
-        print(f"not linked, at {clock_text(time)}: {what}", file=sys.stderr)
+        print(f"not linked, at {clock_text(round(time))}: {what}", file=sys.stderr)
     print(
         text if output is None else f"{output}: a first draft, to be changed.\nNext: {what_is_next(output)}"
     )

@@ -19,12 +19,13 @@ from lessonmaker.script.commentary import UNREAD
 from lessonmaker.script.draft import examined_text, quoted
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.pins import clock_text
 from lessonmaker.script.plain.place import Context
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.text import sentences_in
 from lessonmaker.script.transcript import Spoken
 
-__all__ = ["AdLib", "ad_lib_text", "clock_text"]
+__all__ = ["AdLib", "ad_lib_text"]
 
 LINK_END = re.compile(r"\]\([^()]*\)")
 PLAIN = str.maketrans({"[": "(", "]": ")", "{": "(", "}": ")", "\\": "/"})
@@ -191,7 +192,9 @@ def _script(
 ) -> str:
     lines = list(head)
     for number, (cue, text) in enumerate(zip(cues, texts, strict=True)):
-        lines.append(f"  # said from {clock_text(cue.said[0].start_s)} to {clock_text(cue.said[-1].end_s)}")
+        lines.append(
+            f"  # said from {clock_text(round(cue.said[0].start_s))} to {clock_text(round(cue.said[-1].end_s))}"
+        )
         lines += [f"  # not linked: {note}" for note in notes.get(number, [])]
         lines += [
             f"  - bars: {quoted(cue.bars)}",
@@ -200,10 +203,3 @@ def _script(
             "",
         ]
     return "\n".join(lines)
-
-
-def clock_text(seconds: float) -> str:
-    """A time in a recording: "59:58", from an hour on "1:00:02"."""
-    minutes, rest = divmod(round(seconds), 60)
-    hours, minutes = divmod(minutes, 60)
-    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
