@@ -40,7 +40,7 @@ from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_set"]
+__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_set", "mentions_of"]
 
 REPOSITORY = Path(__file__).parents[2]
 OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
@@ -98,7 +98,7 @@ def _positions(path: Path) -> tuple[str, ...]:
 
 def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
     score = _score(path)
-    found = _mentions(path, score, items)
+    found = mentions_of(path, items)
     for number, item in enumerate(items, 1):
         here = [each for each in found if each["cue"] == number]
         places = _Places(_positions(path), here)
@@ -119,7 +119,9 @@ def _spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
     return spelt
 
 
-def _mentions(path: Path, score: Score, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
+def mentions_of(path: Path, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
+    """What `check` understands of the sentences of some items, all over the score at `path`, each as a cue (from 1)."""
+    score = _score(path)
     lines = ["lesson: Sentences", f"score: {json.dumps(str(path))}", "cues:"]
     for item in items:
         lines += [f"  - bars: {item['bars']}", f"    say: {json.dumps(item['say'])}"]
