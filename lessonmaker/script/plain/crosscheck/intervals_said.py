@@ -139,6 +139,10 @@ def _said(semitones: int) -> str:
     return SAID[semitones] if semitones < len(SAID) else "more than an octave"
 
 
+# One of several lines at once.
+VOICE = re.compile(r"\bvoices?\b")
+
+
 # The steps of a stretch ------------------------------------------------------------------------------------
 
 
@@ -178,7 +182,8 @@ def _stretches(
     goals = [each for each in things if begin <= each.first < end and each.is_goal]
     if source is not None and len(source.lit) > 1 and not goals:
         return [source.lit]
-    if source is None or not goals:
+    spelt = any(len(each.notes) >= ENOUGH for each in told.shown)
+    if source is None or not goals or spelt or VOICE.search(told.text):
         return []
     line = told.music.line
     found = [
@@ -187,4 +192,5 @@ def _stretches(
         for other in goals[0].notes
         if note.onset < other.onset
     ]
-    return [row for row in found if len(row) >= ENOUGH]
+    beside = any(len(row) < ENOUGH for row in found)  # one step: it may be that which is meant
+    return [] if beside else found

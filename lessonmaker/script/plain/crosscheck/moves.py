@@ -94,7 +94,8 @@ def things_in(told: Told) -> list[Thing]:
     names += [(*match.span(1), "A") for match in AN_A.finditer(told.sentence.written)]
     names += [(letter.first, letter.last, letter.name) for letter in _going(told)]
     for first, last, name in names:
-        if any(each.first < last and first < each.last for each in found):
+        owner = told.text.startswith("'s ", last) and DEGREE.match(told.text, last + len("'s "))  # a chord
+        if owner or any(each.first < last and first < each.last for each in found):
             continue
         found.append(Thing(first, last, (), tuple(_called(told, name)), _prep(told, first)))
     for match in DEGREE.finditer(told.text):
