@@ -186,7 +186,7 @@ def _stretches(
     if source is None or not goals or spelt or VOICE.search(told.text):
         return []
     line = told.music.line
-    found = [
+    found: list[Sequence[Note]] = [
         [each for each in line if note.onset <= each.onset <= other.onset]
         for note in source.notes
         for other in goals[0].notes
