@@ -1,21 +1,21 @@
-"""Slips that teachers make, by eight writers who did not know what is checked: how many are called false.
+"""Slips that teachers make, by twelve writers who did not know what is checked: how many are called false.
 
-Half of the sets were learned from, of the others nobody who works on the checks has opened one.
+Nine of the sets were learned from; of the others nobody who works on the checks has opened one.
 """
 
 import pytest
 
 from tests.tools.false_statements import FOLDER, sums
 
-# The share of the false statements that is to be called false, as reached, and of the true ones that may be.
-REACHED = {"learned-*": (0.41, 0.04), "unopened-*": (0.45, 0.04)}
+# How many statements are false and how many true; the share of the false ones that is called false, as reached, and the
+# share of the true ones that is.
+SETS = {"learned-*": (685, 395, 0.78, 0.05), "unopened-*": (175, 185, 0.64, 0.06)}
 
 
-@pytest.mark.parametrize("names", REACHED)
-def test_slips_are_called_false_and_what_is_true_is_not(names):
+@pytest.mark.parametrize("names", SETS)
+def test_slips_are_called_false_and_hardly_any_true_statement_is(names):
     found = sums(sorted(FOLDER.glob(f"{names}.yaml")))
-    caught, alarms = REACHED[names]
-    false, true = found["caught"] + found["missed"], found["right"] + found["alarm"]
-    assert (false, true) == (340, 140)
+    false, true, caught, alarms = SETS[names]
+    assert (found["caught"] + found["missed"], found["right"] + found["alarm"]) == (false, true)
     assert found["caught"] >= caught * false
     assert found["alarm"] <= alarms * true

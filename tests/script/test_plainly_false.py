@@ -57,6 +57,12 @@ def test_what_is_so_is_lit(read, score, bars, say, found):
     ("score", "bars", "say", "fault"),
     [
         ("biscuit", "7-7", "C is in the bass in bar seven.", "fault 'c is in the bass'"),
+        (
+            "cellar-blues",
+            "19-19",
+            "The highest note is the B flat, flat nine in bar ninety, and you hear it twice.",
+            "fault 'bar ninety'",
+        ),
         ("lamplighter", "4-4", "Nothing altered in bar four.", "fault 'nothing altered'"),
         (
             "lamplighter",
