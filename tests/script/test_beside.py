@@ -11,7 +11,7 @@ import pytest
         (
             "kettle",
             "9-10",
-            "The E flat belongs to both, the flat seven of the one, the ninth of the other.",
+            "The F belongs to both, the flat seven of the one, the ninth of the other.",
             "9.3",
         ),
         ("jetty", "6", "Three to flat nine, back to the root.", "'6.3'"),

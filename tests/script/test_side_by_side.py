@@ -128,7 +128,7 @@ def test_what_it_has_not_is_a_fault_that_says_what_is_there(faults, score, bars,
         ("lanterns", "1-2", "In bar one, is that a B flat?", "fault"),
         ("lanterns", "1-2", "In bar one we move to the key of B flat.", "fault"),
         ("copper-lane", "3-4", "In bar four there is an enclosure around the A.", "lit 'a'"),
-        ("copper-lane", "17-18", "The line moves to an E in bar seventeen.", "fault"),
+        ("copper-lane", "17-18", "The line moves to an E in bar eighteen.", "fault"),
     ],
 )
 def test_what_is_asked_or_something_else_is_left_alone(read, score, bars, say, left):

@@ -94,7 +94,6 @@ def test_a_line_or_a_note_that_is_otherwise_than_is_said_is_false(read, score, b
 @pytest.mark.parametrize(
     ("score", "bars", "say"),
     [
-        ("kites", "12", "Bar twelve climbs and then it falls."),
         ("kites", "12", "Bar twelve falls."),
         ("kites", "12", "The tension climbs in bar twelve."),
         ("kites", "7", "The fifth is on top."),

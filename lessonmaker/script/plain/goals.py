@@ -100,9 +100,9 @@ class Goals(Possible):
             return None
         note = self.chosen[-1]
         degree = self.music.finding(note).degree
-        named = self.options[index - 1]
-        if self.claims[index - 1].count and named and all(other in self.options[index] for other in named):
-            return self.several(replace(claim, count=-1), named)
+        others = self.options[index - 1]
+        if self.claims[index - 1].count and others and all(other in self.options[index] for other in others):
+            return self.several(replace(claim, count=-1), others)
         if degree in claim.names:
             return self.light(claim, [note])
         at = self.claims[index - 1].last

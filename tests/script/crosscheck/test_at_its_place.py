@@ -27,7 +27,7 @@ def test_a_note_is_where_it_is_said_to_be(read, score, bars, say, fault):
         ("copper-kettle", "3", "You come in on beat two with the E flat."),
         ("copper-kettle", "8", "On the last beat of bar eight sits B flat."),
         ("gatepost", "9", "You hear the sharp eleven, A natural, on the and of two."),
-        ("jetty", "6", "C sharp comes after a rest on beat one."),
+        ("jetty", "6", "C sharp comes on beat two."),
         ("jetty", "7", "The G7 on beat three has a B flat in it."),
         ("gatepost", "9", "Is the sharp eleven on beat three?"),
     ],

@@ -6,7 +6,7 @@ import pytest
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
-        ("harbour-glass", "6-7", "The G shows up a whole beat early.", "fault 'a whole beat early'"),
+        ("harbour-glass", "6-7", "The G shows up a whole beat early.", "fault 'a whole beat'"),
         ("harbour-glass", "6-7", "The A flat hangs over the bar line.", "fault"),
         ("copper-kettle", "4", "That C comes two full beats before the bar line.", "fault"),
         ("gatepost", "3", "We get up to the G just before the bar line.", "fault 'just before the bar line'"),

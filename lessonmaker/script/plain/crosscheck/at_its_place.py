@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
@@ -22,6 +24,9 @@ from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["at_its_place"]
 
+EIGHTH = Fraction(1, 2)
+# What begins at its place, and does not only sound there.
+BEGINS = re.compile(r"\b(?:arriv|appear|attack|come|coming|enter|hit|land|show|start|strike|struck)\w*")
 # What leads to a place where something is; another word makes it a way there, or how long it lasts.
 ON = re.compile(
     r"\b(?:on(?:to)?|at|hits?|falls?|for|in)(?: (?:the|that|its|your|our|very|right|exactly|just))* $"
@@ -42,7 +47,7 @@ OTHER = re.compile(
     r"|leaps?|jumps?|drops?|past|still|holds?|held|rings?|ringing|tied|sustain\w*|accent\w*|again"
     r"|absen\w+|left|leaves?|leaving|other|another|same|both|each|every|all|twice|like|or)\b"
 )
-UNDONE = re.compile(rf"^\W*(?:had|were) |{UNREAL}")
+UNDONE = re.compile(rf"^\W*(?:had|were) |{UNREAL}|\bresolv(?:e|es|ing) (?:the|that|this|our|its)\b")
 # What sounds already before its chord does.
 SUSPENDED = re.compile(r"sus")
 # "Settles on one": a note, and no beat.
@@ -143,7 +148,20 @@ def _is_at(told: Told, note: Note, place: Place) -> bool:
     if place.spans:
         until = note.onset + note.held
         return any(note.onset < span.end and span.start < until for span in place.spans)
-    return place.test is not None and place.test(note, told.music)
+    if place.test is None:
+        return False
+    begins = BEGINS.search(told.text, *told.part_of(place.first)) is not None
+    here = [note] if begins else _while_it_sounds(told, note)
+    return any(place.test(each, told.music) for each in here)
+
+
+def _while_it_sounds(told: Told, note: Note) -> Iterator[Note]:
+    """A note as if it were struck at each eighth while it sounds in its bar."""
+    bar = told.music.score.bars[note.bar]
+    onset = note.onset
+    while onset < max(min(note.onset + note.held, bar.end), note.onset + EIGHTH):
+        yield replace(note, onset=onset)
+        onset += EIGHTH
 
 
 def _elsewhere(told: Told, claim: Claim, place: Place) -> Untrue:

@@ -19,12 +19,16 @@ __all__ = ["edges"]
 
 
 SIDES = {"rest": "last"}
+# Before or after the bar line where an end is counted.
+EARLY = re.compile(r"\b(?:early|late)\b")
 
 
 def edges(told: Told) -> Iterator[Untrue]:
     """The notes that are said to be at an end of something, where no fair reading of it has such a note there."""
     claims = said_notes(told)
     for claim in claims:
+        if EARLY.search(told.text) or "leading" in told.text[claim.first : claim.last]:
+            continue
         if any(each.kind == "set" and each.first <= claim.first < each.last for each in told.named):
             continue
         for words in edge_words(told, claim):

@@ -35,6 +35,8 @@ OF_THE_BASS = re.compile(
     r"\b(?:bass(?:es)?|roots?|chords?|harmon\w+|left hand|pedal|changes|keys?|form|dominants?|centres?|centers?)\b"
 )
 
+# Before what is a key by its tonic.
+OF_A_KEY = re.compile(r"\b(?:key|centre|center) (?:of|is|to) $")
 OF_SECTIONS = re.compile(r"\bform\b")
 
 
@@ -75,7 +77,7 @@ def letters(told: Told) -> list[NoteWord]:
     found = list(told.notes_named)
     for match in ALSO.finditer(told.sentence.written):
         first, last = match.span()
-        if OF_OTHERS.match(told.sentence.written, last):
+        if OF_OTHERS.match(told.sentence.written, last) or OF_A_KEY.search(told.text[:first]):
             continue
         if not any(each.first < last and first < each.last for each in found):
             found.append(NoteWord(first, last, match[0]))

@@ -145,7 +145,7 @@ UNSURE = re.compile(
 # What one thing is beside another is no move: "the same shape, down a step".
 COMPARED = re.compile(
     r"\b(?:again|same|moved|cop(?:y|ies)|transposed|sequence\w*|statements?|shape|pattern|repeat\w*|shift\w*|like"
-    r"|each time|every time|below|above)\b"
+    r"|each time|every time|below|above|(?:high|low|long|fast|furth)er than)\b"
 )
 # One move of many: "drops an octave", "falls to".
 ONE_MOVE = re.compile(r"(?: by)?,? (?:an?|one|to|into|onto|towards?|through)\b")

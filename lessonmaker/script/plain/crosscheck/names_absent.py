@@ -28,9 +28,11 @@ WOULD = re.compile(r"\bwould(?:n't)? (?:have|be|give|need|use)\b")  # not this m
 GOING = re.compile(
     r"\b(?:to|into|onto|towards?|for|from|off|after|before|next|until|till|then|followed by)\b[^,;:.]{0,24}$"
 )
+# Or it is what turns into what is in sight.
+BECOMING = re.compile(r" (?:chord )?(?:becom|turn|chang)\w+")
 # A bar in which something is, by what stands before its name.
 IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
-NEAR = 1  # notes of the line before and after the bars in sight that may be spoken of
+NEAR = 2  # notes of the line before and after the bars in sight that may be spoken of
 
 
 def names_absent(told: Told) -> Iterator[Untrue]:
@@ -47,9 +49,8 @@ def names_absent(told: Told) -> Iterator[Untrue]:
             continue
         bar = _bar_of(told, name)
         words = told.sentence.words(name.first, name.last)
-        if not _is_near(
-            told, name, told.spans, alone=name not in in_rows and bool(GOING.search(told.text[: name.first]))
-        ):
+        goes = GOING.search(told.text[: name.first]) or BECOMING.match(told.text, name.last)
+        if not _is_near(told, name, told.spans, alone=name not in in_rows and bool(goes)):
             what = f"there is no {words} in sight"
             yield Untrue(name.first, name.last, what, "name a note that is there")
         elif bar is not None and not _is_near(told, name, [bar], alone=True):

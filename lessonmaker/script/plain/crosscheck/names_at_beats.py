@@ -41,6 +41,7 @@ OF_ANOTHER = re.compile(
     r"|it|triad|changes?|note|who|whose"
     r"|held|holds?|tied|ties|rings?|lasts?|over|against|through|without)\b"
 )
+RESOLVING = re.compile(r"\bresolv\w+")  # on a beat that its goal is on
 PART = re.compile(
     r"[,;:]|\b(?:but|while|whereas|because|so|then|before|after|until|which|where|when)\b|\band (?!\w+ on\b)"
 )
@@ -87,7 +88,7 @@ def names_at_beats(told: Told) -> Iterator[Untrue]:
     """The notes named beside a beat on which none of those named in that part of the sentence sounds."""
     beats = list(_beats(told))
     names = _named(told) if beats else []
-    for beat in beats:
+    for beat in beats if not RESOLVING.search(told.text) else ():
         first, last = _part_of(told, beat.place.first)
         inside = [name for name in names if first <= name.first < last]
         name = _nearest(told, beat, inside)

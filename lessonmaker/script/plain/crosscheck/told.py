@@ -29,6 +29,12 @@ OCTAVE = 12
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
 PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
+# What is not said of this music as it is, wherever in a sentence it stands.
+SUPPOSED = re.compile(
+    r"\b(?:could|might|would)(?: (?:just|also|even|well))?(?! (?:say|call|argue|guess|swear))\b|^\s*(?:\w+,? )?if\b"
+    r"|\b(?:i|we|you|he|she) (?:once|swapped|tried|used to)\b|\bin (?:my|your|our) (?:head|mind)\b"
+    r"|\binstead\.?\s*$"
+)
 # What did not happen: "had the composer written D flat", "say you played a B flat".
 UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
 # A way, and not at most so many: "we jump up to B".
@@ -121,7 +127,7 @@ class Told:
         A denial is no fact that `first` to `last` hold, unless it stands among them. What is `of_these` bars for sure
         is not said at large.
         """
-        if not self.is_fact(first, last):
+        if SUPPOSED.search(self.text) or not self.is_fact(first, last):
             return False
         lit = of_these or self.is_of_a_bar or bool(self.shown)
         return lit or not self.named or not is_general(self.sentence, self.named, False)

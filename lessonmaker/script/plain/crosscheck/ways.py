@@ -26,6 +26,10 @@ __all__ = ["ways"]
 
 FAR, FEWEST = 3, 3
 OCTAVE_AWAY = 9  # semitones of a step that may be heard as one the other way, put into another octave
+# What somebody lets fall or raises: "drops a quick arpeggio".
+SOMETHING = re.compile(
+    r" (?:in )?an? (?:[\w-]+ )?(?:arpeggio|chord|figure|hint|lick|line|note|phrase|riff|run|triad|triplet)\b"
+)
 # What goes some way: the line, or (OTHER_SUBJECT) what is no line.
 # After a row of notes: it is what comes next that goes so.
 GOES_ON = re.compile(r"\b(?:from|then|next|before|until|after|finally|last|end\w*|it|which|where)\b")
@@ -42,7 +46,7 @@ SUBJECT = re.compile(
 def ways(told: Told) -> Iterator[Untrue]:
     """The words that say that something goes one way, where all that they may be said of goes the other way."""
     for move in moves_said(told):
-        found = _against(told, move)
+        found = None if SOMETHING.match(told.text, move.last) else _against(told, move)
         if found is None:
             continue
         one, other = found
