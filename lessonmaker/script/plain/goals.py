@@ -100,8 +100,8 @@ class Goals(Possible):
             return None
         note = self.chosen[-1]
         degree = self.music.finding(note).degree
-        others = self.options[index - 1]
-        if self.claims[index - 1].count and others and all(other in self.options[index] for other in others):
+        before, others = self.claims[index - 1], self.options[index - 1]
+        if before.count and others and all(other in self.options[index] for other in others):
             return self.several(replace(claim, count=-1), others)
         if degree in claim.names:
             return self.light(claim, [note])
