@@ -109,6 +109,8 @@ def _to(told: Told, goal: Thing) -> list[tuple[Note, Note]]:
 
 def _of_row(told: Told, move: Move, source: Thing) -> list[tuple[Note, Note]]:
     """The way of a row of notes: as a whole, by most of its steps, and on to what comes next."""
+    if COMPARED.search(told.text, source.first, move.last):
+        return []  # of its statements, and not of its notes: "a sequence going down"
     row = source.lit
     steps = [_step(pair) * move.way for pair in pairwise(row)]
     if sum(steps) > 0 or 2 * sum(step < 0 for step in steps) <= len(steps):
