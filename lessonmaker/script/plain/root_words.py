@@ -331,6 +331,13 @@ def _to_unnamed(
             )
 
 
+# What goes so far from one chord to the next: "over G seven the third goes up a half step into C".
+A_NOTE = re.compile(
+    r"\b(?:the|its|that|whose|our) (?:(?:flat|sharp|natural) )?"
+    r"(?:third|fifth|seventh|ninth|nine|eleventh|thirteenth|melody|line|notes?)\b"
+)
+
+
 def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Two chords that are named, one going to the other, and how far: "G seven falls a fifth to C minor"."""
     intervals = list(INTERVAL_WORDS.finditer(sentence.text))
@@ -344,7 +351,7 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
             "name" in (one.sort, other.sort) or _is_harmonic(sentence)
         ):
             continue
-        if OF_THE_LINE.search(sentence.text[: one.first]):
+        if OF_THE_LINE.search(sentence.text[: one.first]) or A_NOTE.search(INTERVAL_WORDS.sub("", between)):
             continue
         near = min(intervals, key=lambda match: abs(match.start() - one.last))
         if ROUND.search(sentence.text[: near.start()]):

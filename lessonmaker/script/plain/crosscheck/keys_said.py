@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, ROOT_NAME, root_said, sounding
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.near import (
     chords_near,
     is_key_near,
@@ -137,6 +138,11 @@ def moves_said(told: Told) -> Iterator[Untrue]:
     match = intervals[0]
     if BETWEEN.search(between) is None or len(between) > FARTHEST or OF_IT.search(told.text[: one.first]):
         return
+    if any(
+        each.kind in OF_NOTES and each.first < other.first and not _is_name(each, names)
+        for each in told.named
+    ):
+        return  # a note goes so far: "C seven, whose third goes up a half step to F"
     steps = steps_said(interval_said(match), told.text)
     apart = (other.root.pitch_class - one.root.pitch_class) % OCTAVE
     if apart not in steps:
@@ -145,6 +151,12 @@ def moves_said(told: Told) -> Iterator[Untrue]:
         yield Untrue(match.start(), match.end(), what, "say how far it is")
 
 
+def _is_name(claim: Claim, names: Sequence[ChordName]) -> bool:
+    """Whether a claim is but the name of a chord."""
+    return any(claim.first < name.last and name.first < claim.last for name in names)
+
+
+OF_NOTES = ("degree", "note", "set", "line", "standout", "role")
 MOVES = re.compile(rf"(?<![\w-]){INTERVAL}(?! (?:away|off|apart|from|above|below|sub\w*)\b)")
 FARTHEST = 60  # characters between two chords of which one leads to the other
 SIZES = (
