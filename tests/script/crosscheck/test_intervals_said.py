@@ -29,6 +29,7 @@ def test_another_interval_is_false(read, score, bars, say, fault):
     [
         ("jetty", "10", "Dropping from G sharp to F in the middle is a minor third."),
         ("jetty", "10", "Going from F to E is a half step."),
+        ("weir", "10", "Every step from F down to D is a half step."),
         ("weir", "10", "The D drops a minor third and there's the B."),
         ("jetty", "9-10", "A hangs on, and then it slips down a half step at the bar line."),
     ],

@@ -83,7 +83,8 @@ def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
     source, _ = source_of(told, things, begin, match)
     goals = [each for each in things if match.end() <= each.first < end and each.is_goal]
     if match["is"]:
-        return _from_to(things, begin, match.start())
+        each = EVERY.search(told.text, begin, match.start())
+        return [] if each is not None else _from_to(things, begin, match.start())
     if match["of"] and not goals:
         goals = [each for each in things if each.last <= end and each.prep == "to"][-1:]
         froms = [each for each in things if each.last <= end and each.prep == "from"]
