@@ -17,6 +17,7 @@ SCORE = "marigold-ferry.musicxml"
         ("17", "After the A it is the seventh, G sharp, that leads us down."),
         ("10", "Bar ten comes down mostly by half steps from F to C sharp, with whole steps among them."),
         ("13-14", "Apart from the last note, fourteen copies thirteen a whole step up."),
+        ("14", "E sounds twice with G sharp between."),
         ("14", "Over C sharp the E's the third, and it's the D sharp that's the ninth."),
     ],
 )
@@ -29,6 +30,8 @@ def test_what_is_true_is_not_called_false(read, bars, say):
     [
         ("17-18", "The pattern goes in fives against the bar."),
         ("14", "It goes up and comes down again, past D sharp twice."),
+        ("14", "E sounds three times with G sharp between."),
+        ("6-7", "F sharp seven moves up a half step to B minor."),
         ("17", "The A is the seventh here."),
         ("13-14", "Apart from the last note, fourteen copies thirteen a fourth up."),
     ],

@@ -171,8 +171,8 @@ def notes_that_come_often(told: Told) -> Iterator[Untrue]:
         first, last = told.part_of(match.start())
         names = [name for name in told.notes_named if first <= name.first < last and not name.count]
         letter = A_LETTER.search(told.sentence.written, first, match.end())
-        if letter is not None and not names:
-            names = [NoteWord(*letter.span(1), letter[1])]
+        if letter is not None and not any(letter.start() <= name.first < letter.end() for name in names):
+            names = [NoteWord(*letter.span(1), letter[1])]  # "E sounds twice with a G between"
         if len({name.name for name in names}) != 1 or AGAIN.search(told.text[first:last]):
             continue
         said = 1 if match["once"] or match["once2"] else 2 if match["twice"] else few_of(match["count"])
