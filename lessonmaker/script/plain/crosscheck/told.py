@@ -37,8 +37,11 @@ SUPPOSED = re.compile(
 )
 # What did not happen: "had the composer written D flat", "say you played a B flat".
 UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
-# A way, and not at most so many: "we jump up to B".
-TO_A_NOTE = re.compile(r"\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))")
+# No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
+NO_HEDGE = re.compile(
+    r"\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))|\baround(?= (?:the|an?|that|our|its|[a-g])\b)"
+    r"|\bto (?:grab|get|catch|give|take|save) some\b|\bput(?= a (?:natural|flat|sharp)\b)"
+)
 
 
 @dataclass(frozen=True)
@@ -139,7 +142,7 @@ class Told:
         """
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
-        unsure, part = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED), TO_A_NOTE.sub("to", self.text[begin:end])
+        unsure, part = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED), NO_HEDGE.sub("to", self.text[begin:end])
         part = re.sub(apart, "", part) if apart else part
         return not any(re.search(pattern, part) for pattern in unsure) and not re.search(DENIALS, around)
 
