@@ -23,7 +23,9 @@ def light_errors(name: str, timeline: Timeline, score: Score) -> dict[str, npt.N
         ValueError: the light does not follow the bars that were played.
     """
     clip = max((one for one in timeline.clips if one.stretch == 1), key=heard_seconds)
-    bars, notes = lit(timeline, clip, "bar"), lit(timeline, clip, "note")
+    struck = {note.id for note in score.struck}  # and not the heads that a note is tied on to
+    bars = lit(timeline, clip, "bar")
+    notes = [light for light in lit(timeline, clip, "note") if light.targets[0] in struck]
     bar_rows, note_rows = rows(f"{name}.bars.csv"), rows(f"{name}.truth.csv")
     bar_of = {note.id: note.bar for note in score.notes}
     check([score.bars[light.targets[0]].number for light in bars], bar_rows)

@@ -37,7 +37,11 @@ OF_THE_BASS = re.compile(
 
 # Before what is a key by its tonic.
 OF_A_KEY = re.compile(r"\b(?:key|centre|center) (?:of|is|to) $")
-OF_SECTIONS = re.compile(r"\bform\b")
+# Letters of other things than the line: sections, the alphabet, strings, the roots of chords.
+NO_NOTES = re.compile(
+    r"\bform\b|\b(?:simple|easy) as\b|\bstrings?\b"
+    r"|\broots? (?:just |only )?(?:go|move|walk|run)(?:e?s)?\b|\broots are\b"
+)
 
 
 @dataclass(frozen=True)
@@ -72,7 +76,7 @@ def pitch_classes(notes: Iterable[Note]) -> set[int]:
 
 def letters(told: Told) -> list[NoteWord]:
     """The notes that are named by their letters, in the order of the words."""
-    if OF_SECTIONS.search(told.text):
+    if NO_NOTES.search(told.text):
         return []
     found = list(told.notes_named)
     for match in ALSO.finditer(told.sentence.written):

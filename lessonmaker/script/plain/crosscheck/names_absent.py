@@ -24,6 +24,8 @@ from lessonmaker.script.plain.note_names import NoteWord
 __all__ = ["names_absent"]
 
 WOULD = re.compile(r"\bwould(?:n't)? (?:have|be|give|need|use)\b")  # not this music
+# What is to be played, wherever it may be: "play the A twice as loud".
+ADVICE = re.compile(r"\s*(?:(?:now|so|then|just),? )?(?:play|sing|try|practi[sc]e)\b")
 # What leads to a note that is next to the bars in sight, or away from it.
 GOING = re.compile(
     r"\b(?:to|into|onto|towards?|for|from|off|after|before|next|until|till|then|followed by)\b[^,;:.]{0,24}$"
@@ -41,7 +43,8 @@ def names_absent(told: Told) -> Iterator[Untrue]:
     The note next to the bars in sight may be spoken of by itself, but not in a row; chords and keys there by their
     roots, unless a letter is surely a note.
     """
-    if WOULD.search(told.text):
+    advice = ADVICE.match(told.text) is not None and not told.places
+    if advice or WOULD.search(told.text):
         return
     in_rows = {name for row in rows(told) for name in row.names if len(row.names) > 2}
     for name in letters(told):
