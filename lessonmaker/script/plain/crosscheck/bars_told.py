@@ -36,7 +36,7 @@ class Pair:
 
 def shown_bars(told: Told) -> tuple[Span, ...]:
     """The full bars that the cue shows, one by one."""
-    return tuple(Span(bar.start, bar.end) for bar in told.bars_of(told.spans) if bar.start >= 0)
+    return tuple(Span(bar.start, bar.end) for bar in told.music.bars_in(told.spans) if bar.start >= 0)
 
 
 def bars_told(told: Told) -> list[Named]:

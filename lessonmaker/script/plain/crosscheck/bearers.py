@@ -13,13 +13,13 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
-__all__ = ["NAMES", "OCTAVE", "bears", "chords_at", "letters_in", "notes_near", "semitones_said"]
+__all__ = ["NAMES", "bears", "chords_at", "letters_in", "notes_near", "semitones_said"]
 
-OCTAVE = 12
 LETTER = re.compile(r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#])")
 NAMES = ("note", "degree")
 """The kinds of claims that name notes."""

@@ -10,11 +10,11 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.plain.chord_shapes import CHORD_SHAPE, TRIADS
 from lessonmaker.script.plain.claim import Claim, named_degrees
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.plain_numbers import is_named
 
 __all__ = ["chords_broken"]
 
-OCTAVE = 12
 FEWEST = 3  # notes of a broken chord
 BROKEN = ("arpeggio", CHORD_SHAPE, "chord members", "upper-structure triad")
 UP = re.compile(

@@ -15,12 +15,12 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.letters import around
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
 __all__ = ["degrees_absent", "degrees_heard", "sizes_of"]
 
-OCTAVE = 12
 # What a degree is a part of that is no note: a chord's name, a bar's number.
 OF_A_CHORD = re.compile(
     r"(?:\b[a-g](?:[ -](?:flat|sharp))?|[a-g][b#]?"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.claim import named_degrees
-from lessonmaker.script.plain.crosscheck.stretch_told import Stretch, notes_of, stretches_told
+from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.denials import IS_OUT, NOT_THERE
 from lessonmaker.script.plain.durations import QUANTITY, VALUE, quantity_of, value_of, value_said
@@ -95,7 +95,6 @@ def _things(told: Told) -> Iterator[Thing]:
 
 # How it is denied ----------------------------------------------------------------------------------------
 
-DENY = r"(?:never|not|n't|missing|absent|avoid\w*|leav\w+ out|left out|lack\w*|skip\w*)"
 SO_PUT = re.compile(
     r"\b(?:one|the|a|what|only)\b[^.;:,]{0,40}?(?:\bnever\b|\bnot\b|n't\b|\b(?:missing|absent|left out)\b)"
     r"[^.;:,]{0,50}? (?:is|are)(?: the| an?)? $"
@@ -173,7 +172,7 @@ def _in_all(told: Told, thing: Thing, words: tuple[int, int]) -> Note | None:
     if SOMEWHERE_IN_IT.search(told.text[begin : words[0]] + "," + told.text[words[1] : end]):
         return None
     stretches = stretches_told(told, *words)
-    found = [next((n for n in each.notes if _is_it(told, thing, n)), None) for each in stretches]
+    found = [next((n for n in each if _is_it(told, thing, n)), None) for each in stretches]
     return found[0] if found and all(found) else None
 
 
@@ -265,10 +264,10 @@ def _nothing_longer(told: Told) -> Iterator[Untrue]:
             yield Untrue(*match.span(), f"there is {said} at {at}", SAY_WITHOUT, target=at)
 
 
-def _beyond(told: Told, match: re.Match[str], stretch: Stretch, *, longer: bool) -> Sequence[Note]:
+def _beyond(told: Told, match: re.Match[str], stretch: Sequence[Note], *, longer: bool) -> Sequence[Note]:
     """The notes of a stretch that are longer (or shorter) than is said, as they are printed and as they sound."""
     found = []
-    for note in notes_of(stretch):
+    for note in stretch:
         metre = told.music.score.bars[note.bar].metre
         said = match["value"] and value_of(re.sub(r"^(?:an?|the) ", "", match["value"]))
         length = said or quantity_of(match["quantity"], metre)

@@ -202,7 +202,7 @@ def _moved_each_time(told: Told) -> Iterator[Untrue]:
     if match is None or len(lit) != 1 or NOT_OF_EACH.search(match[0]):
         return
     notes, way = lit[0].notes, 1 if RISES.match(match["way"]) else -1
-    bars = [Span(bar.start, bar.end) for bar in told.bars_of([Span(notes[0].onset, notes[-1].onset)])]
+    bars = [Span(bar.start, bar.end) for bar in told.music.bars_in([Span(notes[0].onset, notes[-1].onset)])]
     moves = [Beside.of(told.music, one, other).moved * way for one, other in pairwise(bars)]
     groups = [told.music.line_in(bar) for bar in bars]
     if not all(groups):

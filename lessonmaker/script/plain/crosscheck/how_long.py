@@ -67,7 +67,7 @@ def notes_lasting(told: Told) -> Iterator[Untrue]:
         if NOT_ITS_LENGTH.match(told.text[match.end() :]) or OTHER_THINGS.search(told.text[first:start]):
             continue
         notes = _subject(told, first, start)
-        metre = told.bars_of(told.spans)[0].metre
+        metre = told.music.bars_in(told.spans)[0].metre
         if notes and not any(_is_as_long(note, words, told) for note in notes):
             yield Untrue(start, match.end(), is_long(notes[0], metre, told), TODO)
 

@@ -80,7 +80,7 @@ def _is_of_chords(told: Told, begin: int, at: int, end: int) -> bool:
 def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
     """All pairs of notes between which the interval may be meant, the likeliest first."""
     begin, end = told.part_of(match.start())
-    source, _ = source_of(told, things, begin, match)
+    source = source_of(told, things, begin, match)
     goals = [each for each in things if match.end() <= each.first < end and each.is_goal]
     if match["is"]:
         each = EVERY.search(told.text, begin, match.start())
@@ -179,7 +179,7 @@ def _stretches(
     told: Told, things: Sequence[Thing], begin: int, end: int, match: re.Match[str]
 ) -> list[Sequence[Note]]:
     """The stretches that may be meant: a row that is lit, or from one note to another that are named."""
-    source, _ = source_of(told, things, begin, match)
+    source = source_of(told, things, begin, match)
     goals = [each for each in things if begin <= each.first < end and each.is_goal]
     if source is not None and len(source.lit) > 1 and not goals:
         return [source.lit]

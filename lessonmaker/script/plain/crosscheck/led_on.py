@@ -55,7 +55,7 @@ def _early(told: Told) -> Iterator[Untrue]:
         anticipations = [note for note in told.music.anticipations if note in told.notes_in(told.spans)]
         notes = list(dict.fromkeys([*lit, *anticipations]))
         leads = [(note, lead) for note in notes for lead in _leads(told, note)]
-        bar = told.bars_of(told.spans)[0]
+        bar = told.music.bars_in(told.spans)[0]
         if not leads or any(lead == quantity_of(match["quantity"], bar.metre) for _, lead in leads):
             continue
         (note, lead), words = leads[0], told.sentence.words(*match.span("quantity"))

@@ -73,8 +73,7 @@ class Thing:
 class Move:
     """Words at [first, last) that say that something goes up (1) or down (-1) in the part [begin, end) of a sentence.
 
-    `source` is what goes, `goal` where it goes; None where it is not said. With `is_bare` nothing else is its subject:
-    `source` may be the thing that was named before, or begin the part.
+    `source` is what goes, in this part or before it, `goal` where it goes; None where it is not said.
     """
 
     first: int
@@ -84,7 +83,6 @@ class Move:
     end: int
     source: Thing | None
     goal: Thing | None
-    is_direct: bool
 
 
 def things_in(told: Told) -> list[Thing]:
@@ -184,9 +182,9 @@ def moves_said(told: Told) -> Iterator[Move]:
                 or UNSURE.search(told.text, begin, match.start())
             ):
                 continue
-            source, direct = source_of(told, things, begin, match)
+            source = source_of(told, things, begin, match)
             inside = [each for each in things if match.start() < each.first < end and each.is_goal]
-            yield Move(*match.span(), way, begin, end, source, inside[0] if inside else None, direct)
+            yield Move(*match.span(), way, begin, end, source, inside[0] if inside else None)
 
 
 def _is_a_thing(told: Told, match: re.Match[str]) -> bool:
@@ -206,27 +204,25 @@ def _is_read(told: Told, match: re.Match[str]) -> bool:
     return shown is not None and not _is_row(shown)
 
 
-def source_of(
-    told: Told, things: Sequence[Thing], begin: int, match: re.Match[str]
-) -> tuple[Thing | None, bool]:
-    """What goes, and whether it is said so in the same part."""
+def source_of(told: Told, things: Sequence[Thing], begin: int, match: re.Match[str]) -> Thing | None:
+    """What goes: what the same part names, or the last thing before it where that goes on."""
     end = told.part_of(match.start())[1]
     origin = [each for each in things if begin <= each.first < end and each.prep in FROM]
     if origin:
-        return origin[0], True
+        return origin[0]
     row = [each for each in things if match.end() <= each.first < end and len(each.lit) > 1 and not each.prep]
     if row:
-        return row[0], True
+        return row[0]
     before = [
         each for each in things if begin <= each.first and each.last <= match.start() and each.prep not in VIA
     ]
     if before:
-        return before[-1], True
+        return before[-1]
     earlier = [each for each in things if each.last <= begin]
     goes_on = GOES_ON.fullmatch(told.text, begin, match.start())
     if not earlier or not goes_on or speaks_of_a_chord(told, told.part_of(earlier[-1].first)[0], begin):
-        return None, False
-    return earlier[-1], False
+        return None
+    return earlier[-1]
 
 
 def speaks_of_a_chord(told: Told, first: int, last: int) -> bool:

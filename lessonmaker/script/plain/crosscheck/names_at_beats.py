@@ -92,7 +92,7 @@ def names_at_beats(told: Told) -> Iterator[Untrue]:
         first, last = _part_of(told, beat.place.first)
         inside = [name for name in names if first <= name.first < last]
         name = _nearest(told, beat, inside)
-        bars = told.bars_of(_spans(told, first, last))
+        bars = told.music.bars_in(_spans(told, first, last))
         sounding = [note for bar in bars for note in _sounding(told, bar, beat)]
         if name is None or not bars or any(each.is_among(sounding, told) for each in inside):
             continue

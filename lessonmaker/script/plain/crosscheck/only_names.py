@@ -44,7 +44,7 @@ def only_names(told: Told) -> Iterator[Untrue]:
     first, last = names[0].first, names[-1].last
     stretches = stretches_told(told, first, last)
     named = {named_note(each.name).pitch_class for each in names}
-    there = [{note.written.name.pitch_class for note in each.notes} for each in stretches]
+    there = [{note.written.name.pitch_class for note in each} for each in stretches]
     absent = [each for each in names if all(named_note(each.name).pitch_class not in held for held in there)]
     if not stretches or not all(there):
         return
@@ -54,9 +54,7 @@ def only_names(told: Told) -> Iterator[Untrue]:
             absent[0].first, absent[0].last, f"there is no {words} in it", "name the notes that are there"
         )
         return
-    others = [
-        [note for note in each.notes if note.written.name.pitch_class not in named] for each in stretches
-    ]
+    others = [[note for note in each if note.written.name.pitch_class not in named] for each in stretches]
     if all(others):
         at = format_position(told.music.score, others[0][0].onset)
         yield Untrue(first, last, f"there is another note at {at}", "name all that are there", target=at)

@@ -80,7 +80,7 @@ def rests_so_long(told: Told) -> Iterator[Untrue]:
             edge, told.text[told.part_of(match.start())[0] : match.start()], told.text[match.end() :]
         )
         rests = _rests(told, spans)
-        bars = told.bars_of(spans)
+        bars = told.music.bars_in(spans)
         fits = [
             part
             for rest in rests
@@ -151,7 +151,7 @@ def beats_at_rest(told: Told) -> Iterator[Untrue]:
     for match in ON_A_BEAT.finditer(told.text):
         name = next(name for name in ("on", "on2", "on3", "on4") if match[name])
         spans = [*told.spans_at(match.start()), *told.spans]
-        bars = told.bars_of(spans)
+        bars = told.music.bars_in(spans)
         beat = beat_named(re.sub(r"^the ", "", match[name]), Passage(told.music, spans[0]))
         if beat is None or not bars:
             continue

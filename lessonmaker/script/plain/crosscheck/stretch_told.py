@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
@@ -15,7 +14,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.place import Place
 
-__all__ = ["Stretch", "notes_of", "stretches_told"]
+__all__ = ["stretches_told"]
 
 FEWEST = 3  # notes that are lit as one figure
 MOST_BARS = 4  # that are all meant where none is named
@@ -27,35 +26,23 @@ ALL_OF_IT = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Stretch:
-    """The notes that may be meant, in time."""
-
-    notes: tuple[Note, ...]
-
-
-def notes_of(stretch: Stretch) -> Sequence[Note]:
-    """The notes of a stretch."""
-    return stretch.notes
-
-
-def stretches_told(told: Told, first: int, last: int) -> list[Stretch]:
-    """Each stretch that words at [first, last) may be said of; none where that is not sure."""
+def stretches_told(told: Told, first: int, last: int) -> list[tuple[Note, ...]]:
+    """The notes, in time, of each stretch that words at [first, last) may be said of; none where that is not sure."""
     spans = _spans(told, first, last)
     if not spans or any(place.level == "beat" for place in told.places):
         return []
     notes = tuple(note for span in spans for note in told.music.struck_between(span.start, span.end))
-    found = [Stretch(notes)]
+    found = [notes]
     for place in told.places:
         if place.level == "chord":
-            found.append(Stretch(tuple(_over(told, place, notes))))
+            found.append(tuple(_over(told, place, notes)))
     for shown in told.shown:
         if shown.last <= first or last <= shown.first:
             chords = {told.music.finding(note).chord for note in shown.notes}
             own = tuple(note for note in notes if told.music.finding(note).chord in chords)
-            found.append(Stretch(own or notes))
+            found.append(own or notes)
         if len(shown.notes) >= FEWEST and not _is_apart(told, shown.notes):
-            found.append(Stretch(shown.notes))
+            found.append(shown.notes)
     return found
 
 
@@ -79,7 +66,7 @@ def _spans(told: Told, first: int, last: int) -> tuple[Span, ...]:
     if near:
         single = len(near) == 1 and (len(near[0].spans) == 1 or bool(near[0].parts))
         return near[0].spans if single else ()
-    shown = told.bars_of(told.spans)
+    shown = told.music.bars_in(told.spans)
     if len(shown) == 1 or (len(shown) <= MOST_BARS and ALL_OF_IT.search(told.text, begin, end)):
         return tuple(told.spans)
     chords = [place for place in told.places if place.level == "chord" and place.test is not None]

@@ -103,7 +103,7 @@ def _held(told: Told, match: re.Match[str], is_strange: Strange, what: str) -> I
     if NOT_OF_ALL.search(around):
         return
     stretches = stretches_told(told, first, last)
-    found = [next((note for note in each.notes if is_strange(told, note)), None) for each in stretches]
+    found = [next((note for note in each if is_strange(told, note)), None) for each in stretches]
     if found and all(found) and found[0] is not None:
         yield _untrue(told, match.span(), found[0], what)
 
@@ -164,7 +164,7 @@ def _values(told: Told) -> Iterator[Untrue]:
             yield from _held(
                 told, match, partial(_is_other_value, value_of(match["value"])), "is of another length"
             )
-        bars = told.bars_of(told.spans_at(match.start()))
+        bars = told.music.bars_in(told.spans_at(match.start()))
         if until is None or len(bars) != 1 or NOT_OF_ALL.search(told.text, match.end(), until.start()):
             continue
         end = bars[0].start + (BEATS[until["beat"]] - 1) * bars[0].metre.unit_quarters
@@ -254,7 +254,7 @@ def _all_different(told: Told) -> Iterator[Untrue]:
     for match in ALL_DIFFERENT.finditer(told.text):
         if NOT_OF_ALL.search(told.text, match.end()):
             continue
-        twice = [_twice(each.notes) for each in stretches_told(told, *match.span())]
+        twice = [_twice(each) for each in stretches_told(told, *match.span())]
         if twice and twice[0] is not None and all(twice):
             yield _untrue(told, match.span(), twice[0], "comes again")
 

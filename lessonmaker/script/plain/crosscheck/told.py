@@ -9,12 +9,13 @@ from fractions import Fraction
 from functools import cached_property
 
 from lessonmaker.analysis.model import Device
-from lessonmaker.score.model import Bar, Note
+from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import NoteWord, note_words
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance import is_general
@@ -25,7 +26,6 @@ from lessonmaker.theory.degree import accepts, degree_of
 
 __all__ = ["Shown", "Told", "Untrue"]
 
-OCTAVE = 12
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
 PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
@@ -178,14 +178,6 @@ class Told:
     def shown_before(self, at: int) -> Shown | None:
         """What was lit by the last words that end before a character."""
         return next((each for each in reversed(self.shown) if each.last <= at), None)
-
-    def shown_after(self, at: int) -> Shown | None:
-        """What was lit by the first words that begin at a character or after it."""
-        return next((each for each in self.shown if each.first >= at), None)
-
-    def bars_of(self, spans: Iterable[Span]) -> list[Bar]:
-        """The bars of some spans."""
-        return self.music.bars_in(tuple(spans))
 
     def is_degree(self, note: Note, degrees: Collection[str]) -> bool:
         """Whether a note may be called one of some degrees, over the chords that it sounds over or leads to."""

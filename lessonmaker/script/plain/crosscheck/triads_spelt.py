@@ -14,12 +14,12 @@ from lessonmaker.script.plain.chord_shapes import SPELLS, steps_of
 from lessonmaker.script.plain.crosscheck.letters import pitch_classes
 from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letter_rows
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
+from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.stance_words import DENIALS, OTHERS
 
 __all__ = ["triads_spelt"]
 
-OCTAVE = 12
 THREE = 3  # notes of a triad
 LETTER = r"[a-g](?:b|#|[ -](?:flat|sharp))?"
 SEVENTHS = r"half[ -]diminished|(?:fully[ -])?diminished|minor|dominant|major"
@@ -144,7 +144,7 @@ def _outlined(told: Told, triad: Triad) -> Shown | None:
 
 def _windows(told: Told) -> Iterator[Sequence[Note]]:
     """The notes of each bar in sight, and the few that follow each other from a bar to the next."""
-    for bar in told.bars_of(told.spans):
+    for bar in told.music.bars_in(told.spans):
         inside = [note for note in told.music.struck if bar.start <= note.onset < bar.end]
         held = told.music.sounding_at(bar.start)
         yield [*inside, *((held,) if held is not None else ())]

@@ -129,7 +129,7 @@ def _along(told: Told, move: Move) -> list[tuple[Note, Note]]:
     if named or COMPARED.search(told.text) or ONE_MOVE.match(told.text, move.last):
         return []
     found = []
-    for bar in told.bars_of(told.spans_at(move.first)):
+    for bar in told.music.bars_in(told.spans_at(move.first)):
         notes = told.music.line_in(Span(bar.start, bar.end))
         steps = [_step(pair) * move.way for pair in pairwise(notes)]
         against = sum(step < 0 for step in steps)
