@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.crosscheck.enclosed_as import goals_in
+from lessonmaker.script.plain.crosscheck.letters import pitch_class
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import interval_sizes
@@ -96,7 +97,7 @@ def _neighbour(told: Told) -> Iterator[Untrue]:
 def _each_side(told: Told) -> Iterator[Untrue]:
     """A step by which notes are said to lie on each side of another, where they lie farther off or nearer."""
     goals = goals_in(told)
-    named = {letter.pitch_class for letter in letters_in(told.sentence)}
+    named = {pitch_class(letter) for letter in letters_in(told.sentence)}
     own = [goal for goal in goals if goal.note.written.name.pitch_class in named] or goals
     for match in EACH_SIDE.finditer(told.text):
         sizes = interval_sizes(match["step"].replace("-", " "))

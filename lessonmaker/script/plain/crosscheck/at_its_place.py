@@ -14,7 +14,8 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, letters_in, notes_near
+from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place
@@ -136,7 +137,7 @@ def _is_there(told: Told, claims: list[Claim], place: Place) -> bool:
     if _is_of_it(told, claims):
         return False
     first = min(told.part_of(place.first)[0], claims[0].first)
-    letters = [letter for letter in letters_in(told) if first <= letter.first]
+    letters = [letter for letter in letters_in(told.sentence) if first <= letter.first]
     names = {(claim.first, claim.last) for claim in told.named if claim.kind in NAMES}
     lit = [each for each in told.shown if (each.first, each.last) not in names]
     return any(bears(note, letter, told) for letter in letters for note in here) or any(

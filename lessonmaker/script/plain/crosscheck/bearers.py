@@ -18,9 +18,8 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
-__all__ = ["NAMES", "bears", "chords_at", "letters_in", "notes_near", "semitones_said"]
+__all__ = ["NAMES", "bears", "chords_at", "notes_near", "semitones_said"]
 
-LETTER = re.compile(r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#])")
 NAMES = ("note", "degree")
 """The kinds of claims that name notes."""
 NEAR = 2  # notes of the line before and after the bars in sight that may be spoken of
@@ -85,8 +84,3 @@ def chords_at(note: Note, told: Told) -> list[Chord]:
     printed = [change.chord for change in music.changes_in(Span(note.onset, until))]
     heard = music.finding(note).chord
     return [chord for chord in (heard, *printed) if chord is not None]
-
-
-def letters_in(told: Told) -> list[Claim]:
-    """All letters of a sentence that may be a note's, whether they are one or not."""
-    return [Claim("note", *match.span(), match[0]) for match in LETTER.finditer(told.sentence.written)]

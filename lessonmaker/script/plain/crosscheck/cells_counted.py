@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.letters import pitch_classes
+from lessonmaker.script.plain.crosscheck.letters import pitch_class, pitch_classes
 from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
@@ -145,7 +145,7 @@ def _named(told: Told) -> Iterator[Untrue]:
         group = notes[loop.first : loop.first + loop.size]
         own = pitch_classes(group)
         names = list(dict.fromkeys(f"{note.written.name}" for note in group))
-        other = [letter for letter in row if letter.pitch_class not in own]
+        other = [letter for letter in row if pitch_class(letter) not in own]
         if len(row) != len(names) or len(other) != 1:
             continue
         words = told.sentence.words(other[0].first, other[0].last)

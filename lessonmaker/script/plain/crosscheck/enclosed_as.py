@@ -12,9 +12,9 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
+from lessonmaker.script.plain.crosscheck.bearers import bears
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.plain_numbers import is_named
 from lessonmaker.script.plain.verbs import inflected
 
 __all__ = ["enclosed_as", "goals_in"]
@@ -100,12 +100,12 @@ def _step(note: Note, goal: Note) -> int:
 def _goal_is_none(told: Told, claim: Claim, goals: Sequence[Goal]) -> Iterator[Untrue]:
     """What is said to be enclosed, by its letter or its degree, where nothing of that name is."""
     named = _named_goal(told, claim)
-    if named is None or any(_is_called(told, named, goal.note) for goal in goals):
+    if named is None or any(bears(goal.note, named, told) for goal in goals):
         return
     closest = _of_lit(told, claim, goals)
     position = told.music.position(closest.note)
     degree = told.music.finding(closest.note).degree
-    called = closest.note.written.name if isinstance(named, Letter) else f"the {degree}"
+    called = closest.note.written.name if named.kind == "note" else f"the {degree}"
     words = told.sentence.words(named.first, named.last)
     if LEADING.search(words):
         return
@@ -126,7 +126,7 @@ def _of_lit(told: Told, claim: Claim, goals: Sequence[Goal]) -> Goal:
     return next((goal for goal in goals if goal.note.id == last), goals[0])
 
 
-def _named_goal(told: Told, claim: Claim) -> Letter | Claim | None:
+def _named_goal(told: Told, claim: Claim) -> Claim | None:
     """What a sentence says that an enclosure goes round: right after it, or before it where that is passive."""
     names = _names(told)
     word = re.search(GOES_ROUND, told.text[claim.first : claim.last])
@@ -148,17 +148,10 @@ def _named_goal(told: Told, claim: Claim) -> Letter | Claim | None:
     return None
 
 
-def _names(told: Told) -> list[Letter | Claim]:
+def _names(told: Told) -> list[Claim]:
     """The letters and degrees that a sentence names."""
     degrees = [claim for claim in told.named if claim.kind == "degree" and claim.names]
     return sorted([*letters_in(told.sentence), *degrees], key=lambda name: name.first)
-
-
-def _is_called(told: Told, name: Letter | Claim, note: Note) -> bool:
-    """Whether a note has the name or the degree of some words, over its chord or the next."""
-    if isinstance(name, Letter):
-        return name.pitch_class in (note.written.name.pitch_class, note.sounding.name.pitch_class)
-    return is_named(name.names, told.music.finding(note)) or told.is_degree(note, name.names)
 
 
 def _comes_from_elsewhere(told: Told, claim: Claim, goals: Sequence[Goal]) -> Iterator[Untrue]:
@@ -166,7 +159,7 @@ def _comes_from_elsewhere(told: Told, claim: Claim, goals: Sequence[Goal]) -> It
     closest = _of_lit(told, claim, goals)
     meant = [closest] if told.shown_at(claim.first, claim.last) is not None else goals
     for name, side in _sided(told):
-        if not any(_lies(name, side, each) or _is_called(told, name, each.note) for each in meant):
+        if not any(_lies(told, name, side, each) or bears(each.note, name, told) for each in meant):
             words = told.sentence.words(name.first, name.last)
             there = " and ".join(f"{note.written.name}" for note in closest.around)
             yield Untrue(
@@ -185,15 +178,17 @@ def _is_not_around(told: Told, goals: Sequence[Goal]) -> Iterator[Untrue]:
             joined = TWO.fullmatch(told.text, one.last, other.first)
             if joined and DO_SO.fullmatch(told.text, other.last, word.start()):
                 yield from (
-                    _not_around(told, name, goals) for name in (one, other) if not _is_around(name, goals)
+                    _not_around(told, name, goals)
+                    for name in (one, other)
+                    if not _is_around(told, name, goals)
                 )
 
 
-def _is_around(name: Letter, goals: Sequence[Goal]) -> bool:
-    return any(_lies(name, side, goal) for goal in goals for side in (1, -1))
+def _is_around(told: Told, name: Claim, goals: Sequence[Goal]) -> bool:
+    return any(_lies(told, name, side, goal) for goal in goals for side in (1, -1))
 
 
-def _not_around(told: Told, name: Letter, goals: Sequence[Goal]) -> Untrue:
+def _not_around(told: Told, name: Claim, goals: Sequence[Goal]) -> Untrue:
     words = told.sentence.words(name.first, name.last)
     there = " and ".join(f"{note.written.name}" for note in goals[0].around)
     what = f"“{words}”: around the {goals[0].note.written.name} lie {there}"
@@ -201,16 +196,12 @@ def _not_around(told: Told, name: Letter, goals: Sequence[Goal]) -> Untrue:
     return Untrue(name.first, name.last, what, "name the notes around it", meant=meant)
 
 
-def _lies(name: Letter, side: int, goal: Goal) -> bool:
+def _lies(told: Told, name: Claim, side: int, goal: Goal) -> bool:
     """Whether a note of a name lies around a goal on the side that is said."""
-    return any(
-        name.pitch_class in (note.written.name.pitch_class, note.sounding.name.pitch_class)
-        and _step(note, goal.note) * side >= 0
-        for note in goal.around
-    )
+    return any(bears(note, name, told) and _step(note, goal.note) * side >= 0 for note in goal.around)
 
 
-def _sided(told: Told) -> Iterator[tuple[Letter, int]]:
+def _sided(told: Told) -> Iterator[tuple[Claim, int]]:
     """The letters of which a side is said: 1 above, -1 below."""
     for name in letters_in(told.sentence):
         side = SIDE.match(told.text, name.last)

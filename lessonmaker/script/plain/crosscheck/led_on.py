@@ -12,7 +12,8 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT
-from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
+from lessonmaker.script.plain.crosscheck.bearers import bears
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 from lessonmaker.script.plain.durations import QUANTITY, length_said, quantity_of
 from lessonmaker.script.plain.intervals import interval_sizes
@@ -83,7 +84,7 @@ def _resolves(told: Told) -> Iterator[Untrue]:
             continue
         note = shown.notes[0]
         goals = _goals(told, note)
-        if not goals or any(_is_called(name, goal) for goal in goals):
+        if not goals or any(bears(goal, name, told) for goal in goals):
             continue
         at, words = told.music.position(note), told.sentence.words(name.first, name.last)
         what = f"“{words}”: after the {note.written.name} at {at} comes {goals[0].written.name}"
@@ -94,10 +95,6 @@ def _goals(told: Told, note: Note) -> list[Note]:
     """Where a note may be heard to resolve."""
     later = [each for each in told.music.line if each.onset > note.onset][:NEAR]
     return list(dict.fromkeys([*later[:1], *may_go_to(note, told.music, far=True), *later]))
-
-
-def _is_called(name: Letter, note: Note) -> bool:
-    return name.pitch_class in (note.written.name.pitch_class, note.sounding.name.pitch_class)
 
 
 def _moved(told: Told) -> Iterator[Untrue]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS, NoteWord, named_note
 
@@ -61,7 +62,7 @@ class Row:
         return self.names[-1].last
 
 
-def pitch_class(name: NoteWord) -> int:
+def pitch_class(name: NoteWord | Claim) -> int:
     """The pitch class of a letter, with its sign."""
     return named_note(name.name).pitch_class
 

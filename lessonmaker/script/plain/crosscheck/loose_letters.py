@@ -6,12 +6,11 @@ Common practice, no source.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["Letter", "letter_rows", "letters_in"]
+__all__ = ["letter_rows", "letters_in"]
 
 LETTER = re.compile(r"(?<![\w'#-])(?P<name>[A-G](?:[ -](?:flat|sharp|natural)\b|b\b|#)?)(?![\w'#])")
 IN_TALK = re.compile(r"(?<![\w'#-])(?P<name>[b-g][ -](?:flat|sharp|natural)\b|[b-g][b#](?!\w))(?![\w'#])")
@@ -25,29 +24,15 @@ ARTICLE = re.compile(r"A (?!(?:and|to|on|is|in|at|again|then|above|below|here|co
 BETWEEN = re.compile(r"(?:,? (?:and|then|and then|to|up to|down to|back to)(?: (?:the|an?))?|,| -)? ?")
 
 
-@dataclass(frozen=True)
-class Letter:
-    """The name of a note, as on the score's page, at [first, last) of a sentence."""
-
-    first: int
-    last: int
-    name: str
-
-    @property
-    def pitch_class(self) -> int:
-        """The pitch class, 0 for C."""
-        return named_note(self.name).pitch_class
-
-
-def letters_in(sentence: Sentence) -> list[Letter]:
-    """The letters that may name notes, in the order of the words; those of chords by their kinds are left out."""
+def letters_in(sentence: Sentence) -> list[Claim]:
+    """Claims of notes by the letters that may name them, in the order of the words, but for those of chords by kind."""
     found = {}
     for match in (*LETTER.finditer(sentence.written), *IN_TALK.finditer(sentence.written)):
         first, last = match.span("name")
         alone = last - first == 1
         if OF_A_CHORD.match(sentence.text, last) or _is_article(sentence.written, first, alone):
             continue
-        found[first] = Letter(first, last, match["name"])
+        found[first] = Claim("note", first, last, match["name"])
     return [found[first] for first in sorted(found)]
 
 
@@ -57,9 +42,9 @@ def _is_article(text: str, first: int, alone: bool) -> bool:
     return alone and opens and ARTICLE.match(text, first) is not None
 
 
-def letter_rows(sentence: Sentence) -> list[list[Letter]]:
+def letter_rows(sentence: Sentence) -> list[list[Claim]]:
     """Letters in rows, with nothing but commas and joining words between them; one alone is a row as well."""
-    rows: list[list[Letter]] = []
+    rows: list[list[Claim]] = []
     for letter in letters_in(sentence):
         if rows and BETWEEN.fullmatch(sentence.text, rows[-1][-1].last, letter.first):
             rows[-1].append(letter)

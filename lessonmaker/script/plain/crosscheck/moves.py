@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.claim import named_degrees
-from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letters_in
+from lessonmaker.script.plain.claim import Claim, named_degrees
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.move_words import (
     A_NOUN,
     AN_A,
@@ -105,7 +105,7 @@ def things_in(told: Told) -> list[Thing]:
     return sorted(found, key=lambda each: (each.first, -each.last))
 
 
-def _going(told: Told) -> Iterator[Letter]:
+def _going(told: Told) -> Iterator[Claim]:
     """Letters that were not read as those of notes, and of which it is said that they go somewhere, or lead there."""
     for letter in letters_in(told.sentence):
         name = told.text[letter.first : letter.last]

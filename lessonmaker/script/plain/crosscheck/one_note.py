@@ -13,7 +13,8 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.adjectives import ADJECTIVE
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, letters_in, notes_near
+from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 from lessonmaker.script.plain.motion import without_places
 from lessonmaker.script.plain.note_names import OF_OTHERS
@@ -208,7 +209,7 @@ def _other_letters(told: Told, names: Sequence[Claim]) -> list[Claim]:
     taken += [(chord.first, chord.last) for chord in told.chords_named]
     return [
         letter
-        for letter in letters_in(told)
+        for letter in letters_in(told.sentence)
         if all(letter.last <= first or last <= letter.first for first, last in taken)
         and not OF_OTHERS.match(told.text, letter.last)
     ]

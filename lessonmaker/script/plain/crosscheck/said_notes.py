@@ -13,12 +13,9 @@ from fractions import Fraction
 from lessonmaker.score.model import Change, Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.bearers import semitones_said
+from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import OF_OTHERS
-from lessonmaker.script.plain.reached import is_heard_as
-from lessonmaker.theory.degree import accepts, degree_of
 
 __all__ = ["called_so", "is_called", "kind_of_name", "root_said", "said_notes"]
 
@@ -81,20 +78,11 @@ def _changes(told: Told, spans: Iterable[Span]) -> list[Change]:
 
 def is_called(told: Told, claim: Claim, note: Note) -> bool:
     """Whether a note is what a claim names: by any of its names, over any chord it is heard with or soon will be."""
-    of_a_chord = root_said(told, claim) is not None
-    if not of_a_chord and is_heard_as(claim, note, note, told.music):
-        return True
-    if claim.kind == "note":
-        return False
     root, near = root_said(told, claim), _changes(told, [Span(note.onset, note.onset + max(note.held, SOON))])
     if root is not None:
         over_it = any(change.written and change.written.root.pitch_class == root for change in near)
-        return over_it and (note.written.name.pitch_class - root) % OCTAVE in semitones_said(claim, told)
-    chords = [change.chord for change in near if change.chord is not None]
-    heard = [(degree_of(note.sounding.midi % OCTAVE, chord), chord) for chord in chords]
-    return any(
-        degree in claim.names or accepts(claim.names[0], degree, chord) != "false" for degree, chord in heard
-    )
+        return over_it and bears(note, claim, told, {root})
+    return bears(note, claim, told)
 
 
 def kind_of_name(told: Told, claim: Claim, note: Note) -> str:

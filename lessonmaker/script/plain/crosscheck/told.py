@@ -10,19 +10,17 @@ from functools import cached_property
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span
+from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED
-from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import NoteWord, note_words
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance import is_general
 from lessonmaker.script.plain.stance_words import DENIALS, OTHERS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.theory.chord import Chord, family, readings
-from lessonmaker.theory.degree import accepts, degree_of
+from lessonmaker.theory.chord import Chord
 
 __all__ = ["Shown", "Told", "Untrue"]
 
@@ -178,17 +176,6 @@ class Told:
     def shown_before(self, at: int) -> Shown | None:
         """What was lit by the last words that end before a character."""
         return next((each for each in reversed(self.shown) if each.last <= at), None)
-
-    def is_degree(self, note: Note, degrees: Collection[str]) -> bool:
-        """Whether a note may be called one of some degrees, over the chords that it sounds over or leads to."""
-        end = note.onset + max(note.held, INSTANT)
-        changes = [*self.music.changes_in(Span(note.onset, end))]
-        changes += [change for change in self.music.score.changes if change.onset == end]
-        chords = [
-            change.chord for change in changes if change.chord and family(readings(change.chord)[0]) != "none"
-        ]
-        actual = [(degree_of(note.sounding.midi % OCTAVE, chord), chord) for chord in chords]
-        return any(accepts(degree, each, chord) != "false" for each, chord in actual for degree in degrees)
 
     def next_note(self, note: Note) -> Note | None:
         """The note of the line that comes after another."""

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.chord_shapes import SPELLS, steps_of
-from lessonmaker.script.plain.crosscheck.letters import pitch_classes
-from lessonmaker.script.plain.crosscheck.loose_letters import Letter, letter_rows
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.letters import pitch_class, pitch_classes
+from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.note_names import named_note
@@ -91,7 +92,7 @@ def triads_spelt(told: Told) -> Iterator[Untrue]:
         row = next((row for row in rows if _is_of(told.text, row, triad)), None)
         outlined = _outlined(told, triad)
         if row is not None:
-            if not triad.may_be({letter.pitch_class for letter in row}):
+            if not triad.may_be({pitch_class(letter) for letter in row}):
                 yield _untrue(told, triad, f"{_named(told, row)} are no such chord")
         elif outlined is not None:
             if not triad.may_be(pitch_classes(outlined.notes)):
@@ -119,13 +120,13 @@ def _triads(told: Told) -> Iterator[Triad]:
                 tuple(step for at, step in enumerate(steps) if at != left)
                 for steps in steps_of(match["kind"])
             )
-            pitch_class = named_note(root).pitch_class if root else None
-            yield Triad(first, match.end(), pitch_class, kinds, lacks["step"] if lacks is not None else "")
+            tonic = named_note(root).pitch_class if root else None
+            yield Triad(first, match.end(), tonic, kinds, lacks["step"] if lacks is not None else "")
 
 
-def _is_of(text: str, row: Sequence[Letter], triad: Triad) -> bool:
+def _is_of(text: str, row: Sequence[Claim], triad: Triad) -> bool:
     """Whether named notes stand beside a triad as what it is made of."""
-    if len({letter.pitch_class for letter in row}) < THREE:
+    if len({pitch_class(letter) for letter in row}) < THREE:
         return False
     begin, end = (row[-1].last, triad.first) if row[-1].last <= triad.first else (triad.last, row[0].first)
     between = text[begin:end]
@@ -163,7 +164,7 @@ def _beside(told: Told, edge: int) -> Note | None:
     return told.note_before(notes[0]) if edge == 0 else told.next_note(notes[-1])
 
 
-def _named(told: Told, row: Sequence[Letter]) -> str:
+def _named(told: Told, row: Sequence[Claim]) -> str:
     return told.sentence.words(row[0].first, row[-1].last)
 
 
