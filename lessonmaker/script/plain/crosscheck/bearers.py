@@ -7,7 +7,7 @@ qualities, the chord that comes next for a note that lasts until it. Common prac
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
@@ -34,14 +34,10 @@ SIGNED = re.compile(
 )
 
 
-def notes_near(told: Told, spans: Iterable[Span] | None = None) -> list[Note]:
-    """The notes in sight, or in some spans, and those of the line next to them, in time."""
-    notes, line = told.notes_in(told.spans if spans is None else spans), told.music.line
-    if not notes:
-        return []
-    before = [note for note in line if note.onset < notes[0].onset][-NEAR:]
-    after = [note for note in line if note.onset > notes[-1].onset][:NEAR]
-    return [*before, *notes, *after]
+def notes_near(told: Told) -> list[Note]:
+    """The notes in sight, and those of the line next to them."""
+    found = {*told.notes_in(told.spans), *told.notes_beside(told.spans, NEAR)}
+    return sorted(found, key=lambda note: note.onset)
 
 
 def bears(note: Note, claim: Claim, told: Told, roots: Collection[int] = ()) -> bool:

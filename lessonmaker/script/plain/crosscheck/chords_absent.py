@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterator
 
 from lessonmaker.script.plain.chord_shapes import CHORD_SHAPE, TRIADS, steps_of
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.letters import around, pitch_class, rows
+from lessonmaker.script.plain.crosscheck.letters import pitch_class, rows
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
@@ -119,7 +119,7 @@ def _not_there(told: Told, claim: Claim, tones: frozenset[int]) -> Untrue | None
     spans = told.spans_at(claim.first)
     notes = told.notes_in(spans)
     there = {note.written.name.pitch_class for note in notes}
-    missing = tones - there - {note.written.name.pitch_class for note in around(told, spans, 1)}
+    missing = tones - there - {note.written.name.pitch_class for note in told.notes_beside(spans, 1)}
     if not notes or len(missing) < max(1, len(tones) - SIZE + 1) or _is_a_chord(told, claim, tones):
         return None
     names = " and ".join(NAMES[each] for each in sorted(missing))

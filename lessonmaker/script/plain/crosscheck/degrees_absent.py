@@ -13,7 +13,6 @@ from itertools import groupby
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.letters import around
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.theory.chord import Chord, readings
@@ -43,7 +42,7 @@ def degrees_absent(told: Told) -> Iterator[Untrue]:
         spans = told.spans_at(claim.first)
         notes = told.notes_in(spans)
         in_key = not TENSION.search(told.text[claim.first : claim.last])
-        there = degrees_heard([*notes, *around(told, spans, 1)], told, in_key=in_key) if notes else set()
+        there = degrees_heard([*notes, *told.notes_beside(spans, 1)], told, in_key=in_key) if notes else set()
         if there and not sizes_of(claim.names) & there:
             words = told.sentence.words(claim.first, claim.last)
             where = "in sight" if tuple(spans) == tuple(told.spans) else f"in {told.music.said(spans[0])}"

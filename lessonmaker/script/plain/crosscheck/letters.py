@@ -7,16 +7,16 @@ sure where something says so.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import hull
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS, NoteWord, named_note
 
-__all__ = ["Row", "around", "is_surely_a_note", "letters", "pitch_class", "pitch_classes", "rows", "tonics"]
+__all__ = ["IN_BAR", "Row", "is_surely_a_note", "letters", "pitch_class", "pitch_classes", "rows", "tonics"]
 
 ON_A_BEAT = (
     r" (?:up |down |right |there |here |just )?(?:on|at) "
@@ -43,6 +43,10 @@ NO_NOTES = re.compile(
     r"\bform\b|\b(?:simple|easy) as\b|\bstrings?\b"
     r"|\broots? (?:just |only )?(?:go|move|walk|run)(?:e?s)?\b|\broots are\b"
 )
+
+
+# A bar in which something is, by what stands before its name.
+IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 
 
 @dataclass(frozen=True)
@@ -128,18 +132,11 @@ def is_surely_a_note(told: Told, name: NoteWord) -> bool:
 
 def tonics(told: Told) -> set[int]:
     """What a letter may be that is no note: roots and basses of chords in sight and near, and tonics of keys."""
-    start = min(span.start for span in told.spans)
-    end = max(span.end for span in told.spans)
+    shown = hull(told.spans)
     near = {chord.root.pitch_class for chord in told.chords_near}
     near |= {chord.bass.pitch_class for chord in told.chords_near if chord.bass is not None}
     near |= {chord.root.pitch_class for chord in told.chords_named}
     keys = told.music.analysis.keys
-    return near | {key.tonic.pitch_class for key in keys if key.span.start < end and start < key.span.end}
-
-
-def around(told: Told, spans: Sequence[Span], far: int) -> list[Note]:
-    """So many notes of the line before some spans, and after them."""
-    start, end = min(span.start for span in spans), max(span.end for span in spans)
-    before = [note for note in told.music.line if note.onset < start][-far:]
-    after = [note for note in told.music.line if note.onset >= end][:far]
-    return [*before, *after]
+    return near | {
+        key.tonic.pitch_class for key in keys if key.span.start < shown.end and shown.start < key.span.end
+    }

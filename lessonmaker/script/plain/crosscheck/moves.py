@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim, named_degrees
+from lessonmaker.script.plain.crosscheck.bearers import notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.move_words import (
     A_NOUN,
@@ -141,17 +142,11 @@ def _prep(told: Told, first: int) -> str:
     return before["prep"] if before is not None else ""
 
 
-def _near(told: Told) -> list[Note]:
-    notes = told.notes_in(told.spans)
-    after = [note for note in told.music.line if notes and note.onset > notes[-1].onset][:2]
-    return [*notes, *after]
-
-
 def _called(told: Told, name: str) -> list[Note]:
     pitch = named_note(name).pitch_class
     found = [
         note
-        for note in _near(told)
+        for note in notes_near(told)
         if pitch in (note.sounding.name.pitch_class, note.written.name.pitch_class)
     ]
     return [note for note in found if _is_seen(told, note)] or found
@@ -164,7 +159,7 @@ def _is_seen(told: Told, note: Note) -> bool:
 
 def _of_degree(told: Told, words: str) -> list[Note]:
     names = named_degrees(words) if words != "tonic" else ("1",)
-    found = [note for note in _near(told) if told.music.finding(note).degree in names]
+    found = [note for note in notes_near(told) if told.music.finding(note).degree in names]
     return [note for note in found if _is_seen(told, note)] or found
 
 

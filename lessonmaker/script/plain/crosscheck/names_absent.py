@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.letters import (
-    around,
+    IN_BAR,
     is_surely_a_note,
     letters,
     pitch_class,
@@ -32,8 +32,6 @@ GOING = re.compile(
 )
 # Or it is what turns into what is in sight.
 BECOMING = re.compile(r" (?:chord )?(?:becom|turn|chang)\w+")
-# A bar in which something is, by what stands before its name.
-IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 NEAR = 2  # notes of the line before and after the bars in sight that may be spoken of
 
 
@@ -66,7 +64,7 @@ def _is_near(told: Told, name: NoteWord, spans: Sequence[Span], *, alone: bool) 
     notes = told.notes_in(spans)
     there = pitch_classes(notes)
     if alone:
-        there |= pitch_classes(around(told, spans, NEAR))
+        there |= pitch_classes(told.notes_beside(spans, NEAR))
     pitch = pitch_class(name)
     return not notes or pitch in there or (pitch in tonics(told) and not is_surely_a_note(told, name))
 

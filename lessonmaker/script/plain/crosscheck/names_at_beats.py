@@ -15,6 +15,7 @@ from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_heard, sizes_of
 from lessonmaker.script.plain.crosscheck.letters import (
+    IN_BAR,
     is_surely_a_note,
     letters,
     pitch_class,
@@ -47,8 +48,6 @@ PART = re.compile(
 )
 # A beat with which a part of a sentence begins, so that it is where all that follows is.
 OPENS = re.compile(r"\W*(?:(?:and|but|then|so|now|right|there|here|just|while) )*(?:on|at)(?: the)? ")
-# A bar in which something is, by what stands before its name.
-IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 FARTHEST = 40  # characters between a note and its beat
 A_TO = re.compile(
     r"\b(?:up|down|back|over|right|reach\w*|get|gets|come|comes|climb\w*|drop\w*|fall\w*|jump\w*)"

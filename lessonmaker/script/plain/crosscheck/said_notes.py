@@ -14,16 +14,12 @@ from lessonmaker.score.model import Change, Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS
 
 __all__ = ["called_so", "is_called", "kind_of_name", "root_said", "said_notes"]
 
-LETTER = re.compile(
-    r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?"
-    r"(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b)| (?:and|or) (?:[A-G]\b|a half\b)|-)"
-)
-AN_ARTICLE = re.compile(r"(?:^|[.!?;:] )A (?!(?:is|was|on|at|and|then|to|goes|comes|again)\b)[a-z]")
 # Of another key or chord than the one that sounds: "the fifth of the key", "the third of B flat".
 OF_ANOTHER = re.compile(
     r"(?:(?: note| tone)? (?:of|in|from) (?!(?:the|this|that|our|its) (?:chord|bar|measure|phrase|line|run|arpeggio)\b"
@@ -42,13 +38,9 @@ def said_notes(told: Told) -> list[Claim]:
 
 
 def _letters(told: Told) -> Iterator[Claim]:
-    written = told.sentence.written
-    for match in LETTER.finditer(written):
-        article = AN_ARTICLE.match(written, max(match.start() - 2, 0)) or AN_ARTICLE.match(
-            written, match.start()
-        )
-        if not (match[0] == "A" and article) and not OF_OTHERS.match(written, match.end()):
-            yield Claim("note", *match.span(), match[0])
+    for letter in letters_in(told.sentence):
+        if not OF_OTHERS.match(told.sentence.written, letter.last):
+            yield letter
 
 
 def _degrees(told: Told) -> Iterator[Claim]:

@@ -10,7 +10,7 @@ from functools import cached_property
 
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, hull
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
@@ -176,6 +176,13 @@ class Told:
     def shown_before(self, at: int) -> Shown | None:
         """What was lit by the last words that end before a character."""
         return next((each for each in reversed(self.shown) if each.last <= at), None)
+
+    def notes_beside(self, spans: Iterable[Span], far: int) -> list[Note]:
+        """So many notes of the line before some spans, and after them."""
+        span = hull(spans)
+        before = [note for note in self.music.line if note.onset < span.start]
+        after = [note for note in self.music.line if note.onset >= span.end]
+        return [*before[-far:], *after[:far]]
 
     def next_note(self, note: Note) -> Note | None:
         """The note of the line that comes after another."""
