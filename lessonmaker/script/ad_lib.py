@@ -13,7 +13,7 @@ from pathlib import Path
 
 from lessonmaker.faults import Place
 from lessonmaker.score.model import Score
-from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
+from lessonmaker.score.position import Span, bars_in, format_span, hull, whole_bars
 from lessonmaker.script.check import Examined
 from lessonmaker.script.commentary import UNREAD
 from lessonmaker.script.draft import examined_text, quoted
@@ -104,7 +104,7 @@ def _cues(sentences: Sequence[Spoken], score: Score) -> list[_Cue]:
         if cues and (span is None or _holds(cues[-1].span, span, whole)):
             cues[-1].said.append(sentence)
         elif cues and cues[-1].span != whole and span is not None and _continues(score, cues[-1].span, span):
-            cues[-1].span = Span(min(cues[-1].span.start, span.start), max(cues[-1].span.end, span.end))
+            cues[-1].span = hull([cues[-1].span, span])
             cues[-1].said.append(sentence)
         else:
             cues.append(_Cue(span or whole, [sentence]))
@@ -135,7 +135,7 @@ def _holds(outer: Span, inner: Span, whole: Span) -> bool:
 
 def _continues(score: Score, one: Span, other: Span) -> bool:
     """Whether two stretches touch, and are not long together."""
-    bars = bars_in(score, Span(min(one.start, other.start), max(one.end, other.end)))
+    bars = bars_in(score, hull([one, other]))
     touching = other.start <= one.end and one.start <= other.end
     return touching and len(bars) <= 4
 

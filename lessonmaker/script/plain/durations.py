@@ -16,6 +16,7 @@ from lessonmaker.theory.metre import Metre
 __all__ = [
     "FEW",
     "FULL",
+    "NOTE_VALUES",
     "QUANTITY",
     "VALUE",
     "VALUES",
@@ -33,12 +34,21 @@ FEW = rf"(?:{'|'.join(sorted(CARDINALS, key=len, reverse=True))}|\d{{1,2}})(?! *
 
 # Note values ---------------------------------------------------------------------------------------------
 
-# (what it is called, quarters)
-NAMES: tuple[tuple[str, Fraction], ...] = (
-    (r"(?:whole[ -]note|semibreve)s?", Fraction(4)),
-    (r"(?:half[ -]notes?|minims?|halves)", Fraction(2)),
-    (r"(?:quarter[ -]notes?|quarters?|crotchets?)", Fraction(1)),
-    (r"(?:eighth[ -]notes?|eighths?|quavers?)", Fraction(1, 2)),
+# (its name before "note", its names alone, quarters)
+NOTE_VALUES: tuple[tuple[str, str, Fraction], ...] = (
+    (r"whole", r"semibreves?", Fraction(4)),
+    (r"half", r"minims?|halves", Fraction(2)),
+    (r"quarter", r"quarters|crotchets?", Fraction(1)),
+    (r"eighth", r"eighths|quavers?", Fraction(1, 2)),
+    (r"sixteenth", r"sixteenths|semiquavers?", Fraction(1, 4)),
+    (r"thirty[ -]second", r"thirty[ -]seconds|demisemiquavers?", Fraction(1, 8)),
+)
+BY_ONE_WORD = ("quarter", "eighth")  # "a dotted quarter" needs no "note"
+# The values that are told by one pattern: (what it is called, quarters).
+NAMES = tuple(
+    (rf"(?:{name}[ -]notes?|{'|'.join([alone, *(each for each in BY_ONE_WORD if each == name)])})", quarters)
+    for name, alone, quarters in NOTE_VALUES
+    if quarters >= Fraction(1, 2)
 )
 DOTTED_HALF = r"dotted[ -]half"
 NO_VALUE = (

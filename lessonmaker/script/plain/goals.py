@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, format_position, format_span
+from lessonmaker.score.position import INSTANT, Span, format_position, format_span, hull
 from lessonmaker.script.plain.choosing import ARRIVES, BECOMES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
@@ -335,10 +335,12 @@ class Goals(Possible):
     def not_stepped_to(self, claim: Claim, scope: Scope) -> Decided:
         """A fault where no two notes in sight are as far apart as the line is said to go."""
         match = BY_A_STEP.search(self.sentence.text[: claim.first])
-        span = Span((scope.spans or self.spans)[0].start, (scope.spans or self.spans)[-1].end)
+        span = hull(scope.spans or self.spans)
         pairs = list(pairwise(self.music.line_in(span)))
         doubted = self.sentence.is_question or HEDGED.search(self.sentence.text) or scope.unknown
-        if match is None or doubted or not all(goes_against(match["motion"], *pair) for pair in pairs):
+        if match is None or doubted or not pairs:
+            return NOTHING
+        if not all(goes_against(match["motion"], *pair) for pair in pairs):
             return NOTHING
         words = self.sentence.words(match.start(), claim.last)
         what, where = (

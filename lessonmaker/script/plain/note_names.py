@@ -106,7 +106,7 @@ ON_ITS_PLACE = re.compile(
 )
 BEFORE_IT = re.compile(r"[:;,] $")
 # What there is, or what something is: "it's a D", "you hear an E", "and then an A".
-IS_A_NOTE = re.compile(r"\b(?:[Aa]|[Aa]n) $")
+AFTER_AN_ARTICLE = re.compile(r"\b[Aa]n? $")
 # "F against F minor seven", "F on beat two".
 AGAINST = re.compile(r" (?:against|on top of) (?:the |that |this )?(?:[A-G]|chord)(?! (?:string|side))")
 ON_A_BEAT = re.compile(r" on (?:beat|the and of|the down-?beat)\b")
@@ -229,8 +229,7 @@ def _is_note(text: str, first: int, last: int, in_list: bool) -> bool:
         or NOT_ANY.search(before)
         or (BEFORE_IT.search(before) and ON_ITS_PLACE.match(after))
         or is_over
-        or IS_A_NOTE.search(before)
-        or AN_A.search(before)
+        or AFTER_AN_ARTICLE.search(before)
         or ON_ITS_WAY.search(before)
         or AGAINST.match(after)
         or (not before.strip() and (ON_A_BEAT.match(after) or IS_HELD.match(after)))

@@ -7,9 +7,9 @@ no note of the name does anything like it, the name is false. Common practice, n
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
@@ -108,12 +108,12 @@ ASIDE_OF = re.compile(
 )
 CHORDS = ("one", "two", "three", "four", "five", "six", "seven")  # "the five comes early" may be a chord
 
-# What is told after the name, and before and after it.
+# What is told after the name, whether of a note that is only an aside as well; and before and after it.
 AFTER_IT = (
-    ("early", COMES_EARLY),
-    ("right early", RIGHT_EARLY),
-    ("held", IS_HELD),
-    ("long", HELD_FOR),
+    ("early", COMES_EARLY, False),
+    ("early", RIGHT_EARLY, True),
+    ("held", IS_HELD, False),
+    ("long", HELD_FOR, False),
 )
 AROUND_IT = (
     ("early", PUSHES, PUSHED_ON),
@@ -160,10 +160,10 @@ def _told(text: str, claim: Claim) -> Iterator[Told]:
     before = text[: claim.first]
     bare = text[claim.first : claim.last] in CHORDS
     aside = ASIDE_OF.search(before) is not None
-    for what, pattern in AFTER_IT:
+    for what, pattern, of_an_aside in AFTER_IT:
         match = pattern.match(text, claim.last)
-        if match is not None and not bare and not (aside and what != "right early"):
-            yield Told(what.split()[-1], claim.first, match.end(), match.groupdict().get("length", ""))
+        if match is not None and not bare and (of_an_aside or not aside):
+            yield Told(what, claim.first, match.end(), match.groupdict().get("length", ""))
     for what, start, end in AROUND_IT:
         begins, ends = start.search(before), end.match(text, claim.last)
         if begins is not None and ends is not None and not (bare and start in (EARLY_IS, HELD_IS)):
@@ -240,11 +240,12 @@ def _is_so_long(note: Note, told: Told, music: Music) -> bool:
 
 
 def _is_a_peak(note: Note, _: Told, music: Music) -> bool:
-    """Whether a note is higher than those next to it."""
-    heights = {a.id: a.sounding.midi for a in music.line}
-    over = {a.id for a, b in pairwise(music.line) if heights[a.id] >= heights[b.id]}
-    over_before = {b.id for a, b in pairwise(music.line) if heights[b.id] >= heights[a.id]}
-    return note.id in over & over_before
+    """Whether a note of the line is higher than those next to it."""
+    at = bisect_left(music.line_onsets, note.onset)
+    beside = [*music.line[max(at - 1, 0) : at], *music.line[at + 1 : at + 2]]
+    return note in music.line[at : at + 1] and all(
+        note.sounding.midi >= each.sounding.midi for each in beside
+    )
 
 
 SURELY: dict[str, Callable[[Note, Told, Music], bool]] = {

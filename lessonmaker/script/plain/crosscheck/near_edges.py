@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
+from lessonmaker.score.position import Span, hull
 from lessonmaker.script.plain.crosscheck.edge_words import Edge, Level
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.ends import Side
@@ -74,7 +74,7 @@ PICKS: dict[Side, Callable[[Sequence[Note]], list[Note]]] = {
 def _bars(scope: Scope) -> Iterator[Sequence[Note]]:
     """The notes of the bars, one by one, of their stretches, and of all of them."""
     music = scope.music
-    whole = Span(min(span.start for span in scope.spans), max(span.end for span in scope.spans))
+    whole = hull(scope.spans)
     bars = [Span(bar.start, bar.end) for bar in music.bars_in(scope.spans)]
     for span in dict.fromkeys((whole, *scope.spans, *bars)):
         held = music.sounding_at(span.start)

@@ -13,23 +13,14 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.durations import FEW, few_of
+from lessonmaker.script.plain.durations import FEW, NOTE_VALUES, few_of
 
 __all__ = ["ValueWord", "lengths_of", "notes_printed", "value_words"]
 
-# (its name with and without "note", its name alone, quarters)
-NAMES: tuple[tuple[str, str, Fraction], ...] = (
-    (r"whole", r"semibreves?", Fraction(4)),
-    (r"half", r"minims?|halves", Fraction(2)),
-    (r"quarter", r"quarters|crotchets?", Fraction(1)),
-    (r"eighth", r"eighths|quavers?", Fraction(1, 2)),
-    (r"sixteenth", r"sixteenths|semiquavers?", Fraction(1, 4)),
-    (r"thirty[ -]second", r"thirty[ -]seconds|demisemiquavers?", Fraction(1, 8)),
-)
-WITH_NOTE = "|".join(name for name, _, _ in NAMES)
-ALONE = "|".join(name for _, name, _ in NAMES)
+WITH_NOTE = "|".join(name for name, _, _ in NOTE_VALUES)
+ALONE = "|".join(name for _, name, _ in NOTE_VALUES)
 VALUE = (
-    rf"(?:(?P<dotted>(?:double[ -])?dotted[ -])?(?:(?P<name>{WITH_NOTE})[ -]notes?|(?P<alone>{ALONE})"
+    rf"(?:(?P<dotted>(?P<double>double[ -])?dotted[ -])?(?:(?P<name>{WITH_NOTE})[ -]notes?|(?P<alone>{ALONE})"
     r"|(?<=dotted[ -])(?P<bare>half|quarter|eighth))(?P<triplet>[ -]triplets?)?|(?P<triplets>triplets?))"
 )
 LOOKS = (
@@ -42,7 +33,7 @@ SAID = re.compile(
     rf"(?:(?P<count>{FEW}|(?:a )?(?:pair|couple) of)(?: {LOOKS}){{0,2}} )?"
     rf"{VALUE}(?![\w'])"
 )
-DOTTED, TRIPLET = Fraction(3, 2), Fraction(2, 3)
+DOTTED, DOUBLE_DOTTED, TRIPLET = Fraction(3, 2), Fraction(7, 4), Fraction(2, 3)
 
 
 @dataclass(frozen=True)
@@ -84,11 +75,12 @@ def _length(match: re.Match[str]) -> Fraction | None:
     name = match["name"] or match["bare"]
     length = next(
         length
-        for with_note, alone, length in NAMES
+        for with_note, alone, length in NOTE_VALUES
         if (name and re.fullmatch(with_note, name))
         or (match["alone"] and re.fullmatch(alone, match["alone"]))
     )
-    return length * DOTTED if match["dotted"] else length
+    dots = DOUBLE_DOTTED if match["double"] else DOTTED if match["dotted"] else 1
+    return length * dots
 
 
 def lengths_of(note: Note, told: Told) -> set[Fraction]:
