@@ -176,6 +176,11 @@ class Music:
         text = format_position(self.score, note.onset)
         return text if visit is None or "x" in text else f"{text}x{visit}"
 
+    def target_of(self, note: Note) -> str:
+        """A note as a link would name it: by its degree where it is struck; by its place alone if it has none."""
+        degree, at = self.finding(note).degree, self.position(note)
+        return f"{degree}@{at}" if degree else at
+
     def chord_name(self, chord: Chord | None) -> str:
         """A sounding chord as the score file's page names it."""
         return chord_text(chord and transpose_chord(chord, self.score.transposition))

@@ -187,8 +187,9 @@ class Denials(Common):
         if not there or not self.is_placed(scope):
             return NOTHING
         degree, at = self.music.finding(there[0]).degree, format_position(self.music.score, there[0].onset)
-        target = f"{degree}@{at}" if degree else at
-        return self.is_there(claim, target, f"a {claim.name if named else degree} at {at}")
+        return self.is_there(
+            claim, self.music.target_of(there[0]), f"a {claim.name if named else degree} at {at}"
+        )
 
     def figures_lacking(self, claim: Claim, scope: Scope) -> set[str]:
         """The ids of the notes of the figure that is said to lack something: "the arpeggio omits the root"."""

@@ -155,7 +155,7 @@ class Reached(Eaches):
             format_position(self.music.score, goal.onset),
         )
         what = f"“{words}”: no such note goes to the {goal.written.name} at {at}"
-        return Decided(None, self.target_of(goal, at), (), what, "say what goes there")
+        return Decided(None, self.music.target_of(goal), (), what, "say what goes there")
 
     def goes_elsewhere(self, claim: Claim, note: Note, goal: Note) -> Decided:
         """A note that goes elsewhere than is said."""
@@ -166,12 +166,7 @@ class Reached(Eaches):
             for each in (note, goal)
         ]
         what = f"“{words}”: {names[0]} at {places[0]} goes to {names[1]} at {places[1]}"
-        return Decided(None, self.target_of(goal, places[1]), (), what, "say where it goes")
-
-    def target_of(self, note: Note, at: str) -> str:
-        """Where a note is, by its degree if it has one."""
-        degree = self.music.finding(note).degree
-        return f"{degree}@{at}" if degree else at
+        return Decided(None, self.music.target_of(goal), (), what, "say where it goes")
 
 
 def may_go_to(note: Note, music: Music, *, far: bool = False) -> list[Note]:

@@ -220,9 +220,8 @@ class Together(Reached, Denials, Patterns):
             instead = untrue(around, notes[0], notes[1], self.music)
             if instead:
                 words = self.sentence.words(other.first, other.last)
-                at = format_position(self.music.score, notes[0].onset)
                 what, todo = f"“{words}”: {instead}", "say what is there"
-                decided[index + 1] = Decided(None, self.target_of(notes[0], at), (), what, todo)
+                decided[index + 1] = Decided(None, self.music.target_of(notes[0]), (), what, todo)
 
     def hold_name(self, index: int, decided: list[Decided]) -> None:
         """Call a degree false that is said to be a note of another name: "the third, E"."""
@@ -234,7 +233,7 @@ class Together(Reached, Denials, Patterns):
         words = self.sentence.words(named.first, named.last)
         at = format_position(self.music.score, note.onset)
         what, todo = f"“{words}”: the note at {at} is {note.written.name}", "name the note that is there"
-        decided[index] = Decided(None, self.target_of(note, at), (), what, todo)
+        decided[index] = Decided(None, self.music.target_of(note), (), what, todo)
         decided[index + 1] = NOTHING
 
     def hold_degree(self, index: int, decided: list[Decided]) -> None:
@@ -264,7 +263,7 @@ class Together(Reached, Denials, Patterns):
                     self.sentence.words(claim.first, claim.last),
                 )
                 what = f"“{words}”: the note at {at} is reached from {side}"
-                decided[index] = Decided(None, self.target_of(note, at), (), what, "say which way it goes")
+                decided[index] = Decided(None, self.music.target_of(note), (), what, "say which way it goes")
 
     def hold_ends(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Light of a run only what lies between the two notes that are its ends: "half steps from A down to F"."""
@@ -293,9 +292,7 @@ class Together(Reached, Denials, Patterns):
                 continue
             if not _comes_in_order([self.options[at] for at in run]):
                 words = self.sentence.words(first, last)
-                target = self.target_of(
-                    note := self.options[run[0]][0], format_position(self.music.score, note.onset)
-                )
+                target = self.music.target_of(self.options[run[0]][0])
                 what, todo = f"“{words}”: these notes do not come in this order", "name them as they come"
                 for at in run:
                     decided[at] = NOTHING
@@ -341,7 +338,7 @@ class Together(Reached, Denials, Patterns):
             return self.is_another(claim, note, degree)
         words = self.sentence.words(claim.first, claim.last)
         what = f"“{words}”: the note at {at} is {note.written.name}"
-        return Decided(None, self.target_of(note, at), (), what, "name the note that is there")
+        return Decided(None, self.music.target_of(note), (), what, "name the note that is there")
 
     def only_note(self, index: int, decided: Sequence[Decided]) -> Note | None:
         """The note of a claim that can be no other one."""

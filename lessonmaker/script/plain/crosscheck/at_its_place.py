@@ -12,7 +12,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -175,5 +174,5 @@ def _elsewhere(told: Told, claim: Claim, place: Place) -> Untrue:
     own = next((note for note in told.notes_in(told.spans) if bears(note, claim, told)), None)
     if own is None:
         return Untrue(first, last, f"there is no {name} at “{said}”", "say what is there")
-    at = format_position(told.music.score, own.onset)
+    at = told.music.position(own)
     return Untrue(first, last, f"the {name} is at {at}, not at “{said}”", "say where it is", at)

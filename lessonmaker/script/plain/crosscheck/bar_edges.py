@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -94,7 +93,7 @@ def _untrue(told: Told, match: re.Match[str], claim: Claim, what: str) -> Untrue
     name, words = told.sentence.words(claim.first, claim.last), told.sentence.words(*match.span())
     if own is None:
         return Untrue(claim.first, claim.last, f"there is no {name} “{words}”", "say what is there")
-    at = format_position(told.music.score, own.onset)
+    at = told.music.position(own)
     return Untrue(*match.span(), f"“{words}”: the {name} at {at} {what}", "say where it is", at)
 
 

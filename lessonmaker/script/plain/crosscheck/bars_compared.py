@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.alike_facts import FALSE, moved_verdict
 from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.crosscheck.bars_told import Pair, bars_told, durations, pair_told, shown_bars
@@ -182,7 +182,7 @@ def _heights(told: Told) -> Iterator[Untrue]:
         if all((height(notes[0]) - height(notes[1])) * way <= 0 for height in HEIGHTS[kind]):
             end = max if way > 0 else min
             note = end(notes[1], key=lambda each: each.sounding.midi)
-            at = format_position(told.music.score, note.onset)
+            at = told.music.position(note)
             what = f"{_said(told, pair.other)} goes {'higher' if way > 0 else 'lower'}, at {at}"
             yield Untrue(*match.span(), what, SAY_OTHERWISE, target=at)
 
@@ -353,6 +353,6 @@ def _taken_over(told: Told) -> Iterator[Untrue]:
     if not last or not first or last[0].onset + last[0].held > early.end:
         return
     if (last[0].sounding.midi - first[0].sounding.midi) % OCTAVE:
-        at = format_position(told.music.score, first[0].onset)
+        at = told.music.position(first[0])
         what = f"the note at {at} is another one than the last of {_said(told, early)}"
         yield Untrue(*match.span(), what, "say where it goes", target=at)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import named_degrees
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -177,8 +177,8 @@ def _in_all(told: Told, thing: Thing, words: tuple[int, int]) -> Note | None:
 
 
 def _false(told: Told, words: tuple[int, int], note: Note) -> Untrue:
-    at, degree = format_position(told.music.score, note.onset), told.music.finding(note).degree
-    return Untrue(*words, f"there is one at {at}", SAY_WITHOUT, target=f"{degree}@{at}" if degree else at)
+    what = f"there is one at {told.music.position(note)}"
+    return Untrue(*words, what, SAY_WITHOUT, target=told.music.target_of(note))
 
 
 # Whether a note is it ------------------------------------------------------------------------------------
@@ -259,7 +259,7 @@ def _nothing_longer(told: Told) -> Iterator[Untrue]:
         beyond = [_beyond(told, match, each, longer=longer) for each in stretches_told(told, *match.span())]
         if beyond and all(beyond):
             note = beyond[0][0]
-            at = format_position(told.music.score, note.onset)
+            at = told.music.position(note)
             said = value_said(note.held, told.music.score.bars[note.bar].metre)
             yield Untrue(*match.span(), f"there is {said} at {at}", SAY_WITHOUT, target=at)
 

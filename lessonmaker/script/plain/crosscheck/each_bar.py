@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.claim import named_degrees
 from lessonmaker.script.plain.crosscheck.bars_told import bars_told, shown_bars
@@ -103,12 +103,11 @@ def _named(told: Told, match: re.Match[str], groups: Sequence[Sequence[Note]], w
         if any(_may_be(told, match, note) for note in notes):
             continue
         note = notes[0]
-        at, degree = format_position(told.music.score, note.onset), told.music.finding(note).degree
         bar = told.music.score.bars[note.bar].number
         first = match.start("degree") if match["degree"] else match.start("letter")
-        words = f"bar {bar} {what} on another note, at {at}"
+        words = f"bar {bar} {what} on another note, at {told.music.position(note)}"
         yield Untrue(
-            first, match.end(), words, "name what each of them has", target=f"{degree}@{at}" if degree else at
+            first, match.end(), words, "name what each of them has", target=told.music.target_of(note)
         )
         return
 
@@ -134,7 +133,7 @@ def _which_is_longest(told: Told, bars: Sequence[Span]) -> Iterator[Untrue]:
         notes, longest = told.music.line_in(bar), _longest(told, bar)
         wanted = notes[0] if match["which"] == "first" else notes[-1]
         if wanted not in longest:
-            at = format_position(told.music.score, longest[0].onset)
+            at = told.music.position(longest[0])
             what = f"the longest note of {told.music.said(bar)} is at {at}"
             yield Untrue(*match.span("which"), what, "say where it is", at, of_these=_points(told))
             return

@@ -55,8 +55,7 @@ def _otherwise(told: Told, words: EdgeWords, claim: Claim) -> Iterator[Untrue]:
     meant = may_be_meant(scope_of(told, words, claim), words.side)
     if not meant or any(is_called(told, claim, note) for note in meant):
         return
-    there, target = called_so(told, claim, meant[0])
     said = told.sentence.words(claim.first, claim.last)
-    what = f"“{said}”: the {SIDES.get(words.side, words.side)} note is {there}"
+    what = f"“{said}”: the {SIDES.get(words.side, words.side)} note is {called_so(told, claim, meant[0])}"
     first = claim.first if words.positive else min(words.first, claim.first)
-    yield Untrue(first, claim.last, what, "say which it is", target)
+    yield Untrue(first, claim.last, what, "say which it is", told.music.target_of(meant[0]))

@@ -114,7 +114,7 @@ def _goal_is_none(told: Told, claim: Claim, goals: Sequence[Goal]) -> Iterator[U
         named.last,
         f"“{words}”: the enclosure goes round {called} at {position}",
         "say what it goes round",
-        f"{degree}@{position}" if degree is not None else "",
+        told.music.target_of(closest.note),
         meant=told.is_fact(named.first, named.last, r"\ba?round\b"),
     )
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_position, overlap
+from lessonmaker.score.position import overlap
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import ValueWord, lengths_of, notes_printed, value_words
 from lessonmaker.script.plain.durations import QUANTITY, length_said, quantity_of
@@ -176,7 +176,7 @@ def _in_a_row(note: Note, told: Told) -> Fraction:
 
 def is_long(note: Note, metre: Metre, told: Told) -> str:
     """How long a note is, in words."""
-    at = format_position(told.music.score, note.onset)
+    at = told.music.position(note)
     return f"the {note.written.name} at {at} lasts {length_said(note.held, metre)}"
 
 

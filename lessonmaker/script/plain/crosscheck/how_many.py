@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in, format_position
+from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, value_words
 from lessonmaker.script.plain.durations import FEW, count_said, few_of, how_often, value_said
@@ -76,7 +76,7 @@ def values_there(told: Told) -> Iterator[Untrue]:
 
 def _there(notes: Sequence[Note], told: Told) -> str:
     """What value the first of some notes has, in words."""
-    at = format_position(told.music.score, notes[0].onset)
+    at = told.music.position(notes[0])
     length, metre = notes[0].held or notes[0].duration, told.music.score.bars[notes[0].bar].metre
     return f"there is {value_said(length, metre)} at {at}"
 

@@ -10,7 +10,6 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.adjectives import ADJECTIVE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
@@ -165,14 +164,14 @@ def _disagreement(told: Told, one: Claim, other: Claim) -> Untrue:
 
 def _not_so(told: Told, note: Note, name: Claim, first: int, last: int) -> Untrue:
     """A note that does not bear a name."""
-    at, degree = format_position(told.music.score, note.onset), told.music.finding(note).degree
+    at, degree = told.music.position(note), told.music.finding(note).degree
     words = told.sentence.words(name.first, name.last)
     is_it = (
         f"the {note.written.name} at {at} is the {degree}"
         if degree
         else f"the {note.written.name} is at {at}"
     )
-    return Untrue(first, last, f"{is_it}, not the {words}", TODO, f"{degree}@{at}" if degree else at)
+    return Untrue(first, last, f"{is_it}, not the {words}", TODO, told.music.target_of(note))
 
 
 def _roots(told: Told, degree: Claim) -> set[int]:

@@ -9,7 +9,6 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.note_names import NoteWord, named_note
@@ -56,7 +55,7 @@ def only_names(told: Told) -> Iterator[Untrue]:
         return
     others = [[note for note in each if note.written.name.pitch_class not in named] for each in stretches]
     if all(others):
-        at = format_position(told.music.score, others[0][0].onset)
+        at = told.music.position(others[0][0])
         yield Untrue(first, last, f"there is another note at {at}", "name all that are there", target=at)
 
 

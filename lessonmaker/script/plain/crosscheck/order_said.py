@@ -65,7 +65,6 @@ def _out_of_order(told: Told, names: tuple[Claim, Claim], line: list[Note], reac
     same = any(is_called(told, other, line[at]) for at in firsts)  # "they surround the root, then G itself"
     if not later or same or any(is_called(told, other, note) for note in later):
         return
-    there, target = called_so(told, other, later[0])
     said = told.sentence.words(other.first, other.last)
-    what = f"“{said}”: what comes next is {there}"
-    yield Untrue(other.first, other.last, what, "say what comes next", target)
+    what = f"“{said}”: what comes next is {called_so(told, other, later[0])}"
+    yield Untrue(other.first, other.last, what, "say what comes next", told.music.target_of(later[0]))

@@ -11,7 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Change, Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -83,8 +83,6 @@ def kind_of_name(told: Told, claim: Claim, note: Note) -> str:
     return f"{note.written.name}" if claim.kind == "note" or degree is None else f"the {degree}"
 
 
-def called_so(told: Told, claim: Claim, note: Note) -> tuple[str, str]:
-    """A note and its place as they are said, and as a link would name it."""
-    at = format_position(told.music.score, note.onset)
-    degree = told.music.finding(note).degree
-    return f"{kind_of_name(told, claim, note)} at {at}", f"{degree}@{at}" if degree else at
+def called_so(told: Told, claim: Claim, note: Note) -> str:
+    """A note and its place, as a claim would name it: "the b9 at 4.3"."""
+    return f"{kind_of_name(told, claim, note)} at {told.music.position(note)}"

@@ -12,7 +12,7 @@ from functools import partial
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, format_position
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.chord_names import SIGNS
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -109,10 +109,8 @@ def _held(told: Told, match: re.Match[str], is_strange: Strange, what: str) -> I
 
 
 def _untrue(told: Told, words: tuple[int, int], note: Note, what: str) -> Untrue:
-    at = format_position(told.music.score, note.onset)
-    degree = told.music.finding(note).degree
-    target = f"{degree}@{at}" if degree else at
-    return Untrue(*words, f"the note at {at} {what}", NOT_ALL, target=target)
+    what = f"the note at {told.music.position(note)} {what}"
+    return Untrue(*words, what, NOT_ALL, target=told.music.target_of(note))
 
 
 def _is_no_tone(told: Told, note: Note) -> bool:
