@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
-from itertools import groupby
+from itertools import accumulate, groupby
 
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.harmony import Hear
@@ -107,6 +107,12 @@ class Music:
         return notes, tuple(note.onset for note in notes)
 
     @cached_property
+    def releases(self) -> tuple[Fraction, ...]:
+        """When the last of each struck note and those before it ends, in time."""
+        notes, onsets = self.by_onset
+        return tuple(accumulate((at + note.held for note, at in zip(notes, onsets, strict=True)), max))
+
+    @cached_property
     def line(self) -> tuple[Note, ...]:
         """The notes of the melody in time, one at an instant."""
         return tuple(heard.note for heard in self.etude.melody)
@@ -133,8 +139,9 @@ class Music:
 
     def sounding_at(self, onset: Fraction) -> Note | None:
         """A note struck before an instant that still sounds there."""
-        held = (note for note in self.struck if note.onset < onset < note.onset + note.held)
-        return next(held, None)
+        notes, onsets = self.by_onset
+        first = bisect_right(self.releases, onset)  # the first that is held for longer than that
+        return notes[first] if first < bisect_left(onsets, onset) else None
 
     def changes_in(self, span: Span) -> tuple[Change, ...]:
         """The chord symbols that count in a span: the one in force where it begins, and those inside."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 
 from lessonmaker.analysis.model import Device
@@ -180,18 +180,16 @@ class Told:
     def notes_beside(self, spans: Iterable[Span], far: int) -> list[Note]:
         """So many notes of the line before some spans, and after them."""
         span = hull(spans)
-        before = [note for note in self.music.line if note.onset < span.start]
-        after = [note for note in self.music.line if note.onset >= span.end]
-        return [*before[-far:], *after[:far]]
+        line, onsets = self.music.line, self.music.line_onsets
+        first, after = (bisect_left(onsets, time) for time in (span.start, span.end))
+        return [*line[max(first - far, 0) : first], *line[after : after + far]]
 
     def next_note(self, note: Note) -> Note | None:
         """The note of the line that comes after another."""
-        return self._beside(note.onset, 1)
+        after = bisect_right(self.music.line_onsets, note.onset)
+        return next(iter(self.music.line[after : after + 1]), None)
 
     def note_before(self, note: Note) -> Note | None:
         """The note of the line that comes before another."""
-        return self._beside(note.onset, -1)
-
-    def _beside(self, onset: Fraction, step: int) -> Note | None:
-        line = [note for note in self.music.line if (note.onset - onset) * step > 0]
-        return line[0 if step > 0 else -1] if line else None
+        first = bisect_left(self.music.line_onsets, note.onset)
+        return self.music.line[first - 1] if first else None
