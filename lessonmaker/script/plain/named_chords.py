@@ -26,7 +26,7 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance_words import DENIALS, ELSEWHERE, NOT_DENIED, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["absent_chord", "is_note_with_octave", "present_chord"]
+__all__ = ["OF_THE_LINE", "QUALITY", "absent_chord", "is_note_with_octave", "is_stated", "present_chord"]
 
 # What speaks of what sounds under the line.
 UNDER_IT = (
@@ -112,7 +112,7 @@ def absent_chord(
 ) -> tuple[ChordSaid, Decided] | None:
     """A chord that a sentence says to be in the bars that it speaks of, and a fault; None where there is none."""
     text = sentence.text
-    if not _is_plain(sentence):
+    if not is_stated(sentence):
         return None
     named = [
         said
@@ -171,7 +171,7 @@ def present_chord(
 ) -> tuple[ChordSaid, Decided] | None:
     """A chord that a sentence says to be in the bars that it speaks of, which one chord there is; None otherwise."""
     bars = [place for place in places if place.level == "bar" and not place.pointed]
-    if not _is_plain(sentence) or any(not THIS_BAR.match(sentence.text, place.first) for place in bars):
+    if not is_stated(sentence) or any(not THIS_BAR.match(sentence.text, place.first) for place in bars):
         return None
     where, harmony = hull(spans), Harmony(music)
     for said in chords_said(sentence, ("name",)):
@@ -184,7 +184,7 @@ def present_chord(
     return None
 
 
-def _is_plain(sentence: Sentence) -> bool:
+def is_stated(sentence: Sentence) -> bool:
     """Whether a sentence states something, and of no other thing that is named as a chord is."""
     stated = re.sub(NOT_DENIED, "", sentence.text)
     unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{ANOTHER_THING}", stated)

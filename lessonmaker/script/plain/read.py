@@ -17,6 +17,7 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.plain.acting_chords import acting_chords
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
@@ -112,6 +113,9 @@ class Reader:
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if not linked and not chord and not any(each.says for each in decided) and len(self.found) == count:
             self.read_otherwise(sentence, places, named, meant_all, whole=whole)
+            if len(self.found) == count:
+                acting = acting_chords(sentence, places, self.spans, self.music)
+                self.found += [self.understood(sentence, said.first, said.last, each) for said, each in acting]
         if whole and not linked:
             self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)
