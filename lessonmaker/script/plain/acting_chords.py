@@ -8,13 +8,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span, hull
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.chord_words import NO_CHORD, ChordSaid, chords_said
+from lessonmaker.script.plain.chord_words import (
+    KEY_NAME,
+    NO_CHORD,
+    ChordSaid,
+    chords_said,
+    root_said,
+    sounding,
+)
 from lessonmaker.script.plain.decided import Decided
-from lessonmaker.script.plain.heard import Harmony, Heard
+from lessonmaker.script.plain.heard import Harmony, Heard, is_minor
 from lessonmaker.script.plain.named_chords import OF_THE_LINE, QUALITY, is_stated
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
@@ -22,7 +30,7 @@ from lessonmaker.script.plain.text import Sentence
 __all__ = ["acting_chords"]
 
 SORTS = ("name", "step", "function")
-CLAUSE = re.compile(r"[,;:.!?]| (?:and|but|so|because|then|where|which|while) ")
+CLAUSE = re.compile(r"[;:.!?]|,(?! \w+ing)| (?:and|but|so|because|then|where|which|while) ")
 STARTS = re.compile(
     r"(?:^|[,;:.!?] |\b(?:and|but|so|because|then|where|while|when|now|here|for a (?:moment|bar)|in bar [\w-]+),? )"
     r"(?:(?:and|but|so|now|then|here|the|that|this|our|your|its|both|only|even) )*$"
@@ -31,6 +39,7 @@ ACTS = re.compile(
     r"(?: chord)?(?: (?:is|was|has|had|wants?|will|can|does|goes|comes|gets?|never|only|just|simply|already|really"
     r"|always|then|(?!plus\b|times\b|minus\b|versus\b|as\b|this\b|yes\b)[a-z]{2,}(?:s|es))\b|'s )"
 )
+IS_A = re.compile(r"(?:'s| is| was) an? ")
 GIVEN = re.compile(
     r"\b(?:handed|given|hands us|gives us|offered|visit|visits|meet|(?:full|whole) bars? of|bars? on|beats? of)"
     r" (?:the |an? |our )?(?:\w+ )?$"
@@ -49,12 +58,30 @@ def acting_chords(
     harmony = Harmony(music)
     found = []
     for said in _told(sentence):
-        chords = _one_stretch([each for each in harmony.within(where) if said.fits(each, harmony)])
-        if chords and _goes_on_as_said(sentence, said, chords[-1], harmony):
-            span = Span(max(chords[0].span.start, where.start), min(chords[-1].span.end, where.end))
+        span = _span_of(sentence, said, where, harmony)
+        if span is not None:
+            span = Span(max(span.start, where.start), min(span.end, where.end))
             target = format_span(music.score, span)
             found.append((said, Decided(Mention("span", span, (), target=target), target)))
     return found
+
+
+def _span_of(sentence: Sentence, said: ChordSaid, where: Span, harmony: Harmony) -> Span | None:
+    """Where the one chord, or the one key, is heard that a sentence tells of; None where there are several or none."""
+    fitting = [each for each in harmony.within(where) if said.fits(each, harmony)]
+    chords = _one_stretch(fitting)
+    if chords:
+        at_home = _goes_on_as_said(sentence, said, chords[-1], harmony)
+        return Span(chords[0].span.start, chords[-1].span.end) if at_home else None
+    words = sentence.text[said.first : said.last]
+    at_large = IS_A.match(sentence.text, said.last)  # "F minor is a warm key"
+    key = KEY_NAME.fullmatch(words) if fitting and not at_large else None
+    if key is None:
+        return None
+    tonic = sounding(root_said(key["root"]), harmony)
+    keys = [each for each in harmony.keys_in(where) if each.tonic.pitch_class == tonic]
+    keys = [each for each in keys if is_minor(each) == (key["mode"] == "minor")]
+    return keys[0].span if len(keys) == 1 else None
 
 
 def _without_chords(sentence: Sentence) -> str:
@@ -78,7 +105,7 @@ def _told(sentence: Sentence) -> Iterator[ChordSaid]:
 
 def _one_stretch(chords: Sequence[Heard]) -> list[Heard]:
     """Chords, if each comes right after the one before."""
-    apart = any(other.index != each.index + 1 for each, other in zip(chords, chords[1:], strict=False))
+    apart = any(other.index != each.index + 1 for each, other in pairwise(chords))
     return [] if apart else list(chords)
 
 

@@ -25,6 +25,7 @@ from lessonmaker.theory.pitch import NoteName
 
 __all__ = [
     "FIFTH",
+    "KEY_NAME",
     "NO_CHORD",
     "OF_A_STEP",
     "PLACED",
@@ -96,6 +97,8 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
 # By name -------------------------------------------------------------------------------------------------
 
 ROOT_NAME = r"(?<![\w'#])[a-g](?:b|#|[ -]flat|[ -]sharp)?(?![\w#'])"
+# A chord's name without a seventh, which a key has as well.
+KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 # What a name says of the tones above the fifth, and which of them another chord of the family has instead.
 COLOURS: tuple[tuple[str, str], ...] = (
     (r"(?:maj(?:or)?|minor[- ]major)[ -]?(?:seven(?:th)?|7)", "7"),

@@ -115,7 +115,9 @@ class Reader:
             self.read_otherwise(sentence, places, named, meant_all, whole=whole)
             if len(self.found) == count:
                 acting = acting_chords(sentence, places, self.spans, self.music)
-                self.found += [self.understood(sentence, said.first, said.last, each) for said, each in acting]
+                self.found += [
+                    self.understood(sentence, said.first, said.last, each) for said, each in acting
+                ]
         if whole and not linked:
             self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)

@@ -15,6 +15,7 @@ from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.model import Mention
 from lessonmaker.script.plain.chord_words import (
+    KEY_NAME,
     PLACED,
     ROOT_NAME,
     ChordSaid,
@@ -70,7 +71,6 @@ ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
 FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
 BARE_KIND = re.compile(r"major|minor")
-KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
 EARLY = re.compile(r"\b(?:already|early|ahead|too soon|anticipat\w+|jump\w* the gun)\b")
 # Claims that are decided by how they are put.
