@@ -14,6 +14,7 @@ from functools import partial
 from typing import Literal
 
 from lessonmaker.analysis.model import KeyCentre
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony, Heard, is_minor
 from lessonmaker.script.plain.intervals import MAJOR_STEPS, OCTAVE
@@ -37,6 +38,7 @@ __all__ = [
     "chords_said",
     "function_fits",
     "is_of_mode",
+    "is_spelt",
     "root_said",
     "semitones_of",
     "sounding",
@@ -47,6 +49,7 @@ __all__ = [
 Fits = Callable[[Heard, Harmony], bool]
 Sort = Literal["name", "slash", "kind", "step", "number", "function", "nth"]
 FIFTH, TRITONE = 7, 6
+TRIADS = {"major": {0, 4, FIFTH}, "minor": {0, 3, FIFTH}}  # semitones above the root
 
 
 def whole_words(pattern: str) -> re.Pattern[str]:
@@ -136,6 +139,18 @@ def root_said(text: str) -> NoteName:
     sign = re.search(r"flat|sharp|(?<=.)b|#", text)
     alter = 0 if sign is None else -1 if sign[0] in ("flat", "b") else 1
     return NoteName(text[0].upper(), alter)
+
+
+def is_spelt(words: str, where: Span, harmony: Harmony) -> bool:
+    """Whether the line of some bars is nothing but the triad that words name: "it's B flat major, on top"."""
+    name = KEY_NAME.fullmatch(words)
+    if name is None:
+        return False
+    root, notes = (
+        sounding(root_said(name["root"]), harmony),
+        harmony.music.struck_between(where.start, where.end),
+    )
+    return {(note.sounding.midi - root) % OCTAVE for note in notes} == TRIADS[name["mode"]]
 
 
 # A chord over a bass of its own: "D over A", "the E minor with G in the bass".

@@ -69,6 +69,8 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
             names = ("bb7",)
         if NAMED_CHORD.search(text[: match.start()]) or OF_THE_KEY.match(text, match.end()):
             continue
+        if sign == "diminished" and text[: match.start()].endswith(("half-", "half ")):
+            continue
         if not names or _is_interval(text, match.start(), match.end(), sign) or _is_chord(text, match):
             continue
         which, _ = counted(text, match.start(), "")

@@ -17,6 +17,7 @@ from lessonmaker.script.plain.chord_words import (
     ROOT_NAME,
     ChordSaid,
     chords_said,
+    is_spelt,
     root_said,
     sounding,
 )
@@ -98,6 +99,8 @@ AT_HOME = re.compile(
 )
 # "A major seventh is a half step from an octave".
 ANY_SUCH = re.compile(r"a (?:[\w-]+ ){1,3}(?:is|makes|means|spans)\b")
+# "C seven is a chord that many players fear": any such chord.
+A_SORT = re.compile(r"(?: is|'s| was) an? (?:[\w-]+ ){0,2}(?:chord|sound|colou?r|thing|one|key)\b(?! here)")
 ALTERED = re.compile(r"\balt")
 IN_A_KEY = re.compile(r"(?<!chord changes )(?<!chord moves )(?<!chord goes )\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
@@ -133,6 +136,8 @@ def absent_chord(
             continue
         if ALTERED.search(text[said.first : said.last]) and _has_root(text[said.first :], inside, harmony):
             continue  # the line may alter a plain dominant
+        if is_spelt(text[said.first : said.last], where, harmony):
+            continue
         sure = len(bars) == 1 and OF_THE_BAR.fullmatch(text[bars[0].last : said.first])
         if not any(said.fits(each, harmony) for each in (inside if sure else [*inside, *beside])):
             words, target = text[said.first : said.last], format_span(music.score, where)
@@ -202,7 +207,8 @@ def _is_of_these(sentence: Sentence, said: ChordSaid) -> bool:
     if named and A_CHORD_HERE.match(text, said.last) and THE.search(text[: said.first]):
         return True
     is_said = bool(named and SAID_OF.search(text[: said.first] + text[said.last :]))
-    is_any = not text[: said.first].strip() and ANY_SUCH.match(text, said.first)
+    is_any = A_SORT.match(text, said.last) is not None
+    is_any = is_any or (not text[: said.first].strip() and ANY_SUCH.match(text, said.first) is not None)
     return is_said and not (is_key or is_whose or is_any) and not OF_ANOTHER.search(around)
 
 

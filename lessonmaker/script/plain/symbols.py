@@ -20,6 +20,7 @@ from lessonmaker.script.plain.chord_words import (
     ROOT_NAME,
     ChordSaid,
     chords_said,
+    is_spelt,
     root_said,
     sounding,
 )
@@ -358,6 +359,9 @@ class Symbols(Common):
         where = Span(chords[0].span.start, chords[-1].span.end)
         if len(scope.spans) == 1:
             where = scope.spans[0]
+        said = self.sentence.text[claim.said.first : claim.said.last] if claim.said is not None else ""
+        if is_spelt(said, where, self.harmony):
+            return self.lit_stretch(where)
         return self.no_such_chord(claim, where, chords)
 
     def no_such_chord(self, claim: SymbolClaim, where: Span, chords: Sequence[Heard]) -> Decided:

@@ -244,6 +244,11 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "cycle of dominants",
         "",
     ),
+    (
+        r"(?:(?:twelve|12)[- ](?:bar|measure) )(?:minor )?blues(?: form)?|(?:minor )?blues form",
+        "blues form",
+        "loose",
+    ),
     (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
     (r"minor cadences?", "minor cadence", ""),
     (
