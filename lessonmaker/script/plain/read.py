@@ -23,7 +23,7 @@ from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
 from lessonmaker.script.plain.chord_rows import moved_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.claims import claims_in
-from lessonmaker.script.plain.crosscheck import Shown, Told, untrue
+from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.left_over import left_over
@@ -133,7 +133,9 @@ class Reader:
         if any(each.status == "fault" for each in found):
             return
         shown = [self.shown(sentence, each, each.mention) for each in found if each.mention is not None]
-        false = untrue(Told(sentence, self.music, self.spans, self.bars, places, named, shown))
+        loose = loose_bars(sentence, self.music, self.bars, places)
+        told = Told(sentence, self.music, self.spans, self.bars, [*places, *loose], named, shown)
+        false = untrue(told)
         if false is not None:
             each = Decided(target=false.target, what=false.what, todo=false.todo)
             self.found.append(self.understood(sentence, false.first, false.last, each))

@@ -7,6 +7,7 @@ ways, lengths, counts, ends, harmony. Something is called false only where no fa
 from __future__ import annotations
 
 from lessonmaker.script.plain.crosscheck.all_checks import untrue
+from lessonmaker.script.plain.crosscheck.loose_bars import loose_bars
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 
-__all__ = ["Shown", "Told", "Untrue", "untrue"]
+__all__ = ["Shown", "Told", "Untrue", "loose_bars", "untrue"]

@@ -17,6 +17,7 @@ from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.edges_placed import edges_placed
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
+from lessonmaker.script.plain.crosscheck.heights_compared import heights_compared
 from lessonmaker.script.plain.crosscheck.how_long import (
     notes_beyond,
     notes_in_values,
@@ -61,6 +62,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     chords_absent,
     degrees_absent,
     bars_compared,
+    heights_compared,
     denied,
     throughout,
     edges,

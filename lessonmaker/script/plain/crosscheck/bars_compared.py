@@ -6,13 +6,19 @@ Common practice, no source. Two bars are compared where a sentence names both, o
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 
-from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.alike_facts import FALSE, moved_verdict
 from lessonmaker.script.plain.beside import Beside
-from lessonmaker.script.plain.crosscheck.bars_told import Pair, bars_told, durations, pair_told, shown_bars
+from lessonmaker.script.plain.crosscheck.bars_told import (
+    Pair,
+    bars_told,
+    durations,
+    model_and_copy,
+    pair_told,
+    shown_bars,
+)
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FEW, few_of
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -28,7 +34,7 @@ SAY_OTHERWISE = "say it the other way round, or of other bars"
 
 def bars_compared(told: Told) -> Iterator[Untrue]:
     """What is false of two bars, or of several that are said to be alike in something."""
-    for check in (_counts, _same_count, _as_busy, _heights, _moved, _same_height, _other_rhythm, _taken_over):
+    for check in (_counts, _same_count, _as_busy, _moved, _same_height, _other_rhythm, _taken_over):
         yield from check(told)
 
 
@@ -120,73 +126,6 @@ def _compared(told: Told, match: re.Match[str]) -> Pair | None:
     return pair_told(told, match.start(), -1 if than is None else than.end())
 
 
-# How high -----------------------------------------------------------------------------------------------
-
-HEIGHT = re.compile(
-    r"\b(?:(?P<top>(?:a |the )?(?:higher|lower) (?:top|peak|high point|climax|ceiling|summit|top note"
-    r"|high note)"
-    r"|(?:peaks?|tops? out|climbs|reaches(?: up)?|rises)(?: (?:even|still|much|a bit|a little"
-    r"|slightly))? (?:higher|lower))"
-    r"|(?P<low>(?:a |the )?(?:higher|lower) (?:bottom|low(?:est)? (?:note|point)|floor|bottom note)"
-    r"|(?:dips|sinks|bottoms out|digs|reaches down)(?: (?:even|still|much|a bit|a little"
-    r"|slightly))? (?:lower|deeper))"
-    r"|(?P<all>(?:goes|gets|is|lies|sits|stays|moves|hangs)(?: (?:even|still|much|a bit|a little|slightly|all"
-    r"|entirely))? (?:higher|lower)))(?: (?:note|pitch|point))?\b"
-)
-
-
-THAN_ALL = re.compile(r" than (?:anything|everything|any|all)\b")
-A_TOP = re.compile(r"\b(?:highest|lowest|top|bottom) (?:note|pitch|point)\b")
-
-
-def _top(notes: Sequence[Note]) -> float:
-    return max(note.sounding.midi for note in notes)
-
-
-def _bottom(notes: Sequence[Note]) -> float:
-    return min(note.sounding.midi for note in notes)
-
-
-def _first(notes: Sequence[Note]) -> float:
-    return notes[0].sounding.midi
-
-
-def _last(notes: Sequence[Note]) -> float:
-    return notes[-1].sounding.midi
-
-
-def _mean(notes: Sequence[Note]) -> float:
-    return sum(note.sounding.midi for note in notes) / len(notes)
-
-
-HEIGHTS: dict[str, tuple[Callable[[Sequence[Note]], float], ...]] = {
-    "top": (_top,),
-    "low": (_bottom,),
-    "all": (_top, _bottom, _first, _last, _mean),
-}
-
-
-def _heights(told: Told) -> Iterator[Untrue]:
-    """One bar higher or lower than another, in what is said of it or in anything."""
-    for match in HEIGHT.finditer(told.text):
-        pair = _compared(told, match)
-        if pair is None or moved_in(told.text, with_way_only=False) is not None:
-            continue
-        notes = [told.notes_in([bar]) for bar in (pair.one, pair.other)]
-        if not all(notes):
-            continue
-        way = 1 if "higher" in match[0] else -1
-        kind = next(name for name in HEIGHTS if match[name])
-        if THAN_ALL.match(told.text, match.end()) or A_TOP.search(told.text[: match.start()]):
-            kind = "top" if way > 0 else "low"
-        if all((height(notes[0]) - height(notes[1])) * way <= 0 for height in HEIGHTS[kind]):
-            end = max if way > 0 else min
-            note = end(notes[1], key=lambda each: each.sounding.midi)
-            at = told.music.position(note)
-            what = f"{_said(told, pair.other)} goes {'higher' if way > 0 else 'lower'}, at {at}"
-            yield Untrue(*match.span(), what, SAY_OTHERWISE, target=at)
-
-
 # Moved so far -------------------------------------------------------------------------------------------
 
 HIGHER = re.compile(r"\b(?:higher|lower|up|down|above|below)\b")
@@ -202,11 +141,6 @@ ONLY_A_PART = re.compile(
     r"\b(?:except|apart|but (?:for|with|it|the|this|ends?|starts?|not)|until|till|almost|nearly"
     r"|last (?:\w+ )?notes?|last one"
     rf"|final (?:\w+ )?notes?|top note|ends?|ending|tail|half of)\b|\b(?:{ENDING}) (?:on|a|an|one)\b"
-)
-MODEL = re.compile(
-    r"\b(?:than|as|of|like|from|cop(?:y|ies)|repeats?|echo(?:es)?|answers?|imitates?|restates?|whatever"
-    r"|what|is (?:just |simply"
-    r" |really |only )*|takes?|matches|mirrors?|below|above|under|over)(?: in| the| bar| measure)* $"
 )
 FIRST_NOTES = re.compile(
     rf"\b(?:{STARTING})\b[^.;:]{{0,30}}?\b(?:(?P<count>{FEW}) (?:\w+ )?notes|notes|way|shape|figure|idea"
@@ -225,7 +159,7 @@ def _moved(told: Told) -> Iterator[Untrue]:
         return
     if not LIKENS.search(told.text) or ONLY_A_PART.search(told.text):
         return
-    pair = _model_and_copy(told)
+    pair = model_and_copy(told)
     if pair is None:
         return
     beside = Beside.of(told.music, pair.other, pair.one)
@@ -264,19 +198,6 @@ def _without_bars(told: Told) -> str:
     return text
 
 
-def _model_and_copy(told: Told) -> Pair | None:
-    """Two bars of which the one is the other's copy: the later one, where no words before it make it the model."""
-    named = [each for each in bars_told(told) if len(each.bars) == 1]
-    pair = pair_told(told, len(told.text), -1)
-    if pair is None:
-        return None
-    early, late = sorted((pair.one, pair.other), key=lambda bar: bar.start)
-    for each in named:
-        if each.bars[0] == late and MODEL.search(told.text[: each.first]):
-            return Pair(early, late)
-    return Pair(late, early)
-
-
 SAME_HEIGHT = re.compile(
     r"\b(?:at (?:exactly |just )?the (?:very |exact )?same (?:pitch|height|level)|note for note"
     r"|an exact (?:copy|repeat|repetition)"
@@ -288,7 +209,7 @@ def _same_height(told: Told) -> Iterator[Untrue]:
     """A bar that is another one at the same height, and is moved or has hardly a note of it."""
     match = SAME_HEIGHT.search(told.text)
     elsewhere = ONLY_A_PART.search(told.text) or moved_in(_without_bars(told), with_way_only=True)
-    pair = _model_and_copy(told) if match is not None and not elsewhere else None
+    pair = model_and_copy(told) if match is not None and not elsewhere else None
     if match is None or pair is None:
         return
     beside = Beside.of(told.music, pair.other, pair.one)

@@ -13,8 +13,9 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.stretch_words import Reference, references_in
+from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["Named", "Pair", "bars_told", "durations", "pair_told", "shown_bars"]
+__all__ = ["Named", "Pair", "bars_told", "durations", "model_and_copy", "pair_told", "shown_bars"]
 
 
 @dataclass(frozen=True)
@@ -44,15 +45,47 @@ def bars_told(told: Told) -> list[Named]:
     found: list[Named] = []
     for each in references_in(told.text):
         bars = tuple(_bars(told, each, found))
-        if bars:
+        if bars and not _is_no_number(told, each):
             found.append(Named(each.first, each.last, bars))
-    return _one_of_two(told, found)
+    return _one_of_two(told, _with_places(told, found))
+
+
+ONE_AND_OTHER = re.compile(r"\bone\b(?=.*\bthe other\b)")
+
+
+def _is_no_number(told: Told, each: Reference) -> bool:
+    """Whether "one" is one of two, and not the first bar: "one starts long and the other starts short"."""
+    return each.last - each.first == len("one") and bool(ONE_AND_OTHER.match(told.text, each.first))
+
+
+def _with_places(told: Told, found: list[Named]) -> list[Named]:
+    """The bars that are named, with those that only the places of the sentence have."""
+    places = [place for place in told.places if place.level == "bar" and place.spans and not place.pointed]
+    free = [
+        place
+        for place in places
+        if re.search(NUMBER, told.text[place.first : place.last])
+        and not any(place.first < each.last and each.first < place.last for each in found)
+    ]
+    more = [
+        Named(
+            place.first,
+            place.last,
+            tuple(Span(bar.start, bar.end) for bar in told.music.bars_in(place.spans)),
+        )
+        for place in free
+    ]
+    return sorted([*found, *more], key=lambda each: each.first)
 
 
 # "Of these two bars it's the first that has the higher top note."
-OF_TWO = re.compile(r"\bof (?:the|these|those|our) two(?: bars| measures)?\b|\bof the pair\b")
+OF_TWO = re.compile(
+    r"\bof (?:the|these|those|our) two(?: bars| measures)?\b|\bof (?:the|this) pair\b"
+    r"|\b(?:these|the|both|two|in both) (?:two )?(?:bars|measures)\b.*\bthe (?:first|second"
+    r"|other)(?: one)?(?=\W*$| \w+s\b)"
+)
 ONE_OF_TWO = re.compile(
-    r"\bthe (?P<which>first|second|other|former|latter)(?: (?:one|bar|measure))?(?= (?:\w+ )?\w+)"
+    r"\bthe (?P<which>first|second|other|former|latter)(?: (?:one|bar|measure))?(?=\W*$|[,.;]| (?:\w+ )?\w+)"
 )
 SECOND = ("second", "other", "latter")
 
@@ -111,6 +144,26 @@ def pair_told(told: Told, at: int, than: int) -> Pair | None:
         return None
     is_other = than >= 0 and named[0].first >= than
     return Pair(others[0], bars[0]) if is_other else Pair(bars[0], others[0])
+
+
+MODEL = re.compile(
+    r"\b(?:than|as|of|like|from|cop(?:y|ies)|repeats?|echo(?:es)?|answers?|imitates?|restates?|whatever"
+    r"|what|is (?:just |simply"
+    r" |really |only )*|takes?|matches|mirrors?|below|above|under|over)(?: in| the| bar| measure)* $"
+)
+
+
+def model_and_copy(told: Told) -> Pair | None:
+    """Two bars of which the one is the other's copy: the later one, where no words before it make it the model."""
+    named = [each for each in bars_told(told) if len(each.bars) == 1]
+    pair = pair_told(told, len(told.text), -1)
+    if pair is None:
+        return None
+    early, late = sorted((pair.one, pair.other), key=lambda bar: bar.start)
+    for each in named:
+        if each.bars[0] == late and MODEL.search(told.text[: each.first]):
+            return Pair(early, late)
+    return Pair(late, early)
 
 
 def durations(told: Told, bar: Span) -> tuple[tuple[object, object], ...]:

@@ -16,7 +16,7 @@ from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import INTERVAL, LETTERS, OCTAVE, interval_sizes, steps_of
 from lessonmaker.script.plain.verbs import MOVING, inflected
 
-__all__ = ["intervals_said"]
+__all__ = ["intervals_said", "is_as_far", "size_said"]
 
 NAMED = rf"(?:half[- ]step|semitone|whole[- ](?:step|tone)|(?:minor|major) second|{INTERVAL})(?![\w'-])"
 HOPS = inflected("leap, jump, skip, hop, drop, fall, rise, climb, bounce, plunge, spring")
@@ -61,10 +61,10 @@ def _sizes(told: Told) -> Iterator[Untrue]:
             continue
         pairs = _pairs(told, things, match)
         name = match["size"].replace("-", " ")
-        if pairs and not any(_is_as_far(*pair, name) for pair in pairs):
+        if pairs and not any(is_as_far(*pair, name) for pair in pairs):
             one, other = pairs[0]
             at = [told.music.position(each) for each in pairs[0]]
-            size = _said(abs(other.sounding.midi - one.sounding.midi))
+            size = size_said(abs(other.sounding.midi - one.sounding.midi))
             what = f"from the {one.written.name} at {at[0]} to the {other.written.name} at {at[1]} is {size}"
             yield Untrue(*match.span("size"), what, "say how far it goes")
 
@@ -115,7 +115,7 @@ def _beside(told: Told, notes: Sequence[Note]) -> Pairs:
     return [(before, note) for before, note in found if before is not None]
 
 
-def _is_as_far(one: Note, other: Note, name: str) -> bool:
+def is_as_far(one: Note, other: Note, name: str) -> bool:
     """Whether two notes are an interval apart, by their letters or as it sounds; an octave more or less is as well."""
     size = abs(other.sounding.midi - one.sounding.midi)
     sizes = interval_sizes(name)
@@ -136,7 +136,8 @@ SAID = (
 )  # fmt: skip
 
 
-def _said(semitones: int) -> str:
+def size_said(semitones: int) -> str:
+    """A step of so many semitones, in words."""
     return SAID[semitones] if semitones < len(SAID) else "more than an octave"
 
 
@@ -161,7 +162,7 @@ def _steps(told: Told) -> Iterator[Untrue]:
             if rows and all(pair is not None for pair in wide) and wide[0] is not None:
                 one, other = wide[0]
                 at = [told.music.position(each) for each in wide[0]]
-                size = _said(abs(other.sounding.midi - one.sounding.midi))
+                size = size_said(abs(other.sounding.midi - one.sounding.midi))
                 what = (
                     f"from the {one.written.name} at {at[0]} to the {other.written.name} at {at[1]} is {size}"
                 )

@@ -22,7 +22,7 @@ from lessonmaker.script.plain.crosscheck.moves import (
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
-__all__ = ["ways"]
+__all__ = ["OTHER_SUBJECT", "ways"]
 
 FAR, FEWEST = 3, 3
 OCTAVE_AWAY = 9  # semitones of a step that may be heard as one the other way, put into another octave

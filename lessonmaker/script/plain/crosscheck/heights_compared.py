@@ -1,0 +1,226 @@
+"""One thing said to be higher or lower than another: bars, their first or last notes, their peaks, notes that are named.
+
+"Nine begins a third below the note where eight left off", "bar 4 never rises above the top note of bar 3". False only
+where no notes that may be meant lie so. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.crosscheck.bar_ends import (
+    PREVIOUS,
+    WHOLE,
+    end_at,
+    end_near,
+    notes_at_end,
+    previous_notes,
+    windows,
+)
+from lessonmaker.script.plain.crosscheck.bars_told import Pair, bars_told, model_and_copy, pair_told
+from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears
+from lessonmaker.script.plain.crosscheck.intervals_said import is_as_far, size_said
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.ways import OTHER_SUBJECT
+from lessonmaker.script.plain.intervals import INTERVAL
+
+__all__ = ["heights_compared"]
+
+FAR = rf"(?:half[- ]step|whole[- ]step|half a step|semitone|whole[- ]tone|step|(?:minor |major )?second|{INTERVAL})"
+A_LITTLE = r"(?:even|still|much|far|a (?:bit|little|touch|good deal|lot)|slightly|way|well|any|no|all|entirely|once more|again)"
+# How one thing lies beside another: with how far, or the way alone.
+LIES = re.compile(
+    rf"\b(?:(?:by )?(?:an?|one|another|exactly an?|just an?|only an?)(?: (?:whole|full|good"
+    rf"|perfect(?! {FAR})))? (?P<far>{FAR})"
+    rf"(?: (?:further|too))? )?(?:{A_LITTLE} )*(?P<way>higher|lower|deeper|above|below|beneath"
+    rf"|under(?:neath)?)\b"
+    rf"(?: by (?:an?|one) (?P<far2>{FAR}))?"
+)
+DOWN = ("lower", "deeper", "below", "beneath", "under", "underneath")
+COMPARATIVE = ("higher", "lower", "deeper")
+# What only sounds like a comparison: "the lower neighbour", "higher up", "each one lower".
+NO_COMPARISON = re.compile(
+    r" (?:neighbou?rs?|octaves?|voices?|parts?|strings?|registers?|structures?|extensions?|chords?|tones?"
+    r"|positions?|end|half|halves"
+    r"|third|fourth|fifth|sixth|seventh|ninth|reaches|regions?|lines?|notes? of (?:the|this|that|each)|two"
+    r"|three|of the two|one of"
+    r"|case|gear|volume|tempo|dynamic)\b"
+)
+EACH = re.compile(r"\b(?:each|every|always|one by one|successively|steadily|gradually|progressively|both)\b")
+DENIED = re.compile(r"\b(?:no|not|never|nothing|neither|hardly|nowhere|without)\b|n't\b")
+TOP_OF = re.compile(
+    r"\b(?:peaks?|tops? out|climbs?|reach\w*(?: up)?|rises?|soars?|gets?|goes|shoots?|stretch\w*)(?: \w+)? ?$"
+)
+LOW_OF = re.compile(
+    r"\b(?:dips?|sinks?|bottoms? out|digs?|reach\w* down|falls?|gets?|goes|drops?|plung\w+)(?: \w+)? ?$"
+)
+THAN = re.compile(r" (?:than|as)\b|,? compared (?:to|with)\b")
+ANY_NOTE = re.compile(r"\b(?:anything|everything|any|all|every note)\b")
+GOES_BACK = re.compile(
+    r"^\W*(?:and |but |so |then |just |only |which is |that's |it's |that is |it is |it |which |this time "
+    r"|now |lies |sits |is )*$"
+)
+OTHERS = re.compile(rf"\b{OTHER_SUBJECT.pattern}\b")
+# A note that is named is gone to: "drops a third lower, to E".
+LEADS_TO = re.compile(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
+SAY = "say how they lie"
+
+
+@dataclass(frozen=True)
+class Lying:
+    """What is said of how things lie: `way` is 1 or -1, `far` an interval or nothing."""
+
+    way: int
+    far: str
+    denied: bool
+
+    def fits(self, one: Note, other: Note) -> bool:
+        """Whether the one note lies so beside the other."""
+        apart = (one.sounding.midi - other.sounding.midi) * self.way
+        if self.denied:
+            return apart <= 0
+        return apart > 0 and (not self.far or is_as_far(one, other, self.far))
+
+
+def heights_compared(told: Told) -> Iterator[Untrue]:
+    """What is said to lie higher or lower than something, and does not."""
+    for match in LIES.finditer(told.text):
+        begin, end = told.part_of(match.start())
+        if _is_something_else(told, match, begin):
+            continue
+        denial = DENIED.search(told.text, begin, match.end())
+        far = (match["far"] or match["far2"] or "").replace("-", " ").replace("half a", "half")
+        lying = Lying(-1 if match["way"] in DOWN else 1, far, denial is not None)
+        pairs = _pairs(told, match, lying, (begin, end))
+        if pairs and not any(lying.fits(*pair) for pair in pairs):
+            first = min(match.start(), denial.start()) if denial else match.start()
+            yield _untrue(told, first, match.end(), pairs[0])
+
+
+def _is_something_else(told: Told, match: re.Match[str], begin: int) -> bool:
+    """Whether no two things of the line are compared in height."""
+    before, after = told.text[begin : match.start()], told.text[match.end() :]
+    way_alone = match["way"] not in COMPARATIVE and not (match["far"] or match["far2"])
+    if way_alone and not DENIED.search(before):
+        return True
+    return bool(
+        NO_COMPARISON.match(after) or EACH.search(before) or OTHERS.search(before) or LEADS_TO.match(after)
+    )
+
+
+def _untrue(told: Told, first: int, last: int, pair: tuple[Note, Note]) -> Untrue:
+    one, other = pair
+    apart = one.sounding.midi - other.sounding.midi
+    at, beside = (told.music.position(note) for note in pair)
+    lies = f"lies {size_said(abs(apart))} {'above' if apart > 0 else 'below'}" if apart else "is as high as"
+    what = f"the {one.written.name} at {at} {lies} the {other.written.name} at {beside}"
+    return Untrue(first, last, what, SAY, target=at)
+
+
+def _pairs(told: Told, match: re.Match[str], lying: Lying, part: tuple[int, int]) -> list[tuple[Note, Note]]:
+    """The notes that may be compared: the one that lies so, and what it lies beside."""
+    begin, end = part
+    own = _named_before(told, begin, match.start())
+    before = PREVIOUS.search(told.text, match.end(), end)
+    if before is not None:
+        own = own or _of_a_bar(told, match.start())
+        return [(note, one) for note in own for one in previous_notes(told, [note])]
+    bars = _bars(told, match, begin)
+    if bars is None:
+        return []
+    return _of_bars(told, match, lying, bars, own, part)
+
+
+def _named_before(told: Told, begin: int, at: int) -> list[Note]:
+    """The notes that are named right before: in the same part, or in the one before where that goes on."""
+    claims = [claim for claim in told.named if claim.kind in NAMES and claim.last <= at]
+    inside = [claim for claim in claims if claim.first >= begin]
+    if not inside and begin and GOES_BACK.match(told.text[begin:at].lstrip(",;: ")):
+        inside = claims[-1:]
+    if not inside:
+        return []
+    claim = inside[-1]
+    notes = told.notes_in(told.spans_at(claim.first))
+    return [note for note in notes if bears(note, claim, told)]
+
+
+def _of_a_bar(told: Told, at: int) -> list[Note]:
+    """The first or last note of the bar that is spoken of last before a character."""
+    found = [each for each in windows(told) if each[0].first < at]
+    if not found:
+        return []
+    named, first, last = found[-1]
+    end = end_near(told, first, min(last, at), named.first)
+    return notes_at_end(told, named.bars[0], end) if end is not None else []
+
+
+def _bars(told: Told, match: re.Match[str], begin: int) -> Pair | None:
+    """The bar that lies so, and the other one."""
+    than = THAN.match(told.text, match.end())
+    if than is None and match["way"] in COMPARATIVE:
+        than = re.compile(r" (?:\w+ ){0,3}than\b").match(told.text, match.end())
+    named = [each for each in bars_told(told) if len(each.bars) == 1]
+    beside = match["way"] not in COMPARATIVE or than is not None
+    if beside:
+        return pair_told(told, match.start(), match.end())
+    if any(begin <= each.first < match.start() for each in named):
+        return pair_told(told, match.start(), -1)
+    return model_and_copy(told)
+
+
+def _of_bars(
+    told: Told,
+    match: re.Match[str],
+    lying: Lying,
+    bars: Pair,
+    own: Sequence[Note],
+    part: tuple[int, int],
+) -> list[tuple[Note, Note]]:
+    """The notes of two bars that may be compared: their ends that are named, or each of one with its like."""
+    end = part[1]
+    inside = [note for note in own if bars.one.start <= note.onset < bars.one.end]
+    one, other = _ends(told, match, lying, bars, part)
+    if inside:
+        others = notes_at_end(told, bars.other, other or ("top" if lying.way > 0 else "low"))
+        named = [claim for claim in told.named if claim.kind in NAMES and match.end() <= claim.first < end]
+        if named:
+            others = [note for note in told.notes_in([bars.other]) if bears(note, named[0], told)]
+        elif other is None and not ANY_NOTE.search(told.text, match.end(), end):
+            others = [*others, *(note for side in WHOLE for note in notes_at_end(told, bars.other, side))]
+        return list(product(inside, others))
+    if one is not None:
+        return list(product(notes_at_end(told, bars.one, one), notes_at_end(told, bars.other, other or one)))
+    found = [
+        pair
+        for side in WHOLE
+        for pair in product(*(notes_at_end(told, bar, side) for bar in (bars.one, bars.other)))
+    ]
+    lines = [told.music.line_in(bar) for bar in (bars.one, bars.other)]
+    return [*found, *zip(*lines, strict=False)] if lying.far else found
+
+
+def _ends(
+    told: Told, match: re.Match[str], lying: Lying, bars: Pair, part: tuple[int, int]
+) -> tuple[str | None, str | None]:
+    """The ends of two bars that are compared, where they are said."""
+    begin, end = part
+    top = "top" if lying.way > 0 else "low"
+    one = end_at(told.text[match.end() :].lstrip()) or end_near(told, begin, match.start(), match.start())
+    other = None
+    for named, first, last in windows(told):
+        if named.bars[0] == bars.other:
+            other = end_near(
+                told, max(first, match.end()) if named.first > match.end() else first, last, named.first
+            )
+        elif named.bars[0] == bars.one and one is None and named.first < match.start():
+            one = end_near(told, first, min(last, match.start()), named.first)
+    before = told.text[begin : match.start()]
+    if one is None and (lying.denied or (TOP_OF if lying.way > 0 else LOW_OF).search(before)):
+        one = top
+    if ANY_NOTE.search(told.text, match.end(), end):
+        other, one = top, one or top
+    return one, other
