@@ -8,9 +8,9 @@ import pytest
     [
         ("jetty", "1-2", "There are more notes in bar one than there are in bar two.", "more notes"),
         ("jetty", "18-19", "Both bars have the same number of notes.", "the same number of notes"),
-        ("jetty", "1-2", "Of the two bars, the second has the higher top note.", "higher top note"),
-        ("jetty", "9-10", "Bar ten climbs higher than bar nine.", "climbs higher"),
-        ("jetty", "9-10", "The top note of bar ten is higher than anything in bar nine.", "is higher"),
+        ("jetty", "1-2", "Of the two bars, the second has the higher top note.", "higher"),
+        ("jetty", "9-10", "Bar ten climbs higher than bar nine.", "higher"),
+        ("jetty", "9-10", "The top note of bar ten is higher than anything in bar nine.", "higher"),
         ("jetty", "7-8", "Bar eight is every bit as busy as bar seven.", "every bit as busy as"),
         ("jetty", "13-14", "Whatever thirteen does, fourteen does a third lower.", "a third lower"),
         ("jetty", "13-14", "Bar fourteen repeats bar thirteen at the same pitch.", "at the same pitch"),

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from lessonmaker.script.plain.crosscheck.at_its_place import at_its_place
 from lessonmaker.script.plain.crosscheck.bar_edges import bar_edges
 from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
+from lessonmaker.script.plain.crosscheck.bars_set_apart import bars_set_apart
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.chords_said import chords_said
 from lessonmaker.script.plain.crosscheck.chords_when import chords_when
@@ -63,6 +64,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     degrees_absent,
     bars_compared,
     heights_compared,
+    bars_set_apart,
     denied,
     throughout,
     edges,

@@ -1,7 +1,7 @@
 """What of a bar is spoken of: its first note, its last, its highest, its lowest, or what sounds on one of its beats.
 
-Common practice, no source. "The last note of 16", "the E closing bar 6", "where eight left off", "nine begins": the words
-nearest to a bar, with no other bar between, tell which of its notes is meant.
+"The last note of 16", "the E closing bar 6", "where eight left off", "nine begins": the words nearest to a bar, with
+no other bar between, tell which of its notes is meant. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -23,10 +23,12 @@ WHOLE = ("first", "last", "top", "low")
 """The ends of a bar that may be meant where none is said."""
 NO_TIME = r"(?! (?:times?|beats?|bars?|measures?|one of)\b)"
 ENDS = {
-    "first": rf"(?:{STARTING}|{inflected('speak, come back in')}|(?:first|opening|starting)(?: (?:note|pitch|one"
+    "first": rf"(?:{STARTING}|{inflected('speak, come back in')}|(?:first|opening|starting)(?: (?:note|pitch"
+    rf"|one"
     rf"|tone))?|start"
     rf"|beginning|opening|down-?beat){NO_TIME}",
-    "last": rf"(?:{ENDING}|{inflected('leave off, settle, come to rest, let go')}|(?:last|final|closing)(?: (?:note"
+    "last": rf"(?:{ENDING}|{inflected('leave off, settle, come to rest, let go')}|(?:last|final"
+    rf"|closing)(?: (?:note"
     rf"|pitch|one|tone))?|end"
     rf"|ending|tail){NO_TIME}",
     "top": r"(?:highest|topmost|top|peaks?|peaked|ceiling|summit|climax|high point|tops? out|crests?)",

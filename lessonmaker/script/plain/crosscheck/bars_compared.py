@@ -45,13 +45,14 @@ def _said(told: Told, bar: Span) -> str:
 # How many notes -----------------------------------------------------------------------------------------
 
 NOTES = r"(?:notes|pitches|tones|attacks|eighths|strokes)"
+TO_DO = r"(?:going on|happening|to do|to say|activity|movement|in it)"
 MORE_OR_FEWER = re.compile(
-    rf"\b(?P<more>(?:many |far |way |a lot |even |lots )?more {NOTES}|busier|denser|fuller|more (?:active"
-    rf"|busy|crowded|dense)"
-    rf"|twice as many {NOTES})\b"
-    rf"|\b(?P<fewer>(?:many |far |way |even )?(?:fewer|less) {NOTES}|sparser|emptier|thinner|less (?:active"
-    rf"|busy|crowded"
-    rf"|dense)|half as many {NOTES})\b"
+    rf"\b(?P<more>(?:many |far |much |way |a lot |even |lots )?more (?:{NOTES}|{TO_DO}|active|busy|crowded"
+    rf"|dense)"
+    rf"|busier|denser|fuller|(?:moves|runs|goes|walks) (?:quicker|faster|more quickly)|twice as many {NOTES})\b"
+    rf"|\b(?P<fewer>(?:many |far |much |way |even )?(?:fewer|less) (?:{NOTES}|{TO_DO}|active|busy|crowded"
+    rf"|dense)"
+    rf"|sparser|emptier|thinner|calmer|(?:moves|runs|goes|walks) (?:slower|more slowly)|half as many {NOTES})\b"
 )
 
 
@@ -96,7 +97,11 @@ def _same_count(told: Told) -> Iterator[Untrue]:
         yield Untrue(*match.span(), f"there are {said}", "say how many there are in each")
 
 
-AS_BUSY = re.compile(r"\b(?:just|every bit|exactly|equally|quite) as (?:busy|dense|full|active|crowded) as\b")
+AS_BUSY = re.compile(
+    r"\b(?:just|every bit|exactly|equally|quite|fully) as (?:(?:busy|dense|full|active|crowded|much"
+    r"|eventful|packed) as\b|(?:full|packed) (?:of|with) notes\b|much going on\b)"
+)
+CLEARLY = 3  # notes more, beside twice as many
 
 
 def _as_busy(told: Told) -> Iterator[Untrue]:
@@ -106,7 +111,7 @@ def _as_busy(told: Told) -> Iterator[Untrue]:
     if match is None or pair is None:
         return
     few, many = sorted(_sounding(told, bar) for bar in (pair.one, pair.other))
-    if many > 2 * few:
+    if many >= 2 * few and many - few >= CLEARLY:
         said = f"{_struck(told, pair.one)} notes, {_said(told, pair.other)} {_struck(told, pair.other)}"
         yield Untrue(*match.span(), f"{_said(told, pair.one)} has {said}", "say which is the busier one")
 

@@ -15,7 +15,7 @@ from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.stretch_words import Reference, references_in
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["Named", "Pair", "bars_told", "durations", "model_and_copy", "pair_told", "shown_bars"]
+__all__ = ["MODEL", "Named", "Pair", "bars_told", "durations", "model_and_copy", "pair_told", "shown_bars"]
 
 
 @dataclass(frozen=True)

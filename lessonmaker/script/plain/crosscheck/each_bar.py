@@ -32,7 +32,7 @@ EACH = re.compile(
 ORDINAL = r"(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)"
 SIGN = r"(?:flat|sharp|natural|major|minor)"
 NAMED = (
-    r"(?:(?:the|its|an?|that|chord's|their|own|high|low|same) )*"
+    r"(?:(?:the|its|an?|that|chord's|their|own|high|low|same|long|short|held|tied) )*"
     rf"(?:(?P<degree>(?:{SIGN} )?{ORDINAL}|{SIGN} (?:nine|eleven|thirteen))"
     r"|(?P<letter>(?:[b-g]|a(?= flat| sharp| natural|[,.;:!?]|$))(?:[b#]|[ -](?:flat|sharp|natural))?))"
     r"(?![\w'#-])(?! (?:note|bar|time|one|beat|chord|major|minor|seven|triad)\b)"

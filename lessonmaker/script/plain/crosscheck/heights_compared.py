@@ -1,4 +1,4 @@
-"""One thing said to be higher or lower than another: bars, their first or last notes, their peaks, notes that are named.
+"""One thing said to be higher or lower than another: bars, their first or last notes, their peaks, named notes.
 
 "Nine begins a third below the note where eight left off", "bar 4 never rises above the top note of bar 3". False only
 where no notes that may be meant lie so. Common practice, no source.
@@ -21,7 +21,7 @@ from lessonmaker.script.plain.crosscheck.bar_ends import (
     previous_notes,
     windows,
 )
-from lessonmaker.script.plain.crosscheck.bars_told import Pair, bars_told, model_and_copy, pair_told
+from lessonmaker.script.plain.crosscheck.bars_told import MODEL, Pair, bars_told, model_and_copy, pair_told
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears
 from lessonmaker.script.plain.crosscheck.intervals_said import is_as_far, size_said
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -31,7 +31,11 @@ from lessonmaker.script.plain.intervals import INTERVAL
 __all__ = ["heights_compared"]
 
 FAR = rf"(?:half[- ]step|whole[- ]step|half a step|semitone|whole[- ]tone|step|(?:minor |major )?second|{INTERVAL})"
-A_LITTLE = r"(?:even|still|much|far|a (?:bit|little|touch|good deal|lot)|slightly|way|well|any|no|all|entirely|once more|again)"
+A_LITTLE = (
+    r"(?:even|still|much|far|a (?:bit|little|touch|good deal|lot)|slightly|way|well|any|no|all|entirely"
+    r"|once more"
+    r"|again)"
+)
 # How one thing lies beside another: with how far, or the way alone.
 LIES = re.compile(
     rf"\b(?:(?:by )?(?:an?|one|another|exactly an?|just an?|only an?)(?: (?:whole|full|good"
@@ -64,9 +68,14 @@ GOES_BACK = re.compile(
     r"^\W*(?:and |but |so |then |just |only |which is |that's |it's |that is |it is |it |which |this time "
     r"|now |lies |sits |is )*$"
 )
+# Where something is come from: "approached from a step above".
+APPROACH = re.compile(r"\b(?:approach\w*|enclos\w+|surround\w*|from)\b[^;:]{0,40}$")
 OTHERS = re.compile(rf"\b{OTHER_SUBJECT.pattern}\b")
 # A note that is named is gone to: "drops a third lower, to E".
 LEADS_TO = re.compile(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
+# What something lies beside: "above the note", "below where".
+SOMETHING = re.compile(r" (?:the|that|where|what|its|a|an|any|this|bar)\b")
+NEAR = 12  # characters between a way and what it is counted from
 SAY = "say how they lie"
 
 
@@ -107,6 +116,8 @@ def _is_something_else(told: Told, match: re.Match[str], begin: int) -> bool:
     way_alone = match["way"] not in COMPARATIVE and not (match["far"] or match["far2"])
     if way_alone and not DENIED.search(before):
         return True
+    if APPROACH.search(told.text[: match.start()]):
+        return True
     return bool(
         NO_COMPARISON.match(after) or EACH.search(before) or OTHERS.search(before) or LEADS_TO.match(after)
     )
@@ -123,10 +134,10 @@ def _untrue(told: Told, first: int, last: int, pair: tuple[Note, Note]) -> Untru
 
 def _pairs(told: Told, match: re.Match[str], lying: Lying, part: tuple[int, int]) -> list[tuple[Note, Note]]:
     """The notes that may be compared: the one that lies so, and what it lies beside."""
-    begin, end = part
+    begin = part[0]
     own = _named_before(told, begin, match.start())
-    before = PREVIOUS.search(told.text, match.end(), end)
-    if before is not None:
+    before = PREVIOUS.search(told.text, match.end())
+    if before is not None and before.start() - match.end() < NEAR:
         own = own or _of_a_bar(told, match.start())
         return [(note, one) for note in own for one in previous_notes(told, [note])]
     bars = _bars(told, match, begin)
@@ -164,12 +175,14 @@ def _bars(told: Told, match: re.Match[str], begin: int) -> Pair | None:
     if than is None and match["way"] in COMPARATIVE:
         than = re.compile(r" (?:\w+ ){0,3}than\b").match(told.text, match.end())
     named = [each for each in bars_told(told) if len(each.bars) == 1]
-    beside = match["way"] not in COMPARATIVE or than is not None
-    if beside:
-        return pair_told(told, match.start(), match.end())
-    if any(begin <= each.first < match.start() for each in named):
+    beside = match["way"] not in COMPARATIVE and SOMETHING.match(told.text, match.end())
+    if than is not None or beside:
+        after = any(match.end() <= each.first for each in named)
+        return pair_told(told, match.start(), match.end()) if after else None
+    inside = [each for each in named if begin <= each.first < match.start()]
+    if len(inside) == 1 and not MODEL.search(told.text[: inside[0].first]):
         return pair_told(told, match.start(), -1)
-    return model_and_copy(told)
+    return model_and_copy(told) if len(named) > 1 or inside else None
 
 
 def _of_bars(
@@ -194,13 +207,12 @@ def _of_bars(
         return list(product(inside, others))
     if one is not None:
         return list(product(notes_at_end(told, bars.one, one), notes_at_end(told, bars.other, other or one)))
-    found = [
-        pair
-        for side in WHOLE
-        for pair in product(*(notes_at_end(told, bar, side) for bar in (bars.one, bars.other)))
-    ]
-    lines = [told.music.line_in(bar) for bar in (bars.one, bars.other)]
-    return [*found, *zip(*lines, strict=False)] if lying.far else found
+    found: list[tuple[Note, Note]] = []
+    for side in WHOLE:
+        found += product(notes_at_end(told, bars.one, side), notes_at_end(told, bars.other, side))
+    if lying.far:
+        found += zip(told.music.line_in(bars.one), told.music.line_in(bars.other), strict=False)
+    return found
 
 
 def _ends(

@@ -52,14 +52,20 @@ LEADS_IN = re.compile(
 DOES = re.compile(
     r"(?:'s\b| (?:(?:just|only|simply|also|then|never|really|both|still|all|\w+ly) )*"
     r"(?!(?:times|notes|bars|beats|always|this|thus|its|towards|across|plus|less)\b)"
-    r"(?:\w+[a-z]s|did|had|was|were|will|would|left|began|ended|started|opened|finished|rose|fell|went|do"
+    r"(?:\w+[a-z]s|did|had|was|were|will|would|that|who|\w+ed|left|began|ended|started|opened|finished|rose|fell|went|do"
     r"|have|are)\b)"
 )
 OPENS = re.compile(
     r"(?:^|[,;:]|\b(?:and|but|while|whereas|where|so|then|because|as|that|how|what|when|if|it's|it is"
     r"|or)) ?(?:then )?$"
 )
-CLOSES = re.compile(r"\s*(?:[,;:.!?]|$)")
+# "Thirteen sits on beat two": no bar stands on a beat.
+ON_A_BEAT = re.compile(
+    r" (?:\w+ )?(?:comes|falls|is|lands|sits|stands|arrives|sounds|rings)(?: (?:right|just|only|squarely))?"
+    r" on (?:beat|the (?:and|down-?beat|off-?beat))\b"
+)
+CLOSES = re.compile(r"\s*(?:[,;:.!?]|$)| (?:or|and|as|than)\b")
+JOINS = re.compile(r",? (?:and |or |to |then )?")
 
 
 def loose_bars(
@@ -72,10 +78,15 @@ def loose_bars(
         for bar in (music.score.bars[at] for at in bars)
         if bar.number.isdecimal() and bar.start >= 0
     }
+    joined = 0  # where the last bar of a list ends
     for match in NUMBERS.finditer(text):
         number = number_of(match[0])
         taken = any(place.first < match.end() and match.start() < place.last for place in places)
-        if number in spans and not taken and _is_bar(text, match, number):
+        listed = (
+            joined and JOINS.fullmatch(text, joined, match.start()) and not COUNTED.match(text, match.end())
+        )
+        if number in spans and not taken and (listed or _is_bar(text, match, number)):
+            joined = match.end()
             yield Place("bar", *match.span(), (spans[number],))
 
 
@@ -90,7 +101,7 @@ def _is_bar(text: str, match: re.Match[str], number: int) -> bool:
         return False
     if IN_A_ROW.match(after) or AFTER_A_ROW.search(before):
         return False
-    does = DOES.match(after)
+    does = DOES.match(after) and not ON_A_BEAT.match(after)
     if OPENS.search(before):
-        return does is not None
+        return bool(does)
     return LEADS_IN.search(before) is not None and (bool(CLOSES.match(after) or does) or not in_words)
