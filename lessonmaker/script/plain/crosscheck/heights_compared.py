@@ -74,7 +74,7 @@ OTHERS = re.compile(rf"\b{OTHER_SUBJECT.pattern}\b")
 # A note that is named is gone to: "drops a third lower, to E".
 LEADS_TO = re.compile(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
 # What something lies beside: "above the note", "below where".
-SOMETHING = re.compile(r" (?:the|that|where|what|its|a|an|any|this|bar)\b")
+SOMETHING = re.compile(r" (?:the|that|where|what|its?|them|a|an|any|this|bar)\b")
 NEAR = 12  # characters between a way and what it is counted from
 SAY = "say how they lie"
 
