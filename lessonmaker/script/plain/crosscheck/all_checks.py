@@ -11,6 +11,7 @@ from lessonmaker.script.plain.crosscheck.bars_set_apart import bars_set_apart
 from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.chords_said import chords_said
 from lessonmaker.script.plain.crosscheck.chords_when import chords_when
+from lessonmaker.script.plain.crosscheck.comes_often import comes_often
 from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.devices_made import devices_made
@@ -27,7 +28,6 @@ from lessonmaker.script.plain.crosscheck.how_long import (
 )
 from lessonmaker.script.plain.crosscheck.how_many import (
     notes_counted,
-    notes_that_come_often,
     values_only,
     values_there,
 )
@@ -47,6 +47,7 @@ from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.silences import beats_at_rest, rests_so_long, silent_to_the_end
+from lessonmaker.script.plain.crosscheck.tallied import tallied
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.ways import ways
@@ -89,7 +90,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     values_there,
     values_only,
     notes_counted,
-    notes_that_come_often,
+    comes_often,
     notes_of_a_value,
     notes_lasting,
     notes_in_values,
@@ -100,6 +101,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     rests_so_long,
     beats_at_rest,
     silent_to_the_end,
+    tallied,
 )
 
 

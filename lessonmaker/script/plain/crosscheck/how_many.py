@@ -1,4 +1,4 @@
-"""How many notes of a value there are, and how often a note comes: "in triplets", "four sixteenths", "just once".
+"""How many notes there are, of a value or at all: "in triplets", "four sixteenths", "five different pitches".
 
 Common practice, no source. A value is false where no note in sight has it, a number where there are fewer.
 """
@@ -7,17 +7,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span, bars_in
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, value_words
-from lessonmaker.script.plain.durations import FEW, count_said, few_of, how_often, value_said
-from lessonmaker.script.plain.note_names import NoteWord, named_note
+from lessonmaker.script.plain.durations import FEW, count_said, few_of, value_said
 from lessonmaker.script.plain.passage import rests_of
 
-__all__ = ["notes_counted", "notes_that_come_often", "values_only", "values_there"]
+__all__ = ["notes_counted", "values_only", "values_there"]
 
 # A value that tells how much time, or where, and no note: "an eighth early", "on every quarter".
 NO_NOTE_BEFORE = re.compile(
@@ -136,76 +134,3 @@ def notes_counted(told: Told) -> Iterator[Untrue]:
         if notes and few_of(match["count"]) > many:
             noun = "pitch" if match["what"] == "pitches" else "note"
             yield Untrue(match.start(), match.end(), count_said(many, noun), "say how many there are")
-
-
-# How often one note comes ---------------------------------------------------------------------------------
-
-STRICTLY = r"(?:just|only|exactly|precisely|no more than)"
-SHOWING = (
-    r"(?:appears?|comes?(?: (?:up|round|around|in))?|is (?:played|heard|struck|hit|touched|sounded|used)|shows up"
-    r"|turns up|occurs?|sounds?|crops up|returns?|gets? (?:played|hit|struck|touched))"
-)
-OFTEN = re.compile(
-    rf"\b(?:(?P<strict>{STRICTLY}) (?P<once>once)|{SHOWING}(?: here| {STRICTLY})* (?P<once2>once)(?=[,.;:!]|$| in\b)"
-    rf"|(?P<twice>twice)|(?P<count>{FEW}) (?P<times>times))\b"
-    r"(?! (?:as|more|over|out|the (?:speed|length|size|value|duration)|too|a bar|per|round|around|higher|lower|again"
-    r"|faster|slower)\b)"
-)
-AGAIN = re.compile(
-    r"\b(?:again|back|return\w*|repeat\w*|more|another|resolv\w+|fall\w*|ris\w+|to and fro|each|every|both|chords?"
-    r"|shapes?|figures?|cells?|motif\w*|licks?|patterns?)\b"
-)
-
-
-STRICT = re.compile(STRICTLY)
-OF_AN_OCTAVE = re.compile(r"\b(?:high|low|top|bottom|upper|lower|octaves?)\b")
-
-
-# "D comes twice".
-A_LETTER = re.compile(rf"(?<![\w'#])([A-G](?:[ -](?:flat|sharp|natural))?) {SHOWING}\b")
-
-
-def notes_that_come_often(told: Told) -> Iterator[Untrue]:
-    """A note that is named, and is said to come so often, where no count of it makes that many."""
-    for match in OFTEN.finditer(told.text):
-        first, last = told.part_of(match.start())
-        names = [name for name in told.notes_named if first <= name.first < last and not name.count]
-        letter = A_LETTER.search(told.sentence.written, first, match.end())
-        if letter is not None and not any(letter.start() <= name.first < letter.end() for name in names):
-            names = [NoteWord(*letter.span(1), letter[1])]  # "E sounds twice with a G between"
-        if len({name.name for name in names}) != 1 or AGAIN.search(told.text[first:last]):
-            continue
-        said = 1 if match["once"] or match["once2"] else 2 if match["twice"] else few_of(match["count"])
-        strictly = bool(STRICT.search(match[0])) and not OF_AN_OCTAVE.search(told.text[first:last])
-        counts = _counts(told, names[0].name, match.start(), strictly)
-        if said in counts or not counts:
-            continue
-        words = told.sentence.words(names[0].first, names[0].last)
-        what = f"{words} is there {how_often(max(counts))}"
-        yield Untrue(match.start(), match.end(), what, "say how often it is there")
-
-
-def _counts(told: Told, name: str, at: int, strictly: bool) -> set[int]:
-    """How often a note may be said to come: bar by bar or as a whole, and not `strictly` in one octave, or in a row."""
-    pitch_class = named_note(name).pitch_class
-    spans = told.spans_at(at)
-    bars = [
-        Span(bar.start, bar.end)
-        for span in [*spans, *told.spans]
-        for bar in (told.music.score.bars[index] for index in bars_in(told.music.score, span))
-    ]
-    counts = set[int]()
-    for span in [*spans, *told.spans, *bars]:
-        notes = told.notes_in([span])
-        mine = [note for note in notes if pitch_class in _classes(note)]
-        if strictly:
-            counts.add(len(mine))
-            continue
-        runs = [fits for fits, _ in groupby(notes, key=lambda note: pitch_class in _classes(note))]
-        counts |= {len(mine), sum(runs), len([note for note in mine if note.onset >= span.start])}
-        counts |= {len(list(same)) for _, same in groupby(sorted(note.sounding.midi for note in mine))}
-    return counts - {0}
-
-
-def _classes(note: Note) -> set[int]:
-    return {note.written.name.pitch_class, note.sounding.name.pitch_class}

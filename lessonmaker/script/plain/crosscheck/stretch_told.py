@@ -14,7 +14,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.place import Place
 
-__all__ = ["stretches_told"]
+__all__ = ["bars_meant", "stretches_told"]
 
 FEWEST = 3  # notes that are lit as one figure
 MOST_BARS = 4  # that are all meant where none is named
@@ -22,13 +22,13 @@ ALL_OF_IT = re.compile(
     r"\b(?:anywhere|at all|throughout|(?:this|that|the|our)(?: [\w-]+)? (?:line"
     r"|phrase|passage|excerpt|section|stretch"
     r"|run|lick|bit|solo|descent|climb|cascade|spot|sequence|figure|loop)|these|both|all (?:\w+ )?bars"
-    r"|whole|here)\b"
+    r"|whole|here|neither (?:bar|measure|of)|each (?:bar|of))\b"
 )
 
 
 def stretches_told(told: Told, first: int, last: int) -> list[tuple[Note, ...]]:
     """The notes, in time, of each stretch that words at [first, last) may be said of; none where that is not sure."""
-    spans = _spans(told, first, last)
+    spans = bars_meant(told, first, last)
     if not spans or any(place.level == "beat" for place in told.places):
         return []
     notes = tuple(note for span in spans for note in told.music.struck_between(span.start, span.end))
@@ -58,7 +58,7 @@ def _is_apart(told: Told, notes: Sequence[Note]) -> bool:
     return any(b - a > 1 for a, b in pairwise(places))
 
 
-def _spans(told: Told, first: int, last: int) -> tuple[Span, ...]:
+def bars_meant(told: Told, first: int, last: int) -> tuple[Span, ...]:
     """The bars that are spoken of: named, or the only one shown, or all that are shown where that is said."""
     bars = [place for place in told.places if place.level == "bar" and place.spans and not place.pointed]
     begin, end = told.part_of(first)[0], max(told.part_of(last - 1)[1], last)
