@@ -347,6 +347,10 @@ class Comparison:
         return any(each.kind not in ("shown", "half", "halves") for each in self.references[1:])
 
 
+# From where on a sentence speaks of something else than what is alike: ", but bar four walks down".
+OF_ANOTHER = re.compile(rf"[,;:] (?:but|while|whereas|and)(?: (?:in|then))? {MARK}")
+
+
 @lru_cache(maxsize=64)
 def comparison_in(text: str) -> Comparison | None:
     """What a sentence says of two stretches being alike, if anything."""
@@ -360,7 +364,9 @@ def comparison_in(text: str) -> Comparison | None:
     match, relation, order, least = found
     relation = _relation(match, relation, text)
     unlike = bool(UNLIKE.search(text))
-    moved = None if unlike else moved_in(masked, with_way_only=True)
+    other = OF_ANOTHER.search(masked, match.end())
+    told = masked[: other.start()] if other is not None else masked
+    moved = None if unlike else moved_in(told, with_way_only=True)
     if order == "copies follow" and moved is not None and not moved.interval:
         moved = None  # "returns in nine and in ten, each time climbing": what the figure does
     if not (least or SAYS_AGAIN.search(match[0]) or (moved and moved.interval)):

@@ -107,6 +107,14 @@ class Ends(Common):
         over = {degree_of(note.sounding.midi % OCTAVE, each.chord) for each in changes if each.chord}
         return bool(over & set(claim.names))
 
+    def begins_its_bars(self, claim: Claim, stretch: Stretch) -> bool:
+        """Whether a claim names the first note that a longer stretch has in the bars that are spoken of."""
+        scope = self.scopes[self.claims.index(claim)]
+        if not scope.explicit:
+            return False
+        inside = [note for note in stretch.notes if any(s.start <= note.onset < s.end for s in scope.spans)]
+        return 0 < len(inside) < len(stretch.notes) and is_called(claim, inside[0], self.music)
+
     def ends_otherwise(self, claim: Claim, end: End) -> Decided | None:
         """A fault where what is spoken of plainly begins or ends with another note; None where it may not."""
         subject = end.subjects[0]
@@ -122,6 +130,8 @@ class Ends(Common):
             claim.kind == "degree" and self.is_of_chord_before(claim, notes[-1])
         ):
             return NOTHING
+        if end.side == "first" and self.begins_its_bars(claim, others[0]):
+            return None
         spelt = SPELT_FROM.search(self.sentence.text[: claim.first])
         if (
             spelt

@@ -14,6 +14,7 @@ from itertools import groupby
 
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
@@ -158,6 +159,10 @@ OF_IT = re.compile(
 DONE_BY = re.compile(
     r"\b(?!is\b|was\b)[a-z]+s (?:(?:in|on|over|to|into|against|with|off) )?(?:the|that|this|our|its|an?) $"
 )
+# What it does for so long is not that it sounds: "E flat seven waits for a beat".
+NOT_LASTING = re.compile(
+    r"\b(?:waits?|rests?|pauses?|stops?|breathes?|starts?|begins?|(?:is|stays) (?:quiet|silent))\b"
+)
 AND_IT = re.compile(r",? and\b")
 BESIDES = re.compile(
     rf"\b(?:(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
@@ -217,7 +222,10 @@ def _claim_of(
     groups = match.groupdict()
     said = _named(sentence, match, every) if name in ("lasts", "enters") else None
     before = sentence.text[: match.start()]
-    if name == "lasts" and (OF_IT.search(before) or OF_A_NOTE.search(before)):
+    of_another = (
+        OF_IT.search(before) or OF_A_NOTE.search(before) or NOT_LASTING.search(groups.get("rest") or "")
+    )
+    if name == "lasts" and of_another:
         return None
     if name == "lasts" and DONE_BY.search(before) and AND_IT.search(match[0]):
         return None
@@ -357,9 +365,15 @@ class ChordTimes(Symbols):
         numbers = self.numbers_of(chords) | ({different} if ONLY.search(self.sentence.text) else set())
         if claim.count in numbers:
             return self.lit_bars_of(bars)
-        if claim.count == different:
+        listed = not scope.explicit and len(self.names_after(claim)) >= max(claim.count, 2)
+        if claim.count == different or listed:
             return NOTHING
         return self.not_so(claim, scope, bars, f"has {self.harmony.said(chords)}", "say how many there are")
+
+    def names_after(self, claim: ChangesClaim) -> list[ChordName]:
+        """The chords that are named after a claim, each once."""
+        names = [name for name in chord_names(self.sentence) if name.first >= claim.last]
+        return list({(name.root, name.families): name for name in names}.values())
 
     def chords_per_bar(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """So many chords in each of some bars."""
@@ -521,12 +535,19 @@ class ChordTimes(Symbols):
         if found or len(own) != 1 or len(fitting) != 1:
             return NOTHING
         bar, each = own[0]
+        if claim.count in self.beats_of_line(bar, each):
+            return NOTHING  # "comes in on beat two with its ninth", after a rest
         there = f"has {each.text} from beat {self.beat_of(bar, each)}"
         return self.not_so(claim, scope, [bar], there, "say on which beat it begins")
 
     def beat_of(self, bar: Bar, each: Heard) -> Fraction:
         """The beat of a bar on which a chord begins."""
         return 1 + (each.span.start - bar.start) / bar.metre.unit_quarters
+
+    def beats_of_line(self, bar: Bar, each: Heard) -> set[Fraction]:
+        """The beat of a bar on which the line comes in over a chord."""
+        notes = self.music.struck_between(each.span.start, each.span.end)
+        return {1 + (note.onset - bar.start) / bar.metre.unit_quarters for note in notes[:1]}
 
     def beats_changed(self, bar: Bar) -> list[Fraction]:
         """The beats of a bar on which a chord begins."""

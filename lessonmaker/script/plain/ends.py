@@ -14,6 +14,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.adjectives import ADJECTIVES
+from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import is_next_subject
@@ -264,6 +265,8 @@ OTHERWISE = re.compile(
     rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."
+# "A half step under the last note": the one before what is spoken of.
+BESIDE_IT = re.compile(r"\b(?:under|above|below|than|beyond|past) (?:(?:the|its|that) )?(?:very )?$")
 # Next to what another cue showed: "the next phrase begins on ...".
 OPENS_WITH_NEXT = re.compile(
     r"^\s*(?:(?:and|now|so|then),? )*(?:the|our) (?:next|following) (?=phrase|line|idea)"
@@ -342,12 +345,16 @@ def end_said(
     )
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
     clause = THESE_BARS.sub("passage", clause)
+    if _is_of_another_chord(sentence, words, near):
+        return End(words.side, ())
     subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))
     if not subjects and words.aside:
         subjects = subjects_in("", near, spans, music, EDGES.get(words.side))
     if not subjects and words.noun:
         every = subjects_in("", near, spans, music, EDGES.get(words.side))
         subjects = tuple(subject for subject in every if _is_spelt(subject, music))
+    if BESIDE_IT.search(text[: words.first]):
+        return End(words.side, ())
     if OTHERWISE.search(OPENS_WITH_NEXT.sub("", clause)):
         return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
@@ -358,6 +365,14 @@ def end_said(
         and not any(place.pointed and place.level == "bar" for place in near)
     )
     return End(words.side, subjects, tests, certain, words.first) if subjects else None
+
+
+def _is_of_another_chord(sentence: Sentence, words: Words, near: Sequence[Place]) -> bool:
+    """Whether the chord that is named right before some words is another than those that are places near them."""
+    last = max((name.last for name in chord_names(sentence) if name.last <= words.first), default=-1)
+    chords = [place for place in near if place.level == "chord"]
+    aside = last < 0 or sentence.text[last : words.first].strip()
+    return not aside and bool(chords) and all(place.last < last for place in chords)
 
 
 def _is_spelt(subject: Subject, music: Music) -> bool:
@@ -421,7 +436,7 @@ def _words_after(text: str, claim: Claim) -> Iterator[Words]:
 def _is_of_the_end(before: str, after: str) -> bool:
     """Whether what comes to rest is what ends there: a piece or a phrase, or "at the end"."""
     said = named_last(_clause_before(before))
-    of_whole = said is not None and said.noun in ("piece", "phrase", "several")
+    of_whole = said is not None and said.noun in ("piece", "tune", "phrase", "several")
     of_whole = of_whole or ONLY_PLACED.fullmatch(_clause_before(before)) is not None
     return of_whole or TO_THE_END.match(after) is not None
 

@@ -27,6 +27,7 @@ from lessonmaker.script.plain.motion import (
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.of_two import CALLING, are_one
 from lessonmaker.script.plain.possible_notes import MOVED_TO, Possible, plain_number
+from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.stretches import MASK, masked
 from lessonmaker.script.plain.verbs import FALLING, GOING, LANDING, RISING, inflected
@@ -62,6 +63,11 @@ BY_A_STEP = re.compile(
 )
 # "D, the third of B flat", at the start of a sentence.
 OPENS = re.compile(r", (?:the|an?|our|its) [\w -]+(?: of [a-g]\b|[,.!])")
+# From a peak the line comes down a long way: "it tops out on the ninth and comes back to the third".
+PEAKS = re.compile(
+    rf"\b{inflected('peak, top out, crest, culminate')} (?:on|at|with)(?: (?:the|its|an?|[a-g](?: flat| sharp)?,))*$"
+)
+IT_IS_SO = re.compile(r"\b(?:it|that|this)(?:'s| is| was)\b")
 GOALS = re.compile(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
@@ -89,6 +95,11 @@ BETWEEN_TWO = re.compile(r"\bbetween (?:two|the two|both|a pair of) $")
 BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 
 
+def _classes(note: Note) -> set[int]:
+    """The pitch classes of a note, as it is written and as it sounds."""
+    return {note.written.name.pitch_class, note.sounding.name.pitch_class}
+
+
 class Goals(Possible):
     """Decides degrees and notes by the note that was chosen last."""
 
@@ -112,14 +123,28 @@ class Goals(Possible):
         called = are_one(without_places(self.sentence, at, claim.first, self.places))
         said = bool(named or called or opens or IS.search(between))
         aside = MOVED_TO.search(self.sentence.text[: self.claims[index - 1].first])
-        own = {note.written.name.pitch_class, note.sounding.name.pitch_class}
-        other = named_note(before.name).pitch_class not in own  # none was chosen for the name before
-        doubtful = not said or aside or other or self.sentence.is_question or self.outlasts_its_chord(note)
+        other = named_note(before.name).pitch_class not in _classes(
+            note
+        )  # none was chosen for the name before
+        others_fit = IT_IS_SO.search(between) and self.is_of_a_note_before(index)
+        doubtful = (
+            not said
+            or aside
+            or other
+            or others_fit
+            or self.sentence.is_question
+            or self.outlasts_its_chord(note)
+        )
         return (
             None
             if doubtful
             else self.is_otherwise(claim, note, called=called and between.endswith((" a ", " an ")))
         )
+
+    def is_of_a_note_before(self, index: int) -> bool:
+        """Whether a degree may be what an earlier note of the sentence is: "the E is squeezed in, that's the fifth"."""
+        earlier = [at for at in range(index - 1) if self.claims[at].kind == "note"]
+        return any(set(self.options[at]) & set(self.options[index]) for at in earlier)
 
     def is_otherwise(self, claim: Claim, note: Note, *, called: bool = False) -> Decided | None:
         """A fault where a note is called a degree that it is not."""
@@ -220,11 +245,13 @@ class Goals(Possible):
         if earlier and earlier[-1].kind == "line" and not RUNS.match(self.sentence.text, earlier[-1].first):
             earlier = earlier[:-1]  # how a note moves, and not a stretch of the line
         before = earlier[-1] if earlier else None
-        if before is None or not _moves(before) or not self.chosen:
+        if (
+            before is None
+            or not _moves(before)
+            or not self.chosen
+            or self.is_of_another(index, before, scope)
+        ):
             return None
-        within = any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans)
-        if scope.followed and not within and self.options[index]:
-            return None  # "the ninth moves to the third in bar four", from another bar or in it
         motion = motion_between(self.sentence, before, claim, self.places)
         reached = reached_from(self.chosen[-1], self.music) if motion else []
         named = [note for note in reached if is_named(claim, note, self.chosen[-1], self.music)]
@@ -241,11 +268,41 @@ class Goals(Possible):
         vague = claim.name == LEADING_NOTE or (claim.kind == "note" and not heads)
         if not motion or goal is None or claim.count or claim.which or vague:
             return None
-        line = re.search(STARTS, self.sentence.text[: before.first].rstrip()) is not None
+        opening = self.sentence.text[: before.first].rstrip()
+        line = re.search(STARTS, opening) is not None or PEAKS.search(opening) is not None
         ahead = [note for note in later if line and not goes_against(motion, self.chosen[-1], note)]
         if ahead:
             return self.light(claim, ahead[:1])  # "starts on the ninth and goes up to the seventh"
-        return self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+        led = not AT_ONCE.search(motion) and self.is_led_to(self.claims.index(before), claim, motion)
+        return None if led else self.moves_elsewhere(claim, motion, self.music.struck_by_id[goal], later)
+
+    def may_be(self, index: int, note: Note) -> bool:
+        """Whether a note is what a claim names, in the bars that it names, over whatever chord."""
+        scope = self.scopes[index]
+        placed = not scope.explicit or any(span.start <= note.onset < span.end for span in scope.spans)
+        return placed and Named(self.claims[index]).fits(note, self.music)
+
+    def is_of_another(self, index: int, before: Claim, scope: Scope) -> bool:
+        """Whether another note than the one chosen last goes somewhere, or the goal stands in another bar than that.
+
+        "The ninth moves to the third in bar four".
+        """
+        if before.kind == "note" and named_note(before.name).pitch_class not in _classes(self.chosen[-1]):
+            return True
+        within = any(span.start <= self.chosen[-1].onset < span.end for span in scope.spans)
+        return scope.followed and not within and bool(self.options[index])
+
+    def is_led_to(self, before: int, claim: Claim, motion: str) -> bool:
+        """Whether another note that the one before it may be goes to what a claim names."""
+        if HOW_FAR.search(motion):
+            return False
+        notes = [
+            note for span in self.spans for note in self.music.line_in(span) if self.may_be(before, note)
+        ]
+        others = [note for note in notes if note != self.chosen[-1]]
+        ways = [(note, goal) for note in others for goal in reached_from(note, self.music)]
+        ways = [(note, goal) for note, goal in ways if not goes_against(motion, note, goal)]
+        return any(is_named(claim, goal, note, self.music) for note, goal in ways)
 
     def comes_too_soon(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """A fault where a line is said to go from one degree up or down to another, which is before it."""

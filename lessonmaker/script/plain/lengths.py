@@ -45,6 +45,7 @@ __all__ = [
     "HOLDING_ONE",
     "IN_THE_BAR",
     "LENGTHS",
+    "OF_THEM",
     "OF_THE_BAR",
     "OPENS",
     "STARTS_ON",
@@ -142,6 +143,10 @@ def _there(note: Note, passage: Passage) -> str:
 # Notes of one value --------------------------------------------------------------------------------------
 
 
+# "Both of them are only quarter notes": of notes that were spoken of, and not of the bar.
+OF_THEM = re.compile(r"\b(?:both|the two)(?: of (?:them|these|those))? are $")
+
+
 def _only(match: re.Match[str], passage: Passage) -> Verdict:
     """Nothing but notes of one value: all of them, or the run that they are where something is excepted."""
     length, notes = value_of(match["value"]), passage.notes
@@ -159,7 +164,7 @@ def _only(match: re.Match[str], passage: Passage) -> Verdict:
     enough = 2 * len(run) >= len(notes) if not strict else not only and 4 * len(run) >= 3 * len(notes)
     if enough and len(run) > 2 and not whole and (passage.named or 2 * len(run) >= len(notes)):
         return Verdict(tuple(run))
-    if not strict:
+    if not strict or OF_THEM.search(match.string[: match.start()]):
         return UNKNOWN
     other = next(note for note in notes if not lasts(note, length))
     return Verdict(is_there=_there(other, passage))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
@@ -23,6 +24,7 @@ __all__ = [
     "goes_against",
     "is_named",
     "leading_notes",
+    "led_to",
     "motion_between",
     "reached_from",
     "without_places",
@@ -85,6 +87,20 @@ def reached_from(note: Note, music: Music) -> list[Note]:
     found = [music.struck_by_id[goal]] if goal in music.struck_by_id else []
     following = line[line.index(note) + 1 :][:1] if note in line else []
     return found + [each for each in following if each not in found]
+
+
+def led_to(note: Note, music: Music) -> list[Note]:
+    """The notes of the line after one, as far as it goes on one way: "falls to the root", in the end."""
+    found: list[Note] = []
+    before, way = note, 0
+    for after in music.line[bisect_right(music.line_onsets, note.onset) :]:
+        step = after.sounding.midi - before.sounding.midi
+        if way * step < 0:
+            break
+        way = way or step
+        found.append(after)
+        before = after
+    return found
 
 
 def leading_notes(span: Span, music: Music) -> list[Note]:

@@ -30,6 +30,7 @@ OF_THE_LINE = re.compile(
     r"\b(?:line|voice|melody|tune|notes?|quavers|eighths|solo|phrase|here|it|this|that|we|you|i)\b"
 )
 CHROMATIC_WAYS = {"descent": -1, "ascent": 1, "climb": 1}
+ITS_OWN = re.compile(r"\b(?:its|our) (?:very )?highest\b")
 LEAST_ALIKE = 3  # notes of two bars
 
 
@@ -95,6 +96,9 @@ class Moving(Spelt):
         if best is None or not OF_ALL.search(self.sentence.text) or not self.is_plain(claim, scope):
             return NOTHING
         here = self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
+        shown = [note.sounding.midi for span in self.spans for note in self.music.line_in(span)]
+        if ITS_OWN.search(self.sentence.text) and max(shown) in [note.sounding.midi for note in here]:
+            return NOTHING  # of what is in sight
         if any(note.sounding.midi == best.sounding.midi for note in here):
             return NOTHING
         at = format_position(self.music.score, best.onset)

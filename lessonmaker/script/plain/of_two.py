@@ -124,6 +124,10 @@ IT_IS_ONE = re.compile(r"\b(?:it|this)(?:'s| is| was)(?: \w+ly| just)? (?:the|an
 THAT = re.compile(r"(?:, [^,;:]{1,40},)? (?:that|which|who)\b")
 
 
+# What stands beside the first of two names is another note: "around the third, A flat before it".
+BESIDE_ANOTHER = re.compile(r" (?:(?:just|right) )?(?:above|below|before|after|under|over) (?:it|that)\b")
+
+
 @dataclass(frozen=True)
 class Around:
     """The words before the first of two names, between them without places, and after the second."""
@@ -173,7 +177,7 @@ def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None
 
 def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What a note is, if it is called another."""
-    if is_pointed_out(words.between, words.after):
+    if is_pointed_out(words.between, words.after) or BESIDE_ANOTHER.match(words.after):
         return None
     calls = CALLING.search(words.before) and ONLY_THE.fullmatch(words.between)
     calls = calls or ONLY_IS.fullmatch(words.between)

@@ -15,7 +15,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, Decided
 from lessonmaker.script.plain.each import Eaches
 from lessonmaker.script.plain.intervals import OCTAVE
-from lessonmaker.script.plain.motion import HOW_FAR, is_named, reached_from, without_places
+from lessonmaker.script.plain.motion import HOW_FAR, is_named, led_to, reached_from, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.rows import loose_names
 from lessonmaker.script.plain.verbs import GAP, LANDING, MOVING, STARTING
@@ -45,6 +45,13 @@ STANDS_ON = re.compile(
 DOING = re.compile(r" \w+ing\b")  # "with the ninth dropping to the root"
 IT = re.compile(r"\b(?:it|that|which)\b")
 AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
+ARTICLE = re.compile(r"\b(?:the|that|this|an?|its|our|high|low|long|top|bottom) $")
+# After a goal that is not the next note: "falls to G by way of two others", "drops to B and A flat".
+PASSING = re.compile(
+    r",? (?:by way of|via|through|past|in (?:\w+ )*(?:steps|thirds)|chromatically|eventually|in the end)\b"
+    r"|,?(?: and)?(?: then)?(?: to)? (?:the |an? |its )?"
+    r"(?:(?:flat |sharp )?(?:root|[a-z]+th|third|five|nine|eleven|thirteen)|[a-g](?: flat| sharp| natural)?)(?![\w'])"
+)
 FAR = 4  # how many notes lie at most between a note and one that it goes to
 BETWEEN = ("degree", "note", "set", "device", "standout")
 
@@ -60,8 +67,11 @@ class Reached(Eaches):
             before = next((at for at in reversed(range(index)) if claims[at].kind in BETWEEN), None)
             if before is None or not self.motion_said(claims[before], claim):
                 continue
+            if self.may_be_the_chord(claims[before]):
+                continue
             notes, far = self.sources(before, decided), self.has_own_chord(claim, self.scopes[index])
             ways = [(note, goal) for note in notes for goal in may_go_to(note, self.music, far=far)]
+            ways += self.run_to(notes, claims[before], claim)
             if ways and not self.goal_is_there(index, decided, ways):
                 decided[index] = self.goes_elsewhere(claim, *ways[0])
             elif not notes and not self.comes_from_it(claims[before], decided[index]):
@@ -90,11 +100,30 @@ class Reached(Eaches):
             motion = self.motion_said(claims[earlier[-1]], name)
             notes = self.lit_notes(decided[earlier[-1]]) if motion else []
             ways = [(note, goal) for note in notes for goal in may_go_to(note, self.music)]
-            heard = any(is_heard_as(name, *way, self.music) for way in ways)
+            run = self.run_to(notes, claims[earlier[-1]], name) if motion else []
+            heard = any(is_heard_as(name, *way, self.music) for way in (*ways, *run))
             chord = HOW_FAR.search(motion) is None and self.is_a_chord_there(name, ways)
             if ways and not heard and not chord:
                 found.append((name, self.goes_elsewhere(name, *ways[0])))
         return found
+
+    def run_to(self, notes: Sequence[Note], before: Claim, claim: Claim) -> list[tuple[Note, Note]]:
+        """Some notes with those to which the line leads one way, where it is said what it passes, or goes on to."""
+        between = self.sentence.text[before.last : claim.first]
+        passing = PASSING.match(self.sentence.text, claim.last)
+        if passing is None or HOW_FAR.search(between) or AT_ONCE.search(between):
+            return []
+        return [(note, goal) for note in notes for goal in led_to(note, self.music)]
+
+    def may_be_the_chord(self, claim: Claim) -> bool:
+        """Whether a letter may be that of a chord in sight, over which the line goes somewhere: "D flat goes up to"."""
+        if claim.kind != "note" or ARTICLE.search(self.sentence.text[: claim.first]):
+            return False
+        root = named_note(claim.name).pitch_class
+        changes = [change for span in self.spans for change in self.music.changes_in(span)]
+        return any(
+            change.written is not None and change.written.root.pitch_class == root for change in changes
+        )
 
     def is_a_chord_there(self, name: Claim, ways: Sequence[tuple[Note, Note]]) -> bool:
         """Whether a letter may be the chord over what a note goes to: "the seventh falls to C"."""

@@ -289,6 +289,11 @@ def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:
 CLAUSE = re.compile(r"[,;]|\band\b|\bso\b")
 
 
+A_NOTE_OF_IT = re.compile(
+    r"\b(?:third|fifth|sixth|seventh|ninth|eleventh|thirteenth|(?:flat|sharp) (?:five|nine|eleven|thirteen))\b"
+)
+
+
 def _later_pairs(
     sentence: Sentence, names: Sequence[ChordSaid], intervals: Sequence[re.Match[str]]
 ) -> Iterator[RootsClaim]:
@@ -299,6 +304,8 @@ def _later_pairs(
         other = next((name for name in names if name.first >= clause.end()), None)
         if other is None or not LEADING.fullmatch(sentence.text[clause.end() : other.first]):
             continue
+        if A_NOTE_OF_IT.search(sentence.text, names[0].last, clause.start()):
+            continue  # it is the note that goes there
         inside = [each for each in intervals if clause.end() <= each.start() < other.first]
         of_last = re.search(r"\b(?:root|bass)\b", sentence.text[clause.end() : other.first])
         if inside and not of_last:

@@ -24,6 +24,7 @@ from lessonmaker.script.plain.one_way_runs import FEWEST, runs_of_kind
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.said_often import SEVERAL
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import ENDING, STARTING
 from lessonmaker.script.plain.vocabulary import CHORD_WORDS, FIGURE_KINDS, ORDINALS
 
 __all__ = ["MASK", "Stretch", "Subject", "masked", "named_last", "subjects_in"]
@@ -115,7 +116,8 @@ NOUNS: tuple[tuple[str, str], ...] = (
         r"|sentences?|half(?=[ -]phrase)|breaths?",
     ),
     ("chord", r"chords?|changes|harmon(?:y|ies)"),
-    ("piece", r"etude|piece|tune|study|solo|composition|song|whole thing|performance"),
+    ("piece", r"etude|piece|study|composition|whole thing|performance"),
+    ("tune", r"tune|solo|song"),
     (
         "line",
         r"lines?|melody|voice|passage|stretch|excerpt|section|we|you|i|he|she|it|they|everything|things|that|this|one",
@@ -141,6 +143,12 @@ LAST = ("last", "final", "closing")
 
 # "It's a sequence, and the third time it starts on the root".
 NTH_TIME = re.compile(rf"\b(?P<ordinal>{NTH}) time (?:it|that|the \w+|we|you)\b")
+OF_ANOTHER = re.compile(r"\b(?:next|following|new|other|previous) (?:chord|harmony)$")
+# "The first starts on the third, the other on the root": one of several things, of which none is named here.
+ALONE = re.compile(
+    r"\bthe (?:first|second|third|fourth|last|other|former|latter|next)(?: one)?(?: (?:\w+ly|just|then))*"
+    rf"(?: *$| (?:{STARTING}|{ENDING})\b)"
+)
 A_RUN_THAT = re.compile(r"\b(?:run|scale|crawl) that *$")
 
 
@@ -154,10 +162,12 @@ def named_last(clause: str) -> Said | None:
     if len(matches) > 1 and A_RUN_THAT.search(clause):
         matches.pop()  # "a run down the scale that starts"
     if not matches:
-        return None
+        return Said("another", 0, False) if ALONE.search(clause) else None
     match = next((group for group in matches if _is_of_last(group, matches[-1])), matches[-1])
     if len(matches) > 1 and match["noun0"] and PART_OF.fullmatch(clause, matches[-2].end(), match.start()):
         match = matches[-2]  # "the arpeggio at the start of the bar"
+    if OF_ANOTHER.search(clause[: match.end()]) or ALONE.search(clause[match.end() :]):
+        return Said("another", 0, False)
     nouns = [name for index, (name, _) in enumerate(NOUNS) if match[f"noun{index}"]]
     steps = [index for index in range(len(CHORD_WORDS)) if not nouns and match[f"chord{index}"]]
     which = _number(match["ordinal"]) if match["ordinal"] else 0
@@ -216,7 +226,7 @@ def _picked(said: Said, stretches: Sequence[Stretch], where: Where) -> Iterator[
     """The one of several that an ordinal picks, all that are spoken of together, or one of them."""
     if not stretches:
         return
-    if said.which and not said.every and said.noun not in ("line", "piece"):
+    if said.which and not said.every and said.noun not in ("line", "piece", "tune"):
         at = said.which - 1 if said.which > 0 else said.which
         if -len(stretches) <= at < len(stretches):
             yield Subject((stretches[at],))
@@ -337,6 +347,21 @@ def _piece(_: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]
     yield [_stretch(where.music, Span(bars[0].start, bars[-1].end))]
 
 
+def _another(_: Said, __: Where, ___: int | None) -> Iterator[Sequence[Stretch]]:
+    """Nothing that is known: "the next chord"."""
+    yield from ()
+
+
+def _tune(said: Said, where: Where, edge: int | None) -> Iterator[Sequence[Stretch]]:
+    """The whole piece where its end is in sight, or no end is spoken of; else the melody in sight."""
+    bars, span = where.music.score.bars, hull(where.spans)
+    whole = {0: span.start <= bars[0].start, -1: span.end >= bars[-1].end}
+    if edge is None or whole[edge]:
+        yield from _piece(said, where, edge)
+    if edge is None or not whole[edge]:
+        yield from _line(said, where, edge)
+
+
 def _units(said: Said, where: Where, __: int | None) -> Iterator[Sequence[Stretch]]:
     """The groups of a sequence, a cross rhythm or a motif, or the triplets; else what each chord has, if as many."""
     found = _devices_there(where, FIGURE_KINDS)
@@ -401,6 +426,8 @@ FINDERS: dict[str, Finder] = {
     "chord": _chords,
     "phrase": _phrases,
     "piece": _piece,
+    "another": _another,
+    "tune": _tune,
     "unit": _units,
     "several": _several,
     "run": _one_way,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, product
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
@@ -26,7 +26,7 @@ from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.lines import is_aside
 from lessonmaker.script.plain.motion import motion_between, without_places
 from lessonmaker.script.plain.note_names import named_note
-from lessonmaker.script.plain.of_two import Around, untrue
+from lessonmaker.script.plain.of_two import Around, are_one, untrue
 from lessonmaker.script.plain.only_notes import Told, misnamed, rightly_named, told_of_one
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.reached import Reached
@@ -218,17 +218,33 @@ class Together(Reached, Denials, Patterns):
                 continue
             around = Around(self.sentence.text[: one.first], between, self.sentence.text[other.last :])
             instead = untrue(around, notes[0], notes[1], self.music)
-            if instead:
+            if instead and not self.others_are_so(index, around):
                 words = self.sentence.words(other.first, other.last)
                 what, todo = f"“{words}”: {instead}", "say what is there"
                 decided[index + 1] = Decided(None, self.music.target_of(notes[0]), (), what, todo)
+
+    def others_are_so(self, index: int, around: Around) -> bool:
+        """Whether what is said of two notes, which are not said to be one, holds for others of their names in sight."""
+        if are_one(around.between) or self.says_again(index + 1):
+            return False
+        line = [note for span in self.spans for note in self.music.line_in(span)]
+        ones, others = ([note for note in line if self.may_be(at, note)] for at in (index, index + 1))
+        return any(untrue(around, *pair, self.music) == "" for pair in product(ones, others))
 
     def hold_name(self, index: int, decided: list[Decided]) -> None:
         """Call a degree false that is said to be a note of another name: "the third, E"."""
         (claim, named), note = self.claims[index : index + 2], self.only_note(index, decided)
         ends = END_OF_NAME.match(self.sentence.text, named.last) and claim.stance == named.stance == "stated"
         unsure = not ends or self.sentence.is_question or HEDGED.search(self.sentence.text)
-        if note is None or unsure or note.written.name.pitch_class == named_note(named.name).pitch_class:
+        pitch = named_note(named.name).pitch_class
+        line = [each for span in self.spans for each in self.music.line_in(span)]
+        both = [each for each in line if each.written.name.pitch_class == pitch and self.may_be(index, each)]
+        if (
+            note is None
+            or unsure
+            or both
+            or note.written.name.pitch_class == named_note(named.name).pitch_class
+        ):
             return
         words = self.sentence.words(named.first, named.last)
         at = format_position(self.music.score, note.onset)

@@ -46,6 +46,7 @@ from lessonmaker.script.plain.crosscheck.order_said import order_said
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
+from lessonmaker.script.plain.crosscheck.signs_said import signs_said
 from lessonmaker.script.plain.crosscheck.silences import beats_at_rest, rests_so_long, silent_to_the_end
 from lessonmaker.script.plain.crosscheck.tallied import tallied
 from lessonmaker.script.plain.crosscheck.throughout import throughout
@@ -63,6 +64,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     intervals_said,
     chords_absent,
     degrees_absent,
+    signs_said,
     bars_compared,
     heights_compared,
     bars_set_apart,

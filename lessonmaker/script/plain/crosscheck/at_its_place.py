@@ -33,6 +33,7 @@ ON = re.compile(
 )
 IN = re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
 OVER = re.compile(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
+GOES_THERE = re.compile(r"(?:in|on)?to\b|(?:from|until|till|towards?|through|past)\b")
 RELATIVE = re.compile(r"\b(?:before|after|next|previous|following|last|other)\b")
 # A place that is what has or brings a note: "beat four gives us the root".
 AS_SUBJECT = re.compile(r"^\W*(?:(?:and|but|so|now|here|then),? )*$")
@@ -70,6 +71,8 @@ def at_its_place(told: Told) -> Iterator[Untrue]:
 def _is_where(told: Told, place: Place) -> bool:
     """Whether the words before a place say that something is there, and not that it goes there or lasts so long."""
     before, words = told.text[: place.first], told.text[place.first : place.last]
+    if GOES_THERE.match(words):
+        return False
     if place.level == "chord":
         named = any(place.first <= chord.first < place.last for chord in told.chords_named)
         return named and bool(OVER.search(before) or OVER.match(f"{words.partition(' ')[0]} "))
@@ -96,9 +99,16 @@ def _said_of(told: Told, place: Place) -> list[Claim]:
     before = [claim for claim in named if claim.last <= place.first]
     if inside and IT.search(told.text, first, last):
         return sorted({*inside, *before}, key=lambda claim: claim.first)
+    if not inside and (told.shown_at(place.first, place.last) or _has_a_chord(told, first, place)):
+        return []  # it is a chord, or what was read, that is there
     if inside or place.level != "beat":
         return [claim for claim in inside if place.level == "beat" or not _is_chord(told, claim)]
     return before[-1:] if _is_of_it(told, before) else before
+
+
+def _has_a_chord(told: Told, first: int, place: Place) -> bool:
+    """Whether a chord is named between the beginning of a part and a place, or by it."""
+    return any(first <= each.first < place.last for each in told.chords_named)
 
 
 def _is_chord(told: Told, claim: Claim) -> bool:
@@ -115,7 +125,7 @@ def _is_of_it(told: Told, claims: list[Claim]) -> bool:
 
 def _is_said(told: Told, claims: list[Claim], place: Place) -> bool:
     """Whether it is plainly said that single notes are at a place."""
-    if any(each.count or each.which or each.stance == "denied" for each in claims):
+    if any(each.count or each.stance == "denied" for each in claims):
         return False
     if any(each.kind == "degree" and each.name for each in claims):
         return False

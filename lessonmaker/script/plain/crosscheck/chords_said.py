@@ -43,7 +43,10 @@ OF_ANOTHER_KEY = re.compile(
 HARMONY_IS = re.compile(
     r"\b(?:harmony|chords?) (?:here |there |now )?(?:is|are|stays?(?: on)?|remains?) (?:an? |the |just |still )*$"
 )
-ARTICLE = re.compile(r"a (?:dominant|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))")
+ARTICLE = re.compile(
+    r"a (?:dominant|(?:flat|sharp) (?:five|six|nine|eleven|thirteen)\b"
+    r"|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))"
+)
 JOINS = {"then", "and", "to", "next"}
 TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
 

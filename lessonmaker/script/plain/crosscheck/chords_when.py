@@ -90,7 +90,13 @@ def _beats(told: Told, each: Heard) -> set[Fraction]:
     bars = told.music.score.bars
     first = next(bar for bar in bars if bar.start <= each.span.start < bar.end)
     own = 1 + position_in_bar(each.span.start, first) / first.metre.unit_quarters
-    return {own} | {Fraction(1) for bar in bars if each.span.start < bar.start < each.span.end}
+    line = told.music.struck_between(each.span.start, each.span.end)[:1]  # where it comes in over the chord
+    comes = {
+        1 + position_in_bar(note.onset, first) / first.metre.unit_quarters
+        for note in line
+        if note.bar == first.index
+    }
+    return {own} | comes | {Fraction(1) for bar in bars if each.span.start < bar.start < each.span.end}
 
 
 def _is_half(told: Told, each: Heard, beat: re.Match[str]) -> bool:

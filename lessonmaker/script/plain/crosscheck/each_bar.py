@@ -51,6 +51,7 @@ WHICH = re.compile(
 NOT_OF_EACH = re.compile(
     r"\b(?:except|apart|but|until|till|almost|nearly|mostly|other|half|chord(?=s)|phrase|group|would|could|if|bass"
     r"|left hand|not|never|no|none)\b|n't\b"
+    rf"|\bthe (?:first|second|third|last|latter|former)(?: one)?(?: \w+ly)? (?:{STARTING}|{ENDING}|{LANDING}|is|has)\b"
 )
 OF_THE_BAR = Callable[[Told, Span], Sequence[Note]]
 

@@ -20,7 +20,7 @@ from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER
 __all__ = ["Edge", "EdgeWords", "Level", "edge_words"]
 
 Edge = Side | Literal["rest"]
-Level = Literal["bar", "piece", "phrase", "line", "any"]
+Level = Literal["bar", "piece", "tune", "phrase", "line", "any"]
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,8 @@ THIS = r"(?:this|the|that|our|my|your|his|her|its|whole|entire|very|each|every|l
 A_BAR = rf"(?:bar|measure)s?(?: {NUMBER})?"
 NOUNS: dict[Level, str] = {
     "bar": A_BAR,
-    "piece": r"(?:tune|piece|etude|solo|song|study|performance)",
+    "piece": r"(?:piece|etude|study|performance)",
+    "tune": r"(?:tune|solo|song)",
     "phrase": r"(?:phrase|sentence|statement)",
     "line": r"(?:line|melody|we|you|he|she|i|everything)",
 }

@@ -86,11 +86,8 @@ def _subject(told: Told, first: int, at: int) -> list[Note]:
         if claim.kind in ("degree", "set") and first <= claim.first < at
         for degree in claim.names
     }
-    before = (
-        []
-        if inside or named or degrees
-        else [each for each in told.shown if each.last <= at and each.notes][-1:]
-    )
+    before = [] if inside or named or degrees else told.may_be_it(at)
+    before = before if not before or before[0].device else [each for each in before if each.device is None]
     if (
         letters
         and not named
@@ -102,7 +99,7 @@ def _subject(told: Told, first: int, at: int) -> list[Note]:
     lit = inside or before
     if any(each.device is not None for each in lit) or _has_pedal(told):
         return []
-    classes = {note.sounding.name.pitch_class for each in lit[-1:] for note in each.notes}
+    classes = {note.sounding.name.pitch_class for each in inside[-1:] or before for note in each.notes}
     classes |= {named_note(name).pitch_class for name in named}
     notes = [note for each in lit for note in each.notes]
     others = [

@@ -32,6 +32,10 @@ BEFORE_A_NOTE = re.compile(
 )
 AFTER_A_NOTE = re.compile(rf"{ON_A_BEAT}| (?:above|below|underneath)\b")
 BETWEEN = re.compile(r"(?:, |,? and |,? then |,? and then |,? to | up to | down to |-| )")
+# What makes a note that after which nothing is said of it: "from D to A, C is the peak".
+AIMED_AT = re.compile(
+    r"\b(?:from|to|of|with|through|into|at|between|around|up|down|on|over|off|via|past)(?: (?:the|an?))? $"
+)
 OF_THE_BASS = re.compile(
     r"\b(?:bass(?:es)?|roots?|chords?|harmon\w+|left hand|pedal|changes|keys?|form|dominants?|centres?|centers?)\b"
 )
@@ -103,6 +107,26 @@ def letters(told: Told) -> list[NoteWord]:
 
 def rows(told: Told) -> Iterator[Row]:
     """The rows of two letters or more."""
+    for row in _listed(told):
+        yield from _without_subject(told, row)
+
+
+def _without_subject(told: Told, row: Row) -> Iterator[Row]:
+    """A row, without the names after a comma of which the next clause speaks: "from D to A, C is the peak"."""
+    if told.does_something(row.last) and AIMED_AT.search(told.text[: row.first]):
+        parted = [
+            at
+            for at in range(1, len(row.names))
+            if "," in told.text[row.names[at - 1].last : row.names[at].first]
+        ]
+        parts = (row.names[: parted[-1]], row.names[parted[-1] :]) if parted else (row.names,)
+        yield from (Row(part) for part in parts if len(part) > 1)
+    else:
+        yield row
+
+
+def _listed(told: Told) -> Iterator[Row]:
+    """The rows with nothing but commas and joining words between their names."""
     row: list[NoteWord] = []
     for name in letters(told):
         between = told.text[row[-1].last : name.first] if row else ""

@@ -12,7 +12,9 @@ from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["letter_rows", "letters_in"]
 
-LETTER = re.compile(r"(?<![\w'#-])(?P<name>[A-G](?:[ -](?:flat|sharp|natural)\b|b\b|#)?)(?![\w'#])")
+LETTER = re.compile(
+    r"(?<![\w'#-])(?P<name>[A-G](?:[ -](?:flat|sharp|natural)\b|b\b|#)?)(?![\w'#]|[ -](?:flat|sharp|natural))"
+)
 IN_TALK = re.compile(r"(?<![\w'#-])(?P<name>[b-g][ -](?:flat|sharp|natural)\b|[b-g][b#](?!\w))(?![\w'#])")
 # What makes a chord, a key or a section of a letter.
 OF_A_CHORD = re.compile(

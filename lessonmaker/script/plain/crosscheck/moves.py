@@ -194,9 +194,9 @@ def _is_a_thing(told: Told, match: re.Match[str]) -> bool:
 
 
 def _is_read(told: Told, match: re.Match[str]) -> bool:
-    """Whether the words are part of what was read as something that chords or whole bars do."""
+    """Whether the words are part of what was read: as something that chords or whole bars do, or as a row of notes."""
     shown = told.shown_at(*match.span())
-    return shown is not None and not _is_row(shown)
+    return shown is not None and (not _is_row(shown) or len(shown.notes) > 1)
 
 
 def source_of(told: Told, things: Sequence[Thing], begin: int, match: re.Match[str]) -> Thing | None:

@@ -44,6 +44,8 @@ def may_be_meant(scope: Scope, side: Edge) -> list[Note]:
     found = [note for stretch in stretches if stretch for note in pick(stretch)]
     if side in ("first", "last", "rest") and level != "phrase":
         found += _at_bar_lines(scope, side)
+    if level == "tune" and scope.music.line:
+        found += pick(scope.music.line)
     if level == "any" or side == "rest":
         found += _turns(scope, side)
     if side != "first" and shown:

@@ -16,7 +16,7 @@ from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
 from lessonmaker.script.plain.motion import without_places
-from lessonmaker.script.plain.note_names import OF_OTHERS
+from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 from lessonmaker.script.plain.of_two import is_pointed_out
 from lessonmaker.script.plain.stance_words import DENIALS
 from lessonmaker.script.plain.verbs import MOVING, inflected
@@ -73,6 +73,10 @@ BESIDE = re.compile(
 BESIDE_IT = re.compile(
     r"\b(?:above|below|over|under|underneath|after|before|next to|beside) (?:the|that|this|our|its|an?) $"
 )
+LISTED = re.compile(r"[,;:] ")
+OWNS = re.compile(
+    r"'s (?!the\b|our\b|its\b|your\b|an?\b|that\b)(?:[a-z]+ )?"
+)  # "B flat's thirteenth" is another note
 # What is passed over between two names: the chord of the first, the bar line over which it is held.
 OF_CHORD = re.compile(r"^ (?:of|in|over) (?:the|this|that|our|its) (?:[\w-]+ )?(?:chord|harmony)\b")
 TIED = re.compile(
@@ -97,7 +101,8 @@ def one_note(told: Told) -> Iterator[Untrue]:
     names = [claim for claim in told.named if claim.kind in NAMES]
     runs = [list(run) for _, run in groupby(names, key=lambda claim: claim.kind)]
     for before, after in pairwise(runs):
-        if _is_same(told, before[-1], after[0]) and not _agree(told, before, after):
+        listed = len(after) > 2 and before[-1].kind == "note" and _is_a_root(told, before[-1])
+        if not listed and _is_same(told, before[-1], after[0]) and not _agree(told, before, after):
             yield _disagreement(told, before[-1], after[0])
     for shown in told.shown:
         is_goal = told.text[: shown.first].endswith((" to ", " to the "))
@@ -105,13 +110,22 @@ def one_note(told: Told) -> Iterator[Untrue]:
             yield from _of_what_it_does(told, shown, names)
 
 
+def _is_a_root(told: Told, name: Claim) -> bool:
+    """Whether a letter may be that of a chord in sight, whose degrees are told: "D flat, seventh, fifth, third"."""
+    root = named_note(name.name).pitch_class
+    changes = [change for span in told.spans for change in told.music.changes_in(span)]
+    return any(change.written is not None and change.written.root.pitch_class == root for change in changes)
+
+
 def _is_same(told: Told, one: Claim, other: Claim) -> bool:
     """Whether two names next to each other are said to be one note's."""
     if not (_is_single(one) and _is_single(other)):
         return False
     between = _between(told, one.last, other.first)
-    said = LINK.fullmatch(between) or LATER.fullmatch(between)
+    said = not OWNS.fullmatch(between) and (LINK.fullmatch(between) or LATER.fullmatch(between))
     beside = BESIDE.match(told.text, other.last) or BESIDE_IT.search(told.text[: one.first])
+    if LISTED.fullmatch(between) and told.does_something(other.last):
+        return False  # "it rises to the ninth, D comes next"
     pointed = is_pointed_out(told.text[one.last : other.first], told.text[other.last :])
     return bool(said) and not beside and not pointed and _is_fact(told, one.first, other.last)
 
@@ -216,6 +230,9 @@ def _other_letters(told: Told, names: Sequence[Claim]) -> list[Claim]:
 
 def _names_what_does(told: Told, shown: Shown, name: Claim) -> bool:
     if shown.last <= name.first:
+        if LISTED.fullmatch(told.text[shown.last : name.first]) and told.does_something(name.last):
+            return False
         return OF_WHAT_IT_DOES.fullmatch(_between(told, shown.last, name.first)) is not None
-    does = DOES.match(told.text, shown.first) is not None and len(shown.notes) == 1
+    beside = BESIDE_IT.search(told.text[: name.first])  # "sits above the root and lasts two beats"
+    does = DOES.match(told.text, shown.first) is not None and len(shown.notes) == 1 and not beside
     return does and AND_DOES.fullmatch(told.text[name.last : shown.first]) is not None

@@ -40,6 +40,7 @@ AS_LONG = re.compile(
 OF_A_NOTE = re.compile(
     r"\b(?:rests|resting|rested|rest|sits?|is|are|'s) (?:up |down )?on (?:the|an?|that|its)\b|\bto rest\b"
 )
+PART_OF = re.compile(r"(?<!all )\bof $")  # "the rest of the bar is silent"
 BEFORE_THE_LINE = re.compile(r"\b(?:before|to|until|till) the (?:bar ?-?line|end of the bar|next bar)\b")
 AT_FIRST = re.compile(
     r"\b(?:starts?|begins?|opens?) with\b|\bat the (?:start|beginning)\b"
@@ -72,7 +73,7 @@ def rests_so_long(told: Told) -> Iterator[Untrue]:
     for match in AS_LONG.finditer(told.text):
         at = next(n for n in ("1", "2", "3") if match[f"quantity{n}"])
         start = match.start(f"quantity{at}")
-        if OF_A_NOTE.search(told.text, match.start(), match.end()):
+        if OF_A_NOTE.search(told.text, match.start(), match.end()) or PART_OF.search(told.text[:start]):
             continue
         spans = [*told.spans_at(start), *told.spans]
         words, edge = match[f"quantity{at}"], match[f"edge{at}"] or ""

@@ -18,6 +18,7 @@ from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import VALUES, value_of, value_said
 from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.lengths import OF_THEM
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
@@ -158,6 +159,8 @@ def _values(told: Told) -> Iterator[Untrue]:
     """Nothing but notes of a value, in a whole bar or up to one of its beats."""
     for match in OF_VALUE.finditer(told.text):
         until = UNTIL.search(told.text, match.end())
+        if OF_THEM.search(told.text[: match.start()]):
+            continue
         if until is None and "triplet" not in told.text:
             yield from _held(
                 told, match, partial(_is_other_value, value_of(match["value"])), "is of another length"

@@ -27,6 +27,17 @@ __all__ = ["Shown", "Told", "Untrue"]
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
 PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
+# Where a clause ends that has a subject of its own; what "and" joins may be one thing.
+CLAUSE = re.compile(r"[,;:]|\b(?:but|while|whereas|because|so|then|before|after|until|where|when)\b")
+
+# What comes after a name that does nothing: the end of a part, a joining word or one of place.
+NO_VERB = re.compile(
+    r"\W*$|\s*[^\w\s'’]|\s+(?:a|about|above|across|after|again|against|an|and|as|at|before|below|between|but|by|down|each|for|from"
+    r"|here|high|if|in|instead|into|just|like|low|natural|nor|not|of|off|on|once|only|or|our|out|over|plus|right|so"
+    r"|than|that|the|then|there|this|through|till|to|too|towards?|twice|under|until|up|upon|via|when|where|which|while"
+    r"|who|with|within|without|you|we|i|it|\w+ing|\w+ly|\w+ed|held|tied)\b|'s (?!an?\b|the\b|our\b|not\b)"
+)
+
 # What is not said of this music as it is, wherever in a sentence it stands.
 SUPPOSED = re.compile(
     r"\b(?:could|might|would)(?: (?:just|also|even|well))?(?! (?:say|call|argue|guess|swear))\b|^\s*(?:\w+,? )?if\b"
@@ -150,13 +161,14 @@ class Told:
         return any(place.level == "bar" and place.spans and not place.pointed for place in self.places)
 
     def spans_at(self, at: int) -> tuple[Span, ...]:
-        """The bars that are spoken of at a character: those named nearest in its part, or in the sentence, or shown.
+        """The bars that are spoken of at a character: those named nearest in its part, or before it, or shown.
 
-        A place that may be several bars counts as all of them.
+        A place that may be several bars counts as all of them. A bar that is named in a later part is that part's.
         """
         bars = [place for place in self.places if place.level == "bar" and place.spans]
         first, last = self.part_of(at)
-        near = [place for place in bars if first <= place.first < last] or bars
+        near = [place for place in bars if first <= place.first < last]
+        near = near or [place for place in bars if place.first < first]
         nearest = min(near, key=lambda place: abs(place.first - at), default=None)
         return nearest.spans if nearest is not None else tuple(self.spans)
 
@@ -176,6 +188,22 @@ class Told:
     def shown_before(self, at: int) -> Shown | None:
         """What was lit by the last words that end before a character."""
         return next((each for each in reversed(self.shown) if each.last <= at), None)
+
+    def does_something(self, at: int) -> bool:
+        """Whether what ends at a character is a subject: a verb comes right after it ("the third, C comes next")."""
+        return NO_VERB.match(self.text, at) is None
+
+    def may_be_it(self, at: int) -> list[Shown]:
+        """What "it" may be at a character: what was lit last, or first in that clause or sentence.
+
+        The likeliest comes first.
+        """
+        before = [each for each in self.shown if each.last <= at and each.notes]
+        if not before:
+            return []
+        clause = max((match.end() for match in CLAUSE.finditer(self.text, 0, before[-1].first)), default=0)
+        first = next(each for each in before if each.first >= clause)
+        return list(dict.fromkeys([before[-1], first, before[0]]))
 
     def notes_beside(self, spans: Iterable[Span], far: int) -> list[Note]:
         """So many notes of the line before some spans, and after them."""

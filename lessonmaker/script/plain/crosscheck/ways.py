@@ -43,6 +43,11 @@ SUBJECT = re.compile(
 )
 
 
+IT = re.compile(r"\b(?:it|we|you|i|he|she|they|line|melody|tune|phrase)\b")
+ALL = re.compile(r"\b(?:(?<!it )all|both|they|these|those|each|everything)\b")
+THEN = re.compile(r"\b(?:then|next|after|before|until|from there|finally|now)\b")
+
+
 def ways(told: Told) -> Iterator[Untrue]:
     """The words that say that something goes one way, where all that they may be said of goes the other way."""
     for move in moves_said(told):
@@ -81,17 +86,39 @@ def _pairs(told: Told, move: Move) -> list[tuple[Note, Note]]:
         if OTHER_SUBJECT.fullmatch(subject) or speaks_of_a_chord(told, move.begin, move.first):
             return []
         return _to(told, goal) if goal is not None and goal.notes else _along(told, move)
+    if ALL.search(told.text, move.begin, move.first) and source.last <= move.begin:
+        return _of_all(told, move)
     if len(source.lit) > 1:
         return _of_row(told, move, source)
     if not source.notes:
         return []
     pairs = [(note, after) for note in source.notes for after in goals_of(told, note)]
+    if source.last <= move.begin:
+        pairs += _of_what_goes_on(told, move, pairs)
     if IS_A.search(told.text, source.last, move.first):  # it, or what leads there
         pairs += _beside(told, [(note, note) for note in source.notes])
     if goal is not None:
         later = [(note, other) for note in source.notes for other in goal.notes if other.onset > note.onset]
         pairs = later + (pairs if not later else _beside(told, later))
     return pairs
+
+
+def _of_all(told: Told, move: Move) -> list[tuple[Note, Note]]:
+    """The first and the last of the notes that are lit before words that are said of all of them."""
+    notes = [each.notes[0] for each in told.shown if each.last <= move.begin and each.notes]
+    return [(notes[0], notes[-1])] if len(notes) > 1 else []
+
+
+def _of_what_goes_on(told: Told, move: Move, pairs: Sequence[tuple[Note, Note]]) -> list[tuple[Note, Note]]:
+    """What else goes on in a later part: all that "it" may be, and after a "then" what comes next."""
+    words = told.text[move.begin : move.first]
+    found: list[tuple[Note, Note]] = []
+    if IT.search(words):
+        notes = [each.notes[-1] for each in told.may_be_it(move.begin)]
+        found += [(note, after) for note in notes for after in goals_of(told, note)]
+    if THEN.search(words):
+        found += [(after, later) for _, after in (*pairs, *found) for later in goals_of(told, after)]
+    return found
 
 
 def _beside(told: Told, pairs: Sequence[tuple[Note, Note]]) -> list[tuple[Note, Note]]:
@@ -115,7 +142,8 @@ def _of_row(told: Told, move: Move, source: Thing) -> list[tuple[Note, Note]]:
     steps = [_step(pair) * move.way for pair in pairwise(row)]
     if sum(steps) > 0 or 2 * sum(step < 0 for step in steps) <= len(steps):
         return []
-    goes_on = move.goal is not None or GOES_ON.search(told.text, source.last, move.last)
+    later = source.last <= move.begin  # in a part of its own, which may be of what comes then
+    goes_on = move.goal is not None or later or GOES_ON.search(told.text, source.last, move.last)
     after = told.next_note(row[-1]) if source.first < move.first and goes_on else None
     last = [(row[-1], after)] if after is not None else []
     if move.goal is not None:
