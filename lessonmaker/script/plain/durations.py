@@ -17,6 +17,7 @@ __all__ = [
     "FEW",
     "FULL",
     "NOTE_VALUES",
+    "NO_VALUE",
     "QUANTITY",
     "VALUE",
     "VALUES",

@@ -5,6 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from lessonmaker.script.plain.crosscheck.at_its_place import at_its_place
+from lessonmaker.script.plain.crosscheck.at_the_change import (
+    notes_at_the_change,
+    notes_with_chords,
+    silent_at_the_change,
+)
 from lessonmaker.script.plain.crosscheck.bar_edges import bar_edges
 from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.bars_set_apart import bars_set_apart
@@ -33,6 +38,8 @@ from lessonmaker.script.plain.crosscheck.how_many import (
 )
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
+from lessonmaker.script.plain.crosscheck.lengths_compared import lengths_compared
+from lessonmaker.script.plain.crosscheck.lengths_said import lengths_said, notes_to_the_end
 from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
     longest_and_shortest,
     longs_and_shorts,
@@ -40,6 +47,7 @@ from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
 )
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
+from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.order_said import order_said
@@ -51,6 +59,7 @@ from lessonmaker.script.plain.crosscheck.silences import beats_at_rest, rests_so
 from lessonmaker.script.plain.crosscheck.tallied import tallied
 from lessonmaker.script.plain.crosscheck.throughout import throughout
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values_said import values_said
 from lessonmaker.script.plain.crosscheck.ways import ways
 
 __all__ = ["untrue"]
@@ -97,6 +106,14 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     notes_lasting,
     notes_in_values,
     notes_beyond,
+    lengths_said,
+    notes_to_the_end,
+    lengths_compared,
+    values_said,
+    notes_on_beats,
+    notes_at_the_change,
+    notes_with_chords,
+    silent_at_the_change,
     longest_and_shortest,
     notes_alike_in_length,
     longs_and_shorts,

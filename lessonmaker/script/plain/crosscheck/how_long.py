@@ -12,7 +12,7 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import overlap
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.crosscheck.values import ValueWord, lengths_of, notes_printed, value_words
+from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, times_of, value_words
 from lessonmaker.script.plain.durations import QUANTITY, length_said, quantity_of
 from lessonmaker.script.plain.note_names import NoteWord, named_note
 from lessonmaker.script.plain.verbs import inflected
@@ -36,21 +36,27 @@ HELD = inflected(
     "hold, ring, last, stay, sit, hang, sustain, linger, dwell, keep, stretch, park, camp, sing, stand, freeze, lean"
 )
 EXACTLY = (
-    r"(?:just|only|exactly|all of|all|a good|a full|the full|its|their|precisely|fully|at least|no less than)"
+    r"(?:just|only|exactly|all of|all|a good|a full|the full|its|their|precisely|fully|at least"
+    r"|no less than)"
 )
 LASTING = re.compile(
-    rf"\b(?:{HELD}\b(?P<between>[^,;:]{{0,40}}?) for|{inflected('last')})(?: {EXACTLY})* (?P<quantity>{QUANTITY})"
+    rf"\b(?:{HELD}\b(?P<between>[^,;:]{{0,40}}?) for"
+    rf"|{inflected('last')})(?: {EXACTLY})* (?P<quantity>{QUANTITY})"
     rf"|(?<![\w-])(?P<quantity2>{QUANTITY})(?: |-)long\b"
 )
 # What follows a stretch of time that is no note's length.
 NOT_ITS_LENGTH = re.compile(
-    r" (?:of (?:rest|silence|nothing|air|space)|early|late|later|ahead|apart|each|long|to (?!the bar)|at a time|or)\b"
+    r" (?:of (?:rest|silence|nothing|air|space)|early|late|later|ahead|apart|each|long|to (?!the bar)"
+    r"|at a time|or)\b"
 )
 # What else may last.
 OTHER_THINGS = re.compile(
-    r"\b(?:chords?|harmon\w+|bass|phrases?|lines?|runs?|figures?|patterns?|riffs?|ideas?|pauses?|rests?|silen\w+|loops?|cycles?"
-    r"|motifs?|licks?|shapes?|cells?|groups?|arpeggios?|triads?|breath|enclosures?|sequences?|scales?|triplets?|trills?"
-    r"|in|within|around|above|below|near|between|inside|off|out|quiet|silent|going|climbing|falling|moving|running|change|pedal"
+    r"\b(?:chords?|harmon\w+|bass|phrases?|lines?|runs?|figures?|patterns?|riffs?|ideas?|pauses?|rests?"
+    r"|silen\w+|loops?|cycles?"
+    r"|motifs?|licks?|shapes?|cells?|groups?|arpeggios?|triads?|breath|enclosures?|sequences?|scales?"
+    r"|triplets?|trills?"
+    r"|in|within|around|above|below|near|between|inside|off|out|quiet|silent|going|climbing|falling"
+    r"|moving|running|change|pedal"
     r"|dominants?|major|minor|seven|vamps?|key|tonic chord|breathe?|wait\w*)\b"
 )
 THE_LONG = re.compile(
@@ -139,7 +145,7 @@ def _is_as_long(note: Note, words: str, told: Told) -> bool:
     """Whether a note lasts for a stretch of time as it is said, of beats to half a beat, of bars to what they touch."""
     bar = told.music.score.bars[note.bar]
     length = quantity_of(words.replace("-", " "), bar.metre)
-    lengths = lengths_of(note, told) | {_in_a_row(note, told)}
+    lengths = times_of(note, told)
     if re.search(r"bar|measure", words):
         there = {each.bar for each in told.notes_in(told.spans) if classes_of(note) & classes_of(each)}
         is_one = any(length - bar.length < each <= length + bar.metre.unit_quarters for each in lengths)
@@ -161,16 +167,6 @@ def _slack(length: Fraction) -> Fraction:
 LONG = Fraction(3)  # quarters of what is not heard to the eighth
 
 
-def _in_a_row(note: Note, told: Told) -> Fraction:
-    """How long a note sounds with those at its pitch that follow it."""
-    at: Note | None = note
-    end = note.onset + note.held
-    while at is not None and at.sounding.midi == note.sounding.midi:
-        end = at.onset + at.held
-        at = told.next_note(at)
-    return end - note.onset
-
-
 def is_long(note: Note, metre: Metre, told: Told) -> str:
     """How long a note is, in words."""
     at = told.music.position(note)
@@ -183,7 +179,8 @@ TO_ITS_NAME = re.compile(
     r",?(?: (?:on|of|each on|both on))?(?: (?:an?|the|that|one|its|low|high|long|two|both))* ?"
 )
 FROM_ITS_NAME = re.compile(
-    r"(?: (?:is|are|gets?|lasts?|has|being|as|was|held for|for))?,?(?: (?:just|only|also|both|all|each|really))*"
+    r"(?: (?:is|are|gets?|lasts?|has|being|as|was|held for|for))?,?(?: (?:just|only|also|both|all|each"
+    r"|really))*"
     r"(?: (?:an?|the|one|full|long|plain|simple|lone|single))* "
 )
 

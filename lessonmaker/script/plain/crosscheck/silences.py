@@ -138,7 +138,7 @@ def _there(rests: Sequence[Span], told: Told, bar: Bar) -> str:
 COUNTED = r"(?! (?:and|of|beats?|bars?|notes?|[a-z]+ (?:notes?|beats?|bars?))\b)"
 BEAT = rf"(?:(?:the )?(?:{A_BEAT})|(?:{'|'.join(NUMBERS)}){COUNTED})"
 ON_A_BEAT = re.compile(
-    rf"\b(?:(?:the|an?|this|that|one|our|your) )(?:\w+ )?(?:rest|silence|pause|gap|breath)(?! of)"
+    rf"\b(?:(?:the|an?|this|that|one|our|your) )(?:\w+ )?(?:rest|silence|pause|gap|breath|breather|hole)(?! of)"
     rf"(?: (?!and\b|but\b|then\b)[a-z]+){{0,4}} on (?P<on>{BEAT})"
     rf"|^\W*(?:and |so |then |now |we |you )*(?:rest|pause|breathe|lay out) on (?P<on2>{BEAT})"
     rf"|\b{inflected('leave')} (?P<on3>{BEAT}) (?:empty|out|blank|free|silent|open)"

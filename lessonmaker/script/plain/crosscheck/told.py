@@ -48,7 +48,7 @@ SUPPOSED = re.compile(
 UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
 # No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
 NO_HEDGE = re.compile(
-    r"\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))|\baround(?= (?:the|an?|that|our|its|[a-g])\b)"
+    r"\bhang\w* around\b|\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))|\baround(?= (?:the|an?|that|our|its|[a-g])\b)"
     r"|\bto (?:grab|get|catch|give|take|save) some\b|\bput(?= a (?:natural|flat|sharp)\b)"
 )
 

@@ -9,23 +9,28 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.durations import FEW, NOTE_VALUES, few_of
+from lessonmaker.script.plain.durations import FEW, NO_VALUE, NOTE_VALUES, few_of
 
-__all__ = ["ValueWord", "lengths_of", "notes_printed", "value_words"]
+__all__ = ["ValueWord", "lengths_of", "notes_printed", "times_of", "value_words"]
 
 WITH_NOTE = "|".join(name for name, _, _ in NOTE_VALUES)
 ALONE = "|".join(name for _, name, _ in NOTE_VALUES)
 VALUE = (
-    rf"(?:(?P<dotted>(?P<double>double[ -])?dotted[ -])?(?:(?P<name>{WITH_NOTE})[ -]notes?|(?P<alone>{ALONE})"
-    r"|(?<=dotted[ -])(?P<bare>half|quarter|eighth))(?P<triplet>[ -]triplets?)?|(?P<triplets>triplets?))"
+    rf"(?:(?P<dotted>(?P<double>double[ -])?dotted[ -])?(?:(?P<name>{WITH_NOTE})[ -]notes?"
+    rf"|(?P<alone>{ALONE})"
+    rf"|(?<=dotted[ -])(?P<bare>half|quarter|eighth)|(?:(?<=\ba )|(?<=\ban ))(?P<one>quarter"
+    rf"|eighth)(?! of\b){NO_VALUE})(?P<triplet>[ -]triplets?)?|(?P<triplets>triplets?))"
 )
 LOOKS = (
-    r"(?:bare|clean|consecutive|detached|different|equal|even|fast|full|identical|little|long|more|ordinary|plain|quick|quiet"
-    r"|regular|repeated|running|separate|short|simple|single|slow|solid|steady|straight|swung|whole|descending|ascending"
+    r"(?:bare|clean|consecutive|detached|different|equal|even|fast|full|identical|little|long|more"
+    r"|ordinary|plain|quick|quiet"
+    r"|regular|repeated|running|separate|short|simple|single|slow|solid|steady|straight|swung|whole"
+    r"|descending|ascending"
     r"|falling|rising|climbing|chromatic|scalar|accented|low|high)"
 )
 SAID = re.compile(
@@ -33,6 +38,7 @@ SAID = re.compile(
     rf"(?:(?P<count>{FEW}|(?:a )?(?:pair|couple) of)(?: {LOOKS}){{0,2}} )?"
     rf"{VALUE}(?![\w'])"
 )
+PLAIN = re.compile(r"\b(?:straight|ordinary|plain|regular|normal|equal|even) (?:[a-z]+ )?[a-z]+(?: notes?)?$")
 DOTTED, DOUBLE_DOTTED, TRIPLET = Fraction(3, 2), Fraction(7, 4), Fraction(2, 3)
 
 
@@ -40,7 +46,8 @@ DOTTED, DOUBLE_DOTTED, TRIPLET = Fraction(3, 2), Fraction(7, 4), Fraction(2, 3)
 class ValueWord:
     """A note value at [first, last) of a sentence, which begins at `named` after its number.
 
-    `length` is in quarters, None for triplets of any value; `count` is 0 where no number is said.
+    `length` is in quarters, None for triplets of any value; `count` is 0 where no number is said. What `is_plain`
+    ("straight eighths") is in no tuplet.
     """
 
     first: int
@@ -49,12 +56,15 @@ class ValueWord:
     length: Fraction | None
     count: int
     in_triplets: bool = False
+    is_plain: bool = False
 
     def fits(self, note: Note, told: Told) -> bool:
         """Whether a note has the value; in a tuplet it may be called by the value it is printed with."""
         if self.length is None:
             return note.in_tuplet
         lengths = lengths_of(note, told)
+        if note.in_tuplet and self.is_plain:
+            return False
         if note.in_tuplet and self.length * TRIPLET in lengths:
             return True
         return not self.in_triplets and self.length in lengths
@@ -66,13 +76,21 @@ def value_words(text: str) -> Iterator[ValueWord]:
         count = few_of(match["count"]) if match["count"] else 0
         triplet = bool(match["triplet"])
         named = match.end("count") + 1 if match["count"] else match.start()
-        yield ValueWord(match.start(), match.end(), named, _length(match), count, triplet)
+        yield ValueWord(
+            match.start(),
+            match.end(),
+            named,
+            _length(match),
+            count,
+            triplet,
+            PLAIN.search(text[max(match.start() - 24, 0) : match.end()]) is not None,
+        )
 
 
 def _length(match: re.Match[str]) -> Fraction | None:
     if match["triplets"]:
         return None
-    name = match["name"] or match["bare"]
+    name = match["name"] or match["bare"] or match["one"]
     length = next(
         length
         for with_note, alone, length in NOTE_VALUES
@@ -88,6 +106,24 @@ def lengths_of(note: Note, told: Told) -> set[Fraction]:
     following = told.next_note(note)
     until_next = {following.onset - note.onset} if following is not None else set()
     return {note.duration, note.held} | until_next
+
+
+def times_of(note: Note, told: Told) -> set[Fraction]:
+    """How much time a note may be said to take, in quarters: also as far as bars and chords have it, or in a row."""
+    end, score = note.onset + note.held, told.music.score
+    edges = {bar.start for bar in score.bars} | {change.onset for change in score.changes}
+    cuts = sorted({note.onset, end} | {edge for edge in edges if note.onset < edge < end})
+    return lengths_of(note, told) | {b - a for a, b in combinations(cuts, 2)} | {_in_a_row(note, told)}
+
+
+def _in_a_row(note: Note, told: Told) -> Fraction:
+    """How long a note sounds with those at its pitch that follow it."""
+    at: Note | None = note
+    end = note.onset + note.held
+    while at is not None and at.sounding.midi == note.sounding.midi:
+        end = at.onset + at.held
+        at = told.next_note(at)
+    return end - note.onset
 
 
 def notes_printed(told: Told, spans: Sequence[Span]) -> list[Note]:

@@ -1,0 +1,91 @@
+"""The values that notes are said to have: "D, B and C are three equal eighths", "the G at the end is a quarter".
+
+A value that stands with notes, and is no rest and no distance, is theirs: as printed, as they sound, or until the next.
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
+from lessonmaker.script.plain.crosscheck.spoken_of import (
+    BESIDE_IT,
+    GIVEN,
+    IS,
+    Subject,
+    subject_after,
+    subject_before,
+    subjects,
+)
+from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values import ValueWord, value_words
+from lessonmaker.script.plain.verbs import MOVING
+
+__all__ = ["values_said"]
+
+# What stands between notes and a value that is of something else.
+NOT_BETWEEN = re.compile(
+    r"\b(?:rest(?:s|ed|ing)?(?! on\b)|silen\w+|after\w*|before|early|late\w*|ahead|wait\w*|within|every"
+    r"|per|by|apart"
+    r"|another|others?|next|last|first|second|third|final|above|below|anticipat\w+|push\w*|until|till"
+    r"|around|into|over|across"
+    r"|less|more|than|except|but|not|no|nothing|to|from|via|with|pulse|grid|beats?|bars?|against|behind"
+    r"|follow\w*|come|comes"
+    rf"|tied|ties|plus|like|down|up|through|below|above|then|starts?|begins?|opens?|ends?|ending"
+    rf"|{MOVING})\b"
+)
+IN_MOTION = re.compile(r"\b(?:in|as) (?:[a-z]+ ){0,2}$|\bgo(?:es)? (?:by|past)\b")
+NOT_AFTER = re.compile(
+    r"[ -](?:early|late|later|earlier|ahead|behind|away|off|out|rests?|of|pulse|grid|feel"
+    r"|lead|pick-?ups?|anticipations?"
+    r"|apart|too|in advance|tones?|sooner|equals?|worth|tempo|subdivi\w+|value|to spare|times?|figures?"
+    r"|runs?|or|tied|from|below"
+    r"|above|higher|lower)\b"
+)
+ONE = re.compile(r"\b(?:one|only|single|first|last|of)\b")
+
+
+def values_said(told: Told) -> Iterator[Untrue]:
+    """Notes that are said to have a value, where one of them has it by no name."""
+    found = subjects(told)
+    for word in value_words(told.text):
+        if NOT_AFTER.match(told.text, word.last):
+            continue
+        subject = _subject(told, word, found)
+        if subject is None or subject.lit:
+            continue
+        wrong = [
+            notes[0] for notes in subject.notes if not any(_has_value(told, word, note) for note in notes)
+        ]
+        if wrong:
+            metre = told.music.score.bars[wrong[0].bar].metre
+            yield Untrue(word.named, word.last, is_long(wrong[0], metre, told), TODO)
+
+
+def _subject(told: Told, word: ValueWord, found: Sequence[Subject]) -> Subject | None:
+    """The notes that a value is said of: those before it, else those right after."""
+    before = subject_before(told, word.first, found)
+    if before is not None:
+        between = told.text[before.last : word.first]
+        several = word.count < 2 or word.count == len(before.notes)
+        if BESIDE_IT.match(told.text, word.last) and not IS.search(between):
+            return None
+        said = not NOT_BETWEEN.search(GIVEN.sub(" ", IN_MOTION.sub(" ", between))) and len(between) > 1
+        return before if said and several and between.strip() != "," else None
+    after = subject_after(told, word.last, found)
+    return after if after is not None and word.count in (0, len(after.notes)) else None
+
+
+def _has_value(told: Told, word: ValueWord, note: Note) -> bool:
+    """Whether a note, or what is tied to it, has a value."""
+    tied = (
+        each
+        for each in told.music.score.notes
+        if each.tied_on
+        and each.sounding.midi == note.sounding.midi
+        and note.onset < each.onset < note.onset + note.held
+    )
+    return any(word.fits(each, told) for each in (note, *tied))
