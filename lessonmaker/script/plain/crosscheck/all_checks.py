@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from lessonmaker.script.plain.crosscheck.above_below import above_below
 from lessonmaker.script.plain.crosscheck.at_its_place import at_its_place
 from lessonmaker.script.plain.crosscheck.at_the_change import (
     notes_at_the_change,
@@ -23,6 +24,7 @@ from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
 from lessonmaker.script.plain.crosscheck.edges import edges
 from lessonmaker.script.plain.crosscheck.edges_placed import edges_placed
+from lessonmaker.script.plain.crosscheck.from_to import from_to
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
 from lessonmaker.script.plain.crosscheck.heights_compared import heights_compared
 from lessonmaker.script.plain.crosscheck.how_long import (
@@ -52,6 +54,7 @@ from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.order_said import order_said
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
+from lessonmaker.script.plain.crosscheck.rows_shaped import rows_shaped
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.signs_said import signs_said
@@ -71,6 +74,9 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     rows_absent,
     ways,
     intervals_said,
+    from_to,
+    rows_shaped,
+    above_below,
     chords_absent,
     degrees_absent,
     signs_said,
