@@ -5,7 +5,9 @@ Common practice, no source.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
@@ -30,6 +32,9 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Ends"]
 
+AN_EIGHTH = re.compile(r"\b(?:eighth|quaver)(?! rest)\b")
+EIGHTH = Fraction(1, 2)  # quarters
+
 
 class Ends(Common):
     """Decides what is said to begin or end with a degree or a note."""
@@ -47,6 +52,7 @@ class Ends(Common):
         both = self.at_both_ends(claim, end)
         if both is not None or not end.subjects or EXCEPT.match(self.sentence.text, claim.last):
             return both or NOTHING
+        end = self.of_eighths(claim, end)
         for subject in end.subjects:
             lit = [each for each in subject.stretches if each.notes and each.notes[0].id == self.begun]
             lit = [] if subject.every else lit
@@ -59,6 +65,24 @@ class Ends(Common):
             if fitting and not subject.every:
                 return None
         return self.ends_otherwise(claim, end)
+
+    def of_eighths(self, claim: Claim, end: End) -> End:
+        """An end of eighths alone, where it is said of one: the last eighth need not be the last note."""
+        if not AN_EIGHTH.search(self.sentence.text[end.first : claim.first]):
+            return end
+        subjects = tuple(
+            replace(
+                subject,
+                stretches=tuple(
+                    replace(
+                        each, notes=tuple(note for note in each.notes if note.held <= EIGHTH) or each.notes
+                    )
+                    for each in subject.stretches
+                ),
+            )
+            for subject in end.subjects
+        )
+        return replace(end, subjects=subjects)
 
     def at_both_ends(self, claim: Claim, end: End) -> Decided | None:
         """The two notes, where something is said to begin and end with the same: "it starts and ends on the third"."""

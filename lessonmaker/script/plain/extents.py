@@ -53,7 +53,7 @@ LASTS = inflected(
     "over, come to, occupy, "
     "stretch to, have, last for, measure, need, use, go over, spread over, go for"
 )
-BARS = r"(?:full |whole |entire )?(?:bars?|measures?)"
+BARS = r"(?:full |whole |entire )?(?:bars?|measures?)(?! and (?:an?|one|two|three|some)\b)"
 A_BAR = rf"(?:bar|measure) (?:{NUMBER})|the (?:{ORDINAL}) (?:bar|measure)"
 UNTIL_A_BAR = (
     rf"(?:{A_BAR}|the (?:{ORDINAL})(?! (?:beat|note|step|degree)\b)|(?:{NUMBER})(?=[,.;:!?]|$| and\b))"

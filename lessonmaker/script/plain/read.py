@@ -30,17 +30,20 @@ from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
 from lessonmaker.script.plain.named_chords import absent_chord, present_chord
+from lessonmaker.script.plain.onward import onward
 from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scope import Scope, scopes_of
 from lessonmaker.script.plain.second_look import any_degrees, bare_ordinal, things_put_otherwise
+from lessonmaker.script.plain.squeezed import with_squeezed
 from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.step_rows import is_told_already, step_rows
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_own, is_pinned
+from lessonmaker.script.plain.told_stretches import with_told_stretches
 
 __all__ = ["read_plain"]
 
@@ -91,6 +94,8 @@ class Reader:
         places = tuple(place for place in places if not self.is_only_likened(sentence, place))
         named = with_rows(sentence, claims_in(sentence, likened), places, self.spans, self.music)
         named = with_name_rows(sentence, named, places, self.spans, self.music)
+        named = with_squeezed(sentence, named, places, self.spans, self.music)
+        named = with_told_stretches(sentence, named, places, self.spans, self.music)
         named = with_runs_between(sentence, named, places, self.spans, self.music)
         claims = meant_all = self.meant(sentence, named, places)
         decider = self.decider(sentence, places)
@@ -272,6 +277,7 @@ class Reader:
         """Note down, and return, the names that mean a note only beside those that were read."""
         left = left_over(sentence, claims, decided, places, self.music)
         left = [claim for claim in meant(sentence, left, places) if claim.stance == "stated"]
+        left += onward(sentence, claims, decided, left, places, self.music)
         decider = self.decider(sentence, places)
         self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
         return left

@@ -44,7 +44,7 @@ __all__ = [
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
 # What has roots: these words, or chords by their names.
 ROOTS = re.compile(
-    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|chords?|harmon(?:y|ies)"
+    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|(?<!change of )chords?|harmon(?:y|ies)"
     r"|chord changes|progression|cycle|circle"
     r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
 )

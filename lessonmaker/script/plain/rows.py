@@ -29,7 +29,17 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LEANING, MOVING, SOUNDING, STARTING
 from lessonmaker.script.plain.vocabulary import CARDINALS, ORDINALS, degree_names
 
-__all__ = ["BREAKS", "COUNTING", "LIST", "MOVES", "NOUN_AFTER", "NUMBERED", "loose_names", "with_rows"]
+__all__ = [
+    "BREAKS",
+    "COUNTING",
+    "FIGURE",
+    "LIST",
+    "MOVES",
+    "NOUN_AFTER",
+    "NUMBERED",
+    "loose_names",
+    "with_rows",
+]
 
 WORD = re.compile(
     rf"(?<![\w#'-])(?P<double>double[ -](?=flat))?(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"

@@ -1,0 +1,131 @@
+"""Where something that is lit is said to go on to, whatever the verb: "tips over to D flat", "steps off it into G".
+
+A name after "to" or "into" that the note has which comes next in the line is that note. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.score.model import Note
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.told_names import names_said
+from lessonmaker.script.plain.told_stretches import NOT_OF_IT, found_set
+from lessonmaker.script.plain.verbs import way_of
+
+__all__ = ["onward"]
+
+WHOLE_TONE = 2  # semitones
+TO = re.compile(
+    r"\b(?:in)?(?:to|onto)(?: (?:the|an?|that|its|our|your))?(?: (?:high|low|top|bottom|same))? $"
+)
+# Between what is lit and what it goes to: something else, or not so.
+APART = re.compile(
+    r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|until|till|belongs?|relat\w+|compared?|next to|close to"
+    r"|up to|down to|back to (?:bar|measure)|bars?|measures?|listen|chord|key)\b|n't\b|[;:?!\x01]"
+)
+LONGEST = 70  # characters
+BESIDE = re.compile(
+    r"\bthe (?:note|tone|half[- ]step|whole[- ](?:step|tone)|semitone|step|neighbou?r)(?: that is| that's)?"
+    r"(?: right| just| directly| a (?:half[- ])?step)? (?P<side>above|below|over|under|underneath|beneath)"
+    r"(?: (?:it|that|this))?(?![\w'])(?! the\b)"
+)
+INTO_NEXT = re.compile(
+    r"\b(?P<way>(?:comes?|goes|moves?|steps?|slides?|slips?|falls?|drops?|rises?|climbs?|resolves?|leans?|sinks?)"
+    r"(?: (?:up|down|on|over))?(?: (?:by )?(?:a|one) (?:half[- ]|whole[- ])?(?:step|tone|semitone))?(?: (?:up|down))?)"
+    r" (?:into|over into|across into|to the first note of) the next (?:bar|measure)\b"
+)
+
+
+def onward(
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    decided: Sequence[Decided],
+    read: Sequence[Claim],
+    places: Sequence[Place],
+    music: Music,
+) -> list[Claim]:
+    """The words of a sentence that name where something lit goes to and were read as nothing, each with its note.
+
+    Args:
+        sentence: what is said.
+        claims: what was read.
+        decided: what each of them came to.
+        read: the names that were read beside them.
+        places: where.
+        music: the score as it is heard.
+    """
+    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+        return []
+    lit = [
+        (claim, [music.struck_by_id[each.note] for each in came.mention.notes])
+        for claim, came in zip(claims, decided, strict=True)
+        if came.mention is not None and came.mention.notes
+    ]
+    says = [claim for claim, came in zip(claims, decided, strict=True) if came.says]
+    taken = [*says, *read]
+    found = [
+        *_goals(sentence, names_said(sentence, claims, places), lit, music),
+        *_beside(sentence, lit, music),
+        *_into_next(sentence, lit, music),
+    ]
+    return [c for c in found if not any(c.first < each.last and each.first < c.last for each in taken)]
+
+
+Lit = Sequence[tuple[Claim, list[Note]]]
+
+
+def _last_lit(sentence: Sentence, first: int, lit: Lit) -> Note | None:
+    """The last note of what is lit right before some words, if nothing between says that it is another matter."""
+    before = [each for each in lit if each[0].last <= first]
+    if not before:
+        return None
+    claim, notes = max(before, key=lambda each: each[0].last)
+    between = sentence.text[claim.last : first]
+    return None if len(between) > LONGEST or APART.search(between) else notes[-1]
+
+
+def _next(note: Note, music: Music) -> Note | None:
+    line = music.line
+    return next(iter(line[line.index(note) + 1 :]), None) if note in line else None
+
+
+def _goals(sentence: Sentence, names: Sequence[Claim], lit: Lit, music: Music) -> Iterator[Claim]:
+    """Names to which something goes."""
+    for name in names:
+        if not TO.search(sentence.text[: name.first]):
+            continue
+        note = _last_lit(sentence, name.first, lit)
+        goal = _next(note, music) if note is not None else None
+        if goal is not None and Named(name).fits(goal, music):
+            yield found_set(name.first, name.last, [goal], music)
+
+
+def _beside(sentence: Sentence, lit: Lit, music: Music) -> Iterator[Claim]:
+    """The note right above or below what is lit, which comes next after it or stands right before it."""
+    for match in BESIDE.finditer(sentence.text):
+        note, line = _last_lit(sentence, match.start(), lit), music.line
+        if note is None or note not in line:
+            continue
+        at, way = line.index(note), 1 if match["side"] in ("above", "over") else -1
+        near = [line[index] for index in (at + 1, at - 1) if 0 <= index < len(line)]
+        fits = [each for each in near if 0 < way * (each.sounding.midi - note.sounding.midi) <= WHOLE_TONE]
+        if fits:
+            yield found_set(match.start(), match.end(), fits[:1], music)
+
+
+def _into_next(sentence: Sentence, lit: Lit, music: Music) -> Iterator[Claim]:
+    """The first note of the next bar, where what is lit goes to it as is said."""
+    for match in INTO_NEXT.finditer(sentence.text):
+        note = _last_lit(sentence, match.start(), lit)
+        goal = _next(note, music) if note is not None else None
+        if note is None or goal is None or goal.bar != note.bar + 1:
+            continue
+        if way_of(match["way"]) * (goal.sounding.midi - note.sounding.midi) >= 0:
+            yield found_set(*match.span(), [goal], music)

@@ -1,0 +1,138 @@
+"""A note and its two neighbours, told by their names with whatever verb, or the neighbours only by their sides.
+
+"E from above and C sharp from below squeeze the D"; "one neighbour from above, another from below, and the B".
+Three notes in a row in the line, of which the last lies between the other two, a step or less from each, are heard as
+such a figure; where the line has it once, it is the one that is meant. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
+from lessonmaker.script.music import Music
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.told_names import names_said
+from lessonmaker.script.plain.told_stretches import NOT_OF_IT, found_set, line_of, with_sets
+
+__all__ = ["with_squeezed"]
+
+WHOLE_TONE = 2  # semitones
+IN_A_ROW = 25  # characters between two names
+LONGEST_LINK = 45  # characters between two names
+APART = re.compile(
+    r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|bars?|measures?)\b|n't\b|[;:.?!\x01]"
+)
+ABOVE = ("above", "over", "on top")
+SIDE = r"(?:above|below|over|under|underneath|beneath|on top)"
+A_NEIGHBOUR = (
+    r"(?:one|another|an?|the|the other|its|your)(?: [a-z-]+)?"
+    r" (?:neighbou?rs?|half[- ]steps?|whole[- ](?:step|tone)|semitone|step|note|tone)(?: [a-z]+)?"
+)
+BY_SIDES = re.compile(
+    rf"\b(?P<one>(?:{A_NEIGHBOUR}|one|another)(?: from| just| right)* (?P<side>{SIDE})(?: it)?),?"
+    rf"(?: (?:and|then|plus|now))* (?P<other>(?:{A_NEIGHBOUR}|one|another|the other)(?: from| just| right)*"
+    rf" (?P<back>{SIDE})(?: it)?)(?![\w'])"
+)
+
+
+def with_squeezed(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
+) -> tuple[Claim, ...]:
+    """The claims of a sentence, a note and its two neighbours as one figure, or the neighbours each by its side.
+
+    Args:
+        sentence: what is said.
+        claims: what it claims, read one by one.
+        places: where.
+        shown: what the cue shows.
+        music: the score as it is heard.
+    """
+    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+        return tuple(claims)
+    names = names_said(sentence, claims, places)
+    found: list[Claim] = []
+    for at, three in enumerate(zip(names, names[1:], names[2:], strict=False)):
+        first, last = three[0].first, three[2].last
+        of_more = _goes_on(names[at - 1 : at + 1]) or _goes_on(names[at + 2 : at + 4])
+        if of_more or not _belong(sentence, three) or any(each.last > first for each in found):
+            continue
+        line = line_of(first, last, places, shown, music)
+        ways = list(_named_so(three, line, music)) if not _is_read(first, last, claims) else []
+        if len(ways) == 1:
+            found.append(found_set(first, last, ways[0], music))
+    found += [] if found else _by_sides(sentence, claims, names, places, shown, music)
+    return with_sets(claims, found)
+
+
+def _belong(sentence: Sentence, names: Sequence[Claim]) -> bool:
+    """Whether names stand near each other, and nothing between them says that they are of different things."""
+    links = [sentence.text[one.last : other.first] for one, other in pairwise(names)]
+    return all(0 < len(link) <= LONGEST_LINK and not APART.search(link) for link in links)
+
+
+def _goes_on(names: Sequence[Claim]) -> bool:
+    """Whether two names stand so near each other that they are of one row."""
+    return len(names) > 1 and 0 < names[1].first - names[0].last <= IN_A_ROW
+
+
+def _is_read(first: int, last: int, claims: Sequence[Claim]) -> bool:
+    """Whether words are read as what else there is than single notes."""
+    return any(c.first < last and first < c.last and c.kind not in ("degree", "note") for c in claims)
+
+
+def _figures(line: Sequence[Note]) -> Iterator[tuple[Note, Note, Note]]:
+    """Two notes and the one between them, which follows them, a step or less from each."""
+    for one, other, goal in zip(line, line[1:], line[2:], strict=False):
+        below, above = sorted(each.sounding.midi - goal.sounding.midi for each in (one, other))
+        if -WHOLE_TONE <= below < 0 < above <= WHOLE_TONE:
+            yield one, other, goal
+
+
+def _named_so(
+    names: Sequence[Claim], line: Sequence[Note], music: Music
+) -> Iterator[tuple[Note, Note, Note]]:
+    """The figures of a line that have three names, in their order or with the goal before its neighbours."""
+    first, second, third = (Named(each) for each in names)
+    orders = ((first, second, third), (second, first, third), (second, third, first), (third, second, first))
+    for notes in _figures(line):
+        if any(all(n.fits(note, music) for n, note in zip(order, notes, strict=True)) for order in orders):
+            yield notes
+
+
+def _by_sides(
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    names: Sequence[Claim],
+    places: Sequence[Place],
+    shown: Sequence[Span],
+    music: Music,
+) -> list[Claim]:
+    """The two neighbours of the note that is named next to them, each by the words for its side."""
+    match = BY_SIDES.search(sentence.text)
+    if match is None or (match["side"] in ABOVE) == (match["back"] in ABOVE):
+        return []
+    if _is_read(match.start(), match.end(), claims):
+        return []
+    after = [each for each in names if match.end() <= each.first]
+    goal = next(iter(after or reversed(names)), None)
+    if goal is None:
+        return []
+    line = line_of(match.start(), match.end(), places, shown, music)
+    way = 1 if match["side"] in ABOVE else -1
+    fits = [
+        notes
+        for notes in _figures(line)
+        if Named(goal).fits(notes[2], music)
+        and (notes[0].sounding.midi > notes[1].sounding.midi) == (way > 0)
+    ]
+    if len(fits) != 1:
+        return []
+    ends = (match.span("one"), match.span("other"))
+    return [found_set(*span, [note], music) for span, note in zip(ends, fits[0], strict=False)]

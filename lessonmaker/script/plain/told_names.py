@@ -1,0 +1,55 @@
+"""The notes that a sentence names, by a letter or a degree, wherever they stand. Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonmaker.script.plain.chord_names import chord_names
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.note_names import NAME, OF_OTHERS
+from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.rows import COUNTING, FIGURE, NUMBERED, loose_names
+from lessonmaker.script.plain.text import Sentence
+
+__all__ = ["names_said"]
+
+LETTER = re.compile(NAME)
+# What a letter is that is no note: "the A section", "letter B".
+NO_NOTE = re.compile(r"\b(?:letter|section|part|bars?|key of|in the key of|string|grade) $")
+ARTICLE = re.compile(r"\b(?:the|its|that|our) $")
+OVER_IT = re.compile(r" over (?:it|that|this)\b")
+A_SECTION = re.compile(r" (?:section|part|string|is for)\b")
+
+
+def names_said(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
+    """The names of notes in a sentence in order, each as a claim of its own: all letters, and what is no number.
+
+    Args:
+        sentence: what is said.
+        claims: what it claims, of which what is no degree or note keeps its words.
+        places: what it names as places; these are no notes.
+    """
+    letters = list(_letters(sentence, places))
+    degrees = [
+        each
+        for each in loose_names(sentence, claims, places)
+        if each.kind == "degree" and each.detail not in (COUNTING, NUMBERED)
+        if each.detail != FIGURE or ARTICLE.search(sentence.text[: each.first])
+    ]
+    kept = [each for each in degrees if not any(each.first < n.last and n.first < each.last for n in letters)]
+    return sorted([*letters, *kept], key=lambda each: each.first)
+
+
+def _letters(sentence: Sentence, places: Sequence[Place]) -> Iterator[Claim]:
+    """The capital letters that stand by themselves and are no chord's, no key's and no article."""
+    taken = [(place.first, place.last) for place in places]
+    taken += [(name.first, name.last) for name in chord_names(sentence)]
+    for match in LETTER.finditer(sentence.written):
+        first, last = match.span()
+        article = match[0] == "A" and not sentence.written[:first].strip()
+        if article or NO_NOTE.search(sentence.text[:first]) or A_SECTION.match(sentence.text, last):
+            continue
+        other = OF_OTHERS.match(sentence.text, last) and not OVER_IT.match(sentence.text, last)
+        if not other and not any(first < end and start < last for start, end in taken):
+            yield Claim("note", first, last, match[0])

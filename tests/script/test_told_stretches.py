@@ -1,0 +1,86 @@
+"""Stretches told by their ends, notes with their neighbours, and where what is lit goes on to."""
+
+import pytest
+
+from tests.tools.sentence_sets import OPEN, mentions_of
+
+SCORE = OPEN.with_name("alibi.musicxml")
+
+
+def lit(bars: str, say: str) -> list[tuple[str, str]]:
+    """What is lit by a sentence: the words, and the degrees of the notes with the first and the last place of them."""
+    found = mentions_of(SCORE, [{"bars": bars, "say": say}])
+    return [(each["words"], each["target"]) for each in found if each["status"] == "lit"]
+
+
+@pytest.mark.parametrize(
+    ("bars", "say", "target"),
+    [
+        ("6-6", "The line strolls from A up to G flat without a care.", "3,5,b7,b9@6.1&-6.3"),
+        ("10-10", "Skate from the third up to the ninth, then look around.", "3,5,b7,9@10.1&-10.3"),
+        ("16-16", "G flat down to A is one long sigh.", "b3,9,5,3,b9@16.2-16.4"),
+        ("4-4", "From the sharp eleven down to the low A it wanders.", "#11,9,13,#11@4.1-4.2&"),
+    ],
+)
+def test_a_stretch_that_is_told_by_its_ends_is_lit_whole(bars: str, say: str, target: str) -> None:
+    assert target in [each for _, each in lit(bars, say)]
+
+
+@pytest.mark.parametrize(
+    ("bars", "say"),
+    [
+        ("6-6", "The line jumps from A up to G flat."),  # no more than the two ends is told
+        ("3-3", "From E flat up to C."),  # it falls first
+        ("6-6", "It never goes from A up to G flat."),
+        ("1-1", "Somebody would run from C up to B flat."),
+    ],
+)
+def test_what_is_no_stretch_one_way_or_not_told_as_one_is_not_lit_whole(bars: str, say: str) -> None:
+    assert not [each for _, each in lit(bars, say) if "," in each]
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "A flat on one side, F sharp on the other, and there sits the G.",
+        "A flat and then F sharp pester the G.",
+        "The G gets pinched by A flat and F sharp.",
+    ],
+)
+def test_a_note_and_its_neighbours_are_one_figure_whatever_the_verb(say: str) -> None:
+    assert [each for _, each in lit("8-8", say)] == ["11,#9,3@8.2-8.3"]
+
+
+def test_neighbours_that_are_told_by_their_sides_are_each_lit() -> None:
+    found = lit("8-8", "One neighbour from above, another from below, and you may sit on the G.")
+    assert found[:2] == [("one neighbour from above", "11@8.2"), ("another from below", "#9@8.2&")]
+    turned = lit("8-8", "One neighbour from below, another from above, and you may sit on the G.")
+    assert not [words for words, _ in turned if "neighbour" in words]
+
+
+@pytest.mark.parametrize(
+    ("bars", "say", "target"),
+    [
+        ("1-1", "After the E flat we lurch over to G.", "7@1.3"),
+        ("9-9", "The C hands itself over to B flat.", "9@9.2&"),
+        ("8-8", "The F sharp longs for the note right above it.", "3@8.3"),
+        ("12-13", "A long arc, and the sharp eleven drops into the next bar.", "b3@13.1"),
+        ("12-13", "A long arc, and the sharp eleven climbs into the next bar.", None),
+    ],
+)
+def test_where_what_is_lit_goes_on_to_is_lit_if_it_comes_next(
+    bars: str, say: str, target: str | None
+) -> None:
+    found = [each for _, each in lit(bars, say)]
+    assert target in found if target else "b3@13.1" not in found
+
+
+def test_the_last_eighth_need_not_be_the_last_note() -> None:
+    assert lit("10-11", "The very last eighth is an A flat.") == [("a flat", "5@11.2&")]
+
+
+def test_a_run_of_half_steps_may_go_through_the_change_of_chord() -> None:
+    found = mentions_of(
+        SCORE, [{"bars": "14-15", "say": "It oozes down chromatically through the change of chord."}]
+    )
+    assert not [each for each in found if each["status"] == "fault"]
