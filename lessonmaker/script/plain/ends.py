@@ -248,6 +248,7 @@ TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=
 EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
 MOVES_ON = re.compile(
     r" (?:\w+ing (?:down |up )?)?(?:in)?to (?:the|its|a)\b"
+    r"|,? (?:that|which) (?:[a-z]+ ){1,3}(?:in)?to (?:the|its|an?|[a-g])\b"
 )  # "with the sixth sighing into the fifth"
 # What parts what is said of one thing from what is said of another.
 CLAUSE = re.compile(

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.motion import (
     goes_against,
     is_named,
     leading_notes,
+    led_to,
     motion_between,
     reached_from,
     without_places,
@@ -44,6 +45,7 @@ RUNS = re.compile(
     )
     + r"\b"
 )
+BY_WAY_OF_OTHERS = re.compile(r"\b(?:back|all the way|on) (?:up|down)\b")
 HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
 IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
 # "It's the third of C", said of the note before; not "it's the third that we hear".
@@ -271,6 +273,10 @@ class Goals(Possible):
         opening = self.sentence.text[: before.first].rstrip()
         line = re.search(STARTS, opening) is not None or PEAKS.search(opening) is not None
         ahead = [note for note in later if line and not goes_against(motion, self.chosen[-1], note)]
+        if BY_WAY_OF_OTHERS.search(motion) and not HOW_FAR.search(motion):
+            ahead += [
+                each for each in led_to(self.chosen[-1], self.music) if Named(claim).fits(each, self.music)
+            ]
         if ahead:
             return self.light(claim, ahead[:1])  # "starts on the ninth and goes up to the seventh"
         led = not AT_ONCE.search(motion) and self.is_led_to(self.claims.index(before), claim, motion)

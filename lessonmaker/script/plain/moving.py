@@ -52,9 +52,6 @@ class Moving(Spelt):
             return NOTHING
         notes = self.notes_of_line(scope)
         runs = half_step_runs(notes, claim.shape.way)
-        if not runs and scope.tests:  # the line goes through the chord or the beat that is named
-            notes = self.notes_of_line(replace(scope, tests=(), used=()))
-            runs = half_step_runs(notes, claim.shape.way)
         between = self.between_named(runs)
         if between:
             return self.lit_row(between)

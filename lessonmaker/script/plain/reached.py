@@ -52,6 +52,7 @@ PASSING = re.compile(
     r"|,?(?: and)?(?: then)?(?: to)? (?:the |an? |its )?"
     r"(?:(?:flat |sharp )?(?:root|[a-z]+th|third|five|nine|eleven|thirteen)|[a-g](?: flat| sharp| natural)?)(?![\w'])"
 )
+ALL_THE_WAY = re.compile(r"\b(?:down|up) to\b")  # which may be by step: "back down to G"
 FAR = 4  # how many notes lie at most between a note and one that it goes to
 BETWEEN = ("degree", "note", "set", "device", "standout")
 
@@ -110,7 +111,7 @@ class Reached(Eaches):
     def run_to(self, notes: Sequence[Note], before: Claim, claim: Claim) -> list[tuple[Note, Note]]:
         """Some notes with those to which the line leads one way, where it is said what it passes, or goes on to."""
         between = self.sentence.text[before.last : claim.first]
-        passing = PASSING.match(self.sentence.text, claim.last)
+        passing = PASSING.match(self.sentence.text, claim.last) or ALL_THE_WAY.search(between)
         if passing is None or HOW_FAR.search(between) or AT_ONCE.search(between):
             return []
         return [(note, goal) for note in notes for goal in led_to(note, self.music)]

@@ -65,8 +65,7 @@ def with_squeezed(
             continue
         line = line_of(first, last, places, shown, music)
         ways = list(_named_so(three, line, music)) if not _is_read(first, last, claims) else []
-        if len(ways) == 1:
-            found.append(found_set(first, last, ways[0], music))
+        found += _lit_so(three, ways[0], music) if len(ways) == 1 else []
     found += [] if found else _by_sides(sentence, claims, names, places, shown, music)
     return with_sets(claims, found)
 
@@ -99,11 +98,30 @@ def _named_so(
     names: Sequence[Claim], line: Sequence[Note], music: Music
 ) -> Iterator[tuple[Note, Note, Note]]:
     """The figures of a line that have three names, in their order or with the goal before its neighbours."""
-    first, second, third = (Named(each) for each in names)
-    orders = ((first, second, third), (second, first, third), (second, third, first), (third, second, first))
     for notes in _figures(line):
-        if any(all(n.fits(note, music) for n, note in zip(order, notes, strict=True)) for order in orders):
+        if any(
+            all(n.fits(note, music) for n, note in zip(order, notes, strict=True)) for order in _orders(names)
+        ):
             yield notes
+
+
+def _orders(names: Sequence[Claim]) -> Iterator[tuple[Named, Named, Named]]:
+    """Three names in the orders in which their notes may come: the goal is last."""
+    first, second, third = (Named(each) for each in names)
+    yield from (
+        (first, second, third),
+        (second, first, third),
+        (second, third, first),
+        (third, second, first),
+    )
+
+
+def _lit_so(names: Sequence[Claim], notes: Sequence[Note], music: Music) -> list[Claim]:
+    """A figure as a whole; where its goal is named first, its neighbours each by its name."""
+    if Named(names[2]).fits(notes[2], music):
+        return [found_set(names[0].first, names[2].last, notes, music)]
+    by_name = [(name, note) for name in names[1:] for note in notes[:2] if Named(name).fits(note, music)]
+    return [found_set(name.first, name.last, [note], music) for name, note in by_name]
 
 
 def _by_sides(

@@ -21,6 +21,8 @@ __all__ = ["edges"]
 SIDES = {"rest": "last"}
 # Before or after the bar line where an end is counted.
 EARLY = re.compile(r"\b(?:early|late)\b")
+# After a note that leads to the last one: "ends with a D that leans into C".
+LEADS_ON = re.compile(r",? (?:that|which) (?:[a-z]+ ){1,3}(?:in)?to\b")
 
 
 def edges(told: Told) -> Iterator[Untrue]:
@@ -33,6 +35,7 @@ def edges(told: Told) -> Iterator[Untrue]:
             continue
         for words in edge_words(told, claim):
             others = any(words.first <= each.first < claim.first for each in claims)
+            others = others or (words.side == "last" and LEADS_ON.match(told.text, claim.last) is not None)
             if not others and _is_plain(told, words, claim):
                 yield from _otherwise(told, words, claim)
                 break
