@@ -45,6 +45,8 @@ NTH_ROW = re.compile(
     r"(?:cell|figure|shape|group|arpeggio|dominant|chord|change|statement|time|half|fragment|motif|pattern|run|idea|one"
     r"|bar|climb|unit|two[- ]five)\b"
 )
+TRIAD = {"1", "3", "5"}
+OF_A_TRIAD = re.compile(r"\btriad\b")
 # Degrees in a row that are what is meant, however the step of their chord is counted.
 FEWEST_SURE = 3
 NEXT_ROW = re.compile(r"\bthe next(?: is| goes| has| gets)? $")
@@ -74,6 +76,14 @@ class Sets(Possible):
                 found += [(part, given) for part in (claim.parts if apart else (claim,))]
         return [claim for claim, _ in found], [scope for _, scope in found]
 
+    def may_be_of_a_triad(self, claim: Claim) -> bool:
+        """Whether a row may count from the root of a triad that the sentence names, and not from the chord's."""
+        text = self.sentence.text
+        named = any(
+            each.kind == "device" and OF_A_TRIAD.search(text[each.first : each.last]) for each in self.claims
+        )
+        return named and all(set(names.split("|")) & TRIAD for names in claim.names)
+
     def set_of_degrees(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """Degrees in a row, next to each other in the line."""
         if len(claim.at) > len(claim.names):  # each time it comes
@@ -82,7 +92,7 @@ class Sets(Possible):
         ways = self.by_figure(claim, ways) or ways
         later = [way for way in ways if not self.chosen or way[0].onset > self.chosen[-1].onset]
         if not ways:
-            return self.no_set(claim, scope)
+            return NOTHING if self.may_be_of_a_triad(claim) else self.no_set(claim, scope)
         if (spelt := self.figure_spelt(claim, ways)) is not None:
             return spelt
         same = [other for other in self.claims if other.kind == "set" and self.is_alike(other, claim)]

@@ -101,7 +101,7 @@ QUALIFIED = re.compile(
     rf"|another"
     r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if"
     r"|just|long|many|mostly|only|(?<!or )otherwise|quite|really|till|until|yet|band|bass|changes|drummer"
-    r"|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
+    r"|bottom|grip|voicing|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
 )
 AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
 BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b|\bbut for\b")

@@ -6,10 +6,10 @@ Common practice, no source.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.enclosed_as import goals_in
+from lessonmaker.script.plain.crosscheck.enclosed_as import Goal, goals_in
 from lessonmaker.script.plain.crosscheck.letters import pitch_class
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -27,10 +27,22 @@ REACHES = re.compile(
     r"|led|crept|slid|hit)\b"
 )
 INTO = re.compile(r" (?:in)?to (?:the |that |this |our |its |an? )?")
+# "A half step from above slips into the E".
+INTO_IT = re.compile(
+    rf" (?:\w+ly |just |then )?{REACHES.pattern}(?: (?:\w+ly|up|down|right))* (?:in)?to (?:the |that |this |our |its )?"
+)
 NEIGHBOUR = re.compile(r"\b(?P<side>upper|lower)(?: (?:chromatic|diatonic|half[ -]step))? neighbou?r\b")
 OTHER_NEIGHBOUR = re.compile(r"\b(?:upper|lower)\b.*\b(?:upper|lower)\b")
 EACH_SIDE = re.compile(rf"\b(?:an? )?{STEP} (?:from|on|to) (?:each|either|both) sides?\b")
 A_NOUN = re.compile(r"\bapproach(?: note| tone)? $")  # "it is an approach from above", to the next note
+# Both sides of a note, one after the other.
+A_SIDE = r"(?:above|below|beneath|underneath|on top|the top|the bottom|upper|lower|higher|over it|under it)"
+TWO_SIDES = re.compile(
+    rf"\b(?P<first>first\b[^.;:]{{0,24}}?)?\b(?P<one>{A_SIDE})\b(?P<between>[^.;:]{{0,60}}?)\b(?P<other>{A_SIDE})\b"
+)
+IN_TURN = re.compile(r"\b(?:then|before|first|followed|next|after that|only afterwards|second|finally)\b")
+TURNED = re.compile(r"\b(?:after|following|preceded)\b(?! (?:that|which)\b)")
+UPPER = ("above", "on top", "the top", "upper", "higher", "over it")
 BEFORE = 3  # notes before one from which it may be reached
 CLOSE = 2  # semitones: how far those lie off that are not right before it
 
@@ -40,6 +52,7 @@ def approached_from(told: Told) -> Iterator[Untrue]:
     yield from _from_a_side(told)
     yield from _neighbour(told)
     yield from _each_side(told)
+    yield from _sides_in_turn(told)
 
 
 def _from_a_side(told: Told) -> Iterator[Untrue]:
@@ -48,9 +61,12 @@ def _from_a_side(told: Told) -> Iterator[Untrue]:
         first = told.part_of(match.start())[0]
         if A_NOUN.search(told.text[: match.start()]):
             continue
-        if BOTH.match(told.text, match.end()) or not REACHES.search(told.text, first, match.start()):
+        after = INTO_IT.match(told.text, match.end())
+        if BOTH.match(told.text, match.end()) or not (
+            after or REACHES.search(told.text, first, match.start())
+        ):
             continue
-        note = _reached(told, match, first)
+        note = _lit_at(told, after.end()) if after is not None else _reached(told, match, first)
         if note is None:
             continue
         way = 1 if match["side"] == "above" else -1
@@ -70,11 +86,16 @@ def _reached(told: Told, match: re.Match[str], first: int) -> Note | None:
     """The one note that is said to be reached: named after the side, or the last one that is lit before it."""
     into = INTO.match(told.text, match.end())
     if into is not None:
-        shown = told.shown_at(into.end(), into.end() + 1)
-    else:
-        shown = told.shown_before(match.start())
-        if shown is None or shown.first < first:
-            return None
+        return _lit_at(told, into.end())
+    shown = told.shown_before(match.start())
+    if shown is None or shown.first < first:
+        return None
+    return shown.notes[0] if len(shown.notes) == 1 else None
+
+
+def _lit_at(told: Told, at: int) -> Note | None:
+    """The one note that is lit by the words at a character."""
+    shown = told.shown_at(at, at + 1)
     return shown.notes[0] if shown is not None and len(shown.notes) == 1 else None
 
 
@@ -92,6 +113,40 @@ def _neighbour(told: Told) -> Iterator[Untrue]:
                 f"“{words}”: the {note.written.name} at {at} is {'lower' if way > 0 else 'upper'} neighbour"
             )
             yield Untrue(*match.span(), what, "say on which side it lies", f"neighbour@{at}")
+
+
+def _sides_in_turn(told: Told) -> Iterator[Untrue]:
+    """The order in which the notes around one are said to come from its two sides, where they come the other way."""
+    goals = goals_in(told)
+    lit = {shown.notes[-1].id for shown in told.shown if shown.notes}
+    own = [goal for goal in goals if goal.note.id in lit] or goals
+    for match in TWO_SIDES.finditer(told.text):
+        sides = [1 if match[name] in UPPER else -1 for name in ("one", "other")]
+        turned = TURNED.search(match["between"]) is not None
+        if sides[0] == sides[1] or not (match["first"] or turned or IN_TURN.search(match["between"])):
+            continue
+        wanted = sides[::-1] if turned else sides
+        orders = [_sides(goal) for goal in own]
+        if not orders or any(_come_so(order, wanted) for order in orders):
+            continue
+        there = ", then ".join(f"{note.written.name}" for note in own[0].around)
+        what = f"“{told.sentence.words(*match.span())}”: before the {own[0].note.written.name} come {there}"
+        yield Untrue(*match.span(), what, "say which comes first", meant=told.is_fact(*match.span()))
+
+
+def _sides(goal: Goal) -> list[bool]:
+    """On which sides the notes around one lie, in time: the last two, where these lie on both."""
+    sides = [each.sounding.midi > goal.note.sounding.midi for each in goal.around]
+    return sides[-2:] if len(set(sides[-2:])) > 1 else sides
+
+
+def _come_so(order: Sequence[bool], wanted: Sequence[int]) -> bool:
+    """Whether among some notes one on the side that is said first comes before one on the other."""
+    return any(
+        one == (wanted[0] > 0) and other == (wanted[1] > 0)
+        for at, one in enumerate(order)
+        for other in order[at + 1 :]
+    )
 
 
 def _each_side(told: Told) -> Iterator[Untrue]:

@@ -54,12 +54,6 @@ def cells_counted(told: Told) -> Iterator[Untrue]:
         yield from _named(told)
 
 
-def _line(told: Told, at: int) -> list[Note]:
-    """The notes of the line in the bars that are spoken of at a character."""
-    spans = told.spans_at(at)
-    return [note for note in told.music.line if any(s.start <= note.onset < s.end for s in spans)]
-
-
 def _loop(notes: Sequence[Note], *, exact: bool = False) -> Loop | None:
     """The shortest group that comes again for most of some notes, note for note or else by its ways up and down."""
     pitches = [note.sounding.midi for note in notes]
@@ -96,7 +90,7 @@ def _sized(told: Told) -> Iterator[Untrue]:
     """The sizes that are said of groups and fit none."""
     for pattern in (*SIZED, IN_THREES):
         for match in pattern.finditer(told.text):
-            notes, size = _line(told, match.start()), SAID.get(match["size"]) or number_of(match["size"])
+            notes, size = told.line_at(match.start()), SAID.get(match["size"]) or number_of(match["size"])
             loop = _loop(notes)
             if loop is None:
                 continue
@@ -138,7 +132,7 @@ def _may_be(notes: Sequence[Note], size: int) -> bool:
 def _named(told: Told) -> Iterator[Untrue]:
     """Notes that are named as those that come again, of which one is another."""
     for row in letter_rows(told.sentence):
-        notes = _line(told, row[0].first)
+        notes = told.line_at(row[0].first)
         loop = _loop(notes, exact=True)
         if loop is None:
             continue

@@ -35,7 +35,7 @@ SHAPE = re.compile(
     r"\b(?:triads?|upper[- ]structures?|upper part|arpeggio\w*|grips?|shapes?|sit(?:s|ting)? on|sp(?:ell|elt)\w*"
     r"|outlin\w*|lai[dn] (?:over|across|on)|lies (?:over|across)|superimpos\w*|stack\w*|on top)\b"
 )
-LIKENED = re.compile(r"\b(?:same|as|like|than|earlier|before|again|later|back)\b")
+LIKENED = re.compile(r"\b(?:same|as|like|than|earlier|before|again|later|back|from|familiar)\b")
 OF_ANOTHER_KEY = re.compile(
     r"\b(?:borrow\w*|parallel|relative|on loan|modal|out of|outta|comes? from|wants? to be)\b"
 )

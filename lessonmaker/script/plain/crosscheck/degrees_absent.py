@@ -25,11 +25,17 @@ OF_A_CHORD = re.compile(
     r"(?:\b[a-g](?:[ -](?:flat|sharp))?|[a-g][b#]?"
     r"|\b(?:seven|seventh|dominant|minor|major|nine|\d+),?(?: with an?| with the)?) $"
 )
+OF_A_NAME = re.compile(
+    r"(?:(?<![\w'#])[a-g](?:[b#]|[ -](?:flat|sharp))?"
+    r"|\b(?:seven|seventh|dominant|minor|major|nine|\d+),?(?: with an?| with the)?) $"
+)
 BEFORE_A_BAR = re.compile(
     r" (?:bar|measure|chord|voicing|sound|scale|harmony|colou?r|position|time|note|chorus)\b"
 )
 # A degree of a chord, never one of a key.
-TENSION = re.compile(r"^(?:[a-z]+ )?(?:flat|sharp|raised|lowered)[ -](?:nin|eleven|thirteen)")
+TENSION = re.compile(
+    r"^(?:[a-z]+ )?(?:flat|sharp|raised|lowered)[ -](?:nin|eleven|thirteen)|^(?:eleven|thirteen)th$"
+)
 ANY_ORDER = re.compile(r"\b(?:order|mix\w*|only|just|nothing but|all|some|between|from|among|combin\w+)\b")
 FEWEST = 3
 
@@ -56,7 +62,8 @@ def degrees_absent(told: Told) -> Iterator[Untrue]:
 
 def _is_sure(told: Told, claim: Claim) -> bool:
     """Whether words are a degree's, and not a part of a chord's name, or of something else that they describe."""
-    is_of_others = OF_A_CHORD.search(told.text[: claim.first]) or BEFORE_A_BAR.match(told.text, claim.last)
+    chord = OF_A_NAME if TENSION.search(told.text[claim.first : claim.last]) else OF_A_CHORD
+    is_of_others = chord.search(told.text[: claim.first]) or BEFORE_A_BAR.match(told.text, claim.last)
     return not is_of_others
 
 

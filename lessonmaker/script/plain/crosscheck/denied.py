@@ -119,7 +119,7 @@ NOT_MEANT = re.compile(
     r"|because of|even though"
     r"|not only|no longer|any ?more|really|quite|enough|as an?|if|instead|would|could|should|wait|sorry"
     r"|miss|bass|piano"
-    r"|left|more|further|band|resol\w+|reach\w* (?:back|out)|accent\w*|far|cold|lonely|in common)\b"
+    r"|left|grip|voicing|more|further|band|resol\w+|reach\w* (?:back|out)|accent\w*|far|cold|lonely|in common)\b"
 )
 SO_SOON = re.compile(r"\b(?:but|and|so|while|then)\b")
 # Where in its bars it is said not to be: none of what is known by them.

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.verbs import inflected
 
-__all__ = ["enclosed_as", "goals_in"]
+__all__ = ["Goal", "enclosed_as", "goals_in"]
 
 BEFORE = 3  # notes before one that may enclose it
 NEAR = 4  # semitones: the farthest that such a note lies off

@@ -40,6 +40,8 @@ __all__ = ["Move", "Thing", "goals_of", "moves_said", "source_of", "speaks_of_a_
 
 # "It is a rising line" says which way it goes.
 IS_A = re.compile(r"\b(?:is|are|was|'s|'re|makes?|forms?) (?:an?|one)(?: long| steady| slow| single)? $")
+A_ROW = re.compile(r",? (?:and |then |and then )?(?:the |an? |its )?")
+IN_A_ROW = 3  # notes that are named one by one and go some way together
 ROWS = (
     "arpeggio",
     "upper-structure triad",
@@ -102,6 +104,8 @@ def things_in(told: Told) -> list[Thing]:
         if taken or not IS_A_DEGREE.search(told.text[: match.start()]):
             continue
         notes = tuple(_of_degree(told, match[0]))
+        if match[0] == "root" and not any(_is_seen(told, note) for note in notes):
+            continue  # the chord's, and no note of the line
         found.append(Thing(*match.span(), (), notes, _prep(told, match.start())))
     return sorted(found, key=lambda each: (each.first, -each.last))
 
@@ -212,12 +216,26 @@ def source_of(told: Told, things: Sequence[Thing], begin: int, match: re.Match[s
         each for each in things if begin <= each.first and each.last <= match.start() and each.prep not in VIA
     ]
     if before:
-        return before[-1]
+        return _row(told, [each for each in things if each.last <= before[-1].last])
     earlier = [each for each in things if each.last <= begin]
     goes_on = GOES_ON.fullmatch(told.text, begin, match.start())
     if not earlier or not goes_on or speaks_of_a_chord(told, told.part_of(earlier[-1].first)[0], begin):
         return None
     return earlier[-1]
+
+
+def _row(told: Told, things: Sequence[Thing]) -> Thing:
+    """The last of some notes that are named, or the row of them that it ends: "third, fifth and seventh go up"."""
+    row = [things[-1]]
+    for one in reversed(things[:-1]):
+        if not A_ROW.fullmatch(told.text, one.last, row[0].first):
+            break
+        row.insert(0, one)
+    lit = [note for each in row for note in each.lit]
+    in_time = sorted(lit, key=lambda note: note.onset)
+    if len(row) < IN_A_ROW or lit != in_time or not all(len(each.lit) == 1 for each in row):
+        return things[-1]
+    return Thing(row[0].first, row[-1].last, tuple(lit), tuple(lit), row[0].prep)
 
 
 def speaks_of_a_chord(told: Told, first: int, last: int) -> bool:

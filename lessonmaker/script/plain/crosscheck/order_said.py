@@ -28,19 +28,20 @@ FOLLOWED = re.compile(
     rf"|,? (?:and )?(?:the )?(?:very )?next(?: note| one| pitch)? (?:is|comes|up is){ARTICLE}"
 )
 THEN = re.compile(rf",? (?:and )?then(?: comes| we get| you get| you play| we play| there's)?{ARTICLE}")
+FIRST = re.compile(rf",? (?:comes |goes |played )?first,?(?: (?:and|then|and then|only then))+{ARTICLE}")
 NEXT = 3  # notes: how far the one that follows may be
 FEWEST = 2  # notes in sight
 
 
 def order_said(told: Told) -> Iterator[Untrue]:
     """The second of two notes that are there, where none of its name comes after any of the first's."""
-    near = _in_sight(told)
+    near = [*told.notes_beside(told.spans, 1), *_in_sight(told)]
     line = [note for note in told.music.line if note in near]
     if len(line) < FEWEST:
         return
     for one, other in pairwise(said_notes(told)):
         between = told.text[one.last : other.first]
-        reach = NEXT if FOLLOWED.fullmatch(between) else len(line) if THEN.fullmatch(between) else 0
+        reach = NEXT if FOLLOWED.fullmatch(between) else len(line) if _in_turn(between) else 0
         if (
             root_said(told, one) is not None or root_said(told, other) is not None
         ):  # may be one note, of two chords
@@ -48,6 +49,11 @@ def order_said(told: Told) -> Iterator[Untrue]:
         plain = told.is_plain(one.first, other.last) and not re.search(DENIALS, between)
         if reach and plain:
             yield from _out_of_order(told, (one, other), line, reach)
+
+
+def _in_turn(between: str) -> bool:
+    """Whether words between two names say that the one comes before the other."""
+    return THEN.fullmatch(between) is not None or FIRST.fullmatch(between) is not None
 
 
 def _in_sight(told: Told) -> list[Note]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from lessonmaker.script.plain.crosscheck.letters import Row, pitch_class, rows, tonics
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.note_names import NoteWord
+from lessonmaker.theory.chord import chord_tones, readings, transpose_chord
 
 __all__ = ["rows_absent"]
 
@@ -79,7 +80,7 @@ def _not_in_a_row(told: Told, row: Row) -> Iterator[Untrue]:
     own = [pitch_class(name) for name in row.names]
     line = [note for span in told.spans_at(row.first) for note in told.music.line_in(span)]
     there = [note.written.name.pitch_class for note in line]
-    if _is_lit(told, row) or _come_in_order(own, there) or set(own) <= tonics(told):
+    if _is_lit(told, row) or _come_in_order(own, there) or set(own) <= tonics(told) or _is_shared(told, own):
         return
     size = len(own)
     windows = [range(at, at + size) for at in range(len(there) - size + 1)]
@@ -91,6 +92,16 @@ def _not_in_a_row(told: Told, row: Row) -> Iterator[Untrue]:
             odd = row.names[wrong[0]]
             yield _untrue(told, odd, _spelt([str(line[at].written.name) for at in window]))
             return
+
+
+def _is_shared(told: Told, own: Sequence[int]) -> bool:
+    """Whether some pitch classes are what two chords in sight have in common, so that no row of notes may be meant."""
+    shift = told.music.score.transposition
+    chords = {change.chord for span in told.spans for change in told.music.changes_in(span)}
+    tones = [
+        set(chord_tones(readings(transpose_chord(each, shift))[0])) for each in chords if each is not None
+    ]
+    return sum(set(own) <= each for each in tones) > 1
 
 
 def _come_in_order(wanted: Sequence[int], there: Sequence[int]) -> bool:

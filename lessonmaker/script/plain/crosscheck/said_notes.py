@@ -28,6 +28,7 @@ OF_ANOTHER = re.compile(
 )
 OF_A_CHORD = re.compile(r" (?:of|in|on|over) (?:(?:the|that|this|our|an?) )?")
 NO_DEGREE = re.compile(r"\b(?:an?|one|two|three|four|five|six|of|in|every|each|by|up|down) (?:[a-z]+ )?$")
+IN_TURN = re.compile(r" (?:first|second)(?=[,.;:]| and\b)")  # "D sharp first and F second"
 SOON = Fraction(3, 2)  # quarters: how far ahead a note may be heard over the next chord
 
 
@@ -39,7 +40,8 @@ def said_notes(told: Told) -> list[Claim]:
 
 def _letters(told: Told) -> Iterator[Claim]:
     for letter in letters_in(told.sentence):
-        if not OF_OTHERS.match(told.sentence.written, letter.last):
+        counted = IN_TURN.match(told.text, letter.last)
+        if counted or not OF_OTHERS.match(told.sentence.written, letter.last):
             yield letter
 
 

@@ -181,6 +181,11 @@ class Told:
                 found.setdefault(note.id, note)
         return sorted(found.values(), key=lambda note: note.onset)
 
+    def line_at(self, at: int) -> list[Note]:
+        """The notes of the line in the bars that are spoken of at a character."""
+        spans = self.spans_at(at)
+        return [note for note in self.music.line if any(s.start <= note.onset < s.end for s in spans)]
+
     def shown_at(self, first: int, last: int) -> Shown | None:
         """What words that overlap [first, last) have lit."""
         return next((each for each in self.shown if each.first < last and first < each.last), None)
