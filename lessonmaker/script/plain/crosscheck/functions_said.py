@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from lessonmaker.score.model import Bar
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said, sounding
 from lessonmaker.script.plain.crosscheck.near import root_of
+from lessonmaker.script.plain.crosscheck.steps_said import steps_said
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.heard import Harmony, is_minor
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -44,7 +45,8 @@ OF_A_CHORD = re.compile(
 
 
 def functions_said(told: Told) -> Iterator[Untrue]:
-    """Chords by their names that are said to be something of another, and are not by their roots."""
+    """Chords by their names that are said to be something of another, or of a key, and are not by their roots."""
+    yield from steps_said(told)
     harmony = Harmony(told.music)
     for pattern, above in RELATIONS:
         for match in pattern.finditer(told.text):

@@ -13,6 +13,7 @@ from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, hull
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said
+from lessonmaker.script.plain.crosscheck.in_or_out import in_or_out
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -151,7 +152,8 @@ KEYS = {"major": ("major",), "minor": ("aeolian", "harmonic minor", "melodic min
 
 
 def notes_of_keys_said(told: Told) -> Iterator[Untrue]:
-    """Notes that are all said to be of a key, of which some are not."""
+    """Notes that are all said to be of a key, of which some are not; what is said to be of a chord, or common."""
+    yield from in_or_out(told)
     for match in OF_A_KEY.finditer(told.text):
         first = told.part_of(match.start())[0]
         if ALL_OF_IT.search(told.text[first : match.start()]) is None or BUT_FOR.search(told.text):
