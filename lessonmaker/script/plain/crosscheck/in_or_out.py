@@ -40,7 +40,8 @@ UNALTERED = re.compile(
     r"|entirely unaltered|nothing but chord tones|only chord tones|all chord tones)\b"
 )
 LESS = re.compile(
-    r"\b(?:until|till|except|plus|besides|apart|but|almost|nearly|mostly|first|last|then|before|after|on (?:the )?beats?)\b"
+    r"\b(?:until|till|except|plus|besides|apart|but|almost|nearly|mostly|first|last|then|before|after"
+    r"|on (?:the )?beats?)\b"
 )
 DIATONIC = re.compile(
     rf"\b(?:is|'s|are) (?:perfectly |purely |fully |completely |strictly |just )?diatonic (?:in|to) (?:the key of )?"

@@ -35,7 +35,9 @@ SOUND_AS = inflected(
 )
 TURN_INTO = inflected("turn into, become, make, form, end up, give us, give you, change into, represent")
 IT = r"(?:it|that|this|which|he|she)"
-IS_IT = rf"(?:(?:and|so|where|because|since|but) )?(?:{IT} ?)?(?:{ADVERB} )?{BE} (?:{ADVERB} )?(?:{ARTICLE})?"
+IS_IT = (
+    rf"(?:(?:and|so|where|because|since|as|but) )?(?:{IT} ?)?(?:{ADVERB} )?{BE} (?:{ADVERB} )?(?:{ARTICLE})?"
+)
 LINKS = (
     rf",? as (?:the|its|our|your|an?) (?:{ADJECTIVE} )?",
     rf",? \((?:{ARTICLE})?",
@@ -70,6 +72,8 @@ DOES = re.compile(inflected("sit, ring, last, hold, sustain, linger, hang"))
 BESIDE = re.compile(
     r" (?:(?:just|right|from|to) )?(?:above|below|over|under|underneath|on (?:top|each side|either side))\b"
 )
+# "The perfect fourth over G flat": of that chord.
+OVER_A_CHORD = re.compile(r" over (?:the |that |this )?(?:[a-g](?![\w'])|chord)")
 BESIDE_IT = re.compile(
     r"\b(?:above|below|over|under|underneath|after|before|next to|beside) (?:the|that|this|our|its|an?) $"
 )
@@ -123,7 +127,8 @@ def _is_same(told: Told, one: Claim, other: Claim) -> bool:
         return False
     between = _between(told, one.last, other.first)
     said = not OWNS.fullmatch(between) and (LINK.fullmatch(between) or LATER.fullmatch(between))
-    beside = BESIDE.match(told.text, other.last) or BESIDE_IT.search(told.text[: one.first])
+    over = other.kind == "degree" and OVER_A_CHORD.match(told.text, other.last)
+    beside = (BESIDE.match(told.text, other.last) and not over) or BESIDE_IT.search(told.text[: one.first])
     if LISTED.fullmatch(between) and told.does_something(other.last):
         return False  # "it rises to the ninth, D comes next"
     pointed = is_pointed_out(told.text[one.last : other.first], told.text[other.last :])

@@ -27,7 +27,8 @@ IS = re.compile(
 NUMBER = r"one|two|three|four|five|six|seven|tonic|subdominant|dominant|relative minor|relative major"
 IN_A_KEY = re.compile(
     rf"(?<![\w-])(?P<step>(?:flat )?(?:{NUMBER}))(?: chord)? (?:of|in|to)"
-    rf" (?:(?:the|our|this|its) (?P<home>(?:home |main |whole )*(?:key|home|tune|tonic))|(?P<tonic>{ROOT_NAME})(?: (?P<mode>major|minor))?)"
+    rf" (?:(?:the|our|this|its) (?P<home>(?:home |main |whole )*(?:key|home|tune|tonic))"
+    rf"|(?P<tonic>{ROOT_NAME})(?: (?P<mode>major|minor))?)"
     r"(?![\w'-])(?! (?:seven|chord|altered|dominant|half))"
 )
 RELATIVE = {"relative minor": 9, "relative major": 3}
