@@ -35,7 +35,7 @@ FEWEST = 2  # notes in sight
 
 def order_said(told: Told) -> Iterator[Untrue]:
     """The second of two notes that are there, where none of its name comes after any of the first's."""
-    near = [*told.notes_beside(told.spans, 1), *_in_sight(told)]
+    near = _in_sight(told)
     line = [note for note in told.music.line if note in near]
     if len(line) < FEWEST:
         return
