@@ -96,3 +96,43 @@ def test_true_sentences_of_where_the_line_goes_are_not_called_false(bars: str, s
     assert not [
         each for each in mentions_of(SCORE, [{"bars": bars, "say": say}]) if each["status"] == "fault"
     ]
+
+
+@pytest.mark.parametrize(
+    ("bars", "say", "targets"),
+    [
+        (
+            "6-6",
+            "Four notes shoot up to the G flat, and three more trickle back down.",
+            ["3,5,b7,b9@6.1&-6.3", "1,b7,5@6.3&-6.4&"],
+        ),
+        ("12-12", "Four notes up, three notes down.", ["3,5,b7,9@12.1&-12.3", "1,13,#11@12.3&-12.4&"]),
+        ("9-9", "A little three-note scale walks us home to A flat.", ["3,9,1@9.2-9.3"]),
+    ],
+)
+def test_so_many_notes_that_go_one_way_are_lit_where_the_line_has_them_once(
+    bars: str, say: str, targets: list[str]
+) -> None:
+    assert [each for _, each in lit(bars, say) if "," in each] == targets
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "Four notes shoot up to the E flat.",  # the four that end there do not go one way
+        "It isn't that four notes shoot up to the G flat.",
+        "Three notes going up.",  # which of them, of four?
+    ],
+)
+def test_so_many_notes_are_not_lit_where_the_line_has_them_otherwise(say: str) -> None:
+    assert not [each for _, each in lit("6-6", say) if "," in each]
+
+
+def test_a_note_and_the_one_ahead_of_it_are_both_lit() -> None:
+    found = lit("8-8", "Just ahead of the G he tucks in an F sharp.")
+    assert found == [("g", "3@8.3"), ("f sharp", "#9@8.2&")]
+    assert ("f sharp", "#9@8.2&") not in lit("8-8", "Just ahead of the B flat he tucks in an F sharp.")
+
+
+def test_a_goal_may_be_reached_by_way_of_another_note() -> None:
+    assert ("g", "7@1.4&") in lit("1-1", "The line peaks on B flat and then slinks down to G.")

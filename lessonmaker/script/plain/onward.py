@@ -12,6 +12,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.motion import led_to
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.text import Sentence
@@ -28,8 +29,12 @@ TO = re.compile(
 # Between what is lit and what it goes to: something else, or not so.
 APART = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|until|till|belongs?|relat\w+|compared?|next to|close to"
-    r"|up to|down to|back to (?:bar|measure)|bars?|measures?|listen|chord|key)\b|n't\b|[;:?!\x01]"
+    r"|back to (?:bar|measure)|bars?|measures?|listen|chord|key)\b|n't\b|[;:?!\x01]"
 )
+UP_OR_DOWN_TO = re.compile(
+    r"\b(?P<way>up|down) (?:in)?to(?: (?:the|an?|that|its|our|your))?(?: (?:high|low|top|bottom|same))? $"
+)
+FAR = 5  # notes
 LONGEST = 70  # characters
 BESIDE = re.compile(
     r"\bthe (?:note|tone|half[- ]step|whole[- ](?:step|tone)|semitone|step|neighbou?r)(?: that is| that's)?"
@@ -102,9 +107,22 @@ def _goals(sentence: Sentence, names: Sequence[Claim], lit: Lit, music: Music) -
         if not TO.search(sentence.text[: name.first]):
             continue
         note = _last_lit(sentence, name.first, lit)
-        goal = _next(note, music) if note is not None else None
-        if goal is not None and Named(name).fits(goal, music):
-            yield found_set(name.first, name.last, [goal], music)
+        goals = [each for each in _goals_of(note, sentence, name, music) if Named(name).fits(each, music)]
+        if goals:
+            yield found_set(name.first, name.last, goals[:1], music)
+
+
+def _goals_of(note: Note | None, sentence: Sentence, name: Claim, music: Music) -> list[Note]:
+    """The next note; where it is said to go up or down to a name, also those to which the line leads so."""
+    following = _next(note, music) if note is not None else None
+    if note is None or following is None:
+        return []
+    said = UP_OR_DOWN_TO.search(sentence.text[: name.first])
+    way = 0 if said is None else 1 if said["way"] == "up" else -1
+    ahead = [
+        each for each in led_to(note, music)[:FAR] if way * (each.sounding.midi - note.sounding.midi) > 0
+    ]
+    return ahead if way else [following]
 
 
 def _beside(sentence: Sentence, lit: Lit, music: Music) -> Iterator[Claim]:

@@ -43,6 +43,7 @@ from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.step_rows import is_told_already, step_rows
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_own, is_pinned
+from lessonmaker.script.plain.told_runs import with_told_runs
 from lessonmaker.script.plain.told_stretches import with_told_stretches
 
 __all__ = ["read_plain"]
@@ -96,6 +97,7 @@ class Reader:
         named = with_name_rows(sentence, named, places, self.spans, self.music)
         named = with_squeezed(sentence, named, places, self.spans, self.music)
         named = with_told_stretches(sentence, named, places, self.spans, self.music)
+        named = with_told_runs(sentence, named, places, self.spans, self.music)
         named = with_runs_between(sentence, named, places, self.spans, self.music)
         claims = meant_all = self.meant(sentence, named, places)
         decider = self.decider(sentence, places)

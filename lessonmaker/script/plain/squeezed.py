@@ -29,6 +29,10 @@ LONGEST_LINK = 45  # characters between two names
 APART = re.compile(
     r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|bars?|measures?)\b|n't\b|[;:.?!\x01]"
 )
+AHEAD_OF = re.compile(
+    r"\b(?:(?:right|just) )?(?:ahead of|before|in front of|on the way to|leading (?:in)?to)"
+    r"(?: (?:the|an?|that|its|our))?(?: (?:high|low))? $"
+)
 ABOVE = ("above", "over", "on top")
 SIDE = r"(?:above|below|over|under|underneath|beneath|on top)"
 A_NEIGHBOUR = (
@@ -67,6 +71,7 @@ def with_squeezed(
         ways = list(_named_so(three, line, music)) if not _is_read(first, last, claims) else []
         found += _lit_so(three, ways[0], music) if len(ways) == 1 else []
     found += [] if found else _by_sides(sentence, claims, names, places, shown, music)
+    found += [] if found else _led_to_by(sentence, claims, names, places, shown, music)
     return with_sets(claims, found)
 
 
@@ -154,3 +159,28 @@ def _by_sides(
         return []
     ends = (match.span("one"), match.span("other"))
     return [found_set(*span, [note], music) for span, note in zip(ends, fits[0], strict=False)]
+
+
+def _led_to_by(
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    names: Sequence[Claim],
+    places: Sequence[Place],
+    shown: Sequence[Span],
+    music: Music,
+) -> Iterator[Claim]:
+    """A note and the one right before it, where so they are told: "just ahead of the G he tucks in an F sharp"."""
+    for goal, one in pairwise(names):
+        if not AHEAD_OF.search(sentence.text[: goal.first]) or not _belong(sentence, (goal, one)):
+            continue
+        if _is_read(goal.first, one.last, claims):
+            continue
+        line = line_of(goal.first, one.last, places, shown, music)
+        pairs = [
+            (before, note)
+            for before, note in pairwise(line)
+            if Named(one).fits(before, music) and Named(goal).fits(note, music)
+        ]
+        if len(pairs) == 1:
+            yield found_set(goal.first, goal.last, pairs[0][1:], music)
+            yield found_set(one.first, one.last, pairs[0][:1], music)
