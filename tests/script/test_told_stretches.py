@@ -87,6 +87,8 @@ def test_the_last_eighth_need_not_be_the_last_note() -> None:
     ("bars", "say"),
     [
         ("1-1", "We climb a stack of thirds to B flat and then step back down to G."),
+        ("2-2", "The F is held for a whole beat before two eighths drop to the A flat."),
+        ("10-10", "Three chord notes going up, and the ninth is on top of them."),
         ("4-4", "The bar ends with a D flat that leans into C flat."),
         ("8-9", "It oozes down chromatically through the change of chord."),
         ("1-2", "The opening thought is only a bar and a half long."),

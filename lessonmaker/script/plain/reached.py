@@ -31,7 +31,8 @@ GOES_TO = re.compile(
 ANOTHER_WAY = re.compile(
     r"[;:?!]|\b(?:not|never|no|without|until|after|from|between|through|via|by way of|past|instead|almost|nearly|would"
     r"|could|might|if|later|again|next|phrase|line|melody|tune|music|another|others?|both|each|every"
-    r"|around|round|long way|journey|while|where|so|notes?|runs?|walks?|climb\w*|work\w*|arpeggi\w*|key"
+    r"|around|round|long way|journey|while|where|so|notes?|eighths?|quavers?|sixteenths?|triplets?"
+    r"|runs?|walks?|climb\w*|work\w*|arpeggi\w*|key"
     r"|eventually|turn\w* into|we|you|they|he|she|i(?! let))\b|n't\b"
 )
 # A note that is passed, and is not what goes on.

@@ -60,7 +60,12 @@ KINDS: tuple[tuple[str, tuple[Callable[[Passage], list[Note]], ...], str], ...] 
         (_altered, lambda passage: [note for note in _altered(passage) if _degree(note, passage) != "#11"]),
         "altered note",
     ),
-    (r"(?:chord(?:al)? (?:tones?|notes?)|notes of the chord)", (_tones,), "chord tone"),
+    (
+        r"(?:chord(?:al)? (?:tones?|notes?)|notes of the chord)"
+        r"(?! (?:going|heading|running|rising|climbing|falling|tumbling|up|down|in a row)\b)",  # only some of them
+        (_tones,),
+        "chord tone",
+    ),
     (
         r"(?:non-?chord(?:al)?[ -]tones?|outside notes?|foreign notes?|notes outside the chord)",
         (_outside, _leaned_on),
