@@ -47,6 +47,7 @@ from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
     longs_and_shorts,
     notes_alike_in_length,
 )
+from lessonmaker.script.plain.crosscheck.most_of_all import most_of_all
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
@@ -55,6 +56,7 @@ from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.order_said import order_said
 from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.rows_shaped import rows_shaped
+from lessonmaker.script.plain.crosscheck.same_again import comes_again, ends_as_it_began
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
 from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.signs_said import signs_said
@@ -127,6 +129,9 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     beats_at_rest,
     silent_to_the_end,
     tallied,
+    comes_again,
+    ends_as_it_began,
+    most_of_all,
 )
 
 

@@ -201,9 +201,9 @@ def _subject(told: Told, often: Often, first: int, last: int) -> Claim | None:
     doing = [
         each for each in inside if DOES.match(told.text, each.last)
     ]  # "E sounds twice, with a G between"
-    if doing or inside:
-        inside = doing or inside
-        return inside[0] if len({each.name for each in inside}) == 1 else None
+    meant = doing or inside
+    if meant:
+        return meant[0] if len({each.name for each in meant}) == 1 else None
     before = [each for each in letters if each.last <= first]
     return before[-1] if before and IT.search(told.text[first : often.first]) else None
 

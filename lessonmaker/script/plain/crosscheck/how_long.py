@@ -185,6 +185,12 @@ FROM_ITS_NAME = re.compile(
 )
 
 
+# "All but the E flat are eighths".
+EXCEPTED = re.compile(
+    r"\b(?:except|but|apart from|other than|save|besides|aside from)(?: for)?(?: (?:the|that|an?|one|low|high))* $"
+)
+
+
 def notes_of_a_value(told: Told) -> Iterator[Untrue]:
     """Notes whose names stand beside a value that none of that name has."""
     for word in value_words(told.text):
@@ -205,6 +211,8 @@ def _beside(told: Told, word: ValueWord, name: NoteWord) -> list[Note]:
             name.last <= word.named and FROM_ITS_NAME.fullmatch(before) and word.count < 2 and len(before) > 1
         )
     ):
+        return []
+    if EXCEPTED.search(told.text[: name.first]):
         return []
     if re.match(r"[ -](?:rests?|early|late|before|after|later|ahead)\b", told.text[word.last :]):
         return []

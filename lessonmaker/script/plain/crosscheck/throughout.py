@@ -13,10 +13,10 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
-from lessonmaker.script.plain.chord_names import SIGNS
+from lessonmaker.script.plain.chord_names import SIGNS, ChordName
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.durations import VALUES, value_of, value_said
+from lessonmaker.script.plain.durations import VALUE, VALUES, value_of, value_said
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lengths import OF_THEM
 from lessonmaker.script.plain.note_names import named_note
@@ -33,14 +33,16 @@ NOT_ALL = "say it of the notes of which it is true"
 
 PLAYED = r"(?: (?:here|there|that|you|we|i|he|she|play|plays|hear|get|of it|in (?:it|this \w+|bar [\w-]+|the \w+)))*"
 EVERY = (
-    r"(?:(?:every|each)(?: single| last)? (?:one|note|pitch|tone)|all (?:of )?(?:the|these|those|its|our"
-    r"|your|\w+) (?:notes|pitches|tones)"
+    r"(?:(?:every|each)(?: single| last)? (?:one|note|pitch|tone)|all (?:(?:two|three|four|five|six|seven|eight"
+    r"|nine|ten) )?(?:of )?(?:the|these|those|its|our|your|\w+) (?:notes|pitches|tones)"
     rf"|all of (?:it|them)|everything){PLAYED}(?: over [^,;:.]{{1,30}}?)?"
     r",? (?:(?:is|are|'s|comes?|belongs?|stays?|lies?|sits?|fits?)(?: (?:just|simply|purely|strictly|still"
     r"|right|straight))*)"
 )
 ONLY = (
     r"(?:nothing but|(?:strictly|purely|exclusively|solely|entirely)(?: (?:to|with|on|in|from|of))?|only"
+    r"|(?:no|not (?:a|one)(?: single)?|none of (?:the|these|its)) (?:note|pitch|tone)s?\b[^,;:.]{0,24}?"
+    r" (?:leaves?|strays?(?: from| outside)?|(?:is|goes|steps|falls|lies) outside(?: of)?|departs? from)"
     r"|never (?:once )?(?:leav(?:es?|ing)|stray(?:s|ing)? (?:from|outside)|step(?:s|ping)? outside"
     r"|depart(?:s|ing)? from)"
     r"|(?:stick(?:s|ing)?|keep(?:s|ing)?|confin\w+(?: \w+)?|stay(?:s|ing)?)(?: (?:strictly|only|entirely"
@@ -66,6 +68,10 @@ DIATONIC = re.compile(
     rf"|notes|the|key))*"
     rf" {LETTER} {SCALE}(?! (?:seven|six|nine|chord|triad|arpeggio))(?: scale)?\b"
 )
+OF_CHORD = re.compile(
+    rf"{ALL}(?: (?:just|simply|straight|right|out|from|of|in|inside|within|to|part|belongs?|the|an?|notes?|tones?))* $"
+)
+ONE_VALUE = re.compile(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
 OF_VALUE = re.compile(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
 # It is said of some of them, or less surely.
 NOT_OF_ALL = re.compile(
@@ -84,29 +90,43 @@ HALF_OF_A_CHORD = re.compile(r"(?<=\d) half\b|(?<=seven) half\b|(?<=minor) half\
 def throughout(told: Told) -> Iterator[Untrue]:
     """What is said of every note, and is not true of all."""
     for match in TONES.finditer(told.text):
-        yield from _held(told, match, _is_no_tone, "is no note of its chord")
+        yield from _held(told, match.span(), _is_no_tone, "is no note of its chord")
     for match in DIATONIC.finditer(told.text):
-        yield from _held(told, match, partial(_is_outside, _notes_of_scale(match)), "is not in it")
+        yield from _held(told, match.span(), partial(_is_outside, _notes_of_scale(match)), "is not in it")
+    for name in told.chords_named:
+        said = OF_CHORD.search(told.text[: name.first])
+        if said is not None:
+            words = said.start(), name.last
+            yield from _held(told, words, partial(_is_outside_of, name), "is no note of that chord")
+    for match in ONE_VALUE.finditer(told.text):
+        other = partial(_is_other_value, value_of(match["value"]))
+        yield from _held(told, match.span(), other, "is of another length")
     yield from _values(told)
     yield from _steps(told)
     yield from _as_long(told)
-    yield from _all_different(told)
 
 
 Strange = Callable[[Told, Note], bool]
 
 
-def _held(told: Told, match: re.Match[str], is_strange: Strange, what: str) -> Iterator[Untrue]:
+def _held(told: Told, words: tuple[int, int], is_strange: Strange, what: str) -> Iterator[Untrue]:
     """A note of which what is said of all is not true, if each stretch that may be meant has one."""
-    first, last = match.span()
-    begin, end = told.part_of(first)[0], max(told.part_of(last - 1)[1], last)
-    around = HALF_OF_A_CHORD.sub(" ", told.text[begin:first]) + "," + told.text[last:end]
-    if NOT_OF_ALL.search(around):
+    if NOT_OF_ALL.search(_around(told, *words)):
         return
-    stretches = stretches_told(told, first, last)
+    stretches = stretches_told(told, *words)
     found = [next((note for note in each if is_strange(told, note)), None) for each in stretches]
     if found and all(found) and found[0] is not None:
-        yield _untrue(told, match.span(), found[0], what)
+        yield _untrue(told, words, found[0], what)
+
+
+def _around(told: Told, first: int, last: int) -> str:
+    """What else is said in the part of some words, without the bars that are named ("the first bar")."""
+    begin, end = told.part_of(first)[0], max(told.part_of(last - 1)[1], last)
+    text = told.text
+    for place in told.places:
+        if place.level == "bar":
+            text = text[: place.first] + "_" * (place.last - place.first) + text[place.last :]
+    return HALF_OF_A_CHORD.sub(" ", text[begin:first]) + "," + text[last:end]
 
 
 def _untrue(told: Told, words: tuple[int, int], note: Note, what: str) -> Untrue:
@@ -121,6 +141,13 @@ def _is_no_tone(told: Told, note: Note) -> bool:
         return False
     in_force = told.music.changes_in(Span(note.onset, note.onset + note.held))
     return all(change.chord == finding.chord for change in in_force)
+
+
+def _is_outside_of(name: ChordName, told: Told, note: Note) -> bool:
+    """Whether a note sounds over a chord of the root that is named, and is none of its notes."""
+    roots = [change.written for change in told.music.changes_in(Span(note.onset, note.onset))]
+    is_over_it = any(each is not None and each.root.pitch_class == name.root.pitch_class for each in roots)
+    return is_over_it and _is_no_tone(told, note)
 
 
 def _is_outside(scale: frozenset[int], _: Told, note: Note) -> bool:
@@ -163,7 +190,7 @@ def _values(told: Told) -> Iterator[Untrue]:
             continue
         if until is None and "triplet" not in told.text:
             yield from _held(
-                told, match, partial(_is_other_value, value_of(match["value"])), "is of another length"
+                told, match.span(), partial(_is_other_value, value_of(match["value"])), "is of another length"
             )
         bars = told.music.bars_in(told.spans_at(match.start()))
         if until is None or len(bars) != 1 or NOT_OF_ALL.search(told.text, match.end(), until.start()):
@@ -241,26 +268,3 @@ def _between(told: Told, ends: re.Match[str]) -> Sequence[Note]:
     start = next((at for at, note in enumerate(notes) if _class(note) == first), None)
     stop = next((at for at in reversed(range(len(notes))) if _class(notes[at]) == last), None)
     return notes[start : stop + 1] if start is not None and stop is not None and start < stop else ()
-
-
-ALL_DIFFERENT = re.compile(
-    r"\b(?:every|each)(?: single)? (?:note|pitch)\b[^,;.]{0,30}? is (?:a )?(?:different|new)(?: one)?(?=\W*$|[,.;:])"
-    r"|\b(?:no two (?:notes|pitches)\b[^,;.]{0,30}? (?:are )?(?:the same|alike|equal)"
-    r"|(?:no (?:note|pitch)|nothing)(?: \w+)? (?:is repeated|repeats|comes twice|is (?:played|heard) twice|returns))\b"
-)
-
-
-def _all_different(told: Told) -> Iterator[Untrue]:
-    """A pitch that comes twice where none is said to."""
-    for match in ALL_DIFFERENT.finditer(told.text):
-        if NOT_OF_ALL.search(told.text, match.end()):
-            continue
-        twice = [_twice(each) for each in stretches_told(told, *match.span())]
-        if twice and twice[0] is not None and all(twice):
-            yield _untrue(told, match.span(), twice[0], "comes again")
-
-
-def _twice(notes: Sequence[Note]) -> Note | None:
-    """A note of a pitch that comes before among some notes."""
-    heights = [note.sounding.midi for note in notes]
-    return next((note for at, note in enumerate(notes) if note.sounding.midi in heights[:at]), None)
