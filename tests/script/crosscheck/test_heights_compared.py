@@ -37,6 +37,7 @@ def test_what_does_not_lie_so_is_false(read, bars, say, fault):
         ("13", "In this bar the E lies a whole step above the D before it."),
         ("13-14", "Bar fourteen opens the way bar thirteen opened, but starting a fifth lower."),
         ("9-10", "The chord of bar ten lies a third lower than that of bar nine."),
+        ("3-4", "Three ends up higher than it began, four ends up lower than three did."),
         ("9-10", "If only ten climbed higher than nine!"),
     ],
 )

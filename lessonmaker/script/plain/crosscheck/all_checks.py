@@ -40,6 +40,7 @@ from lessonmaker.script.plain.crosscheck.how_many import (
 )
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
+from lessonmaker.script.plain.crosscheck.lengths_beside import lengths_beside
 from lessonmaker.script.plain.crosscheck.lengths_compared import lengths_compared
 from lessonmaker.script.plain.crosscheck.lengths_said import lengths_said, notes_to_the_end
 from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
@@ -50,6 +51,7 @@ from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
 from lessonmaker.script.plain.crosscheck.most_of_all import most_of_all
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
+from lessonmaker.script.plain.crosscheck.notes_alike import notes_alike
 from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
@@ -85,6 +87,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     bars_compared,
     heights_compared,
     bars_set_apart,
+    notes_alike,
     denied,
     throughout,
     edges,
@@ -117,6 +120,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     lengths_said,
     notes_to_the_end,
     lengths_compared,
+    lengths_beside,
     values_said,
     notes_on_beats,
     notes_at_the_change,

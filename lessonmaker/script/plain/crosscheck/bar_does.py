@@ -41,6 +41,7 @@ FILLING = (
     r"|never (?:stops?|pauses?|rests?|breathes?|lets up)(?! (?:on|at)\b)"
 )
 A_LONG = r"(?:an?|the|its|one) (?:\w+, )?long (?:note|one|tone)"
+EXACTLY = re.compile(r"\b(?:dead|right|bang|smack|squarely|straight)\b")
 HALF = Fraction(1, 2)
 Verdict = bool | None
 
@@ -79,8 +80,8 @@ def _plays_on(told: Told, bar: Span, match: re.Match[str]) -> Verdict:
     beat = _beat(told, bar, match)
     if told.music.struck_at(beat.start):
         return True
-    early = told.music.struck_between(beat.start - HALF, beat.end)
-    return None if early or told.music.sounding_at(beat.start) is not None else False
+    late = told.music.struck_between(beat.start, beat.end) and not EXACTLY.search(match[0])
+    return None if late or told.music.sounding_at(beat.start) is not None else False
 
 
 def _starts_on(told: Told, bar: Span, match: re.Match[str]) -> Verdict:

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import ORDINAL, ordinal_of
 
-__all__ = ["WHOLE", "end_at", "end_near", "notes_at_end", "previous_notes", "windows"]
+__all__ = ["WHOLE", "end_at", "end_near", "ends_of_all", "notes_at_end", "previous_notes", "windows"]
 
 WHOLE = ("first", "last", "top", "low")
 """The ends of a bar that may be meant where none is said."""
@@ -71,6 +71,21 @@ def end_near(told: Told, first: int, last: int, at: int, *, after_too: bool = Tr
 def end_at(text: str) -> str | None:
     """The end of a bar with which a text begins: "top note than"."""
     match = END.match(text)
+    return None if match is None else _name(match)
+
+
+ALL_ENDS = re.compile(
+    rf"\b(?:the|their|your|both) (?:two )?(?:(?P<beat>{ORDINAL}) beats|(?P<first>(?:first|opening"
+    rf"|starting) notes|down-?beats"
+    r"|starts|beginnings)|(?P<last>(?:last|final|closing) notes|ends|endings)|(?P<top>peaks|(?:top"
+    r"|highest) notes|tops)"
+    r"|(?P<low>(?:lowest|bottom) notes|low points))\b"
+)
+
+
+def ends_of_all(text: str) -> str | None:
+    """The end of each bar that a sentence compares: "compare the second beats"."""
+    match = ALL_ENDS.search(text)
     return None if match is None else _name(match)
 
 

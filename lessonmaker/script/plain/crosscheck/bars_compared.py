@@ -34,7 +34,16 @@ SAY_OTHERWISE = "say it the other way round, or of other bars"
 
 def bars_compared(told: Told) -> Iterator[Untrue]:
     """What is false of two bars, or of several that are said to be alike in something."""
-    for check in (_counts, _same_count, _as_busy, _moved, _same_height, _other_rhythm, _taken_over):
+    for check in (
+        _counts,
+        _same_count,
+        _as_busy,
+        _moved,
+        _same_height,
+        _other_rhythm,
+        _same_rhythm,
+        _taken_over,
+    ):
         yield from check(told)
 
 
@@ -238,6 +247,26 @@ OTHER_RHYTHM = re.compile(
     r"|other)(?: \w+)?"
     r" rhythm\b|\banother rhythm\b"
 )
+
+
+SAME_RHYTHM = re.compile(
+    r"\brhythmically,? (?:\w+ ){0,6}?(?:twins|identical|the same|alike)\b|\brhythms? (?:is"
+    r"|are) (?:identical|the same)\b"
+    r"|\b(?:twins|identical|alike|the same) (?:in rhythm|rhythmically)\b"
+)
+ALMOST = 0.8  # of the notes are struck at the same places, where a rhythm may be called the same
+
+
+def _same_rhythm(told: Told) -> Iterator[Untrue]:
+    """Two bars that are said to have one rhythm, and have not."""
+    match = SAME_RHYTHM.search(told.text)
+    pair = pair_told(told, len(told.text), -1) if match is not None else None
+    if match is None or pair is None or ONLY_A_PART.search(told.text):
+        return
+    beside = Beside.of(told.music, pair.other, pair.one)
+    if beside.rhythm_share < ALMOST:
+        said = " and ".join(_said(told, bar) for bar in (pair.other, pair.one))
+        yield Untrue(*match.span(), f"the rhythms of {said} differ", "say where they differ")
 
 
 def _other_rhythm(told: Told) -> Iterator[Untrue]:

@@ -32,6 +32,11 @@ TOO = re.compile(
 )
 # What is said next of the same bar: "nine, which fills every beat".
 GOES_ON = re.compile(r",?(?: (?:which|that|who|and|it|then|just|also|in turn|\w+ly))*,? ?")
+# What may be many, or do something, in place of the bars.
+OTHER_THINGS = re.compile(
+    r"\b(?:phrases?|lines|runs|figures|groups|statements|halves|voices|hands|players|chords|melodies"
+    r"|arpeggios|shapes|licks)\b"
+)
 MOSTLY = re.compile(
     r"\b(?:except|almost|nearly|mostly|but for|until|till|after|before|if|unless|would|could|might|half"
     r"|chords?|bass|left hand|pedal"
@@ -49,8 +54,8 @@ def bars_set_apart(told: Told) -> Iterator[Untrue]:
             continue
         for bar, does in _said_of(told, doing, named):
             if doing.is_so(told, bar) is (not does):
-                said = doing.said if not does else f"does not: it is not so that it {doing.said}"
-                yield Untrue(doing.first, doing.last, f"{told.music.said(bar)} {said}", TODO)
+                own = f"{told.music.said(bar)} {doing.said}"
+                yield Untrue(doing.first, doing.last, f"it is not so that {own}" if does else own, TODO)
                 break
     yield from _without_it(told, named)
     yield from _new_ones(told)
@@ -61,6 +66,8 @@ def _said_of(told: Told, doing: Doing, named: list[Named]) -> Iterator[tuple[Spa
     begin = told.part_of(doing.first)[0]
     before = told.text[begin : doing.first]
     does = not NOT.search(before)
+    if OTHER_THINGS.search(told.text):
+        return
     if NEITHER.search(before) or ALL.search(before) or IN_EACH.match(told.text, doing.last):
         bars = list(dict.fromkeys(bar for each in named for bar in each.bars))
         bars = bars if len(bars) > 1 else list(shown_bars(told))

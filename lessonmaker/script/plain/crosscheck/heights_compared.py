@@ -12,11 +12,13 @@ from dataclasses import dataclass
 from itertools import product
 
 from lessonmaker.score.model import Note
+from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.bar_ends import (
     PREVIOUS,
     WHOLE,
     end_at,
     end_near,
+    ends_of_all,
     notes_at_end,
     previous_notes,
     windows,
@@ -27,10 +29,12 @@ from lessonmaker.script.plain.crosscheck.intervals_said import is_as_far, size_s
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.ways import OTHER_SUBJECT
 from lessonmaker.script.plain.intervals import INTERVAL
+from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
 __all__ = ["heights_compared"]
 
 FAR = rf"(?:half[- ]step|whole[- ]step|half a step|semitone|whole[- ]tone|step|(?:minor |major )?second|{INTERVAL})"
+CREEPING = inflected("creep, move, go, shift, step, inch, climb, rise, drop, sink, fall, slide, slip, come")
 A_LITTLE = (
     r"(?:even|still|much|far|a (?:bit|little|touch|good deal|lot)|slightly|way|well|any|no|all|entirely"
     r"|once more"
@@ -38,13 +42,14 @@ A_LITTLE = (
 )
 # How one thing lies beside another: with how far, or the way alone.
 LIES = re.compile(
-    rf"\b(?:(?:by )?(?:an?|one|another|exactly an?|just an?|only an?)(?: (?:whole|full|good"
+    rf"\b(?:(?:by )?(?:an?|one|another|exactly an?|just an?|only an?)(?: (?:whole(?! step| tone)|full|good"
     rf"|perfect(?! {FAR})))? (?P<far>{FAR})"
     rf"(?: (?:further|too))? )?(?:{A_LITTLE} )*(?P<way>higher|lower|deeper|above|below|beneath"
     rf"|under(?:neath)?)\b"
     rf"(?: by (?:an?|one) (?P<far2>{FAR}))?"
+    rf"|\b(?:{CREEPING})(?: \w+ly)? (?P<moved>up|down)(?:wards?)? (?:by )?(?:an?|one) (?P<far3>{FAR})"
 )
-DOWN = ("lower", "deeper", "below", "beneath", "under", "underneath")
+DOWN = ("down", "lower", "deeper", "below", "beneath", "under", "underneath")
 COMPARATIVE = ("higher", "lower", "deeper")
 # What only sounds like a comparison: "the lower neighbour", "higher up", "each one lower".
 NO_COMPARISON = re.compile(
@@ -69,7 +74,21 @@ GOES_BACK = re.compile(
     r"|now |lies |sits |is )*$"
 )
 # Where something is come from: "approached from a step above".
-APPROACH = re.compile(r"\b(?:approach\w*|enclos\w+|surround\w*|from)\b[^;:]{0,40}$")
+APPROACH = re.compile(
+    r"\b(?:approach\w*|enclos\w+|surround\w*)\b[^;:]{0,40}$|\bfrom (?:an? |one |both |half |a whole )?$"
+)
+# What moves from one bar to the other, and not within one: "the peak creeps up by a step".
+AN_END = re.compile(
+    r"\b(?:peaks?|ceiling|summit|high point|low point|floor|climax|(?:top|bottom|highest|lowest|first|last|starting"
+    r"|opening|closing|final) (?:note|pitch|tone|point))(?: \w+)? ?$"
+)
+# Not beside another bar: "three ends higher than it began".
+THAN_ITSELF = re.compile(
+    rf" than (?:it|we|you|the (?:bar|line|phrase))(?: had| first)? (?P<end>{STARTING}|{ENDING})\b(?! (?:in|bar)\b)"
+)
+CLAUSE = re.compile(r"[^,;:]*")
+THAN_BEFORE = re.compile(r" than (?:it (?:did|was) )?(?:(?:the )?(?:first|last) time|before|earlier)\b")
+MORE_THAN = re.compile(r" (?:\w+ ){0,3}than\b")
 OTHERS = re.compile(rf"\b{OTHER_SUBJECT.pattern}\b")
 # A note that is named is gone to: "drops a third lower, to E".
 LEADS_TO = re.compile(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
@@ -102,8 +121,9 @@ def heights_compared(told: Told) -> Iterator[Untrue]:
         if _is_something_else(told, match, begin):
             continue
         denial = DENIED.search(told.text, begin, match.end())
-        far = (match["far"] or match["far2"] or "").replace("-", " ").replace("half a", "half")
-        lying = Lying(-1 if match["way"] in DOWN else 1, far, denial is not None)
+        far = (match["far"] or match["far2"] or match["far3"] or "").replace("-", " ")
+        way = match["way"] or match["moved"]
+        lying = Lying(-1 if way in DOWN else 1, far.replace("half a", "half"), denial is not None)
         pairs = _pairs(told, match, lying, (begin, end))
         if pairs and not any(lying.fits(*pair) for pair in pairs):
             first = min(match.start(), denial.start()) if denial else match.start()
@@ -113,8 +133,10 @@ def heights_compared(told: Told) -> Iterator[Untrue]:
 def _is_something_else(told: Told, match: re.Match[str], begin: int) -> bool:
     """Whether no two things of the line are compared in height."""
     before, after = told.text[begin : match.start()], told.text[match.end() :]
+    if match["moved"] and AN_END.search(before) is None:
+        return True
     way_alone = match["way"] not in COMPARATIVE and not (match["far"] or match["far2"])
-    if way_alone and not DENIED.search(before):
+    if way_alone and not match["moved"] and not DENIED.search(before):
         return True
     if APPROACH.search(told.text[: match.start()]):
         return True
@@ -140,6 +162,9 @@ def _pairs(told: Told, match: re.Match[str], lying: Lying, part: tuple[int, int]
     if before is not None and before.start() - match.end() < NEAR:
         own = own or _of_a_bar(told, match.start())
         return [(note, one) for note in own for one in previous_notes(told, [note])]
+    itself = THAN_ITSELF.match(told.text, match.end())
+    if itself is not None:
+        return _within(told, match, begin, itself)
     bars = _bars(told, match, begin)
     if bars is None:
         return []
@@ -169,16 +194,28 @@ def _of_a_bar(told: Told, at: int) -> list[Note]:
     return notes_at_end(told, named.bars[0], end) if end is not None else []
 
 
+def _within(told: Told, match: re.Match[str], begin: int, itself: re.Match[str]) -> list[tuple[Note, Note]]:
+    """The ends of one bar: "three ends higher than it began"."""
+    named = [each for each in bars_told(told) if len(each.bars) == 1 and begin <= each.first < match.start()]
+    ends = end_near(told, begin, match.start(), match.start()), end_at(itself["end"])
+    if len(named) != 1 or ends[0] is None or ends[1] is None:
+        return []
+    bar = named[0].bars[0]
+    return list(product(notes_at_end(told, bar, ends[0]), notes_at_end(told, bar, ends[1])))
+
+
 def _bars(told: Told, match: re.Match[str], begin: int) -> Pair | None:
     """The bar that lies so, and the other one."""
     than = THAN.match(told.text, match.end())
     if than is None and match["way"] in COMPARATIVE:
-        than = re.compile(r" (?:\w+ ){0,3}than\b").match(told.text, match.end())
+        than = MORE_THAN.match(told.text, match.end())
     named = [each for each in bars_told(told) if len(each.bars) == 1]
-    beside = match["way"] not in COMPARATIVE and SOMETHING.match(told.text, match.end())
+    beside = match["way"] and match["way"] not in COMPARATIVE and SOMETHING.match(told.text, match.end())
     if than is not None or beside:
-        after = any(match.end() <= each.first for each in named)
-        return pair_told(told, match.start(), match.end()) if after else None
+        clause = CLAUSE.match(told.text, match.end())
+        after = any(match.end() <= each.first < (clause.end() if clause else 0) for each in named)
+        before = THAN_BEFORE.match(told.text, match.end()) is not None
+        return pair_told(told, match.start(), -1 if before else match.end()) if after or before else None
     inside = [each for each in named if begin <= each.first < match.start()]
     if len(inside) == 1 and not MODEL.search(told.text[: inside[0].first]):
         return pair_told(told, match.start(), -1)
@@ -205,6 +242,9 @@ def _of_bars(
         elif other is None and not ANY_NOTE.search(told.text, match.end(), end):
             others = [*others, *(note for side in WHOLE for note in notes_at_end(told, bars.other, side))]
         return list(product(inside, others))
+    here = [note for note in own if bars.other.start <= note.onset < bars.other.end]
+    if here and match["way"] in COMPARATIVE and one != other:
+        return list(product(_alike(told, bars.one, one, here), here))
     if one is not None:
         return list(product(notes_at_end(told, bars.one, one), notes_at_end(told, bars.other, other or one)))
     found: list[tuple[Note, Note]] = []
@@ -213,6 +253,13 @@ def _of_bars(
     if lying.far:
         found += zip(told.music.line_in(bars.one), told.music.line_in(bars.other), strict=False)
     return found
+
+
+def _alike(told: Told, bar: Span, end: str | None, others: Sequence[Note]) -> list[Note]:
+    """The notes of a bar that may be set beside some of another: at an end that is said, or any."""
+    if end is not None:
+        return notes_at_end(told, bar, end)
+    return told.notes_in([bar]) if others else []
 
 
 def _ends(
@@ -230,6 +277,8 @@ def _ends(
             )
         elif named.bars[0] == bars.one and one is None and named.first < match.start():
             one = end_near(told, first, min(last, match.start()), named.first)
+    both = ends_of_all(told.text)
+    one, other = one or both, other or both
     before = told.text[begin : match.start()]
     if one is None and (lying.denied or (TOP_OF if lying.way > 0 else LOW_OF).search(before)):
         one = top

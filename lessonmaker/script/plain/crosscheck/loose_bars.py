@@ -40,10 +40,12 @@ NO_BAR = re.compile(
 )
 # Two numbers in a row are degrees, or a count: "one, three, five".
 IN_A_ROW = re.compile(rf"^(?:,? and|,| to|,? then|-) (?:the )?(?:(?:flat|sharp) )?{NUMBER}\b")
+DEGREES = (1, 2, 3, 4, 5, 6, 7, 9, 11, 13)
 AFTER_A_ROW = re.compile(rf"{NUMBER}(?:,? and|,| to|,? then|-) (?:the )?$")
 # A small number in words is a bar after these, or where it does something.
 LEADS_IN = re.compile(
-    rf"\b(?:in|from|than|like|unlike|between|into|through|during|after|before|next to|beside|compare|around"
+    rf"\b(?:in|from|than|under|above|below|like|unlike|between|into|through|during|after|before|next to"
+    rf"|beside|compare|around"
     rf"|end of|start of"
     rf"|(?:first|last|rest|top|half|note|pace|figure|rhythm) of|{STARTING}|{ENDING}|beats|tops|copies"
     rf"|repeats|answers"
@@ -52,7 +54,8 @@ LEADS_IN = re.compile(
 DOES = re.compile(
     r"(?:'s\b| (?:(?:just|only|simply|also|then|never|really|both|still|all|\w+ly) )*"
     r"(?!(?:times|notes|bars|beats|always|this|thus|its|towards|across|plus|less)\b)"
-    r"(?:\w+[a-z]s|did|had|was|were|will|would|that|who|\w+ed|left|began|ended|started|opened|finished|rose|fell|went|do"
+    r"(?:\w+[a-z]s|did|had|was|were|will|would|that|who|\w+ed|left|began|ended|started|opened|finished"
+    r"|rose|fell|went|do"
     r"|have|are)\b)"
 )
 OPENS = re.compile(
@@ -64,7 +67,7 @@ ON_A_BEAT = re.compile(
     r" (?:\w+ )?(?:comes|falls|is|lands|sits|stands|arrives|sounds|rings)(?: (?:right|just|only|squarely))?"
     r" on (?:beat|the (?:and|down-?beat|off-?beat))\b"
 )
-CLOSES = re.compile(r"\s*(?:[,;:.!?]|$)| (?:or|and|as|than)\b")
+CLOSES = re.compile(r"\s*(?:[,;:.!?]|$)| (?:or|and|as|than|to)\b")
 JOINS = re.compile(r",? (?:and |or |to |then )?")
 
 
@@ -99,7 +102,10 @@ def _is_bar(text: str, match: re.Match[str], number: int) -> bool:
     in_words = not match[0].isdecimal()
     if in_words and number < LOWEST_BY_WORD:
         return False
-    if IN_A_ROW.match(after) or AFTER_A_ROW.search(before):
+    row = IN_A_ROW.match(after) or AFTER_A_ROW.search(before)
+    if row is not None and all(
+        number_of(each) in DEGREES for each in [*re.findall(NUMBER, row[0]), match[0]]
+    ):
         return False
     does = DOES.match(after) and not ON_A_BEAT.match(after)
     if OPENS.search(before):
