@@ -5,12 +5,14 @@ import pytest
 FALSE = [
     ("copper-otter", "8", "E flat is twice as long as the D that follows.", "twice as long as"),
     ("copper-otter", "8", "The E flat is shorter than the B before it.", "shorter than"),
+    ("heron", "11", "The G sharp is the same length as the B after it.", "the same length as"),
     ("heron", "7", "The G sharp is longer than the A before it.", "longer than"),
     ("heron", "5", "The F sharp goes by quicker than the G.", "quicker than"),
 ]
 TRUE = [
     ("copper-otter", "8", "E flat is as long as the D that follows."),
     ("copper-otter", "8", "The E flat is longer than the B before it."),
+    ("heron", "11", "The G sharp is the same length as the F sharp before it."),
     ("heron", "7", "The G sharp is shorter than the A before it."),
     ("heron", "7", "The A is twice as long as the G sharp after it."),
     ("heron", "5", "The F sharp goes by slower than the G."),

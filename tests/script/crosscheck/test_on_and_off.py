@@ -8,10 +8,15 @@ FALSE = [
     ("kettle-street", "10", "Our D shows up squarely on beat one.", "on beat one"),
     ("kettle-street", "10", "The F sharp waits until the third beat.", "the third beat"),
     ("heron", "9", "The E sits squarely on the beat.", "on the beat"),
+    ("kettle-street", "10", "We come straight in on one with the D.", "on one"),
+    ("kettle-street", "12", "F seven slips in off the beat.", "off the beat"),
+    ("heron", "12", "B is struck again on the fourth beat.", "the fourth beat"),
 ]
 TRUE = [
     ("heron", "9", "The D is nicely planted on three."),
     ("heron", "9", "E comes off the beat here."),
+    ("kettle-street", "9", "We come straight in on one with the G."),
+    ("kettle-street", "12", "F seven slips in on the beat."),
     ("kettle-street", "10", "Our D shows up off the beat."),
     ("kettle-street", "10", "The A waits until the fourth beat."),
     ("heron", "9", "The C sharp sits squarely on the beat."),

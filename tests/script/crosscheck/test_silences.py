@@ -10,8 +10,10 @@ FALSE = [
     ("jetty", "2", "We lay out for the last two beats of bar two.", "last two beats"),
     ("cobblers-umbrella", "5", "C is a quarter and then you have three beats' rest.", "three beats"),
     ("jetty", "2", "Play the A and then keep quiet until the bar line.", "quiet until the bar line"),
+    ("lantern-4", "3", "Half a beat of silence goes by before the F.", "half a beat"),
 ]
 TRUE = [
+    ("lantern-4", "3", "A beat of silence goes by before the F."),
     ("weir", "3", "There's a rest on beat four."),
     ("weir", "3", "Beat four is empty."),
     ("lantern-quay", "6", "We wait for one beat, then it's up the A seven."),

@@ -8,6 +8,7 @@ FALSE = [
     ("heron", "10", "D, F sharp, A and D are four sixteenths.", "sixteenths"),
     ("kettle-street", "9", "G, E flat and D are three even eighths.", "even eighths"),
     ("copper-otter", "8", "The E flat and the D are eighths.", "eighths"),
+    ("copper-otter", "8", "It is all eighths, even the E flat.", "eighths"),
 ]
 TRUE = [
     ("heron", "1", "The opening F sharp gets a half note before we move on."),
@@ -15,6 +16,7 @@ TRUE = [
     ("kettle-street", "9", "E flat, D and C are three even eighths."),
     ("copper-otter", "8", "The E flat and the D are quarters."),
     ("copper-otter", "8", "The E flat comes an eighth after the A flat."),
+    ("copper-otter", "8", "In eighths we come down, even the A flat."),
     ("copper-otter", "8", "Before the E flat there are four eighths."),
 ]
 

@@ -53,6 +53,7 @@ from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.notes_alike import notes_alike
 from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
+from lessonmaker.script.plain.crosscheck.on_and_off import chords_on_beats, notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.order_said import order_said
@@ -123,6 +124,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     lengths_beside,
     values_said,
     notes_on_beats,
+    chords_on_beats,
     notes_at_the_change,
     notes_with_chords,
     silent_at_the_change,

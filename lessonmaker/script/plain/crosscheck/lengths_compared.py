@@ -25,6 +25,7 @@ COMPARED = re.compile(
     rf"\b(?:(?P<times>twice|half|(?:{FEW}) times)? ?as (?P<way>long|short|slow|quick|quickly|fast|slowly"
     rf"|brief)(?: a note)? as"
     rf"|(?P<of>twice|double|half|(?:{FEW}) times) the (?:length|duration|value) of"
+    r"|(?P<same>the (?:very |exact )?same (?:length|duration|value|note value)) as"
     r"|(?P<more>longer|shorter|slower|quicker|faster|briefer) than)"
     r"(?: (?:the|that|its|our|this|an?|both|either))*"
     r"(?: (?:high|low|first|last|final|opening|top|bottom|little|big|short|long|next|following|previous"

@@ -7,16 +7,18 @@ with a chord. Common practice, no source. A note that sounds on may be said to s
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Bar, Note
+from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named, told_at
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL, number_of, ordinal_of
 
-__all__ = ["notes_on_beats"]
+__all__ = ["chords_on_beats", "notes_on_beats"]
 
 TODO = "say where it is"
 NO_BEAT = (
@@ -47,9 +49,9 @@ NOT_BETWEEN = re.compile(
     r"|heads?|aim\w*|accent\w*"
     r"|chords?|harmon\w+|phrase|line|bass|band|piano|and (?:end|finish|stop|land)\w*|than|as|like|or"
     r"|goes|moves?|drops?|steps?|leaps?|jumps?"
-    r"|climb\w*|run|runs|ris\w+|fall(?:s|ing)? (?:to|down|back)|for|ends?|ending|stops?|clap|count\w*"
-    r"|foot|tap|with|not|back|again"
-    r"|absent|missing|half|part|middle|end|repeat\w*|return\w*|each|both|all|always|either|if)\b"
+    r"|climb\w*|run|runs|ris\w+|fall(?:s|ing)? (?:to|down)|for|ends?|ending|stops?|clap|count\w*"
+    r"|foot|tap|with|not"
+    r"|absent|missing|half|part|middle|end|each|both|all|always|either|if)\b"
 )
 UNTIL = re.compile(r"\b(?:until|till)\b")
 WAITS = re.compile(
@@ -74,6 +76,7 @@ def notes_on_beats(told: Told) -> Iterator[Untrue]:
     for match in BEAT.finditer(told.text):
         subject = subject_before(told, match.start(), found)
         if subject is None:
+            yield from _with_what_follows(told, match, found)
             continue
         between = told.text[subject.last : match.start()]
         until = UNTIL.search(f"{between} {match[0]}") is not None
@@ -107,6 +110,27 @@ def _is_of_what_follows(told: Told, match: re.Match[str], between: str) -> bool:
     return bool(fronted and fronted.start()) and AT_ITS_END.match(told.text, match.end()) is None
 
 
+# What comes with a note that is named after the beat: "we come in on one with the G".
+WITH_IT = re.compile(
+    r" (?:with|comes?|arrives?|lands?|enters?) (?:the|an?|our|that) (?:(?:high|low|first|long) )?"
+)
+COMES_IN = re.compile(
+    r"\b(?:com|start|begin|enter|kick|jump|open|set|launch|hit|drop|div|leap)\w*\b[^,;:.]{0,30}$"
+)
+
+
+def _with_what_follows(told: Told, match: re.Match[str], found: Sequence[Subject]) -> Iterator[Untrue]:
+    """A note with which a line is said to come in on a beat, where none of that name is there."""
+    after = next((each for each in found if each.first >= match.end()), None)
+    if after is None or after.lit or not after.notes[0]:
+        return
+    said = WITH_IT.fullmatch(told.text, match.end(), after.first)
+    if not said or not COMES_IN.search(told.text[told.part_of(match.start())[0] : match.start()]):
+        return
+    if not any(_is_there(told, note, match, True, False) for note in after.notes[0]):
+        yield _elsewhere(told, after, match)
+
+
 def _is_there(told: Told, note: Note, match: re.Match[str], begins: bool, in_a_row: bool) -> bool:
     """Whether a note is struck where it is said to be; or sounds there, if it is not said to begin.
 
@@ -135,6 +159,31 @@ def _is_at(bar: Bar, at: Fraction, match: re.Match[str]) -> bool:
     word = match["number"] or match["beat"]
     beat = 1 if match["down"] else number_of(word) if word else ordinal_of(match["nth"])
     return any((beat - 1) * unit == at for unit in units)
+
+
+# A chord that comes on the beat, or off it.
+ITS_COMING = re.compile(
+    r"(?: chord)?(?: (?:then|just|really|now|only))?(?: (?:comes|arrives|enters|starts|begins|slips"
+    r"|drops|kicks|pops|sneaks"
+    r"|lands|hits|falls|is|sits|shows up)(?: (?:in|up|right|just|placed|played))*)? "
+)
+
+
+def chords_on_beats(told: Told) -> Iterator[Untrue]:
+    """Chords that are said to come on the beat, or off it, where none of that name does."""
+    harmony = Harmony(told.music)
+    for match in BEAT.finditer(told.text):
+        for name in told.chords_named if match["off"] or match["on"] else ():
+            if not ITS_COMING.fullmatch(told.text, name.last, match.start()):
+                continue
+            chords = [each for each in chords_near(told, harmony) if is_so_named(name, each)]
+            if chords and not any(_comes_at(told, each.span.start, match) for each in chords):
+                yield Untrue(*match.span(), told_at(chords[0], harmony), TODO)
+
+
+def _comes_at(told: Told, onset: Fraction, match: re.Match[str]) -> bool:
+    bar = next(bar for bar in told.music.score.bars if bar.start <= onset < bar.end)
+    return _is_at(bar, position_in_bar(onset, bar), match)
 
 
 def _elsewhere(told: Told, subject: Subject, match: re.Match[str]) -> Untrue:

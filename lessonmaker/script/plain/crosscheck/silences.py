@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, format_position, overlap
+from lessonmaker.script.plain.crosscheck.spoken_of import subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FULL, QUANTITY, length_said, quantity_of
 from lessonmaker.script.plain.passage import A_BEAT, NUMBERS, Passage, beat_named, rests_of
@@ -34,7 +35,8 @@ AS_LONG = re.compile(
     rf"(?<![\w-]){EDGE.format(n=1)}(?P<quantity1>{QUANTITY})(?:'s?)?(?: worth)?(?: of)? {EMPTY}{SILENCE}\b"
     rf"|(?:\b{RESTING}|{OFF}){MANNER} {EDGE.format(n=2)}(?P<quantity2>{FULL}{QUANTITY})"
     r"(?! (?:before|after|early|late|later|ahead|on)\b)"
-    rf"|(?<![\w-]){EDGE.format(n=3)}(?P<quantity3>{QUANTITY}) (?:are|is|stays?|remains?|go|goes) (?:\w+ly )?"
+    rf"|(?<![\w-]){EDGE.format(n=3)}(?P<quantity3>{QUANTITY}) (?:are|is|stays?|remains?|go"
+    rf"|goes) (?:\w+ly )?"
     r"(?:empty|silent|a rest|rests|blank|quiet|free)\b"
 )
 OF_A_NOTE = re.compile(
@@ -80,7 +82,7 @@ def rests_so_long(told: Told) -> Iterator[Untrue]:
         side = _side(
             edge, told.text[told.part_of(match.start())[0] : match.start()], told.text[match.end() :]
         )
-        rests = _rests(told, spans)
+        rests = _beside_notes(told, match.start(), match.end(), _rests(told, spans))
         bars = told.music.bars_in(spans)
         fits = [
             part
@@ -91,6 +93,31 @@ def rests_so_long(told: Told) -> Iterator[Untrue]:
         if not fits:
             what = _there(rests, told, bars[0])
             yield Untrue(start if not edge else match.start(f"edge{at}"), match.end(), what, TODO)
+
+
+# The notes that a rest is said to be between, after or before.
+AFTER_IT = re.compile(
+    r"(?:^|[^\w])(?:after|between|from) (?:(?:the|that|this|its|our) )?(?:(?:high|low|long|first|last) )?$"
+)
+BEFORE_IT = re.compile(
+    r"(?: (?:goes by|passes|comes|is there|and then))?,? before (?:(?:the|that|this|its"
+    r"|our) )?(?:(?:high|low|next) )?"
+)
+SHORT = re.compile(r"half|eighth|quaver")  # what is not said of more
+
+
+def _beside_notes(told: Told, first: int, last: int, rests: list[Span]) -> list[Span]:
+    """The rests that are beside the notes that a rest is said to be after or before."""
+    for each in subjects(told):
+        notes = each.every_note
+        if each.lit or len(each.notes) > 1 or not notes:
+            continue
+        begin, end = told.part_of(first)[0], told.part_of(last)[1]
+        if AFTER_IT.search(told.text[begin : each.first]) and begin <= each.first < end:
+            rests = [rest for rest in rests if any(note.onset + note.held == rest.start for note in notes)]
+        elif each.first >= last and BEFORE_IT.fullmatch(told.text, last, each.first):
+            rests = [rest for rest in rests if any(note.onset == rest.end for note in notes)]
+    return rests
 
 
 def _side(edge: str, before: str, after: str) -> int:
@@ -108,7 +135,7 @@ def _is_so_long(part: Span, words: str, bar: Bar) -> bool:
     )
     if re.search(r"bar|measure", words):
         return length - 2 * bar.metre.unit_quarters < there < length + bar.length
-    slack = HALF if "half" not in words else Fraction(0)
+    slack = HALF if not SHORT.search(words) else Fraction(0)
     lengths = [length] + ([length * 3] if bar.metre.is_compound and "beat" in words else [])
     return any(each - (slack if each > 1 else 0) <= there <= each + slack for each in lengths)
 
@@ -138,11 +165,13 @@ def _there(rests: Sequence[Span], told: Told, bar: Bar) -> str:
 COUNTED = r"(?! (?:and|of|beats?|bars?|notes?|[a-z]+ (?:notes?|beats?|bars?))\b)"
 BEAT = rf"(?:(?:the )?(?:{A_BEAT})|(?:{'|'.join(NUMBERS)}){COUNTED})"
 ON_A_BEAT = re.compile(
-    rf"\b(?:(?:the|an?|this|that|one|our|your) )(?:\w+ )?(?:rest|silence|pause|gap|breath|breather|hole)(?! of)"
+    rf"\b(?:(?:the|an?|this|that|one|our|your) )(?:\w+ )?(?:rest|silence|pause|gap|breath|breather"
+    rf"|hole)(?! of)"
     rf"(?: (?!and\b|but\b|then\b)[a-z]+){{0,4}} on (?P<on>{BEAT})"
     rf"|^\W*(?:and |so |then |now |we |you )*(?:rest|pause|breathe|lay out) on (?P<on2>{BEAT})"
     rf"|\b{inflected('leave')} (?P<on3>{BEAT}) (?:empty|out|blank|free|silent|open)"
-    rf"|(?<![\w-])(?P<on4>beat (?:{'|'.join(NUMBERS)})|the (?:{A_BEAT})) (?:is|stays|remains|'s) (?:\w+ly |left )?"
+    rf"|(?<![\w-])(?P<on4>beat (?:{'|'.join(NUMBERS)})|the (?:{A_BEAT})) (?:is|stays|remains"
+    rf"|'s) (?:\w+ly |left )?"
     r"(?:empty|silent|a rest|blank|quiet)"
 )
 
@@ -174,7 +203,8 @@ def _beats(bar: Bar, beat: int) -> list[Span]:
 
 TO_THE_END = re.compile(
     r"\b(?:silence|silent|rests?|nothing|quiet|empty|off)\b[^,;:.]{0,24}?"
-    r"(?:(?:to|until|till|up to) the (?:bar ?-?line|end of the bar)|for the (?:rest|remainder) of the (?:bar|measure))"
+    r"(?:(?:to|until|till|up to) the (?:bar ?-?line|end of the bar)|for the (?:rest"
+    r"|remainder) of the (?:bar|measure))"
 )
 
 

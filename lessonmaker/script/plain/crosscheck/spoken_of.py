@@ -45,7 +45,8 @@ OTHER_THING = re.compile(
 )
 # Verbs that move nothing where they tell how long notes are: "D gets a beat", "hang around for two beats".
 GIVEN = re.compile(
-    r"\b(?:giv(?:e|es|en|ing)|let(?:s|ting)?|get(?:s|ting)?|got(?:ten)?|wants?|tak(?:e|es|en|ing)"
+    r"\b(?:(?:gone|over|done|finished|let go|released|cut off) (?:after|in|within)|giv(?:e|es|en|ing)"
+    r"|let(?:s|ting)?|get(?:s|ting)?|got(?:ten)?|wants?|tak(?:e|es|en|ing)"
     r"|hang(?:s|ing)? around|goes|go"
     r"|comes? (?:in|out)? ?(?:at|to))\b(?! (?:up|down|to|from|into|back|over))"
 )

@@ -45,7 +45,8 @@ NOT_AFTER = re.compile(
     r"|runs?|or|tied|from|below"
     r"|above|higher|lower)\b"
 )
-ONE = re.compile(r"\b(?:one|only|single|first|last|of)\b")
+# "Everything is an eighth, even the E flat".
+EVEN = re.compile(r",? (?:even|including) (?:(?:the|that|this|our) )?")
 
 
 def values_said(told: Told) -> Iterator[Untrue]:
@@ -75,6 +76,9 @@ def _subject(told: Told, word: ValueWord, found: Sequence[Subject]) -> Subject |
             return None
         said = not NOT_BETWEEN.search(GIVEN.sub(" ", IN_MOTION.sub(" ", between))) and len(between) > 1
         return before if said and several and between.strip() != "," else None
+    after = next((each for each in found if EVEN.fullmatch(told.text, word.last, each.first)), None)
+    if after is not None:
+        return after if all(after.notes) else None
     after = subject_after(told, word.last, found)
     return after if after is not None and word.count in (0, len(after.notes)) else None
 
