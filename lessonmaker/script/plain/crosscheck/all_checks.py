@@ -52,7 +52,6 @@ from lessonmaker.script.plain.crosscheck.most_of_all import most_of_all
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
 from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.notes_alike import notes_alike
-from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
 from lessonmaker.script.plain.crosscheck.on_and_off import chords_on_beats, notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
