@@ -209,9 +209,12 @@ def may_go_to(note: Note, music: Music, *, far: bool = False) -> list[Note]:
     other = [each for each in line if each.sounding != note.sounding]
     change = next((each for each in music.score.changes if each.onset > note.onset), None)
     on_chord = [each for each in line[:FAR] if change is not None and each.onset >= change.onset]
+    before = music.line[max(music.line.index(note) - 1, 0)] if note in music.line else note
+    turns = bool(line) and before != note and before.sounding == line[0].sounding
+    voice = line[1:2] if turns else []  # of two voices that alternate: "the A below moves to A flat"
     voices = [each for each in music.struck if each.onset >= note.onset + note.held]
     reached = [each for each in reached_from(note, music) if each in line[:FAR]]
-    found = [*reached, *line[:1], *other[:1], *(on_chord if far else on_chord[:1]), *voices[:1]]
+    found = [*reached, *line[:1], *other[:1], *(on_chord if far else on_chord[:1]), *voices[:1], *voice]
     return list(dict.fromkeys(found))
 
 

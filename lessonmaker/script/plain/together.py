@@ -299,7 +299,10 @@ class Together(Reached, Denials, Patterns):
 
     def hold_order(self, claims: Sequence[Claim], decided: list[Decided]) -> None:
         """Call false a row in whose order its notes do not come: "bar nine goes G, F, C sharp"."""
-        for run in lists_in(self.sentence, claims):
+        for row in lists_in(self.sentence, claims):
+            names = [claims[at].name for at in row if claims[at].kind == "note"]
+            again = len(names) > 1 and names[-1] == names[-2]
+            run = row[:-1] if again else row  # "F, A, C, E, and the E is held"
             first, last = claims[run[0]].first, claims[run[-1]].last
             plain = len(run) >= MANY and len({claims[at].kind for at in run}) == 1
             ordered = plain and IN_ORDER.search(self.sentence.text[:first])

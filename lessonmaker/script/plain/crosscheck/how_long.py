@@ -11,6 +11,8 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import overlap
+from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, times_of, value_words
 from lessonmaker.script.plain.durations import QUANTITY, length_said, quantity_of
@@ -216,9 +218,16 @@ def _beside(told: Told, word: ValueWord, name: NoteWord) -> list[Note]:
         return []
     if re.match(r"[ -](?:rests?|early|late|before|after|later|ahead)\b", told.text[word.last :]):
         return []
+    if "," in after and any(_has_value(told, other, word) for other in letters_in(told.sentence)):
+        return []  # "G is a quarter note, F and D surround the third"
     pitch_class = named_note(name.name).pitch_class
     spans = [*told.spans, *told.spans_at(word.first)]
     return [note for note in notes_printed(told, spans) if pitch_class in classes_of(note)]
+
+
+def _has_value(told: Told, name: Claim, word: ValueWord) -> bool:
+    """Whether a value is said of a note that is named before it."""
+    return name.last < word.named and FROM_ITS_NAME.fullmatch(told.text[name.last : word.named]) is not None
 
 
 IN_VALUES = re.compile(
