@@ -89,8 +89,11 @@ CUT_OFF = re.compile(
     r" (?:cut (?:off|short)|let go|released|stopped|clipped|damped|over|gone|dropped|silenced"
     r"|choked)(?: (?:right|exactly|just))?|lets go|falls silent)"
     r"(?= (?:at|by|when|as|once|the|before|on|just|for|of)\b)"
+    r"(?! (?:on|at) (?:(?:the|its|an?) )?(?:[a-g]\b|root|[a-z]+th\b|third))"
 )
 FARTHEST = 30
+# Between a note that is held and a chord that comes later: "is held for a beat, then it climbs, and D minor begins".
+ANOTHER_TIME = re.compile(r"^ for (?:an?|one|two|three|four|half)\b|[,;:] (?:and|but|then|so)\b|\bthen\b")
 
 
 def notes_at_the_change(told: Told) -> Iterator[Untrue]:
@@ -102,6 +105,8 @@ def notes_at_the_change(told: Told) -> Iterator[Untrue]:
             subject = subject_before(told, match.start(), found)
             moment = min(moments, key=lambda each: abs(each.first - match.end()))
             if subject is None or (subject.lit and len(subject.every_note) > 1):
+                continue
+            if ANOTHER_TIME.search(told.text[match.end() : max(moment.first, match.end())]):
                 continue
             if pattern is CUT_OFF and not 0 <= moment.first - match.end() <= FARTHEST:
                 continue

@@ -66,6 +66,8 @@ def _not_of_the_figure(told: Told, row: Row) -> Iterator[Untrue]:
         there = {note.written.name.pitch_class for note in shown.notes}
         if len(there) == len(own) and len(own - there) == 1:
             odd = next(name for name in row.names if pitch_class(name) not in there)
+            if told.shown_at(odd.first, odd.last) is not None:
+                continue  # it is a note beside the figure
             yield _untrue(told, odd, _spelt([str(note.written.name) for note in shown.notes]))
 
 

@@ -165,13 +165,19 @@ def _steps(told: Told, row: Row) -> Iterator[Untrue]:
         (match, _is_not(match["size"].removesuffix("s")))
         for match in CHAIN_OF.finditer(told.text, row.begin, row.end)
     ]
-    if len(found) != 1:
+    if len(found) != 1 or _is_of_others(told, row, found[0][0]):
         return
     match, is_other = found[0]
     others = [pair for pair in pairs if is_other(pair)]
     strict = STRICT.search(told.text, row.begin, row.end) is not None
     if others and (strict or 2 * len(others) > len(pairs)):
         yield Untrue(*match.span(), far_said(told, others[0]), "say what steps they are")
+
+
+def _is_of_others(told: Told, row: Row, match: re.Match[str]) -> bool:
+    """Whether words were lit as other notes than a row's: "C slides in half steps to B flat, then A flat and F"."""
+    shown = told.shown_at(*match.span())
+    return shown is not None and bool(shown.notes) and not set(shown.notes) & set(row.notes[1:])
 
 
 def _in_all(told: Told, row: Row) -> Iterator[Untrue]:
