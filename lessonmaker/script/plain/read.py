@@ -51,6 +51,7 @@ __all__ = ["read_plain"]
 A_BAR = re.compile(r"\b(?:bar|measure)s?\b")
 
 
+NOTHING_MEANT = "-"  # as a link's target
 LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
 
 
@@ -143,9 +144,11 @@ class Reader:
         loose = loose_bars(sentence, self.music, self.bars, places)
         told = Told(sentence, self.music, self.spans, self.bars, [*places, *loose], named, shown)
         false = untrue(told)
-        if false is not None:
-            each = Decided(target=false.target, what=false.what, todo=false.todo)
-            self.found.append(self.understood(sentence, false.first, false.last, each))
+        if false is None:
+            return
+        each = Decided(target=false.target, what=false.what, todo=false.todo)
+        said = self.understood(sentence, false.first, false.last, each)
+        self.found.append(said if told.is_short else _doubted(said))
 
     def shown(self, sentence: Sentence, each: Understood, mention: Mention) -> Shown:
         """What was lit, by its place in the sentence."""
@@ -441,6 +444,14 @@ def _is_model(sentence: Sentence, place: Place) -> bool:
     """Whether a place is named only as what another one is like."""
     model = model_in(sentence.text)
     return model is not None and model[0] < place.last and place.first < model[1]
+
+
+def _doubted(each: Understood) -> Understood:
+    """A fault as a question: what goes with what in a long sentence is not sure."""
+    choices = tuple(filter(None, (each.target, NOTHING_MEANT)))
+    what = f"this does not seem to be so: {each.what}"
+    todo = f"{each.todo}; leave it if it is right"
+    return replace(each, status="question", target="", choices=choices, what=what, todo=todo)
 
 
 def _is_linked(sentence: Sentence, each: Decided) -> bool:

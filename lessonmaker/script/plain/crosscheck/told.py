@@ -44,6 +44,7 @@ SUPPOSED = re.compile(
     r"|\b(?:i|we|you|he|she) (?:once|swapped|tried|used to)\b|\bin (?:my|your|our) (?:head|mind)\b"
     r"|\binstead\.?\s*$"
 )
+SHORT = 12  # words of a sentence
 # What did not happen: "had the composer written D flat", "say you played a B flat".
 UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
 # No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
@@ -132,6 +133,11 @@ class Told:
         first = max(edge for edge in edges if edge <= at)
         last = min((edge for edge in edges if edge > at), default=len(self.text))
         return first, last
+
+    @property
+    def is_short(self) -> bool:
+        """Whether the sentence is so short that what goes with what is sure."""
+        return len(self.text.split()) <= SHORT
 
     def is_plain(self, first: int, last: int, *, of_these: bool = False) -> bool:
         """Whether words are said of this music as a fact: not at large, not wished for, hedged or of others.
