@@ -36,6 +36,7 @@ BEFORE_A_BAR = re.compile(
 TENSION = re.compile(
     r"^(?:[a-z]+ )?(?:flat|sharp|raised|lowered)[ -](?:nin|eleven|thirteen)|^(?:eleven|thirteen)th$"
 )
+SIGNED = re.compile(r"(?:[a-z]+ )?(?:flat|sharp|raised|lowered|natural|plain|major|minor|perfect)[ -]|[b#]")
 ANY_ORDER = re.compile(r"\b(?:order|mix\w*|only|just|nothing but|all|some|between|from|among|combin\w+)\b")
 FEWEST = 3
 
@@ -49,7 +50,8 @@ def degrees_absent(told: Told) -> Iterator[Untrue]:
         notes = told.notes_in(spans)
         in_key = not TENSION.search(told.text[claim.first : claim.last])
         there = degrees_heard([*notes, *told.notes_beside(spans, 1)], told, in_key=in_key) if notes else set()
-        if there and not sizes_of(claim.names) & there:
+        sorts = claim.names if SIGNED.match(told.text, claim.first) else _all_sorts(claim)
+        if there and not sizes_of(sorts) & there:
             words = told.sentence.words(claim.first, claim.last)
             where = "in sight" if tuple(spans) == tuple(told.spans) else f"in {told.music.said(spans[0])}"
             yield Untrue(
@@ -65,6 +67,15 @@ def _is_sure(told: Told, claim: Claim) -> bool:
     chord = OF_A_NAME if TENSION.search(told.text[claim.first : claim.last]) else OF_A_CHORD
     is_of_others = chord.search(told.text[: claim.first]) or BEFORE_A_BAR.match(told.text, claim.last)
     return not is_of_others
+
+
+def _all_sorts(claim: Claim) -> list[str]:
+    """The degrees that words may mean, a tension without its sign with either: "the dark thirteenth"."""
+    return [
+        sign + name
+        for name in claim.names
+        for sign in (("", "b", "#") if name in ("9", "11", "13") else ("",))
+    ]
 
 
 def sizes_of(names: Collection[str]) -> set[int]:

@@ -71,6 +71,9 @@ DIATONIC = re.compile(
 OF_CHORD = re.compile(
     rf"{ALL}(?: (?:just|simply|straight|right|out|from|of|in|inside|within|to|part|belongs?|the|an?|notes?|tones?))* $"
 )
+# A chord with more notes than the printed one may have, and what is none.
+EXTENDED = re.compile(r"\b(?:nine|ninth|eleven\w*|thirteen\w*|alt\w*|flat nine|9|11|13)\b")
+A_SCALE = re.compile(r" (?:scale|mode|sound|pentatonic|blues)\b")
 ONE_VALUE = re.compile(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
 OF_VALUE = re.compile(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
 # It is said of some of them, or less surely.
@@ -95,7 +98,10 @@ def throughout(told: Told) -> Iterator[Untrue]:
         yield from _held(told, match.span(), partial(_is_outside, _notes_of_scale(match)), "is not in it")
     for name in told.chords_named:
         said = OF_CHORD.search(told.text[: name.first])
-        if said is not None:
+        plain = not EXTENDED.search(told.text[name.first : name.last]) and not A_SCALE.match(
+            told.text, name.last
+        )
+        if said is not None and plain:
             words = said.start(), name.last
             yield from _held(told, words, partial(_is_outside_of, name), "is no note of that chord")
     for match in ONE_VALUE.finditer(told.text):
