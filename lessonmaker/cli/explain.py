@@ -73,7 +73,7 @@ def flat(say: Commentary) -> tuple[str, list[int]]:
 def understood_lines(each: Understood) -> Iterator[str]:
     """One reading in a line, with what is wrong or what there is to choose from under it."""
     words = " ".join(each.words.split())
-    mark = "doubted" if each.status == "question" and each.choices[-1] == "-" else MARKS[each.status]
+    mark = "doubted" if each.status == "question" and each.choices[-1:] == ("-",) else MARKS[each.status]
     yield f"{mark:7} “{words}” → {each.target or each.what}"
     if each.status == "fault":
         yield f"        {each.what}; {each.todo}"

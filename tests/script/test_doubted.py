@@ -1,4 +1,4 @@
-"""What only the cross-check finds false is a fault in a short sentence; in a long one a question, which stops nothing."""
+"""What only the cross-check finds false is a fault in a short sentence, in a long one a question that stops nothing."""
 
 import json
 

@@ -72,9 +72,7 @@ def _is_sure(told: Told, claim: Claim) -> bool:
 def _all_sorts(claim: Claim) -> list[str]:
     """The degrees that words may mean, a tension without its sign with either: "the dark thirteenth"."""
     return [
-        sign + name
-        for name in claim.names
-        for sign in (("", "b", "#") if name in ("9", "11", "13") else ("",))
+        sign + name for name in claim.names for sign in (("", "b", "#") if name in ("9", "13") else ("",))
     ]
 
 
