@@ -122,6 +122,11 @@ class Music:
         """When each note of the melody begins."""
         return tuple(note.onset for note in self.line)
 
+    def line_after(self, note: Note) -> Note | None:
+        """The note of the melody that comes after another."""
+        after = bisect_right(self.line_onsets, note.onset)
+        return next(iter(self.line[after : after + 1]), None)
+
     def line_in(self, span: Span) -> tuple[Note, ...]:
         """The notes of the melody that are struck in a span."""
         first, after = (bisect_left(self.line_onsets, time) for time in (span.start, span.end))

@@ -40,6 +40,12 @@ class Pair:
     is_named: bool
 
 
+# "This is the first bar with two chords in it"; what is said of all but some.
+A_FIRST = re.compile(r"\bis the (?:very )?(?:first|last|only) (?:bar|measure|one)$")
+OF_A_KIND = re.compile(r",? (?:with|that|where|in which|to|of)\b")
+EXCEPT = re.compile(r"\b(?:except|only (?:that|now|this time)|save (?:for|that)|but for)\b")
+
+
 class Alike(Again):
     """Decides comparisons and repetitions."""
 
@@ -291,12 +297,18 @@ class Alike(Again):
             return self.lit_pair(true[0], said)
         named = all(pair.is_named and found[pair] == FALSE for pair in pairs)
         named = named and bool(said.references or said.order != "together")
-        if said.is_hedged or said.is_loose or self.sentence.is_question:
+        if said.is_hedged or said.is_loose or self.sentence.is_question or self.is_but_partly(claim):
             return NOTHING
         if not pairs or not named:
             return self.moved_otherwise(claim, said)
         beside = Beside.of(self.music, pairs[0].model, pairs[0].copy)
         return self.is_false(claim, pairs[0].copy, self.what_is_there(said, beside))
+
+    def is_but_partly(self, claim: Claim) -> bool:
+        """Whether something is excepted, or a bar is only the first of a kind: "the first bar with two chords"."""
+        text = self.sentence.text
+        first = A_FIRST.search(text[: claim.last]) and OF_A_KIND.match(text, claim.last)
+        return bool(first or EXCEPT.search(text, claim.first))
 
     def moved_otherwise(self, claim: Claim, said: Comparison) -> Decided:
         """A fault where the two bars shown are a figure and its copy, moved another way or not as far as is said."""

@@ -143,6 +143,8 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     if sign not in ("minor", "major", "perfect", "augmented", "diminished"):
         return False
     before = text[:first].rstrip()
+    if text[first:last].endswith("s") and not ARE_NOTES.search(before):
+        return True
     leading = before.rsplit(" ", 1)[0]
     sounding = _lands(leading) or re.search(THERE_IS, leading) or NOTE_IS.search(leading)
     moving = re.search(r"\b(?:an?|another)$", before) and not sounding
@@ -158,6 +160,10 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     return bool(moving or after or re.search(r"\b(?:in|of|by)$", before))
 
 
+# Before several of a degree; else they are distances: "minor thirds, all of them".
+ARE_NOTES = re.compile(
+    r"\b(?:the|these|those|all|both|two|three|four|its|their|our|of|flat|sharp|and|or|no|only|on)$"
+)
 SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
 
 

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
 from lessonmaker.script.plain.motion import motion_between, reached_from, without_places
-from lessonmaker.script.plain.note_names import named_note
+from lessonmaker.script.plain.note_names import OF_A_KEY, named_note
 from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
@@ -301,6 +301,8 @@ class Degrees(Goals, Sets, Ends):
     def no_note(self, claim: Claim, scope: Scope) -> Decided:
         """A note by its name that is not there: a fault, where nothing of that name can be meant."""
         before = self.sentence.text[: claim.first]
+        if OF_A_KEY.search(before):
+            return NOTHING
         pointed = (POINTED_NOTE.search(before) or OF_A_NOTE.search(before)) and not MOVED_TO.search(before)
         pointed = pointed and not (BECOMES_SO.match(self.sentence.text, claim.last) or TO_A.search(before))
         if not pointed or len(scope.spans) != 1 or not scope.explicit or scope.unknown:

@@ -41,7 +41,8 @@ __all__ = ["Lines", "is_aside", "line_claims"]
 # What is said of what is left, or of notes that are counted, and what the player is told to do first.
 THEN = re.compile(r"\b(?:then|otherwise|after that|afterwards|elsewhere|the rest|everything else)\b[^;:]*$")
 ELSEWHERE = re.compile(
-    r",? (?:in between|between them|around (?:it|them)|otherwise|elsewhere|after that|for the rest|the rest)\b"
+    r",? (?:until|till|except|in between|between them|around (?:it|them)|otherwise|elsewhere|after that|for the rest"
+    r"|the rest)\b"
 )
 APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
 TOLD = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")

@@ -16,10 +16,14 @@ from lessonmaker.script.plain.verbs import AROUND, ENDING, LANDING, LEANING, MOV
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 from lessonmaker.theory.pitch import NoteName
 
-__all__ = ["OF_OTHERS", "NoteWord", "named_note", "note_words"]
+__all__ = ["OF_A_KEY", "OF_OTHERS", "NoteWord", "named_note", "note_words"]
 
 NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b))"
 PARTS = re.compile(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
+# Before a note that need not be played: "the key we're in has a D flat".
+OF_A_KEY = re.compile(
+    r"\b(?:key|scale|mode|signature)\b[^,;:]* (?:has|have|contains?|holds?|wants?|takes?)(?: an?| the)? $"
+)
 # What follows a name that is a chord's, a key's, an edition's, or no name at all ("A flat nine").
 OF_OTHERS = re.compile(
     r"(?! \w+ times\b)(?:[ -](?:double|one|two|three|four|five|six|seven(?:th)?|nine|ninth|eleven|eleventh|thirteen"

@@ -52,7 +52,8 @@ AFTERWARDS = (
     r"|with the horn down"
     r"|with no notes?|without (?:a note|playing|a sound|notes|anything)|where nobody plays"
     r"|where nothing (?:happens|sounds)"
-    r"|(?:are|is|stay|go|goes|pass|passes) (?:empty|silent|by|free|blank)|empty|silent|go by|wide"
+    r"|(?:are|is|stay|go|goes|pass|passes) (?:empty|silent|by(?! without a (?:break|gap|rest))|free|blank)"
+    r"|empty|silent|go by(?! without a (?:break|gap|rest))|wide"
     r"|clear of notes|of not playing)"
 )
 RESTS_OF_A_VALUE = (
@@ -487,7 +488,8 @@ RESTS: tuple[Saying, ...] = (
             r"|gets played|to play)"
             rf"|(?:(?:we|you|i|everybody|everyone|it) (?:all )?)?{SIT_OUT} {A_WHOLE_BAR}"
             r"(?: (?:out|off|altogether|entirely|completely|empty|silent|free))*"
-            rf"|(?:have|get|take|gives? (?:you|us)) {A_WHOLE_BAR} (?:off|free)|nobody plays(?=[,.;:!?]|$|"
+            rf"|(?:have|get|take|gives? (?:you|us)) {A_WHOLE_BAR} (?:off|free)"
+            r"|(?<!thing )(?<!one )(?<!note )nobody plays(?=[,.;:!?]|$|"
             rf" (?:here|a note|in (?:bar|measure|this|the) )\b)"
         ),
         _silent,

@@ -142,7 +142,8 @@ DENIALS = (
     r"|clear)"
     r"|steer(?:s|ing)? (?:away|clear)|let alone|except(?! that)(?: for)?|apart from|other than"
     r"|(?:anything|everything|all) but|far from|stop(?:s|ped|ping)? short of|(?:comes?|came|coming) (?:close|near) to"
-    r"|in vain|withh[eo]lds?|den(?:y|ies|ied)|declin(?:es?|ed)|owes?(?! (?:its|everything|all|much"
+    r"|in vain|def(?:y|ies) (?:you|anyone|anybody)"
+    r"|withh[eo]lds?|den(?:y|ies|ied)|declin(?:es?|ed)|owes?(?! (?:its|everything|all|much"
     r"|a lot)\b)|half a mind"
     r"|few (?=would\b|people\b|players\b))\b"
 )

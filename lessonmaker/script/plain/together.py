@@ -17,6 +17,7 @@ from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import IN_ORDER, MANY
+from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.denials import Denials
 from lessonmaker.script.plain.directions import comes_from_elsewhere
 from lessonmaker.script.plain.extents import EDGE
@@ -446,7 +447,10 @@ class Together(Reached, Denials, Patterns):
         return self.music.struck_by_id.get(lit[0].note) if len(lit) == 1 else None
 
     def is_another(self, claim: Claim, note: Note, degree: str) -> Decided:
-        """A note that is another degree than it is called."""
+        """A note that is another degree than it is called; nothing where one called a leading note leads on."""
+        after = self.music.line_after(note)
+        if claim.name == LEADING_NOTE and after is not None and after.sounding.midi - note.sounding.midi == 1:
+            return NOTHING
         at, words = (
             format_position(self.music.score, note.onset),
             self.sentence.words(claim.first, claim.last),

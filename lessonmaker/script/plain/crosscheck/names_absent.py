@@ -19,7 +19,7 @@ from lessonmaker.script.plain.crosscheck.letters import (
     tonics,
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.note_names import NoteWord
+from lessonmaker.script.plain.note_names import OF_A_KEY, NoteWord
 
 __all__ = ["names_absent"]
 
@@ -46,7 +46,7 @@ def names_absent(told: Told) -> Iterator[Untrue]:
         return
     in_rows = {name for row in rows(told) for name in row.names if len(row.names) > 2}
     for name in letters(told):
-        if told.shown_at(name.first, name.last) is not None:
+        if told.shown_at(name.first, name.last) is not None or OF_A_KEY.search(told.text[: name.first]):
             continue
         bar = _bar_of(told, name)
         words = told.sentence.words(name.first, name.last)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -225,8 +225,7 @@ class Told:
 
     def next_note(self, note: Note) -> Note | None:
         """The note of the line that comes after another."""
-        after = bisect_right(self.music.line_onsets, note.onset)
-        return next(iter(self.music.line[after : after + 1]), None)
+        return self.music.line_after(note)
 
     def note_before(self, note: Note) -> Note | None:
         """The note of the line that comes before another."""
