@@ -31,6 +31,8 @@ def test_it_is_lit(read, score, bars, say, lit):
             "F sharp seven is all impatience, looking towards A minor.",
         ),  # B minor is next
         ("heron.musicxml", "1-24", "F sharp seven keeps coming back."),  # which one?
+        ("heron.musicxml", "17-18", "E seven is where my students usually get lost."),
+        ("heron.musicxml", "16-18", "A five chord wants to go home."),
     ],
 )
 def test_what_is_not_told_of_one_that_is_there_is_left_alone(read, score, bars, say):

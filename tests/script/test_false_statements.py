@@ -1,21 +1,44 @@
-"""Slips that teachers make, by twelve writers who did not know what is checked: how many are called false.
+"""Slips that teachers make, and true statements, by writers who did not know what is checked: what is called false.
 
-Nine of the sets were learned from; of the others nobody who works on the checks has opened one.
+What only the cross-check finds in a long sentence is doubted, and no fault. The sets `learned-*` were learned from,
+half of them about one kind of statement each; all of `true-*` is true; of the others nobody who works on the checks has
+opened one. Of the first every third statement is judged.
 """
+
+from dataclasses import dataclass
 
 import pytest
 
 from tests.tools.false_statements import FOLDER, sums
 
-# How many statements are false and how many true; the share of the false ones that is called false, as reached, and the
-# share of the true ones that is.
-SETS = {"learned-*": (685, 395, 0.81, 0.02), "unopened-*": (175, 185, 0.66, 0.06)}
+
+@dataclass(frozen=True)
+class Reached:
+    """How many statements are false and how many true; the shares of the false ones that are called false, and told
+    of at all, and the share of the true ones that is called false: as reached, and not as wanted."""
+
+    false: int
+    true: int
+    caught: float
+    told: float
+    alarms: float
+    step: int = 1
+
+
+SETS = {
+    "learned-*": Reached(401, 319, 0.48, 0.79, 0.03, step=3),
+    "unopened-*": Reached(175, 185, 0.43, 0.68, 0.04),
+    "true-*": Reached(0, 450, 0.0, 0.0, 0.04),
+}
 
 
 @pytest.mark.parametrize("names", SETS)
 def test_slips_are_called_false_and_hardly_any_true_statement_is(names):
-    found = sums(sorted(FOLDER.glob(f"{names}.yaml")))
-    false, true, caught, alarms = SETS[names]
-    assert (found["caught"] + found["missed"], found["right"] + found["alarm"]) == (false, true)
-    assert found["caught"] >= caught * false
-    assert found["alarm"] <= alarms * true
+    reached = SETS[names]
+    found = sums(sorted(FOLDER.glob(f"{names}.yaml")), reached.step)
+    false = found["caught"] + found["doubted"] + found["missed"]
+    true = found["right"] + found["doubt"] + found["alarm"]
+    assert (false, true) == (reached.false, reached.true)
+    assert found["caught"] >= reached.caught * false
+    assert found["caught"] + found["doubted"] >= reached.told * false
+    assert found["alarm"] <= reached.alarms * true

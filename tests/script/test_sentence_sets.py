@@ -30,18 +30,18 @@ def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
     assert verdicts["wrong"] <= 0.02 * len(judged), judged
 
 
-# Sets of such writers that were kept to measure with, by what their names begin with: the share of every third
+# Sets of such writers that were kept to measure with, by what their names begin with: the share of every sixth
 # sentence that is read right, and the share that is confidently wrong, as reached so far and not as wanted.
 KEPT = {
     "voices-[cd]": (0.930, 0.000),
-    "family-*": (0.970, 0.004),
-    "ordinary-*": (0.918, 0.010),
-    "spoken-[a-m]": (0.957, 0.014),
-    "spoken-[n-z]": (0.938, 0.016),
-    "spoken-a?": (0.954, 0.010),
-    "spoken-b?": (0.939, 0.008),
+    "family-*": (0.960, 0.007),
+    "ordinary-*": (0.928, 0.013),
+    "spoken-[a-m]": (0.969, 0.008),
+    "spoken-[n-z]": (0.934, 0.024),
+    "spoken-a?": (0.953, 0.008),
+    "spoken-b?": (0.920, 0.008),
 }
-STEP = 3
+STEP = 6
 
 
 @pytest.mark.parametrize("names", KEPT)
@@ -49,13 +49,13 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
     judged = [each for path in sorted(OPEN.parent.glob(f"{names}.yaml")) for each in judge_set(path, STEP)]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = KEPT[names]
-    assert len(judged) >= 100
+    assert len(judged) >= 50
     assert verdicts["right"] >= right * len(judged), judged
     assert verdicts["wrong"] <= wrong * len(judged), judged
 
 
 # Sets of which no sentence was looked at by whoever works on the reader; as reached, where 0.9 is wanted.
-UNREAD = (0.89, 0.02)
+UNREAD = (0.9, 0.0175)
 
 
 def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
@@ -63,6 +63,21 @@ def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = UNREAD
     assert len(judged) >= 960
+    assert verdicts["right"] >= right * len(judged)
+    assert verdicts["wrong"] <= wrong * len(judged)
+
+
+# True sentences about figures, chords and phrases in their writers' own words, as reached, where 0.9 is wanted. The
+# second set nobody has opened.
+DESCRIBED = {"described-a": (0.63, 0.026), "described-unread-a": (0.56, 0.06)}
+
+
+@pytest.mark.parametrize("name", DESCRIBED)
+def test_what_is_described_in_ones_own_words_is_read_as_far_as_is_said(name):
+    judged = judge_set(OPEN.with_name(f"{name}.yaml"))
+    verdicts = Counter(each.verdict for each in judged)
+    right, wrong = DESCRIBED[name]
+    assert len(judged) >= 120
     assert verdicts["right"] >= right * len(judged)
     assert verdicts["wrong"] <= wrong * len(judged)
 

@@ -24,34 +24,37 @@ FOLDER = OPEN.parents[1] / "statements"
 
 @dataclass(frozen=True)
 class Statement:
-    """A statement, the words of it that are false ("": none), and those that are called false."""
+    """A statement, the words of it that are false ("": none), those that are called false, and those that are doubted."""
 
     say: str
     false: str
     called: tuple[str, ...]
+    doubted: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> str:
-        """caught or missed where it is false, alarm or right where it is true."""
+        """caught, doubted or missed where it is false; alarm, doubt or right where it is true."""
         if self.false:
-            return "caught" if self.called else "missed"
-        return "alarm" if self.called else "right"
+            return "caught" if self.called else "doubted" if self.doubted else "missed"
+        return "alarm" if self.called else "doubt" if self.doubted else "right"
 
 
-def judge(path: Path) -> Iterator[Statement]:
-    """Every statement of a set, in no order."""
-    items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)
+def judge(path: Path, step: int = 1) -> Iterator[Statement]:
+    """Every statement of a set, in no order; every third, if that is the step."""
+    items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)[::step]
     for name in dict.fromkeys(item["score"] for item in items):
         own = [item for item in items if item["score"] == name]
         found = mentions_of(OPEN.parent / name, own)
         for number, item in enumerate(own, 1):
-            faults = (each for each in found if each["cue"] == number and each["status"] == "fault")
-            yield Statement(item["say"], item.get("false", ""), tuple(each["words"] for each in faults))
+            here = [each for each in found if each["cue"] == number]
+            called = tuple(each["words"] for each in here if each["status"] == "fault")
+            doubted = tuple(each["words"] for each in here if each["choices"][-1:] == ["-"])
+            yield Statement(item["say"], item.get("false", ""), called, doubted)
 
 
-def sums(paths: Iterable[Path]) -> Counter[str]:
-    """How many statements of some sets have each verdict."""
-    return Counter(each.verdict for path in paths for each in judge(path))
+def sums(paths: Iterable[Path], step: int = 1) -> Counter[str]:
+    """How many statements of some sets, or of every so many of them, have each verdict."""
+    return Counter(each.verdict for path in paths for each in judge(path, step))
 
 
 def main() -> None:

@@ -40,6 +40,10 @@ ACTS = re.compile(
     r"|always|then|(?!plus\b|times\b|minus\b|versus\b|as\b|this\b|yes\b)[a-z]{2,}(?:s|es))\b|'s )"
 )
 IS_A = re.compile(r"(?:'s| is| was) an? ")
+# What is told of any such chord, or of how long one lasts.
+AT_LARGE = re.compile(
+    r"(?:'s| is| was) (?:where|when|what)\b|[^,;:.]*\bfor (?:[\w-]+ ){1,5}(?:bars?|beats?|measures?)\b"
+)
 GIVEN = re.compile(
     r"\b(?:handed|given|hands us|gives us|offered|visit|visits|meet|(?:full|whole) bars? of|bars? on|beats? of)"
     r" (?:the |an? |our )?(?:\w+ )?$"
@@ -97,6 +101,10 @@ def _told(sentence: Sentence) -> Iterator[ChordSaid]:
     text = sentence.text
     for said in chords_said(sentence, SORTS):
         if NO_CHORD.match(text, said.last) or (said.sort == "name" and not QUALITY.match(text, said.first)):
+            continue
+        if AT_LARGE.match(text, said.last) or (
+            said.sort != "name" and text.startswith(("a ", "an "), said.first)
+        ):
             continue
         before = text[: said.first]
         if (STARTS.search(before) and ACTS.match(text, said.last)) or GIVEN.search(before):
