@@ -39,7 +39,7 @@ import pytest
             "the whole of bar thirteen is eighths",
         ),
         ("kettle-3", "2-2", "Every single note in bar two has the same length.", "the same length"),
-        ("kettle-4", "21-21", "It's every half step on the way from B to A.", "lit 'a'"),
+        ("kettle-4", "21-21", "It's every half step on the way from B to A.", "lit 'from b to a'"),
     ],
 )
 def test_what_is_true_of_a_line_is_lit(read, score, bars, say, lit):

@@ -24,7 +24,7 @@ FOLDER = OPEN.parents[1] / "statements"
 
 @dataclass(frozen=True)
 class Statement:
-    """A statement, the words of it that are false ("": none), those that are called false, and those that are doubted."""
+    """A statement, the words of it that are false ("": none), those called false and those doubted."""
 
     say: str
     false: str

@@ -53,7 +53,10 @@ LASTS = inflected(
     "over, come to, occupy, "
     "stretch to, have, last for, measure, need, use, go over, spread over, go for"
 )
-BARS = r"(?:full |whole |entire )?(?:bars?|measures?)(?! and (?:an?|one|two|three|some)\b)"
+BARS = (
+    r"(?:full |whole |entire )?(?:bars?|measures?)"
+    r"(?! and (?:a half|a bit|some|(?:an?|one|two|three) (?:half|quarter|beats?)))"
+)
 A_BAR = rf"(?:bar|measure) (?:{NUMBER})|the (?:{ORDINAL}) (?:bar|measure)"
 UNTIL_A_BAR = (
     rf"(?:{A_BAR}|the (?:{ORDINAL})(?! (?:beat|note|step|degree)\b)|(?:{NUMBER})(?=[,.;:!?]|$| and\b))"

@@ -41,7 +41,7 @@ UNALTERED = re.compile(
 )
 LESS = re.compile(
     r"\b(?:until|till|except|plus|besides|apart|but|almost|nearly|mostly|first|last|then|before|after"
-    r"|on (?:the )?beats?)\b"
+    r"|on (?:the )?beats?|instead|play|use|try|stick)\b"
 )
 DIATONIC = re.compile(
     rf"\b(?:is|'s|are) (?:perfectly |purely |fully |completely |strictly |just )?diatonic (?:in|to) (?:the key of )?"

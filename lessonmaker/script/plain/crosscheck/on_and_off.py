@@ -64,6 +64,10 @@ BEGINS = re.compile(
 )
 
 
+# Before a note that is not there yet: "we resolve that E flat on the and of two".
+GOES_ON_THERE = re.compile(
+    r"\b(?:resolv|releas|let go|leav|drop|giv|quit)\w*(?: up| of)?(?: (?:the|that|this|our|its))? $"
+)
 # What comes before the last of several notes: "eleven down to flat three on the second beat".
 IN_A_ROW = re.compile(r"(?:\b(?:to|and|then|into)|,) (?:(?:the|its|an?|that) )?$")
 PRONOUN = re.compile(r"\b(?:another|other|one)$")
@@ -84,6 +88,8 @@ def notes_on_beats(told: Told) -> Iterator[Untrue]:
             continue
         between = WAITS.sub("waits", re.sub(r"\b(?:until|till)$", "", between.rstrip()))
         if NOT_BETWEEN.search(between) or _is_of_what_follows(told, match, between):
+            continue
+        if GOES_ON_THERE.search(told.text[told.part_of(match.start())[0] : subject.first]):
             continue
         begins = BEGINS.search(f"{between} {match[0]}") is not None or bool(match["off"] or match["on"])
         in_a_row = IN_A_ROW.search(told.text[: subject.first]) is not None or len(subject.notes) > 1
@@ -107,7 +113,7 @@ AT_ITS_END = re.compile(
 
 def _is_of_what_follows(told: Told, match: re.Match[str], between: str) -> bool:
     fronted = FRONTED.search(between)
-    return bool(fronted and fronted.start()) and AT_ITS_END.match(told.text, match.end()) is None
+    return bool(fronted and fronted[0].strip()) and AT_ITS_END.match(told.text, match.end()) is None
 
 
 # What comes with a note that is named after the beat: "we come in on one with the G".

@@ -35,12 +35,18 @@ RELATIVE = {"relative minor": 9, "relative major": 3}
 NO_FACT = re.compile(r"\b(?:not|n't|never|as if|like|could|might|would|almost)\b")
 
 
+# Any such chord: "a dominant is the five of its key".
+A_SORT = re.compile(r"(?:^|[,;:.] )(?:an?|any|every) (?:[\w-]+ )?(?:dominant|seventh|chord|tonic)\b[^,;:.]*$")
+
+
 def steps_said(told: Told) -> Iterator[Untrue]:
     """What chords that are named are said to be, and none of that name in sight or near it is."""
     harmony = Harmony(told.music)
     near = chords_near(told, harmony)
     for match in IN_A_KEY.finditer(told.text):
         root = _root_before(told, match.start(), harmony)
+        if A_SORT.search(told.text[: match.start()]):
+            continue
         if root is None or NO_FACT.search(told.text[told.part_of(match.start())[0] : match.end()]):
             continue
         if not _is_of_key(told, match, root, near, harmony):

@@ -68,11 +68,18 @@ PLURAL = re.compile(r"s\b")
 AWAY = re.compile(r" (?:up|down|above|below|higher|lower|away|apart|from|to|wide|under|over|later|early)\b")
 
 
+# What is no count of them: "five As out of five", "bar eleven rests".
+OUT_OF = re.compile(r" out of ")
+BAR_NUMBER = re.compile(rf"\b(?:bar|measure)s? (?:{NUMBER.pattern})$", re.IGNORECASE)
+
+
 def tallied(told: Told) -> Iterator[Untrue]:
     """Things that are said to be there so often, or not at all, and are there more often or less."""
     for thing in things_in(told):
         begin, end = told.part_of(thing.first)
         before, after = told.text[begin : thing.first], told.text[thing.last : max(end + JOINING, thing.last)]
+        if OUT_OF.match(after) or BAR_NUMBER.search(before):
+            continue
         none = NONE.search(before)
         number = NUMBER.search(before)
         if none is not None and thing.said != "counted":
