@@ -16,7 +16,6 @@ from lessonmaker.score.position import format_position
 from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named
 from lessonmaker.script.plain.crosscheck.spoken_of import subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.heard import Harmony
 
 __all__ = ["notes_at_the_change", "notes_with_chords", "silent_at_the_change"]
 
@@ -61,7 +60,7 @@ OPENS = re.compile(
 
 def _moments(told: Told) -> Iterator[Moment]:
     """When the sentence says that something is so."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     for name in told.chords_named:
         if WHEN.search(told.text[: name.first]) or COMES.match(told.text, name.last):
             times = tuple(each.span.start for each in chords_near(told, harmony) if is_so_named(name, each))
@@ -143,7 +142,7 @@ NO_ATTACK_SAID = re.compile(
 
 def notes_with_chords(told: Told) -> Iterator[Untrue]:
     """Notes that are said to come together with a chord, where none of them does."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     found = subjects(told)
     for name in told.chords_named:
         before = WITH.search(told.text[: name.first])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from functools import lru_cache
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
@@ -34,6 +35,7 @@ SIGNED = re.compile(
 )
 
 
+@lru_cache(maxsize=1)  # of a sentence that many checks ask of
 def notes_near(told: Told) -> list[Note]:
     """The notes in sight, and those of the line next to them."""
     found = {*told.notes_in(told.spans), *told.notes_beside(told.spans, NEAR)}

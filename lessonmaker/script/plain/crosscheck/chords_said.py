@@ -53,7 +53,7 @@ TRIADS = {"major": (0, 4, 7), "minor": (0, 3, 7)}
 
 def chords_said(told: Told) -> Iterator[Untrue]:
     """Chords by their names and kinds that neither the bars in sight nor the chords next to them have."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     inside = harmony.within(hull(told.spans))
     for name in () if _is_mere_list(told) else told.chords_named:

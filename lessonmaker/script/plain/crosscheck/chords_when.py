@@ -14,7 +14,7 @@ from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import NO_CHORD
 from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named, told_at
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.heard import Harmony, Heard
+from lessonmaker.script.plain.heard import Heard
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL, number_of, ordinal_of
 
@@ -51,7 +51,7 @@ UNDER_IT = re.compile(
 
 def chords_when(told: Told) -> Iterator[Untrue]:
     """Chords by their names that are said to come on a beat, and come on another one."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     beats = list(BEAT.finditer(told.text))
     for name in told.chords_named if beats else ():
         if not name.families or NO_CHORD.match(told.text, name.last):

@@ -21,7 +21,6 @@ from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.stretch_told import bars_meant
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FEW, few_of, how_often
-from lessonmaker.script.plain.heard import Harmony
 
 __all__ = ["comes_often"]
 
@@ -102,7 +101,7 @@ def _changes(told: Told, often: Often) -> Iterator[Untrue]:
     if match is None or AGAIN.search(told.text[first : often.first]):
         return
     span = hull(spans)
-    onsets = [each.span.start for each in Harmony(told.music).within(span) if each.span.start > span.start]
+    onsets = [each.span.start for each in told.harmony.within(span) if each.span.start > span.start]
     if MID_BAR.search(told.text[first:last]):
         starts = {bar.start for bar in told.music.score.bars}
         onsets = [onset for onset in onsets if onset not in starts]

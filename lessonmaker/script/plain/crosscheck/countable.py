@@ -17,7 +17,6 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, hull, overlap
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.intervals import INTERVAL, interval_sizes, semitones_of, steps_of
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import rests_of
@@ -149,9 +148,7 @@ CHORDS = re.compile(
 def _chords(told: Told, spans: Sequence[Span]) -> Found:
     """Chords as they are printed: at least those of different roots."""
     heard = [
-        each
-        for each in Harmony(told.music).within(hull(spans))
-        if any(overlap(each.span, s) > 0 for s in spans)
+        each for each in told.harmony.within(hull(spans)) if any(overlap(each.span, s) > 0 for s in spans)
     ]
     roots = {each.root for each in heard}
     return Found(len(roots), len(heard), heard[-1].span.start if heard else None)

@@ -13,7 +13,7 @@ from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said, sounding
 from lessonmaker.script.plain.crosscheck.near import root_of
 from lessonmaker.script.plain.crosscheck.steps_said import steps_said
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.heard import Harmony, is_minor
+from lessonmaker.script.plain.heard import is_minor
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.stance_words import ELSEWHERE
 from lessonmaker.script.plain.vocabulary import CARDINALS
@@ -47,7 +47,7 @@ OF_A_CHORD = re.compile(
 def functions_said(told: Told) -> Iterator[Untrue]:
     """Chords by their names that are said to be something of another, or of a key, and are not by their roots."""
     yield from steps_said(told)
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     for pattern, above in RELATIONS:
         for match in pattern.finditer(told.text):
             before = [name for name in told.chords_named if name.last <= match.start()]
@@ -80,7 +80,7 @@ def _is_elsewhere(told: Told) -> bool:
 
 def home_said(told: Told) -> Iterator[Untrue]:
     """The key of the whole piece, where neither home nor its outer chords are on that tonic."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     home, chords = harmony.home, harmony.chords
     for match in HOME.finditer(told.text) if home is not None and chords and not _is_elsewhere(told) else ():
         assert home is not None

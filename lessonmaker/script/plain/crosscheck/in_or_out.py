@@ -117,7 +117,7 @@ def _is_odd(told: Told, note: Note, *, strict: bool) -> bool:
 
 def _diatonic(told: Told) -> Iterator[Untrue]:
     """Chords that are said to be diatonic in a key, and have a note that is not of it."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     for match in DIATONIC.finditer(told.text):
         names = [name for name in told.chords_named if name.last <= match.start()]
@@ -153,7 +153,7 @@ def _tones(each: Heard) -> set[int]:
 
 def _in_common(told: Told) -> Iterator[Untrue]:
     """The one note that two chords by their names are said to share, where they share more, or not that one."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     found = [next((each for each in near if is_so_named(name, each)), None) for name in told.chords_named]
     pair = [each for each in found if each is not None]

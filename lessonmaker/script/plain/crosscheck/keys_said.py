@@ -47,7 +47,7 @@ LEADS_ON = re.compile(
 
 def goals_said(told: Told) -> Iterator[Untrue]:
     """Chords and keys that the harmony is said to lead to, and does not."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     for name in told.chords_named:
         if not near or not name.families or NO_CHORD.match(told.text, name.last):
@@ -102,7 +102,7 @@ def _is_goal(
 
 def roots_led_to(told: Told) -> Iterator[Untrue]:
     """Roots alone that a dominant is said to lead to, and neither does nor would."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     for name in told.chords_named:
         match = LEADS_ON.match(told.text, name.last)

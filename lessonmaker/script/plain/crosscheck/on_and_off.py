@@ -15,7 +15,6 @@ from lessonmaker.score.model import Bar, Note
 from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named, told_at
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL, number_of, ordinal_of
 
 __all__ = ["chords_on_beats", "notes_on_beats"]
@@ -177,7 +176,7 @@ ITS_COMING = re.compile(
 
 def chords_on_beats(told: Told) -> Iterator[Untrue]:
     """Chords that are said to come on the beat, or off it, where none of that name does."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     for match in BEAT.finditer(told.text):
         for name in told.chords_named if match["off"] or match["on"] else ():
             if not ITS_COMING.fullmatch(told.text, name.last, match.start()):

@@ -15,7 +15,6 @@ from lessonmaker.score.position import INSTANT, Span, hull
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said
 from lessonmaker.script.plain.crosscheck.in_or_out import in_or_out
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.theory.pitch import NoteName
 from lessonmaker.theory.scale import SCALES, scales_named
@@ -125,7 +124,7 @@ def _stretches(told: Told, match: re.Match[str]) -> list[Span]:
     """The stretches of music that may be meant: bars spoken of, all in sight, their chords, and what is lit."""
     bars = told.spans_at(match.start())
     found = [*bars, hull(told.spans)]
-    chords = Harmony(told.music).within(hull(told.spans))
+    chords = told.harmony.within(hull(told.spans))
     found += [
         Span(max(each.span.start, span.start), min(each.span.end, span.end))
         for each in chords

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.claim import Claim
@@ -77,6 +77,7 @@ class Subject:
         return tuple(note for each in self.notes for note in each)
 
 
+@lru_cache(maxsize=1)  # of a sentence that many checks ask of
 def subjects(told: Told) -> list[Subject]:
     """The notes that are named or lit in a sentence, row by row, in the order of the words."""
     near = notes_near(told)

@@ -41,7 +41,7 @@ A_SORT = re.compile(r"(?:^|[,;:.] )(?:an?|any|every) (?:[\w-]+ )?(?:dominant|sev
 
 def steps_said(told: Told) -> Iterator[Untrue]:
     """What chords that are named are said to be, and none of that name in sight or near it is."""
-    harmony = Harmony(told.music)
+    harmony = told.harmony
     near = chords_near(told, harmony)
     for match in IN_A_KEY.finditer(told.text):
         root = _root_before(told, match.start(), harmony)

@@ -15,6 +15,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED
+from lessonmaker.script.plain.heard import Harmony
 from lessonmaker.script.plain.note_names import NoteWord, note_words
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.stance import is_general
@@ -84,7 +85,7 @@ class Untrue:
     meant: bool = False
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Told:
     """A sentence as it was read.
 
@@ -133,6 +134,11 @@ class Told:
         first = max(edge for edge in edges if edge <= at)
         last = min((edge for edge in edges if edge > at), default=len(self.text))
         return first, last
+
+    @cached_property
+    def harmony(self) -> Harmony:
+        """The chords and keys of the score."""
+        return Harmony(self.music)
 
     @property
     def is_short(self) -> bool:
