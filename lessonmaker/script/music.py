@@ -127,6 +127,11 @@ class Music:
         after = bisect_right(self.line_onsets, note.onset)
         return next(iter(self.line[after : after + 1]), None)
 
+    def line_before(self, note: Note) -> Note | None:
+        """The note of the melody that comes before another."""
+        first = bisect_left(self.line_onsets, note.onset)
+        return self.line[first - 1] if first else None
+
     def line_in(self, span: Span) -> tuple[Note, ...]:
         """The notes of the melody that are struck in a span."""
         first, after = (bisect_left(self.line_onsets, time) for time in (span.start, span.end))

@@ -17,8 +17,10 @@ __all__ = [
     "QUALITY",
     "interval_sizes",
     "is_about",
+    "is_as_far",
     "is_interval",
     "semitones_of",
+    "size_said",
 ]
 
 QUALITY = r"(?:perfect|major|minor|augmented|diminished)"
@@ -92,3 +94,35 @@ def is_about(one: Note, other: Note, name: str, about: str | None) -> bool:
     if re.search("almost|nearly|short|under", about):
         return said_size[0] - 3 <= size < said_size[0]
     return said_size[-1] < size <= said_size[-1] + OCTAVE // 2 or (about == "at least" and size in said_size)
+
+
+BY_LETTERS = re.compile(rf"second|{SIZES}")
+OTHER_WAY = (
+    OCTAVE - 4
+)  # semitones from which an interval may be heard as one the other way, put into another octave
+
+
+def is_as_far(one: Note, other: Note, name: str) -> bool:
+    """Whether two notes are an interval apart, by their letters or as it sounds; an octave more or less is as well."""
+    size = abs(other.sounding.midi - one.sounding.midi)
+    sizes = interval_sizes(name)
+    if name == "octave":
+        return size > 0 and size % OCTAVE == 0
+    if size % OCTAVE in {each % OCTAVE for each in sizes}:
+        return True
+    if size > OTHER_WAY and OCTAVE - size % OCTAVE in sizes:
+        return True
+    letters = abs(other.written.diatonic - one.written.diatonic)
+    steps = 1 if name == "step" else steps_of(name) if BY_LETTERS.fullmatch(name) else None
+    return steps is not None and letters % LETTERS == steps % LETTERS
+
+
+SAID = (
+    "the same note", "a half step", "a whole step", "a minor third", "a major third", "a fourth", "a tritone",
+    "a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh", "an octave",
+)  # fmt: skip
+
+
+def size_said(semitones: int) -> str:
+    """So many semitones, in words."""
+    return SAID[semitones] if semitones < len(SAID) else "more than an octave"

@@ -16,6 +16,7 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ends import EDGES, Side, notes_at
+from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
@@ -56,22 +57,12 @@ class Row:
     tests: tuple[Test, ...]
 
 
-def with_name_rows(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, the names of notes that are read together as one.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
-    found = list(_edges_of_each(sentence, places, shown, music))
+def with_name_rows(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, the names of notes that are read together as one."""
+    found = list(_edges_of_each(ground))
     taken = {claim.first for claim in found}
-    rows = (row for row in _rows(sentence, places, shown) if row.first not in taken)
-    found += [claim for row in rows for claim in _claims_of(row, sentence.with_more, music)]
+    rows = (row for row in _rows(ground.sentence, ground.places, ground.shown) if row.first not in taken)
+    found += [claim for row in rows for claim in _claims_of(row, ground.sentence.with_more, ground.music)]
     kept = [
         c
         for c in claims
@@ -85,10 +76,9 @@ def _holds(claim: Claim, row: Claim) -> bool:
     return claim.kind == "alike" and claim.first < row.first and row.last < claim.last
 
 
-def _edges_of_each(
-    sentence: Sentence, places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> Iterator[Claim]:
+def _edges_of_each(ground: Ground) -> Iterator[Claim]:
     """Names of the notes that each of several begins or ends with: "every cell lands on its root: C, F, D, G"."""
+    sentence, music = ground.sentence, ground.music
     for match in ROW.finditer(sentence.text):
         words = list(re.finditer(NAME, match[0]))
         names = [named_note(word[0]) for word in words]
@@ -96,13 +86,13 @@ def _edges_of_each(
         end = _edge_said(sentence.text, each, match.start()) if each else None
         if each is None or end is None or each["units"] is None or not _are_capitals(sentence, match, words):
             continue
-        near = [place for place in places if place.level == "bar" and place.spans and not place.pointed]
-        for subject in subjects_in(each[0], near, shown, music, EDGES.get(end)):
+        near = [
+            place for place in ground.places if place.level == "bar" and place.spans and not place.pointed
+        ]
+        for subject in subjects_in(each[0], near, ground.shown, music, EDGES.get(end)):
             notes = [(*notes_at(end, stretch, music), *stretch.notes)[0] for stretch in subject.stretches]
             if subject.every and [note.written.name for note in notes] == names:
-                degrees = tuple(music.finding(note).degree or "" for note in notes)
-                ids = tuple(note.id for note in notes)
-                yield Claim("set", match.start(), match.end(), "", degrees, stance="found", at=ids)
+                yield ground.set_of(*match.span(), notes)
                 break
 
 

@@ -12,13 +12,11 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.enclosed import is_called
+from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
-from lessonmaker.script.plain.place import Place, Test
-from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.stance_words import OTHERS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import way_of
@@ -51,29 +49,16 @@ KINDS = (
 )
 
 
-def with_runs_between(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, two that are the ends of a run as its first and its last note.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
+def with_runs_between(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, two that are the ends of a run as its first and its last note."""
+    sentence, music = ground.sentence, ground.music
     if NOT_OF_IT.search(sentence.text):
         return tuple(claims)
     found: list[Claim] = []
     for claim in claims:
         if found and _are_ends(sentence, found[-1], claim):
-            bar = bar_beside(found[-1].first, claim.last, places)
-            spans = bar.spans if bar is not None else shown
-            line = [note for note in music.line if any(span.start <= note.onset < span.end for span in spans)]
-            line = [
-                note for note in line if all(test(note, music) for test in _chord(places, found[-1].first))
-            ] or line
+            tests, line = ground.chord_at(found[-1].first), ground.line_at(found[-1].first, claim.last)
+            line = [note for note in line if all(test(note, music) for test in tests)] or line
             ways = [
                 pair
                 for run in _runs_said(sentence.text, line, music)
@@ -88,14 +73,6 @@ def with_runs_between(
                 )
         found.append(claim)
     return tuple(found)
-
-
-def _chord(places: Sequence[Place], first: int) -> list[Test]:
-    """The test of the chord that is named last before something, or else the only one after it."""
-    chords = [place for place in places if place.level == "chord" and place.test is not None]
-    before = [place for place in chords if place.last <= first][-1:]
-    named = before or (chords if len(chords) == 1 else [])
-    return [place.test for place in named if place.test is not None]
 
 
 def _literal(claim: Claim, line: Sequence[Note], music: Music) -> Claim:

@@ -12,12 +12,12 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
+from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.motion import led_to
-from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import NOT_OF_IT, found_set
+from lessonmaker.script.plain.told_stretches import NOT_OF_IT
 from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["onward"]
@@ -49,23 +49,17 @@ INTO_NEXT = re.compile(
 
 
 def onward(
-    sentence: Sentence,
-    claims: Sequence[Claim],
-    decided: Sequence[Decided],
-    read: Sequence[Claim],
-    places: Sequence[Place],
-    music: Music,
+    ground: Ground, claims: Sequence[Claim], decided: Sequence[Decided], read: Sequence[Claim]
 ) -> list[Claim]:
     """The words of a sentence that name where something lit goes to and were read as nothing, each with its note.
 
     Args:
-        sentence: what is said.
+        ground: what is said, and of what.
         claims: what was read.
         decided: what each of them came to.
         read: the names that were read beside them.
-        places: where.
-        music: the score as it is heard.
     """
+    sentence, music = ground.sentence, ground.music
     if sentence.is_question or NOT_OF_IT.search(sentence.text):
         return []
     lit = [
@@ -76,9 +70,9 @@ def onward(
     says = [claim for claim, came in zip(claims, decided, strict=True) if came.says]
     taken = [*says, *read]
     found = [
-        *_goals(sentence, names_said(sentence, claims, places), lit, music),
-        *_beside(sentence, lit, music),
-        *_into_next(sentence, lit, music),
+        *_goals(ground, names_said(sentence, claims, ground.places), lit),
+        *_beside(ground, lit),
+        *_into_next(ground, lit),
     ]
     return [c for c in found if not any(c.first < each.last and each.first < c.last for each in taken)]
 
@@ -96,25 +90,21 @@ def _last_lit(sentence: Sentence, first: int, lit: Lit) -> Note | None:
     return None if len(between) > LONGEST or APART.search(between) else notes[-1]
 
 
-def _next(note: Note, music: Music) -> Note | None:
-    line = music.line
-    return next(iter(line[line.index(note) + 1 :]), None) if note in line else None
-
-
-def _goals(sentence: Sentence, names: Sequence[Claim], lit: Lit, music: Music) -> Iterator[Claim]:
+def _goals(ground: Ground, names: Sequence[Claim], lit: Lit) -> Iterator[Claim]:
     """Names to which something goes."""
+    sentence, music = ground.sentence, ground.music
     for name in names:
         if not TO.search(sentence.text[: name.first]):
             continue
         note = _last_lit(sentence, name.first, lit)
         goals = [each for each in _goals_of(note, sentence, name, music) if Named(name).fits(each, music)]
         if goals:
-            yield found_set(name.first, name.last, goals[:1], music)
+            yield ground.set_of(name.first, name.last, goals[:1])
 
 
 def _goals_of(note: Note | None, sentence: Sentence, name: Claim, music: Music) -> list[Note]:
     """The next note; where it is said to go up or down to a name, also those to which the line leads so."""
-    following = _next(note, music) if note is not None else None
+    following = music.line_after(note) if note is not None else None
     if note is None or following is None:
         return []
     said = UP_OR_DOWN_TO.search(sentence.text[: name.first])
@@ -125,25 +115,26 @@ def _goals_of(note: Note | None, sentence: Sentence, name: Claim, music: Music) 
     return ahead if way else [following]
 
 
-def _beside(sentence: Sentence, lit: Lit, music: Music) -> Iterator[Claim]:
+def _beside(ground: Ground, lit: Lit) -> Iterator[Claim]:
     """The note right above or below what is lit, which comes next after it or stands right before it."""
+    sentence, music = ground.sentence, ground.music
     for match in BESIDE.finditer(sentence.text):
-        note, line = _last_lit(sentence, match.start(), lit), music.line
-        if note is None or note not in line:
+        note, way = _last_lit(sentence, match.start(), lit), 1 if match["side"] in ("above", "over") else -1
+        if note is None:
             continue
-        at, way = line.index(note), 1 if match["side"] in ("above", "over") else -1
-        near = [line[index] for index in (at + 1, at - 1) if 0 <= index < len(line)]
+        near = filter(None, (music.line_after(note), music.line_before(note)))
         fits = [each for each in near if 0 < way * (each.sounding.midi - note.sounding.midi) <= WHOLE_TONE]
         if fits:
-            yield found_set(match.start(), match.end(), fits[:1], music)
+            yield ground.set_of(match.start(), match.end(), fits[:1])
 
 
-def _into_next(sentence: Sentence, lit: Lit, music: Music) -> Iterator[Claim]:
+def _into_next(ground: Ground, lit: Lit) -> Iterator[Claim]:
     """The first note of the next bar, where what is lit goes to it as is said."""
+    sentence, music = ground.sentence, ground.music
     for match in INTO_NEXT.finditer(sentence.text):
         note = _last_lit(sentence, match.start(), lit)
-        goal = _next(note, music) if note is not None else None
+        goal = music.line_after(note) if note is not None else None
         if note is None or goal is None or goal.bar != note.bar + 1:
             continue
         if way_of(match["way"]) * (goal.sounding.midi - note.sounding.midi) >= 0:
-            yield found_set(*match.span(), [goal], music)
+            yield ground.set_of(*match.span(), [goal])

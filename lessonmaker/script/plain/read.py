@@ -26,6 +26,7 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
+from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
@@ -52,6 +53,15 @@ A_BAR = re.compile(r"\b(?:bar|measure)s?\b")
 
 
 NOTHING_MEANT = "-"  # as a link's target
+# What finds names of notes that are read together; each takes the claims that the one before has left.
+NAMES_TOGETHER = (
+    with_rows,
+    with_name_rows,
+    with_squeezed,
+    with_told_stretches,
+    with_told_runs,
+    with_runs_between,
+)
 LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
 
 
@@ -94,12 +104,9 @@ class Reader:
         if any(claim.name == "comparison" for claim in likened):
             places = tuple(place for place in places if not _is_model(sentence, place))
         places = tuple(place for place in places if not self.is_only_likened(sentence, place))
-        named = with_rows(sentence, claims_in(sentence, likened), places, self.spans, self.music)
-        named = with_name_rows(sentence, named, places, self.spans, self.music)
-        named = with_squeezed(sentence, named, places, self.spans, self.music)
-        named = with_told_stretches(sentence, named, places, self.spans, self.music)
-        named = with_told_runs(sentence, named, places, self.spans, self.music)
-        named = with_runs_between(sentence, named, places, self.spans, self.music)
+        named = claims_in(sentence, likened)
+        for with_names in NAMES_TOGETHER:
+            named = with_names(self.ground(sentence, places), named)
         claims = meant_all = self.meant(sentence, named, places)
         decider = self.decider(sentence, places)
         claims, scopes = decider.taken_apart(claims, scopes_of(sentence, claims, places))
@@ -129,6 +136,10 @@ class Reader:
         if whole and not linked:
             self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)
+
+    def ground(self, sentence: Sentence, places: Sequence[Place]) -> Ground:
+        """What the names of notes in a sentence are looked for in."""
+        return Ground(sentence, places, self.spans, self.music)
 
     def cross_check(
         self,
@@ -282,7 +293,7 @@ class Reader:
         """Note down, and return, the names that mean a note only beside those that were read."""
         left = left_over(sentence, claims, decided, places, self.music)
         left = [claim for claim in meant(sentence, left, places) if claim.stance == "stated"]
-        left += onward(sentence, claims, decided, left, places, self.music)
+        left += onward(self.ground(sentence, places), claims, decided, left)
         decider = self.decider(sentence, places)
         self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
         return left

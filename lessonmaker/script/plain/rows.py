@@ -18,6 +18,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_terms import AS_EVER, NOT_A_NOTE, SIGN
 from lessonmaker.script.plain.degree_words import COUNTS_SOME, NUMERAL
+from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.plain_numbers import is_altered
@@ -126,18 +127,9 @@ A_FIGURE = re.compile(r" (?:arpeggio|cell|figure|idea|motif|motive|shape)\b")
 ENDS_A_ROW = re.compile(r"\b(?:one|three|five|seven|nine)[, -]+(?:three|five|seven|nine|eleven)[, -]+$")
 
 
-def with_rows(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, those of degrees that are read together with their notes.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
+def with_rows(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, those of degrees that are read together with their notes."""
+    sentence, places, shown, music = ground.sentence, ground.places, ground.shown, ground.music
     found: list[Claim] = []
     claims = [claim for claim in claims if not _is_of_beats(claim, places)]
     is_one_bar = len(shown) == 1 and len(bars_in(music.score, shown[0])) == 1
@@ -153,8 +145,7 @@ def with_rows(
             often = _notes_of_all(row, sentence.with_more, music) if once else []
             found += _claim_of_all(row, often) if often else ()
             found += _claims_of(row, notes) if notes else () if often else _false_list(row, music)
-    kept = [c for c in claims if not any(c.first < r.last and r.first < c.last for r in found)]
-    return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+    return put_over(claims, found)
 
 
 def _is_of_beats(claim: Claim, places: Sequence[Place]) -> bool:

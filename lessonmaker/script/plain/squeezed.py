@@ -12,14 +12,13 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import NOT_OF_IT, found_set, line_of, with_sets
+from lessonmaker.script.plain.told_stretches import NOT_OF_IT
 
 __all__ = ["with_squeezed"]
 
@@ -46,33 +45,24 @@ BY_SIDES = re.compile(
 )
 
 
-def with_squeezed(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, a note and its two neighbours as one figure, or the neighbours each by its side.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
+def with_squeezed(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, a note and its two neighbours as one figure, or the neighbours each by its side."""
+    sentence, music = ground.sentence, ground.music
     if sentence.is_question or NOT_OF_IT.search(sentence.text):
         return tuple(claims)
-    names = names_said(sentence, claims, places)
+    names = names_said(sentence, claims, ground.places)
     found: list[Claim] = []
     for at, three in enumerate(zip(names, names[1:], names[2:], strict=False)):
         first, last = three[0].first, three[2].last
         of_more = _goes_on(names[at - 1 : at + 1]) or _goes_on(names[at + 2 : at + 4])
         if of_more or not _belong(sentence, three) or any(each.last > first for each in found):
             continue
-        line = line_of(first, last, places, shown, music)
+        line = ground.line_at(first, last)
         ways = list(_named_so(three, line, music)) if not _is_read(first, last, claims) else []
-        found += _lit_so(three, ways[0], music) if len(ways) == 1 else []
-    found += [] if found else _by_sides(sentence, claims, names, places, shown, music)
-    found += [] if found else _led_to_by(sentence, claims, names, places, shown, music)
-    return with_sets(claims, found)
+        found += _lit_so(ground, three, ways[0]) if len(ways) == 1 else []
+    found += [] if found else _by_sides(ground, claims, names)
+    found += [] if found else _led_to_by(ground, claims, names)
+    return put_over(claims, found)
 
 
 def _belong(sentence: Sentence, names: Sequence[Claim]) -> bool:
@@ -121,24 +111,18 @@ def _orders(names: Sequence[Claim]) -> Iterator[tuple[Named, Named, Named]]:
     )
 
 
-def _lit_so(names: Sequence[Claim], notes: Sequence[Note], music: Music) -> list[Claim]:
+def _lit_so(ground: Ground, names: Sequence[Claim], notes: Sequence[Note]) -> list[Claim]:
     """A figure as a whole; where its goal is named first, its neighbours each by its name."""
+    music = ground.music
     if Named(names[2]).fits(notes[2], music):
-        return [found_set(names[0].first, names[2].last, notes, music)]
+        return [ground.set_of(names[0].first, names[2].last, notes)]
     by_name = [(name, note) for name in names[1:] for note in notes[:2] if Named(name).fits(note, music)]
-    return [found_set(name.first, name.last, [note], music) for name, note in by_name]
+    return [ground.set_of(name.first, name.last, [note]) for name, note in by_name]
 
 
-def _by_sides(
-    sentence: Sentence,
-    claims: Sequence[Claim],
-    names: Sequence[Claim],
-    places: Sequence[Place],
-    shown: Sequence[Span],
-    music: Music,
-) -> list[Claim]:
+def _by_sides(ground: Ground, claims: Sequence[Claim], names: Sequence[Claim]) -> list[Claim]:
     """The two neighbours of the note that is named next to them, each by the words for its side."""
-    match = BY_SIDES.search(sentence.text)
+    music, match = ground.music, BY_SIDES.search(ground.sentence.text)
     if match is None or (match["side"] in ABOVE) == (match["back"] in ABOVE):
         return []
     if _is_read(match.start(), match.end(), claims):
@@ -147,7 +131,7 @@ def _by_sides(
     goal = next(iter(after or reversed(names)), None)
     if goal is None:
         return []
-    line = line_of(match.start(), match.end(), places, shown, music)
+    line = ground.line_at(match.start(), match.end())
     way = 1 if match["side"] in ABOVE else -1
     fits = [
         notes
@@ -158,29 +142,23 @@ def _by_sides(
     if len(fits) != 1:
         return []
     ends = (match.span("one"), match.span("other"))
-    return [found_set(*span, [note], music) for span, note in zip(ends, fits[0], strict=False)]
+    return [ground.set_of(*span, [note]) for span, note in zip(ends, fits[0], strict=False)]
 
 
-def _led_to_by(
-    sentence: Sentence,
-    claims: Sequence[Claim],
-    names: Sequence[Claim],
-    places: Sequence[Place],
-    shown: Sequence[Span],
-    music: Music,
-) -> Iterator[Claim]:
+def _led_to_by(ground: Ground, claims: Sequence[Claim], names: Sequence[Claim]) -> Iterator[Claim]:
     """A note and the one right before it, where so they are told: "just ahead of the G he tucks in an F sharp"."""
+    sentence, music = ground.sentence, ground.music
     for goal, one in pairwise(names):
         if not AHEAD_OF.search(sentence.text[: goal.first]) or not _belong(sentence, (goal, one)):
             continue
         if _is_read(goal.first, one.last, claims):
             continue
-        line = line_of(goal.first, one.last, places, shown, music)
+        line = ground.line_at(goal.first, one.last)
         pairs = [
             (before, note)
             for before, note in pairwise(line)
             if Named(one).fits(before, music) and Named(goal).fits(note, music)
         ]
         if len(pairs) == 1:
-            yield found_set(goal.first, goal.last, pairs[0][1:], music)
-            yield found_set(one.first, one.last, pairs[0][:1], music)
+            yield ground.set_of(goal.first, goal.last, pairs[0][1:])
+            yield ground.set_of(one.first, one.last, pairs[0][:1])

@@ -11,21 +11,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim, number_said
-from lessonmaker.script.plain.place import Place
+from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import (
-    DENIED,
-    NOT_OF_IT,
-    found_set,
-    is_one_way,
-    line_of,
-    with_sets,
-)
+from lessonmaker.script.plain.told_stretches import DENIED, NOT_OF_IT, is_one_way
 from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["with_told_runs"]
@@ -64,31 +56,22 @@ class Run:
     goes_on: bool
 
 
-def with_told_runs(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, so many notes that are said to go one way as what they are.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
+def with_told_runs(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, so many notes that are said to go one way as what they are."""
+    sentence, music = ground.sentence, ground.music
     if sentence.is_question or NOT_OF_IT.search(sentence.text):
         return tuple(claims)
     found: list[Claim] = []
     before: Sequence[Note] = ()
-    for run in _runs(sentence, names_said(sentence, claims, places)):
-        line = line_of(run.first, run.last, places, shown, music)
+    for run in _runs(sentence, names_said(sentence, claims, ground.places)):
+        line = ground.line_at(run.first, run.last)
         ways = [part for part in _parts(run, line, before) if _fits(run, part, music)]
         if len(ways) != 1:
             continue
         before = ways[0]
         if not any(c.first < run.last and run.first < c.last and c.kind in READ for c in claims):
-            found.append(found_set(run.first, run.last, ways[0], music))
-    return with_sets(claims, found)
+            found.append(ground.set_of(run.first, run.last, ways[0]))
+    return put_over(claims, found)
 
 
 READ = ("alike", "set", "beats", "extent", "form")

@@ -11,19 +11,17 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
-from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.places import bar_beside
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.stance_words import OTHERS, UNREAL, WISHES
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.verbs import inflected, way_of
 
-__all__ = ["found_set", "is_one_way", "line_of", "with_told_stretches"]
+__all__ = ["DENIED", "NOT_OF_IT", "is_one_way", "with_told_stretches"]
 
 FEWEST, MOST = 3, 16  # notes of a stretch
 # From the one end to the other: a few words that open no other part of the sentence.
@@ -48,59 +46,35 @@ CLAUSE = re.compile(r"[^,;:.]*$")
 OF_NOTES = ("degree", "note", "set")
 
 
-def with_told_stretches(
-    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> tuple[Claim, ...]:
-    """The claims of a sentence, two names that are the ends of a stretch as all of its notes.
-
-    Args:
-        sentence: what is said.
-        claims: what it claims, read one by one.
-        places: where.
-        shown: what the cue shows.
-        music: the score as it is heard.
-    """
+def with_told_stretches(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims of a sentence, two names that are the ends of a stretch as all of its notes."""
+    sentence, music = ground.sentence, ground.music
     by_half_steps = any(claim.name == HALF_STEPS for claim in claims)  # which finds its own ends
     if sentence.is_question or NOT_OF_IT.search(sentence.text) or by_half_steps:
         return tuple(claims)
     found: list[Claim] = []
-    for one, other in pairwise(names_said(sentence, claims, places)):
+    for one, other in pairwise(names_said(sentence, claims, ground.places)):
         first = _begins(sentence, one, other)
         if first is None or _is_taken(first, other.last, claims):
             continue
-        line = line_of(one.first, other.last, places, shown, music)
+        line = ground.line_at(one.first, other.last)
         before = _clause(sentence, first)
         way = way_of(before + sentence.text[first : other.last])
-        ends = (_of_its_chord(one, places), Named(other))
+        ends = (Named(one, tuple(ground.chord_at(one.first))), Named(other))
         ways = (
             []
             if AT_ONCE.search(before) or DENIED.search(before)
             else list(_stretches(ends, way, line, music))
         )
         if len(ways) == 1 and len(ways[0]) >= FEWEST:
-            found.append(found_set(first, other.last, ways[0], music))
-    return with_sets(claims, found)
-
-
-def with_sets(claims: Sequence[Claim], found: Sequence[Claim]) -> tuple[Claim, ...]:
-    """Some claims without those whose words others have, and these."""
-    kept = [c for c in claims if not any(c.first < each.last and each.first < c.last for each in found)]
-    return tuple(sorted([*kept, *found], key=lambda claim: claim.first))
+            found.append(ground.set_of(first, other.last, ways[0]))
+    return put_over(claims, found)
 
 
 def _clause(sentence: Sentence, first: int) -> str:
     """The words before something, from the last comma on."""
     match = CLAUSE.search(sentence.text[:first])
     return match[0] if match is not None else ""
-
-
-def _of_its_chord(one: Claim, places: Sequence[Place]) -> Named:
-    """A name, of a note over the chord that is named last before it, or else over the only one."""
-    chords = [place for place in places if place.level == "chord" and place.test is not None]
-    named = [place for place in chords if place.last <= one.first][-1:] or (
-        chords if len(chords) == 1 else []
-    )
-    return Named(one, tuple(place.test for place in named if place.test is not None))
 
 
 def _begins(sentence: Sentence, one: Claim, other: Claim) -> int | None:
@@ -118,15 +92,6 @@ def _begins(sentence: Sentence, one: Claim, other: Claim) -> int | None:
 def _is_taken(first: int, last: int, claims: Sequence[Claim]) -> bool:
     """Whether words are those of a claim of something else than of notes."""
     return any(c.first < last and first < c.last and c.kind not in OF_NOTES for c in claims)
-
-
-def line_of(
-    first: int, last: int, places: Sequence[Place], shown: Sequence[Span], music: Music
-) -> list[Note]:
-    """The notes of the line of which the words at [first, last) may be said."""
-    bar = bar_beside(first, last, places)
-    spans = bar.spans if bar is not None and bar.spans else shown
-    return [note for note in music.line if any(span.start <= note.onset < span.end for span in spans)]
 
 
 def is_one_way(notes: Sequence[Note], way: int) -> bool:
@@ -149,9 +114,3 @@ def _stretches(
             if is_one_way(part, way) and last.fits(part[-1], music):
                 yield part
                 break
-
-
-def found_set(first: int, last: int, notes: Sequence[Note], music: Music) -> Claim:
-    """Words that mean some notes, which are known."""
-    names = tuple(music.finding(note).degree or "" for note in notes)
-    return Claim("set", first, last, "", names, stance="found", at=tuple(note.id for note in notes))

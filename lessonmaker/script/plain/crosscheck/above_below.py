@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.crosscheck.move_words import UNSURE
 from lessonmaker.script.plain.crosscheck.moves import Thing
-from lessonmaker.script.plain.crosscheck.noted import DISPLACED, MOVED_AGAIN, Pair, far_said, is_far, noted
+from lessonmaker.script.plain.crosscheck.noted import DISPLACED, MOVED_AGAIN, Pair, far_said, noted
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.intervals import INTERVAL
+from lessonmaker.script.plain.intervals import INTERVAL, is_as_far
 
 __all__ = ["above_below"]
 
@@ -99,4 +99,4 @@ def _lies(pair: Pair, way: int, size: str | None) -> bool:
     away = (pair[1].sounding.midi - pair[0].sounding.midi) * way
     if size is None:
         return away > 0
-    return is_far(pair, size.replace("-", " ")) and (away > 0 or away <= -DISPLACED)
+    return is_as_far(*pair, size.replace("-", " ")) and (away > 0 or away <= -DISPLACED)

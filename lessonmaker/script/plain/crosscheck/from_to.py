@@ -18,14 +18,13 @@ from lessonmaker.script.plain.crosscheck.noted import (
     MOVED_AGAIN,
     Pair,
     far_said,
-    is_far,
     later_pairs,
     noted,
     said_around,
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.way_words import ways_in
-from lessonmaker.script.plain.intervals import INTERVAL
+from lessonmaker.script.plain.intervals import INTERVAL, is_as_far
 
 __all__ = ["from_to"]
 
@@ -107,7 +106,7 @@ def _size(told: Told, said: Said, pairs: list[Pair]) -> Iterator[Untrue]:
     if len(sizes) != 1:
         return
     name = sizes[0]["size"].replace("-", " ")
-    if not any(is_far(pair, name) for pair in pairs):
+    if not any(is_as_far(*pair, name) for pair in pairs):
         yield Untrue(*sizes[0].span("size"), far_said(told, pairs[0]), "say how far it is")
 
 

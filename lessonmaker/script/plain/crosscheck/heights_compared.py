@@ -25,10 +25,9 @@ from lessonmaker.script.plain.crosscheck.bar_ends import (
 )
 from lessonmaker.script.plain.crosscheck.bars_told import MODEL, Pair, bars_told, model_and_copy, pair_told
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears
-from lessonmaker.script.plain.crosscheck.intervals_said import is_as_far, size_said
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.ways import OTHER_SUBJECT
-from lessonmaker.script.plain.intervals import INTERVAL
+from lessonmaker.script.plain.intervals import INTERVAL, is_as_far, size_said
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 
 __all__ = ["heights_compared"]

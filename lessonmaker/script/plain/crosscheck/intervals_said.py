@@ -13,10 +13,14 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.plain.crosscheck.move_words import COMPARED, UNSURE
 from lessonmaker.script.plain.crosscheck.moves import Thing, goals_of, source_of, things_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.intervals import INTERVAL, LETTERS, OCTAVE, interval_sizes, steps_of
+from lessonmaker.script.plain.intervals import (
+    INTERVAL,
+    is_as_far,
+    size_said,
+)
 from lessonmaker.script.plain.verbs import MOVING, inflected
 
-__all__ = ["intervals_said", "is_as_far", "size_said"]
+__all__ = ["intervals_said"]
 
 NAMED = rf"(?:half[- ]step|semitone|whole[- ](?:step|tone)|(?:minor|major) second|{INTERVAL})(?![\w'-])"
 HOPS = inflected("leap, jump, skip, hop, drop, fall, rise, climb, bounce, plunge, spring")
@@ -113,32 +117,6 @@ def _from_to(things: Sequence[Thing], begin: int, end: int) -> Pairs:
 def _beside(told: Told, notes: Sequence[Note]) -> Pairs:
     found = [(told.note_before(note), note) for note in notes]
     return [(before, note) for before, note in found if before is not None]
-
-
-def is_as_far(one: Note, other: Note, name: str) -> bool:
-    """Whether two notes are an interval apart, by their letters or as it sounds; an octave more or less is as well."""
-    size = abs(other.sounding.midi - one.sounding.midi)
-    sizes = interval_sizes(name)
-    if name == "octave":
-        return size > 0 and size % OCTAVE == 0
-    if size % OCTAVE in {each % OCTAVE for each in sizes}:
-        return True
-    if size > OCTAVE - 4 and OCTAVE - size % OCTAVE in sizes:
-        return True  # put into another octave
-    letters = abs(other.written.diatonic - one.written.diatonic)
-    by_letters = " " not in name and name not in ("semitone", "tritone")
-    return by_letters and letters % LETTERS == steps_of(name) % LETTERS
-
-
-SAID = (
-    "the same note", "a half step", "a whole step", "a minor third", "a major third", "a fourth", "a tritone",
-    "a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh", "an octave",
-)  # fmt: skip
-
-
-def size_said(semitones: int) -> str:
-    """A step of so many semitones, in words."""
-    return SAID[semitones] if semitones < len(SAID) else "more than an octave"
 
 
 # One of several lines at once.

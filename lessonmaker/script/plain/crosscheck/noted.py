@@ -14,10 +14,10 @@ from lessonmaker.script.plain.crosscheck.letters import tonics
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.moves import Thing, things_in
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
+from lessonmaker.script.plain.intervals import size_said
 from lessonmaker.script.plain.note_names import OF_OTHERS, named_note
 
-__all__ = ["MOVED_AGAIN", "Pair", "far_said", "is_far", "later_pairs", "noted", "said_around"]
+__all__ = ["MOVED_AGAIN", "Pair", "far_said", "later_pairs", "noted", "said_around"]
 
 Pair = tuple[Note, Note]
 # What is said of a figure as it comes again, and not of its notes.
@@ -36,11 +36,6 @@ GOES_ON = re.compile(
 OF_A_CHORD = re.compile(r"\b(?:in|of|over|against|on|for|at)(?: (?:the|that|an?))? $")
 NEAR = 8  # notes of the line after one to which it may be said to go
 DISPLACED = 9  # semitones of a step that may be heard as one the other way, put into another octave
-STEP = 2  # semitones
-SAID = (
-    "the same note", "a half step", "a whole step", "a minor third", "a major third", "a fourth", "a tritone",
-    "a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh", "an octave",
-)  # fmt: skip
 
 
 def noted(told: Told) -> list[Thing]:
@@ -96,31 +91,11 @@ def later_pairs(told: Told, one: Thing, other: Thing) -> list[Pair]:
     return [*lit, *(pair for pair in next_ or [pair for _, pair in pairs] if pair not in lit)]
 
 
-def is_far(pair: Pair, name: str) -> bool:
-    """Whether two notes are an interval apart as it sounds or by their letters, whatever octaves lie between.
-
-    A step may be put into another octave and go the other way.
-    """
-    semitones = abs(pair[1].sounding.midi - pair[0].sounding.midi)
-    letters = abs(pair[1].written.diatonic - pair[0].written.diatonic)
-    if name == "octave":
-        return semitones > 0 and semitones % OCTAVE == 0
-    sizes = interval_sizes(name) if name != "second" else (1, 2)
-    if semitones % OCTAVE in {each % OCTAVE for each in sizes}:
-        return semitones > 0
-    if max(sizes) <= STEP and OCTAVE - semitones % OCTAVE in sizes:
-        return True
-    return name in BY_LETTERS and letters % 7 == BY_LETTERS[name]
-
-
-BY_LETTERS = {"step": 1, "second": 1, "third": 2, "fourth": 3, "fifth": 4, "sixth": 5, "seventh": 6}
-
-
 def far_said(told: Told, pair: Pair) -> str:
     """How far two notes are apart, and which way: "from the C at 7.1 to the E flat at 7.2 is a major sixth down"."""
     one, other = pair
     size = other.sounding.midi - one.sounding.midi
-    far = SAID[abs(size)] if abs(size) < len(SAID) else "more than an octave"
+    far = size_said(abs(size))
     way = " up" if size > 0 else " down" if size < 0 else ""
     at = [told.music.position(each) for each in pair]
     return f"from the {one.written.name} at {at[0]} to the {other.written.name} at {at[1]} is {far}{way}"

@@ -11,9 +11,8 @@ from itertools import product
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.plain.crosscheck.bar_ends import end_near, notes_at_end, windows
-from lessonmaker.script.plain.crosscheck.intervals_said import is_as_far, size_said
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE
+from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, is_as_far, size_said
 
 __all__ = ["notes_alike"]
 

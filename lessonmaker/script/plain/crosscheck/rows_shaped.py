@@ -15,10 +15,10 @@ from lessonmaker.score.model import Note
 from lessonmaker.script.plain.crosscheck.letters import pitch_class
 from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.move_words import UNSURE
-from lessonmaker.script.plain.crosscheck.noted import MOVED_AGAIN, Pair, far_said, is_far, said_around
+from lessonmaker.script.plain.crosscheck.noted import MOVED_AGAIN, Pair, far_said, said_around
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.way_words import ways_in
-from lessonmaker.script.plain.intervals import INTERVAL
+from lessonmaker.script.plain.intervals import INTERVAL, is_as_far
 
 __all__ = ["rows_shaped"]
 
@@ -45,7 +45,7 @@ def _is_no_leap(pair: Pair) -> bool:
 
 
 def _is_not(name: str) -> Callable[[Pair], bool]:
-    return lambda pair: not is_far(pair, name)
+    return lambda pair: not is_as_far(*pair, name)
 
 
 def _is_no(size: int) -> Callable[[Pair], bool]:
@@ -185,5 +185,5 @@ def _in_all(told: Told, row: Row) -> Iterator[Untrue]:
         heights = sorted(row.notes, key=lambda note: note.sounding.midi)
         ends = (row.notes[0], row.notes[-1]), (heights[0], heights[-1])
         name = match["size"] or match["span"]
-        if not any(is_far(pair, name) for pair in ends):
+        if not any(is_as_far(*pair, name) for pair in ends):
             yield Untrue(*match.span(), far_said(told, ends[0]), "say how far it goes")

@@ -235,5 +235,4 @@ class Told:
 
     def note_before(self, note: Note) -> Note | None:
         """The note of the line that comes before another."""
-        first = bisect_left(self.music.line_onsets, note.onset)
-        return self.music.line[first - 1] if first else None
+        return self.music.line_before(note)
