@@ -13,6 +13,7 @@ import signal
 from collections import Counter, defaultdict
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
@@ -270,14 +271,28 @@ class Processes(Executor):
 
     def submit(self, work: Callable[[], Result]) -> Future[Result]:  # type: ignore[override]
         """Have a task done."""
+        for _ in range(MOST_DEATHS):
+            try:
+                return self.hand(work)
+            except BrokenExecutor:
+                self.shutdown()
+                self.pool = self.new_pool()
+        return self.hand(work)
+
+    def hand(self, work: Callable[[], Result]) -> Future[Result]:
+        """Give the pool a task.
+
+        A pool that finds a worker dead while another is being started closes the pipe that this one is to have: an
+        error of the pipe's own, without the number that all have that the system refuses.
+        """
         try:
             while self.left:
                 self.pool.submit(self.left.pop())
             return self.pool.submit(work)
-        except BrokenExecutor:
-            self.shutdown()
-            self.pool = self.new_pool()
-            return self.pool.submit(work)
+        except OSError as error:
+            if error.errno is None:
+                raise BrokenProcessPool("a process died while another was being started") from error
+            raise
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
         """End the processes when they have done what they are at."""

@@ -1,5 +1,6 @@
 """The workshop: what is kept is not made again, what two ask for is made once, and what goes first."""
 
+import errno
 import io
 import os
 import signal
@@ -9,6 +10,7 @@ import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
 from dataclasses import replace
 from functools import partial
+from multiprocessing import Pipe
 from threading import Event, Thread
 
 import pytest
@@ -194,6 +196,59 @@ def test_a_task_whose_workers_always_die_ends_the_work(store, tmp_path):
     with pytest.raises(BrokenExecutor), worker_pool(1, [int]) as workers:
         list(shop(store, workers).work([dying_line(tmp_path, 9)]))
     assert len(list(tmp_path.glob("b-*"))) == 3
+
+
+@pytest.fixture
+def pools(monkeypatch):
+    """Has pools made in the place of processes, each of which refuses what it is handed with an error, if any."""
+
+    def have(*errors):
+        left = list(errors)
+
+        class Refusing(ThreadPoolExecutor):
+            def __init__(self, width, **_):
+                super().__init__(width)
+                self.error = left.pop(0) if left else None
+
+            def submit(self, work):
+                if self.error is not None and work is not int:
+                    raise self.error
+                return super().submit(work)
+
+        monkeypatch.setattr(workshop, "ProcessPoolExecutor", Refusing)
+        return left
+
+    return have
+
+
+def closed():
+    """What multiprocessing raises where a pipe was closed by another thread while a process was being started."""
+    with pytest.raises(OSError, match="closed") as raised:
+        reader, writer = Pipe()
+        writer.close()
+        reader.close()
+        reader.fileno()
+    return raised.value
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_pool_that_closes_while_a_process_is_being_started_gives_way_to_a_new_one(store, pools, times):
+    left = pools(*[closed() for _ in range(times)])
+    with worker_pool(2, [int]) as workers:
+        assert list(shop(store, workers).work([Works().line("ab")])) == [["a", "b"]]
+    assert not left
+
+
+def test_pools_that_all_close_count_as_broken(store, pools):
+    pools(*[closed() for _ in range(3)])
+    with pytest.raises(BrokenExecutor, match="died while"), worker_pool(2, [int]) as workers:
+        list(shop(store, workers).work([Works().line("ab")]))
+
+
+def test_what_the_system_refuses_a_pool_is_told_as_it_is(store, pools):
+    pools(OSError(errno.EMFILE, "Too many open files"))
+    with pytest.raises(OSError, match="Too many open files"), worker_pool(2, [int]) as workers:
+        list(shop(store, workers).work([Works().line("ab")]))
 
 
 @pytest.fixture
