@@ -155,9 +155,13 @@ class Music:
 
     def changes_in(self, span: Span) -> tuple[Change, ...]:
         """The chord symbols that count in a span: the one in force where it begins, and those inside."""
-        before = [change for change in self.score.changes if change.onset <= span.start]
-        inside = (change for change in self.score.changes if span.start < change.onset < span.end)
-        return (*before[-1:], *inside)
+        begun = bisect_right(self.change_onsets, span.start)
+        return self.score.changes[max(begun - 1, 0) : max(begun, bisect_left(self.change_onsets, span.end))]
+
+    @cached_property
+    def change_onsets(self) -> tuple[Fraction, ...]:
+        """When each chord symbol comes into force."""
+        return tuple(change.onset for change in self.score.changes)
 
     def bars_in(self, spans: Iterable[Span]) -> list[Bar]:
         """The bars that some spans touch, span by span."""

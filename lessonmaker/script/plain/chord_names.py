@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
@@ -73,8 +74,13 @@ class ChordName:
     families: tuple[Family, ...]
 
 
-def chord_names(sentence: Sentence) -> Iterator[ChordName]:
+@lru_cache(maxsize=1)  # of one sentence they are asked for many times
+def chord_names(sentence: Sentence) -> tuple[ChordName, ...]:
     """The chords that a sentence names, in its order."""
+    return tuple(_chord_names(sentence))
+
+
+def _chord_names(sentence: Sentence) -> Iterator[ChordName]:
     at = 0
     while (found := _next_name(sentence, at)) is not None:
         yield found

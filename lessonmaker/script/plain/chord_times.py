@@ -392,7 +392,7 @@ class ChordTimes(Symbols):
         there = f"has {self.harmony.said(self.chords_of(others[0]))}"
         return self.not_so(claim, scope, others[:1], there, "say it of the bars of which it is so")
 
-    def chords_of(self, bar: Bar) -> list[Heard]:
+    def chords_of(self, bar: Bar) -> tuple[Heard, ...]:
         """The chords of a bar."""
         return self.harmony.within(Span(bar.start, bar.end))
 

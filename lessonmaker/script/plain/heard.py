@@ -6,6 +6,7 @@ are semitones above its tonic.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -83,9 +84,15 @@ class Harmony:
                 found.append(Heard(len(found), Span(change.onset, end), change.chord, change.written))
         return tuple(found)
 
-    def within(self, span: Span) -> list[Heard]:
+    def within(self, span: Span) -> tuple[Heard, ...]:
         """The chords that are in force in a span."""
-        return [each for each in self.chords if each.span.start < span.end and span.start < each.span.end]
+        ends, starts = self.chord_times
+        return self.chords[bisect_right(ends, span.start) : bisect_left(starts, span.end)]
+
+    @cached_property
+    def chord_times(self) -> tuple[tuple[Fraction, ...], tuple[Fraction, ...]]:
+        """When each chord ends, and when each begins."""
+        return tuple(each.span.end for each in self.chords), tuple(each.span.start for each in self.chords)
 
     def before(self, each: Heard) -> Heard | None:
         """The chord right before one."""

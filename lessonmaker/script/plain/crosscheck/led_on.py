@@ -6,6 +6,7 @@ Common practice, no source.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -93,7 +94,8 @@ def _resolves(told: Told) -> Iterator[Untrue]:
 
 def _goals(told: Told, note: Note) -> list[Note]:
     """Where a note may be heard to resolve."""
-    later = [each for each in told.music.line if each.onset > note.onset][:NEAR]
+    after = bisect_right(told.music.line_onsets, note.onset)
+    later = told.music.line[after : after + NEAR]
     return list(dict.fromkeys([*later[:1], *may_go_to(note, told.music, far=True), *later]))
 
 
