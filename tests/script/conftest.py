@@ -6,16 +6,18 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-import yaml
 
 from lessonmaker.score.model import Bar, Change, Clef, Key, Note, Score, Visit
-from lessonmaker.score.read import read_score
+from lessonmaker.script import music
 from lessonmaker.script.check import Examined, examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.theory.chord import parse_chord, transpose_chord
 from lessonmaker.theory.metre import Metre
 from lessonmaker.theory.pitch import Interval, Pitch
-from tests.tools.sentence_sets import OPEN, judge_set
+from tests.tools.sentence_sets import OPEN, judge_items, score_at
+
+# A process meets each score of the sets in many files of tests: what is found in it is kept.
+music._heard = lru_cache(maxsize=None)(music._heard.__wrapped__)
 
 COMMON_TIME = Metre(4, 4)
 # onset in quarters, length held, pitch
@@ -125,16 +127,12 @@ def examined(script, score):
     return run
 
 
-@pytest.fixture
-def read(tmp_path):
+@pytest.fixture(scope="session")
+def read():
     """What is read of a sentence: read(score, bars, say) is a line of text."""
 
     def judge(score, bars, say):
-        path = tmp_path / "set.yaml"
-        path.write_text(
-            yaml.safe_dump([{"score": score, "bars": bars, "say": say, "read": []}]), encoding="utf-8"
-        )
-        (judged,) = judge_set(path)
+        (judged,) = judge_items([{"score": score, "bars": bars, "say": say, "read": []}])
         return " ".join(judged.read)
 
     return judge
@@ -148,15 +146,10 @@ def faults(script):
         path = OPEN.with_name(score)
         text = f"lesson: L\nscore: {json.dumps(str(path))}\ncues:\n  - bars: {bars}\n    say: {json.dumps(say)}\n"
         return " ".join(
-            fault.what for fault in examine_lesson(load_lesson(script(text)), _score_at(path)).faults
+            fault.what for fault in examine_lesson(load_lesson(script(text)), score_at(path)).faults
         )
 
     return told
-
-
-@lru_cache
-def _score_at(path: Path) -> Score:
-    return read_score(path)
 
 
 @pytest.fixture
@@ -170,7 +163,7 @@ def understood(tmp_path):
         script.write_text(
             f'lesson: Chords\nscore: "{path}"\ncues:\n  - bars: {bars}\n    say: "{say}"\n', encoding="utf-8"
         )
-        checked = examine_lesson(load_lesson(script), _score_at(path)).checked
+        checked = examine_lesson(load_lesson(script), score_at(path)).checked
         return checked.cues[0].understood
 
     return understand

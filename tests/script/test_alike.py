@@ -4,13 +4,12 @@ import json
 
 import pytest
 
-from lessonmaker.score.read import read_score
 from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.plain.again_words import repetition_in
 from lessonmaker.script.plain.alike_words import comparison_in
 from lessonmaker.script.plain.moved_words import moved_in
-from tests.tools.sentence_sets import OPEN
+from tests.tools.sentence_sets import OPEN, score_at
 
 
 @pytest.fixture
@@ -21,7 +20,7 @@ def faults(tmp_path):
         score, script = OPEN.with_name(score), tmp_path / "lesson.yaml"
         cue = f"cues:\n  - bars: {bars}\n    say: {json.dumps(say)}\n"
         script.write_text(f"lesson: L\nscore: {json.dumps(str(score))}\n{cue}", encoding="utf-8")
-        return " ".join(fault.what for fault in examine_lesson(load_lesson(script), read_score(score)).faults)
+        return " ".join(fault.what for fault in examine_lesson(load_lesson(script), score_at(score)).faults)
 
     return run
 

@@ -4,17 +4,16 @@ import pytest
 import yaml
 
 from tests.tools.said_of_devices import statements_of_devices
-from tests.tools.sentence_sets import OPEN, judge_set
+from tests.tools.sentence_sets import OPEN, judge_items
 
 TEMPLATES = yaml.safe_load(OPEN.with_name("said_of_devices.yaml").read_text(encoding="utf-8"))
 SCORES = sorted(OPEN.parent.glob("*.musicxml"))[5::14]
 
 
-def judged(kind, there, folder):
+def judged(kind, there):
     """Each statement of a kind about each score, with how it is read."""
     for seed, score in enumerate(SCORES):
         said = list(statements_of_devices(score, TEMPLATES[kind], there, seed))
-        path = folder / f"{score.stem}.yaml"
         items = [
             {
                 "score": str(score),
@@ -24,13 +23,12 @@ def judged(kind, there, folder):
             }
             for each in said
         ]
-        path.write_text(yaml.safe_dump(items), encoding="utf-8")
-        yield from judge_set(path) if items else ()
+        yield from judge_items(items)
 
 
 @pytest.mark.parametrize(("kind", "right"), [("named", 0.9), ("described", 0.8)])
-def test_a_device_that_is_there_is_lit_and_hardly_ever_called_false(tmp_path, kind, right):
-    found = list(judged(kind, True, tmp_path))
+def test_a_device_that_is_there_is_lit_and_hardly_ever_called_false(kind, right):
+    found = list(judged(kind, True))
     false = [each for each in found if any(read.startswith("fault") for read in each.read)]
     assert len(found) >= 60
     assert sum(each.verdict == "right" for each in found) >= right * len(found), [
@@ -39,8 +37,8 @@ def test_a_device_that_is_there_is_lit_and_hardly_ever_called_false(tmp_path, ki
     assert len(false) <= 0.01 * len(found), false
 
 
-def test_a_device_that_is_not_there_is_called_false_and_hardly_ever_lit(tmp_path):
-    found = list(judged("named", False, tmp_path))
+def test_a_device_that_is_not_there_is_called_false_and_hardly_ever_lit():
+    found = list(judged("named", False))
     lit = [each for each in found if any(read.startswith("lit") for read in each.read)]
     assert len(found) > 120
     assert sum(each.verdict == "right" for each in found) >= 0.8 * len(found), [

@@ -20,6 +20,7 @@ false: "the enclosure goes around the root" lights the enclosure, and its root i
 from __future__ import annotations
 
 import argparse
+import atexit
 import json
 import re
 import tempfile
@@ -40,7 +41,7 @@ from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_set", "mentions_of"]
+__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_items", "judge_set", "mentions_of", "score_at"]
 
 REPOSITORY = Path(__file__).parents[2]
 OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
@@ -66,17 +67,32 @@ class Judged:
 def judge_set(path: Path, step: int = 1) -> tuple[Judged, ...]:
     """Every sentence of a set with its verdict; every third, if that is the step."""
     items: list[dict[str, Any]] = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)[::step]
+    return judge_items(items, path.resolve().parent)
+
+
+def judge_items(items: Sequence[Mapping[str, Any]], folder: Path = OPEN.parent) -> tuple[Judged, ...]:
+    """Some sentences with their verdicts, score by score; the scores are in a folder, or with those of all sets."""
     names = dict.fromkeys(item["score"] for item in items)
     return tuple(
         judged
         for name in names
-        for judged in _judge_score(_score_path(path, name), [item for item in items if item["score"] == name])
+        for judged in _judge_score(
+            _score_path(folder, name), [item for item in items if item["score"] == name]
+        )
     )
 
 
-def _score_path(path: Path, name: str) -> Path:
-    beside = [folder / name for folder in (path.resolve().parent, OPEN.parent, MEDIA)]
+def _score_path(folder: Path, name: str) -> Path:
+    beside = [each / name for each in (folder, OPEN.parent, MEDIA)]
     return next(each for each in beside if each.exists())
+
+
+@cache
+def _scratch() -> Path:
+    """A folder of this process, until it ends."""
+    folder = tempfile.TemporaryDirectory()
+    atexit.register(folder.cleanup)
+    return Path(folder.name)
 
 
 def _place(score: Score, text: str) -> str:
@@ -85,19 +101,20 @@ def _place(score: Score, text: str) -> str:
 
 
 @cache
-def _score(path: Path) -> Score:
+def score_at(path: Path) -> Score:
+    """A score, read once."""
     return read_score(path)
 
 
 @cache
 def _positions(path: Path) -> tuple[str, ...]:
     """Where each struck note is."""
-    score = _score(path)
+    score = score_at(path)
     return tuple(format_position(score, note.onset) for note in score.struck)
 
 
 def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Judged]:
-    score = _score(path)
+    score = score_at(path)
     found = mentions_of(path, items)
     for number, item in enumerate(items, 1):
         here = [each for each in found if each["cue"] == number]
@@ -121,14 +138,13 @@ def _spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
 
 def mentions_of(path: Path, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
     """What `check` understands of the sentences of some items, all over the score at `path`, each as a cue (from 1)."""
-    score = _score(path)
+    score = score_at(path)
     lines = ["lesson: Sentences", f"score: {json.dumps(str(path))}", "cues:"]
     for item in items:
         lines += [f"  - bars: {item['bars']}", f"    say: {json.dumps(item['say'])}"]
-    with tempfile.TemporaryDirectory() as folder:
-        script = Path(folder) / "sentences.yaml"
-        script.write_text("\n".join(lines) + "\n", encoding="utf-8")
-        checked = examine_lesson(load_lesson(script), score).checked
+    script = _scratch() / "sentences.yaml"
+    script.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    checked = examine_lesson(load_lesson(script), score).checked
     if checked is None:
         raise ValueError(f"{path}: the lesson cannot be read")
     return list(mention_json(checked))
