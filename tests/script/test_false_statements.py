@@ -2,7 +2,8 @@
 
 What only the cross-check finds in a long sentence is doubted, and no fault. The sets `learned-*` were learned from,
 half of them about one kind of statement each; all of `true-*` is true; of the others nobody who works on the checks has
-opened one. Of the first every third statement is judged.
+opened one. Of the first every sixth statement is judged, of the true ones
+every other.
 """
 
 from dataclasses import dataclass
@@ -26,9 +27,9 @@ class Reached:
 
 
 SETS = {
-    "learned-*": Reached(401, 319, 0.48, 0.79, 0.03, step=3),
+    "learned-*": Reached(195, 165, 0.47, 0.82, 0.02, step=6),
     "unopened-*": Reached(175, 185, 0.43, 0.68, 0.04),
-    "true-*": Reached(0, 450, 0.0, 0.0, 0.04),
+    "true-*": Reached(0, 225, 0.0, 0.0, 0.023, step=2),
 }
 
 

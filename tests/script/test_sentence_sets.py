@@ -30,18 +30,18 @@ def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
     assert verdicts["wrong"] <= 0.02 * len(judged), judged
 
 
-# Sets of such writers that were kept to measure with, by what their names begin with: the share of every sixth
+# Sets of such writers that were kept to measure with, by what their names begin with: the share of every twelfth
 # sentence that is read right, and the share that is confidently wrong, as reached so far and not as wanted.
 KEPT = {
-    "voices-[cd]": (0.930, 0.000),
-    "family-*": (0.960, 0.007),
-    "ordinary-*": (0.928, 0.013),
-    "spoken-[a-m]": (0.969, 0.008),
-    "spoken-[n-z]": (0.934, 0.024),
-    "spoken-a?": (0.953, 0.008),
-    "spoken-b?": (0.920, 0.008),
+    "voices-[cd]": (0.96, 0.0),
+    "family-*": (0.948, 0.013),
+    "ordinary-*": (0.925, 0.0125),
+    "spoken-[a-m]": (0.976, 0.008),
+    "spoken-[n-z]": (0.938, 0.031),
+    "spoken-a?": (0.946, 0.012),
+    "spoken-b?": (0.942, 0.0),
 }
-STEP = 6
+STEP = 12
 
 
 @pytest.mark.parametrize("names", KEPT)
@@ -49,7 +49,7 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
     judged = [each for path in sorted(OPEN.parent.glob(f"{names}.yaml")) for each in judge_set(path, STEP)]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = KEPT[names]
-    assert len(judged) >= 50
+    assert len(judged) >= 25
     assert verdicts["right"] >= right * len(judged), judged
     assert verdicts["wrong"] <= wrong * len(judged), judged
 
