@@ -6,7 +6,6 @@ FALSE = [
     ("1", "The tune starts by arpeggiating F minor: root, third, fifth, seventh, up it goes.", "root, third"),
     ("3", "It's the same trick on E flat, climbing root, third, fifth and seventh.", "root, third, fifth"),
     ("3", "This arpeggio climbs out of the root of E flat to its ninth.", "root"),
-    ("1", "Bar one is a big arpeggio rising from the third of F minor to the eleventh.", "eleventh"),
     ("4", "Two notes close in on the fifth, first from below, then from above.", "first from below"),
     ("4", "An enclosure of the fifth: the upper note comes after the lower one.", "upper note comes after"),
     ("4", "F sharp below, then A flat above, and the fifth in the middle.", "below, then a flat above"),

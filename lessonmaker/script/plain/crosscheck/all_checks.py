@@ -14,11 +14,9 @@ from lessonmaker.script.plain.crosscheck.at_the_change import (
 from lessonmaker.script.plain.crosscheck.bar_edges import bar_edges
 from lessonmaker.script.plain.crosscheck.bars_compared import bars_compared
 from lessonmaker.script.plain.crosscheck.bars_set_apart import bars_set_apart
-from lessonmaker.script.plain.crosscheck.chords_absent import chords_absent
 from lessonmaker.script.plain.crosscheck.chords_said import chords_said
 from lessonmaker.script.plain.crosscheck.chords_when import chords_when
 from lessonmaker.script.plain.crosscheck.comes_often import comes_often
-from lessonmaker.script.plain.crosscheck.degrees_absent import degrees_absent
 from lessonmaker.script.plain.crosscheck.denied import denied
 from lessonmaker.script.plain.crosscheck.devices_made import devices_made
 from lessonmaker.script.plain.crosscheck.each_bar import each_bar
@@ -33,26 +31,17 @@ from lessonmaker.script.plain.crosscheck.how_long import (
     notes_lasting,
     notes_of_a_value,
 )
-from lessonmaker.script.plain.crosscheck.how_many import (
-    notes_counted,
-    values_only,
-    values_there,
-)
+from lessonmaker.script.plain.crosscheck.how_many import notes_counted, values_there
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
-from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_led_to
+from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
 from lessonmaker.script.plain.crosscheck.lengths_beside import lengths_beside
 from lessonmaker.script.plain.crosscheck.lengths_compared import lengths_compared
 from lessonmaker.script.plain.crosscheck.lengths_said import lengths_said, notes_to_the_end
-from lessonmaker.script.plain.crosscheck.longer_and_shorter import (
-    longest_and_shortest,
-    longs_and_shorts,
-    notes_alike_in_length,
-)
+from lessonmaker.script.plain.crosscheck.longer_and_shorter import longs_and_shorts, notes_alike_in_length
 from lessonmaker.script.plain.crosscheck.most_of_all import most_of_all
 from lessonmaker.script.plain.crosscheck.names_absent import names_absent
-from lessonmaker.script.plain.crosscheck.names_at_beats import names_at_beats
 from lessonmaker.script.plain.crosscheck.notes_alike import notes_alike
-from lessonmaker.script.plain.crosscheck.on_and_off import chords_on_beats, notes_on_beats
+from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
 from lessonmaker.script.plain.crosscheck.order_said import order_said
@@ -60,7 +49,6 @@ from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.rows_shaped import rows_shaped
 from lessonmaker.script.plain.crosscheck.same_again import comes_again, ends_as_it_began
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
-from lessonmaker.script.plain.crosscheck.shapes_said import shapes_said
 from lessonmaker.script.plain.crosscheck.signs_said import signs_said
 from lessonmaker.script.plain.crosscheck.silences import beats_at_rest, rests_so_long, silent_to_the_end
 from lessonmaker.script.plain.crosscheck.tallied import tallied
@@ -74,15 +62,12 @@ __all__ = ["untrue"]
 CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     names_absent,
     devices_made,
-    names_at_beats,
     rows_absent,
     ways,
     intervals_said,
     from_to,
     rows_shaped,
     above_below,
-    chords_absent,
-    degrees_absent,
     signs_said,
     bars_compared,
     heights_compared,
@@ -97,8 +82,6 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     chords_when,
     goals_said,
     moves_said,
-    roots_led_to,
-    shapes_said,
     scales_said,
     functions_said,
     home_said,
@@ -110,7 +93,6 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     at_its_place,
     bar_edges,
     values_there,
-    values_only,
     notes_counted,
     comes_often,
     notes_of_a_value,
@@ -123,11 +105,9 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     lengths_beside,
     values_said,
     notes_on_beats,
-    chords_on_beats,
     notes_at_the_change,
     notes_with_chords,
     silent_at_the_change,
-    longest_and_shortest,
     notes_alike_in_length,
     longs_and_shorts,
     rests_so_long,

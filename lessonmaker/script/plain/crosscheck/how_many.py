@@ -13,9 +13,8 @@ from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, value_words
 from lessonmaker.script.plain.durations import FEW, count_said, few_of, value_said
-from lessonmaker.script.plain.passage import rests_of
 
-__all__ = ["notes_counted", "values_only", "values_there"]
+__all__ = ["notes_counted", "values_there"]
 
 # A value that tells how much time, or where, and no note: "an eighth early", "on every quarter".
 NO_NOTE_BEFORE = re.compile(
@@ -77,41 +76,6 @@ def _there(notes: Sequence[Note], told: Told) -> str:
     at = told.music.position(notes[0])
     length, metre = notes[0].held or notes[0].duration, told.music.score.bars[notes[0].bar].metre
     return f"there is {value_said(length, metre)} at {at}"
-
-
-ONLY = re.compile(
-    r"\b(?:nothing (?:else )?(?:but|except)|only|exclusively|purely|entirely|solely)(?: in)?(?: [a-z]+){0,1} $"
-)
-UNTIL = re.compile(r"\b(?:until|till|before|up to)\b[^.;:]*\brests?\b")
-OTHERWISE = re.compile(
-    r"\b(?:until|till|before|up to|after|from|except|apart|once|mostly|then|half|beats?|end|start|last|first)\b"
-)
-
-
-def values_only(told: Told) -> Iterator[Untrue]:
-    """Passages that are said to have notes of one value only; as far as the first rest where that is said."""
-    for word in value_words(told.text):
-        only = ONLY.search(told.text[: word.named])
-        until = UNTIL.search(told.text, word.last)
-        if (
-            only is None
-            or word.count
-            or not told.text[: word.last].endswith("s")
-            or not (told.is_of_a_bar or len(told.bars) == 1)
-            or (OTHERWISE.search(told.text) and not until)
-        ):
-            continue
-        notes = [
-            note
-            for span in told.spans_at(word.first)
-            for note in told.music.struck_between(span.start, span.end)
-        ]
-        if until is not None:
-            rests = [rest.start for rest in rests_of(told.music) if notes and rest.start > notes[0].onset]
-            notes = [note for note in notes if note.onset < min(rests, default=note.onset)]
-        other = next((note for note in notes if not word.fits(note, told)), None)
-        if other is not None:
-            yield Untrue(only.start(), word.last, _there([other], told), "say which values there are")
 
 
 # How many notes -------------------------------------------------------------------------------------------

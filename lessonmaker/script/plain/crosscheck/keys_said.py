@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.script.plain.chord_names import ChordName
-from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, ROOT_NAME, root_said, sounding
+from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.near import (
     chords_near,
@@ -24,7 +24,7 @@ from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.root_intervals import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.verbs import inflected
 
-__all__ = ["goals_said", "moves_said", "roots_led_to"]
+__all__ = ["goals_said", "moves_said"]
 
 LEADING = inflected(
     "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
@@ -36,12 +36,6 @@ LEADS = re.compile(
     rf"(?:\b(?:{LEADING})\b[^.;:,]{{0,40}}? ?\b(?:(?:in)?to|towards?|onto|on|for|at|in)"
     r"|\b(?:sets?|setting) up|\bprepar(?:es?|ing)|\bway (?:in)?to|\bheaded for|\bready for|\bhead(?:s|ing)? for)"
     r" (?:the (?:key|land) of |the |our |an? )?$"
-)
-# A root alone that a chord leads to, right after it: "F seven going down a fifth to B flat".
-LEADS_ON = re.compile(
-    r"(?: chord)?(?: (?!and|but|line|run|lick|bar|note|while|when)[\w'-]+){0,3}"
-    rf" (?:{LEADING})(?: (?!and|but|from)[\w'-]+){{0,5}} (?:to|into) (?:the )?(?P<goal>{ROOT_NAME})"
-    r"(?![ -](?:flat|sharp)\b)(?! (?:natural|major|minor|seven|altered|half|dim|sus|on|in|at|string|\d))"
 )
 
 
@@ -98,29 +92,6 @@ def _is_goal(
         for each in leading
         for way in (FIFTH, 1)
     )
-
-
-def roots_led_to(told: Told) -> Iterator[Untrue]:
-    """Roots alone that a dominant is said to lead to, and neither does nor would."""
-    harmony = told.harmony
-    near = chords_near(told, harmony)
-    for name in told.chords_named:
-        match = LEADS_ON.match(told.text, name.last)
-        start = next((each for each in near[:-1] if is_so_named(name, each)), None)
-        if (
-            match is None
-            or start is None
-            or start.family not in DOMINANT
-            or told.shown_at(*match.span("goal"))
-        ):
-            continue
-        if match["goal"] == "a" and told.sentence.written[match.start("goal")] != "A":
-            continue  # an article
-        goal = sounding(root_said(match["goal"]), harmony)
-        goals = near[near.index(start) + 1 :]
-        if goals and not any(goal in each.roots for each in goals):
-            what = f"“{told.sentence.words(*match.span('goal'))}”: {start.text} leads to {goals[0].text}"
-            yield Untrue(*match.span("goal"), what, "say where it leads")
 
 
 BETWEEN = re.compile(r"\b(?:to|into|onto) (?:the |an? |our )?$")

@@ -1,4 +1,4 @@
-"""Which notes are said to be longer or shorter than others: "the longest one", "all equally long", "short, long, long".
+"""Which notes are said to be longer or shorter than others: "all equally long", "short, long, long".
 
 Common practice, no source. A note may be as long as it is printed, as it sounds, or until the next one.
 """
@@ -6,81 +6,14 @@ Common practice, no source. A note may be as long as it is printed, as it sounds
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.how_long import TODO, classes_of, is_long
+from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.note_names import named_note
 
-__all__ = ["longest_and_shortest", "longs_and_shorts", "notes_alike_in_length"]
-
-# The longest and the shortest ------------------------------------------------------------------------------
-
-MOST = re.compile(
-    r"\bthe (?:very |one |single )?(?P<most>longest|shortest)(?: (?:single|held|sounding))?"
-    r" (?:note|one|tone|pitch|sound|value)\b"
-)
-
-
-# "B is the shortest note of the bar".
-BY_ITS_LETTER = re.compile(r"(?<![\w'])([A-G](?: flat| sharp| natural)?) is (?:by far |clearly |easily )?$")
-
-
-# "D, the ninth, is the longest note", "the longest note in bar two is the D".
-IS_IT = re.compile(
-    r"(?:,? (?:on|in|at|of) [\w ]{1,24})?(?:, [\w ]{1,24},)?(?: is| was| being|'s)(?: [a-z]+ly| also| by far| just)* "
-)
-IT_IS = re.compile(
-    r"(?:,? (?:of|in) (?:the |this |that |our )?[\w ]{1,20}?)?(?: here| there)?"
-    r"(?:,? is|,? was|'s|,|:)(?: an?| the| that)? "
-)
-
-
-def longest_and_shortest(told: Told) -> Iterator[Untrue]:
-    """Notes that are said to be the longest or the shortest, where another is longer or shorter everywhere in sight."""
-    for match in MOST.finditer(told.text):
-        notes = _called_so(told, match.start(), match.end())
-        if notes and not any(_is_most(note, match["most"] == "longest", told) for note in notes):
-            metre = told.music.score.bars[notes[0].bar].metre
-            yield Untrue(match.start("most"), match.end("most"), is_long(notes[0], metre, told), TODO)
-
-
-def _called_so(told: Told, first: int, last: int) -> list[Note]:
-    """The notes in sight that are said to be what the words at [first, last) say."""
-
-    def is_said_of(begin: int, end: int) -> bool:
-        before = end <= first and IS_IT.fullmatch(told.text, end, first)
-        return bool(before or (begin >= last and IT_IS.fullmatch(told.text, last, begin)))
-
-    notes = [note for each in told.shown if is_said_of(each.first, each.last) for note in each.notes]
-    letter = BY_ITS_LETTER.search(told.sentence.written[:first])
-    names = [name.name for name in told.notes_named if is_said_of(name.first, name.last)]
-    classes = {named_note(name).pitch_class for name in [*names, *([letter[1]] if letter else [])]}
-    sight = told.notes_in([*told.spans, *told.spans_at(first)])
-    return [*notes, *(note for note in sight if classes & classes_of(note))]
-
-
-def _is_most(note: Note, longest: bool, told: Told) -> bool:
-    """Whether no other note of its bar, or none in sight, is longer or shorter, by any of its lengths."""
-    sight = told.notes_in(told.spans)
-    groups = [sight, [each for each in sight if each.bar == note.bar]]
-    for others in groups:
-        for length in _lengths(told, longest):
-            lengths = [length(each) for each in [*others, note]]
-            if length(note) == (max(lengths) if longest else min(lengths)):
-                return True
-    return False
-
-
-def _lengths(told: Told, longest: bool) -> list[Callable[[Note], Fraction]]:
-    """What may be called a note's length; a part of a note that is tied makes it no shorter."""
-    found: list[Callable[[Note], Fraction]] = [lambda note: note.held, lambda note: _gap(note, told)]
-    return [*found, lambda note: note.duration] if longest else found
-
-
-# Alike, long and short -------------------------------------------------------------------------------------
+__all__ = ["longs_and_shorts", "notes_alike_in_length"]
 
 ALIKE = re.compile(
     r"(?<!phrases )(?<!bars )(?<!halves )(?<!sections )(?<!parts )(?<!groups )(?<!lines )(?<!shapes )(?<!cells )"
@@ -128,7 +61,6 @@ def _gap(note: Note, told: Told) -> Fraction:
 
 
 LONGS = re.compile(r"\b(?:long|short)(?:(?:,| and|,? then|-|,? and then) ?(?:an? )?(?:long|short)){2,}\b")
-OVER_AND_OVER = 2
 
 
 def longs_and_shorts(told: Told) -> Iterator[Untrue]:

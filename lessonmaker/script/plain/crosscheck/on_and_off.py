@@ -1,7 +1,7 @@
 """Where in the bar something is said to come: "lands square on one", "it sits squarely on the beat".
 
-What is said to come there are notes that are named or lit, or a chord by its name; one may also come with another, or
-with a chord. Common practice, no source. A note that sounds on may be said to sit where it still sounds.
+What is said to come there are notes that are named or lit. A note that sounds on may be said to sit where it still
+sounds. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -12,12 +12,11 @@ from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named, told_at
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL, number_of, ordinal_of
 
-__all__ = ["chords_on_beats", "notes_on_beats"]
+__all__ = ["notes_on_beats"]
 
 TODO = "say where it is"
 NO_BEAT = (
@@ -164,31 +163,6 @@ def _is_at(bar: Bar, at: Fraction, match: re.Match[str]) -> bool:
     word = match["number"] or match["beat"]
     beat = 1 if match["down"] else number_of(word) if word else ordinal_of(match["nth"])
     return any((beat - 1) * unit == at for unit in units)
-
-
-# A chord that comes on the beat, or off it.
-ITS_COMING = re.compile(
-    r"(?: chord)?(?: (?:then|just|really|now|only))?(?: (?:comes|arrives|enters|starts|begins|slips"
-    r"|drops|kicks|pops|sneaks"
-    r"|lands|hits|falls|is|sits|shows up)(?: (?:in|up|right|just|placed|played))*)? "
-)
-
-
-def chords_on_beats(told: Told) -> Iterator[Untrue]:
-    """Chords that are said to come on the beat, or off it, where none of that name does."""
-    harmony = told.harmony
-    for match in BEAT.finditer(told.text):
-        for name in told.chords_named if match["off"] or match["on"] else ():
-            if not ITS_COMING.fullmatch(told.text, name.last, match.start()):
-                continue
-            chords = [each for each in chords_near(told, harmony) if is_so_named(name, each)]
-            if chords and not any(_comes_at(told, each.span.start, match) for each in chords):
-                yield Untrue(*match.span(), told_at(chords[0], harmony), TODO)
-
-
-def _comes_at(told: Told, onset: Fraction, match: re.Match[str]) -> bool:
-    bar = next(bar for bar in told.music.score.bars if bar.start <= onset < bar.end)
-    return _is_at(bar, position_in_bar(onset, bar), match)
 
 
 def _elsewhere(told: Told, subject: Subject, match: re.Match[str]) -> Untrue:
