@@ -25,7 +25,7 @@ from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.text import sentences_in
 from lessonmaker.script.transcript import Spoken
 
-__all__ = ["AdLib", "ad_lib_text"]
+__all__ = ["ad_lib_text"]
 
 LINK_END = re.compile(r"\]\([^()]*\)")
 PLAIN = str.maketrans({"[": "(", "]": ")", "{": "(", "}": ")", "\\": "/"})

@@ -29,7 +29,6 @@ __all__ = [
     "degree_verdict",
     "device_candidate",
     "device_candidates",
-    "device_mention",
     "lit_note",
     "note_candidate",
     "notes_named",
@@ -170,10 +169,10 @@ def device_candidate(device: Device, music: Music) -> Candidate:
     first, last = device_place(music.score, device.span, device.notes, music.onset_of)
     where = first if first == last else f"{first}-{last}"
     target = f"{device.kind}@{where}"
-    return Candidate(target, device_mention(device, music, target))
+    return Candidate(target, _device_mention(device, music, target))
 
 
-def device_mention(device: Device, music: Music, target: str) -> Mention:
+def _device_mention(device: Device, music: Music, target: str) -> Mention:
     """What a device lights: its notes, with labels where they are few; the bars where only the chords do it."""
     if not device.notes:
         return Mention("span", device.span, device=device, target=target)

@@ -55,7 +55,7 @@ from lessonmaker.script.load import load_lesson
 from lessonmaker.script.music import Music
 from lessonmaker.theory.chord import degree_spoken
 
-__all__ = ["Draft", "DraftCue", "chord_place_of", "draft_of", "draft_text", "examined_text", "quoted"]
+__all__ = ["chord_place_of", "draft_of", "draft_text", "examined_text", "quoted"]
 
 FEWEST_BARS, MOST_BARS = 4, 8
 MOST_SENTENCES = 3

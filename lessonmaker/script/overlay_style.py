@@ -16,7 +16,6 @@ __all__ = [
     "SIDES",
     "STANDARD_STYLE",
     "OverlayStyle",
-    "Side",
 ]
 
 Side = Literal["bottom", "top", "left", "right"]

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["But", "Comparison", "Relation", "alike_claims", "comparison_in", "model_in"]
+__all__ = ["But", "Comparison", "alike_claims", "comparison_in", "model_in"]
 
 Relation = Literal[
     "notes", "shape", "rhythm", "contour", "other rhythm", "inverted", "reversed", "begins", "vague"

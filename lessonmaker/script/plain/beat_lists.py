@@ -44,7 +44,6 @@ OTHERS = re.compile(
 ACCENTS = re.compile(
     r"\b(?:accents?|stress(?:es)?|attacks?|hits?|groups?|cells?|figures?|shapes?|starts?|entr(?:y|ies))\b[^.;:]*[:,] $"
 )
-FEWEST = 3
 
 
 @dataclass(frozen=True)

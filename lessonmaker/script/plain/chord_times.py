@@ -24,7 +24,7 @@ from lessonmaker.script.plain.symbols import Symbols
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL
 
-__all__ = ["ChangesClaim", "ChordTimes", "changes_claims"]
+__all__ = ["ChordTimes", "changes_claims"]
 
 COUNT = rf"(?P<count>{CARDINAL}|\d{{1,2}}|a single|a pair of|a couple of|a)"
 BAR = r"(?:bars?|measures?)"

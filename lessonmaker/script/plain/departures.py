@@ -18,7 +18,7 @@ from lessonmaker.script.plain.passage import Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING, way_of
 from lessonmaker.script.plain.vocabulary import ORDINALS
 
-__all__ = ["DEPARTURES", "departed", "goes"]
+__all__ = ["DEPARTURES", "departed"]
 
 SOFTLY = r"(?:right|straight|back|gently|slowly|quietly|only)"
 WAY = r"(?:up|upwards?|down|downwards?)"
@@ -41,7 +41,7 @@ A_NOTE = re.compile(
 )
 
 
-def goes(before: Note, after: Note, way: int, sizes: tuple[int, ...]) -> bool:
+def _goes(before: Note, after: Note, way: int, sizes: tuple[int, ...]) -> bool:
     """Whether a note goes on as is said; what is not said, and another octave, is no contradiction."""
     step = after.sounding.midi - before.sounding.midi
     far = abs(step) > TRITONE and not sizes
@@ -51,7 +51,7 @@ def goes(before: Note, after: Note, way: int, sizes: tuple[int, ...]) -> bool:
 def departed(note: Note, way: int, sizes: tuple[int, ...], music: Music) -> str:
     """Where a note goes, if that is not as is said; nothing where it is, or where it goes nowhere."""
     reached = [each for each in reached_from(note, music) if each.sounding != note.sounding]
-    if not reached or not (way or sizes) or any(goes(note, each, way, sizes) for each in reached):
+    if not reached or not (way or sizes) or any(_goes(note, each, way, sizes) for each in reached):
         return ""
     places = [format_position(music.score, each.onset) for each in (note, reached[0])]
     verb = "rises" if reached[0].sounding.midi > note.sounding.midi else "falls"

@@ -32,7 +32,6 @@ __all__ = [
     "SPELT_FROM",
     "End",
     "Side",
-    "Words",
     "end_said",
     "notes_at",
     "words_round",

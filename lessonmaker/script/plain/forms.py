@@ -18,7 +18,7 @@ from lessonmaker.script.plain.symbols import Symbols
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["FormClaim", "Forms", "form_claims"]
+__all__ = ["Forms", "form_claims"]
 
 BARS = r"(?:bars?|measures?)"
 WHOLE = r"(?P<whole>form|tune|piece|etude|study|song|whole thing)"

@@ -19,7 +19,6 @@ __all__ = [
     "EACH",
     "NUMBERS",
     "UNKNOWN",
-    "Judge",
     "Passage",
     "Saying",
     "Verdict",

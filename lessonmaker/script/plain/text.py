@@ -16,7 +16,7 @@ from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.plain.answers import statement
 
-__all__ = ["OPAQUE", "Pointer", "Sentence", "sentences_in"]
+__all__ = ["Sentence", "sentences_in"]
 
 OPAQUE = "\x01"
 SENTENCE_END = re.compile(r"[.!?…]+[\"'”’)]*(?:\s+|$)")

@@ -61,7 +61,6 @@ def test_what_is_true_in_all_its_parts_is_not_called_false(read, score, bars, sa
         ("ferry-3", "9", "You never get the F itself, since the tune starts on the fifth.", "fifth"),
         ("ferrystone", "26-27", "D flat runs up to the ninth, which drops a whole step to D.", "drops a whole step"),
         ("gatepost", "12", "D is held for two and a half beats, then it walks.", "is held for two and a half beats"),
-        ("pantry-window", "5", "Half note G, and then F and D sharp surround the third.", "half note g"),
         ("copper-lane", "12", "C seven climbs third, fifth, flat seven and natural nine.", "natural nine"),
         ("night-tram", "1", "The melody's first E comes right on beat two.", "e comes right on beat two"),
         ("lamps-on-the-jetty", "11-12", "Both of these bars start on the third.", "third"),

@@ -3,16 +3,10 @@
 import pytest
 
 
-@pytest.mark.parametrize(
-    ("say", "fault"),
-    [
-        ("The seventh is followed by the ninth here.", "fault 'ninth'"),
-        ("We hear the third, then the root.", "fault 'root'"),
-        ("A D, and right after it comes an A.", "fault 'a'"),
-    ],
-)
-def test_what_comes_in_another_order_is_false(read, say, fault):
-    assert fault in read("lantern-ferry.musicxml", "15", say)
+def test_what_comes_in_another_order_is_false(read):
+    assert "fault 'ninth'" in read(
+        "lantern-ferry.musicxml", "15", "The seventh is followed by the ninth here."
+    )
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,6 @@ import pytest
     [
         ("weir", "5-6", "The little cell D, F, E keeps cycling right into bar six.", "fault 'e'"),
         ("lanterns-2", "13-14", "D, B flat and G go round and round, three against four.", "fault 'g'"),
-        ("copper-lane", "1", "Up it goes, A flat, C, F, G, one after the other.", "fault 'f'"),
     ],
 )
 def test_the_odd_letter_of_a_row_is_false(read, score, bars, say, fault):

@@ -29,7 +29,6 @@ from lessonmaker.script.plain.crosscheck.how_long import (
     notes_beyond,
     notes_in_values,
     notes_lasting,
-    notes_of_a_value,
 )
 from lessonmaker.script.plain.crosscheck.how_many import notes_counted, values_there
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
@@ -44,8 +43,6 @@ from lessonmaker.script.plain.crosscheck.notes_alike import notes_alike
 from lessonmaker.script.plain.crosscheck.on_and_off import notes_on_beats
 from lessonmaker.script.plain.crosscheck.one_note import one_note
 from lessonmaker.script.plain.crosscheck.only_names import only_names
-from lessonmaker.script.plain.crosscheck.order_said import order_said
-from lessonmaker.script.plain.crosscheck.rows_absent import rows_absent
 from lessonmaker.script.plain.crosscheck.rows_shaped import rows_shaped
 from lessonmaker.script.plain.crosscheck.same_again import comes_again, ends_as_it_began
 from lessonmaker.script.plain.crosscheck.scales_said import notes_of_keys_said, scales_said
@@ -62,7 +59,6 @@ __all__ = ["untrue"]
 CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     names_absent,
     devices_made,
-    rows_absent,
     ways,
     intervals_said,
     from_to,
@@ -77,7 +73,6 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     throughout,
     edges,
     edges_placed,
-    order_said,
     chords_said,
     chords_when,
     goals_said,
@@ -95,7 +90,6 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     values_there,
     notes_counted,
     comes_often,
-    notes_of_a_value,
     notes_lasting,
     notes_in_values,
     notes_beyond,

@@ -52,10 +52,6 @@ THE_CHANGE = re.compile(
 BAR_LINE = re.compile(
     r"\b(?:at|by|before|on|over|across|past|through|into) the bar ?-?line\b|\b(?:at|by) the end of (?:the|this) bar\b"
 )
-OPENS = re.compile(
-    r"\b(?:(?:the|this|that) (?:\w+ )?(?:bar|measure)|(?:bar|measure) [\w-]+) (?:opens?|starts?|begins?"
-    r"|is|stays|comes in)\b"
-)
 
 
 def _moments(told: Told) -> Iterator[Moment]:
@@ -171,14 +167,13 @@ QUIET = (
 )
 STATE = re.compile(rf"\b(?:(?P<new>{NOTHING_NEW})|(?P<quiet>{QUIET}))(?!\w)")
 FROM_THE_START = re.compile(
-    r"\b(?<!of )(?P<bar>(?:the|this|that) (?:\w+ )?(?:bar|measure)|(?:bar|measure) [\w-]+) (?:opens?"
+    r"\b(?<!of )(?<!half )(?P<bar>(?:the|this|that) (?:\w+ )?(?:bar|measure)|(?:bar|measure) [\w-]+) (?:opens?"
     r"|starts?"
     r"|begins?|is|stays|kicks off)"
     r" (?:with (?:a )?(?:\w+ )?(?:silence|rest|rests|breath|pause|gap|hole)|(?:\w+ )?(?:silent|empty"
     r"|quiet|at rest|in silence)(?: (?:from the start|at first|right away|from the off"
     r"|from the downbeat))?)\b"
 )
-ANYTHING = Fraction(1, 2)
 
 
 def silent_at_the_change(told: Told) -> Iterator[Untrue]:

@@ -19,7 +19,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.theory.chord import Chord, readings
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 
-__all__ = ["NAMES", "bears", "chords_at", "notes_near", "semitones_said"]
+__all__ = ["NAMES", "bears", "chords_at", "notes_near"]
 
 NAMES = ("note", "degree")
 """The kinds of claims that name notes."""
@@ -55,7 +55,7 @@ def bears(note: Note, claim: Claim, told: Told, roots: Collection[int] = ()) -> 
     if claim.kind == "note":
         named = named_note(claim.name).pitch_class
         return named in (written, note.sounding.name.pitch_class)
-    said = semitones_said(claim, told)
+    said = _semitones_said(claim, told)
     if roots:
         return any((written - root) % OCTAVE in said for root in roots)
     sounding = note.sounding.name.pitch_class
@@ -67,7 +67,7 @@ def bears(note: Note, claim: Claim, told: Told, roots: Collection[int] = ()) -> 
     return bool(of_chords & said)
 
 
-def semitones_said(claim: Claim, told: Told) -> set[int]:
+def _semitones_said(claim: Claim, told: Told) -> set[int]:
     """The semitones above the root that a degree may mean, up to an octave."""
     said = {DEGREE_SEMITONES[name] for name in claim.names if name in DEGREE_SEMITONES}
     if not SIGNED.search(told.text[claim.first : claim.last]):

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.intervals import INTERVAL, interval_sizes, semiton
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import rests_of
 
-__all__ = ["Found", "Thing", "rests_in", "things_in"]
+__all__ = ["Found", "Thing", "things_in"]
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ REST = re.compile(
 )
 
 
-def rests_in(told: Told, spans: Sequence[Span]) -> list[Span]:
+def _rests_in(told: Told, spans: Sequence[Span]) -> list[Span]:
     """What bars have of each rest, bar by bar, in time."""
     bars = [Span(bar.start, bar.end) for bar in told.music.bars_in(spans)]
     return [
@@ -73,7 +73,7 @@ def rests_in(told: Told, spans: Sequence[Span]) -> list[Span]:
 
 def _rests(told: Told, spans: Sequence[Span], value: str = "") -> Found:
     """Rests as they are printed: what is silent may be printed as one, or as some rests one after the other."""
-    pieces = [piece for piece in rests_in(told, spans) if any(overlap(piece, span) > 0 for span in spans)]
+    pieces = [piece for piece in _rests_in(told, spans) if any(overlap(piece, span) > 0 for span in spans)]
     at = pieces[0].start if pieces else None
     if value:
         length = REST_VALUES[value]

@@ -11,23 +11,19 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import overlap
-from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, times_of, value_words
+from lessonmaker.script.plain.crosscheck.values import times_of, value_words
 from lessonmaker.script.plain.durations import QUANTITY, length_said, quantity_of
-from lessonmaker.script.plain.note_names import NoteWord, named_note
+from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.theory.metre import Metre
 
 __all__ = [
     "TODO",
-    "classes_of",
     "is_long",
     "notes_beyond",
     "notes_in_values",
     "notes_lasting",
-    "notes_of_a_value",
 ]
 
 TODO = "say how long it is"
@@ -60,9 +56,6 @@ OTHER_THINGS = re.compile(
     r"|in|within|around|above|below|near|between|inside|off|out|quiet|silent|going|climbing|falling"
     r"|moving|running|change|pedal"
     r"|dominants?|major|minor|seven|vamps?|key|tonic chord|breathe?|wait\w*)\b"
-)
-THE_LONG = re.compile(
-    r"\b(?:long|first|last|final|opening|closing|top|bottom|highest|lowest) (?:note|one|tone|pitch)\b"
 )
 
 
@@ -113,7 +106,7 @@ def _subject(told: Told, first: int, at: int) -> list[Note]:
     others = [
         note
         for note in told.notes_in([*told.spans, *told.spans_at(at)])
-        if classes & classes_of(note) or told.music.finding(note).degree in degrees
+        if classes & _classes_of(note) or told.music.finding(note).degree in degrees
     ]
     return [*notes, *(note for note in others if note not in notes)]
 
@@ -138,7 +131,7 @@ def _has_pedal(told: Told) -> bool:
     return any(overlap(device.span, span) > 0 for device in devices for span in told.spans)
 
 
-def classes_of(note: Note) -> set[int]:
+def _classes_of(note: Note) -> set[int]:
     """The pitch classes of a note, as it is written and as it sounds."""
     return {note.written.name.pitch_class, note.sounding.name.pitch_class}
 
@@ -149,7 +142,7 @@ def _is_as_long(note: Note, words: str, told: Told) -> bool:
     length = quantity_of(words.replace("-", " "), bar.metre)
     lengths = times_of(note, told)
     if re.search(r"bar|measure", words):
-        there = {each.bar for each in told.notes_in(told.spans) if classes_of(note) & classes_of(each)}
+        there = {each.bar for each in told.notes_in(told.spans) if _classes_of(note) & _classes_of(each)}
         is_one = any(length - bar.length < each <= length + bar.metre.unit_quarters for each in lengths)
         return is_one or len(there) * bar.length >= length > bar.length or length > MOST_BARS * bar.length
     units = {Fraction(1)}
@@ -176,59 +169,6 @@ def is_long(note: Note, metre: Metre, told: Told) -> str:
 
 
 # Of a value ------------------------------------------------------------------------------------------------
-
-TO_ITS_NAME = re.compile(
-    r",?(?: (?:on|of|each on|both on))?(?: (?:an?|the|that|one|its|low|high|long|two|both))* ?"
-)
-FROM_ITS_NAME = re.compile(
-    r"(?: (?:is|are|gets?|lasts?|has|being|as|was|held for|for))?,?(?: (?:just|only|also|both|all|each"
-    r"|really))*"
-    r"(?: (?:an?|the|one|full|long|plain|simple|lone|single))* "
-)
-
-
-# "All but the E flat are eighths".
-EXCEPTED = re.compile(
-    r"\b(?:except|but|apart from|other than|save|besides|aside from)(?: for)?(?: (?:the|that|an?|one|low|high))* $"
-)
-
-
-def notes_of_a_value(told: Told) -> Iterator[Untrue]:
-    """Notes whose names stand beside a value that none of that name has."""
-    for word in value_words(told.text):
-        for name in told.notes_named:
-            notes = _beside(told, word, name)
-            if notes and not any(word.fits(note, told) for note in notes):
-                metre = told.music.score.bars[notes[0].bar].metre
-                first, last = min(word.named, name.first), max(word.last, name.last)
-                yield Untrue(first, last, is_long(notes[0], metre, told), TODO)
-
-
-def _beside(told: Told, word: ValueWord, name: NoteWord) -> list[Note]:
-    """The notes in sight of a name that stands beside a value."""
-    after, before = told.text[word.last : name.first], told.text[name.last : word.named]
-    if not (
-        (word.last <= name.first and TO_ITS_NAME.fullmatch(after))
-        or (
-            name.last <= word.named and FROM_ITS_NAME.fullmatch(before) and word.count < 2 and len(before) > 1
-        )
-    ):
-        return []
-    if EXCEPTED.search(told.text[: name.first]):
-        return []
-    if re.match(r"[ -](?:rests?|early|late|before|after|later|ahead)\b", told.text[word.last :]):
-        return []
-    if "," in after and any(_has_value(told, other, word) for other in letters_in(told.sentence)):
-        return []  # "G is a quarter note, F and D surround the third"
-    pitch_class = named_note(name.name).pitch_class
-    spans = [*told.spans, *told.spans_at(word.first)]
-    return [note for note in notes_printed(told, spans) if pitch_class in classes_of(note)]
-
-
-def _has_value(told: Told, name: Claim, word: ValueWord) -> bool:
-    """Whether a value is said of a note that is named before it."""
-    return name.last < word.named and FROM_ITS_NAME.fullmatch(told.text[name.last : word.named]) is not None
-
 
 IN_VALUES = re.compile(
     r"\bin (?:straight |even |plain |steady |all |slow |quick |running |nothing but |pure )*$"

@@ -167,7 +167,6 @@ def _together(told: Told, subject: Subject, match: re.Match[str]) -> bool:
 
 # To the end of its bar --------------------------------------------------------------------------------------
 
-A_BAR = r"(?:the|this|that|its|an?)(?: (?:very|last|final|next|[\w# ]{1,16}))? (?:bar|measure)"
 TO_THE_END = re.compile(
     r"\b(?:(?:until|till|through to|to|up to) (?:the (?:very )?(?:end of (?:the|this|that"
     r"|its)(?: [\w]+)? (?:bar|measure)|bar ?-?line)"

@@ -16,7 +16,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS, NoteWord, named_note
 
-__all__ = ["IN_BAR", "Row", "is_surely_a_note", "letters", "pitch_class", "pitch_classes", "rows", "tonics"]
+__all__ = ["IN_BAR", "is_surely_a_note", "letters", "pitch_class", "pitch_classes", "rows", "tonics"]
 
 ON_A_BEAT = (
     r" (?:up |down |right |there |here |just )?(?:on|at) "

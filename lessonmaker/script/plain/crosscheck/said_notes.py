@@ -18,7 +18,7 @@ from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS
 
-__all__ = ["called_so", "is_called", "kind_of_name", "root_said", "said_notes"]
+__all__ = ["called_so", "is_called", "said_notes"]
 
 # Of another key or chord than the one that sounds: "the fifth of the key", "the third of B flat".
 OF_ANOTHER = re.compile(
@@ -51,12 +51,12 @@ def _degrees(told: Told) -> Iterator[Claim]:
             continue
         before, after = told.text[: claim.first], told.text[claim.last :]
         bare = not re.search(r"flat|sharp|root|tonic|[b#]", told.text[claim.first : claim.last])
-        of_another = OF_ANOTHER.match(after) and root_said(told, claim) is None
+        of_another = OF_ANOTHER.match(after) and _root_said(told, claim) is None
         if not of_another and not (bare and NO_DEGREE.search(before)):
             yield replace(claim, which=0)
 
 
-def root_said(told: Told, claim: Claim) -> int | None:
+def _root_said(told: Told, claim: Claim) -> int | None:
     """The root, as it is written, of a chord in sight as whose degree a note is named: "the fifth of A7"."""
     of = OF_A_CHORD.match(told.text, claim.last)
     if of is None or claim.kind != "degree":
@@ -72,14 +72,15 @@ def _changes(told: Told, spans: Iterable[Span]) -> list[Change]:
 
 def is_called(told: Told, claim: Claim, note: Note) -> bool:
     """Whether a note is what a claim names: by any of its names, over any chord it is heard with or soon will be."""
-    root, near = root_said(told, claim), _changes(told, [Span(note.onset, note.onset + max(note.held, SOON))])
+    root = _root_said(told, claim)
     if root is not None:
+        near = _changes(told, [Span(note.onset, note.onset + max(note.held, SOON))])
         over_it = any(change.written and change.written.root.pitch_class == root for change in near)
         return over_it and bears(note, claim, told, {root})
     return bears(note, claim, told)
 
 
-def kind_of_name(told: Told, claim: Claim, note: Note) -> str:
+def _kind_of_name(told: Told, claim: Claim, note: Note) -> str:
     """A note as a claim would name it: by its letter, or by its degree if it has one."""
     degree = told.music.finding(note).degree
     return f"{note.written.name}" if claim.kind == "note" or degree is None else f"the {degree}"
@@ -87,4 +88,4 @@ def kind_of_name(told: Told, claim: Claim, note: Note) -> str:
 
 def called_so(told: Told, claim: Claim, note: Note) -> str:
     """A note and its place, as a claim would name it: "the b9 at 4.3"."""
-    return f"{kind_of_name(told, claim, note)} at {told.music.position(note)}"
+    return f"{_kind_of_name(told, claim, note)} at {told.music.position(note)}"

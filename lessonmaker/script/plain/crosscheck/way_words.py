@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-__all__ = ["Way", "ways_in"]
+__all__ = ["ways_in"]
 
 UP = (
     r"(?:upwards?|uphill|upstairs|ascending|ascent|ascends?|climb(?:s|ed|ing)?|ris(?:es?|en|ing)|rose|lift(?:s|ed|ing)?"
