@@ -25,12 +25,7 @@ from lessonmaker.script.plain.crosscheck.edges_placed import edges_placed
 from lessonmaker.script.plain.crosscheck.from_to import from_to
 from lessonmaker.script.plain.crosscheck.functions_said import functions_said, home_said, metre_said
 from lessonmaker.script.plain.crosscheck.heights_compared import heights_compared
-from lessonmaker.script.plain.crosscheck.how_long import (
-    notes_beyond,
-    notes_in_values,
-    notes_lasting,
-)
-from lessonmaker.script.plain.crosscheck.how_many import notes_counted, values_there
+from lessonmaker.script.plain.crosscheck.how_many import notes_beyond, notes_counted, values_there
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
 from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
 from lessonmaker.script.plain.crosscheck.lengths_beside import lengths_beside
@@ -90,8 +85,6 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     values_there,
     notes_counted,
     comes_often,
-    notes_lasting,
-    notes_in_values,
     notes_beyond,
     lengths_said,
     notes_to_the_end,

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.crosscheck.values import ValueWord, notes_printed, value_words
+from lessonmaker.script.plain.crosscheck.values import TODO, ValueWord, is_long, notes_printed, value_words
 from lessonmaker.script.plain.durations import FEW, count_said, few_of, value_said
 
-__all__ = ["notes_counted", "values_there"]
+__all__ = ["notes_beyond", "notes_counted", "values_there"]
 
 # A value that tells how much time, or where, and no note: "an eighth early", "on every quarter".
 NO_NOTE_BEFORE = re.compile(
@@ -76,6 +76,33 @@ def _there(notes: Sequence[Note], told: Told) -> str:
     at = told.music.position(notes[0])
     length, metre = notes[0].held or notes[0].duration, told.music.score.bars[notes[0].bar].metre
     return f"there is {value_said(length, metre)} at {at}"
+
+
+BEYOND = re.compile(
+    r"\b(?:nothing|no notes?|not a note|none|never|not|\w+n't)\b[^,;:.]{0,50}?"
+    r" (?P<than>longer|shorter|slower|faster|quicker) than (?:an?|the) $"
+)
+
+
+def notes_beyond(told: Told) -> Iterator[Untrue]:
+    """Notes that are longer, or shorter, than all of a passage are said to be."""
+    for word in value_words(told.text):
+        first = told.part_of(word.first)[0]
+        beyond = BEYOND.search(told.text[first : word.first])
+        length = word.length
+        if beyond is None or length is None or not (told.is_of_a_bar or len(told.bars) == 1):
+            continue
+        notes = [
+            note
+            for span in told.spans_at(word.first)
+            for note in told.music.struck_between(span.start, span.end)
+        ]
+        long = beyond["than"] in ("longer", "slower")
+        other = next(
+            (note for note in notes if (note.duration > length if long else note.held < length)), None
+        )
+        if other is not None:
+            yield Untrue(first + beyond.start(), word.last, is_long(other, told), TODO)
 
 
 # How many notes -------------------------------------------------------------------------------------------

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.how_long import is_long
 from lessonmaker.script.plain.crosscheck.things_beside import Beside, things_beside
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values import is_long, measures
 
 __all__ = ["lengths_beside"]
 
@@ -24,7 +24,6 @@ LASTS = re.compile(
     r"|(?:they're|they are|both) equal(?:ly long)?"
     r"|of (?:the same|equal) length|the same length))\b"
 )
-SHORT = Fraction(1, 2)  # quarters of a rest that a note may be held over
 TIMES = {"half": Fraction(1, 2), "twice": Fraction(2), "double": Fraction(2), "three times": Fraction(3)}
 # Of what is no note: "the phrase is longer", "no longer".
 NO_NOTE = re.compile(
@@ -78,17 +77,10 @@ def _relation(match: re.Match[str]) -> Callable[[Fraction, Fraction], bool]:
 
 def _is_so(told: Told, one: Note, other: Note, lasts: Callable[[Fraction, Fraction], bool]) -> bool:
     """Whether two notes last so beside each other, by any of their lengths."""
-    lengths = ((note.held, note.duration, _until_next(told, note)) for note in (one, other))
+    lengths = (measures(note, told) for note in (one, other))
     return one is other or any(lasts(*pair) for pair in zip(*lengths, strict=True))
 
 
-def _until_next(told: Told, note: Note) -> Fraction:
-    following = told.next_note(note)
-    gap = following.onset - note.onset if following is not None else note.held
-    return gap if gap - note.held <= SHORT else note.held
-
-
 def _untrue(told: Told, match: re.Match[str], one: Note, other: Note) -> Untrue:
-    bars = told.music.score.bars
-    said = " and ".join(is_long(note, bars[note.bar].metre, told) for note in (one, other))
+    said = f"{is_long(one, told)} and {is_long(other, told)}"
     return Untrue(*match.span(), said, "say how long each is", told.music.position(one))

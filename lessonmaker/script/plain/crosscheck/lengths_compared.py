@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values import TODO, is_long, measures
 from lessonmaker.script.plain.durations import FEW, few_of
 
 __all__ = ["lengths_compared"]
@@ -48,9 +48,7 @@ def lengths_compared(told: Told) -> Iterator[Untrue]:
             continue
         if NOT_BETWEEN.search(told.text, one.last, match.start()) or _is_so(told, one, other, match):
             continue
-        note, than = one.notes[-1][0], other.notes[0][0]
-        metre = told.music.score.bars[note.bar].metre
-        what = f"{is_long(note, metre, told)}, {is_long(than, metre, told)}"
+        what = f"{is_long(one.notes[-1][0], told)}, {is_long(other.notes[0][0], told)}"
         last = match.start() + len(match[0].rstrip())
         yield Untrue(match.start(), last, what, TODO)
 
@@ -63,7 +61,7 @@ def _is_so(told: Told, one: Subject, other: Subject, match: re.Match[str]) -> bo
         for note in one.every_note
         for than in other.every_note
         if note is not than and _is_beside(note, than, where)
-        for a, b in zip(_measures(told, note), _measures(told, than), strict=True)
+        for a, b in zip(measures(note, told), measures(than, told), strict=True)
     )
 
 
@@ -80,12 +78,6 @@ def _is_beside(note: Note, than: Note, where: re.Match[str] | None) -> bool:
     if where is None:
         return True
     return than.onset > note.onset if where["after"] else than.onset < note.onset
-
-
-def _measures(told: Told, note: Note) -> tuple[Fraction, Fraction, Fraction]:
-    """How long a note may be said to be: as printed, as it sounds, until the next."""
-    after = told.next_note(note)
-    return note.duration, note.held, after.onset - note.onset if after is not None else note.held
 
 
 def _compares(length: Fraction, than: Fraction, match: re.Match[str]) -> bool:

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note
-from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
 from lessonmaker.script.plain.crosscheck.spoken_of import (
     BESIDE_IT,
     GIVEN,
@@ -22,7 +21,7 @@ from lessonmaker.script.plain.crosscheck.spoken_of import (
     subjects,
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.crosscheck.values import lengths_of, times_of
+from lessonmaker.script.plain.crosscheck.values import TODO, is_long, lengths_of, times_of
 from lessonmaker.script.plain.durations import FEW, QUANTITY, quantity_of
 from lessonmaker.script.plain.verbs import MOVING
 
@@ -41,7 +40,10 @@ STRETCH = re.compile(
     rf"|(?:an?|one|{FEW}) (?:{LOOKS} )+(?:beats?|counts?|bars?|measures?)(?: and a half)?))(?![\w-])"
 )
 UNIT = re.compile(r"beat|count|bar|measure")  # values are another matter
-NOT_BEFORE = re.compile(r"\b(?:these|those|each of|every|all|first|last|next|other|bars?|measures?) $")
+LONG_SAID = re.compile(r"[ -]long\b")  # unless "an eighth long" is said
+NOT_BEFORE = re.compile(
+    r"\b(?:these|those|each of|every|(?<!for )all|first|last|next|other|bars?|measures?) $"
+)
 # What follows a stretch of time that is no note's length.
 NOT_AFTER = re.compile(
     r"(?:'s?)?(?: worth)?(?: of| with)? ?(?:(?:complete|total|pure|empty|plain|pure|dead"
@@ -56,8 +58,8 @@ NOT_AFTER = re.compile(
 # What stands between notes and a stretch of time that is something else.
 NOT_BETWEEN = re.compile(
     r"\b(?:rest(?:s|ed|ing)?(?! (?:on|there)\b)|silen\w+|nothing|no|after\w*|before|early|late\w*|ahead"
-    r"|wait\w*|within|every|per|by|apart"
-    r"|enters?|starts?|begins?|arriv\w+|repeat\w*|follow\w*|again|across|over|chords?|harmon\w+|phrases?"
+    r"|wait\w*|within|every(?! one of)|per|by|apart"
+    r"|enters?|starts?|begins?|arriv\w+|repeat\w*|follow\w*|again|across|(?<!tied )over|chords?|harmon\w+|phrases?"
     r"|lines?|breath\w*|pauses?"
     r"|these|those|another|others?|next|last|first|second|above|below|anticipat\w+|push\w*|figures?"
     r"|patterns?|riffs?|loops?|groups?|arpeggios?"
@@ -76,17 +78,27 @@ def lengths_said(told: Told) -> Iterator[Untrue]:
     """Notes that are said to last for a stretch of time, and do not."""
     found = subjects(told)
     for match in STRETCH.finditer(told.text):
-        is_time = UNIT.search(match[0]) and not NOT_BEFORE.search(told.text[: match.start()])
-        if not is_time or NOT_AFTER.match(told.text, match.end()) or _is_pedal(told):
+        if not _is_time(told, match) or NOT_AFTER.match(told.text, match.end()) or _is_pedal(told):
             continue
         subject = _subject(told, match, found)
-        if subject is None:
+        each = subject is not None and _is_of_each(told, subject, match)
+        if subject is None or _is_other(told, subject, each):
             continue
-        each = EACH.search(told.text, subject.last, min(match.end() + 8, len(told.text))) is not None
         wrong = _not_so_long(told, subject, match, each)
         if wrong is not None:
-            metre = told.music.score.bars[wrong.bar].metre
-            yield Untrue(match.start(), match.end(), is_long(wrong, metre, told), TODO)
+            yield Untrue(match.start(), match.end(), is_long(wrong, told), TODO)
+
+
+def _is_time(told: Told, match: re.Match[str]) -> bool:
+    """Whether words are a stretch of time, and no note value or some bars of several."""
+    unit = UNIT.search(match[0]) or LONG_SAID.match(told.text, match.end())
+    return bool(unit) and not NOT_BEFORE.search(told.text[: match.start()])
+
+
+def _is_of_each(told: Told, subject: Subject, match: re.Match[str]) -> bool:
+    """Whether each of some notes is said to last so long: "two beats each"."""
+    another = STRETCH.search(told.text, subject.last, match.start())
+    return not another and EACH.search(told.text, subject.last, match.end() + 8) is not None
 
 
 def _is_pedal(told: Told) -> bool:
@@ -108,15 +120,16 @@ def _subject(told: Told, match: re.Match[str], found: Sequence[Subject]) -> Subj
             return None
         if match["half"] and IN_IT.search(between):
             return None
-        return None if NOT_BETWEEN.search(between) or _is_other(told, before) else before
+        return None if NOT_BETWEEN.search(between) else before
     after = subject_after(told, match.end(), found)
-    return None if after is None or after.lit or _is_other(told, after) else after
+    return None if after is None or after.lit else after
 
 
-def _is_other(told: Told, subject: Subject) -> bool:
-    """Whether what was lit is no note that lasts: a figure, several notes by what they do."""
+def _is_other(told: Told, subject: Subject, each: bool) -> bool:
+    """Whether what was lit is no note that lasts: a figure, several notes by what they do, unless each is said to."""
     lit = told.shown_at(subject.first, subject.last)
-    return subject.lit and (lit is None or lit.device is not None or len(lit.notes) > 1)
+    several = lit is not None and len(lit.notes) > 1 and not each
+    return subject.lit and (lit is None or lit.device is not None or several)
 
 
 def _not_so_long(told: Told, subject: Subject, match: re.Match[str], each: bool) -> Note | None:
@@ -196,9 +209,7 @@ def notes_to_the_end(told: Told) -> Iterator[Untrue]:
         if not STAYS.search(between) or NOT_TO_THE_END.search(between) or _is_pedal(told):
             continue
         if not any(_ends_with_its_bar(told, note) for note in subject.every_note):
-            note = subject.every_note[-1]
-            metre = told.music.score.bars[note.bar].metre
-            yield Untrue(match.start(), match.end(), is_long(note, metre, told), TODO)
+            yield Untrue(match.start(), match.end(), is_long(subject.every_note[-1], told), TODO)
 
 
 NOT_TO_THE_END = re.compile(r"\b(?:rest|rests|silen\w+|nothing|quiet|breath\w*|empty|with|again|over)\b")

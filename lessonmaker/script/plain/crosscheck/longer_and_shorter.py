@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
+from lessonmaker.script.plain.crosscheck.values import TODO, is_long, measures
 
 __all__ = ["longs_and_shorts", "notes_alike_in_length"]
 
@@ -29,35 +29,28 @@ EVERY_NOTE = re.compile(
 def notes_alike_in_length(told: Told) -> Iterator[Untrue]:
     """Notes that are lit in a sentence, and are said to be as long as each other."""
     for match in ALIKE.finditer(told.text):
-        notes = {
-            note.id: note
-            for each in told.shown
-            if each.last <= match.start() and not each.device
-            for note in each.notes
-        }
-        first = told.part_of(match.start())[0]
-        one_bar = told.is_of_a_bar or len(told.bars) == 1
-        if not notes and one_bar and EVERY_NOTE.search(told.text[first : match.start()]):
-            struck = [told.music.struck_between(span.start, span.end) for span in told.spans_at(first)]
-            notes = {note.id: note for each in struck for note in each}
-        rows = [list(notes.values())] if len(notes) > 1 else []
-        if rows and not any(_are_alike(rows[0], told)):
-            metre = told.music.score.bars[rows[0][0].bar].metre
-            one = rows[0][0]
-            other = next(note for note in rows[0] if note.held != one.held)
-            what = f"{is_long(one, metre, told)}, {is_long(other, metre, told)}"
+        notes = _said_alike(told, match.start())
+        if len(notes) > 1 and not any(len(set(lengths)) == 1 for lengths in _by_each_measure(notes, told)):
+            other = next(note for note in notes if note.held != notes[0].held)
+            what = f"{is_long(notes[0], told)}, {is_long(other, told)}"
             yield Untrue(match.start(), match.end(), what, TODO)
 
 
-def _are_alike(notes: Sequence[Note], told: Told) -> Iterator[bool]:
-    yield len({note.duration for note in notes}) == 1
-    yield len({note.held for note in notes}) == 1
-    yield len({_gap(note, told) for note in notes}) == 1
+def _said_alike(told: Told, at: int) -> list[Note]:
+    """The notes that were lit before a character, else all of a bar where that is said."""
+    lit = [each for each in told.shown if each.last <= at and not each.device]
+    notes = {note.id: note for each in lit for note in each.notes}
+    first = told.part_of(at)[0]
+    one_bar = told.is_of_a_bar or len(told.bars) == 1
+    if not notes and one_bar and EVERY_NOTE.search(told.text[first:at]):
+        struck = [told.music.struck_between(span.start, span.end) for span in told.spans_at(first)]
+        notes = {note.id: note for each in struck for note in each}
+    return list(notes.values())
 
 
-def _gap(note: Note, told: Told) -> Fraction:
-    following = told.next_note(note)
-    return following.onset - note.onset if following is not None else note.held
+def _by_each_measure(notes: Sequence[Note], told: Told) -> Iterator[tuple[Fraction, ...]]:
+    """How long some notes are, measure by measure."""
+    return zip(*(measures(note, told) for note in notes), strict=True)
 
 
 LONGS = re.compile(r"\b(?:long|short)(?:(?:,| and|,? then|-|,? and then) ?(?:an? )?(?:long|short)){2,}\b")
@@ -69,20 +62,13 @@ def longs_and_shorts(told: Told) -> Iterator[Untrue]:
         words = re.findall(r"long|short", match[0])
         notes = told.notes_in([*told.spans, *told.spans_at(match.start())])
         rows = [notes[at : at + len(words)] for at in range(len(notes) - len(words) + 1)]
-        if (
-            rows
-            and "long" in words
-            and "short" in words
-            and not any(_is_rhythm(row, words, told) for row in rows)
-        ):
-            yield Untrue(
-                match.start(), match.end(), "the longs and shorts are others", "say how long they are"
-            )
+        if rows and len(set(words)) > 1 and not any(_is_rhythm(row, words, told) for row in rows):
+            yield Untrue(*match.span(), "the longs and shorts are others", "say how long they are")
 
 
 def _is_rhythm(notes: Sequence[Note], words: Sequence[str], told: Told) -> bool:
     """Whether each of some notes that is called long is longer than each that is called short."""
-    for lengths in ([note.held for note in notes], [_gap(note, told) for note in notes]):
+    for lengths in _by_each_measure(notes, told):
         longs = [length for length, word in zip(lengths, words, strict=True) if word == "long"]
         shorts = [length for length, word in zip(lengths, words, strict=True) if word == "short"]
         if min(longs) > max(shorts):

@@ -32,7 +32,9 @@ BESIDE = re.compile(
     r"|below)(?: (?:the|that|this|an?|our|its))?(?: (?:high|low|first|last|final|top|big|long|same))? $"
 )
 # Where something else begins to be told: a stop, or a joining word with a thing of its own.
-ITSELF = r"(?:it|its|that|this|which|they|both|each|all|these|those|here|there|only|just|we|you|i)"
+ITSELF = (
+    r"(?:it|its|that|this|which|they|both|each|every one of|all|these|those|here|there|only|just|we|you|i)"
+)
 OTHER_THING = re.compile(
     rf"[.!?;:]|(?:,|\b(?:and|but|while|whereas|so|then|because|where|when|before|after|until|till|as"
     rf"|since)\b)+ "

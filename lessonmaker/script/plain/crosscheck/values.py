@@ -14,9 +14,20 @@ from itertools import combinations
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.plain.crosscheck.told import Told
-from lessonmaker.script.plain.durations import FEW, NO_VALUE, NOTE_VALUES, few_of
+from lessonmaker.script.plain.durations import FEW, NO_VALUE, NOTE_VALUES, few_of, length_said
 
-__all__ = ["ValueWord", "lengths_of", "notes_printed", "times_of", "value_words"]
+__all__ = [
+    "TODO",
+    "ValueWord",
+    "is_long",
+    "lengths_of",
+    "measures",
+    "notes_printed",
+    "times_of",
+    "value_words",
+]
+
+TODO = "say how long it is"
 
 WITH_NOTE = "|".join(name for name, _, _ in NOTE_VALUES)
 ALONE = "|".join(name for _, name, _ in NOTE_VALUES)
@@ -39,6 +50,7 @@ SAID = re.compile(
     rf"{VALUE}(?![\w'])"
 )
 PLAIN = re.compile(r"\b(?:straight|ordinary|plain|regular|normal|equal|even) (?:[a-z]+ )?[a-z]+(?: notes?)?$")
+SHORT = Fraction(1, 2)  # quarters of a rest that a note may be held over
 DOTTED, DOUBLE_DOTTED, TRIPLET = Fraction(3, 2), Fraction(7, 4), Fraction(2, 3)
 
 
@@ -101,11 +113,16 @@ def _length(match: re.Match[str]) -> Fraction | None:
     return length * dots
 
 
+def measures(note: Note, told: Told) -> tuple[Fraction, Fraction, Fraction]:
+    """How long a note may be said to be, in quarters: as it is printed, as it sounds, until the next if that is soon."""
+    after = told.next_note(note)
+    until = after.onset - note.onset if after is not None else note.held
+    return note.duration, note.held, until if until - note.held <= SHORT else note.held
+
+
 def lengths_of(note: Note, told: Told) -> set[Fraction]:
-    """How long a note may be said to be, in quarters."""
-    following = told.next_note(note)
-    until_next = {following.onset - note.onset} if following is not None else set()
-    return {note.duration, note.held} | until_next
+    """How long a note may be said to be, in quarters, by whatever measure."""
+    return set(measures(note, told))
 
 
 def times_of(note: Note, told: Told) -> set[Fraction]:
@@ -137,3 +154,9 @@ def notes_printed(told: Told, spans: Sequence[Span]) -> list[Note]:
             for span in spans
         )
     ]
+
+
+def is_long(note: Note, told: Told) -> str:
+    """How long a note is, in words."""
+    at, metre = told.music.position(note), told.music.score.bars[note.bar].metre
+    return f"the {note.written.name} at {at} lasts {length_said(note.held, metre)}"

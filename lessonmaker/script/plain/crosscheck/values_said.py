@@ -10,7 +10,6 @@ import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
-from lessonmaker.script.plain.crosscheck.how_long import TODO, is_long
 from lessonmaker.script.plain.crosscheck.spoken_of import (
     BESIDE_IT,
     GIVEN,
@@ -21,7 +20,7 @@ from lessonmaker.script.plain.crosscheck.spoken_of import (
     subjects,
 )
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.crosscheck.values import ValueWord, value_words
+from lessonmaker.script.plain.crosscheck.values import TODO, ValueWord, is_long, value_words
 from lessonmaker.script.plain.verbs import MOVING
 
 __all__ = ["values_said"]
@@ -36,6 +35,9 @@ NOT_BETWEEN = re.compile(
     r"|follow\w*|come|comes"
     rf"|tied|ties|plus|like|down|up|through|below|above|then|starts?|begins?|opens?|ends?|ending"
     rf"|{MOVING})\b"
+)
+IN_VALUES = re.compile(
+    r"\bin (?:straight |even |plain |steady |all |slow |quick |running |nothing but |pure )*$"
 )
 IN_MOTION = re.compile(r"\b(?:in|as) (?:[a-z]+ ){0,2}$|\bgo(?:es)? (?:by|past)\b")
 NOT_AFTER = re.compile(
@@ -56,14 +58,25 @@ def values_said(told: Told) -> Iterator[Untrue]:
         if NOT_AFTER.match(told.text, word.last):
             continue
         subject = _subject(told, word, found)
-        if subject is None or subject.lit:
-            continue
-        wrong = [
-            notes[0] for notes in subject.notes if not any(_has_value(told, word, note) for note in notes)
-        ]
+        named = subject is not None and not subject.lit
+        wrong = _not_so(told, subject, word) if subject is not None and named else _none_in(told, word)
         if wrong:
-            metre = told.music.score.bars[wrong[0].bar].metre
-            yield Untrue(word.named, word.last, is_long(wrong[0], metre, told), TODO)
+            yield Untrue(word.named, word.last, is_long(wrong[0], told), TODO)
+
+
+def _not_so(told: Told, subject: Subject, word: ValueWord) -> list[Note]:
+    """The notes that have not the value that each of some is said to have."""
+    return [notes[0] for notes in subject.notes if not any(_has_value(told, word, note) for note in notes)]
+
+
+def _none_in(told: Told, word: ValueWord) -> list[Note]:
+    """The notes that were lit in the same part of a sentence, and go "in quarters", where none has that value."""
+    first = told.part_of(word.first)[0]
+    if word.count or not IN_VALUES.search(told.text[first : word.first]):
+        return []
+    lit = [each for each in told.shown if first <= each.first and each.last <= word.first]
+    notes = [note for each in lit if each.device is None for note in each.notes]
+    return notes if not any(_has_value(told, word, note) for note in notes) else []
 
 
 def _subject(told: Told, word: ValueWord, found: Sequence[Subject]) -> Subject | None:
