@@ -21,6 +21,7 @@ from lessonmaker.faults import Fault, Place
 from lessonmaker.score.model import Bar, Change, Note, Score
 from lessonmaker.score.position import PositionError, Span, bars_in, format_position, format_span, parse_span
 from lessonmaker.theory.chord import Chord, chord_text, transpose_chord
+from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["Findings", "Music"]
 
@@ -89,6 +90,11 @@ class Music:
     def finding(self, note: Note) -> Finding:
         """How a struck note is heard."""
         return self.finding_by_note.get(note.id) or Finding(note.id, None, None, None)
+
+    def is_tone(self, note: Note) -> bool:
+        """Whether a note is one of its chord's own."""
+        finding = self.finding(note)
+        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
 
     def struck_in(self, span: Span) -> tuple[Note, ...]:
         """The notes struck in a span, and one struck just before it that anticipates its chord."""
@@ -166,6 +172,11 @@ class Music:
     def bars_in(self, spans: Iterable[Span]) -> list[Bar]:
         """The bars that some spans touch, span by span."""
         return [self.score.bars[index] for span in spans for index in bars_in(self.score, span)]
+
+    @cached_property
+    def full_bars(self) -> list[Span]:
+        """The bars of the piece one by one, without a pickup."""
+        return [Span(bar.start, bar.end) for bar in self.score.bars if bar.start >= 0]
 
     def is_whole_bars(self, span: Span) -> bool:
         """Whether a span begins and ends at bar lines."""

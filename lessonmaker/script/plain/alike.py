@@ -84,11 +84,6 @@ class Alike(Again):
         bars = self.music.bars_in(self.spans)
         return [Span(bar.start, bar.end) for bar in bars if bar.start >= 0]
 
-    @property
-    def all_bars(self) -> list[Span]:
-        """All full bars, one by one."""
-        return [Span(bar.start, bar.end) for bar in self.music.score.bars if bar.start >= 0]
-
     def runs_of_bars(
         self, reference: Reference, length: int, beside: Reference | None = None
     ) -> list[list[Span]]:
@@ -96,7 +91,7 @@ class Alike(Again):
 
         `length` is that of what it is compared with (0: unknown), which is `beside` it where it is named.
         """
-        every, shown, count = self.all_bars, self.bars_shown, reference.count or 1
+        every, shown, count = self.music.full_bars, self.bars_shown, reference.count or 1
         found: list[list[Span]] = []
         match reference.kind:
             case "bars":
@@ -162,7 +157,7 @@ class Alike(Again):
             for run in self.runs_of_bars(each, 1)
             for bar in run
         ]
-        before = [_before(self.all_bars, bars[0], 1)] if bars else []
+        before = [_before(self.music.full_bars, bars[0], 1)] if bars else []
         models = self.runs_of_bars(named[0], 1) if named else before
         if models and len(models[0]) == 1:
             yield from (Pair(models[0][0], each, bool(named)) for each in bars)
@@ -239,8 +234,8 @@ class Alike(Again):
         if len(bars) == 1 and self.is_half_of_bar(Span(*half), copy):
             yield Pair(Span(*half), copy, is_named=True)
             return
-        before = _before(self.all_bars, bars[0], len(bars))
-        others = [before, self.all_bars[: len(bars)], *_lists(self.bars_shown, len(bars))]
+        before = _before(self.music.full_bars, bars[0], len(bars))
+        others = [before, self.music.full_bars[: len(bars)], *_lists(self.bars_shown, len(bars))]
         spans = [Span(each[0].start, each[-1].end) for each in others if each]
         yield from (Pair(each, copy, is_named=False) for each in spans if not touch(each, copy))
 
@@ -263,7 +258,7 @@ class Alike(Again):
             if count % 2 == 0:
                 yield Pair(Span(whole.start, middle), Span(middle, whole.end), is_named=False)
             return
-        before = _before(self.all_bars, shown[0], count)
+        before = _before(self.music.full_bars, shown[0], count)
         if before:
             yield Pair(Span(before[0].start, before[-1].end), whole, is_named=False)
         if count % 2 == 0:
@@ -274,7 +269,7 @@ class Alike(Again):
 
     def is_half_of_bar(self, first: Span, second: Span) -> bool:
         """Whether two stretches are the halves of a bar."""
-        return any(first.start == bar.start and second.end == bar.end for bar in self.all_bars)
+        return any(first.start == bar.start and second.end == bar.end for bar in self.music.full_bars)
 
     # Comparisons ----------------------------------------------------------------------------------------
 

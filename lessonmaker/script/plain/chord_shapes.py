@@ -285,7 +285,7 @@ def runs_of_chords(notes: Sequence[Note], music: Music) -> list[list[Note]]:
     line = music.line
     found = []
     for chord, run in groupby(
-        line, key=lambda note: music.finding(note).chord if _is_own(note, music) else None
+        line, key=lambda note: music.finding(note).chord if music.is_tone(note) else None
     ):
         inside = [note for note in run if note.id in wanted]
         if chord is None or not inside:
@@ -308,15 +308,10 @@ def runs_over(root: int, tones: Collection[int], notes: Sequence[Note], music: M
     wanted, found = {note.id for note in notes}, []
     for chord, run in groupby(
         music.line,
-        key=lambda note: music.finding(note).chord if _is_own(note, music) and note.id in wanted else None,
+        key=lambda note: music.finding(note).chord if music.is_tone(note) and note.id in wanted else None,
     ):
         inside = list(run)
         own = chord is not None and transpose_chord(readings(chord)[0], music.score.transposition).root
         if own and own.pitch_class == root and set(tones) <= {n.written.name.pitch_class for n in inside}:
             found.append(inside)
     return found
-
-
-def _is_own(note: Note, music: Music) -> bool:
-    finding = music.finding(note)
-    return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))

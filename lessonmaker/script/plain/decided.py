@@ -22,7 +22,6 @@ from lessonmaker.script.plain.scope import BEFORE_IT, Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import FALLING, RISING
 from lessonmaker.script.targets import resolve
-from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["APPROACHES", "HEDGED", "MOST_CHOICES", "NOTHING", "PREDICATE", "Common", "Decided"]
 
@@ -169,11 +168,6 @@ class Common:
         if plain and (scope.explicit or THESE.search(self.sentence.text)):
             return Decided(None, asked.choices[0], (), what, f"they are {' and '.join(asked.choices)}")
         return replace(asked, what=what)
-
-    def is_tone(self, note: Note) -> bool:
-        """Whether a note is one of its chord's own."""
-        finding = self.music.finding(note)
-        return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
 
     def bars_of(self, span: Span) -> Span:
         """The whole bars that a span touches."""

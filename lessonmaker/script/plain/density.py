@@ -80,8 +80,7 @@ BUSY, SPARSE = Fraction(5, 4), Fraction(4, 5)  # of the notes that a bar of the 
 
 def _share(passage: Passage) -> Fraction:
     """How many notes a passage has for its length, against the piece as a whole."""
-    score = passage.music.score
-    bars = [bar for bar in score.bars if bar.start >= 0]
+    bars = passage.music.full_bars
     whole = Fraction(len(passage.music.struck)) / (bars[-1].end - bars[0].start)
     return len(passage.notes) / (passage.span.end - passage.span.start) / whole if whole else Fraction(0)
 

@@ -87,16 +87,16 @@ class Forms(Symbols):
         assert isinstance(claim, FormClaim)  # as form_claims makes them
         if claim.name == "chorus":
             return self.chorus(claim)
-        total, whole = len(self.full_bars), self.is_whole
+        total, whole = len(self.music.full_bars), self.is_whole
         if claim.name == "letters":
             return self.lit_stretch(self.spans[0]) if whole and total == FOUR_EIGHTS else NOTHING
         if claim.name == "choruses":
             size = claim.bars or self.size_of_chorus()
-            bars = self.full_bars
+            bars = self.music.full_bars
             fits = size > 0 and claim.count * size == total and self.likeness(bars, size) >= ALIKE
             sure = claim.bars > 0 and claim.count * size != total
         else:
-            first = bool(self.spans) and self.spans[0].start == self.full_bars[0].start
+            first = bool(self.spans) and self.spans[0].start == self.music.full_bars[0].start
             shown = len(self.music.bars_in(self.spans))
             fits = claim.bars == total or (first and shown == claim.bars)
             sure = claim.bars > total or total % claim.bars > 1
@@ -111,14 +111,9 @@ class Forms(Symbols):
         return Decided(None, target, (), f"“{words}”: there are {total} bars", "say how long it is")
 
     @property
-    def full_bars(self) -> list[Span]:
-        """The bars of the piece, without a pickup."""
-        return [Span(bar.start, bar.end) for bar in self.music.score.bars if bar.start >= 0]
-
-    @property
     def is_whole(self) -> bool:
         """Whether the cue shows all of the piece."""
-        bars = self.full_bars
+        bars = self.music.full_bars
         return (
             len(self.spans) == 1
             and self.spans[0].start <= bars[0].start
@@ -127,7 +122,7 @@ class Forms(Symbols):
 
     def size_of_chorus(self) -> int:
         """How many bars a chorus has that comes more than once, or 0."""
-        bars = self.full_bars
+        bars = self.music.full_bars
         for size in SIZES:
             times, left = divmod(len(bars), size)
             if times > 1 and not left and self.likeness(bars, size) > ALIKE:
@@ -152,7 +147,7 @@ class Forms(Symbols):
 
     def chorus(self, claim: FormClaim) -> Decided:
         """A chorus by its number, where the cue shows how it begins."""
-        size, bars = self.size_of_chorus(), self.full_bars
+        size, bars = self.size_of_chorus(), self.music.full_bars
         if not size:
             return NOTHING
         times = len(bars) // size

@@ -15,6 +15,7 @@ from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decide
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.lacking import is_surely_a_degree
 from lessonmaker.script.plain.motion import (
+    AT_ONCE,
     HOW_FAR,
     OCTAVE,
     goes_against,
@@ -36,7 +37,6 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["MOVED_TO", "Goals"]
 
-AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
 # What several notes do: "runs up to the ninth".
 RUNS = re.compile(
     inflected(

@@ -174,7 +174,7 @@ class Members(Patterns):
             chord = self.music.finding(note).chord
             dominant = chord is not None and family(chord) in ("dominant", "altered")
             return not dominant or self.music.finding(note).degree not in ALTERATIONS
-        return self.is_tone(note) != (name == "tension")
+        return self.music.is_tone(note) != (name == "tension")
 
     def struck_there(self, scope: Scope) -> tuple[Note, ...]:
         """The notes struck in the bars of a claim."""

@@ -19,6 +19,7 @@ from lessonmaker.script.plain.verbs import FALLING, GAP, MOVING, RISING, SOUNDIN
 from lessonmaker.theory.degree import degree_of
 
 __all__ = [
+    "AT_ONCE",
     "HOW_FAR",
     "OCTAVE",
     "goes_against",
@@ -30,6 +31,7 @@ __all__ = [
     "without_places",
 ]
 
+AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
 DIRECT = re.compile(
     rf"(?:,? (?:which |that )?{SOUNDING}(?: (?:along|up|by|in|first|here|there))?,?(?: and"
     r"| then)+)?[\s,]*(?:(?:which|that|it|and|then|finally"

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
-from lessonmaker.script.plain.stance_words import OTHERS, UNREAL, WISHES
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import way_of
 
@@ -33,8 +33,6 @@ TO = re.compile(
     r"(?:(?:the|a|an|that|its) )?(?:(?:high|low|top|bottom) )?"
 )
 FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its) )?(?:(?:high|low|top|bottom) )?$")
-# What is not said of this line.
-NOT_OF_IT = re.compile(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
 # (what says how a run goes, which kind of run that is)
 KINDS = (
     (re.compile(r"\b(?:chromatic\w*|half[- ]steps?|semitones?)\b"), "chromatic"),

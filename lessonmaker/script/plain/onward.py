@@ -15,9 +15,9 @@ from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.motion import led_to
 from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import NOT_OF_IT
 from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["onward"]

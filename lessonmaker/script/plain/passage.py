@@ -95,9 +95,9 @@ def rests_of(music: Music) -> list[Span]:
         if at is not None and note.onset > at:
             found.append(Span(at, note.onset))
         at = max(at or note.onset, note.onset + note.held)
-    full = [bar.start for bar in music.score.bars if bar.start >= 0]
-    if music.struck and full and music.struck[0].onset > full[0]:
-        found.insert(0, Span(full[0], music.struck[0].onset))
+    full = music.full_bars
+    if music.struck and full and music.struck[0].onset > full[0].start:
+        found.insert(0, Span(full[0].start, music.struck[0].onset))
     if at is not None and at < music.score.bars[-1].end:
         found.append(Span(at, music.score.bars[-1].end))
     return found

@@ -120,7 +120,7 @@ class Possible(Choosing):
                 break
         if not claim.sure:
             own = [note for note in found.values() if self.is_called(claim, note)]
-            tones = [note for note in own if self.is_tone(note)]
+            tones = [note for note in own if self.music.is_tone(note)]
             return tones if tones and claim.names[0] in OF_THE_CHORD else own
         return list(found.values())
 

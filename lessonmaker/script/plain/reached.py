@@ -15,7 +15,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, Decided
 from lessonmaker.script.plain.each import Eaches
 from lessonmaker.script.plain.intervals import OCTAVE
-from lessonmaker.script.plain.motion import HOW_FAR, is_named, led_to, reached_from, without_places
+from lessonmaker.script.plain.motion import AT_ONCE, HOW_FAR, is_named, led_to, reached_from, without_places
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.rows import loose_names
 from lessonmaker.script.plain.verbs import GAP, LANDING, MOVING, STARTING
@@ -45,7 +45,6 @@ STANDS_ON = re.compile(
 )
 DOING = re.compile(r" \w+ing\b")  # "with the ninth dropping to the root"
 IT = re.compile(r"\b(?:it|that|which)\b")
-AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
 ARTICLE = re.compile(r"\b(?:the|that|this|an?|its|our|high|low|long|top|bottom) $")
 # After a goal that is not the next note: "falls to G by way of two others", "drops to B and A flat".
 PASSING = re.compile(

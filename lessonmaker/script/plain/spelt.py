@@ -257,7 +257,7 @@ class Spelt(Sequences):
         if claim.name == "arpeggio":
             notes = self.notes_over_named(claim, scope)
             one = len({self.music.finding(note).chord for note in notes}) == 1
-            if one and len(notes) >= FEWEST and all(map(self.is_tone, notes)):
+            if one and len(notes) >= FEWEST and all(map(self.music.is_tone, notes)):
                 return self.lit_row(notes)
         if claim.name not in RUN_KINDS:
             return super().heard_as(claim, scope)

@@ -32,6 +32,7 @@ __all__ = [
     "MADE_UP",
     "NOT_AS_IT_IS",
     "NOT_DENIED",
+    "NOT_OF_IT",
     "OTHERS",
     "OUT",
     "PLURAL_START",
@@ -260,6 +261,8 @@ OTHERS = _any(
     r"(?! (?:note|clef|line|part))",
     r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
 )
+# What is not said of this line.
+NOT_OF_IT = re.compile(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
 # "The ninth, sorry, no, it is the root".
 CORRECTED = re.compile(
     r"\b(?:sorry|wait|no)(?:,? (?:sorry|wait|no))*,? (?=(?:it|the|that|that's|it's|we|i|actually)\b)"

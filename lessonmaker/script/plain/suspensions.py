@@ -101,7 +101,7 @@ class Suspensions(Roles, Things):
         goal = self.music.finding(held).resolves_to
         if following is None or (goal and goal != following.id):
             return None
-        near = abs(following.written.diatonic - held.written.diatonic) <= 1 and self.is_tone(following)
+        near = abs(following.written.diatonic - held.written.diatonic) <= 1 and self.music.is_tone(following)
         return following if goal or near else None
 
     def both(self, held: Note, goal: Note) -> Decided:

@@ -16,7 +16,6 @@ from lessonmaker.script.plain.durations import FEW, count_said, few_of
 from lessonmaker.script.plain.lengths import OF_THE_BAR, OPENS
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.vocabulary import ALTERATIONS, TENSIONS
-from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["TALLIES"]
 
@@ -28,14 +27,9 @@ def _degree(note: Note, passage: Passage) -> str:
     return passage.music.finding(note).degree or ""
 
 
-def _is_tone(note: Note, passage: Passage) -> bool:
-    finding = passage.music.finding(note)
-    return bool(finding.chord and finding.degree and is_chord_tone(finding.degree, finding.chord))
-
-
 def _outside(passage: Passage) -> list[Note]:
     """The notes that are not of their chords."""
-    return [note for note in passage.notes if _degree(note, passage) and not _is_tone(note, passage)]
+    return [note for note in passage.notes if _degree(note, passage) and not passage.music.is_tone(note)]
 
 
 def _leaned_on(passage: Passage) -> list[Note]:
@@ -49,7 +43,7 @@ def _altered(passage: Passage) -> list[Note]:
 
 
 def _tones(passage: Passage) -> list[Note]:
-    return [note for note in passage.notes if _is_tone(note, passage)]
+    return [note for note in passage.notes if passage.music.is_tone(note)]
 
 
 # What is counted: (what it is called, the ways to count it, what there is of it).

@@ -15,9 +15,10 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import DENIED, NOT_OF_IT, is_one_way
+from lessonmaker.script.plain.told_stretches import DENIED, FROM, is_one_way
 from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["with_told_runs"]
@@ -37,7 +38,6 @@ REST_OF_IT = re.compile(
 )
 # Where another part of a sentence begins.
 PARTS = re.compile(r"[,;:.?!]|\b(?:and|then|but|before|after|while|until)\b(?! \w+ing\b)")
-FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its|our) )?(?:(?:high|low|top|bottom|upper|lower) )?$")
 TO = re.compile(
     r"\b(?:(?:in)?to|onto|until|till|as far as)(?: (?:the|an?|that|its|our))?(?: (?:high|low|top|bottom))? $"
 )

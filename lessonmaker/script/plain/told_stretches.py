@@ -16,12 +16,12 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import OTHERS, UNREAL, WISHES
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.verbs import inflected, way_of
 
-__all__ = ["DENIED", "NOT_OF_IT", "is_one_way", "with_told_stretches"]
+__all__ = ["DENIED", "FROM", "is_one_way", "with_told_stretches"]
 
 FEWEST, MOST = 3, 16  # notes of a stretch
 # From the one end to the other: a few words that open no other part of the sentence.
@@ -36,7 +36,6 @@ TO = re.compile(
 UP_OR_DOWN = re.compile(r"\b(?:up|down)(?:wards?)?\b")
 PASSED = re.compile(r"\b(?:through|via|past|over|off|by way of) (?:(?:the|an?|that|its|our) )?$")
 FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its|our) )?(?:(?:high|low|top|bottom|upper|lower) )?$")
-NOT_OF_IT = re.compile(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
 DENIED = re.compile(r"\b(?:not|never|no)\b|n't\b")
 # What a single step or leap does, of which no more than the two ends is told.
 AT_ONCE = re.compile(

@@ -102,7 +102,7 @@ def _one_of_two(told: Told, found: list[Named]) -> list[Named]:
 
 
 def _bars(told: Told, each: Reference, found: list[Named]) -> Iterator[Span]:
-    every = [Span(bar.start, bar.end) for bar in told.music.score.bars if bar.start >= 0]
+    every = told.music.full_bars
     numbers = {bar.number: Span(bar.start, bar.end) for bar in told.music.score.bars if bar.start >= 0}
     shown = shown_bars(told)
     match each.kind:

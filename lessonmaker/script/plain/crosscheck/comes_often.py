@@ -21,6 +21,7 @@ from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.stretch_told import bars_meant
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FEW, few_of, how_often
+from lessonmaker.script.plain.vocabulary import FIGURE_KINDS
 
 __all__ = ["comes_often"]
 
@@ -155,14 +156,13 @@ def _figures(told: Told, often: Often) -> Iterator[Untrue]:
     runs = [run for span in spans for run in runs_of_units(told.music, span)]
     counts = {count for run in runs for count in run.counts}
     for device in told.music.analysis.devices:
-        if device.kind in REPEATED and any(overlap(device.span, span) > 0 for span in spans):
+        if device.kind in FIGURE_KINDS and any(overlap(device.span, span) > 0 for span in spans):
             counts.add(len(device.groups))
     if counts and (often.count > max(counts) or (often.strictly and often.count < min(counts))):
         yield _untrue(told, often, "it comes", max(counts))
 
 
 ANOTHER = re.compile(r"\b(?:again|back|more|another|each|every|both)\b")
-REPEATED = ("sequence", "cross rhythm", "motif")
 
 
 # One note ------------------------------------------------------------------------------------------------

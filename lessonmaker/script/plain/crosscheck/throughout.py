@@ -109,7 +109,6 @@ def throughout(told: Told) -> Iterator[Untrue]:
         yield from _held(told, match.span(), other, "is of another length")
     yield from _values(told)
     yield from _steps(told)
-    yield from _as_long(told)
 
 
 Strange = Callable[[Told, Note], bool]
@@ -208,27 +207,6 @@ def _values(told: Told) -> Iterator[Untrue]:
         if strange and "triplet" not in told.text:
             said = value_said(strange[0].held, bars[0].metre)
             yield _untrue(told, match.span(), strange[0], f"is {said}")
-
-
-AS_LONG = re.compile(
-    r"\b(?:all|each|every one|both)(?: (?:three|two|four|five|of them|of these|of those|notes|the notes))*"
-    r"(?:,? (?:are|is|last|lasts|being|get|gets|held|have|has))?(?: (?:exactly|just|for))?"
-    r" (?:equally long|as long as (?:each other|one another|the others?)|(?:of |for )?(?:the |an )?(?:very "
-    r"|exact )?(?:same|equal)"
-    r" (?:length|duration|value|time)|equal in length)\b"
-)
-
-
-def _as_long(told: Told) -> Iterator[Untrue]:
-    """Notes that are lit together, and are not all as long as each other."""
-    for match in AS_LONG.finditer(told.text):
-        shown = told.shown_before(match.start())
-        if shown is None or len(shown.notes) < 2 or re.search(r"\bbut|except|apart\b", told.text):
-            continue
-        if len({note.held for note in shown.notes}) > 1 and len({note.duration for note in shown.notes}) > 1:
-            longest = max(shown.notes, key=lambda note: note.held)
-            said = value_said(longest.held, told.music.score.bars[longest.bar].metre)
-            yield _untrue(told, match.span(), longest, f"is {said}")
 
 
 # Steps from one note to another --------------------------------------------------------------------------

@@ -114,7 +114,7 @@ def _length(match: re.Match[str]) -> Fraction | None:
 
 
 def measures(note: Note, told: Told) -> tuple[Fraction, Fraction, Fraction]:
-    """How long a note may be said to be, in quarters: as it is printed, as it sounds, until the next if that is soon."""
+    """How long a note may be said to be, in quarters: as printed, as it sounds, until the next if that is soon."""
     after = told.next_note(note)
     until = after.onset - note.onset if after is not None else note.held
     return note.duration, note.held, until if until - note.held <= SHORT else note.held
