@@ -26,6 +26,7 @@ from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.scope import MOVES_ON, Scope, lists_in
 from lessonmaker.script.plain.symbol_words import HARMONIC
+from lessonmaker.script.plain.told_names import TOLD
 from lessonmaker.script.plain.verbs import ENDING, FALLING, LEANING, RISING, SOUNDING, STARTING
 from lessonmaker.theory.degree import degree_of
 
@@ -261,6 +262,8 @@ class Degrees(Goals, Sets, Ends):
     def note(self, index: int, claim: Claim, _: Scope) -> Decided:
         """A note by its name: lit where only one can be meant."""
         notes = self.options[index]
+        if claim.detail == TOLD:
+            return self.light(claim, notes)
         if self.is_in_a_vague_row(index):
             return NOTHING
         said = self.at_an_end(claim) or self.moved_to(index, claim, self.scopes[index])

@@ -43,17 +43,19 @@ Side = Literal["first", "last", "highest", "lowest", "longest", "shortest"]
 EDGES: dict[Side, int] = {"first": 0, "last": -1}
 
 NEVER = r"(?!)"
+DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 # The verbs, the words for a note, and the nouns, by side.
 SETTLING = inflected(
     "come to rest, settle, cadence, come to a stop, come to a halt, leave the bar, leave the measure, leave off"
     ", sign off, bow out"
 )
+GOES_OUT = rf"{inflected('go out')}(?= on {DETERMINER} (?!\w+ (?:chord|sound)\b))"
 VERBS: dict[Side, str] = {
     "first": (
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
+    "last": rf"(?:{GOES_OUT}|{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
     "longest": NEVER,
@@ -69,7 +71,8 @@ WORDS: dict[Side, str] = {
 }
 NOUNS: dict[Side, str] = {
     "first": r"starting point|point of departure",
-    "last": r"goal|destination|end point|last word",
+    "last": r"goal|destination|end point|last word"
+    rf"|what (?:we|you|i|they|everyone|everybody)(?:'re|'s| are| is) left with(?: {MASK}+| in the end)?",
     "highest": r"peak|summit|apex|high point|highest point|crest|ceiling|roof|climax|on top(?<=(?:is|'s|ts) on top)"
     rf"|(?<!at the )top|top(?! of (?:{MASK}|the (?:bar|measure)\b))",  # at the top of a bar is its beginning
     "lowest": r"low point|lowest point|bottom|basement",
@@ -85,9 +88,10 @@ COMPARATIVES: dict[Side, str] = {
     "|space)", "shortest": "shorter|less (?:time|room)",
 }  # fmt: skip
 STOP = r"(?=[,.;:!?]|$| (?:and|but|while|with|on|in)\b)"
+WHO = r"(?:we|you|i|he|she|it|they|anyone|anybody|everyone|everybody|people|the (?:audience|listeners?|room|crowd))"
 NOTE = (
     r"(?:notes?|pitch(?:es)?|tones?|sounds?|eighth(?: note)?|word|(?<=(?:first|.last) )one(?=(?: is| was|'s| the) )"
-    r"|things? (?:that )?(?:you|we|i|he|she|they) (?:hear|sing|play|get|meet|blow|touch|hit|strike)s?(?: here)?)"
+    rf"|things? (?:that )?{WHO} (?:hear|sing|play|get|meet|blow|touch|hit|strike|remember)s?(?: here)?)"
 )
 OTHER_PART = (
     r"(?:and|but|or|then|before|until|after|while|so|because|not|without|if|when|where|which|that|tonic)\b"
@@ -95,15 +99,23 @@ OTHER_PART = (
 SOME = rf"(?: (?!{OTHER_PART})[{MASK}a-z'-]+,?){{0,6}}?"
 ASIDE = r"(?:(?<=,) [^,;:]{3,60},)?"  # "ends, before the rest, on"
 ON = r"(?:on|upon|with|from|at|in|(?<=entered )(?:by|through))"
-DETERMINER = r"(?:the|a|an|its|that|your|our|this|his|her|my|their)"
 ARTICLE = (
     r"(?: (?:just|right|only|simply|squarely|straight|again|none other than))?"
     r"(?: (?:\w+ ){1,2}(?:beats?|bars?|notes?|bit|couple|taste|touch|series|pair) of)?"
     rf"(?: {DETERMINER})?(?: (?:chord's|very same|same|(?:very )?own))?"
     rf"(?: {ADJECTIVES}| ?)"
 )
+# "The last note before the rest", "before the bar line".
+A_REST, A_BAR_LINE = r"(?:rest|silence|breath|gap|break)", r"(?:bar ?line|double bar)"
+BEFORE_IT = (
+    r" (?:right |just )?before (?:the|that|this|our) (?:long |short |little )?"
+    rf"(?:{A_REST}|{A_BAR_LINE})(?= (?:is|was)\b|'s)"
+)
+BEFORE_A_REST, BEFORE_A_BAR_LINE = (
+    re.compile(rf"\bbefore [a-z ]*?{what}\b") for what in (A_REST, A_BAR_LINE)
+)
 IS = (
-    r"(?:(?: (?:that )?(?:we|you|i|he|she|it) \w+| here| there)?,? ?(?:is|'s|was|are|were|being|happens to be"
+    rf"(?:(?: (?:that )?{WHO} \w+| here| there|{BEFORE_IT})?,? ?(?:is|'s|was|are|were|being|happens to be"
     r"|turns out to be|belongs to|is taken by|has to be|must be)(?: (?:just|simply|only|of course"
     r"|again|once more|actually|still|always|now|also))*|,|:|;|(?<= last one)|(?<=first one))"
 )
@@ -358,8 +370,12 @@ def end_said(
     if OTHERWISE.search(OPENS_WITH_NEXT.sub("", clause)):
         return End(words.side, ())
     tests = tuple(place.test for place in own if place.test is not None)
+    said = sentence.text[words.first : claim.first]
+    if BEFORE_A_REST.search(said):
+        subjects = tuple(subject for subject in subjects if _is_before_a_rest(subject, music))
     certain = (
         attached
+        and not (BEFORE_A_BAR_LINE.search(said) and len(music.bars_in(spans)) > 1)
         and words.of not in ("it", "this", "that")
         and not (words.noun and UP_TO.match(text, claim.last))
         and not any(place.pointed and place.level == "bar" for place in near)
@@ -373,6 +389,15 @@ def _is_of_another_chord(sentence: Sentence, words: Words, near: Sequence[Place]
     chords = [place for place in near if place.level == "chord"]
     aside = last < 0 or sentence.text[last : words.first].strip()
     return not aside and bool(chords) and all(place.last < last for place in chords)
+
+
+def _is_before_a_rest(subject: Subject, music: Music) -> bool:
+    """Whether a rest follows what a subject is."""
+    ends = [stretch.notes[-1] for stretch in subject.stretches if stretch.notes]
+    following = [(note, music.line_after(note)) for note in ends]
+    return bool(ends) and all(
+        after is None or after.onset > note.onset + note.held for note, after in following
+    )
 
 
 def _is_spelt(subject: Subject, music: Music) -> bool:

@@ -104,6 +104,8 @@ A_SORT = re.compile(r"(?: is|'s| was) an? (?:[\w-]+ ){0,2}(?:chord|sound|colou?r
 ALTERED = re.compile(r"\balt")
 IN_A_KEY = re.compile(r"(?<!chord changes )(?<!chord moves )(?<!chord goes )\b(?:in|into|to|home to) $")
 OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
+# From a chord to a bar that is that of another: ", which leads to the E flat in".
+LATER_CHORD = re.compile(r"[,;:].*\b(?:to|into|onto|at|on|for|towards?)(?: the| an?)? [a-g](?![\w'])")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
 OF_THE_BAR = re.compile(
     r",? (?:we|you|it)(?:'re|'ve| are| have|'s| is)?(?: \w+){0,2} (?:on|over|got)(?: the| an?)? "
@@ -127,11 +129,13 @@ def absent_chord(
     bars = [p for p in places if p.level == "bar" and not p.pointed and len(p.spans) == 1]
     where = bars[0].spans[0] if len(bars) == 1 else hull(spans)
     harmony = Harmony(music)
-    inside = harmony.within(where)
-    if not inside:
+    if not harmony.within(where):
         return None
-    beside = [*filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
     for said in named:
+        later = len(bars) == 1 and _is_of_a_later_chord(said, bars[0], named, text)
+        whole = hull(spans) if later else where
+        inside = harmony.within(whole)
+        beside = [*filter(None, (harmony.before(inside[0]), harmony.after(inside[-1])))]
         if OF_A_KEY.match(text, said.first) and _is_key(text[said.first : said.last], where, harmony):
             continue
         if ALTERED.search(text[said.first : said.last]) and _has_root(text[said.first :], inside, harmony):
@@ -140,10 +144,16 @@ def absent_chord(
             continue
         sure = len(bars) == 1 and OF_THE_BAR.fullmatch(text[bars[0].last : said.first])
         if not any(said.fits(each, harmony) for each in (inside if sure else [*inside, *beside])):
-            words, target = text[said.first : said.last], format_span(music.score, where)
-            what = f"“{words}”: {music.said(where)} has {harmony.said(inside)}"
+            words, target = text[said.first : said.last], format_span(music.score, whole)
+            what = f"“{words}”: {music.said(whole)} has {harmony.said(inside)}"
             return said, Decided(None, target, (), what, "name the chord that is there")
     return None
+
+
+def _is_of_a_later_chord(said: ChordSaid, bar: Place, named: Sequence[ChordSaid], text: str) -> bool:
+    """Whether a bar is that of another chord, which is named after one: "E seven, which leads to A in bar five"."""
+    later = any(said.last <= other.first < bar.first for other in named)
+    return said.last <= bar.first and (later or LATER_CHORD.search(text[said.last : bar.first]) is not None)
 
 
 def is_note_with_octave(text: str, first: int, last: int, music: Music) -> bool:

@@ -44,6 +44,7 @@ from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.step_rows import is_told_already, step_rows
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_own, is_pinned
+from lessonmaker.script.plain.told_chains import with_told_chains
 from lessonmaker.script.plain.told_runs import with_told_runs
 from lessonmaker.script.plain.told_stretches import with_told_stretches
 
@@ -61,6 +62,7 @@ NAMES_TOGETHER = (
     with_told_stretches,
     with_told_runs,
     with_runs_between,
+    with_told_chains,
 )
 LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
 

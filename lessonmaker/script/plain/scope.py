@@ -67,6 +67,12 @@ AND_DOES = re.compile(
 )
 # What parts a device from a bar that is named after it: "arpeggiates from the root to the seventh in bar nine".
 PARTED = re.compile(r"[,;:]|\b(?:and|but|while|whereas|before|after|into|than|like|as|not|no|because|so)\b")
+# Before the bar of a chord that another leads to: "aimed at the G minor in bar seven".
+OF_A_GOAL = re.compile(
+    r"\b(?:aim\w*|lead\w*|point\w*|head\w*|pull\w*|push\w*|resolv\w*|wants? to (?:go|get|resolve)|bound|go(?:es|ing)?"
+    r"|tak(?:es|ing) us|gets us) (?:\w+ )?(?:to|into|onto|at|for|towards?)(?: the| an?)? [a-g](?:[ -](?:flat|sharp))?"
+    r"(?: (?:minor|major|seven|seventh|six|chord|altered|sus))* (?:in|of) $"
+)
 AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
 UNTIL_THEN = re.compile(rf"{AND_THEN.pattern}|\b(?:until|till)\b")
 MOVES_ON = re.compile(
@@ -116,11 +122,12 @@ def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
 
 
 def _scopes(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
-    followed = [_following(sentence, claim, claims, places) for claim in claims]
+    own = [_without_goals(sentence, claim, places) for claim in claims]
+    followed = [_following(sentence, claim, claims, near) for claim, near in zip(claims, own, strict=True)]
     followed = _shared(sentence, claims, followed)
     scopes = [
-        _scope(sentence, claim, near, _preceding(sentence, claim, claims, places, near), places, len(claims))
-        for claim, near in zip(claims, followed, strict=True)
+        _scope(sentence, claim, near, _preceding(sentence, claim, claims, each, near), each, len(claims))
+        for claim, near, each in zip(claims, followed, own, strict=True)
     ]
     return [
         replace(
@@ -129,6 +136,19 @@ def _scopes(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
             borrowed=any(_is_borrowed(sentence, place, claim, claims) for place in scope.used if place.test),
         )
         for claim, scope in zip(claims, scopes, strict=True)
+    ]
+
+
+def _without_goals(sentence: Sentence, claim: Claim, places: Sequence[Place]) -> Sequence[Place]:
+    """The places that a claim may be about: what chords do is not in the bar of the chord that they lead to."""
+    if claim.kind not in ("device", "progression"):
+        return places
+    return [
+        place
+        for place in places
+        if place.level != "bar"
+        or place.first < claim.last
+        or not OF_A_GOAL.search(sentence.text, claim.last, place.first)
     ]
 
 

@@ -125,7 +125,24 @@ def set_claims(sentence: Sentence) -> Iterator[Claim]:
             "|".join(degree_names(sign, number)) for (sign, _), number in zip(items, numbers, strict=True)
         )
         if all(names):
-            yield from _stated(match, names)
+            yield from _stated(match, _altered_now(names, text[match.end() :]))
+
+
+# "Only now the nine is flat".
+ALTERED_NOW = re.compile(
+    rf"^[^.;:]{{0,20}}\b(?:only|but|except|though|just)\b[^.;:]{{0,30}}?\bthe (?P<number>{SET_NUMBER}|{RUN_ORDINAL})"
+    r"(?:'s| is| gets| comes)(?: now| this time)? (?P<sign>flat|sharp)(?:tened|ened|ed)?\b(?! than\b)"
+)
+
+
+def _altered_now(names: tuple[str, ...], after: str) -> tuple[str, ...]:
+    """Degrees in a row, the one that is said after them to be altered as it is."""
+    said = ALTERED_NOW.search(after)
+    if said is None:
+        return names
+    number = step_number(said["number"])
+    plain, altered = ("|".join(degree_names(sign, number)) for sign in ("", said["sign"]))
+    return tuple(altered if name == plain and altered else name for name in names)
 
 
 def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:

@@ -11,14 +11,25 @@ from lessonmaker.script.plain.note_names import NAME, OF_OTHERS
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.rows import COUNTING, FIGURE, NUMBERED, loose_names
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.verbs import MOVING
 
-__all__ = ["names_said"]
+__all__ = ["TOLD", "names_said"]
+
+TOLD = "told note by note"
+"""The detail of a name whose note is known from what is told before and after it."""
 
 LETTER = re.compile(NAME)
 # What a letter is that is no note: "the A section", "letter B".
-NO_NOTE = re.compile(r"\b(?:letter|section|part|bars?|key of|in the key of|string|grade) $")
+NO_NOTE = re.compile(
+    r"\b(?:letter|section|part|(?<!st )(?<!nd )(?<!rd )(?<!th )(?<!xt )(?<!is )(?<!at )bars?"  # "in the fifth bar F"
+    r"|key of|in the key of|string|grade) $"
+)
 ARTICLE = re.compile(r"\b(?:the|its|that|our) $")
 OVER_IT = re.compile(r" over (?:it|that|this)\b")
+# What a note does that opens a sentence, and no article's noun: "A steps down to F sharp".
+GOES = re.compile(
+    rf" (?=[a-z]+s\b)(?:{MOVING}) (?:(?:right|straight|back|on|down|up|over) )*(?:to|into|onto)\b"
+)
 A_SECTION = re.compile(r" (?:section|part|string|is for)\b")
 
 
@@ -47,7 +58,9 @@ def _letters(sentence: Sentence, places: Sequence[Place]) -> Iterator[Claim]:
     taken += [(name.first, name.last) for name in chord_names(sentence)]
     for match in LETTER.finditer(sentence.written):
         first, last = match.span()
-        article = match[0] == "A" and not sentence.written[:first].strip()
+        article = match[0] == "A" and not (
+            sentence.written[:first].strip() or GOES.match(sentence.text, last)
+        )
         if article or NO_NOTE.search(sentence.text[:first]) or A_SECTION.match(sentence.text, last):
             continue
         other = OF_OTHERS.match(sentence.text, last) and not OVER_IT.match(sentence.text, last)

@@ -438,10 +438,9 @@ class TwoFives(Keys):
         chords, size = self.chords_in(scope), len(claim.chords)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.is_named_so(claim, row)]
-        if not found and scope.explicit and size == PAIR and len(chords) == 1:
-            before = self.harmony.before(chords[0])  # "B seven slides to B flat in bar twenty"
-            pair = [before, chords[0]] if before is not None else []
-            found = [pair] if pair and self.is_named_so(claim, pair) else []
+        if not found and scope.explicit and len(chords) == 1:
+            row = self.leading_to(chords[0], size)  # "B seven slides to B flat in bar twenty"
+            found = [row] if len(row) == size and self.is_named_so(claim, row) else []
         if len(found) == 1:
             return self.lit_as_far(found[0], scope)
         of_roots = OF_ROOTS.search(self.sentence.text)
@@ -460,6 +459,13 @@ class TwoFives(Keys):
         if absent and len(absent) < size:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         return NOTHING
+
+    def leading_to(self, last: Heard, size: int) -> list[Heard]:
+        """So many chords in a row, the last of which is known; fewer where there are no more."""
+        row = [last]
+        while len(row) < size and (before := self.harmony.before(row[0])) is not None:
+            row.insert(0, before)
+        return row
 
     def lit_as_far(self, row: Sequence[Heard], scope: Scope) -> Decided:
         """Light chords in a row; the last no farther than the bar in which it is said to be reached."""

@@ -95,14 +95,18 @@ def _said_of(told: Told, place: Place) -> list[Claim]:
     """The notes that a place may be said of: those of its part of the sentence, or all before it."""
     first, last = told.part_of(place.first)
     named = [claim for claim in told.named if claim.kind in NAMES]
+    notes = named if place.level == "beat" else [claim for claim in named if not _is_chord(told, claim)]
     inside = [claim for claim in named if first <= claim.first < last]
+    if inside and not any(claim in notes for claim in inside):
+        return []  # the chord is at it
+    inside = [claim for claim in inside if claim in notes]
     before = [claim for claim in named if claim.last <= place.first]
     if inside and IT.search(told.text, first, last):
         return sorted({*inside, *before}, key=lambda claim: claim.first)
     if not inside and (told.shown_at(place.first, place.last) or _has_a_chord(told, first, place)):
         return []  # it is a chord, or what was read, that is there
     if inside or place.level != "beat":
-        return [claim for claim in inside if place.level == "beat" or not _is_chord(told, claim)]
+        return inside
     return before[-1:] if _is_of_it(told, before) else before
 
 

@@ -97,6 +97,7 @@ BY_A_PLACE = re.compile(
 OF = re.compile(
     r" (?:of|over|in|on|against|above|for) (?:(?:the|this|that|our|an?) )?(?:underlying |current )?"
 )
+ELIDED = re.compile(r" (?:the|its|our|an?) ")  # "the A is the sharp nine, E the seventh"
 TODO = "say what the note is"
 
 
@@ -104,7 +105,9 @@ def one_note(told: Told) -> Iterator[Untrue]:
     """The second of two names that are given to one note, where no note in sight bears both."""
     names = [claim for claim in told.named if claim.kind in NAMES]
     runs = [list(run) for _, run in groupby(names, key=lambda claim: claim.kind)]
-    for before, after in pairwise(runs):
+    for at, (before, after) in enumerate(pairwise(runs)):
+        if at + 2 < len(runs) and ELIDED.fullmatch(told.text, after[-1].last, runs[at + 2][0].first):
+            continue
         listed = len(after) > 2 and before[-1].kind == "note" and _is_a_root(told, before[-1])
         if not listed and _is_same(told, before[-1], after[0]) and not _agree(told, before, after):
             yield _disagreement(told, before[-1], after[0])
