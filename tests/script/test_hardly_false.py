@@ -14,6 +14,7 @@ import pytest
             "18",
             "The second half copies the first, except that its G flat is an octave higher.",
         ),
+        ("cold-tin-lantern.musicxml", "1-8", "Two phrases so far, four bars each."),
         ("orrin-lock.musicxml", "18", "It's all downhill until the low F."),
         ("tallow-street-2.musicxml", "3", "The key we're in has a D flat."),
         ("tallow-street-2.musicxml", "4", "Minor thirds, all of them."),
