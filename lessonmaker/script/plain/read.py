@@ -27,10 +27,12 @@ from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.ground import Ground
+from lessonmaker.script.plain.group_starts import with_group_starts
 from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
 from lessonmaker.script.plain.named_chords import absent_chord, present_chord
+from lessonmaker.script.plain.one_and_other import with_one_and_other
 from lessonmaker.script.plain.onward import onward
 from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
@@ -47,6 +49,7 @@ from lessonmaker.script.plain.there import doubted, is_definite, is_known, is_ow
 from lessonmaker.script.plain.told_chains import with_told_chains
 from lessonmaker.script.plain.told_runs import with_told_runs
 from lessonmaker.script.plain.told_stretches import with_told_stretches
+from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
@@ -63,6 +66,9 @@ NAMES_TOGETHER = (
     with_told_runs,
     with_runs_between,
     with_told_chains,
+    with_told_twice,
+    with_group_starts,
+    with_one_and_other,
 )
 LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
 

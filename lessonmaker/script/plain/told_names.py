@@ -33,13 +33,16 @@ GOES = re.compile(
 A_SECTION = re.compile(r" (?:section|part|string|is for)\b")
 
 
-def names_said(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Claim]:
+def names_said(
+    sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place], *, counted: bool = False
+) -> list[Claim]:
     """The names of notes in a sentence in order, each as a claim of its own: all letters, and what is no number.
 
     Args:
         sentence: what is said.
         claims: what it claims, of which what is no degree or note keeps its words.
         places: what it names as places; these are no notes.
+        counted: whether degrees that are said to come several times are among them: "thirds", "the third twice".
     """
     letters = list(_letters(sentence, places))
     degrees = [
@@ -48,6 +51,7 @@ def names_said(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Pla
         if each.kind == "degree" and each.detail not in (COUNTING, NUMBERED)
         if each.detail != FIGURE or ARTICLE.search(sentence.text[: each.first])
     ]
+    degrees += [each for each in claims if counted and each.kind == "degree" and each.count]
     kept = [each for each in degrees if not any(each.first < n.last and n.first < each.last for n in letters)]
     return sorted([*letters, *kept], key=lambda each: each.first)
 
