@@ -22,6 +22,7 @@ TRUE = [
     ("kettle-street", "12", "By the time F seven comes in, the melody has gone quiet."),
     ("copper-otter", "6", "Bar six opens with silence."),
     ("kettle-street", "12", "No new note is struck as F seven arrives."),
+    ("kettle-street", "7-8", "Half the bar is left empty in bar eight."),
 ]
 
 

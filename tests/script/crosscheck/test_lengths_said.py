@@ -10,6 +10,9 @@ FALSE = [
     ("kettle-street", "5", "B flat fills the first half of the bar.", "the first half of the bar"),
     ("copper-otter", "5", "The G is kept until the end of the bar.", "until the end of the bar"),
     ("copper-otter", "8", "E flat is given half the bar.", "half the bar"),
+    ("heron", "5", "You hold that F sharp for all three beats.", "three beats"),
+    ("heron", "11", "F sharp and G sharp, every one of them half a beat long.", "half a beat"),
+    ("heron", "11", "F sharp and G sharp, each only an eighth long.", "an eighth"),
 ]
 TRUE = [
     ("heron", "5", "That F sharp at the end gets two lazy beats."),
@@ -19,6 +22,9 @@ TRUE = [
     ("kettle-street", "7", "The A flat is kept until the end of the bar."),
     ("kettle-street", "5", "After the B flat you rest for a beat and a half."),
     ("copper-otter", "8", "E flat is given a beat."),
+    ("heron", "5", "You hold that F sharp for all two beats."),
+    ("heron", "11", "F sharp and G sharp, every one of them a quarter long."),
+    ("heron", "11", "F sharp and G sharp, a beat each, and then half a beat to breathe."),
     ("kettle-street", "5", "You could give the B flat half the bar."),
     ("kettle-street", "7", "The C comes half a beat before the B flat."),
 ]

@@ -49,7 +49,7 @@ NOT_AFTER = re.compile(
     r"(?:'s?)?(?: worth)?(?: of| with)? ?(?:(?:complete|total|pure|empty|plain|pure|dead"
     r"|\w+ing) )?(?:rests?|silence|nothing|air|space|quiet|early|late|later"
     r"|earlier|sooner|ahead|apart|away|between|in(?= advance|[,.;]|$| and)|off|out|to (?:go"
-    r"|spare|get|reach)"
+    r"|spare|get|reach|breathe|fill|pause|rest)"
     r"|at a time|or|empty|silent|free|long bars?|long phrases?|from|above|below|of (?!it\b|length"
     r"|time)\w+|\w{3,}er"
     r"|behind|into|per|less|more|longer|shorter|is|are|where|without|for (?:the )?(?:next|each"
