@@ -52,6 +52,8 @@ HARMONIC_DEVICES: dict[str, tuple[str, ...]] = {
     "turnaround": (),
     "cadence": ("perfect cadence", "full cadence"),
     "minor cadence": ("minor two five one", "minor two five"),
+    "plagal cadence": ("amen cadence",),
+    "deceptive cadence": ("interrupted cadence", "deceptive resolution"),
     "secondary dominant": ("applied dominant",),
     "substitute dominant": ("tritone substitute", "tritone substitution", "tritone sub"),
     "backdoor dominant": ("backdoor", "backdoor cadence"),

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from lessonmaker.analysis.cadences import other_cadences
 from lessonmaker.analysis.etude import Etude
 from lessonmaker.analysis.forms import MODES, TURNAROUNDS, Form, blues_forms, mode_over, vamps
 from lessonmaker.analysis.functions import function_at
@@ -38,6 +39,7 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
         *_turnarounds(etude, steps),
         *_cycles(steps),
         *_by_function(etude.functions),
+        *other_cadences(etude.functions),
         *_key_changes(etude),
         *_blues(blues),
         *_modal(etude, steps, blues),
@@ -236,11 +238,14 @@ def _half_step_down(here: Function, after: Function) -> bool:
 def _key_changes(etude: Etude) -> Iterator[Device]:
     for before, after in pairwise(etude.keys):
         up = (after.tonic.pitch_class - before.tonic.pitch_class) % 12
+        relative = f" (the relative {after.mode})" if (before.mode, after.mode, up) in RELATIVES else ""
         sure = round(min(before.confidence, after.confidence), 2)
-        text = f"The key changes: {after.mode}, {DISTANCES[up]}."
+        text = f"The key changes: {after.mode}, {DISTANCES[up]}{relative}."
         yield Device("key change", after.span, text, sure, detail=f"{before.mode} -> {after.mode}")
 
 
+# From a key to its relative: the modes, and how many semitones up.
+RELATIVES = (("major", "minor", 9), ("minor", "major", 3))
 DISTANCES = (
     "on the same tonic",
     "a half step up",

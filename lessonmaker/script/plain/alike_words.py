@@ -95,6 +95,13 @@ TURNED = (
     r"|flipped over"
     r"|flips|the other way up|mirrored"
 )
+# What was heard before, where it is not said what that is: "in bar three it is turned upside down".
+TURNED_OVER = (
+    rf"(?:(?:{inflected('turn, flip, stand, put, invert, mirror')}|is|comes?|goes|only|but|now|just|{WHAT})"
+    r"(?: [\w']+){0,5}? (?:upside[- ]down|on its head|inverted|flipped(?: over)?|mirrored|the other way up)"
+    r"|(?:turns|flips|stands|inverts|mirrors) (?:it|this|that|the (?:shape|idea|contour|line|figure|motif))"
+    r"(?: (?:over|upside[- ]down|on its head))?)(?! (?:arpeggio|chord|seventh|triad|voicing)s?\b)"
+)
 BACKWARDS = (
     r"backwards?|in reverse|retrograde|revers(?:es|ed|ing|al)|back to front|from right to left"
     r"|from the end|crab\w*"
@@ -123,6 +130,7 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     ),
     (rf"(?:{BACKWARDS})\b", "reversed", "copy first", 2),
     (rf"(?:{TURNED})(?!\w)", "inverted", "copy first", 2),
+    (rf"{TURNED_OVER}(?!\w)", "inverted", "copy first", 1),
     (r"(?:in|with) (?:an? )?(?:another|other|different|new) rhythm", "other rhythm", "copy first", 1),
     (
         rf"(?:{HAVING}) (?:\w+ )?{SAME} {SIZED}(?P<what>{WHAT})\b(?! (?:as|of|from)\b)",
@@ -376,7 +384,9 @@ def comparison_in(text: str) -> Comparison | None:
         last = moved.last
     before = [each for each in references if each.last <= match.start()]
     loose = order == "copy first" and not least and len(before) > 1
-    returns = relation in ("rhythm", "shape", "notes") and compiled(COMES_BACK).search(masked)
+    returns = relation in ("rhythm", "shape", "notes", "inverted", "reversed") and compiled(
+        COMES_BACK
+    ).search(masked)
     if order == "copy first" and (loose or returns):
         order = "model first"
     references = [each for each in references if not CLAUSE.search(_between(masked, each, match))]

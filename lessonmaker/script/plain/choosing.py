@@ -36,6 +36,14 @@ HELD_AFTER = re.compile(
     rf"(?:,? (?:which|that))?(?: just| simply)? (?:{LEANING}|(?:is|gets|was) (?:held|sustained)|lasts?)\b"
     r"[^,;:]*\b(?:for|all|whole|beats?|half|long)\b"
 )
+# "That C is a half note", "the half-note C".
+OF_VALUE = re.compile(
+    r"(?: (?:here|there))?(?:,? (?:that|which|it))?(?:'s| is| was|,| gets| being)"
+    rf" (?:(?:just|only|really|also|now) )*(?:an?|one) (?:(?:full|long|plain|short|single|whole) )?(?P<value>{VALUE})"
+    r"(?! (?:after|ahead|apart|away|before|behind|down|earlier|from|higher|late|later|long|lower|off|on|rest|up)\b)"
+)
+AND_IT_IS = re.compile(r",? (?:(?:and|which is|it's|the|its|our|an?|also) )*")  # "a minim, the third"
+VALUE_FIRST = re.compile(rf"\b(?:an?|our|that|the|this|your) (?P<value>{VALUE})$")
 LONG_ONE = re.compile(
     r"\b(?:long|longest|longer|sustained|held|held-out|long-held)(?: (?:high|low|ringing|lovely))?$"
 )
@@ -149,7 +157,9 @@ class Choosing(Common):
         """The one that was chosen last, of which it is said: "that F comes early, it's already the fifth"."""
         last, before = self.chosen[-1:], self.claims[index - 1] if index else None
         between = self.sentence.text[before.last : self.claims[index].first] if before is not None else ""
-        return [note for note in notes if note in last] if IT_IS.search(between) else []
+        value = OF_VALUE.match(between) if before is not None and before.kind in ("note", "degree") else None
+        said = IT_IS.search(between) or (value is not None and AND_IT_IS.fullmatch(between, value.end()))
+        return [note for note in notes if note in last] if said else []
 
     def by_sides(self, index: int, _: str, notes: list[Note]) -> list[Note]:
         """The one between two others, or those on its sides: "the ninth comes between the third and the root"."""
@@ -238,6 +248,9 @@ class Choosing(Common):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
         held, value = HELD_FOR.match(self.sentence.text, self.claims[index].last), VALUE_ON.search(before)
+        value = (
+            value or OF_VALUE.match(self.sentence.text, self.claims[index].last) or VALUE_FIRST.search(before)
+        )
         if held is None and value is None:
             return []
         metre = self.music.score.bars[notes[0].bar].metre

@@ -35,6 +35,11 @@ LOOSELY = re.compile(
     r"\b(?:(?:in)?to|onto|then|next|and|at|on|up|us|towards?|finally|lastly|becomes?|meets?"
     r"|reach(?:es)?) (?:the |an? |our )?"
 )
+# Where a chord does not go, or only wants to: "D seven never gets to G", "which would love to get to E flat".
+UNREAL = re.compile(
+    r"(?:\b\w+n't|\b(?:not|never|nowhere|refus\w+|fail\w*|want\w*|would|could|should|might|hop(?:es|ing)"
+    r"|supposed|long(?:s|ing)|begs?|threaten\w*|promis\w*|tr(?:y|ies|ying)|wish\w*|pretend\w*|if|instead))\b"
+)
 LEAVES = re.compile(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
 # The second one comes first: "B flat seven follows F seven", "after F seven comes B flat seven".
 AFTER = re.compile(
@@ -75,8 +80,7 @@ def chord_rows(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progr
         before = sentence.text[: row[0].first]
         full = [each for each in row if each.sort == "name"]
         told = bool(HARMONIC_ROW.search(sentence.text))
-        moves = GOES_ON_TO.fullmatch(sentence.text[row[0].last : row[1].first])
-        moves = moves or LOOSELY.fullmatch(sentence.text[row[0].last : row[1].first])
+        moves = _leads(sentence.text[row[0].last : row[1].first])
         placed = PLACED.search(before) and not GOES.search(before) and not moves
         letters = PAIR_OF_ROOTS if OF_ROOTS.search(sentence.text) else FEWEST_LETTERS
         enough = len(full) == len(row) or (told and (full or len(row) >= letters))
@@ -108,7 +112,8 @@ def moved_names(sentence: Sentence) -> Iterator[ProgressionClaim]:
     """A chord by its name that goes to another, which may be told by its root alone: "B seven slides to B flat"."""
     for one, other in pairwise(roots_named(sentence, chords_said(sentence))[:2]):
         between = sentence.text[one.last : other.first]
-        moves = one.sort == "name" and GOES_ON_TO.fullmatch(between) and MOVES.search(between)
+        moves = one.sort == "name" and GOES_ON_TO.fullmatch(between) and MOVES.search(between) is not None
+        moves = moves and UNREAL.search(between) is None
         opens = STARTS.search(sentence.text[: one.first]) and ENDS_THERE.match(sentence.text, other.last)
         if moves and opens:
             yield ProgressionClaim("progression", one.first, other.last, "names", chords=(one, other))
@@ -137,4 +142,5 @@ def _may_start(before: str) -> bool:
 
 def _leads(between: str) -> bool:
     """Whether words lead from one chord to the next."""
-    return bool(GOES_ON_TO.fullmatch(between) or LOOSELY.fullmatch(between))
+    leads = GOES_ON_TO.fullmatch(between) or LOOSELY.fullmatch(between)
+    return leads is not None and UNREAL.search(between) is None

@@ -455,6 +455,9 @@ BACKDOOR = re.compile(
     r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back[- ]?door(?: dominant| seven(?:th)?"
     r"| chord)?(?= (?:now|here|again|(?:in)?to|home)\b|\s*(?:[,.;:!?]|$))"
 )
+IN_A_ROW = re.compile(
+    r"(?: chord)?,? ?(?:to|into|and|then|and then|going to|followed by)?,? (?:the |an? |our )?"
+)
 SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, *DOES_THE_JOB)))
 
 
@@ -463,9 +466,17 @@ def _functions(sentence: Sentence) -> Iterator[ChordSaid]:
         for match in pattern.finditer(sentence.text):
             yield ChordSaid(*match.span(), "function", partial(_stands_in, match["goal"] or ""))
     for match in BACKDOOR.finditer(sentence.text):
+        if _is_of_two(sentence, match.start()):
+            continue
         yield ChordSaid(*match.span(), "function", _is_backdoor)
     for match in BORROWED.finditer(sentence.text):
         yield ChordSaid(*match.span(), "function", partial(_is_borrowed, match["mode"]))
+
+
+def _is_of_two(sentence: Sentence, first: int) -> bool:
+    """Whether what begins at `first` is said of two chords, named one after the other: the whole move, and no chord."""
+    names = [name for name in chord_names(sentence) if name.last <= first][-2:]
+    return len(names) > 1 and IN_A_ROW.fullmatch(sentence.text, names[0].last, names[1].first) is not None
 
 
 def function_fits(goal: str) -> Fits:

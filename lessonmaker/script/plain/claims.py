@@ -20,19 +20,21 @@ from lessonmaker.script.plain.chord_words import chords_said
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_words import DEGREE_FINDERS, NUMERAL
 from lessonmaker.script.plain.entries import entry_claims
-from lessonmaker.script.plain.extents import ends_in_an_ordinal, extent_claims
+from lessonmaker.script.plain.extents import extent_claims, takes_its_words
 from lessonmaker.script.plain.forms import form_claims
 from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.key_claims import key_claims
+from lessonmaker.script.plain.leaps_told import LEAPS_TOLD
 from lessonmaker.script.plain.line_shapes import shape_claims
 from lessonmaker.script.plain.lines import line_claims
 from lessonmaker.script.plain.members import member_claims
+from lessonmaker.script.plain.named_moves import NAMED_MOVES
 from lessonmaker.script.plain.pedals import pedal_claims
 from lessonmaker.script.plain.root_words import root_lists, roots_claims
 from lessonmaker.script.plain.shape import shape_said
 from lessonmaker.script.plain.standouts import moving_standouts, standout_claims
 from lessonmaker.script.plain.swaps import swap_claims
-from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, symbol_claims
+from lessonmaker.script.plain.symbol_words import HARMONIC, SymbolClaim, is_of_a_step, symbol_claims
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.two_fives import progression_claims
 from lessonmaker.script.plain.verbs import inflected
@@ -77,9 +79,13 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
         and not any(shape.first <= name.first and name.last <= shape.last for shape in shapes)
     ]
     taken += [(claim.first, claim.last) for claim in known]
+    taken += [(each.first, each.last) for each in told if is_of_a_step(sentence, each)]
+    taken += [match.span() for saying in LEAPS_TOLD for match in saying.pattern.finditer(sentence.text)]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
     taken += [(claim.first, claim.last) for claim in found] + root_lists(sentence)
-    taken += [(claim.first, claim.last) for claim in extent_claims(sentence) if ends_in_an_ordinal(claim)]
+    taken += [
+        (claim.first, claim.last) for claim in extent_claims(sentence) if takes_its_words(sentence, claim)
+    ]
     for finder in (
         chord_claims,
         shape_claims,
@@ -229,7 +235,7 @@ HELD_OVER = re.compile(
     rf"\b{inflected('hold, tie, hang, ring, sustain, carry, let ring')}(?: (?!phrase|line|idea)[\w'-]+){{0,7}} $"
 )
 LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
-UNSURE = ("two five", "minor two five", "backdoor cadence")
+UNSURE = ("two five", "minor two five", *NAMED_MOVES)
 
 
 def _roles(sentence: Sentence) -> Iterator[Claim]:

@@ -21,6 +21,7 @@ from lessonmaker.script.plain.goals import MOVED_TO, Goals
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.lacking import chord_without, is_surely_a_degree
 from lessonmaker.script.plain.motion import motion_between, reached_from, without_places
+from lessonmaker.script.plain.named_moves import NAMED_MOVES
 from lessonmaker.script.plain.note_names import OF_A_KEY, named_note
 from lessonmaker.script.plain.note_times import comes_again
 from lessonmaker.script.plain.place import Place
@@ -37,7 +38,15 @@ IN_TWO_FIVES = re.compile(
     r" (?:two|ii)[- ](?:five|v)s?\b"
 )
 STEPS = ("one", "two", "four", "five", "six")
-OF_CHORDS = ("substitute dominant", "backdoor dominant", "two five", "two five one", "turnaround", "cadence")
+OF_CHORDS = (
+    "substitute dominant",
+    "backdoor dominant",
+    "two five",
+    "two five one",
+    "turnaround",
+    "cadence",
+    *NAMED_MOVES,
+)
 PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
 ACTS = re.compile(

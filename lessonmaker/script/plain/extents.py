@@ -34,7 +34,7 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LANDING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
-__all__ = ["EDGE", "Extents", "ends_in_an_ordinal", "extent_claims"]
+__all__ = ["EDGE", "Extents", "extent_claims", "takes_its_words"]
 
 NTH = "first|opening|second|third|fourth|fifth|sixth|next|last|closing|final"
 PHRASE = (
@@ -158,6 +158,26 @@ FROM_TO = re.compile(
     r"|as far as|up to) (?:the end of |as late as )?"
     rf"(?P<note>{SOMETHING_IN})(?P<to>{UNTIL_A_BAR})"
 )
+# "The second phrase doesn't stop there, it spills over the bar line into bar nine".
+SPILLS = inflected(
+    "spill, spill over, run over, run on, flow, flow over, flow on, leak, push on, press on, roll on, bleed, overflow, "
+    "carry over, carry on, keep going, go on, go over, continue, stretch, reach over, reach, run, hang over, lap over, "
+    "drift on, trail, sail on"
+)
+UNSTOPPED = (
+    r"(?:,? (?:doesn't|does not|won't|will not|refuses to|never|is not|isn't)\b[^.;:]{2,60}?[,;]? (?:but|and|it|so"
+    r"|instead)(?: (?:just|simply|it))*)?"
+)
+OVER_AN_END = (
+    r"(?: (?:right|straight|just|clean))*(?: (?:over|past|across|beyond|through) (?:the|its|that) "
+    r"(?:bar-? ?lines?|double bar|end of [\w ]{3,20}|(?:\w+ )?section|form|seam|eight bars|break))?(?: and(?: on)?)?"
+)
+SPILLING = re.compile(
+    rf"\b(?:(?P<nth>{NTH})|the|this|that|our|a|one) {SHAPED}{PHRASE}{UNSTOPPED},?"
+    rf"(?: (?:which|that|just|simply|then))*(?P<from>) {SPILLS}{OVER_AN_END}"
+    rf" (?:(?:right |straight )?(?:into|to|in|until|till|as far as)|(?:(?:it|only|finally) )*(?:{STOPS}) (?:in|on|at))"
+    rf" (?:the (?:start|downbeat|first beat|top) of )?(?P<to>{A_BAR}|(?:{NUMBER})(?=[,.;:!?]|$))"
+)
 # "The first phrase is short, it's done by the middle of bar two".
 DONE_BY = re.compile(
     rf"\b{A_PHRASE}(?P<from>)(?:,? (?:which|that|it's|it|is|and|short|brief|very|quite|all|already)|'s){{1,6}}"
@@ -201,6 +221,7 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
         (FROM_TO, _from_to),
         (FROM_AND_TO, _from_to),
         (DONE_BY, _from_to),
+        (SPILLING, _from_to),
         (FROM_TO_NUMBERS, _from_to),
         (COVERS, _from_to),
         (OF_SO_MANY, _long),
@@ -227,8 +248,10 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
     yield from _parts_told(sentence, found)
 
 
-def ends_in_an_ordinal(claim: Claim) -> bool:
-    """Whether a phrase is said to go to "the sixth", which is a bar."""
+def takes_its_words(sentence: Sentence, claim: Claim) -> bool:
+    """Whether a phrase is said to go to "the sixth", which is a bar, or over a bar line into a bar."""
+    if SPILLING.match(sentence.text, claim.first) is not None:
+        return True
     return (
         len(claim.names) > 1
         and bool(claim.names[0])

@@ -80,6 +80,16 @@ VISITS = (
     r"|ing)? to|tonici[sz](?:es|ing)"
     r"|leans? towards?|points? to)"
 )
+# The relative key, whatever leads there.
+TO_RELATIVE = r"(?:(?:in)?to|towards?) (?:the |its |our |their )?(?P<relative>relative (?:major|minor))"
+# A key that is told by its name as well: "the relative major, B flat".
+BY_NAME = re.compile(
+    rf",(?: which is| that's| that is| namely| so)? (?:the key of )?{LETTER}{NO_KEY}(?=\s*(?:[,.;:!?]|$))"
+)
+# The key that is left for it: "from E flat over to its relative minor".
+LEFT = re.compile(
+    rf"(?:from|out of) (?:the key of )?{LETTER}{NO_KEY}(?: (?:over|back|straight|right|up|down|away|on|home|in))*,? $"
+)
 # (the words, whether they can be false).
 ROWS: tuple[tuple[str, bool], ...] = (
     (rf"{WE} {WHERE}(?:in|inside) {KEY}", True),
@@ -143,8 +153,13 @@ ROWS: tuple[tuple[str, bool], ...] = (
         False,
     ),
     (rf"(?:all|this is|firmly|squarely) in {KEY}", True),
+    (rf"{TO_RELATIVE}(?! chord\b)", False),
+    (
+        r"(?<!of )(?<!, )(?:the |its |our )(?P<relative>relative (?:major|minor))(?! (?:chord|of)\b)",
+        False,
+    ),
 )
-ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}")
+ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}|{TO_RELATIVE}")
 # What is false where nothing speaks for the key.
 PLAINLY = re.compile(
     rf"{MODULATES}|(?:an? |the |our )?new key"
@@ -223,7 +238,11 @@ def _claim_of(sentence: Sentence, match: re.Match[str], false: bool) -> KeyClaim
         tonic = f"step {groups['step']}"
     elif groups.get("home"):
         tonic = "home"
-    return KeyClaim("key", *match.span(), name, tonic=tonic, mode=mode, false=false)
+    named = BY_NAME.match(sentence.text, match.end()) if groups.get("relative") else None
+    last = named.end() if named is not None else match.end()
+    left = LEFT.search(sentence.text[: match.start()]) if groups.get("relative") else None
+    first = left.start() if left is not None else match.start()
+    return KeyClaim("key", first, last, name, tonic=tonic, mode=mode, false=false)
 
 
 class Keys(RootMotion):

@@ -205,6 +205,9 @@ def _one(match: re.Match[str], passage: Passage) -> Verdict:
     return _of_length(match, passage, value_of(match["value"]))
 
 
+A_NAME = re.compile(r" (?:[b-g]\b|a[ -](?:flat|natural|sharp)\b)")
+
+
 def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verdict:
     notes, before = passage.notes, match.string[: match.start()]
     edge = edge_note(before, notes)
@@ -218,6 +221,8 @@ def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verd
     fitting = [note for note in fitting if note.duration == note.held] or fitting
     later = [note for note in fitting if passage.after is not None and note.onset >= passage.after]
     definite = re.match(r"(?:the|that|this|each|every)\b", match[0])
+    if definite and A_NAME.match(match.string, match.end()):
+        return UNKNOWN  # "the half-note F"
     if len(fitting) == 1 or (later and not definite):
         return Verdict(((later or fitting)[0],))
     if fitting:
@@ -345,25 +350,6 @@ def _equally_long(_: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=_there(other, passage)) if passage.named else UNKNOWN
 
 
-def _listed(match: re.Match[str], passage: Passage) -> Verdict:
-    """Note values one after the other: "quarter, two eighths, half"."""
-    wanted = [
-        value_of("half note" if each["value"] == "half" else each["value"])
-        for each in ITEM.finditer(match[0])
-        for _ in range(few_of(each["count"]) if each["count"] else 1)
-    ]
-    notes = passage.notes
-    starts = range(len(notes) - len(wanted) + 1)
-    found = [
-        notes[first : first + len(wanted)]
-        for first in starts
-        if all(lasts(note, length) for note, length in zip(notes[first:], wanted, strict=False))
-    ]
-    if len(found) == 1:
-        return Verdict(found[0])
-    return UNKNOWN if found or not passage.named or not notes else Verdict(is_there="the values are others")
-
-
 def _none(match: re.Match[str], passage: Passage) -> Verdict:
     """No note of a value: there is nothing to light."""
     length = value_of(match["value"])
@@ -434,8 +420,6 @@ def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=_there(other, passage), is_sure=bool(whole))
 
 
-AN_ITEM = rf"(?:{FEW} |an? )?(?:{VALUE}|half(?=[,.;:!?]|$| and\b))"
-ITEM = re.compile(rf"\b(?:(?P<count>{FEW}|an?) )?(?P<value>{VALUE}|half)")
 LENGTHS: tuple[Saying, ...] = (
     Saying(
         said(
@@ -469,7 +453,6 @@ LENGTHS: tuple[Saying, ...] = (
         _for_so_long,
         after=GIVEN,
     ),
-    Saying(said(rf"{AN_ITEM}(?:,? (?:and |then |and then )?{AN_ITEM}){{2,}}"), _listed),
     Saying(
         said(
             rf"(?<!for )(?<!first )(?<!last )(?P<count>{COUNT}) {PLAIN}(?P<value>{VALUES})(?! (?:\w+ing"

@@ -21,6 +21,7 @@ from lessonmaker.script.plain.density import DENSITY
 from lessonmaker.script.plain.departures import DEPARTURES
 from lessonmaker.script.plain.directions import DIRECTIONS
 from lessonmaker.script.plain.extremes import EXTREMES
+from lessonmaker.script.plain.leaps_told import LEAPS_TOLD
 from lessonmaker.script.plain.lengths import LENGTHS
 from lessonmaker.script.plain.offbeats import OFFBEATS
 from lessonmaker.script.plain.one_way_runs import RUNS
@@ -34,6 +35,7 @@ from lessonmaker.script.plain.stance_words import WISHES
 from lessonmaker.script.plain.stretches import MASK, Stretch, masked, named_last, subjects_in
 from lessonmaker.script.plain.tallies import TALLIES
 from lessonmaker.script.plain.text import Sentence
+from lessonmaker.script.plain.value_rows import VALUE_ROWS
 from lessonmaker.script.plain.verbs import FALLING, RISING
 
 __all__ = ["Lines", "is_aside", "line_claims"]
@@ -51,8 +53,10 @@ SAYINGS: tuple[Saying, ...] = (
     *RUNS,
     *OFFBEATS,
     *RESTS,
+    *LEAPS_TOLD,
     *CONTOURS,
     *TALLIES,
+    *VALUE_ROWS,
     *LENGTHS,
     *DENSITY,
     *DEPARTURES,
@@ -131,6 +135,7 @@ class Lines(Patterns):
         scope = self.with_own_bars(claim, scope)
         if not scope.spans and self.is_of_those_before(saying, match):
             return NOTHING
+        scope = self.without_others_bars(claim, scope) if saying in VALUE_ROWS else scope
         plain = self.plain_passage(claim, scope)
         of_subjects = [
             saying.judge(match, self.passage_of(each, plain)) for each in self.subjects_of(claim, scope)
@@ -138,6 +143,8 @@ class Lines(Patterns):
         if of_subjects and all(each.holds for each in of_subjects):
             return self.lit_verdict(of_subjects)
         verdicts = self.verdicts(saying, match, claim, scope)
+        if saying in VALUE_ROWS and not any(each.holds for each in verdicts):
+            verdicts = self.beyond_a_part(saying, match, claim, scope) or verdicts
         of_bars = any(each.holds for each in verdicts) or not of_subjects
         return self.decided(claim, scope, verdicts if of_bars else of_subjects)
 
@@ -178,6 +185,22 @@ class Lines(Patterns):
             return found
         return self.in_one_bar(saying, match, claim, scope) or found
 
+    def beyond_a_part(
+        self, saying: Saying, match: re.Match[str], claim: Claim, scope: Scope
+    ) -> list[Verdict]:
+        """What begins in the part of a bar that is named and goes on: "quarter, eighth, at the top of bar two"."""
+        whole = replace(scope, spans=tuple(self.bars_of(span) for span in scope.spans), tests=(), used=())
+        found = [each for each in self.verdicts(saying, match, claim, whole) if each.holds]
+        begun = [each for each in found if each.notes and self.is_struck_there(each.notes[0], claim, scope)]
+        return begun or ([UNKNOWN] if found else [])
+
+    def is_struck_there(self, note: Note, claim: Claim, scope: Scope) -> bool:
+        """Whether a note is struck in the part of a bar that a claim is of."""
+        inside = any(span.start <= note.onset < span.end for span in scope.spans)
+        return (inside or not scope.spans) and all(
+            test(note, self.music) for test in self.own_tests(claim, scope)
+        )
+
     def with_own_bars(self, claim: Claim, scope: Scope) -> Scope:
         """A claim's scope with the bars that its own words name: "everything in bar forty is eighths"."""
         words = self.sentence.text
@@ -187,6 +210,14 @@ class Lines(Patterns):
         if scope.spans or len(own) != 1 or len(own[0].spans) != 1:
             return scope
         return replace(scope, spans=own[0].spans, explicit=True, used=(*scope.used, own[0]))
+
+    def without_others_bars(self, claim: Claim, scope: Scope) -> Scope:
+        """A claim's scope without bars that are named after another claim: "quarter, eighth, and a half to finish"."""
+        bars = [place for place in scope.used if place.level == "bar"]
+        others = [other for other in self.claims if other.first >= claim.last]
+        if bars and all(any(other.last <= place.first for other in others) for place in bars):
+            return replace(scope, spans=(), explicit=False)
+        return scope
 
     def passages(self, claim: Claim, scope: Scope) -> list[Passage]:
         """The passages that a claim may be about: the bars that are named, or shown; each by itself if it says so."""
@@ -301,7 +332,9 @@ class Lines(Patterns):
         options = self.options[self.claims.index(before[-1])]
         chosen = self.chosen[-1] in options or before[-1].kind == "standout"
         holds_it = HOLDS_IT.match(self.sentence.text, claim.first) and AND_SO.fullmatch(between)
-        return self.chosen[-1] if (OF_IT.fullmatch(between) or holds_it) and chosen else None
+        later = any(other.first >= claim.last and other.kind != "line" for other in self.claims)
+        own = [note for note in self.chosen if later and note in options]  # the last may be of a later claim
+        return [*own, self.chosen[-1]][0] if (OF_IT.fullmatch(between) or holds_it) and chosen else None
 
     def told_how_long(self, claim: Claim) -> Note | None:
         """The note of which a length is told first: "half a beat, that's how long the third lasts"."""

@@ -26,7 +26,8 @@ TONES = (
 EVERY = (
     r"(?:every(?: single)?(?: one| note)|each(?: one| note)|all(?: of (?:them|it|these|the notes))?(?: the)?"
     r"(?: \w+)?(?: notes?)?"
-    r"|all (?:that )?(?:i|you|we|he|she|they|the (?:line|horn|melody)) \w+"
+    r"|(?:all|every(?:thing|(?: single)? note)|whatever|each note)(?: that)?"
+    r" (?:i|you|we|he|she|they|one|the (?:line|horn|melody|player)) \w+(?: here| there)?"
     r"|everything|the (?:whole|entire) (?:thing|bar|line))(?: (?:of|in|on|over|here|there|from)"
     r"[\w -]{0,30}?)?"
 )

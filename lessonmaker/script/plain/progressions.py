@@ -37,7 +37,6 @@ PROGRESSIONS: dict[str, tuple[tuple[tuple[int, frozenset[Family]], ...], ...]] =
         ((0, DOMINANT), (5, DOMINANT), (10, DOMINANT)),
         ((0, DOMINANT), (5, DOMINANT)),
     ),
-    "backdoor cadence": (((0, MINOR), (5, DOMINANT), (7, ANY)), ((0, DOMINANT), (2, ANY))),
 }
 STAND_INS: frozenset[Family] = DOMINANT | {"major"}
 

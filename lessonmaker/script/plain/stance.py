@@ -94,6 +94,12 @@ TAKEN_AS = re.compile(
     r"\b(?:i|one|we|you) (?:can|could|may|might) (?:\w+ )?(?:count|divide|parse|play|read|sing|split|take)\b"
     r"(?=[^,;:]* (?:as|into) $)"
 )
+# Nor is where notes may come from: "you could pull all four of those out of the altered scale".
+TAKEN_FROM = re.compile(
+    r"\b(?:i|one|we|you) (?:can|could|may|might) (?:\w+ )?(?:build|derive|draw|find|get|lift|pick|pull|take)\b"
+    r"(?=[^,;:]*\b(?:all|both|each|every|everything|it|that|them|these|this|those)\b[^,;:]* (?:out of|from|inside|in)"
+    r" (?:the |an? |one )?(?:[a-g](?: flat| sharp)? )?$)"
+)
 # Nor is what is needed: "bar two wouldn't be the same without its ninth".
 WITHOUT_IT = re.compile(
     r"\b(?:wouldn't|would not|isn't|is not|would never) (?:be |sound |feel )?(?:the same|much|complete|anything|itself"
@@ -161,6 +167,7 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         AS_EXPECTED.sub("", part) for part in (sentence.text[: claim.first], sentence.text[claim.last :])
     )
     before = EXPECTED.sub("", INSTEAD.sub("", WITHOUT_IT.sub("", before)))
+    before = TAKEN_FROM.sub("", before) if claim.kind == "scale" else before
     if THERE_IT_IS.search(after):
         return False
     if claim.kind == "extent":

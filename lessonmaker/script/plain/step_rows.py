@@ -24,6 +24,7 @@ from lessonmaker.script.plain.two_fives import (
     NEXT_STEP,
     TIME,
     ProgressionClaim,
+    is_in_a_two_five,
     steps_in_key,
     without_names,
 )
@@ -51,7 +52,7 @@ def step_rows(sentence: Sentence) -> Iterator[ProgressionClaim]:
         between = match[0][steps[0].end() : steps[-1].start()]
         before = sentence.text[: match.start()]
         among = AFTER_A_DEGREE.search(before) or BEFORE_A_DEGREE.match(sentence.text, match.end())
-        if among or TIME.search(before):
+        if among or TIME.search(before) or is_in_a_two_five(sentence, match.start()):
             continue
         listed = LISTED.fullmatch(between) and not TWO_AND_FIVE.match(match[0])
         if len(steps) >= LEAST_LISTED or not listed:

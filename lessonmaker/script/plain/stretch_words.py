@@ -132,6 +132,9 @@ COUNTED = re.compile(
     r"|chain|rows?|couple"
     r"|some|all|both|any|each|one|two|first|last|notes|(?:over|under|into|for) the course) $"
 )
+RETURNS_IN = re.compile(
+    r"\b(?:back|returns?|again|reappears?|recurs?|turns? up|resurfaces?|is (?:there|here|repeated)) in $"
+)
 AND_BEFORE = re.compile(rf"{NUMBER} $")  # the second of two
 HIGHEST_DEGREE = 13
 
@@ -173,6 +176,7 @@ def references_in(text: str) -> list[Reference]:
             first, last = match.span("bare")
             numbers = _numbers(match["bare"])
             known = no_degrees or any(each.kind == "bars" for each in found)
+            known = known or bool(found and RETURNS_IN.search(text[:first]))
             sure = known or alone is ALONE[1]
             if match[0].startswith("and") and AND_BEFORE.search(text[: match.start()]):
                 continue

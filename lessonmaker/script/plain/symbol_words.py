@@ -30,6 +30,7 @@ __all__ = [
     "HARMONIC",
     "OF_BAR",
     "SymbolClaim",
+    "is_of_a_step",
     "symbol_claims",
 ]
 
@@ -221,6 +222,7 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         role = ""
     if role == "does" and subject is None:
         role = ""
+    role = role or ("named" if _closes_a_part(sentence, said) else "")
     if said.sort == "step" and STEPS_FOLLOW.match(sentence.text, said.last):
         role = ""  # one of several: "these are the three chord, the six and the two"
     if role in ("becomes", "reached") and not _is_moved(text, said, role, subject, sentence):
@@ -312,12 +314,29 @@ APPOSED = re.compile(
 )
 
 
+ADDED, PART_ENDS = (
+    re.compile(r"(?:,|:|;| -) (?:(?:our|so|namely|that is) )?$"),
+    re.compile(r"\s*(?:[.,;:!?]|$)"),
+)
+
+
 def _is_apposed(text: str, said: ChordSaid, before: Sequence[ChordSaid]) -> bool:
     """Whether what a chord does stands right after its name: "C7 flat nine, five of F minor"."""
     if not before or before[-1].sort != "name" or not said.applied:
         return False
     opens = OPENS_WITH.search(text[: before[-1].first])
     return opens is not None and APPOSED.fullmatch(text[before[-1].last :]) is not None
+
+
+def _closes_a_part(sentence: Sentence, said: ChordSaid) -> bool:
+    """Whether what a chord does is added to what was said of it: "A seven gets us to D, the five of five"."""
+    added = ADDED.search(sentence.text[: said.first]) and PART_ENDS.match(sentence.text, said.last)
+    return is_of_a_step(sentence, said) and added is not None
+
+
+def is_of_a_step(sentence: Sentence, said: ChordSaid) -> bool:
+    """Whether a chord is told by a step of another, and no note of it: "five of two", not "five of the one chord"."""
+    return said.applied and said.sort == "step" and not sentence.text[: said.last].endswith(" chord")
 
 
 def _first_word(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None, role: str) -> int:

@@ -14,6 +14,7 @@ from itertools import pairwise
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.model import Mention
+from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_words import (
     KEY_NAME,
     PLACED,
@@ -27,7 +28,7 @@ from lessonmaker.script.plain.chord_words import (
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Common, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Harmony, Heard, is_minor
-from lessonmaker.script.plain.place import Test
+from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.swaps import SWAPPED
 from lessonmaker.script.plain.symbol_words import (
@@ -68,6 +69,10 @@ ELSEWHERE = re.compile(
 )
 # Before bars of which something is not said.
 NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
+# Begins after a claim, where it goes on to another chord.
+OTHER_PART = re.compile(
+    r"(?: chord)?(?:[,;:]|(?: (?:that|which))?(?:'s| is)? (?:aim|bound|go|head|lead|point|pull|target|want)\w* )"
+)
 ALTERED = re.compile(r"\balt(?:ered)?\b")
 ROOT_OF = re.compile(ROOT_NAME)
 FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
@@ -95,7 +100,7 @@ class Symbols(Common):
     def symbol(self, _: int, claim: Claim, scope: Scope) -> Decided:
         """The chord that is what it is said to be."""
         assert isinstance(claim, SymbolClaim) and claim.said is not None  # as symbol_claims makes them
-        scope = self.of_own_bar(claim, scope)
+        scope = self.of_this_part(claim, self.of_own_bar(claim, scope))
         chords = self.chords_in(scope)
         if claim.role == SWAPPED:
             return self.swapped(claim, claim.said, scope, chords)
@@ -108,6 +113,22 @@ class Symbols(Common):
         if claim.role == "becomes" and claim.said.sort == "kind" and claim.subject is not None:
             return self.becomes(claim, claim.subject, scope, chords)
         return self.joined(claim, claim.said, scope, chords)
+
+    def of_this_part(self, claim: Claim, scope: Scope) -> Scope:
+        """A claim's scope without places by another chord: "D minor becomes D seven, five of the G in bar seven"."""
+        bars = [place for place in scope.used if place.level == "bar"]
+        if bars and all(self.is_by_another_chord(claim, place) for place in bars):
+            return replace(scope, spans=(), explicit=False, tests=(), used=())
+        return scope
+
+    def is_by_another_chord(self, claim: Claim, place: Place) -> bool:
+        """Whether a place is named after a claim, in another part of the sentence that names a chord itself."""
+        between = self.sentence.text[claim.last : place.first]
+        if place.first < claim.last or not OTHER_PART.match(between):
+            return False
+        return any(
+            claim.last <= name.first and name.last <= place.first for name in chord_names(self.sentence)
+        )
 
     def swapped(self, claim: SymbolClaim, said: ChordSaid, scope: Scope, chords: Sequence[Heard]) -> Decided:
         """The chord that stands where another was to be expected; a fault where it is no tritone from that one."""

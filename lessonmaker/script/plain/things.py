@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from lessonmaker.analysis.device_names import DEVICES, DeviceName
+from lessonmaker.analysis.device_names import DEVICES, HARMONIC_DEVICES, DeviceName
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.position import INSTANT, Span, format_span, overlap
 from lessonmaker.script.candidates import (
@@ -24,6 +24,7 @@ from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.likeness import may_be_missed
 from lessonmaker.script.plain.name_rows import NAME_ROW
+from lessonmaker.script.plain.named_moves import NAMED_MOVES, Moves
 from lessonmaker.script.plain.progressions import PROGRESSIONS, progressions_in
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.shape import Shape, contradiction, times_end, way_after
@@ -76,7 +77,7 @@ BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
 
-class Things(Figured):
+class Things(Figured, Moves):
     """Decides claims of devices."""
 
     @property
@@ -86,10 +87,12 @@ class Things(Figured):
             NAME_ROW: self.no_name_row,
             **dict.fromkeys(FIGURES, self.figure),
             **dict.fromkeys(CERTAIN, self.on_beats),
+            **dict.fromkeys(NAMED_MOVES, self.named_move),
         }
 
     def device(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """A device of the line or of the chords."""
+        scope = self.of_this_part(claim, scope) if claim.name in HARMONIC_DEVICES else scope
         own = self.own_deciders.get(claim.name)
         if own is not None:
             return own(claim, scope)
@@ -110,13 +113,6 @@ class Things(Figured):
     def progression(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
         """What the chords do by their roots; None where the analysis may know it as a device."""
         name = claim.name
-        if (
-            name == "backdoor cadence"
-            and len(scope.spans) == 1
-            and scope.explicit
-            and self.is_one_bar(scope.spans[0])
-        ):
-            return self.usual_device(0, replace(claim, name="backdoor dominant"), scope)
         known = KNOWN_AS.get(name, name)
         if known in DEVICES and self.devices_for(DeviceName(known), scope):
             return self.usual_device(index, replace(claim, name=known), scope)

@@ -43,6 +43,7 @@ __all__ = [
     "TIME",
     "ProgressionClaim",
     "TwoFives",
+    "is_in_a_two_five",
     "progression_claims",
     "steps_in_key",
     "without_names",
@@ -50,7 +51,8 @@ __all__ = [
 
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i(?!s\b)))?"
 TWO_FIVES = re.compile(
-    rf"(?<![\w-])(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
+    rf"(?<![\w-])(?<!backdoor )(?<!back[ -]door )"
+    rf"(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
     rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
 )
 STEP_OF_KEY = r"(?:(?:two|three|four|five|six) chord(?!s)|subdominant)"
@@ -203,14 +205,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield steps_in_key(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text):
             yield ProgressionClaim("progression", *match.span(), "row", steps=steps)
-    for match in STEP_ROW.finditer(without_names(sentence)):
-        words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
-        before = sentence.text[: match.start()]
-        if TIME.search(before) or AFTER_A_DEGREE.search(before) or OF_ITS_NOTES.fullmatch(match[0]):
-            continue
-        known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
-        if known and ROW.fullmatch(match[0]) is None:
-            yield ProgressionClaim("progression", *match.span(), "row", steps=words)
+    yield from _of_steps(sentence)
     yield from _of_kinds(sentence)
     for match in TWO_FIVES.finditer(sentence.text):
         if any(row.start() <= match.start() and match.end() <= row.end() for row in rows):
@@ -220,12 +215,31 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
             yield claim
 
 
+def _of_steps(sentence: Sentence) -> Iterator[ProgressionClaim]:
+    """The rows of steps that are chords by their words."""
+    for match in STEP_ROW.finditer(without_names(sentence)):
+        words = tuple(each[0] for each in EACH_STEP.finditer(match[0]))
+        before = sentence.text[: match.start()]
+        if TIME.search(before) or AFTER_A_DEGREE.search(before) or OF_ITS_NOTES.fullmatch(match[0]):
+            continue
+        if is_in_a_two_five(sentence, match.start()):
+            continue
+        known = IS_A_CHORD.search(match[0]) or (len(words) > 2 and OF_CHORDS.search(sentence.text))
+        if known and ROW.fullmatch(match[0]) is None:
+            yield ProgressionClaim("progression", *match.span(), "row", steps=words)
+
+
 def _of_kinds(sentence: Sentence) -> Iterator[ProgressionClaim]:
     """What a sentence says of a chord that becomes one of another kind."""
     for match in FROM_KIND.finditer(sentence.text):
         step = match["step"] or match["step2"]
         kinds = tuple(f"{match[name] or match[f'{name}2']} {step}" for name in ("one", "other"))
         yield ProgressionClaim("progression", *match.span(), "row", steps=kinds)
+
+
+def is_in_a_two_five(sentence: Sentence, at: int) -> bool:
+    """Whether a step is one of a progression that is named: "a two five one to the four chord"."""
+    return any(match.start() < at < match.end() for match in TWO_FIVES.finditer(sentence.text))
 
 
 def without_names(sentence: Sentence) -> str:
@@ -298,7 +312,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
 PAIR, NAME = 2, "\0"
 SECOND = re.compile(r"\b(?P<nth>second|next|other) (?:(?:minor |major )?(?:two|2|ii)[ -](?:five|5|v)|$)")
 KNOWN_ONES = re.compile(r"\b(?:our|the|these|those) $")
-OF = re.compile(r" of (?:the )?$")
+OF = re.compile(r"(?<! way) of (?:the )?$")
 
 
 class TwoFives(Keys):
@@ -435,6 +449,7 @@ class TwoFives(Keys):
         """Chords that are named one after the other, where they follow each other."""
         if scope.used and all(place.pointed and place.first >= claim.first for place in scope.used):
             scope = Scope()  # "F seven, then B flat in the next bar"
+        scope = self.of_this_part(claim, scope)
         chords, size = self.chords_in(scope), len(claim.chords)
         rows = [chords[at : at + size] for at in range(len(chords) - size + 1)]
         found = [row for row in rows if self.is_one_stretch(row) and self.is_named_so(claim, row)]

@@ -192,6 +192,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
+        r"(?<!backdoor )(?<!back[ -]door )"
         r"(?:two|2|ii)(?:, |[ -])(?:five|5|v)s?(?! (?:plus|notes?|bars?|one)\b)(?![, -]+(?:one|1|i)\b)",
         "two five",
         "",
@@ -234,8 +235,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "",
     ),
     (
-        r"(?:back-?door|back door(?= (?:c|p|ap|m|two|res)))(?: cadence| progression| approach| move| two[- ]five"
-        r"| resolution| route)?",
+        r"back[- ]?door(?: cadence| progression| approach| move| two[- ]five| resolution| route)?",
         "backdoor cadence",
         "",
     ),
@@ -250,6 +250,19 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "loose",
     ),
     (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
+    (
+        r"(?:plagal|amen) (?:cadence|close|ending|motion|move|progression|resolution|way)s?"
+        r"|cadence (?:here |there )?(?:is|turns out|proves)(?: \w+)?? plagal|plagally",
+        "plagal cadence",
+        "",
+    ),
+    (
+        r"(?:deceptive|interrupted) (?:cadence|close|ending|motion|move|progression|resolution)s?"
+        r"|(?:cadence|resolution)(?: (?:here|there|in bar [\w-]+))? (?:is|turns out|proves)(?: \w+)?? deceptive"
+        r"|(?:resolves?|goes|moves?|lands?) deceptively",
+        "deceptive cadence",
+        "",
+    ),
     (r"minor cadences?", "minor cadence", ""),
     (
         r"(?<!deceptive )(?<!plagal )(?<!half )(?<!half-)(?<!interrupted )(?<!imperfect )(?<!phrygian )(?<!amen )"

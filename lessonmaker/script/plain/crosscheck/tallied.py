@@ -70,6 +70,10 @@ AWAY = re.compile(r" (?:up|down|above|below|higher|lower|away|apart|from|to|wide
 
 # What is no count of them: "five As out of five", "bar eleven rests".
 OUT_OF = re.compile(r" out of ")
+# What something is not, and not what is not there: "A seven is no chord of the key".
+IS_NONE = re.compile(
+    r"(?:\b(?:is|are|was)|'s|\b(?:is|are|was)n't) (?:(?:no|not|really|not really) )*(?:an? )?$"
+)
 BAR_NUMBER = re.compile(rf"\b(?:bar|measure)s? (?:{NUMBER.pattern})$", re.IGNORECASE)
 
 
@@ -78,7 +82,8 @@ def tallied(told: Told) -> Iterator[Untrue]:
     for thing in things_in(told):
         begin, end = told.part_of(thing.first)
         before, after = told.text[begin : thing.first], told.text[thing.last : max(end + JOINING, thing.last)]
-        if OUT_OF.match(after) or BAR_NUMBER.search(before):
+        of_the_key = thing.noun == "chord" and IS_NONE.search(before)
+        if OUT_OF.match(after) or BAR_NUMBER.search(before) or of_the_key:
             continue
         none = NONE.search(before)
         number = NUMBER.search(before)
