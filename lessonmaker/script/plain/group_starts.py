@@ -13,8 +13,9 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.group_words import GROUPS, OfGroups, count_said, counted_groups, said_of_groups
 from lessonmaker.script.plain.groups import Grouping, groupings_in
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import DENIED, NOT_OF_IT
+from lessonmaker.script.plain.told_stretches import DENIED
 
 __all__ = ["with_group_starts"]
 

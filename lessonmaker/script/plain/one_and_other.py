@@ -16,8 +16,8 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import NOT_OF_IT
 
 __all__ = ["with_one_and_other"]
 

@@ -21,8 +21,8 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.rows import ITS_CHORD
+from lessonmaker.script.plain.stance_words import NOT_OF_IT
 from lessonmaker.script.plain.told_names import names_said
-from lessonmaker.script.plain.told_stretches import NOT_OF_IT
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING, inflected
 
 __all__ = ["with_told_twice"]

@@ -71,11 +71,6 @@ NOT_BETWEEN = re.compile(
     rf"|swing|{MOVING})\b"
 )
 IN_IT = re.compile(r"\b(?:in|during|on|at|of|to|with|by) $")  # "in the second half of the bar"
-# What has notes of its own, each of which is not said to last so long: "two phrases, four bars each".
-OF_MANY = re.compile(
-    r"\b(?:phrases|lines|ideas|thoughts|statements|answers|licks|groups|cells|figures|shapes|motifs|units|halves"
-    r"|sections|chords)\b"
-)
 EACH = re.compile(r"\b(?:each|apiece|both|all|every\w*|equally)\b")
 
 
@@ -131,10 +126,11 @@ def _subject(told: Told, match: re.Match[str], found: Sequence[Subject]) -> Subj
 
 
 def _is_other(told: Told, subject: Subject, each: bool) -> bool:
-    """Whether what was lit is no note that lasts: a figure, several notes by what they do, unless each is said to."""
+    """Whether what was lit is no note that lasts: a figure, several notes, unless each of some degrees is said to."""
     lit = told.shown_at(subject.first, subject.last)
-    words = told.text[subject.first : subject.last]
-    several = lit is not None and len(lit.notes) > 1 and (not each or OF_MANY.search(words) is not None)
+    sets = [claim for claim in told.named if claim.kind == "set" and each]
+    named = any(claim.first < subject.last and subject.first < claim.last for claim in sets)
+    several = lit is not None and len(lit.notes) > 1 and not named
     return subject.lit and (lit is None or lit.device is not None or several)
 
 
