@@ -205,7 +205,7 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
     in_a_bar = any(place.level == "bar" and place.spans and not place.pointed for place in places)
     handled = [claim for claim in named if is_handled(sentence, claim)]
     if asked or (named and not in_a_bar and is_general(sentence, named, bool(handled))):
-        called = re.search(CALLED, sentence.text)
+        called = CALLED.search(sentence.text)
         return [claim for claim in named if claim.stance == "found" and not called]
     kept: list[Claim] = []
     for claim in named:

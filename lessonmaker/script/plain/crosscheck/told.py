@@ -46,8 +46,8 @@ SUPPOSED = re.compile(
     r"|\binstead\.?\s*$"
 )
 SHORT = 12  # words of a sentence
-# What did not happen: "had the composer written D flat", "say you played a B flat".
-UNHAPPENED = r"^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b"
+# What is wished for, or did not happen: "had the composer written D flat", "say you played a B flat".
+UNREAL_SAID = re.compile(rf"{WISHES}|{UNREAL}|^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b")
 # No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
 NO_HEDGE = re.compile(
     r"\bhang\w* around\b|\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))|\baround(?= (?:the|an?|that|our|its|[a-g])\b)"
@@ -163,9 +163,10 @@ class Told:
         """
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
-        unsure, part = (WISHES, UNREAL, OTHERS, HEDGED, UNHAPPENED), NO_HEDGE.sub("to", self.text[begin:end])
+        part = NO_HEDGE.sub("to", self.text[begin:end])
         part = re.sub(apart, "", part) if apart else part
-        return not any(re.search(pattern, part) for pattern in unsure) and not re.search(DENIALS, around)
+        unsure = any(pattern.search(part) for pattern in (UNREAL_SAID, OTHERS, HEDGED))
+        return not unsure and not re.search(DENIALS, around)
 
     @property
     def is_of_a_bar(self) -> bool:
