@@ -39,7 +39,7 @@ def progressions_of(etude: Etude) -> tuple[Device, ...]:
         *_turnarounds(etude, steps),
         *_cycles(steps),
         *_by_function(etude.functions),
-        *other_cadences(etude.functions),
+        *other_cadences(etude.functions, [form.span for form in blues]),
         *_key_changes(etude),
         *_blues(blues),
         *_modal(etude, steps, blues),

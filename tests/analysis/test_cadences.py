@@ -38,6 +38,11 @@ def test_a_cadence_that_goes_elsewhere_is_found(tune, chords, kind, found):
             ["C7", "F7", "C7", "C7", "F7", "F7", "C7", "C7", "G7", "F7", "C7", "G7"],
             "plagal cadence",  # of a blues the fourth step is a part
         ),
+        (
+            ["Cm7", "Fm7", "Cm7", "C7", "Fm7", "Fm7", "Cm7", "Cm7", "Ab7", "G7", "Cm7", "G7"],
+            "plagal cadence",  # and of one in minor
+        ),
+        (["Cm7", "F7", "Cm7", "F7", "Cm7", "Dm7b5", "G7", "Cm6"], "plagal cadence"),  # the dorian fourth step
     ],
 )
 def test_other_chords_make_no_such_cadence(tune, chords, kind):
