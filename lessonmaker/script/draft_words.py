@@ -43,6 +43,8 @@ WORTH: dict[str, float] = {
     "register peak": 5.5,
     "diatonic passage": 5,
     "minor cadence": 5,
+    "deceptive cadence": 8,
+    "plagal cadence": 5,
     "two five one": 3.5,
     "landing note": 4,
     "displacement": 5,
@@ -194,6 +196,14 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "{link:The chords} go home to a minor chord here, and the line knows it.",
         "Hear {link:the harmony} close in minor.",
     ),
+    "deceptive cadence": (
+        "{link:The dominant} promises to go home and turns aside.",
+        "Hear {link:the harmony} turn aside just before it is home.",
+    ),
+    "plagal cadence": (
+        "{link:The chords} go home from the fourth step here.",
+        "Hear {link:the harmony} come home by way of the fourth step.",
+    ),
     "two five one": (
         "Underneath, {link:three chords} lead in the oldest way there is, but not home.",
         "{link:The harmony} goes the usual way to a place that is not home. Hear it first without the line.",
@@ -247,6 +257,8 @@ TITLES: dict[str, tuple[str, ...]] = {
     "register peak": ("The top", "As high as it goes"),
     "diatonic passage": ("Plain notes", "Inside the key"),
     "minor cadence": ("Home, in minor", "A dark close"),
+    "deceptive cadence": ("Turned aside", "Not home yet"),
+    "plagal cadence": ("By the fourth step", "A gentle close"),
     "two five one": ("Going home", "Three chords"),
     "substitute dominant": ("A stand-in", "By the back stairs"),
     "landing note": ("Where it lands", "Coming to rest"),

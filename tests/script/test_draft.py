@@ -30,6 +30,7 @@ from lessonmaker.theory.pitch import Interval
 from tests.analysis.conftest import build
 from tests.tools.piece_xml import piece_xml
 from tests.tools.random_piece import STYLES, Piece, changes_of_a_form, line_over
+from tests.tools.sentence_sets import OPEN
 
 MEDIA = Path(__file__).parents[2] / "media"
 ETUDES = sorted((Path(__file__).parent / "sentences").glob("*.musicxml"))[1::5]
@@ -99,6 +100,14 @@ def test_a_draft_of_an_etude_holds_and_has_every_title_once(tmp_path: Path, path
     assert examined.faults == ()
     titles = [cue.cue.title for cue in examined.checked.cues]
     assert len(set(titles)) == len(titles)
+
+
+@pytest.mark.parametrize(
+    ("name", "link"),
+    [("harbour-of-slate", "deceptive cadence@22-24"), ("lantern-waltz", "plagal cadence@22-24")],
+)
+def test_a_cadence_that_goes_another_way_is_told(name: str, link: str) -> None:
+    assert f"]({link})" in drafted(OPEN.with_name(f"{name}.musicxml"))
 
 
 COLOURS = {"b9", "9", "#9", "11", "#11", "b13", "13", "4"}
