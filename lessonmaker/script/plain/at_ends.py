@@ -12,12 +12,13 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
 from lessonmaker.script.plain.claim import Claim
-from lessonmaker.script.plain.decided import NOTHING, Common, Decided
+from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Common, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
 from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.ends import (
     BETWEEN,
     BOTH_ENDS,
+    EDGES,
     EXCEPT,
     OF_MORE,
     SPELT_FROM,
@@ -25,6 +26,7 @@ from lessonmaker.script.plain.ends import (
     end_said,
     notes_at,
 )
+from lessonmaker.script.plain.fair_ends import fair_ends
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.motion import leading_notes
 from lessonmaker.script.plain.stretches import Stretch
@@ -64,7 +66,26 @@ class Ends(Common):
                 return self.light(claim, fitting[0])
             if fitting and not subject.every:
                 return None
-        return self.ends_otherwise(claim, end)
+        return self.of_what_is_pointed_at(claim, end) or self.ends_otherwise(claim, end)
+
+    def of_what_is_pointed_at(self, claim: Claim, end: End) -> Decided | None:
+        """The one note with which something in sight begins or ends, where nothing says which thing is meant."""
+        edge = EDGES.get(end.side)
+        one_bar = len(self.music.bars_in(self.spans)) == 1  # which is what is meant
+        if not end.pointed or edge is None or claim.name == LEADING_NOTE or one_bar:
+            return None
+        plain, possible = (
+            [note for note in notes if self.is_so_placed(claim, end, note)]
+            for notes in fair_ends(edge, self.spans, self.music)
+        )
+        found = plain or possible
+        if len(found) == 1:
+            return self.light(claim, found)
+        return self.ask(claim, found) if 1 < len(found) <= MOST_CHOICES else NOTHING if found else None
+
+    def is_so_placed(self, claim: Claim, end: End, note: Note) -> bool:
+        """Whether a note is what a claim names, where an end is said to stand."""
+        return is_called(claim, note, self.music) and all(test(note, self.music) for test in end.own)
 
     def of_eighths(self, claim: Claim, end: End) -> End:
         """An end of eighths alone, where it is said of one: the last eighth need not be the last note."""

@@ -16,6 +16,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
+from lessonmaker.script.plain.fair_ends import is_pointed_at
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import is_next_subject
 from lessonmaker.script.plain.stretches import MASK, Stretch, Subject, masked, named_last, subjects_in
@@ -304,7 +305,8 @@ class End:
     """That a claim is the first, last, highest or lowest note of one of some subjects, standing where `own` says.
 
     `first` is where the words that say so begin; what they say is not `certain` where something else may be meant.
-    It has no subjects where it is said of what is not in sight, or only might be so.
+    It has no subjects where it is said of what is not in sight, or only might be so. What is spoken of is `pointed` at
+    where no word tells which thing of those in sight it is.
     """
 
     side: Side
@@ -312,6 +314,7 @@ class End:
     own: tuple[Test, ...] = ()
     certain: bool = True
     first: int = 0
+    pointed: bool = False
 
 
 @dataclass(frozen=True)
@@ -380,7 +383,8 @@ def end_said(
         and not (words.noun and UP_TO.match(text, claim.last))
         and not any(place.pointed and place.level == "bar" for place in near)
     )
-    return End(words.side, subjects, tests, certain, words.first) if subjects else None
+    pointed = is_pointed_at(clause) and not any(place.level == "bar" for place in near)
+    return End(words.side, subjects, tests, certain, words.first, pointed) if subjects else None
 
 
 def _is_of_another_chord(sentence: Sentence, words: Words, near: Sequence[Place]) -> bool:

@@ -45,6 +45,7 @@ __all__ = [
     "HOLDING_ONE",
     "IN_THE_BAR",
     "LENGTHS",
+    "LONG",
     "OF_THEM",
     "OF_THE_BAR",
     "OPENS",

@@ -20,11 +20,12 @@ from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.density import DENSITY
 from lessonmaker.script.plain.departures import DEPARTURES
 from lessonmaker.script.plain.directions import DIRECTIONS
-from lessonmaker.script.plain.extremes import EXTREMES
+from lessonmaker.script.plain.enclosed import is_called
+from lessonmaker.script.plain.extremes import EXTREMES, NAME
 from lessonmaker.script.plain.leaps_told import LEAPS_TOLD
-from lessonmaker.script.plain.lengths import LENGTHS
+from lessonmaker.script.plain.lengths import LENGTHS, LONG
 from lessonmaker.script.plain.offbeats import OFFBEATS
-from lessonmaker.script.plain.one_way_runs import RUNS
+from lessonmaker.script.plain.one_way_runs import COUNTED, RUNS
 from lessonmaker.script.plain.passage import EACH, UNKNOWN, Passage, Saying, Verdict
 from lessonmaker.script.plain.patterns import Patterns
 from lessonmaker.script.plain.phrase_edges import PHRASE_EDGES
@@ -93,6 +94,13 @@ NOT_NOW = re.compile(
 )
 # A distance, and no verb: "a half step up".
 A_STEP = re.compile(r"\b(?:half|whole)[ -]steps? (?:up|down)$")
+# "The long one is just the G".
+THE_LONG = re.compile(r"\blong (?:one|note|tone)$")
+IS_CALLED = re.compile(
+    r"(?: here| there)?(?:,| is| was|'s)(?: (?:also|just|only|really|simply|of course|\w+ly))*"
+    r"(?: (?:the|an?|our|that|its))? ?"
+)
+IS_A_LETTER = re.compile(rf"{IS_CALLED.pattern}(?P<note>{NAME})(?=[,.;:!?]|$)")
 ANOTHER_PART = re.compile(r"[;:]|, (?:so|and|but|please)\b")
 
 
@@ -129,10 +137,13 @@ class Lines(Patterns):
             match is None
             or not self.is_said_now(saying, claim)
             or self.is_where(claim)
+            or self.is_counted_of_a_run(claim)
             or self.is_of_a_degree(claim)
         ):
             return NOTHING
         scope = self.with_own_bars(claim, scope)
+        if (long := self.long_note_called_so(claim, scope)) is not None:
+            return self.lit_verdict([Verdict((long,))])
         if not scope.spans and self.is_of_those_before(saying, match):
             return NOTHING
         scope = self.without_others_bars(claim, scope) if saying in VALUE_ROWS else scope
@@ -148,12 +159,37 @@ class Lines(Patterns):
         of_bars = any(each.holds for each in verdicts) or not of_subjects
         return self.decided(claim, scope, verdicts if of_bars else of_subjects)
 
+    def long_note_called_so(self, claim: Claim, scope: Scope) -> Note | None:
+        """Of several long notes the one that is what the long one is said to be: "the long one is A"."""
+        text = self.sentence.text
+        if not THE_LONG.search(text[: claim.last]):
+            return None
+        letter = IS_A_LETTER.match(text, claim.last)
+        letters = [Claim("note", *letter.span("note"), letter["note"])] if letter is not None else []
+        names = (other for other in (*letters, *self.claims) if other.kind in ("degree", "note"))
+        called = (other for other in names if IS_CALLED.fullmatch(text, claim.last, other.first))
+        name = next(called, None)
+        if name is None:
+            return None
+        notes = (note for span in scope.spans or self.spans for note in self.music.line_in(span))
+        found = [note for note in notes if note.held >= LONG and is_called(name, note, self.music)]
+        return found[0] if len(found) == 1 else None
+
     def is_where(self, claim: Claim) -> bool:
         """Whether the words of a claim only say on which beat something stands: "E flat on the last eighth"."""
         return any(
             place.level == "beat" and place.first <= claim.first and claim.last <= place.last
             for place in self.places
         )
+
+    def is_counted_of_a_run(self, claim: Claim) -> bool:
+        """Whether notes that are only pointed at are told of as a run, which says which they are."""
+        text = self.sentence.text
+        after = next((other for other in self.claims if other.first >= claim.last), None)
+        if after is None or after.kind != "line" or SAYINGS[int(after.name)] not in RUNS:
+            return False
+        counted = COUNTED.search(text[: after.first])
+        return counted is not None and counted.start() <= claim.first < counted.end()
 
     def is_of_a_degree(self, claim: Claim) -> bool:
         """Whether a highest or lowest note is told by the degree right after it, which is another claim."""

@@ -137,6 +137,13 @@ class Around:
     after: str
 
 
+# "D sharp makes the E feel inevitable": what one note does to the other.
+MAKES_IT = re.compile(r"\bmak(?:e|es|ing) (?:the |that |this |our )?$")
+DO_SO = re.compile(
+    r" (?!(?:above|and|below|at|because|but|here|in|of|on|or|over|so|there|to|under|with)\b)[a-z]"
+)
+
+
 def are_one(between: str) -> bool:
     """Whether the words between two names say that they are one note's: " on beat two, believe me, is the "."""
     called = CALLED.search(between)
@@ -178,6 +185,8 @@ def _not_next(words: Around, one: Note, other: Note, music: Music) -> str | None
 def _not_one(words: Around, one: Note, other: Note, music: Music) -> str | None:
     """What a note is, if it is called another."""
     if is_pointed_out(words.between, words.after) or BESIDE_ANOTHER.match(words.after):
+        return None
+    if MAKES_IT.search(words.between) and DO_SO.match(words.after):
         return None
     calls = CALLING.search(words.before) and ONLY_THE.fullmatch(words.between)
     calls = calls or ONLY_IS.fullmatch(words.between)

@@ -16,6 +16,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
 from lessonmaker.script.plain.lengths import ENDS_ON, HOLDING_ONE, edge_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
+from lessonmaker.script.plain.pickup_places import UPBEAT
 from lessonmaker.script.plain.verbs import STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
@@ -184,7 +185,6 @@ LEADS = (
     r"|next )?(?:bar"
     r"|measure|downbeat|tune|chorus|bridge|phrase|line))"
 )
-UPBEAT = r"(?:pick-?ups?|upbeats?|lead-?ins?|anacrus[ei]s|run-?ups?)"
 OFFBEATS: tuple[Saying, ...] = (
     Saying(
         said(

@@ -12,14 +12,16 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
-from lessonmaker.script.plain.claim import named_degrees
+from lessonmaker.script.plain.claim import named_degrees, number_said
 from lessonmaker.script.plain.contour import FALLS, RISES
+from lessonmaker.script.plain.durations import VALUES, value_of
 from lessonmaker.script.plain.extremes import NAME
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import inflected, way_of
+from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["FEWEST", "RUNS", "ends_said", "parts_between", "runs_of_kind", "way_of_run"]
+__all__ = ["COUNTED", "FEWEST", "RUNS", "ends_said", "parts_between", "runs_of_kind", "way_of_run"]
 
 THIRD, FOURTH, WHOLE_STEP = 3, 5, 2  # semitones
 FEWEST = {"chord": 3, "scale": 4, "chromatic": 3}  # notes of a run
@@ -85,6 +87,11 @@ FROM_TO = re.compile(rf"(?<![\w'])(?:{FROM})(?:{TO})?")
 END_TO_END = re.compile(
     rf"(?<![\w'])(?P<from>{END})[ -]to[ -](?P<to>{END})(?= (?:[\w-]+ )?(?:arpeggio|run|scale|line|sweep)\b)"
 )
+# "Those four eighths are a plain bit of scale".
+COUNTED = re.compile(
+    rf"\b(?:those|these|the)(?: (?P<which>first|opening|last|final|closing))? (?P<count>{NUMBER}) (?P<value>{VALUES})"
+    r"(?: here| there)? (?:are|were|make|form|become|'re)(?: [a-z]+){0,3} $"
+)
 Test = Callable[[Note, Note, Music], bool]
 
 
@@ -138,6 +145,10 @@ def _judge(match: re.Match[str], passage: Passage) -> Verdict:
     if ends is not None:
         runs = [part for run in runs for part in parts_between(run, ends, passage.music)]
     longest = [run for run in runs if len(run) == max(map(len, runs))]
+    counted = COUNTED.search(match.string[: match.start()])
+    if counted is not None:
+        parts = [part for run in runs for part in _so_many(counted, run)]
+        return Verdict(tuple(parts[0])) if len(parts) == 1 else UNKNOWN
     if len(longest) == 1:
         return Verdict(tuple(longest[0]))
     bare = match[0].split()[0] in ("up", "down")
@@ -153,6 +164,15 @@ def _judge(match: re.Match[str], passage: Passage) -> Verdict:
         return _otherwise(kind, way, passage)
     turned = [part for run in every for part in parts_between(run, ends, passage.music, back=True)]
     return Verdict(is_there=f"the {kind} goes the other way") if turned else UNKNOWN
+
+
+def _so_many(counted: re.Match[str], run: Sequence[Note]) -> list[Sequence[Note]]:
+    """The parts of a run that are so many notes of a value: all that may be meant, or the first or last of them."""
+    count, value = number_said(counted["count"]), value_of(counted["value"])
+    rows = [run[at : at + count] for at in range(len(run) - count + 1)]
+    fitting = [row for row in rows if all(note.held == value for note in row)]
+    which = counted["which"] or ""
+    return fitting[:1] if which in ("first", "opening") else fitting[-1:] if which else fitting
 
 
 def _short_of(kind: str, passage: Passage, ends: re.Match[str] | None) -> list[list[Note]]:

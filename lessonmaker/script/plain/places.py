@@ -16,6 +16,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.beat_places import beats, edge_of_bar, parts
 from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
+from lessonmaker.script.plain.pickup_places import with_pickups
 from lessonmaker.script.plain.place import AND, Context, Place, words_of_place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
@@ -49,6 +50,7 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
         Place("bar", p.first, p.last, (p.span,), None, True) for p in sentence.pointers if p.span is not None
     ]
     found = [place for place in found if not SINCE.search(sentence.text[: place.first])]
+    found = list(with_pickups(sentence, found, context.music))
     return tuple(sorted(found, key=lambda place: place.first))
 
 

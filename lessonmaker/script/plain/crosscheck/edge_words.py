@@ -144,7 +144,7 @@ NOUNS: dict[Level, str] = {
 }
 ADVERBS = r"(?: (?:itself|then|now|here|simply|just|also|finally|actually|really|both|all|\w+ly))*"
 DOES = {level: re.compile(rf"\b{noun}{ADVERBS} $") for level, noun in NOUNS.items()}
-WITHIN = re.compile(rf"\b(?:of|in|at|over|for|from) (?:{THIS} )*$")
+WITHIN = re.compile(rf"\b(?:of|in|at|over|for|from|to|into) (?:{THIS} )*$")
 OF_IT = {
     level: re.compile(rf"[^,;:]*?\b(?:of|in|as) (?:{THIS} )*{noun}(?![ -](?:line|before|after))\b")
     for level, noun in NOUNS.items()
