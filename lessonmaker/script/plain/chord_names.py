@@ -112,6 +112,15 @@ GOES_SOMEWHERE = re.compile(
     r"|tonic|dominant|subdominant)|(?:a|the) (?:tritone|secondary))"
 )
 A_DOMINANT = re.compile(r"a[ -](?:flat|sharp) (?:seven|dominant)")
+# An "A seven" or "A minor" that opens a sentence and does something, whatever that is: "A seven just hands us".
+PLAIN_NAME = re.compile(rf"a(?: minor)?(?: seven|7)?{COLOUR}*")
+DOES = re.compile(
+    r"(?: (?:just|only|also|even|never|always|still|really|simply|itself|alone|soon|finally|\w+ly))* "
+    r"(?!(?:lands|falls|sits|stands|appears|arrives|rings|sounds|shows up|turns up|pops up) (?:right )?(?:on|at)\b)"
+    r"(?:(?!(?:blues|bass|plus|less|notes|bars|steps|degrees|tones|twos|always)\b)[a-z]+[^\Ws]s(?![\w'-])"
+    r"|(?:had|gave|brought|took|held|led|made|kept|put|set|began|carried|wanted|offered|pulled|handed"
+    r"|can|will|would|may|might|must|should|could|doesn't|won't|can't)\b)"
+)
 # What follows an "A seven" or "A minor" that opens a sentence where it names the chord that is there.
 AS_A_NAME = re.compile(
     r"\s*[,;:]|\s*$|'s\b| (?:is|was|has|gets|goes|holds|lasts|stays|moves|leads|slides|resolves|comes|then|and|here"
@@ -138,7 +147,8 @@ def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
             sentence.written[first] == "a"
         )  # "A flat seven here is lydian dominant": the score has that chord
     opens = not sentence.written[:first].strip()
-    after = (each.match(sentence.text, match.end()) for each in (GOES_SOMEWHERE, AS_A_NAME))
+    says = [GOES_SOMEWHERE, AS_A_NAME, *([DOES] if PLAIN_NAME.fullmatch(match[0]) else ())]
+    after = (each.match(sentence.text, match.end()) for each in says)
     if opens and not match["sign"] and ("A", 0) in sentence.roots and any(after):
         return False
     return opens or sentence.written[first] == "a"

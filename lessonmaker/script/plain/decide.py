@@ -183,6 +183,8 @@ class Decider(
 
     def by_kind(self, index: int, claim: Claim, scope: Scope) -> Decided:
         """What one claim means."""
+        if scope.is_nowhere:
+            return NOTHING
         deciders: dict[str, Callable[[int, Claim, Scope], Decided]] = {
             "degree": self.degree,
             "note": self.note,

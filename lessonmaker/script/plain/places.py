@@ -18,6 +18,7 @@ from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
 from lessonmaker.script.plain.pickup_places import with_pickups
 from lessonmaker.script.plain.place import AND, Context, Place, words_of_place
+from lessonmaker.script.plain.set_beside import IS_NO_BAR, is_set_beside, this_one
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
@@ -35,6 +36,7 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
         _numbered,
         _bare_numbers,
         _counted,
+        this_one,
         _relative,
         _outer,
         _sections,
@@ -174,7 +176,7 @@ HOLDS = (
     r"(?:got |just |only |simply |nothing but |right |off |up |down |out |us |from |in )*"
     r"(?:an?|the|on|with|all|my|your|our|one|two|three|some|another) "
     r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |the |my |your |all )(?!note|tone"
-    r"|flat|sharp))"
+    rf"|flat|sharp)|{IS_NO_BAR})"
 )
 OPENING_NUMBER = re.compile(
     rf"(?:^\s*|[,;:] |\b(?:and|but|while|then) )(?:and |so |now |then |but |in |ok,? |okay,? )*({NUMBER})(?={HOLDS})"
@@ -185,7 +187,8 @@ LOOKED_AT = re.compile(
     rf"|down-?beat of|middle of|(?:first|last) (?:note|beat) of"
     rf"|back in|here in|over in|up in|down in|out in) ({NUMBER})"
     r"(?=[,.;:!?]|$| (?:you|we|i|and|for|there|it|the|he|she|where|with|is|has|goes|climbs|falls)\b)"
-    rf"|\bin (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])(?! (?:and|or|to)\b){GOES_ON}"
+    r"|(?:\bin|^\s*(?:by|come)) (five|six|seven|eight|nine|ten|eleven|twelve|thirteen|1[0-3]|[5-9])"
+    rf"(?! (?:and|or|to)\b){GOES_ON}"
     rf"|^\s*({NUMBER})(?=: )"
 )
 
@@ -370,6 +373,7 @@ def _outer(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iter
 
 def _latest(found: Sequence[Place], before: int, sentence: Sentence) -> Span | None:
     bars = [place for place in found if place.level == "bar" and place.last <= before and place.spans]
+    bars = [place for place in bars if not is_set_beside(sentence, place)]
     latest = max(bars, key=lambda place: place.last, default=None)
     pointed = [p for p in sentence.pointers if p.last <= before and p.span is not None]
     if pointed and (latest is None or pointed[-1].last > latest.last):

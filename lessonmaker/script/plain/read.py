@@ -38,8 +38,10 @@ from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.rows import with_rows
+from lessonmaker.script.plain.scattered import without_scattered
 from lessonmaker.script.plain.scope import Scope, scopes_of
 from lessonmaker.script.plain.second_look import any_degrees, bare_ordinal, things_put_otherwise
+from lessonmaker.script.plain.set_beside import is_set_beside
 from lessonmaker.script.plain.squeezed import with_squeezed
 from lessonmaker.script.plain.stance import meant, says_nothing_of
 from lessonmaker.script.plain.stance_words import WISHES
@@ -109,9 +111,10 @@ class Reader:
         context = Context(self.music, self.spans, self.before)
         places = places_in(sentence, context)
         likened = self.likened(sentence, places)
+        every = places
         if any(claim.name == "comparison" for claim in likened):
             places = tuple(place for place in places if not _is_model(sentence, place))
-        places = tuple(place for place in places if not self.is_only_likened(sentence, place))
+        places = tuple(place for place in places if not self.is_only_likened(sentence, place, every))
         named = claims_in(sentence, likened)
         for with_names in NAMES_TOGETHER:
             named = with_names(self.ground(sentence, places), named)
@@ -124,6 +127,7 @@ class Reader:
             NOTHING if set(missing) & set(scope.used) else each
             for each, scope in zip(decided, scopes, strict=True)
         ]
+        decided = without_scattered(sentence, claims, decided, places, self.music)
         claims, decided = self.stepped(sentence, places, claims, decided)
         self.keep(sentence, claims, decided)
         for place in missing:
@@ -135,13 +139,14 @@ class Reader:
         chord = self.keep_named(sentence, places, decided)
         linked = any(pointer.is_link for pointer in sentence.pointers)
         if not linked and not chord and not any(each.says for each in decided) and len(self.found) == count:
-            self.read_otherwise(sentence, places, named, meant_all, whole=whole)
+            self.read_otherwise(sentence, every, named, meant_all, whole=whole)
             if len(self.found) == count:
                 acting = acting_chords(sentence, places, self.spans, self.music)
                 self.found += [
                     self.understood(sentence, said.first, said.last, each) for said, each in acting
                 ]
-        if whole and not linked:
+        apart = any(is_set_beside(sentence, place) for place in every)
+        if whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)
 
@@ -157,7 +162,8 @@ class Reader:
         found: Sequence[Understood],
     ) -> None:
         """Note down what else a sentence says that is false of what it has lit, where nothing is called false yet."""
-        if any(each.status == "fault" for each in found):
+        nowhere = any(place.level == "bar" and not place.spans for place in places)
+        if nowhere or any(each.status == "fault" for each in found):
             return
         shown = [self.shown(sentence, each, each.mention) for each in found if each.mention is not None]
         loose = loose_bars(sentence, self.music, self.bars, places)
@@ -208,11 +214,17 @@ class Reader:
                 return
             del self.found[count:]
 
-    def is_only_likened(self, sentence: Sentence, place: Place) -> bool:
-        """Whether a bar that the cue does not show is only what another is like: "the same idea as bar one"."""
+    def is_only_likened(self, sentence: Sentence, place: Place, places: Sequence[Place]) -> bool:
+        """Whether a bar is only what another is like, or unlike: "the same idea as bar one", "it is not bar two".
+
+        Where the cue shows it, the other has to be named before it.
+        """
+        if is_set_beside(sentence, place):
+            return True
         like = place.level == "bar" and place.spans and LIKE.search(sentence.text[: place.first])
         bars = {bar for span in place.spans for bar in bars_in(self.music.score, span)}
-        return bool(like) and not bars & set(self.bars)
+        named = any(other.level == "bar" and other.last <= place.first for other in places)
+        return bool(like) and ((named and not place.pointed) or not bars & set(self.bars))
 
     def likened(self, sentence: Sentence, places: Sequence[Place]) -> list[Claim]:
         """What a sentence says is alike, where that comes to anything: what does not, takes no words from others."""

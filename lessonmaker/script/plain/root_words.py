@@ -42,9 +42,22 @@ __all__ = [
 ]
 
 INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
+# A chord that the line goes up or down: "three, five, seven, nine, straight up the chord".
+NO_PATH = "".join(
+    rf"(?<!\b{way} {which} )"
+    for way in ("up", "down", "through", "along", "over", "across")
+    for which in ("the", "this", "that")
+)
+# Thirds that are told one by one are of the line: "all thirds: three, five, seven, nine".
+TOLD_IN_ROW = re.compile(
+    r"(?: (?:up|down))?(?:[,;:]| -) (?:from )?(?:(?:the|a) )?(?:root|(?:(?:flat|sharp|minor|major) )?(?:one|three|third"
+    r"|five|fifth|seven|seventh)),? (?:then |and |to )*(?:(?:the|a) )?(?:(?:flat|sharp|minor|major) )?(?:third|three"
+    r"|fifth|five|seventh|seven|ninth|nine|root|one)\b"
+)
 # What has roots: these words, or chords by their names.
 ROOTS = re.compile(
-    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes|(?<!change of )chords?|harmon(?:y|ies)"
+    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes"
+    rf"|{NO_PATH}(?<!change of )chords?|harmon(?:y|ies)"
     r"|chord changes|progression|cycle|circle"
     r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
 )
@@ -502,6 +515,8 @@ def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
         return None
     if told.subject is None and OF_THE_LINE.search(told.before):
+        return None
+    if "third" in interval_said(told.match) and TOLD_IN_ROW.match(told.after):
         return None
     steps = (FOURTH, TRITONE) if ROUND.search(told.before) else told.steps
     return replace(told.claim("chain", steps=steps), sure=told.subject is not None)

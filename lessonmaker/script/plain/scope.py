@@ -104,6 +104,11 @@ class Scope:
         """Whether a note stands where the claim says."""
         return all(test(note, music) for test in self.tests)
 
+    @property
+    def is_nowhere(self) -> bool:
+        """Whether it is in some bar of those in sight, and nothing tells in which."""
+        return any(place.level == "bar" and place.pointed and not place.spans for place in self.used)
+
     def moved_on(self) -> Scope:
         """The scope without the chords that were named before another claim."""
         return replace(self, tests=tuple(test for test in self.tests if test not in self.carried), carried=())
