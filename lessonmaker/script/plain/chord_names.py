@@ -123,8 +123,8 @@ DOES = re.compile(
 )
 # What follows an "A seven" or "A minor" that opens a sentence where it names the chord that is there.
 AS_A_NAME = re.compile(
-    r"\s*[,;:]|\s*$|'s\b| (?:is|was|has|gets|goes|holds|lasts|stays|moves|leads|slides|resolves|comes|then|and|here"
-    r"|there|now|again|over|in|on|for|at)\b"
+    r"\s*[,;:]|\s*$|'s\b| (?:is|was|has|gives|offers|carries|gets|goes|holds|lasts|stays|moves|leads|slides|resolves"
+    r"|comes|then|and|here|there|now|again|over|in|on|for|at)\b"
 )
 
 

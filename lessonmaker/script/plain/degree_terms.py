@@ -28,7 +28,8 @@ NOT_A_NOTE = (
     r"|semitones?|tones?|seconds?|minutes?|of all|part|parts|place|point|attempt"
     r"|apart|wide|motion|idea|figure|shape|cell|motif"
     r"|motive|interval|nature|o'clock|octave|octaves|position|scale|mode|sequence|enclosure"
-    r"|arpeggio|thought|listen|look|try|go|take(?! turns)|time|hand|page|pages|years?|days?|keys?"
+    r"|arpeggio|thought|listen|look|try|go(?! (?:up|down|to|into|back|on)\b)|take(?! turns)"
+    r"|time|hand|page|pages|years?|days?|keys?"
     r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?"
     r"|of (?:him|us|you|(?:my|our|your|his|her|their) (?:\w+ )?\w+s)(?! (?:chord|key)))\b)"
 )

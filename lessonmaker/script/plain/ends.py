@@ -332,6 +332,12 @@ class Words:
     aside: bool = False
 
 
+# "We end the bar on the flat five".
+ITS_OBJECT = re.compile(
+    rf"(?:{STARTING}|{ENDING}) (?:off |out |up )?(?P<noun>(?:the|this|that|our) (?:bar|measure|phrase)) {ON}\b"
+)
+
+
 def end_said(
     sentence: Sentence, claim: Claim, places: Sequence[Place], spans: Sequence[Span], music: Music
 ) -> End | None:
@@ -359,7 +365,8 @@ def end_said(
         [each for each in others if each not in own and not _is_next(sentence, claim, each, others)],
     )
     clause = words.of or _clause_before(text[: min(words.first, claim.first)])
-    clause = THESE_BARS.sub("passage", clause)
+    ended = ITS_OBJECT.match(text, words.first, claim.first)
+    clause = ended["noun"] if ended is not None else THESE_BARS.sub("passage", clause)
     if _is_of_another_chord(sentence, words, near):
         return End(words.side, ())
     subjects = subjects_in(words.noun or clause, near, spans, music, EDGES.get(words.side))

@@ -32,6 +32,7 @@ from lessonmaker.script.plain.left_over import left_over
 from lessonmaker.script.plain.name_rows import with_name_rows
 from lessonmaker.script.plain.name_runs import with_runs_between
 from lessonmaker.script.plain.named_chords import absent_chord, present_chord
+from lessonmaker.script.plain.names_beside import names_beside
 from lessonmaker.script.plain.one_and_other import with_one_and_other
 from lessonmaker.script.plain.onward import onward
 from lessonmaker.script.plain.parts import parts_of
@@ -313,7 +314,9 @@ class Reader:
         """Note down, and return, the names that mean a note only beside those that were read."""
         left = left_over(sentence, claims, decided, places, self.music)
         left = [claim for claim in meant(sentence, left, places) if claim.stance == "stated"]
-        left += onward(self.ground(sentence, places), claims, decided, left)
+        ground = self.ground(sentence, places)
+        for more in (onward, names_beside):
+            left += more(ground, claims, decided, left)
         decider = self.decider(sentence, places)
         self.keep(sentence, left, decider.decide(left, scopes_of(sentence, left, places)))
         return left

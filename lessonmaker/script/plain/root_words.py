@@ -374,6 +374,8 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
         if OF_THE_LINE.search(sentence.text[: one.first]) or A_NOTE.search(INTERVAL_WORDS.sub("", between)):
             continue
         near = min(intervals, key=lambda match: abs(match.start() - one.last))
+        if NOTES_OF_THEM.search(sentence.text, other.last, max(near.start(), other.last)):
+            continue
         if ROUND.search(sentence.text[: near.start()]):
             continue
         first, last = min(one.first, near.start()), max(other.last, near.end())
@@ -394,6 +396,10 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
             other=other,
             sure=True,
         )
+
+
+# What lies so far apart in what follows: "so the sevenths of these two lie a half step apart".
+NOTES_OF_THEM = re.compile(r"\b(?:thirds|fifths|sixths|sevenths|ninths|elevenths|thirteenths|notes)\b")
 
 
 def _is_harmonic(sentence: Sentence) -> bool:

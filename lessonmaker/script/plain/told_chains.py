@@ -27,7 +27,7 @@ from lessonmaker.script.plain.stretches import masked
 from lessonmaker.script.plain.told_names import TOLD, names_said
 from lessonmaker.script.plain.verbs import LANDING, LEANING, inflected
 
-__all__ = ["with_told_chains"]
+__all__ = ["APPOSED", "NOT_OF_IT", "SAME_NOTE", "with_told_chains"]
 
 NOT_OF_IT = re.compile(
     rf"{OTHERS.pattern}|{WISHES}|{UNREAL}|\b(?:not|never|no|nor|neither|instead|if|roots|chords|(?<!chord )changes"
