@@ -30,12 +30,13 @@ def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
     assert verdicts["wrong"] <= 0.02 * len(judged), judged
 
 
-# Sets of such writers that were kept to measure with, by what their names begin with: the share of every twelfth
-# sentence that is read right, and the share that is confidently wrong, as reached so far and not as wanted.
+# Sets that were kept to measure with, nearly all by such writers, by what their names begin with: the share of every
+# twelfth sentence that is read right, and the share that is confidently wrong, as reached so far and not as wanted.
 KEPT = {
     "voices-[cd]": (0.96, 0.0),
     "family-*": (0.948, 0.013),
-    "ordinary-*": (0.925, 0.0125),
+    "ordinary-*": (0.933, 0.015),
+    "themes-*": (0.965, 0.0),
     "spoken-[a-m]": (0.976, 0.008),
     "spoken-[n-z]": (0.938, 0.031),
     "spoken-a?": (0.946, 0.012),
