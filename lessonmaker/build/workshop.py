@@ -13,7 +13,6 @@ import signal
 from collections import Counter, defaultdict
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
@@ -291,7 +290,7 @@ class Processes(Executor):
             return self.pool.submit(work)
         except OSError as error:
             if error.errno is None:
-                raise BrokenProcessPool("a process died while another was being started") from error
+                raise BrokenExecutor("a process died while another was being started") from error
             raise
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:

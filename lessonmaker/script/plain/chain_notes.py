@@ -20,7 +20,6 @@ from lessonmaker.script.plain.verbs import way_of
 
 __all__ = ["Chain", "Link", "notes_of_chains"]
 
-NEAR = 8  # notes
 Way = tuple[int, ...]
 """Where in the line the notes of a chain are."""
 
@@ -48,7 +47,7 @@ class Chain:
     """Links that follow one another, with the words `between` them and those `before` that tell which way.
 
     One that is not `is_told` says too little to be found by itself, but if it `is_next`, what comes right after the
-    chain before it. One that is the note before it once `again` is that note, later.
+    chain before it.
     """
 
     links: tuple[Link, ...]
@@ -56,7 +55,6 @@ class Chain:
     before: str
     is_told: bool
     is_next: bool
-    is_again: bool = False
 
 
 def notes_of_chains(chains: Sequence[Chain], ground: Ground) -> list[list[Note]]:
@@ -64,32 +62,10 @@ def notes_of_chains(chains: Sequence[Chain], ground: Ground) -> list[list[Note]]
     line, music = list(ground.music.line), ground.music
     shown = [at for at, note in enumerate(line) if _is_in(note, ground.shown)]
     ways = [_ways(chain, shown, line, music) for chain in chains]
-    again = _come_again(chains, ways, line)
     if any(chain.is_told and not each for chain, each in zip(chains, ways, strict=True)):
         return [[] for _ in chains]
-    found = [each if at in again else _best(at, chains, ways) for at, each in enumerate(ways)]
+    found = [_best(at, chains, ways) for at in range(len(chains))]
     return [[line[index] for index in each[0]] if len(each) == 1 else [] for each in found]
-
-
-def _come_again(chains: Sequence[Chain], ways: list[list[Way]], line: Sequence[Note]) -> set[int]:
-    """The chains whose one note comes again as the next is said to, each with it; their ways are no others."""
-    found: set[int] = set()
-    for at, chain in enumerate(chains):
-        if not chain.is_again:
-            continue
-        pairs = [(one, other) for one in ways[at - 1] for other in ways[at] if _is_again(one, other, line)]
-        least = min((other[0] - one[-1] for one, other in pairs), default=0)
-        nearest = [pair for pair in pairs if pair[1][0] - pair[0][-1] == least]
-        if len(nearest) == 1:
-            ways[at - 1], ways[at] = [nearest[0][0]], [nearest[0][1]]
-            found |= {at - 1, at}
-    return found
-
-
-def _is_again(one: Way, other: Way, line: Sequence[Note]) -> bool:
-    """Whether a note is the last of some once more, a little later."""
-    near = 0 < other[0] - one[-1] <= NEAR
-    return near and line[one[-1]].sounding.midi == line[other[0]].sounding.midi
 
 
 def _ways(chain: Chain, shown: Sequence[int], line: Sequence[Note], music: Music) -> list[Way]:
@@ -145,9 +121,8 @@ def _is_at(side: Side, at: int, line: Sequence[Note]) -> bool:
     return local or all(compared[side](other) for other in bar)
 
 
-def _in_near_bars(chain: Chain, way: Way, line: Sequence[Note], music: Music) -> bool:
+def _in_near_bars(chain: Chain, way: Way, line: Sequence[Note], _: Music) -> bool:
     """Whether a chain begins in the bars that were named last."""
-    del music
     return _is_in(line[way[0]], chain.links[0].near)
 
 
@@ -158,9 +133,8 @@ def _on_chords(chain: Chain, way: Way, line: Sequence[Note], music: Music) -> bo
     )
 
 
-def _at_ends(chain: Chain, way: Way, line: Sequence[Note], music: Music) -> bool:
+def _at_ends(chain: Chain, way: Way, line: Sequence[Note], _: Music) -> bool:
     """Whether the notes of a chain are at those ends of a bar near which they are said to be."""
-    del music
     return all(
         _is_at(side, at, line) for link, at in zip(chain.links, way, strict=True) for side in link.ends
     )

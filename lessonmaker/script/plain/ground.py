@@ -25,6 +25,11 @@ class Ground:
     shown: Sequence[Span]
     music: Music
 
+    @property
+    def line(self) -> list[Note]:
+        """The notes of the line that the cue shows."""
+        return [note for span in self.shown for note in self.music.line_in(span)]
+
     def line_at(self, first: int, last: int) -> list[Note]:
         """The notes of the line of which the words at [first, last) may be said."""
         bar = bar_beside(first, last, self.places)

@@ -24,7 +24,7 @@ FEWEST_GROUPS = 3
 
 def groupings_in(ground: Ground) -> list[Grouping]:
     """The ways in which the line in sight falls into groups that are alike; those of devices come first."""
-    line = [note for span in ground.shown for note in ground.music.line_in(span)]
+    line = ground.line
     shown = {note.id for note in line}
     found = list(_of_devices(ground.music))
     for size in range(FEWEST, MOST + 1):

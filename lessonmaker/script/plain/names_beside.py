@@ -52,8 +52,6 @@ BEFORE_IT = re.compile(
     r"^(?: right| just)?,? (?:before|ahead of|in front of)(?: (?:it|that|this|them)\b)?(?! (?:the|we|i)\b)"
 )
 BEFORE = re.compile(r"\b(?:before|until|ahead of)(?: (?:the|that|our|this))? $", re.IGNORECASE)
-
-
 FROM = re.compile(r"^\s*from (?:(?:the|an?|that|our) )?$")
 CLAUSE = re.compile(r"[,;:]|\b(?:and|but|while|so)\b")
 NO_NOTES = (-1, -1)

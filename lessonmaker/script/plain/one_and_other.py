@@ -29,9 +29,9 @@ IS = (
 NOTE = r"(?: (?:one|note|pitch|of (?:them|these|those|the two)))?"
 ONE = re.compile(rf"\b(?:(?P<either>(?:the )?one)|the (?:first|former)){NOTE}{IS}(?: (?:the|an?|our|its))? $")
 OTHER = re.compile(rf"\b(?:(?:the|an) ?other|the (?:second|latter)){NOTE},?{IS}(?: (?:the|an?|our|its))? $")
+SIGN = r"(?:b|#|[ -](?:flat|sharp|natural))"
 PLURAL = re.compile(
-    r"(?<=\w )(?P<name>[A-G](?:b|#|[ -](?:flat|sharp|natural))?)'?s(?![\w'])"
-    r"(?! (?:a|the|in|for|it|you|we|well|soon|long|if) )"
+    rf"(?<=\w )(?P<name>[B-G]{SIGN}?|A{SIGN}|A(?='?s(?! (?:a|the|in|for|it|you|we|well|soon|long|if) )))'?s(?![\w'])"
 )
 NUMBER = r"(?:two|three|four|five|six)"
 BEFORE_PLURAL = re.compile(rf"\b(?P<count>{NUMBER}|both)\b[^,;:.]*$")
@@ -119,13 +119,12 @@ def _part(match: re.Match[str], left: Sequence[Note], fitting: Sequence[Note]) -
 def _called(name: str, ground: Ground) -> list[Note]:
     """The notes of the line in sight that have a letter."""
     letter = Named(Claim("note", 0, 0, name))
-    line = [note for span in ground.shown for note in ground.music.line_in(span)]
-    return [note for note in line if letter.fits(note, ground.music)]
+    return [note for note in ground.line if letter.fits(note, ground.music)]
 
 
 def _pairs(ground: Ground, letters: Sequence[Claim], degrees: Sequence[Claim]) -> list[tuple[Note, Note]]:
     """The two notes nearest to each other that have two letters, and are two degrees."""
-    line = [note for span in ground.shown for note in ground.music.line_in(span)]
+    line = ground.line
     own = [
         [at for at, note in enumerate(line) if all(Named(n).fits(note, ground.music) for n in names)]
         for names in zip(letters, degrees, strict=True)

@@ -53,18 +53,6 @@ AND_IT_IS = (
     rf"{ONLY} {ARTICLE} "
 )
 SAME_NOTE, APPOSED = re.compile(rf"(?:{IS}|{WHERE_IT_IS}|{AND_IT_IS})"), re.compile(COMMA)
-# The same note once more, as something else: "because half a bar later it's the", "stays put and turns into the".
-LATER = re.compile(
-    r"(?=.*\b(?:it|that|same)\b)(?=.*\b(?:again|later|next|same|now|then|still|once|when|stays?|staying|put|moving|over"
-    rf"|without|turn\w*|becom\w+)\b)[^;:.?!]*\b(?:is|it's|that's|becom\w+|turn\w* into){ONLY} {ARTICLE} "
-)
-# "One is the sharp nine and the other is the third"; in their order where they are numbered.
-ONE = re.compile(
-    rf".*\b(?:one|(?:the )?(?P<first>first|former))(?: one)?(?:'s| is| being| as|,){ONLY} {ARTICLE} "
-)
-OTHER = re.compile(
-    rf",? (?:and |but )?(?:the )?(?:other|second|latter)(?: one)?(?:'s| is| being| as|,)?{ONLY} {ARTICLE} "
-)
 # After a name that is only put beside another, and does nothing itself.
 NAMED_ONLY = re.compile(
     r"\s*(?:[,.;:!?)]|$)|,? (?:of|and|in|on|over|again|that|which|with|but|before|to|then|down|up|here)\b"
@@ -87,9 +75,6 @@ RELATIVE = re.compile(r"^ (?:is|was) (?:only |just )?an? [^,;:]{3,40}? (?:that|w
 FROM = re.compile(rf"\bfrom (?:(?:{ARTICLE}|high|low) )*$")
 STEP = "drop, fall, leap, jump, skip, hop, resolve, settle, slip, slide, tip, squeeze, step, sag, ease"
 AT_ONCE = re.compile(rf"\b{inflected(STEP)}\b")
-BOTH = re.compile(
-    rf",? (?:and )?(?:both|all)(?: (?:of (?:them|these|those)|two|three|four))?(?: (?:is|are|being|as))? {ARTICLE} "
-)
 THEN = re.compile(r"\bthen\b")
 # What is said of the notes told of last and another: "and those two fence in the D".
 THOSE = re.compile(r"\b(?:(?:those|these|the) two(?: of them)?|both(?: of (?:them|those|these))?)\b[^,;:]*$")
@@ -131,21 +116,7 @@ def with_told_chains(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ..
     ):
         for each, note in zip(links, notes, strict=False):
             found += [replace(claim, at=(note.id,), stance="found", detail=TOLD) for claim in each.claims]
-    found += _of_several(ground, claims)
     return put_over(claims, [each for each in found if not _is_taken(each, claims)])
-
-
-def _of_several(ground: Ground, claims: Sequence[Claim]) -> Iterator[Claim]:
-    """Letters that are counted, and the degree that all of them are: "two Gs, both the thirteenth"."""
-    for one, other in pairwise(claims):
-        both = BOTH.fullmatch(_between(ground, one.last, other.first))
-        if both is None or (one.kind, other.kind) != ("note", "degree") or not one.count:
-            continue
-        named = [Named(one), Named(other)]
-        line = ground.line_at(one.first, other.last)
-        notes = [note for note in line if all(each.fits(note, ground.music) for each in named)]
-        if len(notes) > 1 and one.count in (-1, len(notes)):
-            yield from (ground.set_of(each.first, each.last, notes) for each in (one, other))
 
 
 def _is_taken(name: Claim, claims: Sequence[Claim]) -> bool:
@@ -194,24 +165,6 @@ def _parallel(ground: Ground, names: Sequence[Claim]) -> tuple[Sequence[Claim], 
     return None
 
 
-def _respective(ground: Ground, names: Sequence[Claim]) -> tuple[Sequence[Claim], Sequence[Claim]] | None:
-    """Two letters, and what the one and the other of them is: "one is the sharp nine and the other is the third"."""
-    for at in range(2, len(names) - 1):
-        letters, degrees = names[at - 2 : at], names[at : at + 2]
-        kinds = [each.kind for each in (*letters, *degrees)]
-        said = ONE.fullmatch(_between(ground, letters[1].last, degrees[0].first))
-        if kinds != ["note", "note", "degree", "degree"] or said is None:
-            continue
-        if not OTHER.fullmatch(_between(ground, degrees[0].last, degrees[1].first)):
-            continue
-        orders = [letters] if said["first"] else [letters, letters[::-1]]
-        fitting = [o for o in orders if all(_is_borne(ground, pair) for pair in zip(o, degrees, strict=True))]
-        if len(fitting) == 1:
-            own = dict(zip((each.first for each in fitting[0]), degrees, strict=True))
-            return letters, [own[each.first] for each in letters]
-    return None
-
-
 def _is_borne(ground: Ground, names: Sequence[Claim]) -> bool:
     """Whether a note in sight has all of some names."""
     named = [Named(each) for each in names]
@@ -241,7 +194,7 @@ def _row_on(ground: Ground, names: Sequence[Claim], kind: str) -> Sequence[Claim
 
 def _merged(ground: Ground, names: Sequence[Claim]) -> Iterator[Names]:
     """The names of a sentence, those that are said of one note together."""
-    letters, degrees = _parallel(ground, names) or _respective(ground, names) or ((), ())
+    letters, degrees = _parallel(ground, names) or ((), ())
     pairs = dict(zip((each.first for each in letters), degrees, strict=True))
     left = [name for name in names if name not in degrees]
     own: list[Claim] = []
@@ -312,16 +265,8 @@ def _chains(ground: Ground, told: Sequence[Names]) -> Iterator[tuple[list[Names]
             runs[-1].append(each)
         else:
             runs.append([each])
-    again = [False] + [_is_again(ground, one[-1], other) for one, other in pairwise(runs)]
-    for at, run in enumerate(runs):
-        yield run, replace(_chain(ground, run, told), is_again=again[at])
-
-
-def _is_again(ground: Ground, one: Names, other: Sequence[Names]) -> bool:
-    """Whether a degree is what a note is when it comes again: "play it again and it's the fifth"."""
-    between = ground.sentence.text[one.last : other[0].first]
-    single = len(other) == 1 and [claim.kind for claim in other[0].claims] == ["degree"]
-    return single and len(between) <= LONGEST and LATER.fullmatch(between) is not None
+    for run in runs:
+        yield run, _chain(ground, run, told)
 
 
 def _is_apart(ground: Ground, one: Names, other: Names) -> bool:

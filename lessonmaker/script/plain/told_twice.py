@@ -83,8 +83,6 @@ OTHER_NOTE = re.compile(
     rf"\b(?:next note|other note|another note|followed by|neighbou?rs?|(?:{GOING}|{FALLING}|{RISING}|leads?)"
     r"(?: (?!(?:the|and|but)\b)[\w-]+){0,3}? (?:(?:in|on)?to|up|down)\b)|[?\x01]"
 )
-
-
 OF_SEVERAL = re.compile(r",? (?:two|three|four|five|six|all|each|both|every) ")
 
 
@@ -248,7 +246,7 @@ def _tests(name: Claim, ground: Ground) -> Iterator[Test]:
 def _ways(twice: Twice, ground: Ground) -> Iterator[tuple[Note, Note]]:
     """The notes that may be told of so, each with what it becomes, the nearest to each other alone."""
     music = ground.music
-    line = [note for span in ground.shown for note in music.line_in(span)]
+    line = ground.line
     again = [
         (note, other)
         for note, other in _struck_again(line, music)
