@@ -122,7 +122,7 @@ def faults_of_pronunciations(book: Book) -> list[Fault]:
     """What is wrong with the book's own pronunciations."""
     own = book.folder / "shared" / "pronunciations.yaml"
     if own.is_file():
-        from lessonmaker.sound.pronunciation import read_pronunciations  # half a second to import
+        from lessonmaker.sound.pronunciation import read_pronunciations
 
         try:
             read_pronunciations(own)

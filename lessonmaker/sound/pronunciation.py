@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import yaml
-from hibari.g2p import G2P
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.sound.phonemes import ipa_to_voice, unknown_letters
+
+if TYPE_CHECKING:
+    from hibari.g2p import G2P
 
 __all__ = ["marked", "read_pronunciations", "sounds_of", "word_readings", "word_sounds"]
 
@@ -194,6 +196,8 @@ def _mark(word: str, reading: str | None) -> str:
 
 @cache
 def _dictionary() -> G2P:
+    from hibari.g2p import G2P  # a quarter of a second to import, for what is spoken
+
     return G2P()
 
 
