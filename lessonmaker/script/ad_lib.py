@@ -19,6 +19,7 @@ from lessonmaker.script.commentary import UNREAD
 from lessonmaker.script.draft import examined_text, quoted
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.pins import clock_text
 from lessonmaker.script.plain.place import Context
 from lessonmaker.script.plain.places import places_in
@@ -27,7 +28,7 @@ from lessonmaker.script.transcript import Spoken
 
 __all__ = ["ad_lib_text"]
 
-LINK_END = re.compile(r"\]\([^()]*\)")
+LINK_END = pattern_of(r"\]\([^()]*\)")
 PLAIN = str.maketrans({"[": "(", "]": ")", "{": "(", "}": ")", "\\": "/"})
 
 

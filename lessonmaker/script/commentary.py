@@ -13,15 +13,16 @@ from dataclasses import replace
 
 from lessonmaker.faults import Fault
 from lessonmaker.script.model import Commentary, Piece, Understood, place_in_runs
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.yamltext import Scalar, runs
 
 __all__ = ["UNREAD", "braces", "links", "parse_commentary", "plain_pieces", "with_links"]
 
 MAX_CHARACTERS = 20_000
 UNREAD = "-"  # the target of words from which nothing is to be read
-ESCAPE = re.compile(r"\\(?=[\[\]{}\\])")
-STOP = re.compile(r"\\[\[\]{}\\]|[\[\]{}]")
-BRACKET = re.compile(r"\\[\[\]{}\\]|[\[\]]")
+ESCAPE = pattern_of(r"\\(?=[\[\]{}\\])")
+STOP = pattern_of(r"\\[\[\]{}\\]|[\[\]{}]")
+BRACKET = pattern_of(r"\\[\[\]{}\\]|[\[\]]")
 EXAMPLE_LINK = "write [words](target), as in [flat nine](b9@3)"
 EXAMPLE_BRACE = "write {chord 3}, {note 12.3}, {key} or {edition}"
 

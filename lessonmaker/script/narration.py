@@ -7,7 +7,6 @@ ones count over the earlier ones, an edition's own over those for all.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -24,6 +23,7 @@ from lessonmaker.script.fields import (
     whole_number,
 )
 from lessonmaker.script.model import Cue, Recording
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.yamltext import Listing, Mapping, Node
 
 __all__ = ["read_cue_narration", "read_lesson_narration", "with_numbered_files"]
@@ -32,7 +32,7 @@ EVERY_EDITION = "all"
 EXAMPLE = (
     "a recording's file name, several as in [read.wav, retakes.wav], or {all: read.wav, b-flat: b-flat.wav}"
 )
-FILE_ENDING = re.compile(r"\.[A-Za-z0-9]{2,4}$")
+FILE_ENDING = pattern_of(r"\.[A-Za-z0-9]{2,4}$")
 
 Found = Callable[[Node, str, Reading], Path | None]
 

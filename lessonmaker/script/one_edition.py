@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator
 from lessonmaker.faults import Fault
 from lessonmaker.script.commentary import plain_pieces
 from lessonmaker.script.model import Cue
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["one_edition_words"]
 
@@ -61,7 +62,7 @@ FINGERING = (
 MAYBE_SECTION = "the name of a note"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
 PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
-    (re.compile(rf"\b(?:{pattern})"), what, todo)
+    (pattern_of(rf"\b(?:{pattern})"), what, todo)
     for pattern, what, todo in (
         (rf"(?P<name>{FINGERING})\b", "a fingering", FINGER_TODO),
         (r"(?P<name>[A-G][b#♭♯]?[1-58])(?![\w/(])", "a note's name", NAME_TODO),

@@ -7,7 +7,6 @@ the take's own beginning.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -19,6 +18,7 @@ from lessonmaker.score.model import Score
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span
 from lessonmaker.script.fields import Reading, entries_of, scalar_text
 from lessonmaker.script.model import Lesson, Pin, PinnedPlace
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.yamltext import Node, Scalar
 
 if TYPE_CHECKING:  # with all that analyses, a tenth of a second to import: a book's head needs none of it
@@ -26,8 +26,8 @@ if TYPE_CHECKING:  # with all that analyses, a tenth of a second to import: a bo
 
 __all__ = ["TIME_EXAMPLE", "beyond_the_take", "clock_seconds", "clock_text", "pinned_places", "read_pins"]
 
-CLOCK = re.compile(r"(?:(?:(\d{1,2}):)?(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
-TIME_ROUND = re.compile(r"x([1-9]\d?)(?![^.\s])")
+CLOCK = pattern_of(r"(?:(?:(\d{1,2}):)?(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
+TIME_ROUND = pattern_of(r"x([1-9]\d?)(?![^.\s])")
 PINS_EXAMPLE = "places and their times in the take, as in {1.1: 0:03.2, 33.1: 1:05}"
 TIME_EXAMPLE = "minutes and seconds such as 1:05 or 0:03.2, or seconds such as 65"
 SIXTY = 60

@@ -5,17 +5,17 @@ Editions that say a sentence alike share one wording, and one reading serves the
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.faults import Place
 from lessonmaker.script.model import Commentary, Token
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.words import voice_words
 
 __all__ = ["Sentence", "Wording", "sentences_of"]
 
-SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]»]*$")
+SENTENCE_END = pattern_of(r"[.!?…][\"'”’)\]»]*$")
 LETTER_S = 0.055
 PAUSE_S = {",": 0.16, ".": 0.45, "!": 0.45, "?": 0.45}
 """Seconds that a spoken letter or blank and a pause take: as the draft voice reads the demo's lessons."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.theory.chord import chord_spoken, degree_spoken, parse_change
 from lessonmaker.theory.counting import TENS, UNITS
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
@@ -44,12 +45,12 @@ ASCII = str.maketrans(ASCII_SIGNS | {"–": "-", "—": "-", "−": "-", "’": 
 ROMAN_CHORD = r"(?:bb|b|#)?(?:iii|ii|iv|i|vii|vi|v)(?:7)?"
 MARKS = "\"'“”‘’()[]«»„*_.,;:!?…—–-"
 
-PERCENT = re.compile(r"([0-9]{1,4})%")
-JOINED_NUMBERS = re.compile(r"[0-9]{1,4}(?:[-/+:][0-9]{1,4})*")
-DEGREES = re.compile(r"(?:bb|b|#)[0-9]{1,2}(?:[-/](?:bb|b|#)?[0-9]{1,2})*")
-ROMAN_CHORDS = re.compile(rf"{ROMAN_CHORD}(?:-{ROMAN_CHORD})+", re.IGNORECASE)
-ONE_ROMAN = re.compile(r"(?:bb|b|#)?(?:II|III|IV|VI|VII|V|ii|iii|iv|vi|vii)7?|(?:bb|b|#)I")
-CHORD_NAME = re.compile(
+PERCENT = pattern_of(r"([0-9]{1,4})%")
+JOINED_NUMBERS = pattern_of(r"[0-9]{1,4}(?:[-/+:][0-9]{1,4})*")
+DEGREES = pattern_of(r"(?:bb|b|#)[0-9]{1,2}(?:[-/](?:bb|b|#)?[0-9]{1,2})*")
+ROMAN_CHORDS = pattern_of(rf"{ROMAN_CHORD}(?:-{ROMAN_CHORD})+", re.IGNORECASE)
+ONE_ROMAN = pattern_of(r"(?:bb|b|#)?(?:II|III|IV|VI|VII|V|ii|iii|iv|vi|vii)7?|(?:bb|b|#)I")
+CHORD_NAME = pattern_of(
     r"[A-G](?:(?:bb|b|#)(?![a-z]{2})|m$|m[0-9]|maj|min|dim|sus|alt|[0-9/]).*|[A-G](?:b|#)"
 )
 

@@ -7,7 +7,6 @@ lights what can be found of it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -33,6 +32,7 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.model import Lit, Mention, Piece
 from lessonmaker.script.music import Findings, Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.theory.degree import is_chord_tone
 from lessonmaker.theory.kinds import DEGREE_SEMITONES
 from lessonmaker.theory.scale import scales_named
@@ -40,7 +40,7 @@ from lessonmaker.theory.signs import in_ascii
 
 __all__ = ["resolve"]
 
-TARGET = re.compile(r"(?P<overruled>!?)(?:(?P<names>[^@]*)@)?(?P<where>[^@]*)")
+TARGET = pattern_of(r"(?P<overruled>!?)(?:(?P<names>[^@]*)@)?(?P<where>[^@]*)")
 KINDS_OF_TARGET = (
     "a target is bars (1-8, A), a note (12.3&), or something at a place: degrees (b13@3, or b9,3,b7@3), chord@3, "
     "scale@3-4, a device (sequence@17-20) or a role (suspension@8)"

@@ -22,6 +22,7 @@ import webvtt
 from webvtt.models import Timestamp
 
 from lessonmaker.faults import Fault, MaterialError, Place
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["Spoken", "read_transcript", "sentences_spoken"]
 
@@ -32,17 +33,17 @@ PAUSE_S = 1.2
 FORMATS = "WebVTT (.vtt), SRT (.srt), or words with times (.json, .csv, .tsv)"
 WORD_KEYS = ("word", "text")
 WORD_COLUMN = 2  # where nothing tells which it is
-SENTENCE_END = re.compile(r"[.!?…][\"'”’)\]]*$")
-NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+SENTENCE_END = pattern_of(r"[.!?…][\"'”’)\]]*$")
+NO_TEXT = pattern_of(r"[\x00-\x08\x0b-\x1f\x7f]")
 # What stands in captions and is not said: sounds, music, where they are set, that another speaker begins.
-NOT_SAID = re.compile(r"\[[^\[\]]*\]|\{\\[^{}]*\}|[♪♫]+|>>|^\s*\([^()]*\)\s*$")
+NOT_SAID = pattern_of(r"\[[^\[\]]*\]|\{\\[^{}]*\}|[♪♫]+|>>|^\s*\([^()]*\)\s*$")
 FEWEST_REPEATED = 3  # words at the end of a caption that the next one, rolling on, begins with
 BYTE_ORDER_MARKS = (b"\xff\xfe", b"\xfe\xff")
-VTT_HEAD = re.compile(r"WEBVTT(?:[ \t\n]|$)")
+VTT_HEAD = pattern_of(r"WEBVTT(?:[ \t\n]|$)")
 # A line of times, well written or not; and what it is to be.
-MEANT_AS_TIMES = re.compile(r"-->|^\s*\d[\d:.,]*\s*-+>")
+MEANT_AS_TIMES = pattern_of(r"-->|^\s*\d[\d:.,]*\s*-+>")
 TIME = r"(?:(\d{1,4}):)?([0-5]?\d):([0-5]\d)[.,](\d{1,3})"
-TIMES = re.compile(rf"^\s*{TIME}\s+-->\s+{TIME}(?:\s.*)?$")
+TIMES = pattern_of(rf"^\s*{TIME}\s+-->\s+{TIME}(?:\s.*)?$")
 
 
 @dataclass(frozen=True)

@@ -14,13 +14,14 @@ from itertools import chain, groupby
 
 from lessonmaker.score.model import Score
 from lessonmaker.script.model import CheckedCue, Named, Piece, Token
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.speech import said
 from lessonmaker.theory.chord import Chord, chord_spoken, chord_text, note_spoken
 from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["heard_changes", "spoken_text", "tokens_for", "voice_words"]
 
-PAUSE = re.compile(r"([,;:.!?…–—])[\"'”’)\]»]*$")
+PAUSE = pattern_of(r"([,;:.!?…–—])[\"'”’)\]»]*$")
 PAUSE_MARKS = {";": ",", ":": ",", "–": ",", "—": ",", "…": "."}
 MINOR_FIFTHS = 3
 FEWEST_FIFTHS, MOST_FIFTHS = -6, 10

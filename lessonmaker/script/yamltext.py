@@ -20,17 +20,18 @@ import yaml
 
 from lessonmaker.faults import Fault, MaterialError, Place
 from lessonmaker.script.model import Run, place_in_runs
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["Listing", "Mapping", "Node", "Scalar", "read_yaml", "runs"]
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
 BREAKS = "\n\r\x85\u2028\u2029"
-FOLD = re.compile(rf"[ \t]*[{BREAKS}]\s*")
-ESCAPED_BREAK = re.compile(rf"\\[{BREAKS}]")
+FOLD = pattern_of(rf"[ \t]*[{BREAKS}]\s*")
+ESCAPED_BREAK = pattern_of(rf"\\[{BREAKS}]")
 ESCAPE_DIGITS = {"x": 2, "u": 4, "U": 8}
 BLANK_ESCAPES = {" ": " ", "n": "\n", "_": "\xa0", "L": "\u2028", "P": "\u2029"}
-SHARP_COMMENT = re.compile(r"[ \t]+#(?=[^\s#!])")
+SHARP_COMMENT = pattern_of(r"[ \t]+#(?=[^\s#!])")
 
 QUOTE_TODO = "put the text in quotes, or on its own lines after |"
 INDENT_TODO = "line it up with its neighbours; text that begins with [ or { belongs in quotes or after |"

@@ -6,13 +6,13 @@ nothing of the line beside it, speaks of the chord that is there; if it goes to 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span, hull
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import (
     KEY_NAME,
     NO_CHORD,
@@ -30,25 +30,25 @@ from lessonmaker.script.plain.text import Sentence
 __all__ = ["acting_chords"]
 
 SORTS = ("name", "step", "function")
-CLAUSE = re.compile(r"[;:.!?]|,(?! \w+ing)| (?:and|but|so|because|then|where|which|while) ")
-STARTS = re.compile(
+CLAUSE = pattern_of(r"[;:.!?]|,(?! \w+ing)| (?:and|but|so|because|then|where|which|while) ")
+STARTS = pattern_of(
     r"(?:^|[,;:.!?] |\b(?:and|but|so|because|then|where|while|when|now|here|for a (?:moment|bar)|in bar [\w-]+),? )"
     r"(?:(?:and|but|so|now|then|here|the|that|this|our|your|its|both|only|even) )*$"
 )
-ACTS = re.compile(
+ACTS = pattern_of(
     r"(?: chord)?(?: (?:is|was|has|had|wants?|will|can|does|goes|comes|gets?|never|only|just|simply|already|really"
     r"|always|then|(?!plus\b|times\b|minus\b|versus\b|as\b|this\b|yes\b)[a-z]{2,}(?:s|es))\b|'s )"
 )
-IS_A = re.compile(r"(?:'s| is| was) an? ")
+IS_A = pattern_of(r"(?:'s| is| was) an? ")
 # What is told of any such chord, or of how long one lasts.
-AT_LARGE = re.compile(
+AT_LARGE = pattern_of(
     r"(?:'s| is| was) (?:where|when|what)\b|[^,;:.]*\bfor (?:[\w-]+ ){1,5}(?:bars?|beats?|measures?)\b"
 )
-GIVEN = re.compile(
+GIVEN = pattern_of(
     r"\b(?:handed|given|hands us|gives us|offered|visit|visits|meet|(?:full|whole) bars? of|bars? on|beats? of)"
     r" (?:the |an? |our )?(?:\w+ )?$"
 )
-GOES_TO = re.compile(r"\b(?:to|into|towards?|at|onto|for|on) (?:the |an? |our )?$")
+GOES_TO = pattern_of(r"\b(?:to|into|towards?|at|onto|for|on) (?:the |an? |our )?$")
 
 
 def acting_chords(

@@ -6,8 +6,7 @@ of chord, a distance ("a rising third"), a part of another phrase.
 
 from __future__ import annotations
 
-import re
-
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import ACCIDENTALS, CARDINAL, ORDINAL
 
 __all__ = ["ADJECTIVES", "OF_A_NOTE"]
@@ -27,7 +26,7 @@ ADJECTIVE = rf"(?!(?:{OF_OTHERS})\b)[a-z]{{3,}}(?:-[a-z]+)*"
 ADJECTIVES = rf"{ADJECTIVE}(?:,? {ADJECTIVE})? "
 """One or two of them, each with a space after it."""
 
-OF_A_NOTE = re.compile(
+OF_A_NOTE = pattern_of(
     r"\b(?:long|short|held|sustained|ringing|lone|lonely|lonesome|solitary|single|repeated|quiet|soft|loud|accented|tied"
     r"|brief|quick|fat|full|plain|sweet|warm|bright|dark|pretty|lovely|nice|beautiful|gorgeous|tender|low|high|deep"
     r"|mellow|tiny|little|big|fresh|cool|bluesy|clear|resonant|luminous|hushed|singing|stinging|aching|eighth|quarter"

@@ -6,7 +6,6 @@ and enough is said of it, the sentence is false.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -18,6 +17,7 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, hull
 from lessonmaker.script.candidates import device_candidates
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.again_words import Repetition
 from lessonmaker.script.plain.beside import Run, holds, runs_of_units, touch
 from lessonmaker.script.plain.claim import Claim
@@ -34,7 +34,7 @@ HALF = Fraction(1, 2)
 STAFF_STEPS = ("step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
 
 # What comes again that is no figure of the line: "descending two-fives, each pair a whole step lower".
-OF_CHORDS = re.compile(r"\b(?:two[- ]fives?|dominants|chords|changes|keys?|roots|progressions?|harmon\w+)\b")
+OF_CHORDS = pattern_of(r"\b(?:two[- ]fives?|dominants|chords|changes|keys?|roots|progressions?|harmon\w+)\b")
 
 
 class Again(Patterns):

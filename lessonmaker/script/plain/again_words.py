@@ -6,11 +6,11 @@ called by its name (a sequence, a hemiola) is left to those who look for it by t
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.moved_words import SHIFTED, SIZE, Moved, compiled, moved_in
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import number_of, ordinal_of
@@ -21,13 +21,13 @@ SAME = (
     r"(?:(?:the |exactly the |one and the |that |those |this |these )?(?:very |exact |self-)?same"
     r"|(?:the |an )?identical)"
 )
-STRICT = re.compile(
+STRICT = pattern_of(
     r"\b(?:exact(?:ly)?|identical(?:ly)?|note[- ]for[- ]note|to the letter|literal(?:ly)?|very same"
     r"|every note"
     r"|precisely|carbon|photocopy|verbatim|in every (?:note|detail)|through and through|indistinguishable"
     r"|no difference)\b"
 )
-BY_NAME = re.compile(r"\b(?:sequenc\w+|hemiolas?|cross[- ]?rhythms?|poly-?rhythms?)\b")
+BY_NAME = pattern_of(r"\b(?:sequenc\w+|hemiolas?|cross[- ]?rhythms?|poly-?rhythms?)\b")
 FIGURE = (
     r"(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|thing|gesture|unit|group|grouping"
     r"|statement|riff"
@@ -36,7 +36,7 @@ FIGURE = (
     r"|slither|run|turn|hook|strain|arpeggio|triad|climb|fall|degrees|stack)"
 )
 # What is surely a figure, not the line at large.
-SMALL = re.compile(
+SMALL = pattern_of(
     r"\b(?:figure|shape|repetition|copy|entry|appearance|cell|pattern|idea|fragment|motif|motive|lick"
     r"|gesture|unit|group|grouping|statement|riff|loop|packet"
     r"|bundle|pair|block|chunk|snippet|module|formula|segment|model|grip|fingering|slither|degrees)s?\b"
@@ -79,7 +79,7 @@ UNITS = (
     r"|(?:copies|repeats)(?! (?:bars?|measures?|the|it|what|one)\b))"
     r"|(?<=successive )(?:steps|degrees|chords|levels))\b"
 )
-SURE_UNITS = re.compile(
+SURE_UNITS = pattern_of(
     r"(?!cells|shapes|figures|fragments|versions|chunks|blocks)"
 )  # "two shapes" may be unlike
 SIZES = (
@@ -106,18 +106,18 @@ LOOPED = (
     r"|these )?\w*)?(?: chords?)?(?=[,.;:!?]|$)"
     rf"|(?:chain|string|row|series|succession|cascade|{COUNT} bars) of"
 )
-MOVED = re.compile(rf"\b(?:{SHIFTED}|repeat(?:s|ed)?|copied)\b[^.;:!?]{{0,30}}$")
+MOVED = pattern_of(rf"\b(?:{SHIFTED}|repeat(?:s|ed)?|copied)\b[^.;:!?]{{0,30}}$")
 NUMBERS = {"twos": 2, "threes": 3, "fives": 5, "sevens": 7}
 # One figure that goes somewhere: "the pattern climbs by a step", "this little cell moves up a third".
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"\b(?:the|this|that|our|his|her|your) (?:(?:same|little|short|small|whole|opening|first|second|two-bar|one-bar"
     r"|[a-z]+-note) )*(?:figure|shape|cell|pattern|idea|fragment|motif|motive|lick|gesture|riff|chain)"
     r"(?: (?:here|then|now|just|simply|gets|is|was|keeps|on))* "
     rf"(?P<verb>{SHIFTED}|{inflected('transpose, repeat, copy, sequence, rise, fall, climb, descend')})\b"
 )
 # What moves as it stands: not "the lick drops a third", which may be its own last step.
-AS_IT_STANDS = re.compile(rf"{inflected('move, shift, transpose, repeat, copy, take, slide, nudge, bump')}$")
-QUICK = re.compile(
+AS_IT_STANDS = pattern_of(rf"{inflected('move, shift, transpose, repeat, copy, take, slide, nudge, bump')}$")
+QUICK = pattern_of(
     r"times?\b|groups? of|twice|thrice|each|every|keep|next|then|step by step|one after|against|plus"
     rf"|in (?:{'|'.join(NUMBERS)})"
     r"|round|again and|(?:on|over) (?:all|both|each)|on a loop|loop|in a row|over and|at a time|turning"
@@ -125,7 +125,7 @@ QUICK = re.compile(
     rf"|{COUNT} "
 )
 # "The pattern comes in groups of four".
-GROUPED = re.compile(
+GROUPED = pattern_of(
     r"\b(?:comes?|falls?|goes|moves?|is|are|grouped|arranged|organi[sz]ed|count(?:ed)?|it's|they're|played|runs?)"
     r" (?:\w+ )?(?:in |into |by )?$"
 )
@@ -185,7 +185,7 @@ class _Words:
         )
         self.each, self.units, self.sizes, self.looped = each, units, sizes, looped
         self.against, self.across = against, across
-        self.is_one = re.search(ONE, text) is not None
+        self.is_one = pattern_of(ONE).search(text) is not None
         self.is_small = self.is_one or SMALL.search(text) is not None
         self.times = times if self.is_small else None
         self.nth_time = nth
@@ -198,7 +198,7 @@ class _Words:
         told = self.each or self.sizes or self.is_one or self.against or self.looped
         units = self.units if told or (self.units and SURE_UNITS.match(self.units["noun"])) else None
         parts = [match.span() for match in (self.times, units, self.nth_time) if match]
-        by_plural = self.each and re.match(r"by |in ", self.each[0])
+        by_plural = self.each and pattern_of(r"by |in ").match(self.each[0])
         if self.each and self.moved and (self.is_small or (self.moved.interval and not by_plural)):
             parts.append(self.each.span())
         if self.against:

@@ -6,7 +6,6 @@ is said of "the same idea" is looked for in what the cue shows. One reading that
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -14,6 +13,7 @@ from itertools import combinations, pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.position import Span, hull, parse_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.again import Again, other_way
 from lessonmaker.script.plain.again_words import repetition_in
 from lessonmaker.script.plain.alike_facts import FALSE, TRUE, UNSURE, verdict
@@ -26,7 +26,7 @@ from lessonmaker.script.plain.stretch_words import Reference
 
 __all__ = ["Alike"]
 
-IS = re.compile(r"(?:\w+'s|is|are|was)\b")
+IS = pattern_of(r"(?:\w+'s|is|are|was)\b")
 TURNED = {"reversed": "backwards", "inverted": "upside down"}
 OF_NOTES = ("degree", "note", "set", "role", "scale", "symbol")
 
@@ -41,9 +41,9 @@ class Pair:
 
 
 # "This is the first bar with two chords in it"; what is said of all but some.
-A_FIRST = re.compile(r"\bis the (?:very )?(?:first|last|only) (?:bar|measure|one)$")
-OF_A_KIND = re.compile(r",? (?:with|that|where|in which|to|of)\b")
-EXCEPT = re.compile(r"\b(?:except|only (?:that|now|this time)|save (?:for|that)|but for)\b")
+A_FIRST = pattern_of(r"\bis the (?:very )?(?:first|last|only) (?:bar|measure|one)$")
+OF_A_KIND = pattern_of(r",? (?:with|that|where|in which|to|of)\b")
+EXCEPT = pattern_of(r"\b(?:except|only (?:that|now|this time)|save (?:for|that)|but for)\b")
 
 
 class Alike(Again):

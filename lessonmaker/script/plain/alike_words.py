@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.again_words import BY_NAME, FIGURE, SAME, STRICT, repetition_in
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.moved_words import DOWN, INTERVAL, SHIFTED, SIZE, UP, Moved, compiled, moved_in
@@ -42,7 +43,7 @@ OF_WHAT: dict[Relation, str] = {
     "notes": r"(?:notes|pitches|bars?|measures?|music|tune|melody|passage)",
 }
 WHAT = "|".join(OF_WHAT.values())
-NOT_OF_THE_LINE = re.compile(
+NOT_OF_THE_LINE = pattern_of(
     r"[ -](?:chords?|harmony|harmonies|changes|scales?|keys?|tempo|story|reason|way|time|day|page|trouble"
     r"|mistake"
     r"|goes for|note\b|pitch class|degree\b|colou?rs?|sound|root|third|fifth|seventh|ninth|place|spot"
@@ -258,24 +259,24 @@ TRIGGERS: tuple[tuple[str, Relation, Order, int], ...] = (
     ),
 )
 COMES_BACK = COMES_AGAIN % f"|{inflected('give us, give you')}"
-HEDGED = re.compile(
+HEDGED = pattern_of(
     r"\b(?:almost|nearly|roughly|more or less|sort of|kind of|a bit|a little like|similar|loosely|practically"
     r"|virtually|pretty much|not quite|as good as|basically|or so|vaguely|reminds?|somewhat|slightly)\b"
 )
-UNLIKE = re.compile(rf"\b(?:{UNLIKING}) (?:the )?(?:{WHAT})\b")
-SAYS_AGAIN = re.compile(
+UNLIKE = pattern_of(rf"\b(?:{UNLIKING}) (?:the )?(?:{WHAT})\b")
+SAYS_AGAIN = pattern_of(
     r"same|identical|model|^(?:we|you|i) (?:do|play|say|hear)|^here it is|answer|repeat|copy|echo"
 )
-IN_RHYTHM = re.compile(r"\brhythmic|\bthe rhythms? (?:of|in) |\bin rhythm\b|rhythm-wise")
-CLAUSE = re.compile(r";|\b(?:until|till|because|while|whereas|although)\b")
+IN_RHYTHM = pattern_of(r"\brhythmic|\bthe rhythms? (?:of|in) |\bin rhythm\b|rhythm-wise")
+CLAUSE = pattern_of(r";|\b(?:until|till|because|while|whereas|although)\b")
 # "Begin with the same five notes": said of their ends.
-AT_AN_END = re.compile(
+AT_AN_END = pattern_of(
     rf"\b(?:{STARTING}|{ENDING})(?: (?:up|off|out))? (?:with|on|in|by)(?: (?:exactly|just))? $"
 )
 # "In the same bar": where something is.
-IN_SAME = re.compile(r"\b(?:in|within|inside|during|over|of|for|on|through|into|across) $")
-A_PLACE = re.compile(r"(?:bars?|measures?|phrases?|lines?|passage)$")
-QUICK = re.compile(
+IN_SAME = pattern_of(r"\b(?:in|within|inside|during|over|of|for|on|through|into|across) $")
+A_PLACE = pattern_of(r"(?:bars?|measures?|phrases?|lines?|passage)$")
+QUICK = pattern_of(
     r"same|identical|alike|again|once more|back|return|recur|appear|resurface|like|copy|copi|repeat|echo"
     r"|answer"
     r"|mirror|imitat|mimic|repris|restat|transpos|twin|clone|equal|borrow|rhyme|revers|retrograd|inver"
@@ -293,7 +294,7 @@ PART = (
     r"(?:notes?|pitch|beats?|quaver|eighth)|(?P<{0}end>ending|end|tail|finish)|(?P<{0}start>beginning|start"
     r"|opening))"
 )
-BUT = re.compile(
+BUT = pattern_of(
     r"\b(?P<how>except|only|save|but|minus|without|until|till|up to|other|with|apart|bar"
     r"|all but)\b[^.;:!?]{0,30}?\b"
     + PART.replace("{0}", "")
@@ -301,7 +302,7 @@ BUT = re.compile(
     + PART.replace("{0}", "x")
     + r"[^.;:!?]{0,14} (?:(?:is|are|has|have) (?:been )?)?(?:changed?|changes|differs?|different|new|other)\b"
 )
-SOME_NOTES = re.compile(
+SOME_NOTES = pattern_of(
     r"\b(?:(?P<n>one|a single|a|two|three) (?:notes?|pitch(?:es)?)(?: (?:is|are|has been|was"
     r"|gets))? (?:changed|different|altered|new|other|off)"
     r"|(?:all but|but for|except for|except|differs? (?:by|in|from)(?: only| just)?) (?P<n2>one|a single"
@@ -356,7 +357,7 @@ class Comparison:
 
 
 # From where on a sentence speaks of something else than what is alike: ", but bar four walks down".
-OF_ANOTHER = re.compile(rf"[,;:] (?:but|while|whereas|and)(?: (?:in|then))? {MARK}")
+OF_ANOTHER = pattern_of(rf"[,;:] (?:but|while|whereas|and)(?: (?:in|then))? {MARK}")
 
 
 @lru_cache(maxsize=64)
@@ -432,7 +433,7 @@ def _relation(match: re.Match[str], relation: Relation, text: str) -> Relation:
     """In what two stretches are alike: by the word for it, else as the table has it."""
     what = match.groupdict().get("what")
     if what is not None:
-        relation = next(name for name, words in OF_WHAT.items() if re.fullmatch(words, what))
+        relation = next(name for name, words in OF_WHAT.items() if pattern_of(words).fullmatch(what))
     return "rhythm" if relation in ("notes", "vague") and IN_RHYTHM.search(text) else relation
 
 
@@ -462,7 +463,7 @@ def _but(text: str) -> But | None:
     at_end = side in ("last", "final", "closing") or bool(groups["end"] or groups["xend"])
     few = groups["n"] or groups["xn"]
     count = FEW[few] if few else 1 if side else 0
-    how = groups["how"] or ("only" if re.search(r"\bonly\b", text) else "")
+    how = groups["how"] or ("only" if pattern_of(r"\bonly\b").search(text) else "")
     return But(-1 if at_end else 1, count, how in ONLY_THERE)
 
 

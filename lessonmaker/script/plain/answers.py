@@ -6,45 +6,45 @@ no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = ["statement"]
 
 LEAD = r"\s*(?:(?:and|so|now|ok|okay|but|then|well),? )*"
-IN_A_PLACE = re.compile(r" (?:in|over|across) (?:this|that|the|these|those|bars?|measures?)\b[^,;:]*$")
-DENIED = re.compile(r"\s*(?:not|no|nowhere|never|none)\b")
-WHERE = re.compile(rf"{LEAD}where(?:'s| is| are| was| were| do| does| did) (?!(?:you|he|she|they)\b)")
+IN_A_PLACE = pattern_of(r" (?:in|over|across) (?:this|that|the|these|those|bars?|measures?)\b[^,;:]*$")
+DENIED = pattern_of(r"\s*(?:not|no|nowhere|never|none)\b")
+WHERE = pattern_of(rf"{LEAD}where(?:'s| is| are| was| were| do| does| did) (?!(?:you|he|she|they)\b)")
 # "What do we have on beat two? The ninth."
-WHAT = re.compile(
+WHAT = pattern_of(
     rf"{LEAD}(?:what|which|who|guess (?:what|which|who))(?: (?:note|degree|pitch|tone|one))?(?:'s| is| are"
     r"| was| have| has| do| does|"
     r" did| sits| stands| comes| lands| falls| starts| begins| ends| can)\b(?: (?:we|you|i|it|he|she|they))?"
     r"(?: (?:got|have|get|hear|find|see|play|meet|land|end up|sitting|hiding|waiting|playing|hearing|there))?(?= )"
 )
 # "E flat? The third."
-A_NOTE = re.compile(rf"{LEAD}(?:the |that |this )?[a-g](?: flat| sharp|b|#)?\?\s*$")
-HERE = re.compile(r"\b(?:here|there|th(?:is|at)|(?:bar|measure|beat)s? [\w-]+)\b")
-NAMED = re.compile(
+A_NOTE = pattern_of(rf"{LEAD}(?:the |that |this )?[a-g](?: flat| sharp|b|#)?\?\s*$")
+HERE = pattern_of(r"\b(?:here|there|th(?:is|at)|(?:bar|measure|beat)s? [\w-]+)\b")
+NAMED = pattern_of(
     r"\s*(?:(?:well|why|yes|right|of course|only|just|none other than|nothing but|simply),? )*(?:(?:it's"
     r"|that's|it is|that is)"
     r" )?(?:(?:the|an?|our|its|your)\b|[a-g](?: flat| sharp)?(?=[,.!])) ?"
 )
-HOW_MANY = re.compile(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
-HOW_OFTEN = re.compile(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
-NUMBERED = re.compile(
+HOW_MANY = pattern_of(rf"{LEAD}how many(?= (?!of (?:you|us)\b|times\b|people\b))")
+HOW_OFTEN = pattern_of(rf"{LEAD}how (?:many(?P<times> times)|often)(?: do| does| did| is| are)?(?= )")
+NUMBERED = pattern_of(
     rf"(?:\s*(?:well,? )?(?:(?:i|we|you) (?:can )?(?:count|find|get|got|have|hear|make it|see)|there(?:'s| are|'re)) )?"
     rf"(?:exactly |just |only |precisely |all of |a total of )?(?P<count>{NUMBER}(?: (?:long|short|big|little"
     rf"|quick))?)"
     r"(?: (?:ones|of (?:them|those|these)|in all|altogether))?\b(?! (?:bars?|beats?)\b)"
 )
-TIMES = re.compile(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|twice))\b")
+TIMES = pattern_of(rf"(?:exactly |just |only )?(?P<count>(?:{NUMBER} times|once|twice))\b")
 
 
 # What is asked of the harmony, and an answer that begins with a chord.
-CHORD_ASKED = re.compile(
+CHORD_ASKED = pattern_of(
     rf"{LEAD}(?:(?:what|which)(?:'s| is| are| do(?:es)?| chord| harmony)+|what kind of chord)(?= )"
     r"(?![^?]*\b(?:your|my|his|her|their|favou?rite|best|would|could|should)\b)(?=[^?]* (?:chords?|harmony|bar"
     r"|measure|progression|under\w*|beneath|playing (?:over|on)|here|band|piano"
@@ -54,31 +54,31 @@ CHORD_ASKED = re.compile(
 )
 # "Where are we? In F major": "we are in F major"; "what key is this? F": "key is F".
 KEY_ASKED = (
-    re.compile(
+    pattern_of(
         rf"{LEAD}(?:where|(?:what|which) key)(?P<second>'re| are)(?P<first> (?:we|you))"
         r"(?P<third> in(?! (?:bar|measure)))?\b[^?]*\?"
     ),
-    re.compile(
+    pattern_of(
         rf"{LEAD}(?:what|which) (?P<first>key)(?P<second>'s| is)(?P<third>) (?:it|this|that)\b[^?]*\?"
     ),
-    re.compile(rf"{LEAD}what(?P<second>'s| is) (?:the|our) (?P<first>key)(?P<third>)\b[^?]*\?"),
+    pattern_of(rf"{LEAD}what(?P<second>'s| is) (?:the|our) (?P<first>key)(?P<third>)\b[^?]*\?"),
 )
-ROOT_ASKED = re.compile(rf"{LEAD}what(?P<second>'s| is) (?P<first>(?:the|its|our) root)(?P<third>)\b[^?]*\?")
-KEY_TOLD = re.compile(
+ROOT_ASKED = pattern_of(rf"{LEAD}what(?P<second>'s| is) (?P<first>(?:the|its|our) root)(?P<third>)\b[^?]*\?")
+KEY_TOLD = pattern_of(
     r"\s*(?:(?:well|why|easy|oh|still|just|it's|that's),? )*(?P<within>in )?(?:the key of )?"
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)?(?: major| minor)?\s*(?:[.!,;]|$)"
 )
-THE_CHORD = re.compile(
+THE_CHORD = pattern_of(
     rf"{LEAD}(?:\w+ the way,? )?(?:and )*(?P<rest>(?:the|this) (?:chord|harmony|progression|comping"
     rf"|accompaniment|band|piano|changes)\b[^?]{{0,24}})\?"
 )
-AN_ARTICLE = re.compile(r"\s*an? (?=minor|major|dominant|half|dim|aug|alt|sus)")
+AN_ARTICLE = pattern_of(r"\s*an? (?=minor|major|dominant|half|dim|aug|alt|sus)")
 # "What sort of chord is this? A dominant": "this is a dominant".
-IT_IS_ASKED = re.compile(
+IT_IS_ASKED = pattern_of(
     rf"{LEAD}(?:(?:do|can|did) (?:you (?:hear|tell|guess|see) )?)?(?:what|which)\b[^?]{{0,30}}?"
     r"(?:(?P<verb>'s| is)(?P<it> (?:it|this|that))|(?P<it_2> (?:it|this|that))(?P<verb_2>'s| is))\b[^?]*\?"
 )
-CHORD_TOLD = re.compile(
+CHORD_TOLD = pattern_of(
     r"\s*(?:(?:well|why|easy|it's|it is|that's|we're on|you're on|an?|the|our|good old|plain|pure|just|simply),? )*"
     r"(?:[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|maj|dim|half|dominant|six|seven|alt|sus|aug)"
     r"|(?:flat |sharp )?(?:one|two|three|four|five|six) chord\b|(?:\w+ )?two[- ]five\b|tonic\b|(?:sub)?dominant\b"

@@ -5,12 +5,12 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Common, Decided
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
@@ -34,7 +34,7 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Ends"]
 
-AN_EIGHTH = re.compile(r"\b(?:eighth|quaver)(?! rest)\b")
+AN_EIGHTH = pattern_of(r"\b(?:eighth|quaver)(?! rest)\b")
 EIGHTH = Fraction(1, 2)  # quarters
 
 

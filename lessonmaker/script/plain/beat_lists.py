@@ -6,13 +6,13 @@ named and has nothing struck on one of them makes it false.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import INSTANT, Span, format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
@@ -32,16 +32,16 @@ ITEM = (
     rf"(?P<on>on |at )?(?:{OFF}|(?P<down>the down-?beat|the bar ?-?line)|(?P<beat>beat )?(?P<on_beat>{COUNT})"
     rf"|the (?P<nth>{ORDINAL})(?: beat|(?=[,.;!?]|$| (?:and|of|in)\b)))(?![\w'-]){IN_BAR}"
 )
-BARE_ITEM = re.sub(r"\(\?P<\w+>", "(?:", ITEM)
+BARE_ITEM = pattern_of(r"\(\?P<\w+>").sub("(?:", ITEM)
 NEXT = r"(?:,? (?:and |then |and then |and again |again |plus )?(?:again )?|; )"
-LIST = re.compile(rf"(?<![\w'#-]){BARE_ITEM}(?:{NEXT}{BARE_ITEM}){{2,}}")
-EACH_ITEM = re.compile(ITEM)
-OTHERS = re.compile(
+LIST = pattern_of(rf"(?<![\w'#-]){BARE_ITEM}(?:{NEXT}{BARE_ITEM}){{2,}}")
+EACH_ITEM = pattern_of(ITEM)
+OTHERS = pattern_of(
     r"\b(?:nothing|no|not|never|rests?|silen\w+|skips?|avoids?|leaves?|chords?|changes|bass|piano|drum\w*|snare|clap"
     r"|claps|tap|taps|count|counts|foot|hi-?hat|ride|band|accompan\w+|degrees?|scale|steps?|fingers?)\b"
 )
 # "The accent shifts each time: one, then the and of two".
-ACCENTS = re.compile(
+ACCENTS = pattern_of(
     r"\b(?:accents?|stress(?:es)?|attacks?|hits?|groups?|cells?|figures?|shapes?|starts?|entr(?:y|ies))\b[^.;:]*[:,] $"
 )
 

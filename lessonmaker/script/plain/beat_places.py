@@ -9,6 +9,7 @@ from fractions import Fraction
 from lessonmaker.analysis.lines import full_start, position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import AND, Context, Place, Test, words_of_place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import LEANING
@@ -29,7 +30,7 @@ ON_BEAT = (
 )
 
 # "On the first beat, and again on the third".
-ON_ANOTHER = re.compile(
+ON_ANOTHER = pattern_of(
     rf"\b(?:{ORDINAL}) beat\b[^.;:]*?\b(?:again|also|once more|and then|and) on (?P<beat>the (?P<nth>{ORDINAL}))"
     r"(?=[,.;:!?]|$)"
 )
@@ -59,11 +60,11 @@ def _struck_on(beat: int) -> Test:
     return test
 
 
-ON_IT = re.compile(r"\bon $")
-SEVERAL = re.compile(r"\b(?:two|three|four|both|all|side by side|pair|couple|double|squeezed)\b[^,;:]* on $")
-LEANT_ON = re.compile(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
+ON_IT = pattern_of(r"\bon $")
+SEVERAL = pattern_of(r"\b(?:two|three|four|both|all|side by side|pair|couple|double|squeezed)\b[^,;:]* on $")
+LEANT_ON = pattern_of(rf"\b{LEANING}(?: \w+)? on (?:the )?$")
 # A degree that does so stands on a beat: "a fifth sitting on two".
-STANDS_ON = re.compile(
+STANDS_ON = pattern_of(
     r"\b(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen)"
     rf" {LEANING} (?:\w+ )?on $"
 )
@@ -141,8 +142,8 @@ PARTS_OF = (
     (r"the (?:very )?middle of(?= )", Fraction(1, 4), Fraction(3, 4)),
     (r"the (?:very )?end of(?= )", Fraction(1, 2), Fraction(1)),
 )
-A_BAR = re.compile(r" (?:bar|measure|the bar|the measure|this bar|that bar)")
-A_NUMBER = re.compile(NUMBER)
+A_BAR = pattern_of(r" (?:bar|measure|the bar|the measure|this bar|that bar)")
+A_NUMBER = pattern_of(NUMBER)
 
 
 def parts(sentence: Sentence, _: Context, found: Sequence[Place]) -> Iterator[Place]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, Common
 from lessonmaker.script.plain.durations import QUANTITY, VALUE, quantity_of, value_of
@@ -22,7 +22,7 @@ TO_IT = r"(?: the| a| an| its| that| this| our)?$"
 LANDS = rf"\b{LANDING}{GAP} (?:on|upon|at|in|with){TO_IT}"
 STARTS = rf"\b{STARTING}{GAP} (?:on|upon|with|from|at){TO_IT}"
 LEANS = rf"\b(?:{LEANING}|long){GAP}(?: on| to| at| with)?{TO_IT}"
-REACHES = re.compile(rf" (?:{RISING}|{FALLING}){GAP} to the")
+REACHES = pattern_of(rf" (?:{RISING}|{FALLING}){GAP} to the")
 ARRIVES = (
     r"(?:to|into|onto|on|as|becomes?|in|home to|down to|up to|meets?|finds?|reach(?:es)?"
     r"|hits?)(?: the| a| an| its)?(?: chord's)?$"
@@ -32,70 +32,70 @@ TARGETS = (
     r"\b(?:targets?|targeting|aims? at|aiming at|around|round|surround\w*|enclos\w+|into|onto|to|on|hits?|of)"
     r"(?: the| a| its)?$"
 )
-HELD_AFTER = re.compile(
+HELD_AFTER = pattern_of(
     rf"(?:,? (?:which|that))?(?: just| simply)? (?:{LEANING}|(?:is|gets|was) (?:held|sustained)|lasts?)\b"
     r"[^,;:]*\b(?:for|all|whole|beats?|half|long)\b"
 )
 # "That C is a half note", "the half-note C".
-OF_VALUE = re.compile(
+OF_VALUE = pattern_of(
     r"(?: (?:here|there))?(?:,? (?:that|which|it))?(?:'s| is| was|,| gets| being)"
     rf" (?:(?:just|only|really|also|now) )*(?:an?|one) (?:(?:full|long|plain|short|single|whole) )?(?P<value>{VALUE})"
     r"(?! (?:after|ahead|apart|away|before|behind|down|earlier|from|higher|late|later|long|lower|off|on|rest|up)\b)"
 )
-AND_IT_IS = re.compile(r",? (?:(?:and|which is|it's|the|its|our|an?|also) )*")  # "a minim, the third"
-VALUE_FIRST = re.compile(rf"\b(?:an?|our|that|the|this|your) (?P<value>{VALUE})$")
-LONG_ONE = re.compile(
+AND_IT_IS = pattern_of(r",? (?:(?:and|which is|it's|the|its|our|an?|also) )*")  # "a minim, the third"
+VALUE_FIRST = pattern_of(rf"\b(?:an?|our|that|the|this|your) (?P<value>{VALUE})$")
+LONG_ONE = pattern_of(
     r"\b(?:long|longest|longer|sustained|held|held-out|long-held)(?: (?:high|low|ringing|lovely))?$"
 )
-HELD_FOR = re.compile(
+HELD_FOR = pattern_of(
     rf"[^,;:.]{{0,24}}?(?: for| lasts?| lasting| gets| takes(?: up)?| held) (?:just |only )?(?P<for>{QUANTITY})"
 )
-VALUE_ON = re.compile(
+VALUE_ON = pattern_of(
     rf"\b(?:(?P<value>{VALUE})|(?P<for>{QUANTITY}))(?: sits| rests| hangs| is)?(?: on| of)?(?: the| a| an| its)?$"
 )
 HIGH = (
-    re.compile(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
-    re.compile(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
+    pattern_of(r"\b(?:high|highest|higher|top|upper|uppermost)$"),
+    pattern_of(r",? (?:right )?(?:on top|up (?:high|top)|at the top|way up|up there)\b"),
 )
 LOW = (
-    re.compile(r"\b(?:low|lowest|lower|bottom|deep)$"),
-    re.compile(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
+    pattern_of(r"\b(?:low|lowest|lower|bottom|deep)$"),
+    pattern_of(r",? (?:right )?(?:down (?:low|below|there)|at the bottom|at the very bottom)\b"),
 )
 NEXT_NOTE = (
     r"\b(?:next note|(?:note|one|thing|pitch) (?:right |just )?after (?:it|that|them)|note (?:that|which) follows"
     r"(?: it| them| that)?|next (?:one|thing|pitch|tone|up)|next)(?: is(?: \w+)?|,|:|;)(?: the| a| an| its)?(?: \w+)?$"
 )
 # What a sentence begins with that goes on from the note the one before it named last.
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"\W*(?:(?:and|then|so|but|no|yes|well),? )*(?:then\b|next\b|(?:right |straight |just )?after (?:that|it|which)\b"
     r"|after(?:wards?)?,|from there\b|followed by\b|(?:up|down|on|back|over)(?: \w+){0,3} to\b"
     r"|it(?:'s| is)? (?:\w+ )?(?:followed|falls?|drops?|goes|rises?|climbs?|moves?|resolves?|slides?|slips?|leads?"
     r"|steps?|pulls?|sinks?|jumps?|leaps?)\b)"
 )
-COMES_HOME = re.compile(
+COMES_HOME = pattern_of(
     r"\b(?:home to|to rest on|ends? up (?:on|at)|winds? up (?:on|at))(?: the| its| an?| our)?$"
 )
 NEAR_QUARTERS = Fraction(4)
 # What was reached, and goes on: "the sharp nine drops to the flat nine, and the flat nine to the root".
-AND_IT = re.compile(r",?;? ?\b(?:and|then|and then) (?:the|that)$")
-ON_TO = re.compile(
+AND_IT = pattern_of(r",?;? ?\b(?:and|then|and then) (?:the|that)$")
+ON_TO = pattern_of(
     rf"(?: (?:{MOVING}))?(?: (?:by|down|up|back|on|a|an|half|whole|step|steps|semitone|tone|right|straight))*"
     r" (?:in|on)?to\b"
 )
-BETWEEN_TWO = re.compile(
+BETWEEN_TWO = pattern_of(
     r"[^,;:]{0,40}\b(?:between|framed by|flanked by|sandwiched between)(?: the| an?| its)? $"
 )
-AND_ONE = re.compile(r" and (?:the |an? |its )?")
-AT_A_PART = re.compile(
+AND_ONE = pattern_of(r" and (?:the |an? |its )?")
+AT_A_PART = pattern_of(
     r" (?:right |just )?at the (?:very )?(?P<end>end|start|beginning|top) of (?:the|this|that|bar|measure)\b"
 )
 
 
-AFTER = re.compile(r"\b(?:after|following)(?: the| an?| its)? $")
-IT_IS = re.compile(
+AFTER = pattern_of(r"\b(?:after|following)(?: the| an?| its)? $")
+IT_IS = pattern_of(
     r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|already|now))? (?:the|an?|our|its) $"
 )
-BECOMES = re.compile(
+BECOMES = pattern_of(
     r"\b(?:becomes?|(?:has|have) become|turns? into|(?:has|have) turned into|changes? into|is heard as|is now"
     r"|turns out to be|ends up (?:as|being)|is suddenly"
     r"|(?:it|that|which|and)(?: \w+ly| just| now| then)? (?:clashes|grinds|hangs|rings|rubs|sits|sounds)(?: there)? as)"
@@ -150,7 +150,7 @@ class Choosing(Common):
         again = [note for note in self.chosen if note in notes]
         goes_on = self.chosen[-1:] == again[-1:] and AND_IT.search(before)
         goes_on = goes_on and ON_TO.match(self.sentence.text, self.claims[index].last)
-        said = goes_on or re.search(r"\b(?:that|this|(?:the|that) (?:very )?same)$", before)
+        said = goes_on or pattern_of(r"\b(?:that|this|(?:the|that) (?:very )?same)$").search(before)
         return again[-1:] if said else []
 
     def by_predicate(self, index: int, _: str, notes: list[Note]) -> list[Note]:
@@ -189,7 +189,7 @@ class Choosing(Common):
 
     def by_arrival(self, index: int, before: str, notes: list[Note]) -> list[Note]:
         """Where the last note chosen moves to: its resolution, or the next of these notes soon after it."""
-        if not self.chosen or not re.search(rf"\b{ARRIVES}", before):
+        if not self.chosen or not pattern_of(rf"\b{ARRIVES}").search(before):
             return []
         last = self.chosen[-1]
         again = index > 0 and self.claims[index].names == self.claims[index - 1].names
@@ -227,7 +227,7 @@ class Choosing(Common):
             return []
         after = later[0]
         between = self.sentence.text[claim.last : after.first]
-        if after.kind != "degree" or not re.search(MOTION, between):
+        if after.kind != "degree" or not pattern_of(MOTION).search(between):
             return []
         if AFTER.search(between):
             return []
@@ -264,18 +264,18 @@ class Choosing(Common):
         if HELD_AFTER.match(self.sentence.text, self.claims[index].last):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
-        if re.search(LANDS, before):
+        if pattern_of(LANDS).search(before):
             ends = {phrase.notes[-1] for phrase in self.music.analysis.phrases}
             return [note for note in notes if note.id in ends] or self.first_over_chord(index, notes)
         if COMES_HOME.search(before):
             return self.last_of_bar(index, notes)
-        if re.search(STARTS, before) or re.search(r"\bfrom(?: the| its| a)?$", before):
+        if pattern_of(STARTS).search(before) or pattern_of(r"\bfrom(?: the| its| a)?$").search(before):
             starts = {phrase.notes[0] for phrase in self.music.analysis.phrases}
             first_in_bar = self.first_of_bars()
             return [note for note in notes if note.id in starts] or [
                 note for note in notes if note.id in first_in_bar
             ]
-        if re.search(LEANS, before):
+        if pattern_of(LEANS).search(before):
             longest = max(note.held for note in notes)
             return [note for note in notes if note.held == longest]
         return []
@@ -313,7 +313,9 @@ class Choosing(Common):
         part = AT_A_PART.match(self.sentence.text, self.claims[index].last)
         if part is not None and self.scopes[index].spans:
             return notes[-1:] if part["end"] == "end" else notes[:1]
-        said = re.search(r"\b(first|opening|last|final) (?:note|thing|pitch|sound)\b", self.sentence.text)
+        said = pattern_of(r"\b(first|opening|last|final) (?:note|thing|pitch|sound)\b").search(
+            self.sentence.text
+        )
         scope = self.scopes[index]
         spans = scope.spans or (tuple(self.spans) if scope.tests else ())
         if said is None or len(spans) != 1 or len(self.claims) > 1:
@@ -325,8 +327,8 @@ class Choosing(Common):
 
     def by_neighbour(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The note just before or after the one chosen last, where the words say so."""
-        side = re.search(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$", before)
-        next_note = re.search(NEXT_NOTE, before)
+        side = pattern_of(r"\b(before|precedes|after|following|follows)(?: the| a| an| its)?$").search(before)
+        next_note = pattern_of(NEXT_NOTE).search(before)
         last = self.chosen[-1] if self.chosen else self.last_of_before if next_note else None
         if last is None or (side is None and next_note is None):
             return []
@@ -367,10 +369,10 @@ class Choosing(Common):
         if (
             last is None
             or not named
-            or not re.search(r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$", before)
+            or not pattern_of(r"\b(?:around|round|of|into|to|on|enclos\w+|surround\w*|the)$").search(before)
         ):
             return []
-        if re.search(r"\bfrom the$", before) and self.begun is not None:
+        if pattern_of(r"\bfrom the$").search(before) and self.begun is not None:
             return [note for note in notes if note.id == self.begun]
         return [note for note in notes if note.id == last.id]
 
@@ -387,7 +389,7 @@ class Choosing(Common):
     def by_goal(self, _: int, before: str, notes: list[Note]) -> list[Note]:
         """The next note after the one chosen last, in a list."""
         listed = r"\b(?:then|next|followed by|and then|after that)(?:,(?: \w+){1,3},)?(?: the| a| an)?$|,(?: the| a)?$"
-        if not self.chosen or not re.search(listed, before):
+        if not self.chosen or not pattern_of(listed).search(before):
             return []
         last = self.chosen[-1]
         soon = [note for note in notes if last.onset < note.onset <= last.onset + last.held + NEAR_QUARTERS]

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.theory.chord import family, readings, transpose_chord
 from lessonmaker.theory.kinds import Family
@@ -56,10 +57,10 @@ OVER_IT = (
     rf"(?<!\w){LETTER} over (?:the |that )?{ROOT}(?= (?:is|was) (?:the|an?)\b)",
 )
 NAMES = (
-    *((re.compile(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES),
-    (re.compile(rf"{OF_IT}{ROOT}(?![\w#'-])"), ()),
-    (re.compile(rf"{OPENS_OVER}{ROOT}(?![\w#'-])"), ()),
-    *((re.compile(over), ()) for over in OVER_IT),
+    *((pattern_of(rf"{ROOT}(?:{quality})(?![\w#])"), families) for quality, families in QUALITIES),
+    (pattern_of(rf"{OF_IT}{ROOT}(?![\w#'-])"), ()),
+    (pattern_of(rf"{OPENS_OVER}{ROOT}(?![\w#'-])"), ()),
+    *((pattern_of(over), ()) for over in OVER_IT),
 )
 SIGNS = {"": 0, "b": -1, "flat": -1, "#": 1, "sharp": 1}
 
@@ -102,7 +103,7 @@ def _next_name(sentence: Sentence, at: int) -> ChordName | None:
 
 
 # After a chord on A with which a sentence begins: where it goes, or which step it is.
-GOES_SOMEWHERE = re.compile(
+GOES_SOMEWHERE = pattern_of(
     r"(?: [a-z']+){0,5}? (?:in)?to (?:[a-g](?![\w'])|home|the (?:one|two|four|five|six)(?![\w-]))"
     r"|(?: [a-z']+){0,5}? (?:becomes?|follows|meets|reach(?:es)?|comes after) (?:the )?[a-g](?![\w'])"
     r"|(?: (?!held|kept|sustained|repeated)[a-z']+)? for (?:this|that|these|the|all|a|one|two|four|bar|measure)\b"
@@ -111,10 +112,10 @@ GOES_SOMEWHERE = re.compile(
     r"(?:(?:the |our |its )?(?:(?:flat |sharp )?(?:one|two|three|four|five|six)(?: chord)?(?: of|[,.;]| in)"
     r"|tonic|dominant|subdominant)|(?:a|the) (?:tritone|secondary))"
 )
-A_DOMINANT = re.compile(r"a[ -](?:flat|sharp) (?:seven|dominant)")
+A_DOMINANT = pattern_of(r"a[ -](?:flat|sharp) (?:seven|dominant)")
 # An "A seven" or "A minor" that opens a sentence and does something, whatever that is: "A seven just hands us".
-PLAIN_NAME = re.compile(rf"a(?: minor)?(?: seven|7)?{COLOUR}*")
-DOES = re.compile(
+PLAIN_NAME = pattern_of(rf"a(?: minor)?(?: seven|7)?{COLOUR}*")
+DOES = pattern_of(
     r"(?: (?:just|only|also|even|never|always|still|really|simply|itself|alone|soon|finally|\w+ly))* "
     r"(?!(?:lands|falls|sits|stands|appears|arrives|rings|sounds|shows up|turns up|pops up) (?:right )?(?:on|at)\b)"
     r"(?:(?!(?:blues|bass|plus|less|notes|bars|steps|degrees|tones|twos|always)\b)[a-z]+[^\Ws]s(?![\w'-])"
@@ -122,7 +123,7 @@ DOES = re.compile(
     r"|can|will|would|may|might|must|should|could|doesn't|won't|can't)\b)"
 )
 # What follows an "A seven" or "A minor" that opens a sentence where it names the chord that is there.
-AS_A_NAME = re.compile(
+AS_A_NAME = pattern_of(
     r"\s*[,;:]|\s*$|'s\b| (?:is|was|has|gives|offers|carries|gets|goes|holds|lasts|stays|moves|leads|slides|resolves"
     r"|comes|then|and|here|there|now|again|over|in|on|for|at)\b"
 )
@@ -130,11 +131,13 @@ AS_A_NAME = re.compile(
 
 def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
     """Whether an "a" is no name: small, or at the start, unless "the" or the like stands before it."""
-    if match["letter"] != "a" or re.search(
-        r"\b(?:the|that|this|our) $", sentence.text[: match.start("letter")]
+    if match["letter"] != "a" or pattern_of(r"\b(?:the|that|this|our) $").search(
+        sentence.text[: match.start("letter")]
     ):
         return False
-    spelt = match["sign"] is not None and re.search(r"(?:flat|sharp) (?:m[ai]|dim|aug|half|sus)", match[0])
+    spelt = match["sign"] is not None and pattern_of(r"(?:flat|sharp) (?:m[ai]|dim|aug|half|sus)").search(
+        match[0]
+    )
     if spelt or match[0][1:2].isdecimal() or match["sign"] in ("b", "#"):
         return False
     first = match.start("letter")

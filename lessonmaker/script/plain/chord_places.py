@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from functools import partial
 
 from lessonmaker.analysis.model import Function
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import SIGNS, ChordName, chord_names, is_over
 from lessonmaker.script.plain.place import Context, Place, Test, words_of_place
 from lessonmaker.script.plain.text import Sentence
@@ -21,9 +21,9 @@ from lessonmaker.theory.pitch import NoteName
 __all__ = ["chords", "is_of_family", "is_of_step"]
 
 # "Leans on the five": a note.
-ACTS_ON = re.compile(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
-REACHED = re.compile(r"(?:in)?to the (?:one|three|five|seven|tonic)")
-A_DEGREE = re.compile(
+ACTS_ON = pattern_of(rf"\b(?:{LEANING}|{STARTING}|{LANDING}|{ENDING})(?: \w+)? $")
+REACHED = pattern_of(r"(?:in)?to the (?:one|three|five|seven|tonic)")
+A_DEGREE = pattern_of(
     r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|leading (?:note|tone))\b"
     r"[^;:]{0,40} $"
 )
@@ -40,7 +40,7 @@ HAS = (
 )
 
 # "The third of the one": a chord by its step alone.
-OF_A_STEP = re.compile(
+OF_A_STEP = pattern_of(
     r"\b(?:root|third|fifth|seventh|ninth|eleventh|thirteenth|three|seven|nine|eleven|thirteen) "
     r"(?P<of>of the (?P<step>one|two|four|six))(?=\s*(?:[,.;:!?]|$)| and\b)"
 )
@@ -94,9 +94,9 @@ def _of_steps(sentence: Sentence, seen: Sequence[Note], music: Music) -> Iterato
             yield Place("chord", *match.span("of"), (), test)
 
 
-OF_ONE = re.compile(r"\b(?:of|over|in) (?:the )?(?:one|first)(?= (?:and|but)\b|,)")
-OF_OTHER = re.compile(r"\b(?:of|over|in) the (?:other|second)(?! \w+s?\b)(?=\W|$)")
-BOTH_CHORDS = re.compile(r"\b(?:both(?! bars| measures)|common|shared?s?|(?:the|these) two chords)\b")
+OF_ONE = pattern_of(r"\b(?:of|over|in) (?:the )?(?:one|first)(?= (?:and|but)\b|,)")
+OF_OTHER = pattern_of(r"\b(?:of|over|in) the (?:other|second)(?! \w+s?\b)(?=\W|$)")
+BOTH_CHORDS = pattern_of(r"\b(?:both(?! bars| measures)|common|shared?s?|(?:the|these) two chords)\b")
 
 
 def _of_both(sentence: Sentence, context: Context) -> Iterator[Place]:
@@ -117,22 +117,22 @@ def _is_chord(how: str, test: Test, seen: Sequence[Note], music: Music, words: s
 
 
 OWNERS = r"(?:the|that|this|an|a|its|our|your|my|his|her|\w+'s)"
-OVER_A_NAME = re.compile(
+OVER_A_NAME = pattern_of(
     rf"(?<!\w)(?:{PREPOSITION}(?: {OWNERS})?(?: (?:last|first|same|next|following|coming|whole))?"
     r"|^\s*(?:the )?|the|that|this) $"
 )
 # "The third of C": its chord, be it there or not.
-OF_ITS_DEGREE = re.compile(
+OF_ITS_DEGREE = pattern_of(
     rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|seven|nine|eleven|thirteen)"
     r" of (?:the |that |our )?(?:(?:following|next|coming) )?$"
 )
 # A chord that is only named: what is spoken of, unless it is left, reached, or no more than compared with.
-TOPIC = re.compile(
+TOPIC = pattern_of(
     rf"(?:(?:^|[,;:-] |\b(?:and|so|then|now|but|okay|right|here's|there's|it's|that's|is|have|got"
     rf"|get) ){OWNERS}?(?: \w+)? ?"
     rf"|\b{OWNERS}(?: (?:last|first|same|whole|big|little|old|good))? )$"
 )
-NO_TOPIC = re.compile(
+NO_TOPIC = pattern_of(
     r"\b(?:from|to|into|before|after|until|like|of|than|not|no|as|called|instead of|for)(?: \w+)? $"
 )
 
@@ -145,13 +145,13 @@ def _named_chords(sentence: Sentence, context: Context) -> Iterator[Place]:
     for name in chord_names(sentence):
         text = sentence.text[: name.first]
         before = OVER_A_NAME.search(text)
-        if re.match(r" (?:scale|mode|triad)\b", sentence.text[name.last :]):
+        if pattern_of(r" (?:scale|mode|triad)\b").match(sentence.text[name.last :]):
             continue
-        after = re.match(r" chord", sentence.text[name.last :])
+        after = pattern_of(r" chord").match(sentence.text[name.last :])
         last = name.last + (after.end() if after else 0)
-        bare = before is None or not re.match(PREPOSITION, before[0])
-        acts = re.match(
-            rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape|bar|measure)\b)", sentence.text[last:]
+        bare = before is None or not pattern_of(PREPOSITION).match(before[0])
+        acts = pattern_of(rf"{HAS}|(?= (?:arpeggio|triad|line|run|lick|shape|bar|measure)\b)").match(
+            sentence.text[last:]
         )
         topic = bare and (before is None or not acts)
         if not score.bars or (topic and (not TOPIC.search(text) or NO_TOPIC.search(text))):
@@ -173,9 +173,9 @@ def _reached(sentence: Sentence) -> Iterator[ChordName]:
         yield ChordName(match.start("letter"), match.end(), root, ())
 
 
-REACHED_ROOT = re.compile(r"\b(?:in)?to (?:the )?(?P<letter>[a-g])(?P<sign> flat| sharp)?(?=[,.;:]| and\b)")
+REACHED_ROOT = pattern_of(r"\b(?:in)?to (?:the )?(?P<letter>[a-g])(?P<sign> flat| sharp)?(?=[,.;:]| and\b)")
 # The last of several chords that are named: "C seven resolves to F, and we land on the third of that chord".
-THAT_CHORD = re.compile(rf"\b{PREPOSITION} (?:that|this)(?: (?:last|same|very))? chord\b")
+THAT_CHORD = pattern_of(rf"\b{PREPOSITION} (?:that|this)(?: (?:last|same|very))? chord\b")
 
 
 def is_of_family(name: str) -> Test:

@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ChordSaid, chords_said
 from lessonmaker.script.plain.root_words import GOES_ON_TO, MOVES_ON, roots_named
 from lessonmaker.script.plain.text import Sentence
@@ -20,14 +20,14 @@ HARMONY = (
     r"(?:chords?|changes|harmon\w+|progression|turnaround|dominants|cycle|circle|two[- ]fives?(?:[- ]ones?)?|triads"
     r"|roots|cadence|vamp|pattern visit|key cent(?:re|er)s|tonal cent(?:re|er)s?)"
 )
-HARMONIC_ROW = re.compile(rf"\b{HARMONY}\b")
-BETWEEN = re.compile(
+HARMONIC_ROW = pattern_of(rf"\b{HARMONY}\b")
+BETWEEN = pattern_of(
     r"(?: chords?)?(?:,? (?:and then|then|and|to|down to|up to|next|into|on to|after that|finally"
     r"|(?:turn|soften|melt|fad|darken|chang|mov|slid|sink|drop|giv|go)(?:s|es|e)? (?:way to|(?:in)?to)|becomes)|,|;)?"
     r",? (?:back (?:to )?)?(?:the |an? |our )?"
 )
 # From one chord to the next by any other words: none that tell of notes, of keys, or of what is not so.
-LOOSELY = re.compile(
+LOOSELY = pattern_of(
     r"(?!.*\b(?:not|no|or|over(?! to\b)|like|than|instead|as|(?:is|are)(?! (?:\w+ ){0,2}\w+ing\b)|was|has|have|from|key"
     r"|if|in|when|while|before|but|because"
     r"|same|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|notes?|line|lick"
@@ -36,32 +36,32 @@ LOOSELY = re.compile(
     r"|reach(?:es)?) (?:the |an? |our )?"
 )
 # Where a chord does not go, or only wants to: "D seven never gets to G", "which would love to get to E flat".
-UNREAL = re.compile(
+UNREAL = pattern_of(
     r"(?:\b\w+n't|\b(?:not|never|nowhere|refus\w+|fail\w*|want\w*|would|could|should|might|hop(?:es|ing)"
     r"|supposed|long(?:s|ing)|begs?|threaten\w*|promis\w*|tr(?:y|ies|ying)|wish\w*|pretend\w*|if|instead))\b"
 )
-LEAVES = re.compile(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
+LEAVES = pattern_of(r"\b(?:out of|away from|off|from) (?:the |an? |our )?$")
 # The second one comes first: "B flat seven follows F seven", "after F seven comes B flat seven".
-AFTER = re.compile(
+AFTER = pattern_of(
     r"(?: chord)? (?:(?:just |simply |then )?follows(?: on(?: from)?)?|comes (?:right |straight |directly )?after"
     r"|is (?:preceded|prepared|approached|led into|introduced) (?:by|from)) (?:the |an? |our )?"
 )
-COMES = re.compile(
+COMES = pattern_of(
     r"(?: chord)?(?:,|:| comes?| there(?:'s| is)| (?:we|you|it)(?:'s| is| are|'re| have| get| hear| go to| move to)?"
     r"(?: on| on to)?)+(?: simply| just)? (?:the |an? |our )?"
 )
-ONCE_PAST = re.compile(r"\bafter (?:the |an? |our |that )?$")
+ONCE_PAST = pattern_of(r"\bafter (?:the |an? |our |that )?$")
 # No chord of a row: what something else is said to be over, of or like.
-NO_START = re.compile(
+NO_START = pattern_of(
     r"\b(?:over|of|in|with|like|than|against|under|above|around|for|between|not|no|on|at|if|without|before|until|to"
     r"|into) (?:the |an? |our |that )?$"
 )
 # What is named so says where something is.
-PLACED = re.compile(r"\b(?:from|with) (?:the |an? |our )?$")
-GOES = re.compile(
+PLACED = pattern_of(r"\b(?:from|with) (?:the |an? |our )?$")
+GOES = pattern_of(
     r"\b(?:chords?|changes|harmony|roots?|progression|turnaround|it|we|this|that|pattern) (?:\w+ ){0,2}from $"
 )
-STARTS = re.compile(
+STARTS = pattern_of(
     r"(?:^|[,:;] |\b(?:goes|go|is|are|has|have|got|gets|get|comes|come|hear|with|plays?|play|then|first|and|from)) ?"
     r"(?:just |only |simply |really )?(?:the |an? |our )?$"
 )
@@ -102,8 +102,8 @@ def _reversed(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Progre
             yield ProgressionClaim("progression", one.first, other.last, "names", sure=True, chords=row)
 
 
-MOVES = re.compile(rf"\b{MOVES_ON}\b")
-ENDS_THERE = re.compile(
+MOVES = pattern_of(rf"\b{MOVES_ON}\b")
+ENDS_THERE = pattern_of(
     r"(?: chord)?\s*(?:[,.;:!?]|$|\b(?:in|and|on|here|there|now|again|for|at|which|by)\b)"
 )
 

@@ -12,6 +12,7 @@ from itertools import groupby
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.contour import one_way
 from lessonmaker.script.plain.shape import Shape, shape_said
@@ -100,7 +101,7 @@ CLAIMS = (
     r"|an? (?:\w+[ -]){1,2}(?:above|up|over))\b)",
     rf"(?:up|down|through) the (?P<kind>{'|'.join(name for name, _ in SEVENTHS)}|(?:minor|major) nine)(?=[:,.;])",
 )
-SPELT = re.compile(SPELLS)
+SPELT = pattern_of(SPELLS)
 MEMBERS = (
     r"(?:every|each|all)(?: single| one)?(?: of)?(?: the| its)?(?: three| four| five)?(?: last)?"
     r" (?:members?|notes?|tones?)"
@@ -109,13 +110,13 @@ MEMBERS = (
 
 
 # "Those four notes are nothing but a diminished seventh chord"; "the chord is spelled out from the bottom up".
-NOTES_ARE = re.compile(
+NOTES_ARE = pattern_of(
     r"\b(?:notes|triplet|figure|run|line|(?<!^)it|^it(?![^.;:]* chord (?:in|over) (?:the \w+ )?(?:bar|measure)\b))\b"
     r"[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
     rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
 )
 # "The triad above this dominant is that of E major".
-TRIAD_IS = re.compile(
+TRIAD_IS = pattern_of(
     rf"\b(?:triad|upper[ -]structure)\b[^,;:.]{{0,32}} (?:is|was)(?: (?:just|simply|really|actually))?"
     rf" (?:that of |an? (?=[a-g]))?(?P<what>{ROOT} {KIND})(?! (?:triad|seven|scale|chord|arpeggio))\b"
 )
@@ -156,7 +157,7 @@ OF_A_KIND = (
     r"(?: (?:seven|nine|six|eleven|thirteen))?(?!\w| (?:chord|shape|arpeggio|triad|scale|seventh|fifth|fourth))"
 )
 # Before "up" or "down" that belongs to no verb: not "it lights up the D seven".
-OPENS_A_PART = re.compile(
+OPENS_A_PART = pattern_of(
     r"(?:^|[,;:.(])\s*(?:\w+,? )?$|\b(?:and|then|now|so|run|arpeggio|line|notes|it's|that's|all|is) $"
 )
 FEWEST = 3  # notes of a run
@@ -217,13 +218,13 @@ OVER_IT = (
     r"(?:over|on top of|on|above|against) (?:the |that |an? )?[a-g](?:b|#|[ -]flat|[ -]sharp)? ?"
     r"(?:7|seven(?:th)?|alt\w*|dominant)(?: chord)?"
 )
-OF_THE_TRIAD = re.compile(
+OF_THE_TRIAD = pattern_of(
     rf"(?: (?:{UPON}|sitting on|stacked on) {A_SEVENTH}(?: chord)?| {OVER_IT})?,? "
     r"(?:(?:is |was |gets )?(?:spelled|spelt|played|built|laid out|arpeggiated|starting|beginning)(?: out)? )?"
     r"(?:from |on )?(?:its |the )?(?:root|third|fifth)(?:,? (?:up |down )?(?:to|through) (?:its |the )?"
     r"(?:root|third|fifth))?(?![\w'])(?! (?:of|and)\b)"
 )
-UPPER = re.compile(rf"\bupper[ -]structure|\b{OVER_IT}")
+UPPER = pattern_of(rf"\bupper[ -]structure|\b{OVER_IT}")
 
 
 def _end_of(sentence: Sentence, match: re.Match[str]) -> int:
@@ -240,7 +241,7 @@ def steps_of(kind: str) -> tuple[tuple[int, ...], ...]:
     """The chords that a kind may be, as semitones above the root; all that are common triads where none is said."""
     if not kind:
         return (TRIADS["major"], TRIADS["minor"])
-    seventh = next((steps for name, steps in (*SEVENTHS, *ROOTED) if re.fullmatch(name, kind)), None)
+    seventh = next((steps for name, steps in (*SEVENTHS, *ROOTED) if pattern_of(name).fullmatch(kind)), None)
     if seventh is not None:
         return (seventh,)
     return (SEVENTHS[0][1], TRIADS[kind]) if kind == "diminished" else (TRIADS[kind],)

@@ -14,6 +14,7 @@ from itertools import groupby
 
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, bars_in, format_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding
 from lessonmaker.script.plain.claim import Claim, number_said
@@ -29,7 +30,7 @@ __all__ = ["ChordTimes", "changes_claims"]
 COUNT = rf"(?P<count>{CARDINAL}|\d{{1,2}}|a single|a pair of|a couple of|a)"
 BAR = r"(?:bars?|measures?)"
 HARMONY = r"(?:harmony|harmonies|harmonic rhythm|chords?|changes|chord changes?)"
-OF_CHORDS = re.compile(rf"\b(?:{HARMONY}|roots?|dominants?|sevenths?|progression|cycle)\b")
+OF_CHORDS = pattern_of(rf"\b(?:{HARMONY}|roots?|dominants?|sevenths?|progression|cycle)\b")
 PER_BAR = (
     rf"(?:each|apiece|(?:for|in|to) (?:each|every one) of (?:these|the|them|those)(?: \w+)??(?: {BAR})?|(?:a"
     rf"|per|to (?:a|the|each|every)|in (?:a|each|every)|every) {BAR})"
@@ -142,45 +143,45 @@ ROWS: tuple[tuple[str, str], ...] = (
         "count",
     ),
 )
-WORDS = tuple((re.compile(rf"(?<![\w#-]){pattern}(?!\w)"), name) for pattern, name in ROWS)
+WORDS = tuple((pattern_of(rf"(?<![\w#-]){pattern}(?!\w)"), name) for pattern, name in ROWS)
 ONCE = {"once": 1, "twice": 2}
 # Before a chord over which something else lasts: "the flat nine over A flat seven lasts two beats".
-OF_A_NOTE = re.compile(
+OF_A_NOTE = pattern_of(
     r"\b(?:notes?|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen"
     r"|(?:the|that|this|an?) [a-g](?: flat| sharp)?)"
     r"(?: [a-z']+){0,3}? (?:for|gets|has|lasts|takes)(?: (?:a|about|just|only|all))? $"
 )
-OF_IT = re.compile(
+OF_IT = pattern_of(
     r"\b(?:note|root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|five"
     r"|seven|six|four)"
     r" (?:of|over|on|above|against)(?: the| that| this| our)? $"
 )
 # What a note does to a chord, before it lasts itself: "G sharp opens the E seven bar and lasts two beats".
-DONE_BY = re.compile(
+DONE_BY = pattern_of(
     r"\b(?!is\b|was\b)[a-z]+s (?:(?:in|on|over|to|into|against|with|off) )?(?:the|that|this|our|its|an?) $"
 )
 # What it does for so long is not that it sounds: "E flat seven waits for a beat".
-NOT_LASTING = re.compile(
+NOT_LASTING = pattern_of(
     r"\b(?:waits?|rests?|pauses?|stops?|breathes?|starts?|begins?|(?:is|stays) (?:quiet|silent))\b"
 )
-AND_IT = re.compile(r",? and\b")
-BESIDES = re.compile(
+AND_IT = pattern_of(r",? and\b")
+BESIDES = pattern_of(
     rf"\b(?:(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR} (?:and|with|but|on)(?: \w+)? $|{BAR}|here|these|this|that's"
     rf"|there(?:'s| are| is)"
     r"|i count|we (?:have|get)|you (?:have|get)|only|just|got|has|have|gets|holds|contains|packs(?: in)?)\b"
 )
-ONLY = re.compile(r"\b(?:only|just|different|nothing but|no more than|the same)\b")
-IN_BARS = re.compile(
+ONLY = pattern_of(r"\b(?:only|just|different|nothing but|no more than|the same)\b")
+IN_BARS = pattern_of(
     rf" (?:in|over|across|for|to|spread over|on) (?:the |these |those |all )?(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b"
 )
-IN_THIS_BAR = re.compile(rf" (?:in|on|for) (?:this|that) (?:one )?{BAR}\b")  # one of those in sight
-THEN_OTHERS = re.compile(
+IN_THIS_BAR = pattern_of(rf" (?:in|on|for) (?:this|that) (?:one )?{BAR}\b")  # one of those in sight
+THEN_OTHERS = pattern_of(
     rf",? (?:and )?(?:then|before|until) (?:it's |we get )?(?:{CARDINAL}|\d|half|twice|double)\b"
 )
-BUT_THE_LAST = re.compile(
+BUT_THE_LAST = pattern_of(
     r",? (?:until|up to|except(?: for| in)?|but for|apart from|all but) the (?:very )?last\b"
 )
-HERE = re.compile(
+HERE = pattern_of(
     r"\b(?:here|these|this|that's|there(?:'s| are| is)|now|every|each|i count|we have|we get)\b"
 )
 
@@ -267,7 +268,9 @@ def _number(text: str | None) -> Fraction:
 def _is_where(before: str) -> bool:
     """Whether a chord is named right after some words to say where a note is."""
     return bool(
-        re.search(r"\b(?:of|over|against|above|under|through) (?:the |that |this |our |an? )?$", before)
+        pattern_of(r"\b(?:of|over|against|above|under|through) (?:the |that |this |our |an? )?$").search(
+            before
+        )
     )
 
 
@@ -285,7 +288,7 @@ def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid])
     )
     if (
         is_note
-        or re.search(r"\b(?:the|that|this|of) $", sentence.text[:first])
+        or pattern_of(r"\b(?:the|that|this|of) $").search(sentence.text[:first])
         or _is_article(sentence, match)
     ):
         return None
@@ -351,9 +354,9 @@ class ChordTimes(Symbols):
     def chord_count(self, claim: ChangesClaim, scope: Scope) -> Decided:
         """So many chords in some bars."""
         bars = self.bars_meant(scope)
-        said = IN_BARS.match(self.sentence.text, claim.last) or re.search(
-            rf"\b(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b[^.;:]*$", self.sentence.text[: claim.first]
-        )
+        said = IN_BARS.match(self.sentence.text, claim.last) or pattern_of(
+            rf"\b(?P<bars>{CARDINAL}|\d{{1,2}}) {BAR}\b[^.;:]*$"
+        ).search(self.sentence.text[: claim.first])
         after = BEFORE_IT.search(self.sentence.text[: claim.first])
         named = any(place.level == "bar" for place in self.places)
         others = said is not None and not named and number_said(said["bars"]) not in (len(bars), 0)

@@ -15,6 +15,7 @@ from typing import Literal
 
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.heard import DOMINANT, SMALL, Harmony, Heard, is_minor
 from lessonmaker.script.plain.intervals import MAJOR_STEPS, OCTAVE
@@ -54,11 +55,11 @@ TRIADS = {"major": {0, 4, FIFTH}, "minor": {0, 3, FIFTH}}  # semitones above the
 
 def whole_words(pattern: str) -> re.Pattern[str]:
     """What finds a pattern that begins with a word."""
-    return re.compile(rf"(?<![\w#-])(?:{pattern})")
+    return pattern_of(rf"(?<![\w#-])(?:{pattern})")
 
 
 # What makes a chord's name something else: "a G minor arpeggio", "the C major scale".
-NO_CHORD = re.compile(
+NO_CHORD = pattern_of(
     r"[ -](?:notes?|triads?|arpeggios?|scales?|shapes?|pentatonic|blues|lines?|licks?|runs?|grips?"
     r"|patterns?|sounds?|colou?rs?"
     r"|flavou?rs?|broken|spelled|stuff|business|things?|tensions?|edition|instruments?|third|sixth|key\b|pedal|over\b|tonality|area)"
@@ -101,7 +102,7 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
 
 ROOT_NAME = r"(?<![\w'#])[a-g](?:b|#|[ -]flat|[ -]sharp)?(?![\w#'])"
 # A chord's name without a seventh, which a key has as well.
-KEY_NAME = re.compile(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
+KEY_NAME = pattern_of(rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)")
 # What a name says of the tones above the fifth, and which of them another chord of the family has instead.
 COLOURS: tuple[tuple[str, str], ...] = (
     (r"(?:maj(?:or)?|minor[- ]major)[ -]?(?:seven(?:th)?|7)", "7"),
@@ -126,17 +127,17 @@ def _is_named(name: ChordName, words: str, each: Heard, _: Harmony) -> bool:
 
 def _has_colour(words: str, each: Heard) -> bool:
     """Whether a chord has the sixth or seventh that is said, or no other; whether one called altered is."""
-    if re.search(r"\balt(?:ered)?\b", words) and each.family == "dominant":
+    if pattern_of(r"\balt(?:ered)?\b").search(words) and each.family == "dominant":
         return bool(each.tones & ALTERATIONS)
     for pattern, tone in COLOURS:
-        if re.search(pattern, words):
+        if pattern_of(pattern).search(words):
             return tone in each.tones or not each.tones & {"7", "b7", "6"}
     return True
 
 
 def root_said(text: str) -> NoteName:
     """The root that a name without a quality says: "b flat"."""
-    sign = re.search(r"flat|sharp|(?<=.)b|#", text)
+    sign = pattern_of(r"flat|sharp|(?<=.)b|#").search(text)
     alter = 0 if sign is None else -1 if sign[0] in ("flat", "b") else 1
     return NoteName(text[0].upper(), alter)
 
@@ -156,7 +157,7 @@ def is_spelt(words: str, where: Span, harmony: Harmony) -> bool:
 # A chord over a bass of its own: "D over A", "the E minor with G in the bass".
 A_QUALITY = r" ?(?:major|minor|m|seven(?:th)?|7|maj7|m7|dominant)?(?: seven(?:th)?)?(?: chord)?"
 A_SEVENTH = r"(?:(?: (?:major|minor|dominant))? (?:seven(?:th)?|7)(?: chord)?)"
-SLASH = re.compile(
+SLASH = pattern_of(
     rf"(?P<root>{ROOT_NAME})(?:(?:{A_SEVENTH}? over| slash|/)(?: an?| the)? ?(?P<bass>{ROOT_NAME})"
     r"(?: in the bass| bass)?"
     rf"|{A_QUALITY} (?:with|over|on|slash)(?: an?| its| the)? (?P<low>{ROOT_NAME})"
@@ -191,7 +192,7 @@ BECOMES_A_KIND = (
     r"(?:minor|major|dominant|(?:half[- ])?diminished|altered|augmented|sus|suspended)(?![\w-])"
     r"(?! (?:second|third|sixth|seventh|ninth|scale|mode|pentatonic|key|triad|arpeggio)))"
 )
-CHANGING_ROOT = re.compile(rf"{ROOT_NAME}{BECOMES_A_KIND}")
+CHANGING_ROOT = pattern_of(rf"{ROOT_NAME}{BECOMES_A_KIND}")
 
 
 def _changing(sentence: Sentence) -> Iterator[ChordSaid]:
@@ -303,10 +304,10 @@ BARE_STEPS = (
     rf"the (?P<step>dominant)(?: chord)?{ENDS_THERE}",
     rf"(?:(?<=\bis )|(?<='s )|(?<=\bas ))(?:our )?(?P<step>{STEP}){ENDS_THERE}",
 )
-LETTER = re.compile(r"[a-g][b#]?(?![a-z])")
+LETTER = pattern_of(r"[a-g][b#]?(?![a-z])")
 APPLIED_STEP = whole_words(APPLIED)
 # What is no note, before what is said of it: "this chord is the five of F minor".
-CHORD_IS = re.compile(
+CHORD_IS = pattern_of(
     r"\b(?:chord|harmony|(?<!the )(?:seven|seventh|dominant)|(?:bar|measure) [\w-]+|[a-g][b#]?7)"
     r"(?: (?:here|there|itself))?,?"
     r"(?: (?:is|was|acts? as|works? as|functions? as|serves? as|becomes)|'s)(?: (?:just|really|simply|only|now))? $"
@@ -338,7 +339,7 @@ def step_fits(words: str) -> Fits:
     applied = APPLIED_STEP.fullmatch(words)
     if applied is not None:
         return partial(_is_applied, applied["step"], applied["target"])
-    return partial(_is_step, re.sub(r"^(?:the|our|an?) | chord$", "", words))
+    return partial(_is_step, pattern_of(r"^(?:the|our|an?) | chord$").sub("", words))
 
 
 def _is_step(words: str, each: Heard, harmony: Harmony) -> bool:
@@ -352,7 +353,7 @@ def _is_step(words: str, each: Heard, harmony: Harmony) -> bool:
 
 def semitones_of(words: str, key: KeyCentre) -> frozenset[int]:
     """How far above the tonic a step may be that is said by number or word."""
-    sign = re.match(r"(?:flat|b(?!\w)|b(?=\d|iii|ii|iv|v)|sharp|#)", words)
+    sign = pattern_of(r"(?:flat|b(?!\w)|b(?=\d|iii|ii|iv|v)|sharp|#)").match(words)
     number = _number(words)
     if number == 0:
         return frozenset()
@@ -366,7 +367,7 @@ def semitones_of(words: str, key: KeyCentre) -> frozenset[int]:
 def _number(words: str) -> int:
     if words in BY_WORD:
         return BY_WORD[words]
-    for word in re.split(r"[ -]", re.sub(r"^(?:b|#)(?=[1-7iv])", "", words)):
+    for word in pattern_of(r"[ -]").split(pattern_of(r"^(?:b|#)(?=[1-7iv])").sub("", words)):
         if word in NUMERALS or word in CARDINALS or word.isdecimal():
             return NUMERALS.get(word) or CARDINALS.get(word) or int(word)
     return next((BY_WORD[word] for word in words.split() if word in BY_WORD), 0)
@@ -374,12 +375,12 @@ def _number(words: str) -> int:
 
 # The families of a step whose kind is said.
 STEP_FAMILIES: tuple[tuple[re.Pattern[str], frozenset[Family]], ...] = (
-    (re.compile(r"\bhalf[- ]diminished\b"), frozenset(("half-diminished",))),
-    (re.compile(r"\bdiminished\b"), frozenset(("diminished", "half-diminished"))),
-    (re.compile(r"\bminor\b"), SMALL),
-    (re.compile(r"\bmajor\b"), DOMINANT | {"major"}),
-    (re.compile(r"\bsus\b"), frozenset(("suspended",))),
-    (re.compile(r"\baltered\b|\bdominant\b(?! chord)(?=.)|(?<=.)\bdominant\b"), DOMINANT),
+    (pattern_of(r"\bhalf[- ]diminished\b"), frozenset(("half-diminished",))),
+    (pattern_of(r"\bdiminished\b"), frozenset(("diminished", "half-diminished"))),
+    (pattern_of(r"\bminor\b"), SMALL),
+    (pattern_of(r"\bmajor\b"), DOMINANT | {"major"}),
+    (pattern_of(r"\bsus\b"), frozenset(("suspended",))),
+    (pattern_of(r"\baltered\b|\bdominant\b(?! chord)(?=.)|(?<=.)\bdominant\b"), DOMINANT),
 )
 
 
@@ -396,12 +397,12 @@ def _is_applied(step: str, target: str, each: Heard, harmony: Harmony) -> bool:
 
 def _targets(target: str, each: Heard, harmony: Harmony) -> set[int]:
     """The pitch classes that "two", "the relative major", or "B flat" may stand for."""
-    relative = re.match(r"relative (major|minor)", target)
+    relative = pattern_of(r"relative (major|minor)").match(target)
     if relative:
         tonic = harmony.relative(relative[1])
         return set() if tonic is None else {tonic}
     if LETTER.match(target):
-        name = root_said(re.sub(r" (?:major|minor)$", "", target))
+        name = root_said(pattern_of(r" (?:major|minor)$").sub("", target))
         return {sounding(name, harmony)}
     return {
         (key.tonic.pitch_class + above) % OCTAVE
@@ -451,11 +452,11 @@ BORROWED = whole_words(
     r" (?:the |its )?(?:parallel |tonic )?(?P<mode>minor|major)(?: key| mode| side| scale| world)?(?![\w-])"
 )
 # Said of a chord that is named: by itself it is looked for as a device.
-BACKDOOR = re.compile(
+BACKDOOR = pattern_of(
     r"(?:(?<=\bis )|(?<=\bas )|(?<=\bmakes ))(?:the |a |our )back[- ]?door(?: dominant| seven(?:th)?"
     r"| chord)?(?= (?:now|here|again|(?:in)?to|home)\b|\s*(?:[,.;:!?]|$))"
 )
-IN_A_ROW = re.compile(
+IN_A_ROW = pattern_of(
     r"(?: chord)?,? ?(?:to|into|and|then|and then|going to|followed by)?,? (?:the |an? |our )?"
 )
 SUBSTITUTES = tuple(map(whole_words, (TRITONE_SUB, STANDS_IN, *DOES_THE_JOB)))
@@ -489,7 +490,7 @@ def _stands_in(goal: str, each: Heard, harmony: Harmony) -> bool:
     if each.family not in DOMINANT:
         return False
     if goal:
-        word = re.sub(r" ?(?:7|seven(?:th)?|altered|dominant|chord)$", "", goal)
+        word = pattern_of(r" ?(?:7|seven(?:th)?|altered|dominant|chord)$").sub("", goal)
         return bool(
             {(root + TRITONE) % OCTAVE for root in each.roots} & _targets(word or goal, each, harmony)
         )
@@ -544,7 +545,7 @@ NTH = whole_words(
 )
 OUTER = {"last": -1, "final": -1, "closing": -1, "penultimate": -2, "opening": 1}
 # A chord that is told by where it is: "the chord in bar four", "what we've got on beat three".
-PLACED = re.compile(
+PLACED = pattern_of(
     r"\b(?:(?:the|that|this) (?:chord|harmony)|what (?:we've|we have|you've|you have)(?: got)?|what(?:'s"
     r"| is| sits))"
     r"(?= (?:in|on|of|at|for|here|there|over|under|is|we|you)\b)"

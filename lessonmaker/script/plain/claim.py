@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.shape import SHAPELESS, Shape
 from lessonmaker.script.plain.vocabulary import (
     CARDINALS,
@@ -81,7 +82,7 @@ class Claim:
 @lru_cache(maxsize=512)
 def words_like(pattern: str) -> re.Pattern[str]:
     """What finds whole words by a pattern."""
-    return re.compile(rf"(?<![\w#])(?:{pattern})(?!\w)")
+    return pattern_of(rf"(?<![\w#])(?:{pattern})(?!\w)")
 
 
 def number_said(text: str) -> int:
@@ -95,7 +96,7 @@ def number_said(text: str) -> int:
 
 def named_degrees(text: str) -> tuple[str, ...]:
     """The degrees that words may mean: "flat nine", "its third"."""
-    *sign, number = re.split(r"[ -]", text)
+    *sign, number = pattern_of(r"[ -]").split(text)
     return degree_names(" ".join(sign), 1 if number == "root" else number_said(number))
 
 
@@ -115,26 +116,23 @@ AN_ADJECTIVE = (
 def counted(text: str, first: int, words: str) -> tuple[int, int]:
     """(which, how many) of something: from the words before it and its plural."""
     before = text[:first].rstrip()
-    ordinal = re.search(
+    ordinal = pattern_of(
         r"\b(first|second|third|fourth|last|final|next|other)"
-        r"(?: (?:of (?:the|these|those)(?: (?:two|three|four))?|long|short|little|big))?$",
-        before,
-    )
+        r"(?: (?:of (?:the|these|those)(?: (?:two|three|four))?|long|short|little|big))?$"
+    ).search(before)
     which = 0
     if ordinal is not None and ordinal[1] not in ("next", "other"):
         which = -1 if ordinal[1] in ("last", "final") else ordinal_of(ordinal[1])
-    number = re.search(
+    number = pattern_of(
         r"\b(?<!\bbar )(?<!\bbeat )(?<!\bmeasure )(two|three|four|five|six|seven|eight|both|all|several|\d)"
-        rf"(?: (?:of the|of these|of them|the|(?:sets|pairs|groups|bursts|lots) of|{AN_ADJECTIVE}))?$",
-        before,
-    )
-    plural = bool(re.search(r"[^s']s$|(?:es)$", words)) and not re.search(
+        rf"(?: (?:of the|of these|of them|the|(?:sets|pairs|groups|bursts|lots) of|{AN_ADJECTIVE}))?$"
+    ).search(before)
+    plural = bool(pattern_of(r"[^s']s$|(?:es)$").search(words)) and not pattern_of(
         r"(?:sides?|slips|goes|moves|sequences|encloses|surrounds|anticipates|arpeggiates|displaces"
         r"|circles|encircles|wraps|orbits|brackets|frames|flanks|straddles|neighbou?rs"
-        r"|(?:in|by|into) (?:twos|threes|fives|sevens))$",
-        words,
-    )
-    plural = plural and not re.match(BY_NATURE, words)
+        r"|(?:in|by|into) (?:twos|threes|fives|sevens))$"
+    ).search(words)
+    plural = plural and not pattern_of(BY_NATURE).match(words)
     plural = plural or (words.endswith("sequences") and bool(number))
     if not plural:
         return which, 0

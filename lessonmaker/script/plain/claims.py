@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.beat_lists import beat_list_claims
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_rows import chord_rows
@@ -73,8 +74,8 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     taken = [
         (name.first, name.last)
         for name in chord_names(sentence)
-        if not re.match(
-            r" (?:triad|arpeggio|shape|chord,? spel|scale|mode|pentatonic|blues)", sentence.text[name.last :]
+        if not pattern_of(r" (?:triad|arpeggio|shape|chord,? spel|scale|mode|pentatonic|blues)").match(
+            sentence.text[name.last :]
         )
         and not any(shape.first <= name.first and name.last <= shape.last for shape in shapes)
     ]
@@ -118,7 +119,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
 
 
 # "The upper structure is an A flat triad": one thing, by its name.
-IS_NAMED = re.compile(
+IS_NAMED = pattern_of(
     r"(?:(?: triad)?(?: (?:here|there|on|over|of|in|above) [^,;:]{0,20})?(?:,? bars? \w+)?(?::|,)?"
     r"(?: (?:is|was|'s|it's|that's|this is))(?: (?:just|simply|really|only|a plain|an ordinary))?"
     r"(?: (?:an?|the|our|that of))? "
@@ -138,9 +139,9 @@ def _is_named_after(sentence: Sentence, claim: Claim, shapes: Sequence[Claim]) -
 
 
 # "A flat seven, the flat six, leads to G seven, the five": what chords are in their key.
-ITS_STEP = re.compile(r", (?:(?:that's|which is) )?(?:the|our) ")
-NO_DEGREE = re.compile(r"(?:(?:flat|sharp) )?(?:one|two|four|five|six)(?=[,.;!]|$)")
-SAYS_WHERE = re.compile(r"\b(?:above|against|at|in|of|on|over|under) (?:the |that |our )?$")
+ITS_STEP = pattern_of(r", (?:(?:that's|which is) )?(?:the|our) ")
+NO_DEGREE = pattern_of(r"(?:(?:flat|sharp) )?(?:one|two|four|five|six)(?=[,.;!]|$)")
+SAYS_WHERE = pattern_of(r"\b(?:above|against|at|in|of|on|over|under) (?:the |that |our )?$")
 
 
 def _is_step_of_chord(sentence: Sentence, claim: Claim) -> bool:
@@ -170,18 +171,18 @@ def _beside(claims: Iterable[Said], found: Sequence[Claim]) -> list[Said]:
     ]
 
 
-ANOTHER = re.compile(
+ANOTHER = pattern_of(
     r"\b(?:another(?: one)?|one more|a second one|how many(?: more)?|(?P<count>two|three|four|five|six) more)"
     r"(?= (?:in|on|over|at|right) )"
 )
 
 # "The flat nine on the and of one, and once more on the and of two."
-ONCE_MORE = re.compile(
+ONCE_MORE = pattern_of(
     r"(?<=[\w,] )(?:(?:and|then|but|it|which) )*(?:(?:is|gets) )?"
     r"(?P<again>once (?:more|again)|(?:heard |struck |played |(?<!and ))again|(?:a second|another|one more) time"
     r"|returns?|returning|comes? back|coming back|back|reappears?|recurs?)(?= (?:in|on|over|at|right|just) )"
 )
-SOMEWHERE = re.compile(r"[^.;:]*\b(?:in|of|on|over|at|opens|begins|starts)\b")
+SOMEWHERE = pattern_of(r"[^.;:]*\b(?:in|of|on|over|at|opens|begins|starts)\b")
 
 
 def _once_more(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
@@ -227,14 +228,14 @@ def _devices(sentence: Sentence) -> Iterator[Claim]:
 
 
 # Notes that stand on both sides of another, apart from it: "two flat sevens, one on each side of the ninth".
-OF_NOTES = re.compile(
+OF_NOTES = pattern_of(
     r"\b(?:two|both|a pair of) (?:[\w-]+ )?(?:roots|thirds|fourths|fifths|sixths|sevenths?|sevens|ninths|nines"
     r"|elevenths|elevens|thirteenths|thirteens|[a-g]s)\b|\bone $"
 )
-HELD_OVER = re.compile(
+HELD_OVER = pattern_of(
     rf"\b{inflected('hold, tie, hang, ring, sustain, carry, let ring')}(?: (?!phrase|line|idea)[\w'-]+){{0,7}} $"
 )
-LIKE = re.compile(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
+LIKE = pattern_of(r" (?:adjacent|related|altered|inflected|speaking|neighbou?ring)\b")
 UNSURE = ("two five", "minor two five", *NAMED_MOVES)
 
 
@@ -267,10 +268,10 @@ def _scales(sentence: Sentence) -> Iterator[Claim]:
 
 
 # A scale's sound, which needs not all of it: "that's the Lydian colour".
-IN_THE_WAY_OF = re.compile(r"(?: dominant)? (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge)(?!\w)")
+IN_THE_WAY_OF = pattern_of(r"(?: dominant)? (?:quality|colou?r|flavou?r|sound|feel|vibe|touch|tinge)(?!\w)")
 
 
-HEARD_AS = re.compile(
+HEARD_AS = pattern_of(
     r"(?:\b(?:that's|this is|that is|it's|it is|gives (?:us|you|it)|here's|(?:you|we) (?:get|hear|have|catch)"
     r"|there's|has|have|notice)"
     r"|^\s*(?:(?:now|so|then|and|just|here),? )*(?:listen (?:to|for)|look (?:out )?for"
@@ -288,17 +289,17 @@ def _is_root(sentence: Sentence, root: re.Match[str]) -> bool:
 
 def _is_a_step(text: str, match: re.Match[str]) -> bool:
     """Whether a whole tone is the distance: "falls by a whole tone", "a whole tone lower"."""
-    counted = re.search(r"\b(?:an?|one|another|each|by|the) $", text[: match.start()])
-    line = re.match(
-        r" (?:run|line|passage|pattern|collection|sound|flavou?r|colou?r|thing)\b", text[match.end() :]
+    counted = pattern_of(r"\b(?:an?|one|another|each|by|the) $").search(text[: match.start()])
+    line = pattern_of(r" (?:run|line|passage|pattern|collection|sound|flavou?r|colou?r|thing)\b").match(
+        text[match.end() :]
     )
     return counted is not None and line is None
 
 
-SCALE_ROOT = re.compile(
+SCALE_ROOT = pattern_of(
     r" (?:of|on|from) (?P<root>[a-g](?: flat| sharp|-flat|-sharp|b|#)?)(?: (?P<mode>major|minor))?(?!\w)"
 )
-ROOT_BEFORE = re.compile(r"(?<![\w'])(?P<root>[a-g](?: flat| sharp|-flat|-sharp|b|#)?)(?P<mode>(?!))? $")
+ROOT_BEFORE = pattern_of(r"(?<![\w'])(?P<root>[a-g](?: flat| sharp|-flat|-sharp|b|#)?)(?P<mode>(?!))? $")
 
 
 TRIAD_STEPS = {

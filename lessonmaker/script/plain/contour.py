@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.departures import departed
 from lessonmaker.script.plain.durations import FEW, few_of, how_often
 from lessonmaker.script.plain.extremes import EXTREMES, NAME
@@ -67,8 +68,8 @@ def _leap(match: re.Match[str], passage: Passage) -> Verdict:
     pairs = [pair for pair in pairwise(notes) if not way or _step(*pair) * way > 0]
     about = match["about"]
     fitting = [pair for pair in pairs if is_about(*pair, name, about)]
-    if notes and re.search(
-        rf"\b{STARTING}(?: \w+)? (?:with|on)(?: an?| its)?(?: \w+)? ?$", match.string[: match.start()]
+    if notes and pattern_of(rf"\b{STARTING}(?: \w+)? (?:with|on)(?: an?| its)?(?: \w+)? ?$").search(
+        match.string[: match.start()]
     ):
         fitting = [pair for pair in fitting if pair[0] is notes[0]]
     if len(fitting) == 1:
@@ -194,7 +195,7 @@ def _all_the_way(match: re.Match[str], passage: Passage) -> Verdict:
     if (
         len(run) >= 4
         and match["far"]
-        and not re.search("whole|throughout|start|top|beginning|first|turn|direction", match["far"])
+        and not pattern_of("whole|throughout|start|top|beginning|first|turn|direction").search(match["far"])
     ):
         return Verdict(tuple(run))
     other = next((after for before, after in pairwise(notes) if _step(before, after) * way <= 0), notes[0])
@@ -387,7 +388,7 @@ SOME = r"(?: (?!and\b|but\b|then\b|to\b|from\b|into\b)[\w'-]+){0,4}?"
 IT_IS = r"(?:it's|is|that's|this is)"
 AT_ONCE = r"(?:immediately|straight away|right away|at once|directly|instantly)"
 MOVED = rf"(?:up|down) (?:an? )?{INTERVAL}"
-MOVE = re.compile(rf"\b(up|down) (?:an? )?({INTERVAL})")
+MOVE = pattern_of(rf"\b(up|down) (?:an? )?({INTERVAL})")
 IN_THIRDS = r"thirds|fourths|fifths|sixths|sevenths|octaves"
 ROOTS = r"(?<!roots )(?<!chords )(?<!bass )(?<!harmony )"
 A_NAME = r"(?:(?:the|a|an|that|its|our|this) )?(?:(?:low|high|top|bottom|final|last|first|opening|deep) )*"

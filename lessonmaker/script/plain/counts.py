@@ -5,7 +5,6 @@ Common practice, no source. A number that is said of a bar that is named is fals
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -13,6 +12,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.degree_sets import COLOURS
@@ -30,34 +30,34 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Counts"]
 
-AND_AGAIN = re.compile(r",? and (?:then )?(?:again|once(?: more| again)?) (?:on|at) (?:the |beat )?")
-MAY_BE_INTERVALS = re.compile(r"(?:rd|th|second)s$")  # "two fourths"
+AND_AGAIN = pattern_of(r",? and (?:then )?(?:again|once(?: more| again)?) (?:on|at) (?:the |beat )?")
+MAY_BE_INTERVALS = pattern_of(r"(?:rd|th|second)s$")  # "two fourths"
 FOURTH = ("4", "11")
-TIED_BEFORE = re.compile(r"\b(?:tied|held-over) $")
+TIED_BEFORE = pattern_of(r"\b(?:tied|held-over) $")
 OVERHANG = inflected("hang, hold, ring, carry, sustain, spill, lap, sing, last")
-HELD_BY = re.compile(
+HELD_BY = pattern_of(
     r"\b(?:hold|holds|holding|held|carry|carries|tie|ties|hang on to) (?:the|that|this|our) $"
 )
-OVER = re.compile(r" over(?: and\b| into\b| to\b| the bar|,|[.;]|$)")
-TIED_AFTER = re.compile(
+OVER = pattern_of(r" over(?: and\b| into\b| to\b| the bar|,|[.;]|$)")
+TIED_AFTER = pattern_of(
     r"(?: of (?:the|that|this) (?:\w+ ){0,2}chord| of [a-g][\w ]{0,16}?(?= (?:is|gets) ))?"
     r" (?:(?:is|gets|was|that's|which is|that is|that|which|note|just|still) )*(?:(?:tied|held|hung|carried)"
     r" (?:over|across|into|through|on)\b"
     rf"|{OVERHANG}(?: out)? (?:over(?! the [a-g]\b)(?=,|[.;]|$| (?:the bar|from|into|and|for|to|until))"
     r"|(?:across|through|past) the (?:bar|next)))"
 )
-HELD_PAST = re.compile(
+HELD_PAST = pattern_of(
     r"[^;:.]*\b(?:hold|held|hang|let it ring|sustain\w*) (?:it )?(?:right )?(?:over|past|across|through) the bar ?line"
 )
 HELD = ("4", "11", "9", "13", "7", "b9")  # what a note may be called that waits for its chord
-MANY = re.compile(r"(?:all|how many)\b")
+MANY = pattern_of(r"(?:all|how many)\b")
 
 
 TAKE_TURNS = r"(?:alternat\w+|tak\w+ turns|swap\w* places|trad\w+ places|take it in turns)"
-TURNS_WITH = re.compile(rf",? (?:[\w']+ ){{0,3}}?{TAKE_TURNS} with (?:the |an? |its )?")
-AND_OTHER = re.compile(r",? and (?:the |an? |its )?")
-DO_TURNS = re.compile(rf" (?:\w+ )?{TAKE_TURNS}\b")
-BETWEEN_TWO = re.compile(
+TURNS_WITH = pattern_of(rf",? (?:[\w']+ ){{0,3}}?{TAKE_TURNS} with (?:the |an? |its )?")
+AND_OTHER = pattern_of(r",? and (?:the |an? |its )?")
+DO_TURNS = pattern_of(rf" (?:\w+ )?{TAKE_TURNS}\b")
+BETWEEN_TWO = pattern_of(
     rf"\b(?:{TAKE_TURNS}|back and forth|to and fro|see-?saw\w*|rock\w*|flip\w*|switch\w*|toggl\w+)"
     r" between (?:the |an? |its )?$"
 )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.candidates import note_candidate
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.alike import Alike
 from lessonmaker.script.plain.beat_lists import BeatLists
 from lessonmaker.script.plain.claim import Claim
@@ -32,15 +32,15 @@ from lessonmaker.script.plain.two_fives import TwoFives
 
 __all__ = ["Decided", "Decider"]
 
-OWN_NAME = re.compile(r"rhythm|hemiola")
+OWN_NAME = pattern_of(r"rhythm|hemiola")
 STEPS = ("two", "four", "five", "six")  # "the five of D minor" is a chord
 
-ON_A_BEAT = re.compile(r"(?: only| just| finally| late| again| exactly| right)* (?:on|at) (?:the )?")
+ON_A_BEAT = pattern_of(r"(?: only| just| finally| late| again| exactly| right)* (?:on|at) (?:the )?")
 # What says which of the devices of a kind are meant.
-THESE = re.compile(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
+THESE = pattern_of(r"\b(?:the|these|those|both|all) (?:[\w-]+ )?$")
 # What a listener is told to hear is there: "listen to the sharp nine".
-HEARD = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just),? )*(?:feel|hear|listen)\b")
-RESOLVES_WAY = re.compile(r" (up|down|upwards?|downwards?)\b")
+HEARD = pattern_of(r"\s*(?:(?:and|so|now|then|but|please|just),? )*(?:feel|hear|listen)\b")
+RESOLVES_WAY = pattern_of(r" (up|down|upwards?|downwards?)\b")
 
 
 @dataclass

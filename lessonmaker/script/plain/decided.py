@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -16,6 +15,7 @@ from lessonmaker.script.candidates import (
 )
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Findings, Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.scope import BEFORE_IT, Scope
@@ -26,19 +26,19 @@ from lessonmaker.script.targets import resolve
 __all__ = ["APPROACHES", "HEDGED", "MOST_CHOICES", "NOTHING", "PREDICATE", "Common", "Decided"]
 
 APPROACHES = ("enclosure", "double approach", "chromatic approach")
-PREDICATE = re.compile(
+PREDICATE = pattern_of(
     r"\b(?:is|are|was|were|as)(?: just| only| really| simply| actually)? (?:(?:an?|the|our|its|one) )?"
     r"(?:chromatic |little )?$"
 )
-INTO = re.compile(
+INTO = pattern_of(
     rf"\b(?:{FALLING}|{RISING}) (?:into|onto|towards?) $"
 )  # "the flat thirteen rises into bar nine"
-ANOTHER_PART = re.compile(r"[,;:]|\b(?:while|whereas|but|yet)\b")
+ANOTHER_PART = pattern_of(r"[,;:]|\b(?:while|whereas|but|yet)\b")
 MOST_CHOICES = 6
-HEDGED = re.compile(
+HEDGED = pattern_of(
     r"\b(?:at least|about|around|some|almost|or so|maybe|perhaps|more than|up to(?! (?:an?|the|its|our|that)\b)|or)\b"
 )
-THESE = re.compile(
+THESE = pattern_of(
     r"\bin (?:these|all(?: of)? these|the) (?:\w+ )?(?:bars|measures)\b"
     r"|\bin (?:this|that) (?:\w+ )?(?:line|phrase|passage|excerpt|section|bit|stretch|part)\b"
 )

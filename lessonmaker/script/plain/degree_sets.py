@@ -11,6 +11,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position, format_span
 from lessonmaker.script.candidates import lit_note
 from lessonmaker.script.model import Lit, Mention
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.motion import without_places
@@ -26,30 +27,30 @@ from lessonmaker.script.targets import only_order
 __all__ = ["COLOURS", "IN_ORDER", "MANY", "Sets"]
 
 BY_GOING = r"(?: off| out| up)?(?: with| on| by)?(?: [a-z]+ing(?: up| down| through| out)?)? $"
-BEGINS_SO = re.compile(rf"\b{STARTING}{BY_GOING}")
-ENDS_SO = re.compile(rf"\b{ENDING}{BY_GOING}")
+BEGINS_SO = pattern_of(rf"\b{STARTING}{BY_GOING}")
+ENDS_SO = pattern_of(rf"\b{ENDING}{BY_GOING}")
 # What says that degrees come in the order in which they are named.
 MANY = 3  # degrees
-IN_ORDER = re.compile(
+IN_ORDER = pattern_of(
     r"\b(?:runs?|goes|go|moves?|plays?|walks?|climbs?|comes?|comes? down|descends?|ascends?|reads?|spells?|order"
     r"|notes are)\b[^,;.]*$(?<! to )(?<! to the )(?<! from )(?<! from the )"
 )
 # From a figure to the row that it is said to be.
-SPELT_SO = re.compile(
+SPELT_SO = pattern_of(
     r"(?:here|there)?,?(?: ?(?:that|which|and it|it))?(?:'s|:| ?(?:goes|is|runs|spells(?: out)?|reads|climbs|has|of))?"
     r"(?: (?:up|down|just|simply))?,?"
 )
 # What counts a row, or what it is the notes of.
-NTH_ROW = re.compile(
+NTH_ROW = pattern_of(
     r"\b(?P<nth>first|second|third|fourth|last|final|closing|opening|next)(?: (?!of\b)[\w-]+)?? "
     r"(?:cell|figure|shape|group|arpeggio|dominant|chord|change|statement|time|half|fragment|motif|pattern|run|idea|one"
     r"|bar|climb|unit|two[- ]five)\b"
 )
 TRIAD = {"1", "3", "5"}
-OF_A_TRIAD = re.compile(r"\btriad\b")
+OF_A_TRIAD = pattern_of(r"\btriad\b")
 # Degrees in a row that are what is meant, however the step of their chord is counted.
 FEWEST_SURE = 3
-NEXT_ROW = re.compile(r"\bthe next(?: is| goes| has| gets)? $")
+NEXT_ROW = pattern_of(r"\bthe next(?: is| goes| has| gets)? $")
 
 
 class Sets(Possible):

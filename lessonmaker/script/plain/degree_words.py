@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.claim import Claim, counted, number_said, words_like
 from lessonmaker.script.plain.degree_terms import (
@@ -53,7 +54,7 @@ SIGNED = (
 
 
 # A chord's name before what sounds like a degree: "B flat seven", "F major seven", "C seven flat nine".
-NAMED_CHORD = re.compile(
+NAMED_CHORD = pattern_of(
     r"\b(?:[b-g](?:[ -](?:flat|sharp))?|a[ -](?:flat|sharp)(?= (?:major|minor))|[a-g][b#]?\d+)"
     r"(?: (?:major |minor )?(?:six|seven|nine|thirteen))?[ -]$"
     r"|\b(?:diminished|minor|major|two)(?:,| and| to| into)?(?: then)?(?: an?| the)? (?:dominant )?seven(?:th)? $"
@@ -79,7 +80,7 @@ def _signed(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("degree", match.start(), match.end(), "", names, "", which, count)
 
 
-OF_KINDS = re.compile(
+OF_KINDS = pattern_of(
     r"\b(?P<count>both|two|three)(?: the)? (?:kinds|sorts|types|versions|varieties|flavou?rs|shades) of "
     r"(?P<word>nine|third|fifth|ninth|eleventh|thirteenth)s?\b"
 )
@@ -100,15 +101,14 @@ PAIRS = {"both": 2, "a pair of": 2, "a couple of": 2}
 def _many(text: str, first: int, plural: bool) -> int:
     if not plural:
         return 0
-    number = re.search(
-        r"\b(two|three|four|five|both|a pair of|a couple of)(?: of (?:them|these|the)| \w+)?$",
-        text[:first].rstrip(),
-    )
+    number = pattern_of(
+        r"\b(two|three|four|five|both|a pair of|a couple of)(?: of (?:them|these|the)| \w+)?$"
+    ).search(text[:first].rstrip())
     return -1 if number is None else PAIRS.get(number[1]) or number_of(number[1])
 
 
 # Plain numbers that go on from a degree: "sharp nine to three", "flat seven, then five".
-NEXT_NUMBER = re.compile(
+NEXT_NUMBER = pattern_of(
     r"(?:,? (?:and )?then|,|,? and|(?:,? (?:falling|going|moving|dropping|rising|climbing))?"
     r"(?: down| up| home| back)? to|-)"
     r"(?: (?:down|up) to)?(?: the| a)? ?(?P<word>root|one|three|five|six|seven|nine|eleven|thirteen|1[13]|[135679])"
@@ -122,7 +122,7 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
         at = signed.last
         while (match := NEXT_NUMBER.match(text, at)) is not None:
             first, at = match.span("word")
-            counts = re.match(NOT_A_NOTE, text[at:]) or COUNTS_SOME.match(text, at)
+            counts = pattern_of(NOT_A_NOTE).match(text[at:]) or COUNTS_SOME.match(text, at)
             if counts or (match["word"] in ("one", "1") and " to " not in match[0]):
                 break
             names = degree_names("", step_number(match["word"]))
@@ -130,11 +130,11 @@ def _chained(sentence: Sentence) -> Iterator[Claim]:
 
 
 # What a number before it counts: "the three of them", "four even strokes".
-COUNTS_SOME = re.compile(
+COUNTS_SOME = pattern_of(
     r" (?:of (?:them|us|those|these|you|which)\b"
     rf"|(?!(?:{NOTE_DOES}|{ROW_WORDS}|always|perhaps|is|was)\b)[a-z]+s(?=[,.;:!?]|$| (?:in|of|on|for|to|here|all)\b))"
 )
-NOTE_IS = re.compile(r"\bnote(?: here| there)? (?:is|was)(?: just| only)?$")
+NOTE_IS = pattern_of(r"\bnote(?: here| there)? (?:is|was)(?: just| only)?$")
 THERE_IS = r"\b(?:there(?:'s| is| was)|here(?:'s| is)|has|have|gets?|hears?|finds?|sees?|gives us)$"
 
 
@@ -146,28 +146,27 @@ def _is_interval(text: str, first: int, last: int, sign: str) -> bool:
     if text[first:last].endswith("s") and not ARE_NOTES.search(before):
         return True
     leading = before.rsplit(" ", 1)[0]
-    sounding = _lands(leading) or re.search(THERE_IS, leading) or NOTE_IS.search(leading)
-    moving = re.search(r"\b(?:an?|another)$", before) and not sounding
-    after = re.match(
+    sounding = _lands(leading) or pattern_of(THERE_IS).search(leading) or NOTE_IS.search(leading)
+    moving = pattern_of(r"\b(?:an?|another)$").search(before) and not sounding
+    after = pattern_of(
         r"[- ](?:apart|(?:leap|jump)(?!s? (?:up |down )?to\b)|away|interval|chord|triad|pentatonic)"
-        r"|[- ](?:up|down|higher|lower|above|below)(?! [a-g]\b)",
-        text[last:],
-    )
-    if re.search(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$", text[first:last]) or SOUNDS.match(
+        r"|[- ](?:up|down|higher|lower|above|below)(?! [a-g]\b)"
+    ).match(text[last:])
+    if pattern_of(r"(?:ninth|eleventh|thirteenth|9th|11th|13th)$").search(text[first:last]) or SOUNDS.match(
         text, last
     ):
         moving = None
-    return bool(moving or after or re.search(r"\b(?:in|of|by)$", before))
+    return bool(moving or after or pattern_of(r"\b(?:in|of|by)$").search(before))
 
 
 # Before several of a degree; else they are distances: "minor thirds, all of them".
-ARE_NOTES = re.compile(
+ARE_NOTES = pattern_of(
     r"\b(?:the|these|those|all|both|two|three|four|its|their|our|of|flat|sharp|and|or|no|only|on)$"
 )
-SOUNDS = re.compile(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
+SOUNDS = pattern_of(rf" (?:that |which |just |simply |\w+ly )?(?:{SOUNDING}|{LEANING})\b")
 
 
-A_CHORD = re.compile(
+A_CHORD = pattern_of(
     r"\b(?:is|it's|that's|was|just|here's|of) an? (?:\w+ )?(?:minor|major) (?:seven|7|six|6|nine)(?! (?:of|on"
     r"|over)\b)"
     r"|\b(?:up|down|through|outlin\w+|spell\w*|arpeggiat\w+) (?:the|an?|this|that) (?:\w+ )?(?:minor|major) "
@@ -182,10 +181,9 @@ def _is_chord(text: str, match: re.Match[str]) -> bool:
     if any(each.start() <= match.start() < each.end() for each in A_CHORD.finditer(text)):
         return True
     return bool(
-        re.match(
-            r"(?: flat five| sharp five)?[- ](?:chords?|dominants?|flat five|triads?|tonality|key)\b",
-            text[match.end() :],
-        )
+        pattern_of(
+            r"(?: flat five| sharp five)?[- ](?:chords?|dominants?|flat five|triads?|tonality|key)\b"
+        ).match(text[match.end() :])
     )
 
 
@@ -194,8 +192,8 @@ BESIDE = (
     "|chord's|own|very own|closing|final|opening|long|high|low|held|bright|lovely|beautiful|little|repeated"
     "|lone|single"
 )
-COMPARED = re.compile(r"\b(?:brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer) $")
-DENIED = re.compile(
+COMPARED = pattern_of(r"\b(?:brighter|darker|gentler|lighter|louder|quieter|softer|sweeter|warmer) $")
+DENIED = pattern_of(
     r"\b(?:(?:do|does|did|wo|have|has|had|ca|could)(?:n't| not)|never|nobody|nothing|except|everything but"
     r"|neither|nor"
     r"|(?:hint|sign|trace|whiff) of)\b[^,;:]*$"
@@ -228,10 +226,10 @@ LANDED = (
     rf"|is|was|over|while|{SOUNDING}"
     r"|a|like|right|here|there|so|goes|falls|rings|until|next|first|once|twice|followed|that|through)\b))"
 )
-ON_A_CHORD = re.compile(
+ON_A_CHORD = pattern_of(
     r"\b(?:over|against|under|above|below|around|across|five of|dominant of|on|in|for|than|all|by)$"
 )
-GOES_ROUND = re.compile(rf"\b{AROUND}$")
+GOES_ROUND = pattern_of(rf"\b{AROUND}$")
 CHORD_ROOT = r"(?:[b-g](?:[ -](?:flat|sharp)|b|#)?|a(?:[ -](?:flat|sharp|minor|major|seven)|b|#|m?7))"
 OF_A_CHORD = (
     r" degree\b| of (?:the|this|that|its|each) (?:[\w-]+ ){0,2}chord\b"
@@ -262,8 +260,8 @@ BARE_PATTERNS = (
     NUMBER_OF_ITS_CHORD,
 )  # fmt: skip
 # "The sixth passes between five and one": numbers, where a degree is named before them.
-A_DEGREE = re.compile(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen)\b")
-BETWEEN_NUMBERS = re.compile(
+A_DEGREE = pattern_of(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen)\b")
+BETWEEN_NUMBERS = pattern_of(
     r"\bbetween (?:the )?(?P<one>root|one|three|four|five|six|seven|nine|eleven|thirteen)"
     r" and (?:the )?(?P<other>root|one|three|four|five|six|seven|nine|eleven|thirteen)(?=[,.;:!?]|$| (?:in|on|over)\b)"
 )
@@ -296,12 +294,12 @@ SMALL = (
     "|went|were|what|whatever|when|where|which|while|who|whose|why|will|with|within|without|won't|would"
     "|wouldn't|yet|you|your|[a-g]"
 )
-OF_A_NOUN = re.compile(
+OF_A_NOUN = pattern_of(
     rf" (?!(?:{SMALL}|{SPOKEN}|{NOTE_DOES}|root|sharp|{SIGN})\b)(?![\w']*(?:s|(?<!re)ed|ing|ly|'\w+)\b)[a-z][a-z'-]*"
 )
 
 # Before several notes that do something, and before one that is made to: "the third and the fifth ask".
-MADE_TO = re.compile(
+MADE_TO = pattern_of(
     r"\b(?:and|have|hear|help|hold|keep|leave|let|lets|make|makes|play|sing|treat|watch)(?: [\w'-]+){0,2} $"
 )
 
@@ -309,7 +307,7 @@ MADE_TO = re.compile(
 def _bare(sentence: Sentence) -> Iterator[Claim]:
     text = sentence.text
     for pattern in BARE_PATTERNS:
-        for match in re.finditer(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))", text):
+        for match in pattern_of(rf"(?:(?<!\w)|(?=[,:]))(?={pattern}(?!\w|-|'(?!s\b)))").finditer(text):
             claim = _bare_claim(text, match)
             if claim is not None:
                 yield claim
@@ -319,14 +317,14 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
     word, (first, last) = match["word"], match.span("word")
     number = 1 if word == "root" else number_said(word)
     names = degree_names("", number)
-    is_count = re.match(NOT_A_NOTE, text[last:]) and not re.match(OF_A_CHORD, text[last:])
+    is_count = pattern_of(NOT_A_NOTE).match(text[last:]) and not pattern_of(OF_A_CHORD).match(text[last:])
     is_count = is_count or (
-        re.match(FAR, text[last:]) and match["article"] not in ("the", "its", "your", "our")
+        pattern_of(FAR).match(text[last:]) and match["article"] not in ("the", "its", "your", "our")
     )
     is_count = is_count or _counts_a_noun(text, first, last)
     if not names or is_count or (number in (1, 2) and word != "root"):
         return None
-    of_its_chord = word in ("three", "seven") and re.match(OF_A_CHORD, text[last:])
+    of_its_chord = word in ("three", "seven") and pattern_of(OF_A_CHORD).match(text[last:])
     if word in LOW and not of_its_chord and _is_chord_or_beat(text[: match.start("article")].rstrip()):
         return None
     if OF_THE_KEY.match(text, last) or (word in LOW and DEGREE_OF.search(text[: match.start("article")])):
@@ -360,7 +358,7 @@ def _plural(sentence: Sentence) -> Iterator[Claim]:
         yield Claim("degree", first, last, "", degree_names("", number), "", 0, count, sure=False)
 
 
-PLURALS = re.compile(
+PLURALS = pattern_of(
     r"\b(?P<count>(?:(?:all|the|those|these|all the|all of the) )?(?P<number>two|three|four|five)|both|a pair of|all|no"
     r"|the(?! (?:\w+ )?roots)|those|these|several|without(?: any)?)"
     r"(?: the| of the| of its)?(?: \w+)? "
@@ -370,19 +368,19 @@ PLURALS = re.compile(
 
 
 # "The flat two of the key"; "the third of the five": no note of the chord.
-OF_THE_KEY = re.compile(r" of (?:the|our|its|this) (?:home |new |old |main |whole )?(?:key|tonality)\b")
-DEGREE_OF = re.compile(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen) of $")
+OF_THE_KEY = pattern_of(r" of (?:the|our|its|this) (?:home |new |old |main |whole )?(?:key|tonality)\b")
+DEGREE_OF = pattern_of(rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|nine|eleven|thirteen) of $")
 LOW = ("three", "four", "five", "six", "seven", "3", "4", "5", "6", "7")
 
 
 def _is_chord_or_beat(before: str) -> bool:
     """Whether a low number after these words is more likely a chord's or a beat's: "over the five", "on the four"."""
-    lands = re.search(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,4}} on$", before)
+    lands = pattern_of(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+){{0,4}} on$").search(before)
     return bool(ON_A_CHORD.search(before)) and not lands and not GOES_ROUND.search(before)
 
 
 # "The eleventh is raised", "the sixth here is the flat one": the accidental after its degree.
-SIGNED_AFTER = re.compile(
+SIGNED_AFTER = pattern_of(
     rf"(?: degree)?(?P<of> (?:of|over|on|in) [\w' -]{{1,32}}?)?(?: here| there)? (?:is|was|gets|comes|becomes)"
     rf" (?:just |only |really |clearly |plainly |left )?(?P<a>(?:the|an?) )?(?P<sign>{SIGN})\b(?! (?:and|or)\b)"
     r"(?(a) (?:one|kind|sort|variety|version|form|type)\b)"
@@ -391,17 +389,17 @@ BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "t
 
 
 # "There's a seventh on beat two": a note, as no distance stands on a beat.
-HAVING = re.compile(
+HAVING = pattern_of(
     r"\b(?:there's|there is|here's|have|has|'ve got|get|gets|got|hear|hears|play|plays|put|puts|find|see)$"
 )
-ON_A_BEAT = re.compile(
+ON_A_BEAT = pattern_of(
     rf" (?:right |smack |square |squarely )?(?:on|at) (?:the )?(?:and of {NUMBER}|beat {NUMBER}|down-?beat|upbeat"
     rf"|(?:{ORDINAL}) beat|(?:very )?(?:start|beginning|top|end) of (?:the|this|that|bar|measure))\b"
 )
 
 
-IN_IT = re.compile(r" (?:in (?:this|that|the|bar|measure|here)\b|here\b)")
-BEAT_FIRST = re.compile(r"\bon (?:beat|the and of|the down-?beat)\b[^,;:]*$")
+IN_IT = pattern_of(r" (?:in (?:this|that|the|bar|measure|here)\b|here\b)")
+BEAT_FIRST = pattern_of(r"\bon (?:beat|the and of|the down-?beat)\b[^,;:]*$")
 
 
 def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
@@ -411,13 +409,12 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     single = (
         article in ("a", "an", "another", "one")
         and match["word"] != "root"
-        and not re.search(
+        and not pattern_of(
             r"\bnotes?(?: here| there)? is$|\b(?:against|over) (?:the |that )?[a-g]\b[^,;:]* (?:it's|it is"
-            r"|makes|is|sounds like)$",
-            before,
-        )
+            r"|makes|is|sounds like)$"
+        ).search(before)
     )
-    listed = re.search(r",(?: and)?$", before) and _among_degrees(text, first, last)
+    listed = pattern_of(r",(?: and)?$").search(before) and _among_degrees(text, first, last)
     spoken_of = listed or DENIED.search(text[: match.start("article")]) or COMPARED.search(text[:first])
     spoken_of = spoken_of or OF_A_NOTE.search(text[match.end("article") : first])
     placed = ON_A_BEAT.match(text, last) or BEAT_FIRST.search(before)
@@ -425,24 +422,24 @@ def _is_one_note(text: str, match: re.Match[str], number: int) -> bool:
     spoken_of = spoken_of or (HAVING.search(before) and placed)
     if single and not _lands(before) and number not in (9, 11, 13) and not spoken_of:
         return False
-    if article in ("a", "an") and re.search(rf"\b{MOVES}$", before):
+    if article in ("a", "an") and pattern_of(rf"\b{MOVES}$").search(before):
         return False
     if (
         article in BARE_WORDS
         and not (match["skip"] and number in (9, 11, 13))
         and not _among_degrees(text, first, last)
-        and not re.match(OF_A_CHORD, text[last:])
+        and not pattern_of(OF_A_CHORD).match(text[last:])
     ):
         return False
-    of_the_matter = re.match(r" (?:of the (?:matter|problem|thing)|cause|position)", text[last:])
+    of_the_matter = pattern_of(r" (?:of the (?:matter|problem|thing)|cause|position)").match(text[last:])
     return not (match["word"] == "root" and of_the_matter)
 
 
 def _lands(before: str) -> bool:
-    return bool(re.search(r"\b(?:on|to|onto|into|with|at|from)$", before))
+    return bool(pattern_of(r"\b(?:on|to|onto|into|with|at|from)$").search(before))
 
 
-AMONG = re.compile(
+AMONG = pattern_of(
     rf"\b(?:(?:{SIGN})[ -](?:{SPOKEN})|(?:root|third|fifth|seventh|ninth|eleventh|thirteenth)s?)\b"
 )
 
@@ -490,14 +487,14 @@ LEADING_NOTE = "leading note"
 
 def _called(sentence: Sentence) -> Iterator[Claim]:
     for degree, words in CALLED.items():
-        for match in re.finditer(rf"\b(?:an?|the|its|that|your|our) ({words})\b", sentence.text):
+        for match in pattern_of(rf"\b(?:an?|the|its|that|your|our) ({words})\b").finditer(sentence.text):
             name = LEADING_NOTE if degree == "7" else ""
             yield Claim("degree", *match.span(1), name, (degree,), sure=False)
 
 
 # "Both ninths, the flat one and the sharp one".
-SUCH_A_ONE = re.compile(rf"\b(?:an?|the|both|first|then|its) (?P<one>(?P<sign>{SIGN}) one)\b(?! chord| of\b)")
-NUMBER_BEFORE = re.compile(rf"\b(?P<number>{RUN_ORDINAL}|nine|eleven|thirteen)s?\b(?! (?:bar|measure|beat))")
+SUCH_A_ONE = pattern_of(rf"\b(?:an?|the|both|first|then|its) (?P<one>(?P<sign>{SIGN}) one)\b(?! chord| of\b)")
+NUMBER_BEFORE = pattern_of(rf"\b(?P<number>{RUN_ORDINAL}|nine|eleven|thirteen)s?\b(?! (?:bar|measure|beat))")
 
 
 def _such_ones(sentence: Sentence) -> Iterator[Claim]:
@@ -512,7 +509,7 @@ def _such_ones(sentence: Sentence) -> Iterator[Claim]:
 TONIC = "tonic"
 """The root of a chord by that name, which may be one of the key as well: never false."""
 # The tonic as a note: neither a chord, nor what something is over or of.
-THE_TONIC = re.compile(
+THE_TONIC = pattern_of(
     rf"(?P<before>\b(?:{LANDING}|{STARTING}|{ENDING})(?: [\w']+){{0,2}} (?:on|upon|with|from) "
     rf"|(?:^|(?<!over )(?<!of )(?<!on )(?<!in )(?<!to )(?<!from )(?<!for )(?<!into )(?<!against )(?<!around ))\b)"
     rf"(?:the|our|its|that|a) (?:{ADJECTIVES})?(?P<word>tonic)(?! \w+(?: seventh)?(?: chord| triad| harmony| area)\b)"

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.adjectives import ADJECTIVES, OF_A_NOTE
 from lessonmaker.script.plain.at_ends import Ends
 from lessonmaker.script.plain.choosing import ARRIVES, LANDS, LEANS, REACHES
@@ -33,7 +33,7 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["THAT_ONE", "Degrees"]
 
-IN_TWO_FIVES = re.compile(
+IN_TWO_FIVES = pattern_of(
     r"\b(?:in|of|on|over) (?:(?P<both>both)|each|every|all)(?: (?:of )?(?:the|these|those))?(?: \w+)?"
     r" (?:two|ii)[- ](?:five|v)s?\b"
 )
@@ -47,63 +47,63 @@ OF_CHORDS = (
     "cadence",
     *NAMED_MOVES,
 )
-PLAIN_ARTICLE = re.compile(r"\b(?:the|its) $")
+PLAIN_ARTICLE = pattern_of(r"\b(?:the|its) $")
 # What a note does, after the word that names it.
-ACTS = re.compile(
+ACTS = pattern_of(
     r" (?:(?:that |which )?(?:is|was|gets) (?:\w+ )?(?:held|sustained|leaned|hidden|struck|played|there|on|hit"
     r"|heard|sounded|sung|repeated|approached|placed|stressed|accented|touched|tied)\b"
     rf"|(?:in|on) (?:bar|measure|beat)\b|{SOUNDING}|{LEANING}|{FALLING}|{RISING}|resolves?|comes\b(?! from))(?!\w)"
 )
 # After a degree that opens a sentence: "root of the chord on the one, easy".
-OF_A_BEAT = re.compile(
+OF_A_BEAT = pattern_of(
     r" (?:of (?:the|that|this) \w+ (?:chord |seventh )?)?(?:right |bang |squarely |just )?(?:on|at) (?:the )?"
     r"(?:beat|one|two|three|four|down-?beat|\w+ beat)\b"
 )
-PART_OF = re.compile(r"\b(?:of|in|at|from|after|before)(?: the)? $")
-DEFINITE = re.compile(r"\b(?:that|this|the) $")
-POINTED_NOTE = re.compile(
+PART_OF = pattern_of(r"\b(?:of|in|at|from|after|before)(?: the)? $")
+DEFINITE = pattern_of(r"\b(?:that|this|the) $")
+POINTED_NOTE = pattern_of(
     r"\b(?:the|that|this|our|your|an?|another|one|hits?|plays?)(?: (?:high|low|long|little|nice|big|lone))?"
     r" $"
 )
-TO_A = re.compile(r"\bto an? $")  # "the line moves to an E in bar seventeen", from it or in it
+TO_A = pattern_of(r"\bto an? $")  # "the line moves to an E in bar seventeen", from it or in it
 # What was there before: "the F natural becomes F sharp".
-BECOMES_SO = re.compile(
+BECOMES_SO = pattern_of(
     r" (?:is now|becomes|has become|turns into|changes (?:in)?to|is raised to|is lowered to) "
 )
-IN_IT = re.compile(r" in (?:it|there)\b")
-POINTED_AT = re.compile(r" (?:in (?:this|these) |(?:right |up |somewhere |in )?(?:here|there)(?=[,.;!]|$))")
-HERE = re.compile(r"\b(?:right |over |in )?here\b(?! (?:comes?|is|are|goes)\b)|\bin (?:this|these) ")
-THAT_ONE = re.compile(rf"\b(?:that|this) (?:{ADJECTIVES})?$")
-SHOWN = re.compile(
+IN_IT = pattern_of(r" in (?:it|there)\b")
+POINTED_AT = pattern_of(r" (?:in (?:this|these) |(?:right |up |somewhere |in )?(?:here|there)(?=[,.;!]|$))")
+HERE = pattern_of(r"\b(?:right |over |in )?here\b(?! (?:comes?|is|are|goes)\b)|\bin (?:this|these) ")
+THAT_ONE = pattern_of(rf"\b(?:that|this) (?:{ADJECTIVES})?$")
+SHOWN = pattern_of(
     rf"\b(?:notice|hear|see|find|spot|catch|there(?:'s| is)|here(?:'s| is)) an? (?:{ADJECTIVES})?$"
 )
 # A chord by its step, not a note: "this time on the flat two".
-ON_A_STEP = re.compile(
+ON_A_STEP = pattern_of(
     r"\b(?:time|again|now|once|pattern|shape|idea|arpeggio|triad|lick) (?:\w+ )?(?:on|over) the (?:flat|sharp) \w+$"
 )
 # "It opens on the downbeat with a big fat root".
-BEGINS_WITH = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
-OF_ANOTHER = re.compile(r"\b(?:old|former|original|other|previous|would-be) $")  # another chord's
+BEGINS_WITH = pattern_of(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* with an? (?:{ADJECTIVES})?$")
+OF_ANOTHER = pattern_of(r"\b(?:old|former|original|other|previous|would-be) $")  # another chord's
 # What something else is measured from: "B flat, a minor sixth above the root".
-MEASURED_FROM = re.compile(
+MEASURED_FROM = pattern_of(
     r"\b(?:an?|one|two) (?:[\w-]+ )?(?:(?:half[- ]|whole[- ])?steps?|semitones?|tones?|second|third|fourth|fifth|sixth"
     r"|seventh|ninth|tritone|octave)"
     r" (?:up from|down from|above|below|under|over|from|higher than|lower than|away from) (?:the|its|that) $"
 )
-INTO_A_KEY = re.compile(r" (?:in)?to (?P<name>[a-g](?:[ -](?:flat|sharp)|b|#)?)(?![\w#'])")
-IN_EACH = re.compile(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
-OF_EACH_BAR = re.compile(
+INTO_A_KEY = pattern_of(r" (?:in)?to (?P<name>[a-g](?:[ -](?:flat|sharp)|b|#)?)(?![\w#'])")
+IN_EACH = pattern_of(r"\b(?:in|of) (?:each|both)\b|\b(?:each|both) times?\b")
+OF_EACH_BAR = pattern_of(
     r"\b(?:each|every one|both)(?: of (?:the|these|those|our))?(?: (?:two|three|four|little|single))* "
     r"(?:bars?|measures?)\b[^,;:]* $"
 )
 # The line of the bars in sight, and where it goes: "the line climbs to the eleventh".
-LINE_REACHES = re.compile(
+LINE_REACHES = pattern_of(
     rf"\b(?:line|melody|phrase|lick|run|figure|music|whole thing|it|we|you) (?:\w+ly |then |just )?"
     rf"(?:{RISING}|{FALLING})"
     r"(?: (?!(?:and|but|then|into|in|from)\b)\w+){0,3}? to (?:the|its|an?) $"
 )
 # Before a place that opens a sentence: "on beat one, the third ...", "on C major seven, beat three, we sit on ...".
-IN_FRONT = re.compile(r"(?:[\s,]|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
+IN_FRONT = pattern_of(r"(?:[\s,]|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
 FEW = 3  # the most notes of a name among which "that A" may be one
 
 
@@ -292,7 +292,7 @@ class Degrees(Goals, Sets, Ends):
         if claim.which:
             nth = notes[claim.which - 1 : claim.which] if claim.which > 0 else notes[-1:]
             notes = self.by_aim(index, "", notes) or nth
-        if self.chosen and re.search(rf"\b{ARRIVES}", self.sentence.text[: claim.first].rstrip()):
+        if self.chosen and pattern_of(rf"\b{ARRIVES}").search(self.sentence.text[: claim.first].rstrip()):
             wanted = named_note(claim.name)
             near = [*reached_from(self.chosen[-1], self.music), *self.later_if_it_becomes(claim, notes)]
             notes = [note for note in near if note.written.name == wanted][:1]
@@ -306,7 +306,7 @@ class Degrees(Goals, Sets, Ends):
 
     def later_if_it_becomes(self, claim: Claim, notes: Sequence[Note]) -> list[Note]:
         """The notes after the one chosen last that it may be said to become: "G natural becomes G flat"."""
-        if not re.search(r"\bbecomes?$", self.sentence.text[: claim.first].rstrip()):
+        if not pattern_of(r"\bbecomes?$").search(self.sentence.text[: claim.first].rstrip()):
             return []
         return [note for note in notes if note.onset > self.chosen[-1].onset]
 
@@ -451,7 +451,7 @@ class Degrees(Goals, Sets, Ends):
     def outside_of(self, claim: Claim, scope: Scope) -> Decided:
         """A degree that may stand in another bar than was named: the only one, or what the note before goes to."""
         notes = self.notes_for(claim, replace(scope, spans=()))
-        if re.search(LANDS, self.sentence.text[: claim.first].rstrip()):
+        if pattern_of(LANDS).search(self.sentence.text[: claim.first].rstrip()):
             return NOTHING  # where it lands is told by the bar
         if MOVED_TO.search(self.sentence.text[: claim.first]) and self.claims_before(claim):
             near = reached_from(self.chosen[-1], self.music) if self.chosen else []
@@ -491,7 +491,7 @@ class Degrees(Goals, Sets, Ends):
         if claim.names[0] in ("9", "11", "13") and bars and PLAIN_ARTICLE.search(before):
             since = self.sentence.text[bars[0].last : claim.first]
             others = any(bars[0].last <= other.first < claim.first for other in self.claims)
-            return not others and len(scope.spans) == 1 and re.search(r"[,;:]", since) is None
+            return not others and len(scope.spans) == 1 and pattern_of(r"[,;:]").search(since) is None
         apart = not bars or any(bars[0].last <= other.first < claim.first for other in self.claims)
         beats = [place for place in scope.used if place.level == "beat"]
         if (
@@ -500,12 +500,12 @@ class Degrees(Goals, Sets, Ends):
             between = [
                 self.sentence.text[place.last : claim.first] for place in beats if not self.is_in_front(place)
             ]
-            apart = any(MOVES_ON.search(text) or re.search(r"[,;:]", text) for text in between)
+            apart = any(MOVES_ON.search(text) or pattern_of(r"[,;:]").search(text) for text in between)
             named = PLAIN_ARTICLE.search(before) or (not before.strip() and OF_A_BEAT.match(after))
             return bool(named) and len(self.claims) == 1 and not apart
         if (apart and not scope.followed) or scope.tests or len(scope.spans) != 1:
             return False
-        rests = re.search(LANDS, before.rstrip()) or re.search(LEANS, before.rstrip())
+        rests = pattern_of(LANDS).search(before.rstrip()) or pattern_of(LEANS).search(before.rstrip())
         reached = bool(bars) and self.is_reached_in(bars[0], claim)
         return bool(rests or reached or (PLAIN_ARTICLE.search(before) and ACTS.match(after)))
 

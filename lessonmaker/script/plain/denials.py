@@ -6,12 +6,12 @@ that it is there, and is left alone.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import bars_in, format_position, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.figures import CERTAIN
@@ -70,22 +70,22 @@ BEFORE_IT = (
     r"|wait)(?:ing)?"
     rf" for{DET}",
 )
-NOT_THERE = re.compile(rf"\b(?:{'|'.join(BEFORE_IT)})")
+NOT_THERE = pattern_of(rf"\b(?:{'|'.join(BEFORE_IT)})")
 # "The chord is set out in full, save its root".
-ALL_BUT = re.compile(
+ALL_BUT = pattern_of(
     r"\b(?:all|any\w*|complete|entire|every\w*|full|intact|whole)\b[^.;:]{0,60}?"
     rf" (?:apart from|but for|except(?: for)?|less|minus|other than|save(?: for)?|short of){DET}"
 )
-LEFT = re.compile(
+LEFT = pattern_of(
     r"\b(?:give|gives|gave|keep|keeps|kept|leave|leaves|left|leaving|take|takes)(?: (?:an?|its|the))? $"
 )
-LEFT_OUT = re.compile(
+LEFT_OUT = pattern_of(
     r"(?: [\w'#-]+){0,4}? (?:a miss|a pass|a wide berth|alone|aside|out(?! (?:loud|long))|unplayed|unsaid"
     r"|unsounded|untouched)\b"
 )
 OF_IT = r"(?: (?:of|over|in) [\w' -]{1,30}?)?"
 SEEN = r"(?:here|in (?:bar|measure)|there|to be (?:found|heard|seen))"
-IS_OUT = re.compile(
+IS_OUT = pattern_of(
     rf"{OF_IT}(?:(?: (?:is|are|was|has been|goes|went)|'s)(?: (?:\w+ly|just|nowhere))* (?:absent|avoided"
     rf"|conspicuous by its absence|lacking|left (?:at home|behind|out)|missing|not {SEEN}|omitted|skipped"
     r"|to be (?:found|heard|seen))"
@@ -96,19 +96,19 @@ IS_OUT = re.compile(
     r"|gets? (?:a look in|played|touched)))\b"
 )
 # What makes less of a denial, or turns it round.
-QUALIFIED = re.compile(
+QUALIFIED = pattern_of(
     rf"{WISHES}|{UNREAL}|\b(?:(?:first|second)(?! (?:bar|measure|beat))|(?<!so )much|again|all of|always"
     rf"|another"
     r"|any ?more|as an?|as (?:the|its|our)|before|but|by itself|enough|every|every time|everybody|everyone|if"
     r"|just|long|many|mostly|only|(?<!or )otherwise|quite|really|till|until|yet|band|bass|changes|drummer"
     r"|bottom|grip|voicing|guitar|left hand|pian(?:o|ist)|sings?|(?:can't|cannot) hear|n't we|sorry|wait)\b"
 )
-AFTERTHOUGHT = re.compile(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
-BUT_IT = re.compile(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b|\bbut for\b")
-OWN_CHOICE = re.compile(
+AFTERTHOUGHT = pattern_of(r"\bwithout [\w-]+ing\b")  # "you cannot play the ninth without smiling"
+BUT_IT = pattern_of(r"\b(?:everything|anything|all|(?:every|any) \w+(?: \w+)?) but\b|\bbut for\b")
+OWN_CHOICE = pattern_of(
     r"\b(?:i|we|the line|it|this bar)(?: \w+)? avoids?\b"
 )  # no advice: "I avoid the root here"
-FORBIDDEN = re.compile(
+FORBIDDEN = pattern_of(
     rf"(?:^\W*|[,;:] |\b(?:and|please|then|so) )(?:(?:don't|do not|never) (?:\w+ )?(?:{PLAYED}|{HAVE})"
     rf"|(?:just |simply )?(?:avoid|drop|dodge|leave aside|leave out|miss out|omit|skip)){DET}"
 )
@@ -123,7 +123,7 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
     if sentence.is_question:
         return False
     before, after = sentence.text[: claim.first], sentence.text[claim.last :]
-    clause = re.split(r"[;:,]", re.sub(NOT_DENIED, "", before))[-1]
+    clause = pattern_of(r"[;:,]").split(pattern_of(NOT_DENIED).sub("", before))[-1]
     denied = (
         NOT_THERE.search(clause)
         or ALL_BUT.search(before)
@@ -136,7 +136,7 @@ def is_plainly_denied(sentence: Sentence, claim: Claim) -> bool:
 
 
 # All that the cue shows: a denial of it is one of each of its bars.
-ALL_SHOWN = re.compile(
+ALL_SHOWN = pattern_of(
     r"\b(?:on|over|in|of|during|through|throughout|across) (?:(?:either|any|both|all|one) (?:of )?)?(?:these|those"
     r"|this(?= (?:whole )?(?:line|phrase|passage|excerpt|section|stretch)))(?: (?:two|three|four|five|six|whole))?"
     r" (?:bars?|measures?|chords?|changes|line|phrase|passage|excerpt|section|stretch)\b"
@@ -144,11 +144,11 @@ ALL_SHOWN = re.compile(
 
 
 # A note that a figure is said to have: "there's a thirteenth hidden in this cross rhythm".
-THERE_IS = re.compile(r"\bthere(?:'s| is) (?:an?|even an?)(?: [\w-]+)? $")
-INSIDE = re.compile(
+THERE_IS = pattern_of(r"\bthere(?:'s| is) (?:an?|even an?)(?: [\w-]+)? $")
+INSIDE = pattern_of(
     r"(?: [\w-]+)? (?:in|inside|within)(?: the (?:middle|heart|cent(?:er|re)) of)? (?:this|that|the|our) "
 )
-HAS_INSIDE = re.compile(r" (?:has|holds|contains|hides|includes) an? ")
+HAS_INSIDE = pattern_of(r" (?:has|holds|contains|hides|includes) an? ")
 
 
 class Denials(Common):
@@ -194,7 +194,11 @@ class Denials(Common):
     def figures_lacking(self, claim: Claim, scope: Scope) -> set[str]:
         """The ids of the notes of the figure that is said to lack something: "the arpeggio omits the root"."""
         before = self.claims_before(claim)[-1:]
-        if not before or before[0].kind != "device" or re.search(r"[,;:]", self.between(before[0], claim)):
+        if (
+            not before
+            or before[0].kind != "device"
+            or pattern_of(r"[,;:]").search(self.between(before[0], claim))
+        ):
             return set()
         spans = scope.spans or tuple(self.spans)
         return {

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import count_said, few_of
 from lessonmaker.script.plain.lengths import COUNT, IN_THE_BAR, OF_THE_BAR, OPENS
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
@@ -31,7 +32,7 @@ def _notes(match: re.Match[str], passage: Passage) -> Verdict:
     if not says or not passage.named:
         groups = [each for each in _between_rests(notes) if len(each) == count]
         later = [each for each in groups if passage.after is None or each[0].onset >= passage.after]
-        opens = re.search(r"(?:^\s*|[,;:] (?:and |then )?)$", before)
+        opens = pattern_of(r"(?:^\s*|[,;:] (?:and |then )?)$").search(before)
         return Verdict(tuple(later[0])) if later and opens else UNKNOWN
     held = passage.music.sounding_at(passage.span.start) not in (None, *notes[:1])
     return (
@@ -49,8 +50,8 @@ def _all_told(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=count_said(len(notes), "note")) if notes and passage.named else UNKNOWN
 
 
-ONLY_ONES = re.compile(r"\bthe (?:only|other|same|last|first) $")
-IN_TURN = re.compile(
+ONLY_ONES = pattern_of(r"\bthe (?:only|other|same|last|first) $")
+IN_TURN = pattern_of(
     r",? (?:that |which )?(?:(?:just |simply )?(?:keep|take turns|alternate|swap|change|come back|repeat|rotate"
     r"|go round)\b|over and over|again and again|taking turns|in turn|in rotation)"
 )

@@ -12,6 +12,7 @@ import re
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.intervals import INTERVAL, TRITONE, interval_sizes
 from lessonmaker.script.plain.motion import reached_from
 from lessonmaker.script.plain.passage import Passage, Saying, Verdict, said
@@ -36,7 +37,7 @@ ENDS = (
 # "The same third to ninth climb": a noun.
 NO_NOUN = r"(?!(?<=(?:th|rd|ot|en|ne|ve) )(?:climb|dip|drop|fall|leap|lift|jump|rise|slide|slip|step|walk)\b)"
 # A note that may be what is said to go.
-A_NOTE = re.compile(
+A_NOTE = pattern_of(
     rf"\b(?:root|{'|'.join(list(ORDINALS)[2:13])}|three|five|seven|nine|eleven|thirteen|[a-g]|note|tone|it|flat|sharp)\b"
 )
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER
@@ -24,9 +25,9 @@ RISES = (
     rf"(?:{inflected('rise, ascend, climb, soar')}|{GOES} (?:\w+ly )?(?:up|upwards?)|is going up|heads north)"
 )
 FALLS = rf"(?:{inflected('descend, fall, drop, sink, tumble')}|{GOES} (?:\w+ly )?(?:down|downwards?)|is going down)"
-UP = re.compile(rf"\b(?:{RISES}|up|upwards?|ascending|rising|climbing|higher)\b")
-DOWN = re.compile(rf"\b(?:{FALLS}|down|downwards?|descending|falling|lower)\b")
-SUBJECT = re.compile(
+UP = pattern_of(rf"\b(?:{RISES}|up|upwards?|ascending|rising|climbing|higher)\b")
+DOWN = pattern_of(rf"\b(?:{FALLS}|down|downwards?|descending|falling|lower)\b")
+SUBJECT = pattern_of(
     rf"(?:\b(?:bar|measure) (?:{NUMBER})|\b(?:the|this|that|our|its|whole) (?:\w+ )?(?:bar|measure|line|melody|phrase"
     r"|tune|music|lick|run|figure|solo|half|triplets?|sixteenths?|semiquavers|arpeggio)"
     r"|\b(?:it|everything|we|you)(?: all)?)"
@@ -70,7 +71,7 @@ def _at_the_end(match: re.Match[str], passage: Passage) -> Verdict:
 
 
 # Before a note that a line is said to go up or down to: "the line climbs up to the ".
-TO_A_NOTE = re.compile(
+TO_A_NOTE = pattern_of(
     rf"\b(?:line|melody|it|phrase|we|you|i|run|arpeggio|figure|bar [\w-]+|measure [\w-]+)"
     rf"(?: (?:\w+ly|just|then|now|always))? (?:(?P<up>{RISES})|(?P<down>{FALLS}))"
     r"(?: (?:up|down|all the way|right|straight|again|back|steadily|from there))* (?:in)?to (?:the|its|a|that|our) "

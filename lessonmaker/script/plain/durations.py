@@ -5,10 +5,10 @@ Common practice, no source. Both American and British names are read.
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 
 from lessonmaker.analysis.words import number_words
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import number_said
 from lessonmaker.script.plain.vocabulary import CARDINALS
 from lessonmaker.theory.metre import Metre
@@ -70,12 +70,14 @@ VALUES = (
 
 def value_of(text: str) -> Fraction:
     """The quarters of a note value by its name: "dotted quarter" is 3/2; what is tied to it is added."""
-    return sum((_single(part) for part in re.split(r" tied (?:on )?to (?:an?|another) ", text)), Fraction(0))
+    return sum(
+        (_single(part) for part in pattern_of(r" tied (?:on )?to (?:an?|another) ").split(text)), Fraction(0)
+    )
 
 
 def _single(text: str) -> Fraction:
-    plain = re.sub(r"^dotted[ -]", "", text)
-    length = next((length for name, length in NAMES if re.fullmatch(name, plain)), Fraction(2))
+    plain = pattern_of(r"^dotted[ -]").sub("", text)
+    length = next((length for name, length in NAMES if pattern_of(name).fullmatch(plain)), Fraction(2))
     return length * Fraction(3, 2) if plain != text else length
 
 
@@ -92,9 +94,9 @@ HALF = Fraction(1, 2)
 
 def few_of(text: str) -> int:
     """A small number as it is said: "three", "a", "a couple of", "8"."""
-    if re.match(r"(?:an?|the|just|a single|single|another)\b(?! (?:couple|pair)\b)", text):
+    if pattern_of(r"(?:an?|the|just|a single|single|another)\b(?! (?:couple|pair)\b)").match(text):
         return 1
-    if re.match(r"(?:an? )?(?:couple|pair)\b", text):
+    if pattern_of(r"(?:an? )?(?:couple|pair)\b").match(text):
         return 2
     return number_said(text)
 
@@ -106,15 +108,15 @@ def quantity_of(text: str, metre: Metre) -> Fraction:
         text: words that `QUANTITY` matches.
         metre: the metre whose beats and bars are counted.
     """
-    if re.search(r"bar|measure", text):
+    if pattern_of(r"bar|measure").search(text):
         unit = metre.bar_quarters
-    elif re.search(r"eighth|quaver", text):
+    elif pattern_of(r"eighth|quaver").search(text):
         unit = HALF
     else:
-        unit = Fraction(1) if re.search(r"quarter|crotchet", text) else metre.unit_quarters
-    if re.match(r"half\b|a half\b", text):
+        unit = Fraction(1) if pattern_of(r"quarter|crotchet").search(text) else metre.unit_quarters
+    if pattern_of(r"half\b|a half\b").match(text):
         return unit / 2
-    count = few_of(re.split(r"[ -]", text)[0])
+    count = few_of(pattern_of(r"[ -]").split(text)[0])
     return unit * (count + (HALF if "and a half" in text else 0))
 
 

@@ -5,7 +5,6 @@ Common practice, no source. All such notes are meant, where each bar, chord, phr
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
@@ -13,6 +12,7 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.choosing import LANDS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degrees import THAT_ONE, Degrees
@@ -24,7 +24,7 @@ from lessonmaker.script.plain.stretches import subjects_in
 
 __all__ = ["Eaches"]
 
-AND_TO = re.compile(r",?(?: (?:and|then|back|down|on|right|up))* to (?:the |its )?")
+AND_TO = pattern_of(r",?(?: (?:and|then|back|down|on|right|up))* to (?:the |its )?")
 
 
 class Eaches(Degrees):
@@ -43,7 +43,7 @@ class Eaches(Degrees):
         several = f"all the {said['kind']} chords" if said["kind"] else said[0]
         ways = [self.beats_named(beats, scope)] if beats else self.units_named(several, scope)
         found: list[Note] = []
-        lands = re.search(LANDS, self.sentence.text[: claim.first].rstrip()) is not None
+        lands = pattern_of(LANDS).search(self.sentence.text[: claim.first].rstrip()) is not None
         for units in ways:
             own = [self.in_unit(claim, notes, unit) for unit in units]
             if lands and all(mine and mine[-1] == unit[-1] for unit, mine in zip(units, own, strict=True)):

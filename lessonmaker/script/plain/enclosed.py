@@ -6,11 +6,11 @@ though the analysis may not count them as one (a long way round, over the bar li
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.plain_numbers import is_named
@@ -20,11 +20,11 @@ __all__ = ["enclosed_in", "is_called", "named_goal"]
 
 WHOLE_TONE = 2  # semitones
 APART = r"(?!(?:and|then|but|before|after|with|plus|while|from|is|are|was)\b)[\w']+"
-AFTER = re.compile(rf"(?: {APART}){{0,3}} ")  # "circles [around] the third"
-BEFORE = re.compile(  # "the fifth of the chord is approached from both sides"
+AFTER = pattern_of(rf"(?: {APART}){{0,3}} ")  # "circles [around] the third"
+BEFORE = pattern_of(  # "the fifth of the chord is approached from both sides"
     r"(?: (?!(?:and|then|but|before|after|with|plus|while|from)\b)[\w']+){0,6} "
 )
-TAKES_ONE = re.compile(r"\b(?:of|a?round)$")
+TAKES_ONE = pattern_of(r"\b(?:of|a?round)$")
 
 
 def named_goal(sentence: Sentence, claims: Sequence[Claim], index: int) -> Claim | None:

@@ -13,6 +13,7 @@ from typing import Literal
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
@@ -113,7 +114,7 @@ BEFORE_IT = (
     rf"(?:{A_REST}|{A_BAR_LINE})(?= (?:is|was)\b|'s)"
 )
 BEFORE_A_REST, BEFORE_A_BAR_LINE = (
-    re.compile(rf"\bbefore [a-z ]*?{what}\b") for what in (A_REST, A_BAR_LINE)
+    pattern_of(rf"\bbefore [a-z ]*?{what}\b") for what in (A_REST, A_BAR_LINE)
 )
 IS = (
     rf"(?:(?: (?:that )?{WHO} \w+| here| there|{BEFORE_IT})?,? ?(?:is|'s|was|are|were|being|happens to be"
@@ -122,9 +123,9 @@ IS = (
 )
 NO_NOUN = r"(?<!\bthe )(?<!\ban )(?<!\bvery )(?<!\ba )"  # "the end of bar nine ..."
 # Before the claim, places being masked: "starts in bar two on the"; "the last note of the phrase is the".
-STARTS_ON = {side: re.compile(rf"\b{NO_NOUN}{VERBS[side]},?{ASIDE}{SOME},? {ON}{ARTICLE}$") for side in VERBS}
+STARTS_ON = {side: pattern_of(rf"\b{NO_NOUN}{VERBS[side]},?{ASIDE}{SOME},? {ON}{ARTICLE}$") for side in VERBS}
 NOTE_IS = {
-    side: re.compile(
+    side: pattern_of(
         rf"\b(?:very )?(?:(?:{WORDS[side]}) {NOTE}|(?:{SUPERLATIVES.get(side, NEVER)})|(?:{NOUNS[side]})(?! {NOTE}))"
         rf"(?P<of> (?:of|in|over|on|from){SOME})?(?:,{SOME},)?{IS}{ARTICLE}$"
     )
@@ -132,34 +133,34 @@ NOTE_IS = {
 }
 # "Nothing in bar two is higher than the ninth".
 COMPARED: dict[Side, re.Pattern[str]] = {
-    side: re.compile(rf"\b(?:nothing|no (?:other )?{NOTE}|none|nowhere)\b{SOME} (?:{words}) than{ARTICLE}$")
+    side: pattern_of(rf"\b(?:nothing|no (?:other )?{NOTE}|none|nowhere)\b{SOME} (?:{words}) than{ARTICLE}$")
     for side, words in COMPARATIVES.items()
 }
 NOT_GO = r"(?:never|do(?:es)?n't|do(?:es)? not|won't|can't)(?: ever)? (?:\w+ )?"
 NO_FURTHER: dict[Side, re.Pattern[str]] = {
-    "highest": re.compile(
+    "highest": pattern_of(
         rf"\b(?:(?:{RISING}|goes?|gets?|reach\w*) no (?:further|higher|farther)"
         rf"|{NOT_GO}(?:any )?(?:higher|farther up)) than{ARTICLE}$"
     ),
-    "lowest": re.compile(
+    "lowest": pattern_of(
         rf"\b(?:(?:{FALLING}|goes?|gets?|reach\w*) no (?:further|lower|deeper)"
         rf"|{NOT_GO}(?:any )?(?:lower|deeper|farther down)) than{ARTICLE}$"
     ),
 }
 AND_NO_FURTHER: dict[Side, re.Pattern[str]] = {
-    "highest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?higher{STOP}"),
-    "lowest": re.compile(rf",? (?:and|but) (?:no|not|never) (?:any )?(?:lower|deeper){STOP}"),
+    "highest": pattern_of(rf",? (?:and|but) (?:no|not|never) (?:any )?higher{STOP}"),
+    "lowest": pattern_of(rf",? (?:and|but) (?:no|not|never) (?:any )?(?:lower|deeper){STOP}"),
 }
 # Where in time, apart from any verb: "right off the bat bar two gives you the ninth".
 AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
-    "first": re.compile(
+    "first": pattern_of(
         r"(?:\bright off the bat|\bfrom the (?:word go|off|outset|very first moment)|\bstraight off"
         r"|\bas soon as"
         rf" {MASK}+ (?:begins|starts|opens)|\bwhen {MASK}+ (?:begins|starts|opens)|\bto (?:start|begin"
         rf"|open|kick)(?: {MASK}+)?"
         rf"(?: off)?(?: with)?),?(?P<of>{SOME}){ARTICLE}$"
     ),
-    "last": re.compile(
+    "last": pattern_of(
         rf"(?:\bby the time|\bwhen|\bas|\bonce)(?P<of> {MASK}+) (?:is (?:over|done|up|out|through)|ends"
         r"|closes|runs out|finishes),?"
         rf"{SOME}{ARTICLE}$"
@@ -167,16 +168,16 @@ AT_AN_EDGE: dict[Side, re.Pattern[str]] = {
 }
 # "It ends with a leap up to the root".
 GOES_TO: dict[Side, re.Pattern[str]] = {
-    "last": re.compile(
+    "last": pattern_of(
         rf"\b{VERBS['last']}{SOME} (?:with|on|by|in) {DETERMINER}(?: [a-z'-]+){{0,2}}?"
         rf" (?:climb|drop|fall|hop|jump|leap|plunge|skip|slide|step|swoop)(?: [a-z'-]+){{0,3}}? (?:in)?to{ARTICLE}$"
     )
 }
-BOTH_ENDS = re.compile(rf"\b(?:{STARTING}) and (?:{ENDING})(?: \w+)? {ON}{ARTICLE}$")
-AND_ANOTHER = re.compile(
+BOTH_ENDS = pattern_of(rf"\b(?:{STARTING}) and (?:{ENDING})(?: \w+)? {ON}{ARTICLE}$")
+AND_ANOTHER = pattern_of(
     rf"(?:\band|\bthen|,)(?: then)?(?: the)? {MASK}+,? {ON}{ARTICLE}$"
 )  # without the verb
-ANOTHER_PLACE = re.compile(rf"(?:[,;:]|\b(?:and|but|then)\b)(?: (?:then|the))* {MASK}+")
+ANOTHER_PLACE = pattern_of(rf"(?:[,;:]|\b(?:and|but|then)\b)(?: (?:then|the))* {MASK}+")
 # After it: "is the first note of the phrase"; "is where we end"; "opens the line".
 IS_IT = (
     r"(?:,? (?:which|that)|[,:;]? (?:and )?(?:it|that|this|he|she)(?= is|'s| was))?(?:(?: |(?='))(?:is|'s"
@@ -184,14 +185,14 @@ IS_IT = (
     rf"(?: {DETERMINER})?(?: very)?"
 )
 IS_THE_NOTE = {
-    side: re.compile(
+    side: pattern_of(
         rf"(?: {NOTE})?{IS_IT} (?:(?:{WORDS[side]}) {NOTE}(?! (?:before|after|but)\b)|(?:{NOUNS[side]})(?! {NOTE}))"
         rf"(?P<of> (?:of|in|over|on|from){SOME}{STOP})?"
     )
     for side in VERBS
 }
 GOES_FURTHEST: dict[Side, re.Pattern[str]] = {
-    side: re.compile(
+    side: pattern_of(
         rf"(?: {NOTE})?(?:,? (?:that|which|who)|[,:](?= (?:and )?(?:it|that|this)\b))?(?: (?!(?:not|never"
         r"|and|but|to|from|second|next"
         rf"|than)\b)[a-z']+){{1,3}}?"
@@ -202,7 +203,7 @@ GOES_FURTHEST: dict[Side, re.Pattern[str]] = {
     for side, words in SUPERLATIVES.items()
 }
 WHERE_WE = {
-    side: re.compile(
+    side: pattern_of(
         rf"(?: {NOTE})? (?:(?:is|'s|was) )?(?:that |what |where |which )?(?:we|you|i|it|they|the line|everything)"
         rf"(?: \w+)? {VERBS[side]}(?: (?:up|off|out))?(?: (?:on|with|from|at))?"
         rf"|(?: {NOTE})? (?:comes?|sounds?|arrives?|is (?:heard|played|struck)) (?:very )?{side}"
@@ -212,7 +213,7 @@ WHERE_WE = {
 }
 INTO = r"(?:comes?|came|coming|jumps?|jumped|gets?) in\b"  # "the ninth comes in bar two"
 OPENS = {
-    side: re.compile(
+    side: pattern_of(
         rf"(?: {NOTE})? (?!{INTO}){VERBS[side]}(?: (?:off|out|up))?"
         rf"(?P<of> (?:the |this |our |that |its |each |every |both )?"
         rf"(?!(?:on|upon|with|from|at|in|by|to|the|and|between|before|after|around|over|against|through)\b)"
@@ -227,7 +228,7 @@ BY_THE_WAY: dict[Side, str] = {
     "highest": r"on top|at the top",
     "lowest": r"at the bottom",
 }
-SAID_BY_THE_WAY = re.compile(r"(?:[,;:]|\bwith)(?: the)? $")
+SAID_BY_THE_WAY = pattern_of(r"(?:[,;:]|\bwith)(?: the)? $")
 AFTER_THE_WAY = (
     r"(?: with)?(?:[,.;!?]|$| and\b)(?! (?:and |but )?then\b)"
     r"(?![^.;:]* (?:after(?:wards?| (?:that|it))?|second|last)(?:[,.;!?]|$))"  # an order of their own
@@ -237,67 +238,67 @@ SPELLING = inflected(
     "spell, spell out, arpeggiate, outline, climb, run up, go up, go down, run down, start, begin, build, build up, "
     "lay out, stack, unfold"
 )
-SPELT_FROM = re.compile(
+SPELT_FROM = pattern_of(
     rf"\b(?:{SPELLING}|spelt(?: out)?|arpeggios?|broken chord"
     r"|(?:up|down|through) (?:the|its|this|that|our|an?) (?:\w+ )?(?:chord|triad|arpeggio))\b"
     r"(?![^,;:]* from\b[^,;:]* from)[^,;:]* from (?:the|its|their) $"
 )
-ARPEGGIO = re.compile(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
-UP_TO = re.compile(r" (?:(?:all the way|right|straight|up|down) )*to ")  # "from its third up to its ninth"
-REACHED = re.compile(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
-AND_IT_IS = re.compile(
+ARPEGGIO = pattern_of(r"\b(?:arpeggi\w+|chord|spel\w+|triad)\b")
+UP_TO = pattern_of(r" (?:(?:all the way|right|straight|up|down) )*to ")  # "from its third up to its ninth"
+REACHED = pattern_of(rf"\b(?:to|from|of|on|with|at|into|over|around|by|in|up|down)(?: {DETERMINER})? $")
+AND_IT_IS = pattern_of(
     r"[,:;] (?:and )?(?:it|that|this)(?:'s| is| was)\b"
 )  # "stay on the fifth, it's the longest"
-LIST_GOES_ON = re.compile(
+LIST_GOES_ON = pattern_of(
     rf",? (?:and |but )?(?:then|only then|after which)\b(?!,? (?:the )?{MASK})|"
     r"(?:,|,? and|,? then| to) (?:the |a |an )?(?:flat|sharp|natural|[b#]\d|root|\w+th\b|third)"
 )
-BEGUN = re.compile(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
-THESE_BARS = re.compile(r"\b(?:these|those)(?: \w+)? (?:bars|measures)$")  # all of them, as one stretch
-ONLY_PLACED = re.compile(rf"\s*(?:(?:and|so|then|now),? )*{MASK}+ ")  # "bar nine comes to rest on the third"
-IN_FRONT = re.compile(rf"(?:[\s,]|{MASK}|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
-TO_THE_END = re.compile(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
-EARLY = re.compile(r"\b(?:early|ahead|before the beat)\b")
-MOVES_ON = re.compile(
+BEGUN = pattern_of(rf"\b{VERBS['first']}\b[^;:]*\b(?:and|then) $")  # "opens on the ninth and settles on"
+THESE_BARS = pattern_of(r"\b(?:these|those)(?: \w+)? (?:bars|measures)$")  # all of them, as one stretch
+ONLY_PLACED = pattern_of(rf"\s*(?:(?:and|so|then|now),? )*{MASK}+ ")  # "bar nine comes to rest on the third"
+IN_FRONT = pattern_of(rf"(?:[\s,]|{MASK}|\b(?:and|at|here|in|now|of|on|over|so|the)\b)*")
+TO_THE_END = pattern_of(r",? (?:at the (?:very )?end|to (?:finish|end|close))(?=[,.;:!?]|$)")
+EARLY = pattern_of(r"\b(?:early|ahead|before the beat)\b")
+MOVES_ON = pattern_of(
     r" (?:\w+ing (?:down |up )?)?(?:in)?to (?:the|its|a)\b"
     r"|,? (?:that|which) (?:[a-z]+ ){1,3}(?:in)?to (?:the|its|an?|[a-g])\b"
 )  # "with the sixth sighing into the fifth"
 # What parts what is said of one thing from what is said of another.
-CLAUSE = re.compile(
+CLAUSE = pattern_of(
     r"[;:.!?]|, (?:and|but|so|while|then|which|where|because)\b|\b(?:but|while|whereas|because|although)\b"
 )
 # "A pickup in bar two leads us to the top note", wherever that is.
-LED_TO = re.compile(
+LED_TO = pattern_of(
     r"\b(?:brings?|carr(?:y|ies)|leads?|leading|lifts?|pulls?|sends?|takes?)(?: (?:us|you|me|it|the line))?"
     r"(?: (?:right|straight|up|down|back|on))* (?:in)?to (?:(?:the|an?|its|our) )?$"
 )
-EACH_BAR = re.compile(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
+EACH_BAR = pattern_of(r"(?:both|all)\b[\w ]* (?:bars|measures)\b")  # several subjects, and not one place
 OTHERS = r"before|after|next|previous|preceding|following|other|another|earlier|later"
-OTHERWISE = re.compile(
+OTHERWISE = pattern_of(
     rf"\b(?:{OTHERS}|could|might|would|may|should) (?!(?:we|you|i|he|she) )(?:\w+ )?$"
     rf"|\b(?:{OTHERS}) (?:\w+ )?(?:phrase|line|idea|time)\b"
     r"|\b(?:next|previous|preceding|following|other|another|earlier|later) one\b"
 )  # "the phrase before ends on ...", "bar six could end on ..."
 # "A half step under the last note": the one before what is spoken of.
-BESIDE_IT = re.compile(r"\b(?:under|above|below|than|beyond|past) (?:(?:the|its|that) )?(?:very )?$")
+BESIDE_IT = pattern_of(r"\b(?:under|above|below|than|beyond|past) (?:(?:the|its|that) )?(?:very )?$")
 # Next to what another cue showed: "the next phrase begins on ...".
-OPENS_WITH_NEXT = re.compile(
+OPENS_WITH_NEXT = pattern_of(
     r"^\s*(?:(?:and|now|so|then),? )*(?:the|our) (?:next|following) (?=phrase|line|idea)"
 )
 # What is more than the bars that were spoken of just before.
-OF_MORE = re.compile(
+OF_MORE = pattern_of(
     r"\b(?:phrase|line|piece|tune|chorus|etude|solo|melody|example|excerpt|whole|all|everything|both|each|every)\b"
 )
-AFTER_THIS = re.compile(r"\b(?:after|past) [^,;:]*$")  # "after a rest on the downbeat, the first note is ..."
-AFTER_IT = re.compile(
+AFTER_THIS = pattern_of(r"\b(?:after|past) [^,;:]*$")  # "after a rest on the downbeat, the first note is ..."
+AFTER_IT = pattern_of(
     r"(?: (?:right|there|just|again|here))*(?: (?:that )?(?:you|we|i) (?:play|hear|get|meet|have|see|blow|touch))?,?"
     r"(?: (?:of|in|over|on|at|above|against|to))?(?: the)? ?"
 )
 # "Every one of them starts on its third except the last".
-EXCEPT = re.compile(
+EXCEPT = pattern_of(
     r",? (?:(?:except|apart from|other than|save for|but for)\b|(?:bar|but|but not|save) (?:the|that|this|bar) )"
 )
-OTHER_SUBJECT = re.compile(r"[;:]|\b(?:we|you|i|they)\b")
+OTHER_SUBJECT = pattern_of(r"[;:]|\b(?:we|you|i|they)\b")
 
 
 @dataclass(frozen=True)
@@ -333,7 +334,7 @@ class Words:
 
 
 # "We end the bar on the flat five".
-ITS_OBJECT = re.compile(
+ITS_OBJECT = pattern_of(
     rf"(?:{STARTING}|{ENDING}) (?:off |out |up )?(?P<noun>(?:the|this|that|our) (?:bar|measure|phrase)) {ON}\b"
 )
 
@@ -424,14 +425,16 @@ def words_round(text: str, claim: Claim) -> Iterator[Words]:
     another = AND_ANOTHER.search(before)
     if another is not None:
         verbs = [
-            (match.start(), side) for side in EDGES for match in re.finditer(rf"\b{VERBS[side]}\b", before)
+            (match.start(), side)
+            for side in EDGES
+            for match in pattern_of(rf"\b{VERBS[side]}\b").finditer(before)
         ]
         yield from (Words(side, another.start(), another.end()) for _, side in sorted(verbs)[-1:])
     for side in VERBS:
         others = [patterns.get(side) for patterns in (AT_AN_EDGE, COMPARED, NO_FURTHER, GOES_TO)]
         for pattern in (STARTS_ON[side], NOTE_IS[side], *others):
             if pattern is not None and (match := _last_match(pattern, before)) is not None:
-                settles = re.match(SETTLING, match[0]) and not BEGUN.search(before[: match.start()])
+                settles = pattern_of(SETTLING).match(match[0]) and not BEGUN.search(before[: match.start()])
                 if not settles or _is_of_the_end(before[: match.start()], after):
                     yield Words(side, match.start(), match.end(), _of(match))
     spelt = SPELT_FROM.search(before)
@@ -456,7 +459,7 @@ def _words_after(text: str, claim: Claim) -> Iterator[Words]:
     before, after = text[: claim.first], text[claim.last :]
     aside = claim.kind == "degree" and SAID_BY_THE_WAY.search(before)
     for side, words in BY_THE_WAY.items() if aside else ():
-        if (match := re.match(rf" (?:{words}){AFTER_THE_WAY}", after)) is not None:
+        if (match := pattern_of(rf" (?:{words}){AFTER_THE_WAY}").match(after)) is not None:
             yield Words(side, claim.last, claim.last + match.end(), aside=True)
     for side, further in AND_NO_FURTHER.items():
         if (match := further.match(after)) is not None:

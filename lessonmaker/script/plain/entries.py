@@ -6,7 +6,6 @@ leaves it open where that begins.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -16,6 +15,7 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Common, Decided
 from lessonmaker.script.plain.passage import EACH
@@ -56,25 +56,25 @@ LATE = (
     r"(?:half a beat|an eighth(?: note)?) (?:late|(?:after|behind) the (?:bar ?-?line|down-?beat|beat"
     r"|bar))|(?:just )?(?:after|behind) the (?:down-?beat|bar ?-?line)"
 )
-SAID = re.compile(
+SAID = pattern_of(
     r"\b(?:(?:(?:do|does|did|wo)(?:n't| not) |never )(?=[^.;:]* (?:until|till"
     rf"|before)\b))?(?:(?P<first>{ENTERING})|(?P<last>{LEAVING})){WAY}(?:{ON} (?P<beat>{BEAT})"
     rf"|,? (?P<late>{LATE})|(?P<off> off the beat))(?![\w'-])"
     r"(?! (?:bars?|notes?|times|flat|sharp|beats|different|of (?:the|them)|to|more|thirds?|eighths?"
     r"|quarters?)\b)"
 )
-EXACTLY = re.compile(r"\b(?:right|squarely|square|bang|smack|dead|exactly|promptly)\b")
-THE_BEAT = re.compile(r"\bthe (?:off-?)?beat$")
-BOTH = re.compile(r"\b(?:both|each|the two|all two)\b")
+EXACTLY = pattern_of(r"\b(?:right|squarely|square|bang|smack|dead|exactly|promptly)\b")
+THE_BEAT = pattern_of(r"\bthe (?:off-?)?beat$")
+BOTH = pattern_of(r"\b(?:both|each|the two|all two)\b")
 # What comes in or stops, so that it is false where it does so elsewhere.
-COMES = re.compile(
+COMES = pattern_of(
     r"(?:\b(?:we|you|i|he|she|it|they|line|melody|tune|solo|phrase|music|voice|horn|idea|bar|measure|one"
     r"|statement|lick|answer)"
     rf"|\b(?:bar|measure) {NUMBER}|{NUMBER}|^)(?:,? (?:all|both|only|just|then|doesn't|don't|never|really"
     r"|again|and|here|always))*"
     r"(?: in (?:bar|measure) [\w-]+(?: [\w-]+)?)?,? ?$"
 )
-A_PHRASE = re.compile(r"\b(?:phrase|idea|answer|line|lick|one|statement|thought)\b")
+A_PHRASE = pattern_of(r"\b(?:phrase|idea|answer|line|lick|one|statement|thought)\b")
 
 
 def entry_claims(sentence: Sentence) -> Iterator[Claim]:
@@ -170,7 +170,7 @@ class Entries(Common):
             return _is_late if match["late"] else _is_off_the_beat
         if match["beat"] in ("the beat", "the off-beat", "the offbeat"):
             return _is_on_a_beat if match["beat"] == "the beat" else _is_off_the_beat
-        number = re.fullmatch(rf"(?:beat )?({NUMBER})", match["beat"])
+        number = pattern_of(rf"(?:beat )?({NUMBER})").fullmatch(match["beat"])
         if number is not None:
             exact = EXACTLY.search(match[0]) is not None
             return partial(_is_on if exact else _is_in_beat, number_of(number[1]))

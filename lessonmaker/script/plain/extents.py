@@ -23,6 +23,7 @@ from lessonmaker.score.position import (
     parse_span,
     whole_bars,
 )
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.durations import FEW, few_of
@@ -66,44 +67,44 @@ GOES = inflected(
     "run, go, stretch, last, extend, be, reach, continue, keep going, carry on, keep on, go on, get, hold "
     "out, spin on, move"
 )
-LONG = re.compile(
+LONG = pattern_of(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {LASTS}{ONLY} (?P<count>{FEW}|an?) {BARS}(?: long| in length)?\b"
 )
-OF_BARS = re.compile(
+OF_BARS = pattern_of(
     rf"\b(?:(?P<nth>{NTH}) )?{SHAPED}(?:(?P<count>{FEW}|one)-(?:bar|measure) {SHAPED}{PHRASE}"
     rf"|{PHRASE} of (?P<count2>{FEW}) {BARS})(?! structure)\b"
     rf"|\b(?P<count3>{FEW}) {BARS} in (?:a single|one"
     rf"|the one) breath(?:[^.;:]{{0,20}} (?P<nth2>{NTH}) {PHRASE})?"
     rf"|\b(?:(?:a|one) (?:short|long|little|brief) one|(?:one|a) {SHAPED}{PHRASE}),? (?P<count4>{FEW}) {BARS}\b"
 )
-COUNTED = re.compile(
+COUNTED = pattern_of(
     rf"(?<!bar )(?<!measure )\b(?P<phrases>{FEW}) (?:of the )?{SHAPED}(?:(?P<each>{FEW})-(?:bar"
     rf"|measure) )?(?:\w+ )?(?:{LICKS}|{PHRASE}\b)(?: of (?P<each2>{FEW}) {BARS}(?: each)?"
     rf"|(?: here|, \w+)?,? (?P<each3>{FEW}) {BARS} (?:each|apiece))?(?: in (?P<bars>{FEW}) {BARS})?"
 )
 # Without a verb: "first phrase, five bars", "phrase one is three bars".
-NAMED_LONG = re.compile(
+NAMED_LONG = pattern_of(
     rf"\b(?:(?P<nth>{NTH}) {SHAPED}{PHRASE}|phrase (?P<number>one|two|three|four))(?:,| is| runs| lasts)"
     rf" (?P<count>{FEW}) {BARS}\b"
 )
 IN_LENGTH = r"(?:long|in length|in extent|in all|in total|from end to end)"
 # "This phrase, three measures in length"; "there are five bars in this opening statement".
-MEASURED = re.compile(
+MEASURED = pattern_of(
     rf"\b{A_PHRASE},? (?:at |of |with |all |only |just |a full )*(?P<count>{FEW}) {BARS} {IN_LENGTH}\b"
 )
-FILLED = re.compile(
+FILLED = pattern_of(
     rf"\b(?P<count>{FEW}) {BARS} (?:(?:in|to|for|make(?:s)?(?: up)?|go into) (?:the|this|that|our)(?: whole)?"
     r"|(?:are|form|make(?: up)?)(?: (?:all|just|really|simply))* (?:a|one)) "
     rf"(?:(?P<nth>{NTH}) )?{SHAPED}{PHRASE}\b(?! of)"
 )
 # "Four bars, then two beats of rest".
-UNTIL_A_REST = re.compile(
+UNTIL_A_REST = pattern_of(
     rf"(?:^\W*|, |\b(?:of|for|here|so) )(?P<count>{FEW}) {BARS}(?: of (?:music|playing|notes|line))?"
     r"(?=(?:,| and|, and)? (?:then|followed by|before|with)\b[^.;:!?]{0,30}\b(?:rests?|silence|nothing|breathe"
     r"|breath|pause|air|quiet)\b)"
 )
 # "One long phrase from bar three": its end is not said. "It starts on the and of four in seven and runs up to twelve".
-FROM_A_BAR = re.compile(
+FROM_A_BAR = pattern_of(
     rf"\b(?:a|one|the|this|that|our) {SHAPED}{PHRASE},?(?: which| that)?(?: (?:{STARTING}) (?:from|in|at)| from) "
     rf"(?P<from>{A_BAR})(?: on(?:wards?)?)?(?:(?: right| all the way)?(?: up)? (?:to|through|till|until)"
     rf" (?P<to>{A_BAR}|{NUMBER}))?(?=[,.;:!?]|$| and\b)"
@@ -112,19 +113,19 @@ STOPS = (
     rf"{ENDING}|{LANDING}|{inflected('breathe out, run out, come to rest, come to an end, die away, settle')}"
 )
 SPANS = inflected("stretch, last, extend, span, reach")
-FROM_TO_NUMBERS = re.compile(
+FROM_TO_NUMBERS = pattern_of(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {SPANS} (?:all the way )?from (?P<from>{NUMBER})(?: right| all"
     rf" the way)? "
     rf"(?:to|through|until|till) (?P<to>{NUMBER})(?=[,.;:!?]|$| (?:and|so|with|without|in one)\b)"
 )
-COVERS = re.compile(
+COVERS = pattern_of(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} (?:{LASTS}) (?:bars|measures) (?P<from>{NUMBER})"
     rf"(?: to| through|-|,? and) (?P<to>{NUMBER})(?![\w-])"
 )
-OF_SO_MANY = re.compile(
+OF_SO_MANY = pattern_of(
     rf"\b{A_PHRASE} (?:is|makes|forms|becomes) (?:an?|just an?|only an?) (?P<count>{FEW})-(?:bar|measure) \w+\b"
 )
-FROM_AND_TO = re.compile(
+FROM_AND_TO = pattern_of(
     rf"\b{A_PHRASE},?(?: which| that)? (?:{STARTING})\b[^.;:!?]{{0,40}}?\b(?:in|with|from|at) "
     rf"(?P<from>{A_BAR}|{NUMBER})(?:,? and|,)(?: (?:it|then|only))* "
     rf"(?:(?:{GOES})(?: on)?(?: right| all the way| straight)?"
@@ -136,23 +137,23 @@ EDGE, ON_A_BEAT = (
     "phrase edge",
     r"(?!,? (?:on|at) (?:the )?(?:beat|and|\w+ beat|down-?beat|one|two|three|four)\b)",
 )
-EDGED = re.compile(
+EDGED = pattern_of(
     rf"\b(?:the|this|that|our|its) (?:(?P<nth>{NTH}) )?{SHAPED}(?P<phrase>phrase|statement|sentence|idea|thought)"
     rf"(?: (?:only|finally|then|just))* (?:(?P<begins>{STARTING})|{ENDING}"
     rf"|{inflected('come to rest, come to an end')})"
     rf"(?: up| off)? (?:in|at the end of|at the start of|at the beginning of) (?P<bar>{A_BAR})\b{ON_A_BEAT}"
 )
-ONE = re.compile(
+ONE = pattern_of(
     r"\b(?:all )?(?:a|one) (?:single |long |big |unbroken |whole )+(?:phrase|statement)\b(?! (?:of|from"
     r"|that|which)\b)"
 )
-MAKES_UP = re.compile(
+MAKES_UP = pattern_of(
     r"\b(?:consists? of|divides? (?:up )?into|falls? into|splits? into|breaks? (?:down )?into"
     r"|is made (?:up )?of|has|have|contains?|comprises?|there are|there're|make up|makes up|fall into"
     r"|come in|we (?:have|get)|you (?:have|get)|are|is|in|,|^)"
     r"(?: (?:just|only|exactly|all))* ?$"
 )
-FROM_TO = re.compile(
+FROM_TO = pattern_of(
     rf"\b{A_PHRASE},?(?: which| that)?{ONLY} {GOES} (?:all the way "
     rf"|right )?(?:from (?P<from>{A_BAR}) (?:right |all the way )?)?(?:through )?(?:to|through|until|till|into"
     r"|as far as|up to) (?:the end of |as late as )?"
@@ -172,33 +173,33 @@ OVER_AN_END = (
     r"(?: (?:right|straight|just|clean))*(?: (?:over|past|across|beyond|through) (?:the|its|that) "
     r"(?:bar-? ?lines?|double bar|end of [\w ]{3,20}|(?:\w+ )?section|form|seam|eight bars|break))?(?: and(?: on)?)?"
 )
-SPILLING = re.compile(
+SPILLING = pattern_of(
     rf"\b(?:(?P<nth>{NTH})|the|this|that|our|a|one) {SHAPED}{PHRASE}{UNSTOPPED},?"
     rf"(?: (?:which|that|just|simply|then))*(?P<from>) {SPILLS}{OVER_AN_END}"
     rf" (?:(?:right |straight )?(?:into|to|in|until|till|as far as)|(?:(?:it|only|finally) )*(?:{STOPS}) (?:in|on|at))"
     rf" (?:the (?:start|downbeat|first beat|top) of )?(?P<to>{A_BAR}|(?:{NUMBER})(?=[,.;:!?]|$))"
 )
 # "The first phrase is short, it's done by the middle of bar two".
-DONE_BY = re.compile(
+DONE_BY = pattern_of(
     rf"\b{A_PHRASE}(?P<from>)(?:,? (?:which|that|it's|it|is|and|short|brief|very|quite|all|already)|'s){{1,6}}"
     rf" (?:done|finished|gone|over)(?: already)? (?:by|in|with|at) (?:the (?:end|middle) of )?(?P<to>{A_BAR})\b"
 )
-SO_IS = re.compile(
+SO_IS = pattern_of(
     rf"\b(?:and )?so (?:is|does|are|has) (?:the|our) (?P<nth>{NTH})(?: one| phrase)?(?=[,.;:!?]|$)"
 )
-HERE_IS = re.compile(
+HERE_IS = pattern_of(
     r"\b(?:there(?:'s| is)|(?:then )?(?:here )?(?:comes?|follows?)|here(?:'s| is)|that(?:'s| is)) (?:an?"
     rf"|the|our|your) (?P<nth>{NTH}) {SHAPED}phrase\b(?! (?:of|{LASTS}) )"
 )
 # "Two phrases, a short one and a long one"; "two short licks, then he talks longer".
-SHORT_AND_LONG = re.compile(
+SHORT_AND_LONG = pattern_of(
     r"\b(?:a|one|the first) (?:short|long|little|brief)(?:er)?\b.*\b(?:short|long)(?:er)?\b"
 )
-SHORT_THEN_LONG = re.compile(
+SHORT_THEN_LONG = pattern_of(
     r"\b(?:short|little|brief) \w+,? (?:and )?(?:then|before|followed by)\b.*\blong(?:er)?\b"
 )
 # What each of some phrases is that are counted: "two phrases, one up to bar three and a longer one of four bars".
-OF_TWO = re.compile(
+OF_TWO = pattern_of(
     r"\b(?:(?:the|and|then|,) )*(?:(?:an?|one|another|the (?:first|second|other|next))(?: (?:much|nice"
     r"|rather|little))*)?"
     rf" ?\b(?:(?P<size>short|brief|long|big)(?:er)? )?(?:one|phrase)(?: first)?"
@@ -255,7 +256,7 @@ def takes_its_words(sentence: Sentence, claim: Claim) -> bool:
     return (
         len(claim.names) > 1
         and bool(claim.names[0])
-        and re.fullmatch(rf"the (?:{ORDINAL})", claim.names[1]) is not None
+        and pattern_of(rf"the (?:{ORDINAL})").fullmatch(claim.names[1]) is not None
     )
 
 
@@ -267,7 +268,11 @@ def _parts_told(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     if len(parts) != FEWEST or (counted is None and not (parts[0]["size"] and parts[1]["size"])):
         return
     for which, match in enumerate(parts, 1):
-        first = match.start() + len(match[0]) - len(re.sub(r"^(?:(?:and|then|,) ?)+", "", match[0].lstrip()))
+        first = (
+            match.start()
+            + len(match[0])
+            - len(pattern_of(r"^(?:(?:and|then|,) ?)+").sub("", match[0].lstrip()))
+        )
         names = (match["from"] or "", match["to"]) if match["to"] else ()
         count, size = few_of(match["count"]) if match["count"] else 0, match["size"] or ""
         name = "" if names or count else "there"
@@ -333,7 +338,7 @@ def _there(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
 def _counted(match: re.Match[str], _: Sequence[Claim]) -> Claim | None:
     """So many phrases, each as long, or in so many bars; where something has many, they may be one more or less."""
     count, each = few_of(match["phrases"]), _said(match, "each", "each2", "each3")
-    if count < 2 or re.match(r" (?:back|ago|later|earlier|away)\b", match.string[match.end() :]):
+    if count < 2 or pattern_of(r" (?:back|ago|later|earlier|away)\b").match(match.string[match.end() :]):
         return None
     about = "about" if MAKES_UP.search(match.string[: match.start()]) else ""
     return _claim(match, name="phrases", count=count, detail=each or "", names=(match["bars"] or "", about))
@@ -345,8 +350,8 @@ def _which(nth: str) -> int:
 
 def _number(text: str) -> int:
     """The number of a bar as it is said: "bar six", "the sixth bar", "the sixth", "six"."""
-    number = re.sub(r"\b(?:bar|measure|the)\b ?", "", text).strip()
-    return number_of(number) if re.fullmatch(NUMBER, number) else ordinal_of(number)
+    number = pattern_of(r"\b(?:bar|measure|the)\b ?").sub("", text).strip()
+    return number_of(number) if pattern_of(NUMBER).fullmatch(number) else ordinal_of(number)
 
 
 @dataclass

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.lengths import edge_note
 from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
@@ -26,7 +27,7 @@ def _lowest(match: re.Match[str], passage: Passage) -> Verdict:
 def _extreme(match: re.Match[str], passage: Passage, way: int) -> Verdict:
     """The highest or the lowest note of what is said, of the whole piece if that is meant."""
     whole = OF_ALL.search(match.string) is not None
-    twice = re.search(r"\btwice\b|\bboth\b", match.string) is not None
+    twice = pattern_of(r"\btwice\b|\bboth\b").search(match.string) is not None
     every = passage.music.struck if whole or twice else passage.notes
     if not every:
         return UNKNOWN
@@ -50,7 +51,7 @@ def _extreme(match: re.Match[str], passage: Passage, way: int) -> Verdict:
 
 
 NAME = r"[a-g](?:[ -](?:flat|sharp|natural))?(?![\w'#-])"
-NAMED_AFTER = re.compile(
+NAMED_AFTER = pattern_of(
     rf"(?: \w+){{0,3}}?(?: (?:is|on|at|with|than|as|being|of|to|comes|the|that|a|an|our|its|this|just"
     rf"|only))+ (?:(?:low|high|top|bottom|deep) )?(?P<note>{NAME})(?! (?:flat|sharp|major|minor|chord"
     r"|seven|section|(?!in |of )\w+ (?:bar|measure))\b)"
@@ -60,22 +61,22 @@ NAMED_AFTER = re.compile(
 def _named_after(match: re.Match[str]) -> str:
     """The name of the note that is said to be the highest or the lowest."""
     named = NAMED_AFTER.match(match.string, match.end())
-    if named is None or (named["note"] == "a" and re.match(r" [a-z]", match.string[named.end() :])):
+    if named is None or (named["note"] == "a" and pattern_of(r" [a-z]").match(match.string[named.end() :])):
         return ""
     return named["note"]
 
 
-NAMED_BEFORE = re.compile(rf"(?<![\w'-])(?P<note>{NAME}),? (?:is|'s) (?:\w+ )*?$")
+NAMED_BEFORE = pattern_of(rf"(?<![\w'-])(?P<note>{NAME}),? (?:is|'s) (?:\w+ )*?$")
 
 
 def _named_before(match: re.Match[str]) -> str:
     """The name of the note that is said to be it: "F is the lowest note here"."""
-    verb = re.match(r"(?:is|'s) ", match[0])
+    verb = pattern_of(r"(?:is|'s) ").match(match[0])
     named = NAMED_BEFORE.search(match.string[: match.start() + (verb.end() if verb else 0)])
     return named["note"] if named is not None else ""
 
 
-OF_ALL = re.compile(
+OF_ALL = pattern_of(
     r"\b(?:of|in|on|for) (?:the|this|our|that) (?:whole |entire |complete )?(?:piece|etude|tune|solo|thing"
     r"|chorus|study|song|page|performance|number|head|line from start)\b"
     r"|\b(?:we|you|it|the line|i) (?:ever|will ever|go anywhere)\b|\bever\b|\bnowhere\b|\banywhere (?:in"

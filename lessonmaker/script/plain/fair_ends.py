@@ -6,12 +6,12 @@ at which something may fairly be heard to begin or to end. Common practice, no s
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["fair_ends", "is_pointed_at"]
 
@@ -27,7 +27,7 @@ FIGURE = (
     r"|bits?|snippets?|fills?|turns?|tails?|runs?-?ups?|approach(?:es)?|ornaments?|answers?|motifs?|motives?)"
 )
 ADVERBS = r"(?: (?:all|both|also|just|really|simply|even|actually|always|then|now|again|\w+ly))*"
-POINTED_AT = re.compile(
+POINTED_AT = pattern_of(
     r"(?:^|[,;:] |\b(?:and|but|so|then|because|since|as|when|where|while) )(?:(?:and|but|so|now|then|here|again),? )*"
     rf"(?:it|they|{POINTING}(?: ones?| guy| thing)?|{POINTING} (?:[a-z-]+ ){{0,3}}?{FIGURE}){ADVERBS} ?$"
 )

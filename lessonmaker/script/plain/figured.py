@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position, format_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.figures import (
@@ -26,18 +26,18 @@ from lessonmaker.script.plain.verbs import way_of
 __all__ = ["MOVING_VOICE", "Figured"]
 
 MOVING_VOICE = "moving voice"
-OBLIQUE = re.compile(r"\boblique\b")
-SIDE = re.compile(r"(?:(?P<up>top|upper)|bottom|lower)\b")
+OBLIQUE = pattern_of(r"\boblique\b")
+SIDE = pattern_of(r"(?:(?P<up>top|upper)|bottom|lower)\b")
 # What a bar has nothing else beside: "made entirely of triplets", "nothing but sixteenths".
-ENTIRELY = re.compile(
+ENTIRELY = pattern_of(
     r"\b(?:the (?:whole|entire) (?:bar|measure) \w+(?: along)?(?= in)|all of (?:bar|measure) [\w-]+ \w+(?="
     r" in)|nothing but|entirely|exclusively"
     r"|purely|solely|(?<!the )only|(?:is|are|'s) all)(?: made)?(?: up)?"
     r"(?: of| in)?(?: (?:straight|even|running|steady|fast|pure))* $"
 )
-BARS = re.compile(r"\b(?:bars?|measures?)$")
+BARS = pattern_of(r"\b(?:bars?|measures?)$")
 # "The first beat is split into a triplet": no way on from it.
-DIVIDED = re.compile(r"\b(?:split|divided|broken|chopped|cut|carved|subdivided)(?: up)? into\b")
+DIVIDED = pattern_of(r"\b(?:split|divided|broken|chopped|cut|carved|subdivided)(?: up)? into\b")
 
 
 class Figured(Patterns):
@@ -72,7 +72,7 @@ class Figured(Patterns):
 
     def of_value(self, claim: Claim, found: Sequence[list[Note]]) -> list[list[Note]]:
         """Those of some figures that are of the note value by which they are called: "a quarter-note triplet"."""
-        said = re.match(r"[a-z]+", self.sentence.words(claim.first, claim.last))
+        said = pattern_of(r"[a-z]+").match(self.sentence.words(claim.first, claim.last))
         beats = TRIPLET_BEATS.get(said[0]) if said is not None else None
         return [notes for notes in found if beats is None or beats_of(notes, self.music) == beats]
 

@@ -8,7 +8,6 @@ stand.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -17,6 +16,7 @@ from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 from lessonmaker.theory.chord import family, readings
@@ -78,7 +78,7 @@ BEAT = rf"(?:(?:the )?down-?beat|(?:the )?(?:beats? )?(?:{NUMBER}|{ORDINAL}(?: b
 NEXT_BEAT = (
     r"(?:,? and(?: (?:then|another|again|one more))?(?: on)?|,(?: (?:then|another|one|again|one more))* on)"
 )
-BEATS_LISTED = re.compile(
+BEATS_LISTED = pattern_of(
     rf"(?: \w+)? on {BEAT}(?:{NEXT_BEAT} {BEAT})+(?! (?:notes?|eighths?|quarters?|long|short|plain))\b"
 )
 
@@ -86,7 +86,7 @@ BEATS_LISTED = re.compile(
 def beats_listed(after: str) -> tuple[int, ...]:
     """The beats that the words right after a figure say it is on, if several: "triplets on one and on three"."""
     match = BEATS_LISTED.match(after)
-    found = re.findall(rf"down-?beat|{NUMBER}|{ORDINAL}", match[0]) if match is not None else []
+    found = pattern_of(rf"down-?beat|{NUMBER}|{ORDINAL}").findall(match[0]) if match is not None else []
     return tuple(1 if "beat" in word else number_of(word) or ordinal_of(word) for word in found)
 
 

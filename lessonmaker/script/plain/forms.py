@@ -6,11 +6,11 @@ told of all of its bars, or of the first chorus. A last bar of its own may be le
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.position import Span, format_span, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.scope import Scope
@@ -38,10 +38,10 @@ ROWS: tuple[tuple[str, str], ...] = (
     ),
     (r"(?:a[ ,-]+){1,2}b[ ,-]+a(?= form\b|[,.;:]|$)|aaba", "letters"),
 )
-WORDS = tuple((re.compile(rf"(?<![\w#'-]){pattern}(?![\w#'])"), name) for pattern, name in ROWS)
+WORDS = tuple((pattern_of(rf"(?<![\w#'-]){pattern}(?![\w#'])"), name) for pattern, name in ROWS)
 # Choruses are counted, not asked of the player.
-STATED = re.compile(r"(?:^|[,;:] |\b(?:is|are|has|have|got|'s|'re|for|just|only|of|all) )\W*$")
-OF_A_FORM = re.compile(r"\b(?:form|song|structure|aaba|thirty-two|sections?)\b")
+STATED = pattern_of(r"(?:^|[,;:] |\b(?:is|are|has|have|got|'s|'re|for|just|only|of|all) )\W*$")
+OF_A_FORM = pattern_of(r"\b(?:form|song|structure|aaba|thirty-two|sections?)\b")
 SIZES = (12, 16, 32, 8)  # bars of a chorus
 ALIKE = 0.5  # of the bars of two choruses; more than that where nobody says their size, as AABA has AA and BA
 FOUR_EIGHTS = 32

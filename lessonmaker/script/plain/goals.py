@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position, format_span, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.choosing import ARRIVES, BECOMES, MOTION, STARTS, TARGETS
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
@@ -38,39 +38,39 @@ from lessonmaker.theory.degree import degree_of
 __all__ = ["MOVED_TO", "Goals"]
 
 # What several notes do: "runs up to the ninth".
-RUNS = re.compile(
+RUNS = pattern_of(
     inflected(
         "arpeggiate, ascend, cascade, climb, descend, march, race, run, scamper, scurry, snake, spiral, sweep, "
         "tumble, walk, wander, wind, work"
     )
     + r"\b"
 )
-BY_WAY_OF_OTHERS = re.compile(r"\b(?:back|all the way|on) (?:up|down)\b")
-HEADS = re.compile(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
-IS = re.compile(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
+BY_WAY_OF_OTHERS = pattern_of(r"\b(?:back|all the way|on) (?:up|down)\b")
+HEADS = pattern_of(rf"(?:{FALLING}|{RISING}|resolv\w+)|\b(?:down|up)\b")
+IS = pattern_of(r"^[^,;:]*\b(?:is|was)\b[^,;:]*$|, (?:that's|it's) (?:the|an?|our|its) $")
 # "It's the third of C", said of the note before; not "it's the third that we hear".
-IT_IS = re.compile(
+IT_IS = pattern_of(
     r"\s*(?:(?:and|so|now|well|yes|of course|ok|okay|that),? |\w+: )*(?:it's|it is|that's|that is|this is"
     r"|that one's|that one is|which is)"
     r"(?: (?:\w+ly|just|of course|nothing but|none other than|indeed))* (?:the|an?|our|its|your)(?: \w+)? "
 )
-IT_DOES = re.compile(
+IT_DOES = pattern_of(
     r"(?:,? (?:that|which|who|we|you|i|he|she|they|it|there|here|again|first|coming|going|falling|rising"
     r"|on|in|then)\b|,? (?:\w+ )?(?:to|into)\b)"
 )
 # How far the line is said to go to a note: "the melody leaps up an octave to the root".
-BY_A_STEP = re.compile(
+BY_A_STEP = pattern_of(
     rf"\b(?P<motion>(?:{GOING}|{FALLING}|{RISING})(?: up| down)? {HOW_FAR.pattern}(?: up| down)?)"
     r" (?:in)?to (?:the|its|that|an?|our) $"
 )
 # "D, the third of B flat", at the start of a sentence.
-OPENS = re.compile(r", (?:the|an?|our|its) [\w -]+(?: of [a-g]\b|[,.!])")
+OPENS = pattern_of(r", (?:the|an?|our|its) [\w -]+(?: of [a-g]\b|[,.!])")
 # From a peak the line comes down a long way: "it tops out on the ninth and comes back to the third".
-PEAKS = re.compile(
+PEAKS = pattern_of(
     rf"\b{inflected('peak, top out, crest, culminate')} (?:on|at|with)(?: (?:the|its|an?|[a-g](?: flat| sharp)?,))*$"
 )
-IT_IS_SO = re.compile(r"\b(?:it|that|this)(?:'s| is| was)\b")
-GOALS = re.compile(
+IT_IS_SO = pattern_of(r"\b(?:it|that|this)(?:'s| is| was)\b")
+GOALS = pattern_of(
     r"\b(?:around|round|of|into|onto|to|on|aim\w*(?: at)?|target\w*|squeez\w*|pinch\w*|hug\w*|surround\w*|enclos\w*)"
     r"(?: the| an?| its| that)? $"
 )
@@ -79,22 +79,22 @@ AT_THE_GOAL = (
     rf"|(?:(?:{GOING}) )?a?round|of"
 )
 REACHING = rf"{GOING} (?:us )?(?:\w+ )?(?:in)?to|{LANDING} (?:on|at|to|in)|closes? (?:in )?on"
-AIMED = re.compile(
+AIMED = pattern_of(
     rf"(?:(?: (?:in|on|at|over))? {MASK}+)?(?: (?:that|which))?(?: (?:is|are|was|here|it|just))*"
     rf"(?: (?:{AT_THE_GOAL}|{REACHING}))?(?: (?:the|its|a|our))? "
 )
 # "You see the enclosure? It lands on the fifth."
-IT_AIMS = re.compile(
+IT_AIMS = pattern_of(
     rf"\s*(?:(?:and|so|then|now),? )*(?:it|this|that)(?: (?:\w+ly|just|all|then))? (?:{AT_THE_GOAL}|{REACHING})"
     r" (?:the|its|a|our) "
 )
-MOVED = re.compile(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
-FROM_IT = re.compile(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
-UP_OR_DOWN = re.compile(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
-PAIR = re.compile(r",? (?:(?:so|that's|it's|which is|going|moving) )*(?:from )?(?:the |its |a )?")
-TO_IT = re.compile(r" (?:down |up )?to (?:the |its |a )?")
-BETWEEN_TWO = re.compile(r"\bbetween (?:two|the two|both|a pair of) $")
-BOTH_SIDES = re.compile(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
+MOVED = pattern_of(rf"\b(?:{FALLING}|{RISING}|moves?|goes|resolv\w+|steps?)\b")
+FROM_IT = pattern_of(rf"\b(?:{FALLING}|{RISING}|{GOING})\b[^,;:]* from (?:the|its|a) $")
+UP_OR_DOWN = pattern_of(r" (?:(?:all the way|right|straight|back|up|down) )*to (?:the|its|a) ")
+PAIR = pattern_of(r",? (?:(?:so|that's|it's|which is|going|moving) )*(?:from )?(?:the |its |a )?")
+TO_IT = pattern_of(r" (?:down |up )?to (?:the |its |a )?")
+BETWEEN_TWO = pattern_of(r"\bbetween (?:two|the two|both|a pair of) $")
+BOTH_SIDES = pattern_of(r" (?:on|at|to) (?:either|each|both)(?: of its)? (?:sides?|hands?|ends?)\b")
 
 
 def _classes(note: Note) -> set[int]:
@@ -271,7 +271,7 @@ class Goals(Possible):
         if not motion or goal is None or claim.count or claim.which or vague:
             return None
         opening = self.sentence.text[: before.first].rstrip()
-        line = re.search(STARTS, opening) is not None or PEAKS.search(opening) is not None
+        line = pattern_of(STARTS).search(opening) is not None or PEAKS.search(opening) is not None
         ahead = [note for note in later if line and not goes_against(motion, self.chosen[-1], note)]
         if BY_WAY_OF_OTHERS.search(motion) and not HOW_FAR.search(motion):
             ahead += [
@@ -363,8 +363,8 @@ class Goals(Possible):
         before = self.sentence.text[: claim.first].rstrip()
         if self.is_target(claim, before):
             return [self.chosen[-1]]
-        clause = re.split(r"[;:]", before)[-1]
-        if not re.search(rf"\b{ARRIVES}", before) or not re.search(MOTION, clause):
+        clause = pattern_of(r"[;:]").split(before)[-1]
+        if not pattern_of(rf"\b{ARRIVES}").search(before) or not pattern_of(MOTION).search(clause):
             return []
         last = self.chosen[-1]
         goal = self.music.finding(last).resolves_to
@@ -377,7 +377,7 @@ class Goals(Possible):
         named = self.claims_before(claim)[-1:]
         degree = self.music.finding(self.chosen[-1]).degree
         leads = bool(named) and named[0].kind == "device" and named[0].name in APPROACHES
-        return leads and degree in claim.names and bool(re.search(TARGETS, before))
+        return leads and degree in claim.names and bool(pattern_of(TARGETS).search(before))
 
     def is_named_goal(self, index: int, claim: Claim) -> bool:
         """Whether a note is what the enclosure or approach that was just named leads to: "squeezing the G"."""

@@ -6,9 +6,9 @@ them is meant, and those notes are. Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.group_words import GROUPS, OfGroups, count_said, counted_groups, said_of_groups
@@ -20,10 +20,10 @@ from lessonmaker.script.plain.told_stretches import DENIED
 __all__ = ["with_group_starts"]
 
 FEWEST = 3  # groups that are only counted
-IN_ALL = re.compile(
+IN_ALL = pattern_of(
     r"\b(?:there are|there're|here are|(?:you|we) (?:get|have|play|hear|fit|squeeze))(?: in)? $"
 )
-SIZE = re.compile(r"\b(?P<size>two|three|four|five|six)[- ]notes?\b")
+SIZE = pattern_of(r"\b(?P<size>two|three|four|five|six)[- ]notes?\b")
 
 
 def with_group_starts(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:

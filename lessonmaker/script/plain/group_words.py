@@ -15,6 +15,7 @@ from typing import Literal
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.groups import Grouping
@@ -40,13 +41,13 @@ GROUP = (
 EACH_TIME = (
     rf"(?:(?:each|every) (?:time(?: (?:a?round|through))?|{COUNT}(?: notes)?)|{COUNT} times|time after time)"
 )
-GROUPS = re.compile(rf"\b(?:{GROUP}|{EACH_TIME})\b")
-MANY = re.compile(rf"\b(?:each|every|all|always|both|{EACH_TIME}|{PLURAL})\b")
+GROUPS = pattern_of(rf"\b(?:{GROUP}|{EACH_TIME})\b")
+MANY = pattern_of(rf"\b(?:each|every|all|always|both|{EACH_TIME}|{PLURAL})\b")
 # So many of them: "four of these little groups", "three groups"; "four times in all".
-COUNTED = re.compile(
+COUNTED = pattern_of(
     rf"\b(?P<count>{COUNT})(?P<of> of (?:these|those|them|the|our|such))?(?: (?!times\b)[a-z-]+){{0,2}}? {GROUP}\b"
 )
-TIMES = re.compile(rf"\b(?P<count>{COUNT}) times\b")
+TIMES = pattern_of(rf"\b(?P<count>{COUNT}) times\b")
 ON = r"(?:(?:off|out|up|in|down|again|life|over|back|each time) )*(?:on|with|from|at|upon)"
 IS = (
     r"(?:,? (?:that )?(?:is|are|goes|go|gives?|reads?|spells?|starts? with|begins? with"
@@ -59,7 +60,7 @@ LEAVING = rf"(?:{FALLING}|{RISING}|{GOING})(?: down| up)? from"
 SIDES: tuple[tuple[Side, re.Pattern[str]], ...] = (
     (
         "first",
-        re.compile(
+        pattern_of(
             rf"(?:\b(?:{STARTING}|(?:{inflected('launch, spring, build')}|built)) {ON}|\b(?:{BACK}|{LEAVING})"
             rf"|\b(?:first|starting|opening) notes?{OF}{IS}"
             rf"|\bthe notes? (?:that|which) {EACH_TIME} {STARTING} with{IS})" + ARTICLES
@@ -67,31 +68,31 @@ SIDES: tuple[tuple[Side, re.Pattern[str]], ...] = (
     ),
     (
         "last",
-        re.compile(rf"(?:\b(?:{ENDING}|{LANDING}) {ON}|\b(?:last|final|closing) notes?{OF}{IS})" + ARTICLES),
+        pattern_of(rf"(?:\b(?:{ENDING}|{LANDING}) {ON}|\b(?:last|final|closing) notes?{OF}{IS})" + ARTICLES),
     ),
-    ("highest", re.compile(rf"\b(?:tops?|(?:top|upper|highest) notes?){OF}{IS}" + ARTICLES)),
-    ("lowest", re.compile(rf"\b(?:bottoms?|(?:bottom|lower|lowest) notes?){OF}{IS}" + ARTICLES)),
+    ("highest", pattern_of(rf"\b(?:tops?|(?:top|upper|highest) notes?){OF}{IS}" + ARTICLES)),
+    ("lowest", pattern_of(rf"\b(?:bottoms?|(?:bottom|lower|lowest) notes?){OF}{IS}" + ARTICLES)),
 )
 # "They start a step lower each time: E, D, C".
-NAMELY = re.compile(rf"\b{STARTING}\b[^;:.]*: (?:(?:the|an?|first|on) )*$")
+NAMELY = pattern_of(rf"\b{STARTING}\b[^;:.]*: (?:(?:the|an?|first|on) )*$")
 # The highest notes alone are not the same each time: "only the top changes, F at first and E after that".
-CHANGES = re.compile(
+CHANGES = pattern_of(
     r"\b(?P<side>tops?|bottoms?|last)(?: notes?)?(?: \w+)? (?:chang\w+|mov\w+|shift\w*)\b[^;.]*$"
 )
 CHANGING: dict[str, Side] = {"top": "highest", "bottom": "lowest", "last": "last"}
-OR = re.compile(r",? (?:or|else)(?: (?:else|on|from|with|at|off|the|an?|its|either))* ")
-THEN = re.compile(r"[^;.]{0,40}?\b(?:and|then|but)\b[^;.]{0,20}")
-AGAIN = re.compile(r"(?:,|;)? (?:(?:and|then|but) )*(?:on|from|with|at|off|to)(?: (?:the|an?|its))* ")
-NTH = re.compile(
+OR = pattern_of(r",? (?:or|else)(?: (?:else|on|from|with|at|off|the|an?|its|either))* ")
+THEN = pattern_of(r"[^;.]{0,40}?\b(?:and|then|but)\b[^;.]{0,20}")
+AGAIN = pattern_of(r"(?:,|;)? (?:(?:and|then|but) )*(?:on|from|with|at|off|to)(?: (?:the|an?|its))* ")
+NTH = pattern_of(
     rf"\b(?P<nth>{'|'.join(ORDINALS)}|next|last|final|one|another)(?: {GROUP}| one)?(?:,? (?:\w+ly|then|also|just))*"
     rf"(?:,? (?:which |that )?(?:{STARTING}|is|goes|comes))?(?: {ON})?(?: (?:the|an?|its))* $"
 )
-NTH_TIME = re.compile(
+NTH_TIME = pattern_of(
     rf",? (?:for )?the (?P<nth>{'|'.join(ORDINALS)}|next|last|final)(?: (?:time|round|go|one|{GROUP}))?\b"
 )
-OF_ITS_OWN = re.compile(r"\b(?:each|every|both|all)(?: [\w-]+){0,3}? (?:arpeggio|triad)s?\b")
-EXCEPT = re.compile(r"\b(?:apart from|except|but|only|save|other than|until)\b")
-SO_MANY = re.compile(
+OF_ITS_OWN = pattern_of(r"\b(?:each|every|both|all)(?: [\w-]+){0,3}? (?:arpeggio|triad)s?\b")
+EXCEPT = pattern_of(r"\b(?:apart from|except|but|only|save|other than|until)\b")
+SO_MANY = pattern_of(
     rf"\b(?P<count>one|{COUNT})(?: more| of them| others?)?(?: [a-z-]+)??(?: {GROUP})?"
     rf"(?: (?:{STARTING}|sitting|built))? {ON}(?: (?:the|an?|its))* $"
 )

@@ -7,8 +7,7 @@ sound; not so what somebody is to play, add or leave out. Common practice, no so
 
 from __future__ import annotations
 
-import re
-
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.text import Sentence
@@ -65,7 +64,7 @@ FOND = (
 )
 KNOWN = r"(?:the|that|this|your|our|its|these|those|both)(?: [\w'-]+){0,2} $"
 # "A softer third", than the one that is there.
-BETTER = re.compile(
+BETTER = pattern_of(
     r"\ban? (?:brighter|cleaner|darker|gentler|lighter|longer|louder|quieter|shorter|softer|sweeter|warmer) $"
 )
 TUNING = r"(?: (?:up|out|the (?:tuning|intonation|pitch|length|attack|end|start|release|sound) of))?"
@@ -80,7 +79,7 @@ def _done(form: str = "") -> str:
     return rf"(?:{inflected(TREAT, form)}{TUNING}|{dwell}(?: [\w-]+){{0,4}}? {ON})"
 
 
-DONE_TO = re.compile(
+DONE_TO = pattern_of(
     rf"\b(?:{_done(ASKED)}|{RATHER}(?: [\w-]+){{0,2}}? {_done()}|(?:{MUCH})(?: [\w-]+){{0,3}}? {ON}|{FOND}"
     r"|(?:don't|do not|never|always|to|please|just) be(?: [\w-]+){1,3}? (?:about|around|on|with)"
     rf"|(?:i|we|(?:my|our)(?: [\w-]+){{1,2}}?)(?:'ve|'ll)?(?: [\w-]+){{0,2}}? (?:{FEEL}"
@@ -112,7 +111,7 @@ MADE = {
     "(?:hear|help|let|like|make|need|want)": rf"{MANNER}|{ANY_VERB}",
     "(?:allow|give|lend|spare)": SOME,
 }
-MADE_SO = tuple((re.compile(rf"\b{verb} {KNOWN}"), after) for verb, after in MADE.items())
+MADE_SO = tuple((pattern_of(rf"\b{verb} {KNOWN}"), after) for verb, after in MADE.items())
 # What stands between a thing and what is said of it: its chord, its place, something thrown in.
 MODAL = (
     r"(?:(?:should|must|need|could|ca)(?:n't| not)?|(?:ought|has|have|had)(?:n't)? to|may|might|cannot|can"
@@ -132,33 +131,33 @@ MIGHT_BE = (
     r"|go\b(?! (?:sharp|flat|over|under|an? (?:bit|hair|little|shade|tad|touch)))|happen|have|help|lead|move"
     r"|replace|resolve|rise|ruin|spoil|turn|work)\b"
 )
-SHALL = re.compile(rf"{ASIDE} {MODAL}\b(?!{MIGHT_BE})")
+SHALL = pattern_of(rf"{ASIDE} {MODAL}\b(?!{MIGHT_BE})")
 SPOILT = "buried|clipped|drowned|hurried|lost|mumbled|out of tune|rushed|smudged|swallowed"
-TOO_MUCH = re.compile(
+TOO_MUCH = pattern_of(
     rf"{ASIDE}(?:'s| is| are| was| sounds?| comes?(?: out)?| gets?)(?: [\w-]+){{0,3}}? (?:too {QUALITY}"
     rf"|{SPOILT})\b"
 )
 # What the player is asked to do with it, in whatever words: "sing the ninth to yourself", "now play that root again".
-ASKED_TO = re.compile(
+ASKED_TO = pattern_of(
     r"\s*(?:(?:and|so|now|then|but|please|just|ok|okay|well|always),? )*(?:aim|breathe|bring|check|circle|dig"
     r"|enjoy|feel|get|give|go|hear|hold|keep|lean|let|listen|love|make|mark|mind|play|put|remember"
     r"|save|sing|start|stay|take|think|treat|try(?= that| this| \w+ing)|tune|use|wait|watch)\b"
 )
-PLAYED = re.compile(r"\s*(?:(?:and|so|now|then|but|please|just|first),? )*(?:play|sing|start|take|try)\b")
+PLAYED = pattern_of(r"\s*(?:(?:and|so|now|then|but|please|just|first),? )*(?:play|sing|start|take|try)\b")
 # What is to be there instead of it: no handling of what is there.
-OTHERWISE = re.compile(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
-OTHER_PLAYERS = re.compile(
+OTHERWISE = pattern_of(r"\b(?:instead|replac\w+|swap\w*|add(?:ed|ing)?|substitut\w+|exchang\w+)\b")
+OTHER_PLAYERS = pattern_of(
     r"\b(?:players?|bass|band|left hand|pianists?|guitarists?|singers?|drummers?|bassists?|beginners|masters"
     r"|students|people"
     r"|everybody|everyone|they|he|she)\b"
 )
-OWN_HABIT = re.compile(
+OWN_HABIT = pattern_of(
     r"\b(?:i|we|(?:my|our)(?: [\w-]+){1,2}) (?:always|usually|often|generally|normally)\b"
     r"|, it(?:'s| is| comes out| sounds) (?:always|usually|often|generally|normally)\b"
     r"|\btends? to (?=(?:go|be|come|get|sound|stick|run) (?:out|too|flat|sharp|loud|late|early|lost|soft"
     r"|thin|heavy))"
 )
-CLAUSE = re.compile(r"[;:]|, (?:and|but|or|so|then|because|while)\b|\b(?:but|because)\b")
+CLAUSE = pattern_of(r"[;:]|, (?:and|but|or|so|then|because|while)\b|\b(?:but|because)\b")
 
 
 def is_handled(sentence: Sentence, claim: Claim) -> bool:
@@ -167,7 +166,7 @@ def is_handled(sentence: Sentence, claim: Claim) -> bool:
     if BETTER.search(clause) and not OTHERWISE.search(sentence.text):
         return True
     if (
-        not re.search(rf"\b{KNOWN}", clause)
+        not pattern_of(rf"\b{KNOWN}").search(clause)
         or OTHERWISE.search(sentence.text)
         or OTHER_PLAYERS.search(clause)
     ):
@@ -179,7 +178,7 @@ def is_handled(sentence: Sentence, claim: Claim) -> bool:
         or TOO_MUCH.match(after)
     ):
         return True
-    return any(verb.search(clause) and re.match(rf"{ASIDE} (?:{so})", after) for verb, so in MADE_SO)
+    return any(verb.search(clause) and pattern_of(rf"{ASIDE} (?:{so})").match(after) for verb, so in MADE_SO)
 
 
 def _is_asked(sentence: Sentence, claim: Claim, clause: str) -> bool:
@@ -188,4 +187,4 @@ def _is_asked(sentence: Sentence, claim: Claim, clause: str) -> bool:
         return False
     if claim.count < 0 and PLAYED.match(sentence.text):
         return False  # "sing the roots first, then the thirds"
-    return not re.search(WISHES, sentence.text) and not re.search(DENIALS, clause)
+    return not pattern_of(WISHES).search(sentence.text) and not pattern_of(DENIALS).search(clause)

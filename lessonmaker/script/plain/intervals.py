@@ -5,9 +5,8 @@ Common practice, no source. An interval without its quality is counted by letter
 
 from __future__ import annotations
 
-import re
-
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import ordinal_of
 
 __all__ = [
@@ -81,7 +80,7 @@ def interval_sizes(name: str) -> tuple[int, ...]:
 def is_interval(one: Note, other: Note, name: str) -> bool:
     """Whether two notes are an interval apart, by their letters or, if its quality is said, as it sounds."""
     size = abs(other.sounding.midi - one.sounding.midi)
-    if name in ("tritone", "octave and a half") or re.match(QUALITY, name):
+    if name in ("tritone", "octave and a half") or pattern_of(QUALITY).match(name):
         return size in semitones_of(name)
     return abs(other.written.diatonic - one.written.diatonic) == steps_of(name)
 
@@ -91,12 +90,12 @@ def is_about(one: Note, other: Note, name: str, about: str | None) -> bool:
     size, said_size = abs(other.sounding.midi - one.sounding.midi), semitones_of(name)
     if about is None:
         return is_interval(one, other, name)
-    if re.search("almost|nearly|short|under", about):
+    if pattern_of("almost|nearly|short|under").search(about):
         return said_size[0] - 3 <= size < said_size[0]
     return said_size[-1] < size <= said_size[-1] + OCTAVE // 2 or (about == "at least" and size in said_size)
 
 
-BY_LETTERS = re.compile(rf"second|{SIZES}")
+BY_LETTERS = pattern_of(rf"second|{SIZES}")
 OTHER_WAY = (
     OCTAVE - 4
 )  # semitones from which an interval may be heard as one the other way, put into another octave

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.model import KeyCentre
 from lessonmaker.score.position import Span, format_span, hull, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import FIFTH, is_of_mode, root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
@@ -83,11 +84,11 @@ VISITS = (
 # The relative key, whatever leads there.
 TO_RELATIVE = r"(?:(?:in)?to|towards?) (?:the |its |our |their )?(?P<relative>relative (?:major|minor))"
 # A key that is told by its name as well: "the relative major, B flat".
-BY_NAME = re.compile(
+BY_NAME = pattern_of(
     rf",(?: which is| that's| that is| namely| so)? (?:the key of )?{LETTER}{NO_KEY}(?=\s*(?:[,.;:!?]|$))"
 )
 # The key that is left for it: "from E flat over to its relative minor".
-LEFT = re.compile(
+LEFT = pattern_of(
     rf"(?:from|out of) (?:the key of )?{LETTER}{NO_KEY}(?: (?:over|back|straight|right|up|down|away|on|home|in))*,? $"
 )
 # (the words, whether they can be false).
@@ -159,23 +160,23 @@ ROWS: tuple[tuple[str, bool], ...] = (
         False,
     ),
 )
-ENTERS = re.compile(rf"{MODULATES}|{MOVES}|{VISITS}|{TO_RELATIVE}")
+ENTERS = pattern_of(rf"{MODULATES}|{MOVES}|{VISITS}|{TO_RELATIVE}")
 # What is false where nothing speaks for the key.
-PLAINLY = re.compile(
+PLAINLY = pattern_of(
     rf"{MODULATES}|(?:an? |the |our )?new key"
     r"|(?:we|it|this|the (?:bridge|tune|music|harmony|section|piece))(?:'ve|'s| has| have)?"
     r" (?:lands?|landed|arrives?|arrived|ends? up|settles?|settled) (?:\w+ )*?in "
     r"|(?:takes|brings|lifts|drops) us "
 )
 AT_AN_END = {
-    "ends": re.compile(rf"{MUSIC} {ENDING}"),
-    "starts": re.compile(rf"{MUSIC} {STARTING}"),
+    "ends": pattern_of(rf"{MUSIC} {ENDING}"),
+    "starts": pattern_of(rf"{MUSIC} {STARTING}"),
 }
 # Where chords are told one by one, "back to D minor" is one of them.
-TWO_FIVES = re.compile(r"\btwo[- ]fives?\b")
-WORDS = tuple((re.compile(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
+TWO_FIVES = pattern_of(r"\btwo[- ]fives?\b")
+WORDS = tuple((pattern_of(rf"(?<![\w'#-]){pattern}"), false) for pattern, false in ROWS)
 WORDS_BESIDE_CHORDS = tuple(row for row in WORDS if "back(?: again| safe" not in row[0].pattern)
-CHANGING = re.compile(
+CHANGING = pattern_of(
     rf"(?:(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonic) (?:just |then |simply "
     rf"|now )?(?P<verb>[a-z]+) (?:[a-z]+ )*?(?:an? |by an? |by |in )?{INTERVAL}"
     rf"|(?:a|another|in a|to a) key (?:that's "
@@ -183,8 +184,8 @@ CHANGING = re.compile(
     rf"|down|higher|lower|above|below|away)"
     rf"|modulat\w+ (?:up|down) (?:by )?an? {INTERVAL.replace('interval', 'interval3').replace('manner', 'manner3')})"
 )
-OF_KEYS = re.compile(r"\b(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonalities|tonics?)\b")
-EACH = re.compile(r",? (?:every|each|again and again|twice|at a time|over and over)")
+OF_KEYS = pattern_of(r"\b(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonalities|tonics?)\b")
+EACH = pattern_of(r",? (?:every|each|again and again|twice|at a time|over and over)")
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.heard import Harmony, Heard
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -20,28 +20,28 @@ from lessonmaker.theory.degree import degree_of
 __all__ = ["chord_without", "is_surely_a_degree"]
 
 IN_FRONT = 4  # where a chord that opens a sentence stands at the latest: "now over G7"
-NUMBER = re.compile(r"\d+")
-ALTERED = re.compile(
+NUMBER = pattern_of(r"\d+")
+ALTERED = pattern_of(
     r"\b(?:flat\w*|sharp\w*|natural|raised|lowered|augmented|diminished|major|minor|[b#]\d+)\b"
 )
 
-CARDINAL = re.compile(r"one|two|three|four|five|six|seven|\d+")
+CARDINAL = pattern_of(r"one|two|three|four|five|six|seven|\d+")
 # An ordinal after these is a bar, a string, an interval, or one of several.
-OF_OTHERS = re.compile(
+OF_OTHERS = pattern_of(
     r"\b(?:an?|between (?:[^,;:]+ and )?(?:the)?|by (?:the)?|(?:bars?|measures?)(?: and)? (?:the )?"
     r"|(?:away|apart|up|down|tritone|octave|step) from (?:the|its)) ?$"
 )
-HAVING_ONE = re.compile(r"\b(?:there's|there is|here's|have|has|got|get|gets|hear) an? $")
+HAVING_ONE = pattern_of(r"\b(?:there's|there is|here's|have|has|got|get|gets|hear) an? $")
 # What a note is, by a number that no distance has: "what you hear on beat three is a thirteen".
-IS_ONE = re.compile(r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|actually))? an? $")
-FAR_ONE = re.compile(r"(?:nine|eleven|thirteen)(?:th)?|ninth")
-NO_DEGREE = re.compile(
+IS_ONE = pattern_of(r"(?:\b(?:is|was)|\b(?:it|that)'s)(?: (?:just|only|really|simply|actually))? an? $")
+FAR_ONE = pattern_of(r"(?:nine|eleven|thirteen)(?:th)?|ninth")
+NO_DEGREE = pattern_of(
     r" (?:bars?|measures?|beats?|times?|strings?|fingers?|positions?|chords?|phrases?|keys?|and the|degrees?"
     r"|(?:is |gets |was )?(?:raised|lowered)|in (?:a|every|each)\b"
     r"|of (?:the )?(?:one|first|second|other|two|three|four|five|six|these|those|them|this|that|all|my|our"
     r"|next|following))"
 )
-OTHER_SENSE = re.compile(
+OTHER_SENSE = pattern_of(
     r"\b(?:keys?|strings?|fingers?|fret|position|row|time|anticipat\w*|should|would|could|might|if|tied|held over"
     r"|sus|head|ears|mind)\b"
 )
@@ -61,8 +61,8 @@ def is_surely_a_degree(sentence: Sentence, claim: Claim, claims: Sequence[Claim]
         return False
     if (
         OTHER_SENSE.search(sentence.text)
-        or re.search(DENIALS, sentence.text)
-        or re.search(WISHES, sentence.text)
+        or pattern_of(DENIALS).search(sentence.text)
+        or pattern_of(WISHES).search(sentence.text)
     ):
         return False
     number = NUMBER.search(claim.names[0])

@@ -7,12 +7,12 @@ practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.motion import without_places
@@ -24,18 +24,18 @@ from lessonmaker.script.plain.text import Sentence
 __all__ = ["left_over"]
 
 OF_NOTES = ("degree", "note", "set")
-GOES_TO = re.compile(r"\b(?:to|into) (?:the )?$")
-ARTICLE = re.compile(r"\b(?:the|an?|its|that|our|your) $")
+GOES_TO = pattern_of(r"\b(?:to|into) (?:the )?$")
+ARTICLE = pattern_of(r"\b(?:the|an?|its|that|our|your) $")
 # "The one" that is a pronoun, or beat one.
-NO_ROOT = re.compile(
+NO_ROOT = pattern_of(
     r" (?:that|which|who\w*|where|is|was|i|we|you|he|she|they|to (?!the)|with|of|in|on|from|chord)\b"
 )
-ON_ONE = re.compile(r"\b(?:on|just after|just before|beat) the $")
+ON_ONE = pattern_of(r"\b(?:on|just after|just before|beat) the $")
 # What a note is said to be.
-IS_IT = re.compile(r"\bto be\b")
+IS_IT = pattern_of(r"\bto be\b")
 LONGEST_LINK = 45
 # What parts two notes that stand side by side in the line as little as in the sentence.
-APART = re.compile(
+APART = pattern_of(
     r"\b(?:when|not|no|never|nor|or|instead|rather|whereas|unlike|than|like|both|twice|between|again|around|called|means?"
     r"|that's|that is|namely|(?:is|are|was) (?:the|our|its|an?)|bars?|measures?|phrases?|chord|key)\b|[.?!\x01]"
 )

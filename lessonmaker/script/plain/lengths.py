@@ -13,6 +13,7 @@ from fractions import Fraction
 from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import (
     FEW,
     FULL,
@@ -98,7 +99,7 @@ A_BAR = (
     r"|measure)|the (?:[\w#-]+ ){1,4}(?:bar|measure)|(?:each|every)(?: one of (?:the|these))? (?:bars?|measures?)"
     r"|(?:both|all)(?: of)?(?: the| these| those)?(?: \w+)? (?:bars|measures)"
 )
-OF_THE_BAR = re.compile(
+OF_THE_BAR = pattern_of(
     rf"(?:(?:^\s*|[,;:] |\b(?:and|so|now|but|then|that) )(?:so |and |now )*(?:{A_BAR})(?: \w+ly)? ?{HAS}"
     r"|\b(?:you|we|i)(?: have|'ve) got(?: (?:just|only|exactly))*"
     r"|\bthere(?:'s| is| are)(?: (?:just|only|exactly))*|\bonly|\bjust|\b(?:you|we|i|one) (?:finds?|sees?"
@@ -107,20 +108,20 @@ OF_THE_BAR = re.compile(
     r"|(?:^|[,;:] |\band )count(?: (?:out|up|them|with me))*|^\s*count [^,;:]{4,24}:) $"
 )
 # A number of notes that opens a sentence is of the bar after it: "five notes in this bar".
-OPENS = re.compile(r"(?:^|[.;:]) *(?:(?:and|so|only|just|exactly|that's) )*$")
-IN_THE_BAR = re.compile(
+OPENS = pattern_of(r"(?:^|[.;:]) *(?:(?:and|so|only|just|exactly|that's) )*$")
+IN_THE_BAR = pattern_of(
     r" (?:in|makes? up|fills?(?: up)?|is all of|(?:suffice|will do|are (?:all|enough|sufficient|plenty))"
     r"(?: (?:for|in|of|we (?:get|have) in|you (?:get|have) in))?)"
     rf" (?:{A_BAR}|all of this bar)(?:'s got| has| gets| needs)?(?=[,.;:!?]|$)"
 )
-EXCEPTED = re.compile(
+EXCEPTED = pattern_of(
     r"\b(?:apart from|except|but for|other than|once|after|until|till|before|save for|aside from|mostly"
     r"|almost|nearly|half of"
     r"|second half|first half|rest of|from (?:beat|the|there)|begins?|starts?|ends?)\b"
 )
-FROM_END_TO_END = re.compile(r",?(?: from)? (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
-NOTHING_ELSE = re.compile(r",? (?:and )?nothing else\b")
-OVER_AND_OVER = re.compile(r"\b(?:over and over|again and again|round and round|time after time|on repeat)\b")
+FROM_END_TO_END = pattern_of(r",?(?: from)? (?:start|beginning|end|wall|beat one) to (?:finish|end|wall)\b")
+NOTHING_ELSE = pattern_of(r",? (?:and )?nothing else\b")
+OVER_AND_OVER = pattern_of(r"\b(?:over and over|again and again|round and round|time after time|on repeat)\b")
 MANY = 3  # notes
 LONG = Fraction(3, 2)  # quarters of the shortest note that is called long
 
@@ -145,7 +146,7 @@ def _there(note: Note, passage: Passage) -> str:
 
 
 # "Both of them are only quarter notes": of notes that were spoken of, and not of the bar.
-OF_THEM = re.compile(r"\b(?:both|the two)(?: of (?:them|these|those))? are $")
+OF_THEM = pattern_of(r"\b(?:both|the two)(?: of (?:them|these|those))? are $")
 
 
 def _only(match: re.Match[str], passage: Passage) -> Verdict:
@@ -206,7 +207,7 @@ def _one(match: re.Match[str], passage: Passage) -> Verdict:
     return _of_length(match, passage, value_of(match["value"]))
 
 
-A_NAME = re.compile(r" (?:[b-g]\b|a[ -](?:flat|natural|sharp)\b)")
+A_NAME = pattern_of(r" (?:[b-g]\b|a[ -](?:flat|natural|sharp)\b)")
 
 
 def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verdict:
@@ -221,7 +222,7 @@ def _of_length(match: re.Match[str], passage: Passage, length: Fraction) -> Verd
     fitting = [note for note in notes if lasts(note, length)]
     fitting = [note for note in fitting if note.duration == note.held] or fitting
     later = [note for note in fitting if passage.after is not None and note.onset >= passage.after]
-    definite = re.match(r"(?:the|that|this|each|every)\b", match[0])
+    definite = pattern_of(r"(?:the|that|this|each|every)\b").match(match[0])
     if definite and A_NAME.match(match.string, match.end()):
         return UNKNOWN  # "the half-note F"
     if len(fitting) == 1 or (later and not definite):
@@ -250,33 +251,33 @@ def _on_a_beat(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=_there(struck[0], passage) if struck else nothing)
 
 
-ENDS_ON = re.compile(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
-STARTS_ON = re.compile(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
+ENDS_ON = pattern_of(rf"\b(?:{ENDING}|comes to rest|closes?)(?: \w+){{0,2}} (?:on|with|in)(?: just| only)? $")
+STARTS_ON = pattern_of(rf"\b{STARTING}(?: \w+){{0,2}} (?:on|with)(?: just| only)? $")
 
 
 HOLDING = (
     "hang on to, hold, hold on to, keep, blow, play, sing, let ring, ring, stretch, sustain, "
     "dwell on, lean on, linger on, park on, rest on, sit on, stay on"
 )
-HOLDING_ONE = re.compile(
+HOLDING_ONE = pattern_of(
     rf"\b{inflected(HOLDING)}"
     r" (?:the|that|this|our|its)"
     r"(?: [\w'-]+){1,8},? $"
 )
-GIVEN = re.compile(
+GIVEN = pattern_of(
     r"\bgiv(?:e|es|ing) (?:the|that|this|our) (?:long(?:est)?|first|last|final|opening|closing|top) note\b"
     r"[^,;:]* $"
 )
-THE_LONG = re.compile(
+THE_LONG = pattern_of(
     r"\b(?:the|that|this|our|its) (?:one |only )?long(?:est)? (?:note|tone|one)(?: (?:in|of|here"
     r"|there)\b[^,;:]{0,24}?)?"
     r"(?: (?:only|just|really|then|is|gets|which|for))*,? $"
 )
-OF_A_NOTE = re.compile(
+OF_A_NOTE = pattern_of(
     r"\b(?:note|tone|one|it|[a-g]|flat|sharp|root|third|fifth|seventh|ninth|\w+th)\b[^,;:]{0,20},?\s*$"
 )
-HELD_FOR = re.compile(r"(?:for|over) $")
-EDGE_NOTE = re.compile(
+HELD_FOR = pattern_of(r"(?:for|over) $")
+EDGE_NOTE = pattern_of(
     r"\b(?:the|its|our|this|your|my) (?:very )?(first|opening|last|final|closing) (?:note|one"
     r"|tone)(?: (?:in|of) [\w ]{1,24}?)?"
     r"(?:,? (?:only|just|then|here|really|simply|is|gets|has|which))* $"
@@ -300,7 +301,7 @@ def _for_so_long(match: re.Match[str], passage: Passage) -> Verdict:
         long = _long_ones(passage.notes)
         subject = long[0] if len(long) == 1 else None
     subject = subject or edge_note(HELD_FOR.sub("", match.string[: match.start("quantity")]), passage.notes)
-    if subject is None and re.match(r"(?!half|a half).*(?:bar|measure)", match["quantity"]):
+    if subject is None and pattern_of(r"(?!half|a half).*(?:bar|measure)").match(match["quantity"]):
         return UNKNOWN
     length = quantity_of(match["quantity"], passage.bars[0].metre)
     if subject is not None and _goes_on_in_its_bar(subject, passage):
@@ -380,7 +381,7 @@ def _long(match: re.Match[str], passage: Passage) -> Verdict:
 
 def _long_and_short(match: re.Match[str], passage: Passage) -> Verdict:
     """Longs and shorts that take turns."""
-    words = re.findall(r"long|short", match[0])
+    words = pattern_of(r"long|short").findall(match[0])
     notes = passage.notes
     rows = [
         notes[first:last]
@@ -400,7 +401,7 @@ def _take_turns(notes: Sequence[Note], words: Sequence[str]) -> bool:
     return bool(longs and shorts) and min(longs) > max(shorts) and len(shorts) == 1
 
 
-THE_WHOLE_WAY = re.compile(
+THE_WHOLE_WAY = pattern_of(
     r",? (?:throughout|all the way|(?:right|straight|all) through|the whole (?:time|way|bar))\b"
 )
 
@@ -411,7 +412,7 @@ def _never_stop(match: re.Match[str], passage: Passage) -> Verdict:
     runs = [run for run in runs_by(notes, lambda note: lasts(note, length)) if lasts(run[0], length)]
     run = max(runs, key=len, default=[])
     after = THE_WHOLE_WAY.match(match.string, match.end())
-    whole = passage.named and (after or re.match(r"from|and|only", match["only"] or ""))
+    whole = passage.named and (after or pattern_of(r"from|and|only").match(match["only"] or ""))
     excepted = EXCEPTED.search(FROM_END_TO_END.sub("", match.string))
     if run and (len(run) == len(notes) or (not whole and len(run) > 3 and 2 * len(run) >= len(notes))):
         return Verdict(tuple(run))

@@ -5,11 +5,11 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.intervals import QUALITY, interval_sizes
 from lessonmaker.script.plain.shape import Shape
@@ -40,12 +40,12 @@ BY_HALF_STEPS = (
 ALL_HALF_STEPS = (
     r"(?:(?:all|only|just|nothing but) (?:in |by )?|through (?:the )?)(?:half[- ]steps|semitones)"
 )
-MOVES = re.compile(rf"\b(?:{MOVING})(?: along| on)? $")
+MOVES = pattern_of(rf"\b(?:{MOVING})(?: along| on)? $")
 THROUGHOUT = r"chromatic(?= (?:from \w+ to \w+|throughout|all the way|the whole way)\b)"
 SOME_WORDS = r"(?: (?!and\b|but\b|then\b)[\w'-]+){0,4}?"
-DOWN = re.compile(rf"\b(?:{FALLING}|down(?:wards?)?|lower){SOME_WORDS} $")
-UP = re.compile(rf"\b(?:{RISING}|up(?:wards?)?|higher){SOME_WORDS} $")
-AFTER = re.compile(r"(?:,? (?:we|it|you|i|the line) \w+)? (down|up)(?:wards?)?\b")
+DOWN = pattern_of(rf"\b(?:{FALLING}|down(?:wards?)?|lower){SOME_WORDS} $")
+UP = pattern_of(rf"\b(?:{RISING}|up(?:wards?)?|higher){SOME_WORDS} $")
+AFTER = pattern_of(r"(?:,? (?:we|it|you|i|the line) \w+)? (down|up)(?:wards?)?\b")
 
 
 def _half_steps(sentence: Sentence) -> Iterator[Claim]:
@@ -55,7 +55,7 @@ def _half_steps(sentence: Sentence) -> Iterator[Claim]:
         way = (after and {"down": -1, "up": 1}[after[1]]) or (
             -1 if DOWN.search(before) else 1 if UP.search(before) else 0
         )
-        is_plain = re.fullmatch(f"chromatic|{ALL_HALF_STEPS}", match[0]) or MOVES.search(before)
+        is_plain = pattern_of(f"chromatic|{ALL_HALF_STEPS}").fullmatch(match[0]) or MOVES.search(before)
         if way or is_plain:
             yield Claim("device", match.start(), match.end(), HALF_STEPS, shape=Shape(way), sure=False)
 
@@ -78,16 +78,16 @@ def half_step_runs(line: Sequence[Note], way: int) -> list[list[Note]]:
 # Intervals -------------------------------------------------------------------------------------------------
 
 SIZE = r"(?:second|third|fourth|fifth|sixth|seventh|octave)"
-STACKED = re.compile(
+STACKED = pattern_of(
     r"(?:\b(?:(?P<count>two|three|four|five|six"
     rf"|[2-6]) )?(?:(?P<quality>{QUALITY}) )?(?P<size>{SIZE})s\b)(?! of\b)"
 )
-STACKING = re.compile(
+STACKING = pattern_of(
     r"\b(?:stack|pile|build|heap)(?:s|ed|ing)?(?: (?:up|of|on|in|out of|together|these|those|some|its))* ?$"
     r"|\b(?:chain|string|series|tower|ladder|row|succession) of $|\b(?:stacked|piled|consecutive"
     r"|successive) $"
 )
-STACKED_AFTER = re.compile(
+STACKED_AFTER = pattern_of(
     r" (?:in a row|stacked|piled|on top of (?:each other|one another)|one after the other)\b"
 )
 
@@ -137,7 +137,7 @@ SAME = (
 
 def _same_ends(sentence: Sentence) -> Iterator[Claim]:
     for match in words_like(SAME).finditer(sentence.text):
-        side = "last" if re.fullmatch(ENDING, match["side"]) else "first"
+        side = "last" if pattern_of(ENDING).fullmatch(match["side"]) else "first"
         count = number_of(match["count"]) if match["count"] else 0
         yield Claim("device", *match.span("same"), SAME_ENDS, (), side, 0, count, sure=False)
 

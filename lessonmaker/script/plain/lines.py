@@ -14,6 +14,7 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in, format_span, hull, overlap
 from lessonmaker.script.model import Mention
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.contour import CONTOURS
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
@@ -42,14 +43,14 @@ from lessonmaker.script.plain.verbs import FALLING, RISING
 __all__ = ["Lines", "is_aside", "line_claims"]
 
 # What is said of what is left, or of notes that are counted, and what the player is told to do first.
-THEN = re.compile(r"\b(?:then|otherwise|after that|afterwards|elsewhere|the rest|everything else)\b[^;:]*$")
-ELSEWHERE = re.compile(
+THEN = pattern_of(r"\b(?:then|otherwise|after that|afterwards|elsewhere|the rest|everything else)\b[^;:]*$")
+ELSEWHERE = pattern_of(
     r",? (?:until|till|except|in between|between them|around (?:it|them)|otherwise|elsewhere|after that|for the rest"
     r"|the rest)\b"
 )
-APPOSED = re.compile(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
-TOLD = re.compile(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
-TOLD_TO = re.compile(rf"{TOLD.pattern}.*(?:[,;:]| and\b| then\b| before\b)")
+APPOSED = pattern_of(r"(?:,|:|;)(?: one| and)? $|(?:,|:|;) [^,;:]*(?:,| and) $")
+TOLD = pattern_of(r"\s*(?:and |so |now |just )*(?:breathe|hold|rest|wait)\b")
+TOLD_TO = pattern_of(rf"{TOLD.pattern}.*(?:[,;:]| and\b| then\b| before\b)")
 SAYINGS: tuple[Saying, ...] = (
     *RUNS,
     *OFFBEATS,
@@ -65,43 +66,43 @@ SAYINGS: tuple[Saying, ...] = (
     *PHRASE_EDGES,
 )
 # What is told of a note's length before the note: "that's how long the fifth is held".
-HOW_LONG = re.compile(
+HOW_LONG = pattern_of(
     r",? (?:that's|that is|is|it's) (?:how long|all|the length of|all the time)(?: that)? (?:the|that|our|its|your) "
 )
-HOLDS_IT = re.compile(r"(?:hold|holds|keep|keeps|sustain|sustains|stretch|stretches) it\b")
-AND_SO = re.compile(r",? (?:and|then|and then|so) (?:we |you |i |it )?(?:just |simply )?")
+HOLDS_IT = pattern_of(r"(?:hold|holds|keep|keeps|sustain|sustains|stretch|stretches) it\b")
+AND_SO = pattern_of(r",? (?:and|then|and then|so) (?:we |you |i |it )?(?:just |simply )?")
 # What does not stand between a note that is named and what is said of it.
 OTHER_THING = (
     r"and(?! (?:it|that|is|has|lasts|gets))|but|or|to|into|onto|before|after|until|till|while|whereas"
     r"|because|so|when|where|if"
     rf"|another|other|followed|plus|{FALLING}|{RISING}|resolves|leads|moves|goes|next|starts?|begins?|ends?|not|once|twice|times|octaves?|again|\w+n't"
 )
-OF_IT = re.compile(rf"(?:'[a-z]+)?(?:,? (?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
-TO_A_DEGREE = re.compile(r" (?:on|at|with)(?: (?:the|its|an?))? ")
+OF_IT = pattern_of(rf"(?:'[a-z]+)?(?:,? (?!(?:{OTHER_THING})(?![\w']))[a-z']+){{0,9}}[, ]*")
+TO_A_DEGREE = pattern_of(r" (?:on|at|with)(?: (?:the|its|an?))? ")
 # Of what a claim may be made other than of bars, by the nouns of `stretches`.
 SUBJECTS = ("phrase", "unit", "arpeggio", "triplet", "sixteenth", "sequence", "motif", "piece", "chord")
-AHEAD = re.compile(
+AHEAD = pattern_of(
     r"\b(?:before|ahead of) (?:we (?:get to|reach|hit) )?$"
 )  # before a bar, of what comes in that before it
-TOWARDS = re.compile(
+TOWARDS = pattern_of(
     r"\b(?:into|to|past|through|across|over|beyond|before) $"
 )  # before a bar in which nothing is
 # What is not said of the music as it stands.
-NOT_NOW = re.compile(
+NOT_NOW = pattern_of(
     r"^\s*if\b(?! (?:you|we|i) (?:count|look|listen|add)\b[\w ]{0,20},)|\b(?:next (?:term|week|month|year"
     r"|time|lesson)|tomorrow|when you're|once you're|you'd better|please"
     r"|(?:we|you|i|he|she|they)'ll(?! (?:find|see|hear|notice|have noticed)\b)|will|let's|used to)\b"
 )
 # A distance, and no verb: "a half step up".
-A_STEP = re.compile(r"\b(?:half|whole)[ -]steps? (?:up|down)$")
+A_STEP = pattern_of(r"\b(?:half|whole)[ -]steps? (?:up|down)$")
 # "The long one is just the G".
-THE_LONG = re.compile(r"\blong (?:one|note|tone)$")
-IS_CALLED = re.compile(
+THE_LONG = pattern_of(r"\blong (?:one|note|tone)$")
+IS_CALLED = pattern_of(
     r"(?: here| there)?(?:,| is| was|'s)(?: (?:also|just|only|really|simply|of course|\w+ly))*"
     r"(?: (?:the|an?|our|that|its))? ?"
 )
-IS_A_LETTER = re.compile(rf"{IS_CALLED.pattern}(?P<note>{NAME})(?=[,.;:!?]|$)")
-ANOTHER_PART = re.compile(r"[;:]|, (?:so|and|but|please)\b")
+IS_A_LETTER = pattern_of(rf"{IS_CALLED.pattern}(?P<note>{NAME})(?=[,.;:!?]|$)")
+ANOTHER_PART = pattern_of(r"[;:]|, (?:so|and|but|please)\b")
 
 
 def line_claims(sentence: Sentence) -> Iterator[Claim]:
@@ -205,7 +206,7 @@ class Lines(Patterns):
             return False
         own = ANOTHER_PART.search(text, claim.last)
         unreal = NOT_NOW.search(text[: own.start()] if own is not None else text) or (
-            saying.denial and re.search(WISHES, text)
+            saying.denial and pattern_of(WISHES).search(text)
         )
         return not unreal and not self.sentence.is_question
 
@@ -241,7 +242,7 @@ class Lines(Patterns):
         """A claim's scope with the bars that its own words name: "everything in bar forty is eighths"."""
         words = self.sentence.text
         inside = [place for place in self.places if claim.first <= place.first < claim.last]
-        named = [place for place in inside if re.match(r"(?:bar|measure)", words[place.first :])]
+        named = [place for place in inside if pattern_of(r"(?:bar|measure)").match(words[place.first :])]
         own = [place for place in named if not TOWARDS.search(words[: place.first])]
         if scope.spans or len(own) != 1 or len(own[0].spans) != 1:
             return scope

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
-
 from lessonmaker.score.model import Note
 from lessonmaker.script.candidates import degree_verdict
 from lessonmaker.script.model import Mention, Piece
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import number_said
 from lessonmaker.script.plain.degree_terms import SIGN
 from lessonmaker.script.plain.set_words import RUN_ORDINAL, SET_NUMBER
@@ -16,13 +15,13 @@ from lessonmaker.script.plain.vocabulary import degree_names
 
 __all__ = ["misnamed"]
 
-ARTICLE = re.compile(r"(?:the|an?|its|that|this|our|your) ")
-BETWEEN = re.compile(r"(?:, | |-|, then |, and | and | to (?:the )?)")
+ARTICLE = pattern_of(r"(?:the|an?|its|that|this|our|your) ")
+BETWEEN = pattern_of(r"(?:, | |-|, then |, and | and | to (?:the )?)")
 SIGNED = rf"(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))(?P<signed>{RUN_ORDINAL}|{SET_NUMBER}|\d+(?:th|rd|nd))"
 # Ordinals that count notes as well ("the third") and plain numbers are degrees only among others.
 UNSIGNED = r"(?P<plain>root|fifth|sixth|seventh|ninth|eleventh|thirteenth"
-ONE = re.compile(rf"{SIGNED}|{UNSIGNED})")
-ONE_OF_MANY = re.compile(rf"{SIGNED}|{UNSIGNED}|{RUN_ORDINAL}|{SET_NUMBER})")
+ONE = pattern_of(rf"{SIGNED}|{UNSIGNED})")
+ONE_OF_MANY = pattern_of(rf"{SIGNED}|{UNSIGNED}|{RUN_ORDINAL}|{SET_NUMBER})")
 
 
 def misnamed(piece: Piece, mention: Mention, music: Music) -> str:
@@ -58,7 +57,7 @@ def _degrees_in(text: str) -> list[tuple[str, tuple[str, ...]]]:
     at = 0
     while (match := item.match(text, at)) is not None:
         word = match["signed"] or match["plain"]
-        number = 1 if word == "root" else number_said(re.sub(r"(?<=\d)(?:th|rd|nd)", "", word))
+        number = 1 if word == "root" else number_said(pattern_of(r"(?<=\d)(?:th|rd|nd)").sub("", word))
         found.append((match[0], degree_names(match["sign"] or match["mark"] or "", number)))
         at = match.end()
         link = BETWEEN.match(text, at)

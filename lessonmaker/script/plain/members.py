@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.patterns import Patterns
@@ -39,7 +40,7 @@ NOT = "".join(rf"(?<!{word} )" for word in OTHERWISE.split(", "))
 STAYS = "".join(
     rf"|(?<={verb} )" for verb in ("belong to", "stays in", "stays inside", "stays within", "sits in")
 )
-ALL = re.compile(
+ALL = pattern_of(
     rf"\b{NOT}(?:{EVERY}{IS}|(?:nothing|no notes?|not a note)(?: here| in it)? (?:but|except|other than|besides)"
     r"|(?:only|just|purely|all|strictly)|(?:consists?|made(?: up)?|built|full) (?:only |entirely |purely )?(?:of|from)"
     r"(?: only| nothing but)?) (?:(?:pure|plain|simple|good|honest) )*"
@@ -59,48 +60,48 @@ NOTHING_IS = (
     r"(?:nothing|none of (?:it|this|that|them|these|those|(?:the|these|those) (?:\w+ )?notes))"
     r"(?: (?:here|there|(?:in|on|over) (?:the|this|that|bar|measure|[a-g])(?: [\w#'-]+){0,4}?))?"
 )
-DENIED = re.compile(
+DENIED = pattern_of(
     rf"\b(?:{NONE} (?:(?P<altered>{ALTERED})|{OUTSIDE})"
     rf"|{NOTHING_IS} (?:(?:(?:is|are|gets?|has been) )?(?P<is_altered>altered)|(?:is|are|gets?) outside the chord))"
     r"(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
 )
 # Nor are all notes tensions where one is of the chord: "not one chord tone in the whole measure".
-NO_TONES = re.compile(
+NO_TONES = pattern_of(
     rf"\b{NONE} {TONES}(?! (?:but|except|apart|until|yet|before|on beat|longer|other|more)\b)(?![\w'])"
 )
-LEFT_PLAIN = re.compile(
+LEFT_PLAIN = pattern_of(
     r"\b(?:is|are|'s|left|stays?|remains?|kept)(?: (?:all|quite|left|just|\w+ly))* (?P<what>unaltered)"
     r"(?=[,.;:!?]|$| (?:in|here|for)\b)"
 )
 UNALTERED, NO_TENSIONS, SOME_ALTERED = "unaltered", "no tensions", "some altered"
 # "The G seven is full of altered notes".
-FULL_OF = re.compile(
+FULL_OF = pattern_of(
     r"\b(?:(?:full|made) of|(?:loaded|packed|crammed|stuffed) with|(?:has|have|got|gets|with|uses|there are)"
     r" (?:a few|all (?:the|these|those)|lots of|many|plenty of|several|some))"
     rf" (?P<what>{ALTERED})(?![\w'])"
 )
 # What a line keeps to, however that is said: "I stick to chord tones", "chord tones only", "it stays inside the chord".
-TONES_SAID = re.compile(
+TONES_SAID = pattern_of(
     r"\b(?:chord(?:al)? (?:tones|notes)|(?:the |its )?notes (?:of|from|in) (?:the|its|that|this) (?:[\w-]+ )?chord"
     r"|(?:in|inside|within) the chord(?= (?:the whole|all the|from start|throughout)\b|[,.;:!?]|$))(?![\w'])"
 )
 KEEPING = "stay, stick, keep, remain, restrict, confine, limit, be made, be built, consist, belong"
-ONLY = re.compile(
+ONLY = pattern_of(
     rf"\b(?:only|just|nothing but|purely|strictly|entirely|exclusively|solely|pure|{inflected(KEEPING)}"
     r"|(?:nothing|none) (?:else |other |more |here )?(?:than|but)|it's|it is|this is|that's)\b"
     r"(?: (?!all\b|every\b|each\b|one\b|not\b|and\b)[\w']+){0,3} $"
 )
-ONLY_AFTER = re.compile(
+ONLY_AFTER = pattern_of(
     r"(?:,? (?:only|alone|exclusively|throughout|all (?:the )?way\b.*|and nothing (?:else|more)|nothing else"
     r"|from (?:start|beginning|the start|the first|top|one end) to \w+.*|the whole (?:time|way|bar)|everywhere))"
     r"(?: (?:here|there|in|on|over|through|for)\b.*)?(?=[,.;:!?]|$)"
 )
-IS_ONLY = re.compile(r"\b(?:it's|it is|this is|that's) $")
-UNSAID = re.compile(
+IS_ONLY = pattern_of(r"\b(?:it's|it is|this is|that's) $")
+UNSAID = pattern_of(
     r"\b(?:not|never|n't|nearly|almost|hardly|mostly|most|mainly|half|largely|try|use|could|would|should|might|can"
     r"|may|if|when|until|till|before|practi[sc]e|sing|play|want|let's|were|was|won't|don't|isn't|will|around|about)\b"
 )
-EXCEPT = re.compile(
+EXCEPT = pattern_of(
     r"\b(?:except|apart from|aside from|but for|save for|besides|other than|excepting|with the exception|but one"
     r"|bar one|plus|(?:and|but|with) (?:one|an?|the) (?:[\w-]+ ){0,2}?(?:root|third|fourth|fifth|sixth|seventh|ninth"
     r"|nine|eleventh|eleven|thirteenth|thirteen|tension|passing|approach|neighbou?r|one|note)s?)\b"
@@ -132,7 +133,7 @@ def member_claims(sentence: Sentence) -> Iterator[Claim]:
 
 def _is_all(text: str, match: re.Match[str]) -> bool:
     """Whether chord tones are said to be all that there is."""
-    before = re.split(r"[;.!?]", text[: match.start()])[-1]
+    before = pattern_of(r"[;.!?]").split(text[: match.start()])[-1]
     after = ONLY_AFTER.match(text, match.end())
     only = ONLY.search(before) and not IS_ONLY.search(before)
     return bool(only or after) and not UNSAID.search(before)

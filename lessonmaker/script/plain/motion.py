@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, interval_sizes
 from lessonmaker.script.plain.note_names import named_note
@@ -31,8 +31,8 @@ __all__ = [
     "without_places",
 ]
 
-AT_ONCE = re.compile(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
-DIRECT = re.compile(
+AT_ONCE = pattern_of(r"\b(?:directly|immediately|straight(?! (?:up|down)))\b")
+DIRECT = pattern_of(
     rf"(?:,? (?:which |that )?{SOUNDING}(?: (?:along|up|by|in|first|here|there))?,?(?: and"
     r"| then)+)?[\s,]*(?:(?:which|that|it|and|then|finally"
     r"|just|simply|here|there|of course|now|promptly|duly|gently|slowly"
@@ -44,7 +44,7 @@ DIRECT = re.compile(
 
 
 # How far a note is said to go: "falls a whole step", "down by a fourth".
-HOW_FAR = re.compile(
+HOW_FAR = pattern_of(
     r"\b(?:an?|one|by)(?: (?:little|mere|single|tiny|simple|big|clean|plain))*"
     rf" (?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|tone|(?:minor|major) second|{INTERVAL})"
     r"(?: (?:up|down|higher|lower))?\b"
@@ -76,7 +76,7 @@ def without_places(sentence: Sentence, first: int, last: int, places: Sequence[P
         if is_next_subject(sentence, place, places):
             text = text[: place.first - first] + ";" + text[place.last - first :]
             continue
-        start = re.sub(r"\s*(?:in|of|on|at|from)(?: the)?\s*$", "", text[: place.first - first])
+        start = pattern_of(r"\s*(?:in|of|on|at|from)(?: the)?\s*$").sub("", text[: place.first - first])
         rest = text[place.last - first :]
         text = (start.rstrip() if rest[:1] in (",", ";", ":") else start) + rest
     return text
@@ -133,8 +133,8 @@ def is_named(claim: Claim, note: Note, before: Note, music: Music) -> bool:
 def goes_against(motion: str, before: Note, after: Note) -> bool:
     """Whether a note moves another way, or another way far, than is said; an octave more or less is as well."""
     step = after.sounding.midi - before.sounding.midi
-    falls = re.match(FALLING, motion) is not None or " down" in motion
-    rises = re.match(RISING, motion) is not None or " up" in motion
+    falls = pattern_of(FALLING).match(motion) is not None or " down" in motion
+    rises = pattern_of(RISING).match(motion) is not None or " up" in motion
     far = HOW_FAR.search(motion)
     if far is not None and abs(step) % OCTAVE not in {size % OCTAVE for size in interval_sizes(far["size"])}:
         return True

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
 
 __all__ = ["DOWN", "INTERVAL", "SHIFTED", "SIZE", "UP", "Moved", "compiled", "moved_in"]
@@ -82,7 +83,7 @@ class Moved:
 @lru_cache(maxsize=256)
 def compiled(pattern: str) -> re.Pattern[str]:
     """What finds a pattern from the beginning of a word on."""
-    return re.compile(rf"(?<![\w-])(?:{pattern})")
+    return pattern_of(rf"(?<![\w-])(?:{pattern})")
 
 
 def moved_in(text: str, with_way_only: bool) -> Moved | None:
@@ -102,5 +103,7 @@ def moved_in(text: str, with_way_only: bool) -> Moved | None:
 
 def _interval(size: str) -> str:
     plain = size.replace("-", " ").removesuffix("s")
-    plain = re.sub(r"^(?:(?:diatonic|good|chromatic|scale) |whole (?=third|fourth|fifth|octave))", "", plain)
+    plain = pattern_of(r"^(?:(?:diatonic|good|chromatic|scale) |whole (?=third|fourth|fifth|octave))").sub(
+        "", plain
+    )
     return OTHER_SIZES.get(plain, plain)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -10,6 +9,7 @@ from itertools import pairwise
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.extremes import OF_ALL
@@ -26,11 +26,11 @@ from lessonmaker.script.plain.spelt import Spelt
 
 __all__ = ["Moving"]
 
-OF_THE_LINE = re.compile(
+OF_THE_LINE = pattern_of(
     r"\b(?:line|voice|melody|tune|notes?|quavers|eighths|solo|phrase|here|it|this|that|we|you|i)\b"
 )
 CHROMATIC_WAYS = {"descent": -1, "ascent": 1, "climb": 1}
-ITS_OWN = re.compile(r"\b(?:its|our) (?:very )?highest\b")
+ITS_OWN = pattern_of(r"\b(?:its|our) (?:very )?highest\b")
 LEAST_ALIKE = 3  # notes of two bars
 
 

@@ -14,6 +14,7 @@ from itertools import pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ends import EDGES, Side, notes_at
 from lessonmaker.script.plain.ground import Ground
@@ -33,13 +34,13 @@ __all__ = ["NAME_ROW", "with_name_rows"]
 NAME_ROW = "row of names"
 NAME = r"(?<![\w'#])[a-g](?:b|#|[ -](?:flat|sharp|natural))?(?![\w'#])"
 LINK = r"(?:[,;:]? (?:and |then |and then |(?:up |down |back )?to |through |via )*(?:the )?|-)"
-ROW = re.compile(rf"{NAME}(?:{LINK}{NAME}){{2,}}")
+ROW = pattern_of(rf"{NAME}(?:{LINK}{NAME}){{2,}}")
 # What are not the notes of the line.
-OTHERS = re.compile(
+OTHERS = pattern_of(
     r"\b(?:chords?|changes|roots|keys?|bass|harmon\w+|letters?|sections?|strings?|tuned|piano|left hand)\b[^,;:]*$"
 )
-EDGE = re.compile(rf"\b(?:(?P<first>{STARTING})|{LANDING}|{ENDING})\b")
-TOP_OF = re.compile(
+EDGE = pattern_of(rf"\b(?:(?P<first>{STARTING})|{LANDING}|{ENDING})\b")
+TOP_OF = pattern_of(
     r"\b(?:(?P<top>tops?|highest|peaks?|upper)|bottoms?|lowest|lower)(?: (?:notes?|ends?))? (?:of|in) $"
 )
 FEWEST, MANY = 3, 4
@@ -80,7 +81,7 @@ def _edges_of_each(ground: Ground) -> Iterator[Claim]:
     """Names of the notes that each of several begins or ends with: "every cell lands on its root: C, F, D, G"."""
     sentence, music = ground.sentence, ground.music
     for match in ROW.finditer(sentence.text):
-        words = list(re.finditer(NAME, match[0]))
+        words = list(pattern_of(NAME).finditer(match[0]))
         names = [named_note(word[0]) for word in words]
         each = each_beside(sentence.text, match.start(), match.end())
         end = _edge_said(sentence.text, each, match.start()) if each else None
@@ -127,7 +128,7 @@ def _rows(sentence: Sentence, places: Sequence[Place], shown: Sequence[Span]) ->
     for match in ROW.finditer(sentence.text):
         if any(first <= match.start() < last for first, last in roots):
             continue
-        words = list(re.finditer(NAME, match[0]))
+        words = list(pattern_of(NAME).finditer(match[0]))
         if OF_OTHERS.match(sentence.text, match.end()) and not sentence.text.startswith(" over", match.end()):
             words.pop()
         bar = bar_beside(match.start(), match.end(), places)

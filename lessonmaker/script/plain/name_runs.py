@@ -6,13 +6,13 @@ are the first and the last note of it. Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.ground import Ground
@@ -26,19 +26,19 @@ __all__ = ["with_runs_between"]
 FEWEST = 3  # notes
 FIFTH = "5"
 # Between the ends of a run.
-TO = re.compile(
+TO = pattern_of(
     r",? ?(?:(?:all the way|right|straight|back|on|through the chord|by step|stepwise|chromatically),? )*"
     r"(?:(?:up|down)(?:wards?)?,? )?"
     r"(?:to|until|till|as far as|ending on)(?: (?:you|we|it|i) (?:hit|reach|get to|arrive at|land on))? "
     r"(?:(?:the|a|an|that|its) )?(?:(?:high|low|top|bottom) )?"
 )
-FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its) )?(?:(?:high|low|top|bottom) )?$")
+FROM = pattern_of(r"\bfrom (?:(?:the|an?|that|its) )?(?:(?:high|low|top|bottom) )?$")
 # (what says how a run goes, which kind of run that is)
 KINDS = (
-    (re.compile(r"\b(?:chromatic\w*|half[- ]steps?|semitones?)\b"), "chromatic"),
-    (re.compile(r"\b(?:(?<!blues )scales?|scalewise|stepwise|steps?|ladder)\b"), "scale"),
+    (pattern_of(r"\b(?:chromatic\w*|half[- ]steps?|semitones?)\b"), "chromatic"),
+    (pattern_of(r"\b(?:(?<!blues )scales?|scalewise|stepwise|steps?|ladder)\b"), "scale"),
     (
-        re.compile(
+        pattern_of(
             r"\b(?:arpeggi\w+|broken|thirds(?= (?:up|down|from|in a row|to|on top))|(?:in|stack\w*) thirds"
             r"|(?:through|up|down|along|spell\w*(?: out)?|outlin\w+) (?:the|this|that) chord|chord tones)\b"
         ),

@@ -6,12 +6,12 @@ shown, means one of these; unless it is compared, imagined, left out, stood in f
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.score.position import Span, format_span, hull
 from lessonmaker.script.model import Mention
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import (
     NO_CHORD,
     ROOT_NAME,
@@ -37,7 +37,7 @@ UNDER_IT = (
     r"|(?:lead )?sheet|symbols?|chart|printed|harmoni[sz]ed|progression"
 )
 # Before a chord that is what sounds, or what is played over.
-HEARD = re.compile(
+HEARD = pattern_of(
     r"(?:^|[,;:] |'(?:re|ve) |\b(?:we|it|this|that|here|there)'s |\b(?:is|are|have|got|gets?|hear|hears|plays?"
     r"|playing"
     r"|comes|gives|(?:we|you|it|they)(?:'re|'s| are| is)? (?:\w+ )?on|(?:we|you|they|us)(?:'re|'ve| are"
@@ -45,14 +45,14 @@ HEARD = re.compile(
     r"|^|[,;:]) ?over) )"
     r"(?:(?:just|still|now|back|here|only|simply|really|us|you) )*(?:on |over )?(?:the |an? |our |that |this )?$"
 )
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"\s*(?:[.!]|$|[,:]? (?:and|in|for|on|under|underneath|here|there|now|chord|bar|the whole|all|again|by the way"
     r"|so|simple|to|into|goes|leads|moves|resolves)\b)"
 )
-THIS_BAR = re.compile(r"(?:this|that|these)\b")
-HARMONIC = re.compile(rf"\b(?:{UNDER_IT})\b")
+THIS_BAR = pattern_of(r"(?:this|that|these)\b")
+HARMONIC = pattern_of(rf"\b(?:{UNDER_IT})\b")
 # What may be said of a chord that is not there.
-OF_ANOTHER = re.compile(
+OF_ANOTHER = pattern_of(
     r"\b(?:like|as if|as though|as on|instead|rather|same|substitut\w*|subs?|stand(?:s|ing)? (?:in|where|for)"
     r"|replac\w+|swap\w*|tritone|keys?|modes?|shape|pentatonic"
     r"|on top|slash|sitting on|in the bass|expect\w*|ought|borrow\w*|usual\w*|normal\w*|sounds?|heard? as|spell\w*"
@@ -66,31 +66,31 @@ OF_ANOTHER = re.compile(
 )
 # What has the name of a chord, and is none.
 ANOTHER_THING = r"\b(?:upper[- ]structures?|triads?|arpeggios?|scales?)\b"
-ANOTHER_PART = re.compile(r"[;:]| but | because | so ")
-QUALITY = re.compile(
+ANOTHER_PART = pattern_of(r"[;:]| but | because | so ")
+QUALITY = pattern_of(
     r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:\d|m|dim|aug|sus|half|major|minor|dominant (?:seven|nine)|seven|six|nine)"
 )
 # "The C minor chord here": one that is there, whatever is said of it.
-A_CHORD_HERE = re.compile(r" chord (?:right )?(?:here|in (?:this|bar|measure)\b)")
-THE = re.compile(r"(?:^|[,;:] |\b(?:and|so|but|now) )(?:the|that|this) $")
+A_CHORD_HERE = pattern_of(r" chord (?:right )?(?:here|in (?:this|bar|measure)\b)")
+THE = pattern_of(r"(?:^|[,;:] |\b(?:and|so|but|now) )(?:the|that|this) $")
 # What makes a name more than a name.
-SAID_OF = re.compile(
+SAID_OF = pattern_of(
     r"'(?:s|re|ve)\b|\b(?:is|are|has|have|got|gets?|hear|plays?|playing|we|you|it|progression|turnaround"
     rf"|goes|moves|leads|resolves|uses|sits|stays|{UNDER_IT})\b"
 )
 # What is said of the line, so that a chord is only named to say where.
-OF_THE_LINE = re.compile(
+OF_THE_LINE = pattern_of(
     r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn|phrases?|i|root"
     r"|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|nine|eleven|thirteen|early|late|spells?)\b"
 )
-SAYS_WHERE = re.compile(
+SAYS_WHERE = pattern_of(
     r"(?:^|[,;:] |\b(?:and|so|now) )(?:the )?$"
     r"|\b(?:over|on|onto|into|to|against|above|through|for|with|in|of|around|at) (?:the |an? )?$"
 )
-ROOT = re.compile(ROOT_NAME)
-OCTAVE_NAME = re.compile(r"([a-g](?:b|#|[ -]flat|[ -]sharp)?) ?(\d)")
+ROOT = pattern_of(ROOT_NAME)
+OCTAVE_NAME = pattern_of(r"([a-g](?:b|#|[ -]flat|[ -]sharp)?) ?(\d)")
 # What is said of no bar that is shown.
-AT_HOME = re.compile(
+AT_HOME = pattern_of(
     r"\b(?:once|favou?rite|in theory|at (?:home|school|weddings?|night)|last (?:week|month|year|night)|yesterday"
     r"|tomorrow"
     r"|tonight|years|gigs?|concerts?|my (?:old|first)|usual\w*|always|never|often|(?:play|try|sing|hit"
@@ -98,16 +98,16 @@ AT_HOME = re.compile(
     r" (?:then )?listen)\b"
 )
 # "A major seventh is a half step from an octave".
-ANY_SUCH = re.compile(r"a (?:[\w-]+ ){1,3}(?:is|makes|means|spans)\b")
+ANY_SUCH = pattern_of(r"a (?:[\w-]+ ){1,3}(?:is|makes|means|spans)\b")
 # "C seven is a chord that many players fear": any such chord.
-A_SORT = re.compile(r"(?: is|'s| was) an? (?:[\w-]+ ){0,2}(?:chord|sound|colou?r|thing|one|key)\b(?! here)")
-ALTERED = re.compile(r"\balt")
-IN_A_KEY = re.compile(r"(?<!chord changes )(?<!chord moves )(?<!chord goes )\b(?:in|into|to|home to) $")
-OF_A_KEY = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
+A_SORT = pattern_of(r"(?: is|'s| was) an? (?:[\w-]+ ){0,2}(?:chord|sound|colou?r|thing|one|key)\b(?! here)")
+ALTERED = pattern_of(r"\balt")
+IN_A_KEY = pattern_of(r"(?<!chord changes )(?<!chord moves )(?<!chord goes )\b(?:in|into|to|home to) $")
+OF_A_KEY = pattern_of(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? ?(?:m|major|minor)(?! ?(?:\d|seven|six|nine))")
 # From a chord to a bar that is that of another: ", which leads to the E flat in".
-LATER_CHORD = re.compile(r"[,;:].*\b(?:to|into|onto|at|on|for|towards?)(?: the| an?)? [a-g](?![\w'])")
+LATER_CHORD = pattern_of(r"[,;:].*\b(?:to|into|onto|at|on|for|towards?)(?: the| an?)? [a-g](?![\w'])")
 # Between a bar and the chord that it is plainly said to have; what else is named near a bar may stand beside it.
-OF_THE_BAR = re.compile(
+OF_THE_BAR = pattern_of(
     r",? (?:we|you|it)(?:'re|'ve| are| have|'s| is)?(?: \w+){0,2} (?:on|over|got)(?: the| an?)? "
 )
 
@@ -201,8 +201,8 @@ def present_chord(
 
 def is_stated(sentence: Sentence) -> bool:
     """Whether a sentence states something, and of no other thing that is named as a chord is."""
-    stated = re.sub(NOT_DENIED, "", sentence.text)
-    unsure = re.search(f"{DENIALS}|{WISHES}|{UNREAL}|{ANOTHER_THING}", stated)
+    stated = pattern_of(NOT_DENIED).sub("", sentence.text)
+    unsure = pattern_of(f"{DENIALS}|{WISHES}|{UNREAL}|{ANOTHER_THING}").search(stated)
     far = ELSEWHERE.search(sentence.text) or AT_HOME.search(sentence.text)
     return not (sentence.is_question or sentence.pointers or unsure or far)
 

@@ -7,12 +7,12 @@ dominant deceives by going anywhere but down a fifth or a half step; up to the s
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import chords_said
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
@@ -119,14 +119,14 @@ NAMED_MOVES: dict[str, Named] = {
     "deceptive cadence": Named(_deceptive, _is_astray, "has no dominant that goes elsewhere than home"),
 }
 # What is said as a fact: "that's the back door", "we call it a plagal cadence".
-IS_ONE = re.compile(
+IS_ONE = pattern_of(
     r"(?:\b(?:is|are|was|makes?|forms?|calls?(?: (?:it|this|that))?|as)|'s|^\s*)"
     r"(?: (?:just|really|simply|only|what (?:we|you|they|people|some) call))*"
     r"(?: (?:an?|the|our|your|that))?(?: (?:good|old|real|true|proper|classic|typical|little))* $"
 )
 # The chord alone, or the two without where they go.
-CORE = re.compile(r"\b(?:dominant|seven(?:th)?|chord|five)s?$")
-PAIR = re.compile(r"\btwo[- ]fives?$")
+CORE = pattern_of(r"\b(?:dominant|seven(?:th)?|chord|five)s?$")
+PAIR = pattern_of(r"\btwo[- ]fives?$")
 
 
 class Moves(Symbols):

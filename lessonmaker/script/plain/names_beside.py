@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
@@ -29,31 +30,31 @@ OF_NOTES = ("degree", "note", "resolves", "set")
 LONGEST = 80  # characters from one name to the next
 FAR = 8  # notes between two that are known
 # What parts two notes that stand side by side in the line as little as in the sentence.
-APART = re.compile(
+APART = pattern_of(
     r"\b(?:like|than|between|both|twice|around|round|against|unlike|because|if|or|from|earlier|later|again(?!,)|belongs?"
     r"|relat\w+|compared?|close to|next to|called|means?|namely|listen|key|keys|letter|section|edition"
     r"|interval|apart|endings?|back to (?:bar|measure))\b|[?!\x01]"
 )
 # What a letter is the name of that is no note: where the harmony goes.
-HARMONY = re.compile(
+HARMONY = pattern_of(
     r"\b(?:chords?|dominants?|harmon\w+|major|minor|tonic|tonality|modulat\w+|changes|bass|roots?|home|turns? into"
     r"|progression|cadence|two[- ]five\w*|points?|prepares?|way|on|towards?)(?: (?:the|an?|our))? *$"
     r"|\b(?:chords?|dominants?|harmon\w+|tonality|modulat\w+|changes|bass|roots?|progression|cadence|two[- ]five\w*)\b"
 )
-OF_CHORD = re.compile(r"\b(?:of|in|over|under|against|for|key) (?:(?:the|an?|our) )?$")
-INDEFINITE = re.compile(r"\b(?:an?|another|every|each|any|some|no) $")
-THE = re.compile(r"\bthe $")
-IS_A_NOTE = re.compile(
+OF_CHORD = pattern_of(r"\b(?:of|in|over|under|against|for|key) (?:(?:the|an?|our) )?$")
+INDEFINITE = pattern_of(r"\b(?:an?|another|every|each|any|some|no) $")
+THE = pattern_of(r"\bthe $")
+IS_A_NOTE = pattern_of(
     r" (?:we|i|you|he|she|they|it|the|our|this|that|everything|becom\w+|turns?|(?:has|have) become)\b"
 )
 # From a name to one that was heard before it: "comes after the C"; "a C before it", "before the D we hear a C".
-COMES_AFTER = re.compile(r"\b(?:after|follow\w*|preceded|out of|left by|prepared)\b")
-BEFORE_IT = re.compile(
+COMES_AFTER = pattern_of(r"\b(?:after|follow\w*|preceded|out of|left by|prepared)\b")
+BEFORE_IT = pattern_of(
     r"^(?: right| just)?,? (?:before|ahead of|in front of)(?: (?:it|that|this|them)\b)?(?! (?:the|we|i)\b)"
 )
-BEFORE = re.compile(r"\b(?:before|until|ahead of)(?: (?:the|that|our|this))? $", re.IGNORECASE)
-FROM = re.compile(r"^\s*from (?:(?:the|an?|that|our) )?$")
-CLAUSE = re.compile(r"[,;:]|\b(?:and|but|while|so)\b")
+BEFORE = pattern_of(r"\b(?:before|until|ahead of)(?: (?:the|that|our|this))? $", re.IGNORECASE)
+FROM = pattern_of(r"^\s*from (?:(?:the|an?|that|our) )?$")
+CLAUSE = pattern_of(r"[,;:]|\b(?:and|but|while|so)\b")
 NO_NOTES = (-1, -1)
 
 

@@ -5,8 +5,7 @@ Common practice, no source. What comes as often as it does is counted as -1, as 
 
 from __future__ import annotations
 
-import re
-
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.shape import times_said
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
@@ -20,7 +19,7 @@ OFTEN = (
     r"|(?:several|many|a few|a couple of) times|(?:more than|not just|not only) once|all the time)"
 )
 # One note over and over: "a reiterated fifth", "it keeps coming back to the ninth", "it won't leave the third alone".
-REPEATED = re.compile(
+REPEATED = pattern_of(
     r"\b(?:repeated|reiterated|persistent|insistent|hammered|constant|drone|droning|pedal|ostinato|stubborn"
     rf"|recurring|repeats {THE}|(?:obsessed with|stuck on) {THE}"
     r"|repeating (?:the|its)|keeps? (?:on )?(?:hitting|tapping|hammering|striking|playing|repeating|touching|sounding"
@@ -32,7 +31,7 @@ REPEATED = re.compile(
     r"|(?:each|every)(?: single)? time(?: (?:you|we|i) (?:get to|hear|hit|land on|meet|play|reach|see|strike))?"
     r" (?:the|that|this)) $"
 )
-AGAIN = re.compile(
+AGAIN = pattern_of(
     r" (?:(?:every|each)(?: single)? time(?=[,.;!]|$| (?:it|that|you|we|he|she)\b)"
     r"|keeps? (?:on )?(?:coming|ringing|returning|repeating|sounding)|(?:is|gets) (?:repeated|reiterated"
     r"|hammered)(?! (?:once|twice|a|an|in|at|on|by|down|up|with|over))"
@@ -44,29 +43,29 @@ AGAIN = re.compile(
 # "Twice in this bar we hear the third", "both times it's the ninth".
 # (not the one that another note, which comes so often, goes to: "twice a flat nine that falls to the fifth").
 WHERE_IT_GOES = r" (?:that|which) (?:go|fall|rise|resolve|move|land|lead|come|climb|drop|step|reach)\w* "
-FIRST_SAID = re.compile(
+FIRST_SAID = pattern_of(
     rf"^\W*(?:and |but |so |now |here )*(?:(?P<twice>twice|both times)|(?P<number>{NUMBER}) times)\b"
     rf"(?! (?:as|more|over|out)\b)(?:(?!{WHERE_IT_GOES})[^,.;:]){{0,36}} {THE} $"
 )
 # "Both times", "in two places", "twice".
-TIMES = re.compile(
+TIMES = pattern_of(
     rf"\b(?:(?P<both>both|{NUMBER}) (?:times|places|occasions|octaves)|(?P<twice>twice)(?! (?:the|an?)\b))\b"
     r"(?! (?:as|more|over|out)\b)"
 )
 # What is said of a note after it, by which there are two of it in what is shown: no mere "again".
-ONCE_MORE = re.compile(
+ONCE_MORE = pattern_of(
     r"[^.;:!?]{0,40}?\b(?:(?:comes|is) (?:back |round |around )?"
     r"(?:once (?:more|again)|(?:a second|another|one more) time)"
     r"|there it is again|and (?:then )?(?:(?:once|later|soon) )?again"
     r"(?= (?:in|on(?! top)|over|at|later|an octave)\b|[,.;!]|$)"
     r"|on both sides|at both ends)"
 )
-ONCE = re.compile(
+ONCE = pattern_of(
     r"[^.,;:]{0,24}?\b(?:(?:only|just|exactly) once|once only|one single time|only (?:one|a single) time"
     r"|once and (?:only once|no more))\b(?! (?:more|again)\b)"
 )
-ONLY_ONE = re.compile(r"\b(?:only (?:ever )?|just |(?:exactly|precisely) )(?:one|a single)(?: single)? $")
-GET_ONCE = re.compile(r"\bonly \w+ (?:the|that|an?) $")
+ONLY_ONE = pattern_of(r"\b(?:only (?:ever )?|just |(?:exactly|precisely) )(?:one|a single)(?: single)? $")
+GET_ONCE = pattern_of(r"\bonly \w+ (?:the|that|an?) $")
 
 
 def times_of_note(text: str, first: int, last: int) -> int:
@@ -98,4 +97,4 @@ def comes_again(before: str, after: str, times: int) -> bool:
 def is_only_once(before: str, after: str) -> bool:
     """Whether a note is said to come no more than once, by what stands round its name."""
     once = ONCE.match(after) or ONLY_ONE.search(before)
-    return bool(once or (GET_ONCE.search(before) and re.match(r" once\b", after)))
+    return bool(once or (GET_ONCE.search(before) and pattern_of(r" once\b").match(after)))

@@ -6,13 +6,13 @@ each name can be one note alone is it false.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.motion import HOW_FAR
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING
@@ -21,7 +21,7 @@ __all__ = ["CALLING", "ONLY_THE", "Around", "are_one", "is_pointed_out", "untrue
 
 CLOSE = r"(?:right|just|directly|straight|immediately|straight away|at once)"
 # Two names of one note, unless the words between them speak of another one.
-CALLED = re.compile(
+CALLED = pattern_of(
     r"(?<!there )(?<!here )(?<!there)(?<!here)(?:\b(?:is|was|are|being|makes?|gives us|equals|means|amounts to"
     r"|comes out as|turns out(?: to be)?|happens to be|has to be|must be|(?:acts?|counts?|figures"
     r"|functions?|serves?|sounds?"
@@ -31,101 +31,101 @@ CALLED = re.compile(
     r"|still|now|here|there|of course|in fact))*(?:, [^,;:]{3,40},)? (?:the|an?|our|your|its|this chord's|that chord's)"
     r"(?: (?!(?:note|one|step|leap)\b)\w+)? $"
 )
-ANOTHER = re.compile(
+ANOTHER = pattern_of(
     rf"[;?!]|\b(?:to|into|onto|from|around|before|after|then|between|but|while|whereas|if|than|where|when|whose|whole|note|notes"
     r"|one|ones|next|other|second|first|last|following|later|not|never|step|leap|mine|yours|favou?rite"
     r"|and(?! (?:it|that|this|so|here|there)"
     rf"\b)|followed|{FALLING}|{RISING}|resolves?|leads?)\b|n't\b"
 )
 # "I'd call that G in bar six the fifth".
-CALLING = re.compile(
+CALLING = pattern_of(
     r"\b(?:call|calls|called|name|label|labelled|hear|consider|declare) (?:the|that|this|an?|our)(?: \w+)? $"
 )
-ONLY_IS = re.compile(r", (?:that's|which is|namely|that is) ")
-ONLY_THE = re.compile(r" (?:as )?(?:the|an?|our|its) ")
+ONLY_IS = pattern_of(r", (?:that's|which is|namely|that is) ")
+ONLY_THE = pattern_of(r" (?:as )?(?:the|an?|our|its) ")
 # The first name's note comes first, and the second's next to it where it is said to.
 STANDS = r"(?: comes| stands| sits| is| is played| is heard)?"
 THE = r"(?:the |our |its |an? )?"
 GOES = r"(?: (?:goes|moves|steps|leads|falls|rises|drops|climbs|slips|resolves|the line (?:goes|moves|steps|leads)))"
-BEFORE = re.compile(
+BEFORE = pattern_of(
     rf"{STANDS}(?P<close> {CLOSE})? (?:before|ahead of) {THE}"
     rf"|(?: is)? (?P<close_2>{CLOSE} )?followed(?P<close_3> {CLOSE})? by {THE}"
     rf"|{GOES} (?:(?:up|down|back) )?(?P<close_4>{CLOSE})(?: (?:up|down|back|on))? (?:to|into|onto) {THE}"
     rf"| comes first,? and then {THE}"
 )
-AFTER = re.compile(rf"{STANDS}(?P<close> {CLOSE})? after {THE}| follows {THE}")
+AFTER = pattern_of(rf"{STANDS}(?P<close> {CLOSE})? after {THE}| follows {THE}")
 # "The third owes its charm to the root right before it".
-BESIDE_IT = re.compile(
+BESIDE_IT = pattern_of(
     rf",?(?: (?:that|which|you play|we hear))?(?: (?:comes|came|stands|sits|is))?(?: {CLOSE})?"
     r" (?:(?P<before>before)|after) (?:it|that)(?=[,.;:!?])"
 )
 # How far they are apart.
 DIRECTED = r"(?:up|down|higher|lower|above|below|away|apart|over|under)"
-APART = re.compile(
+APART = pattern_of(
     rf"(?:(?:,|:)? (?:it's|it is|that's|which is|is|lies|sits|just|only|exactly|no more than|and|then|comes))*,?"
     rf" (?P<far>{HOW_FAR.pattern})(?:,? {DIRECTED})?(?: (?:from|to))?,?(?: (?:it is|it's|lies|sits|comes"
     rf"|there is))? {THE}"
 )
 # "A fourth separates the root from the third"; "the gap from the root to the third is a fourth".
-BETWEEN_THEM = re.compile(
+BETWEEN_THEM = pattern_of(
     rf"{HOW_FAR.pattern} (?:separates|divides|parts|lies between|stands between|(?:is|'s) (?:what"
     r"|the distance|the interval|all)[\w ]*(?:between|from)|between|from|apart are) (?:the |an? |our )?$"
 )
-GAP = re.compile(
+GAP = pattern_of(
     r"\b(?:gap|distance|interval|space|difference|jump|leap|step|way|move|drop|climb|rise|fall)(?: down| up)?"
     r" (?:from|between) (?:the |an? |our )?$"
 )
-GAP_IS = re.compile(
+GAP_IS = pattern_of(
     rf"(?: here)? (?:is|measures|comes to|equals|makes|spans|covers)(?: (?:just|only|exactly))? {HOW_FAR.pattern}"
 )
-AND_THAT = re.compile(r" (?:and|from|to) (?:the |an? |our |its )?")
+AND_THAT = pattern_of(r" (?:and|from|to) (?:the |an? |our |its )?")
 # Which of them is higher.
-HIGHER = re.compile(
+HIGHER = pattern_of(
     r"(?:,? (?:that |which )?(?:is|'s|sits|lies|stands|sounds|comes|was))?(?: (?:just|right|a bit"
     r"|a little|way|far|well|\w+ly))*"
     rf" (?:(?P<up>above|higher than|over)|below|lower than|under|underneath|beneath) {THE}"
 )
 # "From the root the line heads down to the third".
-ON_ITS_WAY = re.compile(
+ON_ITS_WAY = pattern_of(
     rf",? (?:(?:the (?:line|melody|phrase|music)|we|you|it|he|she|i) )?(?:(?:{GOING}|{FALLING}"
     rf"|{RISING}) )?(?:(?:right|straight|back|all the"
     rf" way|on|just) )*(?P<way>up|down|upwards?|downwards?) (?:in)?to {THE}"
 )
-MOVES_AND = re.compile(
+MOVES_AND = pattern_of(
     rf" (?:{GOING} )?(?P<way>up|down|upwards?|downwards?) and (?:becomes?|turns into|meets|finds|hits"
     r"|reaches|arrives at|lands on"
     rf"|gives us) {THE}"
 )
-GOING_FROM = re.compile(
+GOING_FROM = pattern_of(
     rf"\b(?:(?P<way>up|down|upwards?|downwards?)|(?P<falls>{FALLING})|{RISING})(?: (?:right|straight"
     rf"|all the way))* from {THE}$"
 )
-FROM_THE = re.compile(r"\bfrom (?:the |an? |our |its )?$")
-TO_THE = re.compile(rf" (?:in)?to {THE}")
+FROM_THE = pattern_of(r"\bfrom (?:the |an? |our |its )?$")
+TO_THE = pattern_of(rf" (?:in)?to {THE}")
 # "After the root I go straight to the third".
-AFTER_THE = re.compile(r"\bafter (?:the |an? |our )?$")
-GO_TO = re.compile(
+AFTER_THE = pattern_of(r"\bafter (?:the |an? |our )?$")
+GO_TO = pattern_of(
     rf",? (?:(?:the (?:line|melody|phrase)|we|you|it|he|she|i) )?{GOING} (?:right|straight|directly|immediately)"
     rf"(?: (?:up|down|on|back))? (?:in|on)?to {THE}"
 )
-OF_MORE = re.compile(r"\b(?:after|before|between|following|from) [^,;:]* and (?:the |an? |our )?$")
-COMES_THEN = re.compile(rf",? (?:comes?|there's|(?:we|you|i) (?:get|hear|have|play)|it's|it is) {THE}")
+OF_MORE = pattern_of(r"\b(?:after|before|between|following|from) [^,;:]* and (?:the |an? |our )?$")
+COMES_THEN = pattern_of(rf",? (?:comes?|there's|(?:we|you|i) (?:get|hear|have|play)|it's|it is) {THE}")
 # "First the seventh, then the root".
-FIRST_THE = re.compile(
+FIRST_THE = pattern_of(
     r"(?:^|[,:;])(?: ?(?:and|so|but|now|here),?)* ?first(?:,| comes| we (?:get|have|hear|play)| there's| up is)?"
     r" (?:the |an? |our )?$"
 )
-THEN_THE = re.compile(rf",? (?:and )?then(?:,| comes| we (?:get|have|hear|play)| there's)? {THE}")
+THEN_THE = pattern_of(rf",? (?:and )?then(?:,| comes| we (?:get|have|hear|play)| there's)? {THE}")
 # "What follows the root is the third".
-WHAT_FOLLOWS = re.compile(r"\bwhat (?:follows|comes (?:right |just |straight )?after)(?: the| an?)? $")
-TO_THAT = re.compile(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
+WHAT_FOLLOWS = pattern_of(r"\bwhat (?:follows|comes (?:right |just |straight )?after)(?: the| an?)? $")
+TO_THAT = pattern_of(r"\b(?:not|never|n't|would|could|should|might|may|if)\b")
 # What stands for what comes later, which does something: "it is the lydian note, C sharp, that leads us up".
-IT_IS_ONE = re.compile(r"\b(?:it|this)(?:'s| is| was)(?: \w+ly| just)? (?:the|an?|its|our) (?:\w+ )?$")
-THAT = re.compile(r"(?:, [^,;:]{1,40},)? (?:that|which|who)\b")
+IT_IS_ONE = pattern_of(r"\b(?:it|this)(?:'s| is| was)(?: \w+ly| just)? (?:the|an?|its|our) (?:\w+ )?$")
+THAT = pattern_of(r"(?:, [^,;:]{1,40},)? (?:that|which|who)\b")
 
 
 # What stands beside the first of two names is another note: "around the third, A flat before it".
-BESIDE_ANOTHER = re.compile(r" (?:(?:just|right) )?(?:above|below|before|after|under|over) (?:it|that)\b")
+BESIDE_ANOTHER = pattern_of(r" (?:(?:just|right) )?(?:above|below|before|after|under|over) (?:it|that)\b")
 
 
 @dataclass(frozen=True)
@@ -138,8 +138,8 @@ class Around:
 
 
 # "D sharp makes the E feel inevitable": what one note does to the other.
-MAKES_IT = re.compile(r"\bmak(?:e|es|ing) (?:the |that |this |our )?$")
-DO_SO = re.compile(
+MAKES_IT = pattern_of(r"\bmak(?:e|es|ing) (?:the |that |this |our )?$")
+DO_SO = pattern_of(
     r" (?!(?:above|and|below|at|because|but|here|in|of|on|or|over|so|there|to|under|with)\b)[a-z]"
 )
 

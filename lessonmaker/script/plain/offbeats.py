@@ -13,6 +13,7 @@ from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
 from lessonmaker.script.plain.lengths import ENDS_ON, HOLDING_ONE, edge_note
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
@@ -85,8 +86,8 @@ def _over_the_bar(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there="no note is held over a bar line")
 
 
-WITH_A_TIE = re.compile(r" (?:with|by|on) (?:an?|the) tied?\b")
-TIED = re.compile(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|rings?|lasts?)\b[^,;:]*$")
+WITH_A_TIE = pattern_of(r" (?:with|by|on) (?:an?|the) tied?\b")
+TIED = pattern_of(r"\b(?:tie[sd]?|tying|holds?|held|holding|hung|sustain\w*|rings?|lasts?)\b[^,;:]*$")
 
 
 def _syncopated(_: re.Match[str], passage: Passage) -> Verdict:
@@ -150,7 +151,7 @@ def _pickup(match: re.Match[str], passage: Passage) -> Verdict:
     )
 
 
-OF_THE_PIECE = re.compile(r"\b(?:tune|piece|solo|etude|song|study|whole thing)\b[^,;:]* $")
+OF_THE_PIECE = pattern_of(r"\b(?:tune|piece|solo|etude|song|study|whole thing)\b[^,;:]* $")
 
 
 def _any_pickup(match: re.Match[str], passage: Passage) -> Verdict:
@@ -218,7 +219,7 @@ OFFBEATS: tuple[Saying, ...] = (
             r"(?=[,.;:!?]|$)"
         ),
         _on_the_beat,
-        after=re.compile(
+        after=pattern_of(
             r"(?<!not )(?<!almost )(?<!nearly )\b(?:every|each|all)"
             r"(?: (?:the|these|of the|single|last|one of the))* notes?\b[^,;:]*$"
         ),

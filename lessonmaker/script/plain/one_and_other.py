@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from itertools import permutations
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
@@ -27,21 +28,21 @@ IS = (
     r"(?: (?:\w+ly|just|now|only|there))*)"
 )
 NOTE = r"(?: (?:one|note|pitch|of (?:them|these|those|the two)))?"
-ONE = re.compile(rf"\b(?:(?P<either>(?:the )?one)|the (?:first|former)){NOTE}{IS}(?: (?:the|an?|our|its))? $")
-OTHER = re.compile(rf"\b(?:(?:the|an) ?other|the (?:second|latter)){NOTE},?{IS}(?: (?:the|an?|our|its))? $")
+ONE = pattern_of(rf"\b(?:(?P<either>(?:the )?one)|the (?:first|former)){NOTE}{IS}(?: (?:the|an?|our|its))? $")
+OTHER = pattern_of(rf"\b(?:(?:the|an) ?other|the (?:second|latter)){NOTE},?{IS}(?: (?:the|an?|our|its))? $")
 SIGN = r"(?:b|#|[ -](?:flat|sharp|natural))"
-PLURAL = re.compile(
+PLURAL = pattern_of(
     rf"(?<=\w )(?P<name>[B-G]{SIGN}?|A{SIGN}|A(?='?s(?! (?:a|the|in|for|it|you|we|well|soon|long|if) )))'?s(?![\w'])"
 )
 NUMBER = r"(?:two|three|four|five|six)"
-BEFORE_PLURAL = re.compile(rf"\b(?P<count>{NUMBER}|both)\b[^,;:.]*$")
+BEFORE_PLURAL = pattern_of(rf"\b(?P<count>{NUMBER}|both)\b[^,;:.]*$")
 # So many of the notes of one name, the first or last of them, or what is left.
-PART = re.compile(
+PART = pattern_of(
     rf"\b(?:the (?P<which>first|last|others?|rest|remaining)(?: ones?)?(?: (?P<count>{NUMBER}))?"
     rf"|(?P<some>one|{NUMBER}))(?: of (?:them|these|those)| times)?,?"
     r"(?: (?:is|are|was|were|as|being|all|both|each|still))+(?: (?:the|an?|its|their))* $"
 )
-ALL = re.compile(
+ALL = pattern_of(
     rf"\b(?:(?P<both>both)|each|every one|all(?: (?P<count>{NUMBER}))?)(?: one)?(?: of (?:them|these|those))?,?"
     r"(?: (?:is|are|being|as|a|an|the|its|their))* $"
 )

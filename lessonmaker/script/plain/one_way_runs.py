@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import named_degrees, number_said
 from lessonmaker.script.plain.contour import FALLS, RISES
 from lessonmaker.script.plain.durations import VALUES, value_of
@@ -42,7 +43,7 @@ NO_WAY = (
     r"light, set, show, dress, open, spice, fill, break, make, pick, warm, mess, mix, sum, look, write, put, pin, "
     r"play, nail, back, clear, give, end, take, tone, turn, slow, tie, wake, use, build, stack, beef, jazz, firm"
 )
-SAYS_NO_WAY = re.compile(
+SAYS_NO_WAY = pattern_of(
     rf"\b(?:{inflected(NO_WAY)}|steps?|third|fourth|fifth|octave|tone|semitone)(?: it)? $"
 )
 CARRIED = inflected(
@@ -82,13 +83,13 @@ TO = (
     r"(?:,? (?:right|straight|back|all the way|up|down|and|on|on up|through))*"
     rf" to {HIGH}(?P<to>{END})"
 )
-FROM_TO = re.compile(rf"(?<![\w'])(?:{FROM})(?:{TO})?")
+FROM_TO = pattern_of(rf"(?<![\w'])(?:{FROM})(?:{TO})?")
 # "A three-to-nine arpeggio".
-END_TO_END = re.compile(
+END_TO_END = pattern_of(
     rf"(?<![\w'])(?P<from>{END})[ -]to[ -](?P<to>{END})(?= (?:[\w-]+ )?(?:arpeggio|run|scale|line|sweep)\b)"
 )
 # "Those four eighths are a plain bit of scale".
-COUNTED = re.compile(
+COUNTED = pattern_of(
     rf"\b(?:those|these|the)(?: (?P<which>first|opening|last|final|closing))? (?P<count>{NUMBER}) (?P<value>{VALUES})"
     r"(?: here| there)? (?:are|were|make|form|become|'re)(?: [a-z]+){0,3} $"
 )
@@ -215,7 +216,7 @@ def parts_between(
 
 def _is_called(note: Note, name: str, music: Music) -> bool:
     """Whether a note has a degree or a name that words say."""
-    if re.fullmatch(NAME, name):
+    if pattern_of(NAME).fullmatch(name):
         return note.written.name == named_note(name)
     return music.finding(note).degree in named_degrees(name)
 
@@ -224,7 +225,7 @@ def _is_called(note: Note, name: str, music: Music) -> bool:
 PATTERNS = (
     (WITH_A_WAY, None),
     (CARRIED_ON, None),
-    (BARE_WAY, re.compile(rf"^(?!.*{SAYS_NO_WAY.pattern})")),
+    (BARE_WAY, pattern_of(rf"^(?!.*{SAYS_NO_WAY.pattern})")),
     (A_RUN, None),
 )
 RUNS: tuple[Saying, ...] = (

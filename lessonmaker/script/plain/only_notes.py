@@ -6,7 +6,6 @@ no note of the name does anything like it, the name is false. Common practice, n
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from dataclasses import dataclass
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.adjectives import ADJECTIVES
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED
@@ -39,7 +39,7 @@ EARLY = (
     rf"{EARLY_BY}(?:early|too soon|before (?:its|the) (?:chord|bar|bar ?line|one|down-?beat)"
     r"|ahead of (?:the|its|time)(?: (?:beat|bar|chord|bar ?line|down-?beat|schedule))?)(?![\w-])"
 )
-COMES_EARLY = re.compile(
+COMES_EARLY = pattern_of(
     rf"{PLACED}{SOFTLY},?(?: (?:comes?|arrives?|enters?|sneaks?|jumps?|lands|hits|shows up|turns up|speaks|starts"
     rf"|strikes|sounds|is struck|is played)(?: in| up| on)?(?: (?:just|a little|slightly|here),?)*)?"
     rf" (?:{EARLY}|{MASK}* ?early"
@@ -47,35 +47,35 @@ COMES_EARLY = re.compile(
     r"(?! (?:up|down|to|into|against))"
     r"|(?:is|makes?|as) (?:what we call )?an anticipation)\b"
 )
-RIGHT_EARLY = re.compile(rf",? {EARLY}")
-PUSHES = re.compile(rf"\b(?:push|pushes|pushed|pushing|anticipates?|anticipated|anticipating) {THE}$")
-PUSHED_ON = re.compile(
+RIGHT_EARLY = pattern_of(rf",? {EARLY}")
+PUSHES = pattern_of(rf"\b(?:push|pushes|pushed|pushing|anticipates?|anticipated|anticipating) {THE}$")
+PUSHED_ON = pattern_of(
     rf"(?! (?:up|down|to|into(?! ?{MASK}| the next)|against|towards?|through|away|hard|it)\b)"
 )
-ANTICIPATION_OF = re.compile(r"\banticipation of (?:the|its|their|that) $")
+ANTICIPATION_OF = pattern_of(r"\banticipation of (?:the|its|their|that) $")
 
 # Held over the bar line -------------------------------------------------------------------------------------
 ON_OVER = rf"(?: (?:right|on|over|out|straight|clean|clear|well|all the way|across))* (?:{OVER}|over|across)(?![\w-])"
-IS_HELD = re.compile(
+IS_HELD = pattern_of(
     rf"{PLACED}{SOFTLY},? (?:(?:tied|held|hung|carried)(?:{ON_OVER}|[ -]over\b)|hangs?{ON_OVER}|hanging{ON_OVER}"
     rf"|(?:rings|ringing|spills|lasts|lingers|stretches|reaches|sustained)(?: (?:right|on|out|straight))* {OVER}"
     r"|(?:is|makes?|becomes?|as|forms?)(?: really| just)?"
     r" (?:what we call )?an? (?:\w+[- ])?(?:\w+[- ]\w+ )?suspension\b)"
 )
-HOLDS = re.compile(
+HOLDS = pattern_of(
     r"\b(?:ties?|tied|tying|holds?|held|holding|hangs?|hanging|carry|carries|keeps?|keeping|lets?|sustains?)"
     rf"(?: on)?(?: ?to)? {THE}$"
 )
-HOLDS_ON = re.compile(
+HOLDS_ON = pattern_of(
     rf"{PLACED}(?:,? (?:and )?lets? it)?(?: (?:ring|ringing|hang|hanging|right|out|tied|held|on))*"
     rf" (?:{OVER}|(?:over|across)(?= into| ?{MASK}|[,.;:]|$))"
     rf"|{PLACED} a (?:beat|bar|bit|little|eighth) too long\b"
 )
-HELD_OVER = re.compile(rf"{THE}(?:held|tied)[- ]over $")
+HELD_OVER = pattern_of(rf"{THE}(?:held|tied)[- ]over $")
 
 # Of some length, or the highest -----------------------------------------------------------------------------
-ON_THE = re.compile(rf"\b(?P<length>{VALUE})(?: {MASK}+)? on (?:the|that|an?) $")
-PEAKS = re.compile(
+ON_THE = pattern_of(rf"\b(?P<length>{VALUE})(?: {MASK}+)? on (?:the|that|an?) $")
+PEAKS = pattern_of(
     rf"\b(?:peaks?|high point|top note|top|summit|highest (?:note|pitch|point|tone)|climax)(?: of (?:the|this|our)"
     rf" (?:line|phrase|bar|run|lick|whole \w+))?{PLACED}"
     r"(?: (?:you|we|i|he|she)(?:'ll|'ve)?(?: \w+){1,3})?(?: (?:is|comes|on|with|at|sits|here))+(?: (?:the|that|an?))? $"
@@ -85,24 +85,24 @@ IS_ALSO = (
     rf"{PLACED}(?: is|'s|[,:;](?: (?:so|and|because))?(?: (?:it's|it is|that's|which is|namely))?)"
     r"(?: (?:already|really|just|actually|now|in fact))* (?:the|an?) $"
 )
-EARLY_IS = re.compile(
+EARLY_IS = pattern_of(
     rf"(?:\banticipation|\banticipated note|\bjumps the gun|\b{EARLY}|\bpushed(?: by an? \w+)?){IS_ALSO}"
 )
-HELD_IS = re.compile(rf"\b(?:(?<!resolution of the )suspension|suspended note){IS_ALSO}")
-HELD_FOR = re.compile(
+HELD_IS = pattern_of(rf"\b(?:(?<!resolution of the )suspension|suspended note){IS_ALSO}")
+HELD_FOR = pattern_of(
     rf"{PLACED}{SOFTLY},? (?:held|sustained|held out)(?: out)? for (?:just |all of )?(?P<length>{QUANTITY})"
 )
-NO_MORE = re.compile(
+NO_MORE = pattern_of(
     r"(?! (?:of the (?:bar|phrase|line|tune)|chord|triad|major|minor|time|beat|scale|seven|and)\b)"
 )
 
 # It is told for less than sure, or of another note.
-UNSURE = re.compile(
+UNSURE = pattern_of(
     r"\b(?:not|never|no|n't|if|would|could|might|should|maybe|perhaps|try|instead|rather|like|almost|nearly|usually"
     r"|often|used|or|without|neither|both|each|every|were|wish|want|imagine|had|once|every time)\b|n't\b|\?"
 )
-CLAUSE = re.compile(r"[^,;:.!?\x01]*$")
-ASIDE_OF = re.compile(
+CLAUSE = pattern_of(r"[^,;:.!?\x01]*$")
+ASIDE_OF = pattern_of(
     r"\b(?:to|into|onto|below|above|under|over|around|before|after|of|from|than|beneath|with|between|until)"
     rf" (?:the |an? |our |that |its |this )?(?:{ADJECTIVES})?$"
 )
@@ -234,7 +234,7 @@ def _is_held(note: Note, _: Told, music: Music) -> bool:
 
 
 def _is_so_long(note: Note, told: Told, music: Music) -> bool:
-    if re.fullmatch(VALUE, told.length):
+    if pattern_of(VALUE).fullmatch(told.length):
         return note.held == value_of(told.length)
     return note.held == quantity_of(told.length, music.score.bars[note.bar].metre)
 

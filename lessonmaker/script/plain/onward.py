@@ -5,11 +5,11 @@ A name after "to" or "into" that the note has which comes next in the line is th
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.ground import Ground
@@ -23,25 +23,25 @@ from lessonmaker.script.plain.verbs import way_of
 __all__ = ["onward"]
 
 WHOLE_TONE = 2  # semitones
-TO = re.compile(
+TO = pattern_of(
     r"\b(?:in)?(?:to|onto)(?: (?:the|an?|that|its|our|your))?(?: (?:high|low|top|bottom|same))? $"
 )
 # Between what is lit and what it goes to: something else, or not so.
-APART = re.compile(
+APART = pattern_of(
     r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|until|till|belongs?|relat\w+|compared?|next to|close to"
     r"|back to (?:bar|measure)|bars?|measures?|listen|chord|key)\b|n't\b|[;:?!\x01]"
 )
-UP_OR_DOWN_TO = re.compile(
+UP_OR_DOWN_TO = pattern_of(
     r"\b(?P<way>up|down) (?:in)?to(?: (?:the|an?|that|its|our|your))?(?: (?:high|low|top|bottom|same))? $"
 )
 FAR = 5  # notes
 LONGEST = 70  # characters
-BESIDE = re.compile(
+BESIDE = pattern_of(
     r"\bthe (?:note|tone|half[- ]step|whole[- ](?:step|tone)|semitone|step|neighbou?r)(?: that is| that's)?"
     r"(?: right| just| directly| a (?:half[- ])?step)? (?P<side>above|below|over|under|underneath|beneath)"
     r"(?: (?:it|that|this))?(?![\w'])(?! the\b)"
 )
-INTO_NEXT = re.compile(
+INTO_NEXT = pattern_of(
     r"\b(?P<way>(?:comes?|goes|moves?|steps?|slides?|slips?|falls?|drops?|rises?|climbs?|resolves?|leans?|sinks?)"
     r"(?: (?:up|down|on|over))?(?: (?:by )?(?:a|one) (?:half[- ]|whole[- ])?(?:step|tone|semitone))?(?: (?:up|down))?)"
     r" (?:into|over into|across into|to the first note of) the next (?:bar|measure)\b"

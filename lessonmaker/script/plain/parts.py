@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.stance_words import (
     ALWAYS,
     CALLED,
@@ -33,18 +34,18 @@ __all__ = ["parts_of"]
 
 MOST = 12
 FEWEST_WORDS = 3
-JOINT = re.compile(r"\s*[,;:]\s+|\s+-+\s+|\s+(?=(?:so|because|since|which|where|while|though)\b)")
+JOINT = pattern_of(r"\s*[,;:]\s+|\s+-+\s+|\s+(?=(?:so|because|since|which|where|while|though)\b)")
 # What begins here is no part of its own: it is said under a condition.
-UNDER = re.compile(
+UNDER = pattern_of(
     r"(?:and |but |so )*(?:if|when|whenever|unless|had|were|because|since|as|like|until|before|after|without|what"
     r"|whatever|whoever|on|upon|in|into|of|for|from|with|though|while|than|or)\b"
 )
-LED_IN = re.compile(r"(?:(?:and|but|so|which|where|then)\s+)+")
+LED_IN = pattern_of(r"(?:(?:and|but|so|which|where|then)\s+)+")
 IN_A_LIST = rf"(?:{NUMBER}|\d+|root|{ORDINAL}|[a-g](?: flat| sharp)?)"
-LIST_END = re.compile(rf"\b{IN_A_LIST}$")
-LIST_GOES_ON = re.compile(rf"(?:and |then )?(?:the )?(?:(?:flat|sharp|natural) )?{IN_A_LIST}\b")
+LIST_END = pattern_of(rf"\b{IN_A_LIST}$")
+LIST_GOES_ON = pattern_of(rf"(?:and |then )?(?:the )?(?:(?:flat|sharp|natural) )?{IN_A_LIST}\b")
 # What only colours what is said.
-COLOUR = re.compile(
+COLOUR = pattern_of(
     r"\b(?:very|really|quite|just|simply|actually|basically|literally|honestly|certainly|surely|indeed|perhaps|maybe"
     r"|suddenly|gently|quietly|slowly|quickly|neatly|nicely|merely|plainly|clearly|nice|little|lovely|beautiful|sweet|big"
     r"|fat|good|pretty|gentle|sneaky|gorgeous|juicy|crunchy|spicy|tasty|tiny|single|particular|wonderful|great|proud"
@@ -55,7 +56,7 @@ WHOLE = (
     r"^\W*when(?:ever)? |\bgo\W*$|\b(?:swap\w*|replac\w*|instead)\b"
     r"|\b(?:refus\w*|doubt\w*|den(?:y|ies|ied)|l(?:ie|ies|ied|ying)|false\w*|wrong\w*|believe)\b"
 )
-AT_LARGE = re.compile(f"{ALWAYS}|{WISHES}|{UNREAL}|{CALLED_SO}|{WHOLE}")
+AT_LARGE = pattern_of(f"{ALWAYS}|{WISHES}|{UNREAL}|{CALLED_SO}|{WHOLE}")
 
 
 def parts_of(sentence: Sentence) -> Iterator[Sentence]:
@@ -93,7 +94,7 @@ def _is_at_large(text: str) -> bool:
         or ELSEWHERE.search(text)
         or EACH.search(text)
         or CALLED.search(text)
-        or re.search(PLURAL_START, text)
+        or pattern_of(PLURAL_START).search(text)
         or DEFINITION.match(text)
         or LARGE.match(text)
         or RULES.match(text)

@@ -11,6 +11,7 @@ from itertools import groupby
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Test
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
 
@@ -29,7 +30,7 @@ __all__ = [
 ]
 
 
-EACH = re.compile(
+EACH = pattern_of(
     r"\b(?:both|each|every|all)(?: one)?(?: of)?(?: the| these| those| our)?(?: \w+)? (?:bars?|measures?)\b"
     rf"|\b(?:bars|measures) (?:{NUMBER})(?:, (?:{NUMBER}))?,? and (?:{NUMBER}),? (?:both|each|all)\b"
 )
@@ -154,11 +155,11 @@ def beat_named(text: str, passage: Passage) -> int | None:
     word = text.split()[-1] if text.startswith(("beat", "on")) else text.split()[0]
     if word in ("last", "final"):
         return passage.bars[0].metre.beats - 1 if passage.bars else None
-    if re.match(r"down-?beat", word):
+    if pattern_of(r"down-?beat").match(word):
         return 0
     if word in NUMBERS:
         return number_of(word) - 1
-    return ordinal_of(word) - 1 if re.fullmatch(ORDINAL, word) else None
+    return ordinal_of(word) - 1 if pattern_of(ORDINAL).fullmatch(word) else None
 
 
 def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[Note]]:
@@ -168,4 +169,4 @@ def runs_by(notes: Sequence[Note], key: Callable[[Note], object]) -> list[list[N
 
 def said(pattern: str) -> re.Pattern[str]:
     """What finds some words as whole words."""
-    return re.compile(rf"(?<![\w'-])(?:{pattern})(?![\w])")
+    return pattern_of(rf"(?<![\w'-])(?:{pattern})(?![\w])")

@@ -5,9 +5,9 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, STEP
 from lessonmaker.script.plain.root_words import RootsClaim
 from lessonmaker.script.plain.text import Sentence
@@ -23,7 +23,7 @@ STAYS = (
 ADVERBS = r"(?:(?:just|simply|always|still|all the time|put|there|down|right|firmly|stubbornly|out) )*"
 PEDAL = r"pedal(?:[ -](?:point|tone|note))?(?![\w-])"
 SAYINGS = tuple(
-    re.compile(rf"(?<![\w'#-]){pattern}")
+    pattern_of(rf"(?<![\w'#-]){pattern}")
     for pattern in (
         rf"{PEDAL} (?:on|of) {NOTE}",
         rf"(?:the |an? )?(?P<note>{ROOT_NAME}|tonic|dominant)[ -]{PEDAL}",
@@ -35,7 +35,7 @@ SAYINGS = tuple(
     )
 )
 # A bass under a chord: "C is in the bass", "the bass note is E flat".
-IN_BASS = re.compile(
+IN_BASS = pattern_of(
     rf"(?<![\w'#-])(?:(?P<note>{ROOT_NAME})(?:'s| is| stays| sits| remains)"
     r"(?: (?:still|again|now|down|back))? in the bass"
     r"|the bass(?: note)?(?: here| now| there)?(?:'s| is)(?: (?:just|simply|really|now|an?|the))*"
@@ -43,7 +43,7 @@ IN_BASS = re.compile(
     r"(?![\w'#-])"
 )
 # One of the line, not of the bass.
-ON_TOP = re.compile(r"\b(?:on top|above|melody|upper|up high|line|inverted)\b")
+ON_TOP = pattern_of(r"\b(?:on top|above|melody|upper|up high|line|inverted)\b")
 
 
 def pedal_claims(sentence: Sentence) -> Iterator[RootsClaim]:

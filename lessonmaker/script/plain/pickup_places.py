@@ -5,13 +5,13 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
 
@@ -19,11 +19,11 @@ __all__ = ["UPBEAT", "with_pickups"]
 
 UPBEAT = r"(?:pick-?ups?|upbeats?|lead-?ins?|anacrus[ei]s|run-?ups?)"
 # Before the bar that it leads into, and after it where something is told of it.
-THE_PICKUP = re.compile(
+THE_PICKUP = pattern_of(
     rf"\b(?:the|that|this|our|its|your)(?: [a-z-]+){{0,3}}? (?P<pickup>{UPBEAT})(?: notes?| figure)?"
     r" (?:in)?to (?:the )?$"
 )
-IS_TOLD_OF = re.compile(r" (?!is\b|was\b|has\b|and\b|or\b|in\b|on\b|at\b|with\b|to\b)[a-z]")
+IS_TOLD_OF = pattern_of(r" (?!is\b|was\b|has\b|and\b|or\b|in\b|on\b|at\b|with\b|to\b)[a-z]")
 
 
 def with_pickups(sentence: Sentence, places: Iterable[Place], music: Music) -> Iterator[Place]:

@@ -11,6 +11,7 @@ from typing import Literal
 from lessonmaker.score.model import Bar, Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["AND", "Context", "Place", "Test", "words_of_place"]
 
@@ -54,4 +55,4 @@ class Context:
 @lru_cache(maxsize=256)
 def words_of_place(pattern: str) -> re.Pattern[str]:
     """What finds the words of a place by a pattern, as whole words."""
-    return re.compile(rf"(?<![\w])(?:{pattern})(?!\w)")
+    return pattern_of(rf"(?<![\w])(?:{pattern})(?!\w)")

@@ -13,6 +13,7 @@ from itertools import pairwise
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import PositionError, Span, bars_in, parse_span, whole_bars
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.beat_places import beats, edge_of_bar, parts
 from lessonmaker.script.plain.chord_places import chords
 from lessonmaker.script.plain.likeness import mostly_in
@@ -57,7 +58,7 @@ def places_in(sentence: Sentence, context: Context) -> tuple[Place, ...]:
 
 
 # "The first long note since bar one": not where it is.
-SINCE = re.compile(r"\bsince (?:the )?$")
+SINCE = pattern_of(r"\bsince (?:the )?$")
 
 
 def bar_beside(first: int, last: int, places: Sequence[Place]) -> Place | None:
@@ -81,8 +82,8 @@ FROM_TO = rf"from {BAR}\s*({NUMBER}) (?:to|through|till|until) {BAR}\s*({NUMBER}
 NUMBERED = rf"{BAR}(?: numbers?| no\.)?\s*({NUMBER})(?:({TO}|{AND})({NUMBER}))?(?:{AND}({NUMBER}))?"
 
 
-NTH_BAR = re.compile(rf"\b(?:{ORDINAL}|last|final|opening|closing|next|same|previous) $")
-BY_NUMBER = re.compile(r"\s*(?:[,.;:!?]|$)")
+NTH_BAR = pattern_of(rf"\b(?:{ORDINAL}|last|final|opening|closing|next|same|previous) $")
+BY_NUMBER = pattern_of(r"\s*(?:[,.;:!?]|$)")
 FROM_THERE_ON = (
     rf"from {BAR}\s*({NUMBER})(?: (?:on|onwards?|to the (?:very )?end)"
     r"|(?=,? the (?:bass|roots|chords|changes|harmony|harmonies)\b))"
@@ -109,7 +110,7 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         if not _is_list(match, numbers):  # "bar nine, three, five, seven": what follows are no bars
             numbers, last = numbers[:1], match.end(1)
         spans = [_span(context.music, str(number)) for number in numbers]
-        stretch = len(numbers) > 1 and re.fullmatch(TO, match[2]) is not None
+        stretch = len(numbers) > 1 and pattern_of(TO).fullmatch(match[2]) is not None
         if spans[0] is None or (stretch and None in spans):
             yield Place("bar", match.start(), last)
             continue
@@ -121,7 +122,7 @@ def _bars_named(
 ) -> Place:
     """A stretch of bars, or bars apart from each other ("bars four and twenty-eight")."""
     known = [span for span in spans if span is not None and span.end >= (spans[0] or span).end]
-    apart = match[3] is not None and not re.fullmatch(TO, match[2]) and len(known) == len(numbers) > 1
+    apart = match[3] is not None and not pattern_of(TO).fullmatch(match[2]) and len(known) == len(numbers) > 1
     if apart and any(later != earlier + 1 for earlier, later in pairwise(numbers)):
         groups = [group for group in (1, 3, 4) if match[group]]
         ends = [(match.start(), match.end(1)), *(match.span(group) for group in groups[1:])]
@@ -130,7 +131,7 @@ def _bars_named(
 
 
 # "Bar forty one voice stays": the bar is forty, and one voice stays.
-COUNTED = re.compile(
+COUNTED = pattern_of(
     r"\b(twenty|thirty|forty|fifty|sixty) (one|two|three|four|five|six|seven|eight|nine)"
     r"(?= (?:voices?|notes?|lines?|chords?|more|of|things?|shapes?|phrases?)\b)"
 )
@@ -143,8 +144,8 @@ def _with_marks(text: str) -> str:
 
 def _is_list(match: re.Match[str], numbers: Sequence[int]) -> bool:
     """Whether all the numbers after "bars" are bars: after the singular only a range, or the next one."""
-    plural = re.match(r"(?:bars|measures)", match[0])
-    ranged = match[2] is not None and re.fullmatch(TO, match[2])
+    plural = pattern_of(r"(?:bars|measures)").match(match[0])
+    ranged = match[2] is not None and pattern_of(TO).fullmatch(match[2])
     return bool(plural or ranged) or (len(numbers) == 2 and numbers[1] == numbers[0] + 1)
 
 
@@ -178,11 +179,11 @@ HOLDS = (
     r"| (?:is|has|'s) (?:just |all |only |simply |pure |nothing but )*(?:an? |the |my |your |all )(?!note|tone"
     rf"|flat|sharp)|{IS_NO_BAR})"
 )
-OPENING_NUMBER = re.compile(
+OPENING_NUMBER = pattern_of(
     rf"(?:^\s*|[,;:] |\b(?:and|but|while|then) )(?:and |so |now |then |but |in |ok,? |okay,? )*({NUMBER})(?={HOLDS})"
     rf"(?!{ON_A_BEAT})"
 )
-LOOKED_AT = re.compile(
+LOOKED_AT = pattern_of(
     rf"\b(?:check out|look at|listen to|take|(?:get|got|comes?|came) to|half of|end of|start of|beginning of|top of"
     rf"|down-?beat of|middle of|(?:first|last) (?:note|beat) of"
     rf"|back in|here in|over in|up in|down in|out in) ({NUMBER})"
@@ -194,7 +195,7 @@ LOOKED_AT = re.compile(
 
 
 # Two bars in a row of which one thing is said: "nine and ten have a chord each".
-OPENING_PAIR = re.compile(
+OPENING_PAIR = pattern_of(
     rf"^\s*(?:and |so |now )?({NUMBER}) and ({NUMBER})"
     r"(?= (?:both |each )?(?:are|have|share|get|use|sit|go|make|form|stay|move|walk|run|climb"
     r"|fall|rise|descend|start|begin|open|end|close|keep|hold)\b)"
@@ -215,15 +216,15 @@ def _bare_numbers(sentence: Sentence, context: Context, _: Sequence[Place]) -> I
         span = _span(context.music, f"{two[0]}-{two[1]}") if two[1] == two[0] + 1 else None
         if span is not None and {str(number) for number in two} <= seen:
             yield Place("bar", pair.start(1), pair.end(2), (span,))
-    for match in re.finditer(BARE, sentence.text):
+    for match in pattern_of(BARE).finditer(sentence.text):
         numbers = [number_of(text) for text in (match[1], match[3]) if text]
         spans = [_span(context.music, str(number)) for number in numbers]
-        if len(numbers) > 1 and re.fullmatch(r"\s*,\s*", match[2]) and numbers[1] < numbers[0]:
+        if len(numbers) > 1 and pattern_of(r"\s*,\s*").fullmatch(match[2]) and numbers[1] < numbers[0]:
             numbers, spans = numbers[:1], spans[:1]  # "in fourteen, four more"
         first, last = spans[0], spans[-1]
         if min(numbers) <= HIGHEST_DEGREE or first is None or last is None or last.end < first.end:
             continue
-        apart = len(numbers) > 1 and not re.fullmatch(TO, match[2]) and numbers[1] != numbers[0] + 1
+        apart = len(numbers) > 1 and not pattern_of(TO).fullmatch(match[2]) and numbers[1] != numbers[0] + 1
         if apart:
             yield Place(
                 "bar", match.start(1), match.end(3), (first, last), parts=(match.span(1), match.span(3))
@@ -250,7 +251,7 @@ ALL = (
 
 
 # "The second measure of the bridge": counted from where nothing says it begins.
-OF_A_PART = re.compile(
+OF_A_PART = pattern_of(
     r" of (?:the|this|that|our|its|each) (?:bridge|section|\w+ section|chorus|middle eight|second half|last eight"
     r"|second eight|phrase|line|sequence|pattern|turnaround|cadence)\b"
 )
@@ -291,7 +292,7 @@ def _counted(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterat
 def _nth(bars: Sequence[Bar], word: str) -> Span | None:
     if word in ("last", "final"):
         place = len(bars)
-    elif re.fullmatch(r".* to .*last|second last|last but one|penultimate", word.replace("-", " ")):
+    elif pattern_of(r".* to .*last|second last|last but one|penultimate").fullmatch(word.replace("-", " ")):
         place = len(bars) - 1
     else:
         place = 1 if word == "opening" else ordinal_of(word)
@@ -317,7 +318,7 @@ NEXT = (
     r"(?:the )?(?:very )?(?:next|following) (?:bar|measure|down-?beat)|the (?:bar|measure) after(?: that| this| it)?"
     r"|(?:a|one|two|three|four) (?:bars?|measures?) (?:later|on|further on|after(?: that)?)"
 )
-OPENS = re.compile(r"\s*(?:(?:and|now|so|then|in|on|for),? )*")
+OPENS = pattern_of(r"\s*(?:(?:and|now|so|then|in|on|for),? )*")
 AHEAD = {"two": 2, "three": 3, "four": 4}
 BEFORE = (
     r"(?:the )?(?:previous|preceding) (?:bar|measure)|the (?:bar|measure)"
@@ -357,7 +358,7 @@ OUTER = (
 )
 
 
-PARTED = re.compile(r"[,;:.]|\b(?:and|but|then|while|so|as|than|like)\b")
+PARTED = pattern_of(r"[,;:.]|\b(?:and|but|then|while|so|as|than|like)\b")
 
 
 def _outer(sentence: Sentence, context: Context, found: Sequence[Place]) -> Iterator[Place]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -10,6 +9,7 @@ from fractions import Fraction
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import degree_candidates
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.choosing import STARTS, Choosing
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.degree_words import LEADING_NOTE
@@ -24,10 +24,10 @@ from lessonmaker.script.targets import only_order
 
 __all__ = ["MOVED_TO", "Possible", "plain_number"]
 
-MOVED_TO = re.compile(r"\b(?:to|into|onto)(?: the| its| a)? $")
-AGAIN = re.compile(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
-OF_A_CHORD = re.compile(r" of [a-g](?: [\w ]+|[\w#]*)?")
-SAID_AGAIN = re.compile(
+MOVED_TO = pattern_of(r"\b(?:to|into|onto)(?: the| its| a)? $")
+AGAIN = pattern_of(r"\b(?:that|this|(?:the|that) (?:very )?same) $")
+OF_A_CHORD = pattern_of(r" of [a-g](?: [\w ]+|[\w#]*)?")
+SAID_AGAIN = pattern_of(
     r"(?: (?:up|down|over|right)? ?(?:there|here)| (?:is |gets |was )?(?:\w+(?:ing|ed)|held|hung|struck|sung)"
     r"(?: (?:up|down|over|out|on|there|high|right))*)?"
     r"(?:,[^,;:]{3,25},)?[,;:]?"
@@ -35,10 +35,10 @@ SAID_AGAIN = re.compile(
     r"|and that's|being|and (?:it|that|this) is|as|i mean|i call it|we call it|simply"
     r"|just|really|actually|of course|in fact))*(?: (?:the|your|our|an?|its))? "
 )
-APPOSED = re.compile(
+APPOSED = pattern_of(
     r", (?:(?:that's|which is|namely|i mean) )?(?:the |an? |our |your |its |(?:that|this) (?:[a-z]+ )?)?"
 )  # "on the five, the A"
-TIED_INTO = re.compile(
+TIED_INTO = pattern_of(
     r"\b(?:tied|ties|held|holds|hung|carried|carries|hangs|lasts|lingers|rings|sounds|spills|stretches"
     r"|sustained|sustains)(?: (?:over|on|out|past|across|right|straight|all the way|well|still|through"
     r"|the bar ?line))*(?: in)?to $"
@@ -157,7 +157,7 @@ class Possible(Choosing):
             ordered = only_order([OrderedClaim(str(index), tuple(self.options[index])) for index in run])
             for index, claim in zip(run, ordered, strict=False):
                 self.options[index] = list(claim.notes)
-            begun = re.search(STARTS, self.sentence.text[: self.claims[run[0]].first].rstrip())
+            begun = pattern_of(STARTS).search(self.sentence.text[: self.claims[run[0]].first].rstrip())
             if not ordered and not begun and (near := self.nearest_order(run)):
                 for index, note in zip(run, near, strict=True):
                     self.options[index] = [note]

@@ -5,12 +5,12 @@ One test of where a note may go holds for all wordings. Common practice, no sour
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, Decided
 from lessonmaker.script.plain.each import Eaches
@@ -23,12 +23,12 @@ from lessonmaker.theory.degree import accepts, degree_of
 
 __all__ = ["Reached", "may_go_to"]
 
-GOES_TO = re.compile(
+GOES_TO = pattern_of(
     rf"(?P<motion>\b(?:{MOVING}|down|up|home|back)\b{GAP}) "
     r"(?:(?:in)?to|onto|towards?|on)(?: the| a| an| its| that| our)?(?: plain| natural| chord's)? ?$"
 )
 # What speaks of something else than that one note goes to the next.
-ANOTHER_WAY = re.compile(
+ANOTHER_WAY = pattern_of(
     r"[;:?!]|\b(?:not|never|no|without|until|after|from|between|through|via|by way of|past|instead|almost|nearly|would"
     r"|could|might|if|later|again|next|phrase|line|melody|tune|music|another|others?|both|each|every"
     r"|around|round|long way|journey|while|where|so|notes?|eighths?|quavers?|sixteenths?|triplets?"
@@ -36,23 +36,23 @@ ANOTHER_WAY = re.compile(
     r"|eventually|turn\w* into|we|you|they|he|she|i(?! let))\b|n't\b"
 )
 # A note that is passed, and is not what goes on.
-PASSED = re.compile(
+PASSED = pattern_of(
     r"\b(?:from|through|off|past|via|after|leav\w+|left|with|of)(?: \w+){0,2} $|\bup from"
     rf"|\b(?:{STARTING}|{LANDING}|peak\w*){GAP} (?:on|upon|with|at)(?: \w+){{0,2}} $"
 )
-STANDS_ON = re.compile(
+STANDS_ON = pattern_of(
     r"\b(?:on|onto|to|into|at|over|in|for)(?: (?:the|its|an?|our|that|this|your))?(?: \w+)? $"
 )
-DOING = re.compile(r" \w+ing\b")  # "with the ninth dropping to the root"
-IT = re.compile(r"\b(?:it|that|which)\b")
-ARTICLE = re.compile(r"\b(?:the|that|this|an?|its|our|high|low|long|top|bottom) $")
+DOING = pattern_of(r" \w+ing\b")  # "with the ninth dropping to the root"
+IT = pattern_of(r"\b(?:it|that|which)\b")
+ARTICLE = pattern_of(r"\b(?:the|that|this|an?|its|our|high|low|long|top|bottom) $")
 # After a goal that is not the next note: "falls to G by way of two others", "drops to B and A flat".
-PASSING = re.compile(
+PASSING = pattern_of(
     r",? (?:by way of|via|through|past|in (?:\w+ )*(?:steps|thirds)|chromatically|eventually|in the end)\b"
     r"|,?(?: and)?(?: then)?(?: to)? (?:the |an? |its )?"
     r"(?:(?:flat |sharp )?(?:root|[a-z]+th|third|five|nine|eleven|thirteen)|[a-g](?: flat| sharp| natural)?)(?![\w'])"
 )
-ALL_THE_WAY = re.compile(r"\b(?:down|up) to\b")  # which may be by step: "back down to G"
+ALL_THE_WAY = pattern_of(r"\b(?:down|up) to\b")  # which may be by step: "back down to G"
 FAR = 4  # how many notes lie at most between a note and one that it goes to
 BETWEEN = ("degree", "note", "set", "device", "standout")
 

@@ -6,7 +6,6 @@ unsure is left alone: a wrong light is worse than none.
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import replace
@@ -17,6 +16,7 @@ from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
 from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.acting_chords import acting_chords
 from lessonmaker.script.plain.alike_words import alike_claims, model_in
 from lessonmaker.script.plain.bars_alone import is_of_elsewhere, is_spoken_of
@@ -56,7 +56,7 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
-A_BAR = re.compile(r"\b(?:bar|measure)s?\b")
+A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
 
 
 NOTHING_MEANT = "-"  # as a link's target
@@ -73,7 +73,7 @@ NAMES_TOGETHER = (
     with_group_starts,
     with_one_and_other,
 )
-LIKE = re.compile(r"\b(?:as|like|than)(?: in| the)* $")
+LIKE = pattern_of(r"\b(?:as|like|than)(?: in| the)* $")
 
 
 def read_plain(
@@ -410,7 +410,7 @@ class Reader:
         self, sentence: Sentence, places: Sequence[Place], scopes: Sequence[Scope]
     ) -> list[Place]:
         """The bars by number that something is said of, and that the score does not have."""
-        if sentence.is_question or re.search(WISHES, sentence.text) or is_of_elsewhere(sentence):
+        if sentence.is_question or pattern_of(WISHES).search(sentence.text) or is_of_elsewhere(sentence):
             return []
         return [
             place
@@ -430,7 +430,7 @@ class Reader:
 
     def read_bars(self, sentence: Sentence, places: Sequence[Place]) -> None:
         """Bars that are named by themselves: lit where the sentence claims nothing else."""
-        if re.search(WISHES, sentence.text) or re.match(r"\s*no\b", sentence.text):
+        if pattern_of(WISHES).search(sentence.text) or pattern_of(r"\s*no\b").match(sentence.text):
             return
         for place in places:
             named = place.level == "bar" and not place.pointed and self.is_named(sentence, place)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.position import Span, format_position, hull, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import FEW, QUANTITY, count_said, few_of, length_said, quantity_of
 from lessonmaker.script.plain.lengths import ENDS_ON, STARTS_ON
 from lessonmaker.script.plain.passage import (
@@ -168,7 +169,7 @@ def _has(match: re.Match[str], name: str) -> bool:
 
 def _of_value(match: re.Match[str], passage: Passage) -> Verdict:
     """A rest named as it is printed: "a half rest", "a dotted quarter rest"."""
-    length = next(length for name, length in RESTS_OF_A_VALUE if re.fullmatch(name, match["value"]))
+    length = next(length for name, length in RESTS_OF_A_VALUE if pattern_of(name).fullmatch(match["value"]))
     length *= Fraction(3, 2) if match["dotted"] else 1
     printed = any(length in _in_bars(rest, passage) for rest in passage.rests)
     before = match.string[: match.start()]
@@ -210,10 +211,10 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
     return Verdict(is_there=count_said(len(notes), "note"))
 
 
-A_REST_ALONE = re.compile(
+A_REST_ALONE = pattern_of(
     r"\ban? (?:long |whole )?rest(?=[,.;:!?]|$)|\bfrom (?:start|beginning|end|beat one) to (?:finish|end)\b"
 )
-IN_PART = re.compile(
+IN_PART = pattern_of(
     r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
     r"|nearly)\b"
 )

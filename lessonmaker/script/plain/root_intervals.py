@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.verbs import FALLING, RISING
 
@@ -48,20 +49,20 @@ INTERVAL = (
     rf"|(?P<manner>chromatic(?:ally)?{NO_OTHER}|stepwise|(?:down|up) the scale))(?!\w)"
 )
 
-UP = re.compile(
+UP = pattern_of(
     rf"\b(?:up|upwards?|higher|above|over|{RISING}|ascent|ascending|hoisted|raised|lifted|shunted|bumped"
     rf"|jacked)\b"
 )
 
-DOWN = re.compile(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending|lowered)\b")
+DOWN = pattern_of(rf"\b(?:down|downwards?|lower|below|beneath|under|{FALLING}|descent|descending|lowered)\b")
 
 # Where the other chord is, from which one is measured.
-MANNER = re.compile(r"chromatic(?:ally)?|stepwise|(?:down|up) the scale")
+MANNER = pattern_of(r"chromatic(?:ally)?|stepwise|(?:down|up) the scale")
 
 
 def steps_said(words: str, round_it: str) -> tuple[int, ...]:
     """The semitones up that an interval's words may mean, by the direction that is said round it."""
-    sizes = next(sizes for pattern, sizes in INTERVALS if re.fullmatch(pattern, words))
+    sizes = next(sizes for pattern, sizes in INTERVALS if pattern_of(pattern).fullmatch(words))
     up, down = UP.search(round_it), DOWN.search(round_it)
     ways = (1,) if up and not down else (-1,) if down and not up else (1, -1)
     return tuple(sorted({size * way % OCTAVE for size in sizes for way in ways}))

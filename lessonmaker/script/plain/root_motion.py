@@ -5,11 +5,11 @@ Roots have no octave, so that a fifth down is a fourth up. Common practice, no s
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_times import ChordTimes
 from lessonmaker.script.plain.chord_words import root_said, semitones_of, sounding
 from lessonmaker.script.plain.claim import Claim
@@ -22,8 +22,8 @@ from lessonmaker.script.plain.vocabulary import number_of
 
 __all__ = ["SIZES", "RootMotion"]
 
-BETWEEN = re.compile(r"\bbetween\b")
-STATED = re.compile(
+BETWEEN = pattern_of(r"\bbetween\b")
+STATED = pattern_of(
     r"\b(?:that's|this is|that is|it's|there's|there is|we have|we've got|you have|you've got) an? $"
 )
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding, whole_words
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -41,7 +42,7 @@ __all__ = [
     "roots_named",
 ]
 
-INTERVAL_WORDS, ROOT = whole_words(INTERVAL), re.compile(ROOT_NAME)
+INTERVAL_WORDS, ROOT = whole_words(INTERVAL), pattern_of(ROOT_NAME)
 # A chord that the line goes up or down: "three, five, seven, nine, straight up the chord".
 NO_PATH = "".join(
     rf"(?<!\b{way} {which} )"
@@ -49,19 +50,19 @@ NO_PATH = "".join(
     for which in ("the", "this", "that")
 )
 # Thirds that are told one by one are of the line: "all thirds: three, five, seven, nine".
-TOLD_IN_ROW = re.compile(
+TOLD_IN_ROW = pattern_of(
     r"(?: (?:up|down))?(?:[,;:]| -) (?:from )?(?:(?:the|a) )?(?:root|(?:(?:flat|sharp|minor|major) )?(?:one|three|third"
     r"|five|fifth|seven|seventh)),? (?:then |and |to )*(?:(?:the|a) )?(?:(?:flat|sharp|minor|major) )?(?:third|three"
     r"|fifth|five|seventh|seven|ninth|nine|root|one)\b"
 )
 # What has roots: these words, or chords by their names.
-ROOTS = re.compile(
+ROOTS = pattern_of(
     r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes"
     rf"|{NO_PATH}(?<!change of )chords?|harmon(?:y|ies)"
     r"|chord changes|progression|cycle|circle"
     r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
 )
-BASS = re.compile(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
+BASS = pattern_of(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
 FROM = (
     r"(?: (?P<way>above|below|over|under|beneath|higher than|lower than|up from|down from|away from|away"
     r"|from|off|short of|apart from))"
@@ -76,27 +77,27 @@ ANCHOR = (
     r"(?: chord| one)?)"
 )
 # A chord that is only what something sounds over.
-UNDER_IT = re.compile(r"\b(?:over|against|on|above|under) (?:the |an? |that |this )?$")
+UNDER_IT = pattern_of(r"\b(?:over|against|on|above|under) (?:the |an? |that |this )?$")
 # Between a chord and how far it is from another.
-STANDS = re.compile(
+STANDS = pattern_of(
     r"(?:,| chords?\b| (?:is|was|are|stands|lies|sits|comes|that|that's|which|it|it's|so|just|a|an|only"
     r"|exactly|literally|your|our|down|up|one|right|again|really|here|there|now|dominant|seven|seventh)\b"
     r"|'s| (?:in|of) (?:bar"
     r"|measure) [\w-]+)* "
 )
-RELATION = re.compile(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
-LEADING = re.compile(
+RELATION = pattern_of(rf"(?<![\w-]){INTERVAL}{FROM}{ANCHOR}?")
+LEADING = pattern_of(
     rf"(?:,| |-(?!>)|:|\b(?:we|it|is|just|simply|then|which|the|root|bass|home|back|right|straight|there|here|by"
     rf"|an?|of|in|descent|ascent"
     rf"|goes|comes|leads?|slips?|slides?|moves?|leaps?|jumps?|resolves?|steps?|creeps?|sinks?|creep|perfect"
     rf"|away|{EACH_INTERVAL}|{FALLING}|{RISING}|up|down"
     r"|only|again|literally)\b)*+(?:\b(?:to|into|onto)|->)(?: an?| the| our)? "
 )
-BAR_TO_BAR = re.compile(
+BAR_TO_BAR = pattern_of(
     rf"\b(?:(?:between|from) )?(?:bars? |measures? )?(?P<one>{NUMBER}) (?:to|and|into) (?:bar "
     rf"|measure )?(?P<other>{NUMBER})\b"
 )
-CONNECTS = re.compile(
+CONNECTS = pattern_of(
     r"\b(?:connects|links|bridges|joins|glues|leads (?:us )?from|(?:passes|sits|slips|comes|stands"
     r"|lies) (?:in )?between|gets us from|takes us from|(?:passing (?:chord|diminished|one)|bridge|link"
     r"|step|connection|stepping stone) between)"
@@ -104,20 +105,20 @@ CONNECTS = re.compile(
     rf"|an? )?(?P<other>{ROOT_NAME})"
 )
 # Before what goes from a note to another, and not from a chord.
-A_FIGURE_GOES = re.compile(
+A_FIGURE_GOES = pattern_of(
     r"\b(?:arpeggio|scale|line|run|melody|phrase|figure|lick|enclosure|notes?|eighths?|triplet|leap|motif)\b[^.;:]*$"
 )
-THROUGHOUT = re.compile(
+THROUGHOUT = pattern_of(
     rf" (?:all the way|throughout|the whole (?:way|time)|each time|every time|at a time|by {EACH_INTERVAL}"
     rf"|one after (?:the other|another))"
 )
-TIMES = re.compile(rf" (?:twice|(?P<count>{CARDINAL}) times)\b")
+TIMES = pattern_of(rf" (?:twice|(?P<count>{CARDINAL}) times)\b")
 MOVES_ON = inflected(
     "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
     ", change, shift, take, bring, carry, pull, push, send, follow, land, settle, walk"
 )
 # From one to the next, by whatever goes there: "from F seven we go to C minor", "and right after it B flat".
-GOES_ON_TO = re.compile(
+GOES_ON_TO = pattern_of(
     r"(?: chords?)?(?:,| (?:we|you|it|that|which|the (?:harmony|music|band|piano|chords?)|and|then|so|just|simply"
     r"|duly|of course|right|straight|back|home|on|down|up|over|out|away|us|here|is|are|gets?|in bar [\w-]+"
     rf"|{MOVES_ON}))* (?:(?:in)?to|by|(?:right |straight |directly |immediately )?after (?:it|that)"
@@ -125,49 +126,49 @@ GOES_ON_TO = re.compile(
 )
 LEAST = 3  # names that make a row
 # The root as what moves, not as where a line comes from.
-ROOT_MOVES = re.compile(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
+ROOT_MOVES = pattern_of(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
 # From a chord to another: "resolves to", "in bar six leads us to".
-RESOLVES = re.compile(
+RESOLVES = pattern_of(
     rf"(?: chord)?(?:,? (?:in|of) (?:bar |measure )?{NUMBER})?,?(?: (?:that|which|just|duly|then|simply"
     rf"|really|of course))*"
     r" (?:resolves?|goes|leads?(?: us)?|takes us|brings us|moves|falls|drops|heads|returns|gets us)"
     r"(?: (?:back|home|down|up|straight|right))* (?:in)?to "
 )
-ENDS_THERE = re.compile(
+ENDS_THERE = pattern_of(
     r"(?: chord)?(?: in (?:bar |measure )?[\w-]+| here| now)?\s*(?:[.;:!?]|$|,(?! which\b| so\b))"
 )
-NO_DEGREE = re.compile(
+NO_DEGREE = pattern_of(
     r"(?:half[- ]|full(?:y)? |passing )?dimin|dominant|altered|sus"
 )  # kinds that no note is called
-HOME_STEP = re.compile(r"(?:the |our )?(?:one|tonic)")
+HOME_STEP = pattern_of(r"(?:the |our )?(?:one|tonic)")
 # "Seven to eight is up a fifth."
-IS_STEP = re.compile(
+IS_STEP = pattern_of(
     r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
 )
-AND_BACK = re.compile(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?P<way>up|down)(?: again)?\b")
+AND_BACK = pattern_of(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?P<way>up|down)(?: again)?\b")
 
 
 # All of the harmony, moved: "the whole thing goes up a half step".
-OF_THE_LINE = re.compile(
+OF_THE_LINE = pattern_of(
     rf"\b(?:i|you|he|she|the (?:line|melody|horn|tune|voice)) (?:\w+ ){{0,2}}?"
     rf"(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
     r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
     r"|\b(?:third|fifth|seventh|ninth|eleventh|thirteenth) of (?:the |that )?$"
 )
-WHOLE = re.compile(
+WHOLE = pattern_of(
     r"\b(?:the whole (?:thing|vamp|pattern|section|harmony|progression|chord|lot)|everything|it all|the harmony"
     r"|the chords?) (?:[a-z]+ ){1,4}$"
 )
 # Roots one after the other by their names, said of the chords: "C to F to B flat: it's fourths all the way".
-LIST = re.compile(rf"{ROOT_NAME}(?:(?:,? (?:then |and |to |and then |on to )?|,){ROOT_NAME})+")
+LIST = pattern_of(rf"{ROOT_NAME}(?:(?:,? (?:then |and |to |and then |on to )?|,){ROOT_NAME})+")
 OF_CHORDS = (
     r"(?:roots|bass|chords|changes|harmony|progression|dominants|cycle|circle|fourths|fifths"
     r"|two[- ]five(?:[- ]one)?s|keys|key cent(?:re|er)s?|tonal cent(?:re|er)s?|turnaround|triads)"
 )
-SAID_BEFORE = re.compile(
+SAID_BEFORE = pattern_of(
     rf"\b{OF_CHORDS}\b[^,;.]*(?:[:,]|\b(?:goes?|go|run|through|from|is|are)(?: just| only| simply)?) $"
 )
-SAID_AFTER = re.compile(rf"(?::|,? -|;) [^.;]*\b{OF_CHORDS}\b")
+SAID_AFTER = pattern_of(rf"(?::|,? -|;) [^.;]*\b{OF_CHORDS}\b")
 
 
 def root_lists(sentence: Sentence) -> list[tuple[int, int]]:
@@ -257,15 +258,13 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
         if match["letter"] and other is None:
             other = _by_root(ROOT.match(sentence.text, match.start("letter")))  # type: ignore[arg-type]
         bar = OF_BAR.search(
-            re.sub(
-                r"(?: (?:is|stands|lies|sits)|'s)(?: just| only)?(?: an?)? $",
-                "",
-                sentence.text[: match.start()],
+            pattern_of(r"(?: (?:is|stands|lies|sits)|'s)(?: just| only)?(?: an?)? $").sub(
+                "", sentence.text[: match.start()]
             )
         )
         of_it = _is_of_a_chord(sentence, match)
         harmonic = before or bar or (full and _is_harmonic(sentence)) or of_it
-        if anchor and harmonic and not re.search(r"\bnotes?\b", sentence.text[: match.start()]):
+        if anchor and harmonic and not pattern_of(r"\bnotes?\b").search(sentence.text[: match.start()]):
             last = other.last if other is not None else match.end()
             way = match["way"] if match["way"] not in ("away from", "away", "from", "off") else ""
             yield RootsClaim(
@@ -282,14 +281,14 @@ def _relations(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roots
 
 
 # Of chords, not of notes, where it is said of what sounds now: "that's a tritone away from E, so it works as E seven".
-OF_THIS = re.compile(
+OF_THIS = pattern_of(
     r"(?:^|[,;:] |\b(?:and|so|because) )(?:(?:that's|this is|that is|it's|it is|we're|we are) (?:just |only )?"
     r"(?:an?|our|your|the) |(?:an? |the )?)$"
 )
 
 
 # What may be said of a note as well.
-OF_IT = re.compile(r"(?:\bit's|\bit is) (?:just |only )?(?:an?|the) $|^(?:an? |the )?$|[,;:] (?:an? |the )?$")
+OF_IT = pattern_of(r"(?:\bit's|\bit is) (?:just |only )?(?:an?|the) $|^(?:an? |the )?$|[,;:] (?:an? |the )?$")
 
 
 def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:
@@ -299,10 +298,10 @@ def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:
 
 
 # What goes on after another clause: "B seven is the sub, it drops a half step to B flat".
-CLAUSE = re.compile(r"[,;]|\band\b|\bso\b")
+CLAUSE = pattern_of(r"[,;]|\band\b|\bso\b")
 
 
-A_NOTE_OF_IT = re.compile(
+A_NOTE_OF_IT = pattern_of(
     r"\b(?:third|fifth|sixth|seventh|ninth|eleventh|thirteenth|(?:flat|sharp) (?:five|nine|eleven|thirteen))\b"
 )
 
@@ -320,7 +319,7 @@ def _later_pairs(
         if A_NOTE_OF_IT.search(sentence.text, names[0].last, clause.start()):
             continue  # it is the note that goes there
         inside = [each for each in intervals if clause.end() <= each.start() < other.first]
-        of_last = re.search(r"\b(?:root|bass)\b", sentence.text[clause.end() : other.first])
+        of_last = pattern_of(r"\b(?:root|bass)\b").search(sentence.text[clause.end() : other.first])
         if inside and not of_last:
             at = clause.end() + 1
             steps = steps_said(interval_said(inside[0]), sentence.text[at : other.first])
@@ -328,8 +327,8 @@ def _later_pairs(
 
 
 # A chord that is reached without being named, and what a chord before it is not the subject of.
-NEXT_CHORD = re.compile(r"(?:next|following) (?:chord|harmony|one)\b")
-UNDER_A_NOTE = re.compile(r"\b(?:of|over|on|against|above|under|line|lick) (?:the |an? |that |this )?$")
+NEXT_CHORD = pattern_of(r"(?:next|following) (?:chord|harmony|one)\b")
+UNDER_A_NOTE = pattern_of(r"\b(?:of|over|on|against|above|under|line|lick) (?:the |an? |that |this )?$")
 
 
 def _to_unnamed(
@@ -352,7 +351,7 @@ def _to_unnamed(
 
 
 # What goes so far from one chord to the next: "over G seven the third goes up a half step into C".
-A_NOTE = re.compile(
+A_NOTE = pattern_of(
     r"\b(?:the|its|that|whose|our) (?:(?:flat|sharp|natural) )?"
     r"(?:third|fifth|seventh|ninth|nine|eleventh|thirteenth|melody|line|notes?)\b"
 )
@@ -366,7 +365,7 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
     yield from _to_unnamed(sentence, every, intervals)
     for one, other in pairwise(names):
         between = sentence.text[one.last : other.first]
-        lists = re.fullmatch(r",? (?:down |up )?to (?:the )?", between)
+        lists = pattern_of(r",? (?:down |up )?to (?:the )?").fullmatch(between)
         if not (LEADING.fullmatch(between) or lists) or not (
             "name" in (one.sort, other.sort) or _is_harmonic(sentence)
         ):
@@ -399,7 +398,7 @@ def _pairs(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClai
 
 
 # What lies so far apart in what follows: "so the sevenths of these two lie a half step apart".
-NOTES_OF_THEM = re.compile(r"\b(?:thirds|fifths|sixths|sevenths|ninths|elevenths|thirteenths|notes)\b")
+NOTES_OF_THEM = pattern_of(r"\b(?:thirds|fifths|sixths|sevenths|ninths|elevenths|thirteenths|notes)\b")
 
 
 def _is_harmonic(sentence: Sentence) -> bool:
@@ -459,9 +458,10 @@ def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsCla
 def _told(sentence: Sentence, match: re.Match[str]) -> Told:
     subject, before = ROOTS.search(sentence.text), sentence.text[: match.start()]
     round_it = (
-        re.split(r"[;:]", before)[-1][-40:] + re.split(r"[,.;:!?]|\band\b", sentence.text[match.end() :])[0]
+        pattern_of(r"[;:]").split(before)[-1][-40:]
+        + pattern_of(r"[,.;:!?]|\band\b").split(sentence.text[match.end() :])[0]
     )
-    near = subject is not None and not re.search(r"[,;:]", before[subject.end() :])
+    near = subject is not None and not pattern_of(r"[,;:]").search(before[subject.end() :])
     first = (
         subject.start() if subject is not None and near and subject.end() <= len(before) else match.start()
     )
@@ -470,7 +470,7 @@ def _told(sentence: Sentence, match: re.Match[str]) -> Told:
 
 def _reached(told: Told, every: Sequence[ChordSaid]) -> RootsClaim | None:
     """To a chord that is named: "slides its root up a half step to D diminished"."""
-    to = re.match(r" (?:\w+ )??(?:in)?to ", told.after)
+    to = pattern_of(r" (?:\w+ )??(?:in)?to ").match(told.after)
     at = told.match.end() + to.end() if to else -1
     goal = (
         next((e for e in every if e.sort == "name" and at <= e.first <= at + len("the ")), None)
@@ -509,7 +509,7 @@ def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
 
 
 # The circle of fifths within a key has a diminished one: F to B in C major.
-ROUND = re.compile(r"\b(?:circle|cycle) of $")
+ROUND = pattern_of(r"\b(?:circle|cycle) of $")
 FOURTH, TRITONE = 5, 6
 
 
@@ -530,12 +530,12 @@ def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
 
 def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     """All of it, from what was before: "the whole thing moves up a half step in bar five"."""
-    whole = WHOLE.search(re.split(r"[;:]", told.before)[-1])
+    whole = WHOLE.search(pattern_of(r"[;:]").split(told.before)[-1])
     moves = UP.search(told.round_it) or DOWN.search(told.round_it)
     return told.claim("into") if whole and moves else None
 
 
-OF_ROOTS = re.compile(r"\broots\b|\broot [^,;:]*\b(?:from chord to chord|between the (?:two )?chords)")
+OF_ROOTS = pattern_of(r"\broots\b|\broot [^,;:]*\b(?:from chord to chord|between the (?:two )?chords)")
 
 
 def _one_step(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
@@ -563,7 +563,7 @@ def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
 
 
 # "The root of this one is B flat", "its root, by the way, is F".
-ROOT_IS = re.compile(
+ROOT_IS = pattern_of(
     r"\b(?:(?:the|its|our|this chord's|the chord's) root(?: note)?"
     r"(?: (?:here|now|(?:down|under|below) (?:there|here)|(?:of|in|for|under) (?:this|that|the|it|bar|measure)\b"
     r"[^,;:]{0,16}))?(?:,[^,;:]{3,40},| here| now)?(?: is| (?:happens|turns out) to be| remains| stays|'s"
@@ -576,12 +576,12 @@ ROOT_IS = re.compile(
     r"(?=\s*(?:[,.;:!?]|$)| (?:natural|here|in|and|now|so)\b)"
 )
 
-AS_ROOT = re.compile(rf"\bwith (?P<name>{ROOT_NAME}) (?:as|for) (?:its|the|a) root\b")
-BASS_ROOT = re.compile(
+AS_ROOT = pattern_of(rf"\bwith (?P<name>{ROOT_NAME}) (?:as|for) (?:its|the|a) root\b")
+BASS_ROOT = pattern_of(
     rf"(?P<name>{ROOT_NAME}) in the bass,? (?:(?:which|that|it)(?:'s| is) )?(?:the|its|our) root(?: of (?:the"
     rf"|this) chord)?\b"
 )
-ROOT_ALONE = re.compile(rf"\s*(?:(?:bar|measure) [\w-]+, )?root:? (?P<name>{ROOT_NAME})\s*[.!]?\s*")
+ROOT_ALONE = pattern_of(rf"\s*(?:(?:bar|measure) [\w-]+, )?root:? (?P<name>{ROOT_NAME})\s*[.!]?\s*")
 
 
 def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
@@ -597,7 +597,7 @@ def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """Roots by their names: "the bass is G, G flat, F"."""
     for first, last in root_lists(sentence):
         names = tuple(match[0] for match in ROOT.finditer(sentence.text, first, last))
-        if len(names) >= LEAST and not re.search(r"\b(?:cycle|chain) of\b", sentence.text):
+        if len(names) >= LEAST and not pattern_of(r"\b(?:cycle|chain) of\b").search(sentence.text):
             yield RootsClaim("roots", first, last, "row", names=names)
 
 
@@ -608,5 +608,5 @@ def _is_plural(told: Told) -> bool:
 def _found(sentence: Sentence, claim: RootsClaim) -> RootsClaim:
     """A claim of the bass, or of chords by their names, which are this music's unless denied or wished for."""
     own = claim.name in ("pair", "between", "resolved") or BASS.search(sentence.text)
-    doubted = sentence.is_question or re.search(rf"{DENIALS}|{WISHES}", sentence.text)
+    doubted = sentence.is_question or pattern_of(rf"{DENIALS}|{WISHES}").search(sentence.text)
     return replace(claim, stance="found") if own and not doubted else claim

@@ -5,7 +5,6 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,6 +13,7 @@ from lessonmaker.analysis.model import Finding
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.motion import goes_against
 from lessonmaker.script.plain.note_names import named_note
@@ -111,7 +111,7 @@ def _notes_over_pedal(row: Row, music: Music) -> list[Note]:
 
 def _motion(words: str) -> str:
     """What is said of a motion, from its verb on."""
-    verb = re.search(rf"\b{MOVING}\b", words)
+    verb = pattern_of(rf"\b{MOVING}\b").search(words)
     return words[verb.start() :] if verb is not None else words.strip()
 
 

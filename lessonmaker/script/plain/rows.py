@@ -6,7 +6,6 @@ other and in one place only, are those notes. Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
@@ -14,6 +13,7 @@ from itertools import groupby, pairwise
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, Stance
 from lessonmaker.script.plain.degree_terms import AS_EVER, NOT_A_NOTE, SIGN
@@ -42,89 +42,89 @@ __all__ = [
     "with_rows",
 ]
 
-WORD = re.compile(
+WORD = pattern_of(
     rf"(?<![\w#'-])(?P<double>double[ -](?=flat))?(?:(?P<sign>{SIGN})[ -]|(?P<mark>[b#]))?"
     rf"(?:(?P<ordinal>{RUN_ORDINAL}|tonic|(?:[2-79]|1[13])(?:nd|rd|th))|(?P<figure>{SET_NUMBER}){ONE_EACH})(?![\w']|-(?!to-))"
 )
-NEXT = re.compile(rf"[ ,]+(?:double[ -])?(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
-NEXT_NUMBER = re.compile(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")
+NEXT = pattern_of(rf"[ ,]+(?:double[ -])?(?:(?:{SIGN})[ -]|[b#])(?:{RUN_ORDINAL}|{SET_NUMBER})(?![\w'])")
+NEXT_NUMBER = pattern_of(rf",? (?:{SET_NUMBER}|{RUN_ORDINAL})(?![\w'])")
 COUNT_DOWN = ["three", "two", "one"]
-COUNTING_IN = re.compile(r"\bcount(?:s|ed|ing)?(?: \w+)?:? $")
-OFF_WE_GO = re.compile(r",? (?:and )?(?:go|here we go|off we go|play)\b")
-OPENING_ONE = re.compile(rf"(?:{NO_ONE}one|1)(?={NEXT_NUMBER.pattern})")
-NUMBER_BEFORE = re.compile(
+COUNTING_IN = pattern_of(r"\bcount(?:s|ed|ing)?(?: \w+)?:? $")
+OFF_WE_GO = pattern_of(r",? (?:and )?(?:go|here we go|off we go|play)\b")
+OPENING_ONE = pattern_of(rf"(?:{NO_ONE}one|1)(?={NEXT_NUMBER.pattern})")
+NUMBER_BEFORE = pattern_of(
     rf"(?<![\w'])(?:{SET_NUMBER}|{RUN_ORDINAL}),? (?:(?:and|then|at last|finally),? )*$"
 )
 # Between degrees that follow each other directly.
-LIST = re.compile(
+LIST = pattern_of(
     r"(?:,|;|:|-|\s|\bthen\b|\band\b|\bthe\b|\ban?\b|\bits\b|\balso\b|\bof all\b|\bat (?:last|length)\b|\bfinally\b"
     r"|\blastly\b)*"
 )
 # Before the last of a row, which may be all of it that stands in the bar named after it.
-AND_AT_LAST = re.compile(r",? (?:and|then|finally|lastly|at last)\b")
+AND_AT_LAST = pattern_of(r",? (?:and|then|finally|lastly|at last)\b")
 # What one degree is not followed by another across: another thing is said, or the order is turned round.
-BREAKS = re.compile(
+BREAKS = pattern_of(
     r"\b(?:not|no|never|nor|or|instead|rather|whereas|while|but|unlike|than|like|both|twice|between|after|following|from"
     r"|before|until|because|since|if|around|surround\w*|enclos\w*|against|(?<!it )(?<!that )is (?:the|our|its|an?)"
     rf"|called|means?|again|that's|that is|namely|{STARTING}|{ENDING})\b"
     r"|[.?!\x01]"
 )
-INTERVAL = re.compile(
+INTERVAL = pattern_of(
     r"\b(?:up|down|by|in|leaps?|jumps?|falls?|rises?|drops?|moves?|climbs?|skips?|apart|of|stack(?:s|ed)?)"
     r" (?:an?|another|perfect|major|minor|two|three|in) $"
 )
-FARTHER = re.compile(
+FARTHER = pattern_of(
     r"[- ](?:higher|lower|above|below|away|apart|up|down|leaps?|jumps?|intervals?|triads?|chords?)\b(?! to\b)"
 )
-AT_AN_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
-ITS_CHORD = re.compile(
+AT_AN_END = pattern_of(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]*$")
+ITS_CHORD = pattern_of(
     r"\s*,?\s*(?:(?:is|'s|sits|comes|lands|falls|stands|struck|played|right|just|back|again)\s+)*"
     r"(?:at the (?:very )?(?:end|start|beginning) of |of|over|on|above|against|in|at|upon)?\s*"
     r"(?:the |that |this )?"
 )
 LONGEST_LINK = 60
 # What letters name that are no notes of the line: "the chords go G flat, E, D".
-OF_OTHERS = re.compile(
+OF_OTHERS = pattern_of(
     r"\b(?:two[- ]fives?(?:[- ]ones?)?|dominants|turn-?arounds?|modulat\w+|chords?|changes|sections?|letters?|keys?"
     r"|roots?|harmony|bass(?: line)?)\b[^,;:.]*$"
 )
-MOVES = re.compile(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
-OTHER_NAME = re.compile(
+MOVES = pattern_of(rf"\b(?:{MOVING}|become|becomes|turns? into)\b|\b(?:to|into|onto|then)\b")
+OTHER_NAME = pattern_of(
     r", (?:(?:which is|that's|or|as) )?(?:the|its|our) |[;:] (?:it's|it is|that's|that is) (?:the|its|our) "
 )
 # "The thirteenth, that E natural", "the third of the chord, which is A".
-THAT_NOTE = re.compile(
+THAT_NOTE = pattern_of(
     r"(?: (?:of|in|over) [^,;:]{1,30})?, (?:(?:that|this) (?:[a-z]+ )?|(?:which is|that's|namely) (?:the |an? )?)"
 )
-THEN = re.compile(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
+THEN = pattern_of(r"\b(?:then|to|into|onto)\b(?: the| a)? $")
 FIGURE, NUMBERED, COUNTING = "a figure", "numbered", "counting"
 """Words that may count something as well: "five", "the third sharp nine"; that most likely do: "five people"."""
-LETTER = re.compile(
+LETTER = pattern_of(
     r"(?<![\w'#])(?:(?<=on )|(?<=to )|(?<=into )|(?<=the )|(?<=that )|(?<=is )|(?<=a )|(?<=same )|(?<=with )"
     r"|(?<=and )|(?<=, ))"
     r"(?P<name>[A-G])(?![\w#'-]| (?:is|section|part|minor|major|seven|dominant|half|chord|flat|sharp|natural)\b)"
 )
-OPENING_LETTER = re.compile(
+OPENING_LETTER = pattern_of(
     rf"^\s*(?P<name>[B-G])(?= (?:{MOVING}|(?:(?:straight|right|back) )?(?:(?:up|down|over|on) )?(?:to|into)|then)\b)"
 )
-OVER_IT = re.compile(
+OVER_IT = pattern_of(
     r"\b(?:over|of|in|against|above|under|for|key|across) (?:the |that )?$|\b(?:first|then|once|again|now|next) on $"
 )
-BACK_TO = re.compile(r"\b(?:to|into|onto) (?:the )?$")
-NOUN_AFTER = re.compile(
+BACK_TO = pattern_of(r"\b(?:to|into|onto) (?:the )?$")
+NOUN_AFTER = pattern_of(
     r"\s*(?:[,.;:!?]|$)|(?:'s)? (?!of (?:them|us|those|these)\b)(?:and|then|to|up|down|in|on|over|of|at|with|into"
     r"|onto|across|against|before|after|again|right|when|while|as|so|but|because|just|here|there|above|below|under|next|lead|leads"
     rf"|is|was|which|that|a|{MOVING}|{SOUNDING}|{LEANING})\b"
 )
-COUNTED_BEFORE = re.compile(
+COUNTED_BEFORE = pattern_of(
     r"\b(?:on|beats?|bars?|measures?|counts?|in|of|by|plus|against|numbers?|pages?|take|top|for|about|around|than"
     r"|letter|section|over|under|all|these|those|only|just|another|every|each|between) $"
     r"|\b(?:bars|measures|beats|counts)(?: \w+){1,3} $"
 )
-AND_NEXT = re.compile(r",? (?:and )?")
+AND_NEXT = pattern_of(r",? (?:and )?")
 # "A three five seven nine arpeggio": its last number is no count.
-A_FIGURE = re.compile(r" (?:arpeggio|cell|figure|idea|motif|motive|shape)\b")
-ENDS_A_ROW = re.compile(r"\b(?:one|three|five|seven|nine)[, -]+(?:three|five|seven|nine|eleven)[, -]+$")
+A_FIGURE = pattern_of(r" (?:arpeggio|cell|figure|idea|motif|motive|shape)\b")
+ENDS_A_ROW = pattern_of(r"\b(?:one|three|five|seven|nine)[, -]+(?:three|five|seven|nine|eleven)[, -]+$")
 
 
 def with_rows(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
@@ -303,7 +303,7 @@ def _without(between: str, at: int, places: Sequence[Place]) -> str:
     for place in places:
         for index in range(max(place.first - at, 0), min(place.last - at, len(marks))):
             marks[index] = " "
-    return re.sub(r"\b(?:of|over|on|above|against|in|at|upon) *(?= |$)", "", "".join(marks))
+    return pattern_of(r"\b(?:of|over|on|above|against|in|at|upon) *(?= |$)").sub("", "".join(marks))
 
 
 def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> Iterator[Claim]:
@@ -313,7 +313,7 @@ def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Pl
     others = [claim for claim in claims if claim.kind not in ("degree", "set", "resolves")]
     taken += [(claim.first, claim.last) for claim in others]
     taken += [(name.first, name.last) for name in chord_names(sentence)]
-    taken += [match.span() for match in re.finditer(NUMERAL, text)]
+    taken += [match.span() for match in pattern_of(NUMERAL).finditer(text)]
     counted = [(c.first, c.last) for c in claims if c.kind == "degree" and c.count]
     numbered = [(c.first, c.last) for c in claims if c.kind == "degree" and c.which]
     listed = [(c.first, c.last) for c in claims if c.kind == "set"]
@@ -359,7 +359,7 @@ def _degrees_in(
             or any(start <= first and last < end for start, end in listed)
             or (A_FIGURE.match(text, last) and ENDS_A_ROW.search(text[:first]))
         )
-        if re.match(NOT_A_NOTE, text[last:]) and not goes_on:
+        if pattern_of(NOT_A_NOTE).match(text[last:]) and not goes_on:
             continue
         if match["figure"] and not sign and COUNTS_SOME.match(text, last):
             continue
@@ -397,7 +397,7 @@ def _is_listed(text: str, first: int) -> bool:
 def _number(word: str) -> int:
     if word in ("root", "tonic"):
         return 1
-    digits = re.match(r"\d+", word)
+    digits = pattern_of(r"\d+").match(word)
     return int(digits[0]) if digits else CARDINALS.get(word) or ORDINALS[word]
 
 
@@ -412,7 +412,9 @@ def _row(
     has_figure: bool,
 ) -> Iterator[Row]:
     """A row, if there is more than one degree in it, and the place where it is said to be is known."""
-    figure = has_figure and run and re.search(r"\bfrom (?:the |its )?$", sentence.text[: run[0].first])
+    figure = (
+        has_figure and run and pattern_of(r"\bfrom (?:the |its )?$").search(sentence.text[: run[0].first])
+    )
     if figure:
         return
     if run and run[0].kind == "note" and OF_OTHERS.search(sentence.text[: run[0].first]):
@@ -437,8 +439,8 @@ def _row(
         return
     chords = [place for place in places if place.level == "chord" and not place.pointed]
     chords = [place for place in chords if place.last <= run[0].first]
-    ranged = re.search(
-        r"\bfrom (?:the |its )?$", sentence.text[: run[0].first]
+    ranged = pattern_of(r"\bfrom (?:the |its )?$").search(
+        sentence.text[: run[0].first]
     )  # of a figure that lies elsewhere
     moves = MOVES.search(between[0]) is not None and not ranged
     if bar is not None:
@@ -489,7 +491,7 @@ def _are_degrees(run: Sequence[Claim], strict: Sequence[bool]) -> bool:
 
 
 def _plain_number(claim: Claim) -> int:
-    return int(re.sub(r"\D", "", claim.names[0]))
+    return int(pattern_of(r"\D").sub("", claim.names[0]))
 
 
 def _tests(sentence: Sentence, index: int, run: Sequence[Claim], places: Sequence[Place]) -> Iterator[Test]:

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 
 __all__ = ["AGAIN", "SEVERAL", "each_beside", "is_counted", "is_said_of_all"]
 
 # Over and over, however often that is.
-OF_EACH = re.compile(
+OF_EACH = pattern_of(
     r"\b(?:(?<!, one on )(?<!, one to )(?<!, one for )each"
     r"|every(?! (?:note|eighth|quaver|other note))|(?<!after )(?<!above )(?<!at )(?<!that's )(?<!that is )"
     r"all(?! (?:right|in all|along"
@@ -23,19 +24,19 @@ OF_EACH = re.compile(
     r"|repeatedly|throughout|(?:through|over|across|on) the changes|in turn"
     r"|keeps? (?:on )?(?:\w+ )?(?:coming|going|returning|turning|repeating|recurring|running))\b"
 )
-COUNTED = re.compile(
+COUNTED = pattern_of(
     rf"\b(?=(?P<both>both|(?P<count>{NUMBER}))"
     r"(?: of (?:the|these|those|our))?(?: (?!times|bars|chords)[\w-]+){0,2}? "
     r"(?:times|chords|changes|dominants|harmonies|minors|majors|sevenths|bars|measures|places|occasions|rounds"
     r"|repetitions|statements|groups|cells|shapes|figures|phrases|keys|roots|halves|outings|goes"
     r"|in a row|running)\b)"
 )
-TWICE = re.compile(
+TWICE = pattern_of(
     r"\btwice(?! (?:as|the)\b)|\bonce\b[^.;:!?]{1,40}\b(?:and|then) once\b"
     r"|\bfirst (?:on|over|in) [^.;:!?]{1,30}?\b(?:then|and)(?: again)? (?:on|over|in)\b"
 )
-REPEATED = re.compile(r"\b(?:is|are|gets?|was|were|and) repeated\b|\brepeats\b(?! (?:the|its|an?)\b)")
-AGAIN = re.compile(
+REPEATED = pattern_of(r"\b(?:is|are|gets?|was|were|and) repeated\b|\brepeats\b(?! (?:the|its|an?)\b)")
+AGAIN = pattern_of(
     r"(?<=\w)[,;.:!?]* (?:and )?(?:then )?(?:the (?:very |exact )?same(?: (?:thing|notes|degrees|shape|figure))? )?"
     r"(?:again|once (?:more|again)|(?:one|a second|another) time|ditto|the same(?: (?:thing|again|shape|notes)))\b"
 )
@@ -80,12 +81,12 @@ SEVERAL = (
     rf"|(?:each|every)(?: single)? one(?! of (?:us|you|my|our|your)\b)|all {COUNT}(?! times\b)"
     r"|(?:they|these|those)(?: (?:do|can|will))? (?:all|each))"
 )
-IN_EACH = re.compile(
+IN_EACH = pattern_of(
     rf"\b(?:{EACH} (?:(?!of\b)[a-z-]+ ){{0,3}}?(?:(?P<beats>{BEATS})|(?P<units>{UNITS}))"
     rf"|the (?P<all>down-?beats|off-?beats|ones|ands|up-?beats)|{SEVERAL}"
     r"|(?:on|over|in|against) the (?P<kind>dominant|minor|major|altered|half-diminished)(?:s| chords))(?![\w'-])"
 )
-PART = re.compile(r"[;.!?]")
+PART = pattern_of(r"[;.!?]")
 
 
 def each_beside(text: str, first: int, last: int) -> re.Match[str] | None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.candidates import scale_mention, scale_target
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import Harmony
@@ -19,11 +19,11 @@ from lessonmaker.theory.scale import scales_named
 
 __all__ = ["Scales"]
 
-PARTLY = re.compile(
+PARTLY = pattern_of(
     r"\b(?:most|part|much|some|half|bits?|all|taste|hint|touch) of (?:the|an?|its) $|\b(?:almost|nearly) "
 )
 # "The altered scale but for the natural fifth": all of it is not claimed.
-EXCEPT = re.compile(
+EXCEPT = pattern_of(
     r"\b(?:but for|except|apart from|aside from|bar(?:ring)?(?= (?:the|its|one|an?)\b)|save(?: for)?|other than"
     r"|minus|plus|without|only (?:the|its|that|one|with)|just (?:with|the) (?:one|an?)"
     r"|with (?:one|an?|the|its|two) (?:\w+ )?"
@@ -32,17 +32,17 @@ EXCEPT = re.compile(
     r"|\bbut (?!not\b|no\b)(?:with|the|an?|one|it|there)\b"
 )
 # What a player may take it for: "you can think of this as D melodic minor".
-AS_IF = re.compile(
+AS_IF = pattern_of(
     r"\b(?:would|could|can|might|may|think|hear|(?:i|you|we)'d|call|treat|as if|like"
     r"|same (?:thing )?as|in other words|basically)\b"
 )
-OPEN = re.compile(r"^from\b.*\b(?:on|onwards?|end)$")
-ALL_OF_IT = re.compile(
+OPEN = pattern_of(r"^from\b.*\b(?:on|onwards?|end)$")
+ALL_OF_IT = pattern_of(
     r"\b(?:all (?:of )?(?:bar|measure|it|this|that|the notes|the line)|every(?: single)? note|everything"
     r"|nothing (?:but|except|outside)|(?:the )?(?:whole|entire) (?:bar|measure|line|phrase)|entirely|exclusively"
     r"|purely|solely)\b"
 )
-PART_OF_A_SCALE = re.compile(r"pentatonic|blues|whole[- ]tone")
+PART_OF_A_SCALE = pattern_of(r"pentatonic|blues|whole[- ]tone")
 
 
 class Scales(Patterns):

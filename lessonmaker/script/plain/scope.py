@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.text import Sentence
@@ -22,7 +22,7 @@ BREAKS = (
     r"|as|not"
     r"|no|leads?|leading|takes|brings|goes on|going on|heads?|heading|into|to|towards|for)\b"
 )
-FOLLOWS = re.compile(
+FOLLOWS = pattern_of(
     r"(?:'s)?\s*,?\s*(?:(?:note|notes|here|there|right|just|again|struck|placed|that|which|you|we"
     r"|hear|see|found|heard|sits?|comes?|is|are|sitting|coming"
     r"|appears?|standing|stands?|lands?|landing|falls?|early|late|back|down|up|over|across"
@@ -33,7 +33,7 @@ FOLLOWS = re.compile(
     r"(?:in|of|on|at|over|during|inside|within|against|above|across|throughout|under|underneath)\s+"
     r"(?:the |both |all of )?"
 )
-LISTED = re.compile(
+LISTED = pattern_of(
     r"(?:\s|,|;|-|:|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bto\b|\bdown\b|\bup\b"
     r"|\bwith\b|\bits\b|\bplus\b|\bnext\b|\balso\b|\bboth\b|\bfrom\b"
     r"|\bthrough\b|\binto\b|\bafter that\b|\bafterwards\b|\bfollowed by\b|\bfinally\b|\bby\b"
@@ -43,39 +43,39 @@ LISTED = re.compile(
     r"|way|it|which|that|first|there|comes|as well)\b)*"
 )
 # Between claims that share the place after the last one: no motion from one to the other.
-JOINED = re.compile(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
+JOINED = pattern_of(r"(?:\s|,|\bthen\b|\band\b|\bor\b|\bthe\b|\ba\b|\ban\b|\bplus\b|\balso\b|\bboth\b)*")
 
-BEFORE_IT = re.compile(
+BEFORE_IT = pattern_of(
     r"\b(?:before|until|till|approaching|leading (?:in)?to"
     r"|(?:kick|lead|pick|push|slip|sneak|spill)(?:s|es|ed|ing)? (?:up )?into"
     r"|on the way to|ahead of)(?: \w+){0,4} $"
 )
 # "That E seven's got a sharp eleven": it is plainly the chord's own.
-HAS_IT = re.compile(
+HAS_IT = pattern_of(
     r"(?: chord)?(?: here| there)?(?:'s| has| have| gets?| got| wants| needs| takes| carries| brings| wears"
     r"| comes with| sports)"
     r"(?: got)?(?: (?:an?|its|the))? "
 )
-WITH_ONE = re.compile(r"\b(?:with|has|got) (?:an?|its) $")  # "here's B flat seven, with a flat nine in it"
-IN_IT = re.compile(r" (?:in|inside|on top of) it\b")
-GOAL = re.compile(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
+WITH_ONE = pattern_of(r"\b(?:with|has|got) (?:an?|its) $")  # "here's B flat seven, with a flat nine in it"
+IN_IT = pattern_of(r" (?:in|inside|on top of) it\b")
+GOAL = pattern_of(r"(?:to|into|from|for|across) ")  # before a chord that something moves to
 # "He resolves that B flat on the downbeat": the place is where it goes, and not where it is.
-RESOLVED = re.compile(r"\bresolv(?:e|es|ing) (?:the|that|this|our|its)(?: \w+)? $")
+RESOLVED = pattern_of(r"\bresolv(?:e|es|ing) (?:the|that|this|our|its)(?: \w+)? $")
 # "Leave the downbeat empty and come in on the flat nine": a beat of what was done before.
-AND_DOES = re.compile(
+AND_DOES = pattern_of(
     rf"\band (?:(?:we|you|i|he|she|it|only|just) )?(?:{STARTING}|{LANDING}|{FALLING}|{RISING})\b(?!.*\bits?\b)"
 )
 # What parts a device from a bar that is named after it: "arpeggiates from the root to the seventh in bar nine".
-PARTED = re.compile(r"[,;:]|\b(?:and|but|while|whereas|before|after|into|than|like|as|not|no|because|so)\b")
+PARTED = pattern_of(r"[,;:]|\b(?:and|but|while|whereas|before|after|into|than|like|as|not|no|because|so)\b")
 # Before the bar of a chord that another leads to: "aimed at the G minor in bar seven".
-OF_A_GOAL = re.compile(
+OF_A_GOAL = pattern_of(
     r"\b(?:aim\w*|lead\w*|point\w*|head\w*|pull\w*|push\w*|resolv\w*|wants? to (?:go|get|resolve)|bound|go(?:es|ing)?"
     r"|tak(?:es|ing) us|gets us) (?:\w+ )?(?:to|into|onto|at|for|towards?)(?: the| an?)? [a-g](?:[ -](?:flat|sharp))?"
     r"(?: (?:minor|major|seven|seventh|six|chord|altered|sus))* (?:in|of) $"
 )
-AND_THEN = re.compile(r"\b(?:then|before)\b|[;:]")
-UNTIL_THEN = re.compile(rf"{AND_THEN.pattern}|\b(?:until|till)\b")
-MOVES_ON = re.compile(
+AND_THEN = pattern_of(r"\b(?:then|before)\b|[;:]")
+UNTIL_THEN = pattern_of(rf"{AND_THEN.pattern}|\b(?:until|till)\b")
+MOVES_ON = pattern_of(
     r"\b(?:then|next|after|afterwards|later|before|until|to|into|onto|followed|finally)\b|;"
 )
 
@@ -219,9 +219,9 @@ def _following(
     return tuple(found)
 
 
-THEN = re.compile(r"\bthen\b")
+THEN = pattern_of(r"\bthen\b")
 # "..., fifth, the second half is F sharp seven": a place of which something else is said.
-HAS = re.compile(
+HAS = pattern_of(
     r"(?: of (?:it|the bar|the measure))?(?:'s| (?:is|has|gets|goes|does|brings|takes|starts|ends|begins)\b)"
 )
 
@@ -230,18 +230,18 @@ def _is_of_the_next(
     sentence: Sentence, claim: Claim, place: Place, claims: Sequence[Claim], places: Sequence[Place]
 ) -> bool:
     """Whether a place is the next claim's, as another stands before this one: "on one a third, on two a fifth"."""
-    parted = re.match(r"\s*[,;]", sentence.text[claim.last : place.first])
+    parted = pattern_of(r"\s*[,;]").match(sentence.text[claim.last : place.first])
     before = [other for other in places if other.level == place.level and other.last <= claim.first]
     own = before and not any(before[-1].last <= other.first < claim.first for other in claims)
     return bool(parted and own)
 
 
 # Before a place that another part of the sentence begins with: ", beat three is ...", "and on three it's ...".
-NEXT_PART = re.compile(
+NEXT_PART = pattern_of(
     r"(?:[,;:]|\b(?:and|but|while|whereas|then)\b)(?: (?:and|but|so|then|the))*(?P<on> (?:on|at|in)(?: the)?)? $"
 )
-LED_BY = re.compile(r"(?:on|at|in|over|against|above)\b")
-NEXT_SUBJECT = re.compile(
+LED_BY = pattern_of(r"(?:on|at|in|over|against|above)\b")
+NEXT_SUBJECT = pattern_of(
     r",? (?:(?:it|there|that)(?:'s| is| was| has)|(?:we|you|i|he|she)(?:'s|'ve| [a-z]+))\b"
 )
 
@@ -257,7 +257,7 @@ def is_next_subject(sentence: Sentence, place: Place, places: Sequence[Place]) -
 
 def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:
     """Whether a place after a comma is what the next part of a sentence is about."""
-    parted = re.match(r"\s*[,;:]", sentence.text[at : place.first])
+    parted = pattern_of(r"\s*[,;:]").match(sentence.text[at : place.first])
     return bool(parted and HAS.match(sentence.text, place.last))
 
 

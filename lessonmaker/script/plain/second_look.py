@@ -13,6 +13,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, words_like
 from lessonmaker.script.plain.degree_terms import FAR, NOT_A_NOTE, SIGN
@@ -33,17 +34,17 @@ DEGREE = words_like(
     rf"(?:(?P<sign>{SIGN}|major|minor|natural)[ -])?(?P<number>{'|'.join(NUMBERS)})(?P<many>e?s)?"
 )
 # A distance, or a part of something: "a third higher", "a fifth of our pay".
-NO_DEGREE = re.compile(rf"{NOT_A_NOTE}|{FAR}| from\b| of (?!the (?:chord|[a-g])\b|[a-g]\b)")
-OTHER_NUMBER = re.compile(rf"^[, ]*(?:and |to )?{NUMBER}\b|\b{NUMBER}[, ]*(?:and )?$")
+NO_DEGREE = pattern_of(rf"{NOT_A_NOTE}|{FAR}| from\b| of (?!the (?:chord|[a-g])\b|[a-g]\b)")
+OTHER_NUMBER = pattern_of(rf"^[, ]*(?:and |to )?{NUMBER}\b|\b{NUMBER}[, ]*(?:and )?$")
 # What a degree after "to the" is reached from: "from beat two up to the ninth".
-REACHED_FROM = re.compile(r"\b(?:notes?|from)\b")
+REACHED_FROM = pattern_of(r"\b(?:notes?|from)\b")
 THINGS = ("device", "extent")
 
 
 def bare_ordinal(sentence: Sentence, meant: Sequence[Claim], places: Sequence[Place]) -> Claim | None:
     """The only degree of a sentence, a bare ordinal that is stated of a bar or a chord by its letter, as a sure one."""
     degrees = [claim for claim in meant if claim.kind == "degree" and claim.stance in ("stated", "handled")]
-    if len(degrees) != 1 or len(meant) > 2 or re.search(DENIALS, sentence.text):
+    if len(degrees) != 1 or len(meant) > 2 or pattern_of(DENIALS).search(sentence.text):
         return None
     (claim,) = degrees
     if claim.name or claim.count or claim.which or sentence.words(claim.first, claim.last) in CARDINALS:

@@ -6,7 +6,6 @@ same ups and downs) is heard as one where somebody speaks of it. Common practice
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -14,6 +13,7 @@ from itertools import pairwise
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.again import other_way
 from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
 from lessonmaker.script.plain.claim import Claim
@@ -29,7 +29,7 @@ __all__ = ["Sequences"]
 
 SEQUENCE = "sequence"
 FIGURE = 4  # notes
-GOES = re.compile(
+GOES = pattern_of(
     rf"(?:,? (?:in|on|at|over|of|from|during|within)(?: the| this| that)? {MASK}+)*"
     r"(?: (?:that|which|here|simply|just))*"
     rf" (?P<how>(?:{RISING}|{FALLING}|goes|moves|steps|works|walks|is (?:going|moving))\b[^,;:.]*)"
@@ -40,7 +40,7 @@ GOES = re.compile(
 )
 
 
-LASTS = re.compile(
+LASTS = pattern_of(
     rf"(?: (?:here|in|of|that|which|{MASK}+))*"
     rf" {inflected('be, cover, extend, fill, go, go on, last, run, span, stretch, take, take up')}"
     rf"(?: (?:for|over|across|through|on|all|exactly|just))* (?P<count>{FEW}) (?:full |whole )?"

@@ -6,11 +6,11 @@ each has something of its own, "this one" is what is left of the bars in sight. 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Context, Place, words_of_place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import NUMBER
@@ -30,12 +30,12 @@ ASIDE = (
     r"|as against)"
 )
 OF_IT = r"(?:(?:what (?:we|you|i) (?:had|did|got|heard|saw|played) in|that (?:in|of)|those (?:in|of)|the one in) )"
-SET_BESIDE = re.compile(
+SET_BESIDE = pattern_of(
     rf"\b{ASIDE} (?:in |{COPY}|{OF_IT})?$|\b{DENIED} (?:{COPY}|{OF_IT}|(?:the|an?) (?:[a-z]+ ){{1,2}}of )?$"
     rf"|\b{DENIED}(?:(?<=like)|(?<=as)|(?<=to)|(?<=with)) in $"
 )
 # "Compare with bar four" asks to look at both.
-ASKS = re.compile(r"(?:^|[,;:] |\b(?:and|now|to|let's|please) )compare (?:with|to)(?: \w+){0,2} $")
+ASKS = pattern_of(r"(?:^|[,;:] |\b(?:and|now|to|let's|please) )compare (?:with|to)(?: \w+){0,2} $")
 # Where a number with which a part of a sentence opens is a bar, as it is set beside one: "eleven is not like bar four".
 IS_NO_BAR = (
     r"(?:,? (?:though|however|then|by the way),?)?(?: (?:is|was)(?:n't| not| no longer| nothing)?|'s(?: not)?| differs"
@@ -43,7 +43,7 @@ IS_NO_BAR = (
     r"|repeat|different))* (?:(?:like|as|from|than|of|to) )?(?:in )?(?:bar|measure)\b"
 )
 # A part of a sentence that says what another bar had.
-WHERE = re.compile(
+WHERE = pattern_of(
     rf"(?:^\s*|[,;:] )(?:and |but |so |now )?(?:where|while|whereas|if)(?: in)? (?:bar|measure) {NUMBER}\b"
 )
 THIS_ONE = r"this (?:one|bar|measure|time)|here"
@@ -65,7 +65,7 @@ def this_one(sentence: Sentence, context: Context, found: Sequence[Place]) -> It
         other = max(bars, key=lambda place: place.last, default=None)
         if other is None or len(bars) > 1:
             continue
-        parted = re.search(r"[,;:]", sentence.text[other.last : match.start()]) is not None
+        parted = pattern_of(r"[,;:]").search(sentence.text[other.last : match.start()]) is not None
         told = parted and any(
             where.end() == other.last for where in WHERE.finditer(sentence.text[: other.last])
         )

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said, words_like
 from lessonmaker.script.plain.degree_terms import (
     AS_EVER,
@@ -52,7 +53,7 @@ RUN_ORDINAL = "(?:second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirtee
 
 RUN_LINK = r"(?:, | |-|, and | and )"
 
-COUNTED_DOWN = re.compile(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
+COUNTED_DOWN = pattern_of(r"\b(?:by step|stepwise|to the (?:root|tonic))\b")
 
 GROUPED = {2, 3}  # "three, three, two"
 COUNTING = ({1, 2, 3, 4}, {5, 6, 7, 8}, {1, 2, 3}, {4, 5, 6, 7})
@@ -61,7 +62,7 @@ RUN_ITEM = rf"(?:(?:(?:{SIGN})[ -]|[b#])?(?:{SET_NUMBER}|{RUN_ORDINAL}))"
 
 RUN = rf"{NO_ONE}(?!(?<=\w )one,){RUN_ITEM}(?:{RUN_LINK}{RUN_ITEM}){{2,7}}{ROW_END}"
 
-ANY_NUMBERED_PLACE = re.compile(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
+ANY_NUMBERED_PLACE = pattern_of(rf"\b(?:bars?|measures?|beats?) {NUMBER}")
 
 
 def run_claims(sentence: Sentence) -> Iterator[Claim]:
@@ -72,18 +73,22 @@ def run_claims(sentence: Sentence) -> Iterator[Claim]:
         if first is not None:
             match = words_like(SET).match(text, match.start() + first.end()) or match
         parts = tuple(_parts(match[0], match.start()))
-        mixed = re.search(rf"\b{RUN_ORDINAL}\b", match[0])
-        if mixed and all(part.names for part in parts) and not re.match(NOT_A_NOTE, text[match.end() :]):
+        mixed = pattern_of(rf"\b{RUN_ORDINAL}\b").search(match[0])
+        if (
+            mixed
+            and all(part.names for part in parts)
+            and not pattern_of(NOT_A_NOTE).match(text[match.end() :])
+        ):
             names = tuple("|".join(part.names) for part in parts)
             yield Claim("set", match.start(), match.end(), "", names, sure=False, parts=parts)
 
 
 # "An arpeggio off the third, three five seven nine": where it begins, and then the row.
-OFF_THE = re.compile(r"\b(?:from|off|on|with)(?: the| its) $")
+OFF_THE = pattern_of(r"\b(?:from|off|on|with)(?: the| its) $")
 
-OF_ITS_OWN = re.compile(rf"{RUN_ORDINAL}, (?!{RUN_ORDINAL})")
+OF_ITS_OWN = pattern_of(rf"{RUN_ORDINAL}, (?!{RUN_ORDINAL})")
 
-ITEM_PARTS = re.compile(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
+ITEM_PARTS = pattern_of(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|{RUN_ORDINAL})(?!\w)")
 
 
 def _parts(text: str, at: int) -> Iterator[Claim]:
@@ -100,18 +105,18 @@ def _parts(text: str, at: int) -> Iterator[Claim]:
         )
 
 
-NUMBERED_PLACE = re.compile(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
+NUMBERED_PLACE = pattern_of(rf"\b(?:bar|measure|beat) {NUMBER}(?=,)")  # "bar nine, three, five, seven"
 
 
 def set_claims(sentence: Sentence) -> Iterator[Claim]:
     """Degrees in a row by their numbers: "three, five, seven", "flat nine, sharp nine and three"."""
     text = NUMBERED_PLACE.sub(lambda match: "\0" * len(match[0]), sentence.text)
     for match in words_like(SET).finditer(text):
-        items = re.findall(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)", match[0])
+        items = pattern_of(rf"(?:({SIGN}|[b#])[ -]?)?({SET_NUMBER}|root)(?!\w)").findall(match[0])
         items = [("" if sign in AS_EVER else sign, number) for sign, number in items]
         numbers = [1 if number == "root" else number_said(number) for _, number in items]
-        if re.search(
-            r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$", text[: match.start()]
+        if pattern_of(r"\b(?:bars?|measures?|beats?|count(?:ing)?|pages?|groups?|of)\s$").search(
+            text[: match.start()]
         ):
             continue
         down = numbers == [3, 2, 1] and COUNTED_DOWN.search(text)
@@ -129,7 +134,7 @@ def set_claims(sentence: Sentence) -> Iterator[Claim]:
 
 
 # "Only now the nine is flat".
-ALTERED_NOW = re.compile(
+ALTERED_NOW = pattern_of(
     rf"^[^.;:]{{0,20}}\b(?:only|but|except|though|just)\b[^.;:]{{0,30}}?\bthe (?P<number>{SET_NUMBER}|{RUN_ORDINAL})"
     r"(?:'s| is| gets| comes)(?: now| this time)? (?P<sign>flat|sharp)(?:tened|ened|ed)?\b(?! than\b)"
 )
@@ -149,7 +154,7 @@ def _stated(match: re.Match[str], names: tuple[str, ...]) -> Iterator[Claim]:
     """A set, or each of its statements where the same degrees are said over again."""
     for length in range(3, len(names) // 2 + 1):
         if len(names) % length == 0 and names == names[:length] * (len(names) // length):
-            items = list(re.finditer(SET_ITEM, match[0]))
+            items = list(pattern_of(SET_ITEM).finditer(match[0]))
             for first in range(0, len(items), length):
                 start, end = items[first].start(), items[first + length - 1].end()
                 yield Claim("set", match.start() + start, match.start() + end, "", names[:length])

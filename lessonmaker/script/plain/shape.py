@@ -5,7 +5,6 @@ Common practice, no source. Only what clearly contradicts a device counts agains
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,6 +14,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.verbs import ENDING, FALLING, GOING, RISING, STARTING, inflected
 from lessonmaker.script.plain.vocabulary import FIGURE_KINDS, NUMBER, number_of
 
@@ -51,19 +51,19 @@ WAYS = tuple(
 )
 NEAR = r"(?: (?!to |into |from |a |the |an )[a-z]+-?[a-z]*){0,2}"
 AFTER_WAY = r" (?:to|from|through|in|by|over|step|here|there|again|like|as|across)\b|[,.;:!?]|$"
-SIZE_BEFORE = re.compile(rf"\b({NUMBER})[- ]notes?{NEAR} $")
-SIZE_WITHIN = re.compile(rf"\bgroups? of ({NUMBER})(?! beats?\b)")
-SIZE_AFTER = re.compile(
+SIZE_BEFORE = pattern_of(rf"\b({NUMBER})[- ]notes?{NEAR} $")
+SIZE_WITHIN = pattern_of(rf"\bgroups? of ({NUMBER})(?! beats?\b)")
+SIZE_AFTER = pattern_of(
     rf"^ (?:of|in)(?: groups of)? ({NUMBER})(?=-note| notes?\b| eighths?\b)|^ in groups of ({NUMBER})"
 )
-TIMES_AFTER = re.compile(
+TIMES_AFTER = pattern_of(
     r"^(?:, (?:which|that|and it)(?= ))?"
     r"(?: of (?:the|this|that|its) (?:\w+ )?chord)?"
     rf"[^,.;:]{{0,24}}?\b(?:(twice(?! (?:as|more|the|an?)\b)|both times|in (?:two|both) octaves"
     rf"|an octave apart)|({NUMBER}) (?:times|statements)(?! as))\b"
 )
 # "..., and we play it twice in this bar"
-IT_COMES = re.compile(
+IT_COMES = pattern_of(
     rf"\b(?:we|you|i) (?:can )?(?:play|hear|have|get|meet|hit|see|find|touch) it (?:(twice)|({NUMBER}) times)"
     r"(?! (?:as|more)\b)"
 )
@@ -91,7 +91,7 @@ def shape_said(text: str, first: int, last: int) -> Shape:
 
 
 # "The flat nine begins the bar and, an octave down, ends it."
-BOTH_ENDS = re.compile(
+BOTH_ENDS = pattern_of(
     rf" (?:both |is (?:both )?where (?:we|you|it) )?{STARTING}\b(?: \w+){{0,3}},? and\b[^.;:]{{0,30}}? {ENDING}\b"
 )
 
@@ -112,9 +112,9 @@ def times_end(after: str) -> int:
 
 def _way(before: str, after: str) -> int:
     for way, leading, following in WAYS:
-        if re.search(rf"\b{leading}{NEAR} $", before):
+        if pattern_of(rf"\b{leading}{NEAR} $").search(before):
             return way
-        if re.match(rf"(?: (?:that|which|is|just|simply))* {following}(?={AFTER_WAY})", after):
+        if pattern_of(rf"(?: (?:that|which|is|just|simply))* {following}(?={AFTER_WAY})").match(after):
             return way
     return 0
 
@@ -122,10 +122,9 @@ def _way(before: str, after: str) -> int:
 def way_after(after: str) -> tuple[int, int]:
     """The way that a device is said to go by the verb right after it (0: not said), and where that verb ends."""
     for way, _, following in WAYS:
-        match = re.match(
-            rf",?(?: (?:that|which|is|just|simply|here|clearly|all))* {following}(?={AFTER_WAY}|,? (?:and|but|then)\b)",
-            after,
-        )
+        match = pattern_of(
+            rf",?(?: (?:that|which|is|just|simply|here|clearly|all))* {following}(?={AFTER_WAY}|,? (?:and|but|then)\b)"
+        ).match(after)
         if match is not None:
             return way, match.end()
     return 0, 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from itertools import combinations, groupby
@@ -11,6 +10,7 @@ from lessonmaker.analysis.device_names import TRIAD, DeviceName
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.candidates import Candidate
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names, is_over
 from lessonmaker.script.plain.chord_shapes import (
     CHORD_ENDS,
@@ -39,11 +39,11 @@ from lessonmaker.theory.chord import chord_tones, family, readings, transpose_ch
 
 __all__ = ["Spelt"]
 
-AN_ARPEGGIO = re.compile(r"\barpeggio\b")
-A_RUN = re.compile(r"arpeggio|chromatic.*")
+AN_ARPEGGIO = pattern_of(r"\barpeggio\b")
+A_RUN = pattern_of(r"arpeggio|chromatic.*")
 RUN_KINDS = {"arpeggio": "chord", "chromatic run": "chromatic"}
 """What devices are heard by their steps."""
-OF_A_KIND = re.compile(r"\b(?:minor|major|diminished|augmented|dominant|quartal|[\w-]*tone|seventh|seven) $")
+OF_A_KIND = pattern_of(r"\b(?:minor|major|diminished|augmented|dominant|quartal|[\w-]*tone|seventh|seven) $")
 TRITONE_TRIAD = "tritone-substitute triad"
 FEWEST = 3  # notes
 
@@ -126,7 +126,7 @@ class Spelt(Sequences):
 
     def clause_end(self, claim: Claim) -> int:
         """Where the part of the sentence ends in which a claim is made."""
-        stop = re.compile(r"[.;:]").search(self.sentence.text, claim.last)
+        stop = pattern_of(r"[.;:]").search(self.sentence.text, claim.last)
         return stop.start() if stop is not None else len(self.sentence.text)
 
     def runs_over_it(self, claim: Claim, scope: Scope) -> list[list[Note]]:

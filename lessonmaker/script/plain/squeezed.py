@@ -7,12 +7,12 @@ such a figure; where the line has it once, it is the one that is meant. Common p
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
@@ -25,10 +25,10 @@ __all__ = ["with_squeezed"]
 WHOLE_TONE = 2  # semitones
 IN_A_ROW = 25  # characters between two names
 LONGEST_LINK = 45  # characters between two names
-APART = re.compile(
+APART = pattern_of(
     r"\b(?:not|no|never|nor|or|instead|rather|unlike|than|bars?|measures?)\b|n't\b|[;:.?!\x01]"
 )
-AHEAD_OF = re.compile(
+AHEAD_OF = pattern_of(
     r"\b(?:(?:right|just) )?(?:ahead of|before|in front of|on the way to|leading (?:in)?to)"
     r"(?: (?:the|an?|that|its|our))?(?: (?:high|low))? $"
 )
@@ -38,7 +38,7 @@ A_NEIGHBOUR = (
     r"(?:one|another|an?|the|the other|its|your)(?: [a-z-]+)?"
     r" (?:neighbou?rs?|half[- ]steps?|whole[- ](?:step|tone)|semitone|step|note|tone)(?: [a-z]+)?"
 )
-BY_SIDES = re.compile(
+BY_SIDES = pattern_of(
     rf"\b(?P<one>(?:{A_NEIGHBOUR}|one|another)(?: from| just| right)* (?P<side>{SIDE})(?: it)?),?"
     rf"(?: (?:and|then|plus|now))* (?P<other>(?:{A_NEIGHBOUR}|one|another|the other)(?: from| just| right)*"
     rf" (?P<back>{SIDE})(?: it)?)(?![\w'])"

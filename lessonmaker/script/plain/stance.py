@@ -6,10 +6,10 @@ and what a player is told to do claim nothing unless they name a bar.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.denials import is_plainly_denied
@@ -57,69 +57,69 @@ from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, LANDING, LEANING, STARTING
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-AT_EACH_END = re.compile(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
+AT_EACH_END = pattern_of(rf"\b(?:{STARTING}|{ENDING})\b[^,;:]* (?:on|with|from|at) ")
 __all__ = ["is_general", "is_left_out", "meant", "says_nothing_of"]
 
 # What the line does with something is said of what is there: "it finishes on a major seventh".
-IT_LANDS = re.compile(
+IT_LANDS = pattern_of(
     rf"((?:^|, |\b(?:and|but|so|then|now|here) )(?:it|we|he|she|(?:the|this|that|our) (?:\w+ )?\w+)"
     rf" (?:(?:all|just|then|even|now) )?(?:{STARTING}|{ENDING}|{LANDING}|{LEANING})(?: up| off| out)?)"
     r" (?:on|with|at)(?= an? )"
 )
 # What was tried and not kept: "I found the raised one too sweet".
-FOUND_IT = re.compile(r"\b(?:i|we) (?:found|thought|tried) (?:the|an?) (?:\w+ )?$")
-TOO = re.compile(r" (?:was |sounded |felt )?(?:far |much |a bit |just )?too \w+")
+FOUND_IT = pattern_of(r"\b(?:i|we) (?:found|thought|tried) (?:the|an?) (?:\w+ )?$")
+TOO = pattern_of(r" (?:was |sounded |felt )?(?:far |much |a bit |just )?too \w+")
 # What is said by the way, and no wish: "we end, as you'd expect, on the root".
-AS_EXPECTED = re.compile(
+AS_EXPECTED = pattern_of(
     r",? ?\bas (?:you|we|one|anyone)(?:'d| would| might| could)? (?:expect|imagine|guess|see|hear)\b,?"
     r"|,?(?: (?:and|which is|that's|just|exactly))* (?:how|as|where|what) (?:it|they|he|she) (?:should"
     r"|ought to|must) be\b,?"
 )
 # Nor what comes where another thing would be expected: "you'd expect the root, and you get a flat nine".
-EXPECTED = re.compile(
+EXPECTED = pattern_of(
     r"\b(?:anyone|i|one|we|you)(?:'d| might| would)(?: \w+)? expect\b[^;:]*?, (?:and|but|yet)\b"
 )
 # "Nobody expects a ninth in bar two, and yet there it is".
-THERE_IT_IS = re.compile(
+THERE_IT_IS = pattern_of(
     r"\b(?:but|and|yet|still),? (?:yet,? |still,? )?(?:(?:there|here) (?:it|he|she) is|(?:it|he|she) (?:did|does|is|has"
     r"|was))\b"
 )
 # "I'd call this E flat altered" says that it is.
-I_CALL = re.compile(
+I_CALL = pattern_of(
     r"(?:^|\b(?:i|we|you)(?:'d|'ll| would| can| could| will)?(?: (?:just|also|even|rather|always))?) ?"
     r"call (?:it|this|that)\b"
 )
 # Nor how phrases may be told apart: "you could sing the first eight as two phrases".
-TAKEN_AS = re.compile(
+TAKEN_AS = pattern_of(
     r"\b(?:i|one|we|you) (?:can|could|may|might) (?:\w+ )?(?:count|divide|parse|play|read|sing|split|take)\b"
     r"(?=[^,;:]* (?:as|into) $)"
 )
 # Nor is where notes may come from: "you could pull all four of those out of the altered scale".
-TAKEN_FROM = re.compile(
+TAKEN_FROM = pattern_of(
     r"\b(?:i|one|we|you) (?:can|could|may|might) (?:\w+ )?(?:build|derive|draw|find|get|lift|pick|pull|take)\b"
     r"(?=[^,;:]*\b(?:all|both|each|every|everything|it|that|them|these|this|those)\b[^,;:]* (?:out of|from|inside|in)"
     r" (?:the |an? |one )?(?:[a-g](?: flat| sharp)? )?$)"
 )
 # Nor is what is needed: "bar two wouldn't be the same without its ninth".
-WITHOUT_IT = re.compile(
+WITHOUT_IT = pattern_of(
     r"\b(?:wouldn't|would not|isn't|is not|would never) (?:be |sound |feel )?(?:the same|much|complete|anything|itself"
     r"|half as \w+) without\b"
 )
 # What was expected is told before what is there: "instead of C seven we get G flat seven".
-INSTEAD = re.compile(
+INSTEAD = pattern_of(
     r"\b(?:instead|in place|in lieu) of [^.;:]{2,40}?,? (?=(?:we|you|i|it|he|she|there|here|the line)(?:'s|'ve)?"
     r"(?: \w+)? (?:get|gets|have|has|find|finds|hear|hears|meet|meets|play|plays|is|comes?|goes|lands?)\b)"
 )
 # "Sing the third of C: it's an E" says what it is.
-IT_IS = re.compile(r"\b(?:it's|it is|that's|that is|which is)(?: just| simply)? (?:an?|the|our|its) $")
+IT_IS = pattern_of(r"\b(?:it's|it is|that's|that is|which is)(?: just| simply)? (?:an?|the|our|its) $")
 # Nor is it a rule that something here is as ever: "the flat nine goes where it always goes, the fifth".
-AS_EVER = re.compile(
+AS_EVER = pattern_of(
     r",? ?\b(?:(?:where|as|like|what|how|the way) (?:it|they|we|you|he|she|i|one) (?:\w+ )?(?:always|usually|often"
     r"|normally|generally|typically|tends? to)"
     r"(?: (?:does|do|is|are|goes|go|wants?(?: to)?|likes?(?: to)?|should))?|as always)\b,?"
 )
 # What a bar that is named is made of: "bar fifteen is a run of straight sixteenths".
-MADE_OF = re.compile(
+MADE_OF = pattern_of(
     r"\b(?:(?:(?:the|this|that|our) (?:whole|entire) (?:bar|measure)|all of (?:bar|measure) [\w-]+)"
     r" (?:moves|goes|runs|is|flows|walks|rolls)"
     r" (?:along )?in"
@@ -128,15 +128,15 @@ MADE_OF = re.compile(
     r"(?: (?:all|just|only|nothing but|in|pure|straight|even|running|fast|steady|continuous|quick))* $"
 )
 # "Triplets on one and three": no such thing at large.
-AT_ITS_BEATS = re.compile(rf"(?: \w+)? on (?:the )?(?:down-?beat|(?:beats? )?{NUMBER}\b)")
-OUTCOME = re.compile(
+AT_ITS_BEATS = pattern_of(rf"(?: \w+)? on (?:the )?(?:down-?beat|(?:beats? )?{NUMBER}\b)")
+OUTCOME = pattern_of(
     r", (?:so|which is why|because|since|that's why) (?:that )?(?:you|we|it|one|i|they|he|she|your|our)\b"
     r"|,? and (?:it|that|this)(?:'s| has| still)? (?:costs?|taken|takes?|took)\b"
 )
-BARE = re.compile(r"(?:\W|\b(?:ah|and|here|look|more|now|oh|so|then|there)\b)*")
-CLAUSE = re.compile(r"[;:,]")
-WHOLE = re.compile(r"[;:]| but | yet | because of |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
-ANOTHER = re.compile(
+BARE = pattern_of(r"(?:\W|\b(?:ah|and|here|look|more|now|oh|so|then|there)\b)*")
+CLAUSE = pattern_of(r"[;:,]")
+WHOLE = pattern_of(r"[;:]| but | yet | because of |, (?:we|you|it|he|she) (?:get|find|have|hear|meet)s? ")
+ANOTHER = pattern_of(
     r"[;:,]|(?<!everything)(?<!anything)(?<!nothing)(?<!all) but (?!an?\b)| because | so (?:that )?| and then | then "
 )
 
@@ -150,15 +150,15 @@ def is_left_out(claim: Claim, before: str, after: str) -> bool:
     """Whether the words round a claim say that it is missing, left to others, or speak of it as such."""
     left = (LEAVING.search(before) and OUT.match(after)) or (FOUND_IT.search(before) and TOO.match(after))
     as_such = ELSE_OF.match(after) or (claim.kind == "scale" and HAS_IT.match(after))
-    return bool(left or re.search(DENIED_AFTER, after) or as_such)
+    return bool(left or pattern_of(DENIED_AFTER).search(after) or as_such)
 
 
 def says_nothing_of(sentence: Sentence, place: Place) -> bool:
     """Whether the part of a sentence with a place only denies something there, or tells of a player's habit."""
     first = CLAUSE.split(sentence.text[: place.first])[-1]
     part = first + CLAUSE.split(sentence.text[place.first :])[0]
-    part = re.sub(rf"{NOT_DENIED}|\bnothing but\b", "", part)
-    return bool(re.search(DENIALS, part) or OWN_HABIT.search(part))
+    part = pattern_of(rf"{NOT_DENIED}|\bnothing but\b").sub("", part)
+    return bool(pattern_of(DENIALS).search(part) or OWN_HABIT.search(part))
 
 
 def _is_denied(sentence: Sentence, claim: Claim) -> bool:
@@ -177,19 +177,19 @@ def _is_denied(sentence: Sentence, claim: Claim) -> bool:
         before = RHETORICAL.sub("", before)  # "isn't it sweet how you stop on the eleventh?"
     clause = ANOTHER.split(before)[-1]
     whole = WHOLE.split(before)[-1]
-    stated = I_CALL.sub("", re.sub(NOT_DENIED, "", clause))
+    stated = I_CALL.sub("", pattern_of(NOT_DENIED).sub("", clause))
     if claim.kind == "member" or (claim.kind == "device" and claim.name == "diatonic passage"):
-        return bool(re.search(WISHES, whole) or OTHERS.search(clause))
+        return bool(pattern_of(WISHES).search(whole) or OTHERS.search(clause))
     own = "" if claim.kind == "symbol" else sentence.words(claim.first, claim.last)
     later = own + after  # but "it does what C seven would do"
     return bool(
-        re.search(DENIALS, stated)
-        or (claim.kind != "alike" and re.search(rf"{ALMOST.pattern}[^,;:]{{0,12}}$", stated))
+        pattern_of(DENIALS).search(stated)
+        or (claim.kind != "alike" and pattern_of(rf"{ALMOST.pattern}[^,;:]{{0,12}}$").search(stated))
         or OTHERS.search(clause)
-        or re.search(WISHES, whole)
+        or pattern_of(WISHES).search(whole)
         or is_left_out(claim, before, after)
-        or re.search(UNREAL, re.split(r"[;:]| but | yet | because | since |, so ", later)[0])
-        or re.search(UNREAL, whole)
+        or pattern_of(UNREAL).search(pattern_of(r"[;:]| but | yet | because | since |, so ").split(later)[0])
+        or pattern_of(UNREAL).search(whole)
     )
 
 
@@ -223,8 +223,8 @@ def meant(sentence: Sentence, named: Sequence[Claim], places: Sequence[Place]) -
 
 def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Claim]:
     """A claim as it is; one that is part of an advice only where it is sure to be one of this music."""
-    clause = re.split(r"[;:,]", sentence.text[: claim.first])[-1]
-    if not re.search(ADVICE, clause):
+    clause = pattern_of(r"[;:,]").split(sentence.text[: claim.first])[-1]
+    if not pattern_of(ADVICE).search(clause):
         yield claim
     elif in_a_bar and ADVISED.search(sentence.text[: claim.first]) and not NOT_AS_IT_IS.search(sentence.text):
         yield replace(claim, stance="touched")
@@ -232,16 +232,16 @@ def _as_advised(sentence: Sentence, claim: Claim, in_a_bar: bool) -> Iterator[Cl
 
 def _is_told(sentence: Sentence, claim: Claim, in_a_bar: bool) -> bool:
     """Whether a claim is only part of what the player is to do, wherever it may be."""
-    told = not claim.sure and re.search(TOLD, sentence.text) and not in_a_bar
+    told = not claim.sure and pattern_of(TOLD).search(sentence.text) and not in_a_bar
     told = told and not IT_IS.search(sentence.text[: claim.first])
-    told = told and not re.search(SOMEWHERE, sentence.text)
+    told = told and not pattern_of(SOMEWHERE).search(sentence.text)
     uncounted = claim.count == -1 and claim.kind == "device" and not _is_located(sentence)
     made = MADE_OF.search(sentence.text[: claim.first])
     if made and (in_a_bar or (claim.name in CERTAIN and made[0].endswith(("of ", "in ")))):
         uncounted = False
     if claim.name in CERTAIN and AT_ITS_BEATS.match(sentence.text[claim.last :]):
         uncounted = False
-    known = re.search(r"\b(?:the|these|those|all|its|some) $", sentence.text[: claim.first])
+    known = pattern_of(r"\b(?:the|these|those|all|its|some) $").search(sentence.text[: claim.first])
     if uncounted and not known and not _is_all_said(sentence, claim):
         return True
     return bool(told)
@@ -273,7 +273,7 @@ def is_general(sentence: Sentence, named: Sequence[Claim], handled: bool) -> boo
     if BAR.search(text):
         return False
     text = IT_LANDS.sub(r"\1 here", _without_outcome(AS_EVER.sub("", text), named))
-    if re.search(ALWAYS, text) or re.search(PLURAL_START, text) or ELSEWHERE.search(text):
+    if pattern_of(ALWAYS).search(text) or pattern_of(PLURAL_START).search(text) or ELSEWHERE.search(text):
         return True
     if CALLED.search(text):
         return True
@@ -313,7 +313,7 @@ def _is_rule(sentence: Sentence, first: Claim) -> bool:
     text = _without_chords(
         sentence, keep=True
     )  # "A flat seven is the tritone sub" is said of one that is here
-    rule = RULES.match(text) if re.match(rf"{LEAD}(?:an?|any|every) ", text) else None
-    article = re.match(LEAD, text)
+    rule = RULES.match(text) if pattern_of(rf"{LEAD}(?:an?|any|every) ").match(text) else None
+    article = pattern_of(LEAD).match(text)
     is_note = first.kind == "note" and article is not None and first.first == article.end()  # "A flat is ..."
     return rule is not None and first.first < rule.end() and not is_note

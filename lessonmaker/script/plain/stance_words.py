@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
 __all__ = [
@@ -51,7 +52,7 @@ __all__ = [
 
 def _any(*patterns: str) -> re.Pattern[str]:
     """Any of some patterns, as whole words."""
-    return re.compile(rf"(?<!\w)(?:{'|'.join(patterns)})(?!\w)")
+    return pattern_of(rf"(?<!\w)(?:{'|'.join(patterns)})(?!\w)")
 
 
 # What more than one of the parts below speaks of.
@@ -129,8 +130,8 @@ ADVICE = (
     r"\b(?:try|practi[sc]e|isolate|loop|slow down)\b|\bi(?:'d| would) (?:like|love|want) (?:you|us) to\b"
     rf"|\b(?:you|we|i) (?:can(?!'t)|may)\b(?! (?:just |also |even |clearly |still )?{HEARING})"
 )
-ADVISED = re.compile(r"\b(?:the|that|this|your|our|its|these|those)(?: \w+){0,2} $")
-NOT_AS_IT_IS = re.compile(
+ADVISED = pattern_of(r"\b(?:the|that|this|your|our|its|these|those)(?: \w+){0,2} $")
+NOT_AS_IT_IS = pattern_of(
     r"\b(?:replace|swap|change|instead|substitut\w+|add|without|else|put|slower?|slowly|faster|metronome|keys?)\b"
 )
 DENIALS = (
@@ -210,17 +211,17 @@ DENIED_AFTER = (
     r"|before)))\b"
 )
 # "We leave the third to the piano", "I kept the root out of it".
-LEAVING = re.compile(r"\b(?:keeps?|kept|keeping|leaves?|left|leaving) (?:the|its|that|an?)(?: [\w-]+)? $")
-OUT = re.compile(
+LEAVING = pattern_of(r"\b(?:keeps?|kept|keeping|leaves?|left|leaving) (?:the|its|that|an?)(?: [\w-]+)? $")
+OUT = pattern_of(
     r"[^,;:]* (?:out|(?:to|for) (?:the|your|our|my|his|her) (?:\w+ )?(?:bass|piano|guitar|band|left hand|\w+ist))\b"
 )
-RHETORICAL = re.compile(
+RHETORICAL = pattern_of(
     r"^\W*(?:and |but |so |now |ok |okay )?(?:can|could|will|would|does|did) (?:everybody|everyone|somebody|someone)\b|"
     r"^\W*(?:and |but |so |now )?(?:isn't|aren't|wasn't|doesn't|don't|didn't|ain't|hasn't|haven't|can't|won't) "
     r"(?:it|that|this|they|you|we|the|he|she|i)\b"
 )
 # What stands after a degree of another chord, or a scale of which it is told what it has wherever it is.
-ELSE_OF = re.compile(
+ELSE_OF = pattern_of(
     r" (?:(?:that|which) )?(?:my|his|her|their) \w+ (?:hum|lik|play|sang|sing|taught|us|whistl"
     r"|wrote)(?:e?[sd]|med)?\b"
     r"| (?:called|known as|referred to as)\b"
@@ -228,7 +229,7 @@ ELSE_OF = re.compile(
     r" (?:it (?:replaces|stands for)|(?:we|you|i)(?:'ve| have)?"
     r" (?:left out|skipped|(?:don't|didn't|never) (?:play|hear)|expected?))\b"
 )
-HAS_IT = re.compile(
+HAS_IT = pattern_of(
     r" (?:(?:does|do|can)(?:n't| not) (?:have|contain|include)|contains|has no|includes|knows no|offers)\b"
 )
 # What did not happen: "a natural nine would have ruined it".
@@ -262,9 +263,9 @@ OTHERS = _any(
     r"(?:your|my) (?:\w+ )?(?:bass|piano|pianist|left hand)",
 )
 # What is not said of this line.
-NOT_OF_IT = re.compile(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
+NOT_OF_IT = pattern_of(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
 # "The ninth, sorry, no, it is the root".
-CORRECTED = re.compile(
+CORRECTED = pattern_of(
     r"\b(?:sorry|wait|no)(?:,? (?:sorry|wait|no))*,? (?=(?:it|the|that|that's|it's|we|i|actually)\b)"
 )
 
@@ -273,7 +274,7 @@ CORRECTED = re.compile(
 
 # What a player is told to do, wherever it may be.
 TOLD = r"(?:^|[:;,] |\b(?:and|then|first|now) )(?:sing|add|think|play|practi[sc]e|learn|memori[sz]e|keep|use|hold)\b"
-EACH = re.compile(
+EACH = pattern_of(
     r"^(?:and |but |so |here |now )*(?:each|every) (?!of the )\w+|\b(?:each|every one) of (?:the|these|those) $"
 )
 SOMEWHERE = r"\b(?:bars?|measures?|here|there|beat)\b"
@@ -281,14 +282,14 @@ ASIDES = r"remember,? (?:that )?|in general,? |generally,? |strictly speaking,? 
 OPENING = r"(?:ah|all ?right|anyway|honestly|listen|look|now|ok|okay|right|see|well|yes|you know),? "
 LEAD = rf"^\s*(?:and |but |so |now |{OPENING}|{ASIDES})*"
 # A statement about all such things: it begins with one of them, uncounted, or says "always".
-RULES = re.compile(
+RULES = pattern_of(
     rf"{LEAD}(?:an? |any |every )?(?:(?:flat|sharp|raised|natural|major|minor) )?[\w-]+(?: [\w-]+){{0,2}}?"
     r" (?:(?:is|are)(?! (?:heard|played|sounded|struck|touched|added|reached|introduced|stated|here|there|what)\b)"
     r"|can|may|always|usually|often|likes?|wants?|tends?|sounds? (?:like|best|good|great)"
     r"|works?|needs?|never|should|must|will|makes?)\b"
 )
 # What a word means, or such a thing has or does wherever it is: "a suspension, remember, means preparation".
-DEFINITION = re.compile(
+DEFINITION = pattern_of(
     rf"{LEAD}(?!(?:the|this|that|these|those|its|our|your|my|here|there|it|he|she|we|you|i|bar|measure|each"
     rf"|both|which)\b)"
     r"(?:(?P<a>an?|any|every|one) )?[\w-]+(?: [\w-]+){0,2}?(?:,[^,;:]{1,60},)?"
@@ -385,7 +386,7 @@ AT_LARGE_VERB = (
     r"|wants?|yearns?"
     r"|makes? (?:sense|it sound)|works?)"
 )
-LARGE = re.compile(
+LARGE = pattern_of(
     rf"{LEAD}(?:an? [^,;:]{{3,60}}?|{OF_A_KIND}{{0,2}}?{MANY}(?: (?:that|which|who|with|in|on|of|built|made)"
     r" [^,;:]{3,40}?)?)"
     rf"(?:,[^,;:]{{3,40}},)? {AT_LARGE_VERB}\b"
@@ -477,7 +478,7 @@ AT_LARGE = _any(
 
 
 # What asks whether or which, and says nothing: "Is this a sequence?", "Which note is the sharp eleven?".
-ASKING = re.compile(
+ASKING = pattern_of(
     r"\s*(?:and |so |but |now |well,? )*(?:(?:is|are|was|were)(?! (?:one|we) (?:allowed|permitted|supposed|meant))"
     r"|does(?! (?:the|that|this|its|your) [^,;:]{3,40} (?:sound|feel|seem|bother|surprise|worry|hurt)\b)"
     r"|do(?! you (?:hear|see|notice|feel|remember|spot|recogni[sz]e))"

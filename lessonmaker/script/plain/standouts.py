@@ -5,12 +5,12 @@ Common practice, no source. It is read where the sentence names no other thing, 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import MOST_CHOICES, NOTHING, Common, Decided
 from lessonmaker.script.plain.ends import EDGES, Side, notes_at
@@ -29,21 +29,21 @@ WORDS: dict[Side, str] = {
     "lowest": r"low|lowest|bottom|deep|deepest",
 }
 LONG = r"long|longest|held|sustained|tied"
-SAID = re.compile(
+SAID = pattern_of(
     r"(?:\b(?:the|that|this|your|our|its|one)|(?<=\w)'s) (?:(?:big|little|lone|lovely|one|poor|single|very) )?"
     rf"(?:{'|'.join(f'(?P<{side}>{words})' for side, words in WORDS.items())}|(?P<longest>{LONG}))"
     r"(?: (?:big|lone|lonely|single))? (?:note|pitch|tone)\b"
 )
 # From a note to the beat on which it is said to be.
-COMES_ON = re.compile(
+COMES_ON = pattern_of(
     rf"(?: (?:of|in)(?: the| this| that)? {MASK}+)?(?: (?:(?:is |was )?(?:struck|hit|placed)|is|was|comes|falls"
     r"|lands|arrives|starts|begins|enters|occurs|happens))(?: (?:right|just|squarely|only))* (?:on |at )?(?:the )?"
 )
 # "The last note of bar eight slips down to the third".
-GOES_TO = re.compile(
+GOES_TO = pattern_of(
     rf"(?: (?:of|in|at|from) [\w -]{{3,30}}?)?,? {MOVING}{GAP} (?:in)?to (?:the |its |an? )?"
 )
-OF_IT = re.compile(r",? (?:of|in) (?!the bar\b)(?:all|each|every|its|our|that|the|this|your)\b[^,;:]*")
+OF_IT = pattern_of(r",? (?:of|in) (?!the bar\b)(?:all|each|every|its|our|that|the|this|your)\b[^,;:]*")
 
 
 def standout_claims(sentence: Sentence) -> Iterator[Claim]:

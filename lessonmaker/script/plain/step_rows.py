@@ -6,11 +6,11 @@ place only, and the line has no such notes.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import STEP, WORD
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import Decided
@@ -36,13 +36,13 @@ BY_WORD = rf"(?:(?!home (?:in)?to\b){WORD}|dominant(?! (?:seven|nine)))"
 ONE = rf"(?:the |our |an? )?(?:{STEP}|{BY_WORD})(?: chord)?(?![\w'-]| {COUNTED}\b)"
 NEXT = rf"(?:{NEXT_STEP}|{GOES_ON_TO.pattern})"
 NO_NUMBER = r"(?<![\w'#-])(?<!bar )(?<!bars )(?<!beat )(?<!beats )"
-ROW = re.compile(rf"{NO_NUMBER}{ONE}(?:{NEXT}{ONE})+")
-EACH = re.compile(f"{NO_NUMBER}{ONE}")
-LISTED = re.compile(r",? (?:and )?|; ")
+ROW = pattern_of(rf"{NO_NUMBER}{ONE}(?:{NEXT}{ONE})+")
+EACH = pattern_of(f"{NO_NUMBER}{ONE}")
+LISTED = pattern_of(r",? (?:and )?|; ")
 LEAST_LISTED = 3
-TWO_AND_FIVE = re.compile(r"the (?:minor )?(?:two|ii)(?: chord)? and the (?:five|v)\b")
-A_LETTER = re.compile(r"[a-g]\b")
-BEFORE_A_DEGREE = re.compile(rf"(?:,| and| then| to| the| flat| sharp)* {DEGREE}\b")
+TWO_AND_FIVE = pattern_of(r"the (?:minor )?(?:two|ii)(?: chord)? and the (?:five|v)\b")
+A_LETTER = pattern_of(r"[a-g]\b")
+BEFORE_A_DEGREE = pattern_of(rf"(?:,| and| then| to| the| flat| sharp)* {DEGREE}\b")
 
 
 def step_rows(sentence: Sentence) -> Iterator[ProgressionClaim]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.moved_words import compiled
 from lessonmaker.script.plain.verbs import inflected
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, number_of, ordinal_of
@@ -100,19 +101,19 @@ SAID_OF_BARS = inflected(
     "transpose, hike, shift, come, return, reappear, feel, seem, differ, say, lose, break, end"
 )
 ALONE = (
-    re.compile(
+    pattern_of(
         rf"\b(?:take|play|grab|compare|remember|recall|like|with|to|sing) (?P<bare>{NUMBER}(?:(?:, | and "
         rf"| to |-){NUMBER})?)"
         r"(?=[,.;:!?]|$| (?:again|up|down|and (?:shift|move|lift|drop|push|bump|transpose))\b)"
     ),
-    re.compile(
+    pattern_of(
         r"(?:^\W*|[,;:] |\b(?:and|so|now|then|that|how|but|where|note|notice|see|hear) )"
         rf"(?P<bare>{NUMBER}(?:(?:(?:, {NUMBER})*,? and | to | into |-){NUMBER})?)"
         r"(?=\?|'s\b|,? (?:(?:is|are|all|both|just|really|then|simply|basically|also|now|only|nearly"
         r"|almost) )*"
         rf"{SAID_OF_BARS}\b)"
     ),
-    re.compile(
+    pattern_of(
         r"\b(?:of|in|as|like|from|with|is|are|was|equals?|copies|repeats?|echoes|answers|mirrors|imitates"
         r"|reprises"
         r"|restates|duplicates|clones|quotes|matches|recalls|inverts|reverses|takes|whatever|what|than|to"
@@ -127,15 +128,15 @@ ALONE = (
         r"|for)\b)"
     ),
 )
-COUNTED = re.compile(
+COUNTED = pattern_of(
     r"(?<![\w-])(?:groups?|packets?|bundles?|sets?|pairs?|units?|cells?|figures?|patterns?|phrases?|out"
     r"|chain|rows?|couple"
     r"|some|all|both|any|each|one|two|first|last|notes|(?:over|under|into|for) the course) $"
 )
-RETURNS_IN = re.compile(
+RETURNS_IN = pattern_of(
     r"\b(?:back|returns?|again|reappears?|recurs?|turns? up|resurfaces?|is (?:there|here|repeated)) in $"
 )
-AND_BEFORE = re.compile(rf"{NUMBER} $")  # the second of two
+AND_BEFORE = pattern_of(rf"{NUMBER} $")  # the second of two
 HIGHEST_DEGREE = 13
 
 
@@ -155,7 +156,7 @@ class Reference:
 
 
 # What follows a number that is a degree and no bar: "just one, flat three, five", "the third of the D7".
-A_DEGREE = re.compile(
+A_DEGREE = pattern_of(
     r",? (?:and |then )?(?:flat|sharp|natural) (?:\w+)|(?:, (?:\w+ )?(?:three|five|seven|nine)){2}"
     r"| of (?:the |that |this )?(?:[a-g](?:b|#| flat| sharp)?(?:m?\d| (?:major|minor|seven)|\b(?! section))"
     r"|\w+ chord\b|chord\b)"
@@ -214,7 +215,7 @@ def _reference(kind: Kind, match: re.Match[str]) -> Reference:
 
 def _numbers(text: str) -> tuple[int, ...]:
     """The bars that a list of numbers names, with those between the ends of a range."""
-    found = [number_of(each) for each in re.findall(NUMBER, text)]
-    if len(found) == 2 and re.search(r" (?:to|through) |\d-\d", text) and found[0] < found[1]:
+    found = [number_of(each) for each in pattern_of(NUMBER).findall(text)]
+    if len(found) == 2 and pattern_of(r" (?:to|through) |\d-\d").search(text) and found[0] < found[1]:
         return tuple(range(found[0], found[1] + 1))
     return tuple(found)

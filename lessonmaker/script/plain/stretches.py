@@ -17,6 +17,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in, hull
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_places import is_of_family, is_of_step
 from lessonmaker.script.plain.figures import FIGURES, figures_in
 from lessonmaker.script.plain.likeness import mostly_in
@@ -124,32 +125,32 @@ NOUNS: tuple[tuple[str, str], ...] = (
     ),
 )
 NTH = "|".join([*ORDINALS, "last", "final", "closing", "opening"])
-NAMED = re.compile(
+NAMED = pattern_of(
     rf"(?<![\w§])(?:(?P<every>{EVERY}) )?(?:(?P<ordinal>{NTH}) )?(?:(?!(?:{NTH}|{EVERY}|of)\b)[a-z-]+ ){{0,2}}?"
     rf"(?:{'|'.join(f'(?P<noun{index}>{words})' for index, (_, words) in enumerate(NOUNS))}"
     rf"|{'|'.join(f'(?P<chord{index}>(?:{words})s?)' for index, (words, _, _) in enumerate(CHORD_WORDS))})"
     rf"(?![\w'§-])"
 )
 UNIT = str([name for name, _ in NOUNS].index("unit"))
-OF_WHAT = re.compile(r" of(?: (?:this|that|the|our))? ?")
-PART_OF = re.compile(rf"(?: (?:in|at|on|from|over))? {MASK}+(?: of)? ")
-OF_SEVERAL = re.compile(rf"\b{SEVERAL}(?: (?:\w+ly|just|then|of))? *$")
-EVERY_AFTER = re.compile(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
-EACH_OF = re.compile(
+OF_WHAT = pattern_of(r" of(?: (?:this|that|the|our))? ?")
+PART_OF = pattern_of(rf"(?: (?:in|at|on|from|over))? {MASK}+(?: of)? ")
+OF_SEVERAL = pattern_of(rf"\b{SEVERAL}(?: (?:\w+ly|just|then|of))? *$")
+EVERY_AFTER = pattern_of(r"\b(?:both|each|all)(?: of them)? *$|\b(?:both|each|all) (?:simply |just )?$")
+EACH_OF = pattern_of(
     rf"\b(?:each|every one|both|all)(?: one)? of {MASK}"
 )  # "each of these three bars ends on"
 LAST = ("last", "final", "closing")
 
 
 # "It's a sequence, and the third time it starts on the root".
-NTH_TIME = re.compile(rf"\b(?P<ordinal>{NTH}) time (?:it|that|the \w+|we|you)\b")
-OF_ANOTHER = re.compile(r"\b(?:next|following|new|other|previous) (?:chord|harmony)$")
+NTH_TIME = pattern_of(rf"\b(?P<ordinal>{NTH}) time (?:it|that|the \w+|we|you)\b")
+OF_ANOTHER = pattern_of(r"\b(?:next|following|new|other|previous) (?:chord|harmony)$")
 # "The first starts on the third, the other on the root": one of several things, of which none is named here.
-ALONE = re.compile(
+ALONE = pattern_of(
     r"\bthe (?:first|second|third|fourth|last|other|former|latter|next)(?: one)?(?: (?:\w+ly|just|then))*"
     rf"(?: *$| (?:{STARTING}|{ENDING})\b)"
 )
-A_RUN_THAT = re.compile(r"\b(?:run|scale|crawl) that *$")
+A_RUN_THAT = pattern_of(r"\b(?:run|scale|crawl) that *$")
 
 
 def named_last(clause: str) -> Said | None:

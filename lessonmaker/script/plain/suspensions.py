@@ -12,6 +12,7 @@ from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, format_position
 from lessonmaker.script.candidates import lit_note
 from lessonmaker.script.model import Mention
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -24,18 +25,18 @@ from lessonmaker.theory.degree import degree_of
 
 __all__ = ["Suspensions"]
 
-FIGURES = re.compile(SUSPENSION_FIGURES)
-NAMED_NOTE = re.compile(rf"{SUSPENDED_NOTE} (?P<name>[a-g](?: flat| sharp| natural|b|#)?)$")
+FIGURES = pattern_of(SUSPENSION_FIGURES)
+NAMED_NOTE = pattern_of(rf"{SUSPENDED_NOTE} (?P<name>[a-g](?: flat| sharp| natural|b|#)?)$")
 GOES = (
     r"(?:(?:resolv|go|mov|step|ris|climb|push|fall|drop|sink|com|head|slip|slid|lead|giv)(?:e?s|ing|ed)?"
     r"|resolution(?: is| goes)?)"
 )
 SOME_WORDS = r"(?: (?!not\b|never\b|to\b|into\b|and\b|but\b|before\b|until\b)[\w'-]+){0,3}?"
-WAY = re.compile(
+WAY = pattern_of(
     rf"[^,;:.]{{0,30}}?\b{GOES}{SOME_WORDS} (?P<way>up|upwards?|down|downwards?)"
     r"(?![\w-]|(?: to)? (?:the )?(?:chord|pace)\b)"
 )
-DENIED = re.compile(r"\b(?:not|never|instead of|rather than|without|could|would|might|should|if|n't)\b")
+DENIED = pattern_of(r"\b(?:not|never|instead of|rather than|without|could|would|might|should|if|n't)\b")
 LEANT = (("11", "3"), ("11", "b3"), ("4", "3"), ("4", "b3"), ("9", "1"))
 UP = ("up", "upward", "upwards")
 # The degrees that a figure may stand for.
@@ -61,7 +62,7 @@ class Suspensions(Roles, Things):
             return super().role(index, claim, scope)
         each = self.known_suspension(index, claim, scope)
         words = self.sentence.words(claim.first, claim.last)
-        suspended = re.match(SUSPENDED_NOTE, words) is not None
+        suspended = pattern_of(SUSPENDED_NOTE).match(words) is not None
         if each.mention is None:
             return NOTHING if suspended else each
         held = self.music.struck_by_id[each.mention.notes[0].note]

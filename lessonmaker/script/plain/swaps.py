@@ -5,10 +5,10 @@ However it is put, the chord that is named as what is played is one of this musi
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ChordSaid, function_fits
 from lessonmaker.script.plain.symbol_words import SymbolClaim
 from lessonmaker.script.plain.text import Sentence
@@ -21,29 +21,29 @@ SWAPPED = "swapped"
 
 THE = r"(?:the|that|this|an?|our|its|your|my|plain|usual|plain old|ordinary|expected)"
 # Up to the chord that is not played, and from there to the one that is.
-LEFT = re.compile(
+LEFT = pattern_of(
     rf"\b(?:{inflected('swap, replace, exchange, trade, substitute')}|instead of|rather than|in place of"
     r"|in lieu of|where (?:you|we|one|i|everyone|everybody|anyone)(?:'d| would| might)? (?:normally |usually )?"
     r"(?:expect\w*|play|hear|have|put|find)|(?:you|we|one|i|everyone|everybody)(?:'d| would| might) (?:have )?"
     rf"expect(?:ed)?)(?: {THE})* $"
 )
-INSTEAD = re.compile(rf"(?:instead|in place|in lieu) of(?: {THE})* ")
+INSTEAD = pattern_of(rf"(?:instead|in place|in lieu) of(?: {THE})* ")
 # Between the chord that is played and the one that it stands for: "B minor instead of B flat".
-BESIDE = re.compile(r"(?: chord)?(?: here| there| in (?:bar|measure) [\w-]+)?,? ")
+BESIDE = pattern_of(r"(?: chord)?(?: here| there| in (?:bar|measure) [\w-]+)?,? ")
 # A chord that is told to be left by what stands after it: "where D7 ought to be".
-LEFT_AFTER = re.compile(
+LEFT_AFTER = pattern_of(
     r"(?: chord)? (?:should|ought to|would|might) (?:\w+ )?(?:be|have been|stand|sit|go)\b"
 )
-WHERE = re.compile(rf"\bwhere(?: {THE})* $")
+WHERE = pattern_of(rf"\bwhere(?: {THE})* $")
 # What makes less of it: nobody has done it.
-ONLY_MIGHT = re.compile(
+ONLY_MIGHT = pattern_of(
     r"\b(?:could|may|might|can|should|try|imagine|if|suppose|let's|maybe|perhaps|never|not|no|\w+n't|wanted|tempted"
     r"|thought|used to|next time)\b"
 )
-BY_TRITONE = re.compile(
+BY_TRITONE = pattern_of(
     r"(?:(?:the|its|our|a|an) )?(?:tritone[- ](?:sub\w*|swap|away)|substitute dominant|tritone away)(?: chord)?"
 )
-A_NAME = re.compile(r"[a-g][b#]?(?![a-z])")
+A_NAME = pattern_of(r"[a-g][b#]?(?![a-z])")
 FARTHEST = 12  # characters between a chord and the words that it is a tritone away
 
 

@@ -6,10 +6,10 @@ is said of it (see `chord_words`). Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import (
     NO_CHORD,
     PLACED,
@@ -77,31 +77,31 @@ REACHES = (
     rf"|{inflected('take, bring, lead, carry')} us)(?: (?:back|home|up|down|over|out|again|right|straight|on))*"
     r" (?:to|into|on|onto|at|for|in)"
 )
-LINK = re.compile(
+LINK = pattern_of(
     rf"(?:(?P<becomes>{BECOMES})|(?P<reached>{REACHES})|(?P<be>{IS}|{ACTS})|(?P<has>{HAS})"
     rf"|(?P<starts>\b{STARTS})|(?P<ends>\b{ENDS})"
     rf"|(?P<mark>:)) ?{JUST}{ARTICLE}$"
 )
-GOES_TO = re.compile(rf"{REACHES} ?{JUST}{ARTICLE}$")
+GOES_TO = pattern_of(rf"{REACHES} ?{JUST}{ARTICLE}$")
 # A bar right before the link, so that it is the bar's chord that is spoken of.
 A_BAR = rf"(?:(?:bar|measure) {NUMBER}|(?:{ORDINAL}|last|final) (?:bar|measure))"
-OF_BAR = re.compile(
+OF_BAR = pattern_of(
     rf"(?:{A_BAR}(?: now| here|'s (?:chord|harmony))?|\b(?:chord|harmony) (?:in|of|for|at) (?:the )?{A_BAR}"
     rf"|(?:^\s*|[,;] |\band )(?:and |so |now |then )*(?P<bare>{NUMBER})) ?$"
 )
 # Where a chord that is only named is what is spoken of: "then boom, A7".
-ENTERS = re.compile(
+ENTERS = pattern_of(
     r"(?:[,;:] |\b(?:then|and|boom|here's|here comes|there's|comes|enter|it's|that's|have|got|get|meet) )"
     r"(?:and |then |so |now |boom,? )*(?:an? |the |this |that |our |your )?$"
 )
 # Where a chord that is told by its step is what a listener is shown.
-SHOWN = re.compile(
+SHOWN = pattern_of(
     r"\b(?:spot(?:s|ted)?|hear|heard|see|notice|find|found|catch|caught|listen (?:for|to)|look at|watch(?: for)?"
     r"|enjoy"
     r"|here's|here is|here comes|that's|it's|there's|meet) (?:how |for )?(?:the |our |a |this |that )?$"
 )
 # After a chord that a bar is said to have: nothing that makes it something else.
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"(?: chords?| territory| harmony| country)?(?: again| still| now| too| as well| here| there| once more"
     r"| in it| in disguise)*"
     r"\s*(?:[,.;:!?]|$|\b(?:and|with|on|in|over|before|after|for|until|instead|rather|at|throughout|which"
@@ -110,7 +110,7 @@ GOES_ON = re.compile(
     r"|this|our) (?:key|tune|piece))\b)"
 )
 # "A dominant seventh, that's what bar nine is made of".
-FRONTED = re.compile(
+FRONTED = pattern_of(
     r"(?: chord)?,? (?:this (?:chord|one|bar|measure)\b|(?:that|this|it)(?:'s| is) (?:the |our |your )?(?:chord"
     r"|harmony)\b)"
     r"|(?: chord)?,? (?:(?:that|this|it)'s|(?:that|this|it) is|is) what (?:bar [\w-]+|measure [\w-]+|we|you|it"
@@ -118,24 +118,24 @@ FRONTED = re.compile(
     r"|sounds|the (?:\w+ )?(?:chord|harmony|bar|measure|band|piano|rhythm section))\b"
 )
 # "The E flat minor chord in bar ten": there is one, as it is said.
-OF_ONE_BAR = re.compile(
+OF_ONE_BAR = pattern_of(
     rf"(?: chord)?(?: (?:sits|lies|is|stands|rings|hums|waits|hides|lives|sounds|(?:we|you) (?:get|hear|have)))?"
     rf"(?: right| just)? (?:in|of|under|beneath|below|behind|at) (?:bar|measure) {NUMBER}(?![\w-])"
 )
-OPENS = re.compile(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
-A_CHORD = re.compile(r"(?:^|[,;:] |\b(?:of|and|so|there's|is|hear|get|have|got) )an? $")
-DOES = re.compile(
+OPENS = pattern_of(r"(?:^|[,;:] |\b(?:and|but|so) )(?:the |that |this |our )$")
+A_CHORD = pattern_of(r"(?:^|[,;:] |\b(?:of|and|so|there's|is|hear|get|have|got) )an? $")
+DOES = pattern_of(
     r"\b(?:stand|sit|go|fill|do|tak|replac|substitut|subs|subb|deput|instead|in (?:place|lieu)|comes|coming)"
 )
 # Several chords of which one thing is said, and none of which it is.
-EVERY = re.compile(
+EVERY = pattern_of(
     r"\b(?:both|all|each|every(?: single)?|everything|these|those|they"
     r"|the (?:two|three|four)(?! (?:chord|is|has|was)\b))"
     r"(?P<of>(?: (?!notes?\b|phrases?\b|figures?\b|tones?\b|shapes?\b)[a-z-]+){0,8}?)"
     r"(?:,? (?:is|are|has|have|were|was|being)|'re|'s)(?: (?:all|both|each|just|really|simply|actually"
     r"|an?))* ?$"
 )
-NONE = re.compile(
+NONE = pattern_of(
     r"\b(?:no|not (?:an?|one|a single|any)|without (?:an?|any|a single)|(?:is|are)n't (?:an?|any"
     r"|a single))(?: single)? $"
 )
@@ -183,8 +183,8 @@ def symbol_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Sy
     return iter([claim for claim in claims if claim.said not in subjects])
 
 
-THERE_IT_IS = re.compile(r"\b(?:there|here)(?:'s| is) (?:the|our|its) $")  # said of nothing before it
-OF_A_NOTE = re.compile(
+THERE_IT_IS = pattern_of(r"\b(?:there|here)(?:'s| is) (?:the|our|its) $")  # said of nothing before it
+OF_A_NOTE = pattern_of(
     r"\b(?:notes?|(?:tied|held|carried) (?:over )?(?:in)?to)\b[^,;:]* is (?:the |an? )?$"
     r"|\b(?:(?:the|that|this|your) [a-g][ -](?:natural|flat|sharp)(?! (?:major|minor|seven|chord|dominant|\d))"
     r"|[a-g][ -]natural)\b[^,;:]* is (?:just |only |really )?$"
@@ -195,10 +195,10 @@ OF_A_NOTE = re.compile(
 
 
 # What is said of "it" is said of the chord that a sentence is about, not of the one that it is compared with.
-BY_PRONOUN = re.compile(
+BY_PRONOUN = pattern_of(
     r"(?:^|[,;] |\b(?:so|and|but) )(?:(?:i|you|we|just) )*(?:\w+ )?(?:it|that|this|which)(?:'s| is| as)? ?(?:\w+ )?$"
 )
-STEPS_FOLLOW = re.compile(r", (?:then |and )?the (?:one|two|three|four|five|six|seven)\b")
+STEPS_FOLLOW = pattern_of(r", (?:then |and )?the (?:one|two|three|four|five|six|seven)\b")
 
 
 def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) -> Iterator[SymbolClaim]:
@@ -233,9 +233,12 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
         or _is_of_a_note(sentence, said, subject)
     ):
         role = ""
-    if re.search(r"\btriad" if said.sort == "function" else r"\btriads\b", text) and said.sort != "kind":
+    if (
+        pattern_of(r"\btriad" if said.sort == "function" else r"\btriads\b").search(text)
+        and said.sort != "kind"
+    ):
         role = ""
-    in_row = re.match(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)", sentence.text[said.last :])
+    in_row = pattern_of(r", (?:then |and )?(?:the )?\w+(?:[,.;]|$)").match(sentence.text[said.last :])
     if role:
         sure = said.sort in ("step", "function", "slash") or role in ("every", "none", "becomes")
         words = sentence.text[said.first : said.last]
@@ -263,19 +266,19 @@ def _claim_of(sentence: Sentence, said: ChordSaid, before: Sequence[ChordSaid]) 
 
 
 # What a line spells out over another chord as often.
-OTHERWISE_SPELT = re.compile(r"(?:fully? |passing )?(?:diminished|augmented)")
-SOUNDS = re.compile(
+OTHERWISE_SPELT = pattern_of(r"(?:fully? |passing )?(?:diminished|augmented)")
+SOUNDS = pattern_of(
     rf"(?:^|[,;:] )(?:(?:and|so|now|here|then|okay|right) )*(?:(?:we're|we are) (?:still |now )?(?:on|{FACING})"
     r"|we (?:get|have|hear)"
     r"|(?:it|this|that|the (?:chord|harmony))(?:'s| is)) (?:just )?an? (?:\w+ )?$"
 )
-CHORD_ACTS = re.compile(
+CHORD_ACTS = pattern_of(
     r"\b(?:chord|harmony)(?: here| now)? (?:functions|works|acts|serves|behaves|counts) as (?:the |our |a )?$"
 )
 # A step without its article is a chord's only where the chord is named right before: "A flat seven is flat seven".
-IS_JUST = re.compile(r"(?:\bis|'s|\bas) $")
-NAMED_FIRST = re.compile(r"(?:^|[,;:] )(?:(?:and|so|but|now|then|the|that|this|our) )*$")
-IS_OR_ACTS = re.compile(
+IS_JUST = pattern_of(r"(?:\bis|'s|\bas) $")
+NAMED_FIRST = pattern_of(r"(?:^|[,;:] )(?:(?:and|so|but|now|then|the|that|this|our) )*$")
+IS_OR_ACTS = pattern_of(
     r"(?: chord)?(?: here)?(?:'s| is| acts as| works as| functions as| counts as)(?: an?)? "
 )
 
@@ -283,7 +286,7 @@ IS_OR_ACTS = re.compile(
 def _is_of_a_note(sentence: Sentence, said: ChordSaid, subject: ChordSaid | None) -> bool:
     """Whether a number is a degree of a note, as far as its words tell."""
     text = sentence.text[: said.first]
-    bare = re.fullmatch(STEP, sentence.text[said.first : said.last]) and IS_JUST.search(text)
+    bare = pattern_of(STEP).fullmatch(sentence.text[said.first : said.last]) and IS_JUST.search(text)
     return bool(OF_A_NOTE.search(text)) or (bool(bare) and not _is_plainly_of(subject, text))
 
 
@@ -299,24 +302,24 @@ def _is_a_chord(subject: ChordSaid | None, text: str) -> bool:
     return _is_plainly_of(subject, text) and subject is not None and " chord" in text[subject.first :]
 
 
-LEFT_FOR = re.compile(
+LEFT_FOR = pattern_of(
     r"(?:,? (?:(?:and )?then|(?:going |moving |sliding |falling |dropping |resolving |leading |down |right |back )*"
     r"(?:in)?to|before))(?: the| an?)? "
 )
 
 
-OPENS_WITH = re.compile(
+OPENS_WITH = pattern_of(
     r"(?:^|[;:,] |\b(?:and|then|here's|that's|it's|have|get|got) )(?:(?:so|now|then|and) )*(?:the |that |this "
     r"|an? )?$"
 )
-APPOSED = re.compile(
+APPOSED = pattern_of(
     r"(?: in (?:bar |measure )?[\w-]+| here)?(?:,|:| -) (?:(?:really|just|simply|basically|namely) )?"
 )
 
 
 ADDED, PART_ENDS = (
-    re.compile(r"(?:,|:|;| -) (?:(?:our|so|namely|that is) )?$"),
-    re.compile(r"\s*(?:[.,;:!?]|$)"),
+    pattern_of(r"(?:,|:|;| -) (?:(?:our|so|namely|that is) )?$"),
+    pattern_of(r"\s*(?:[.,;:!?]|$)"),
 )
 
 
@@ -362,13 +365,13 @@ def _there_of(sentence: Sentence, said: ChordSaid) -> Iterator[SymbolClaim]:
         yield SymbolClaim("symbol", said.first, place.end(), said.sort, said=said, role="there", of_bar=True)
 
 
-OF_THE_HARMONY = re.compile(
+OF_THE_HARMONY = pattern_of(
     r"\b(?:we|we're|us|it|it's|this|that|which|harmony|chords?|changes|tune|piece|bridge|section|form"
     r"|song)\b|^\W*(?:and )?$"
 )
 
 
-OF_THE_LINE = re.compile(
+OF_THE_LINE = pattern_of(
     r"\b(?:lines?|melody|scales?|runs?|licks?|arpeggios?|notes?|figures?|triplets?|motifs?|solo|horn)\b"
 )
 
@@ -381,9 +384,9 @@ def _is_moved(text: str, said: ChordSaid, role: str, subject: ChordSaid | None, 
         harmony = OF_THE_HARMONY.search(text) and not OF_THE_LINE.search(text)
         is_chord = said.sort == "kind" and sentence.text[: said.last].endswith("chord")
         return (said.sort == "step" or is_chord) and bool(harmony)
-    if re.search(r"\b(?:when|where|as|once|before|after)\b", text):
+    if pattern_of(r"\b(?:when|where|as|once|before|after)\b").search(text):
         return False
-    chord = re.search(r"\b(?:chord|harmony|dominant)\b", text)
+    chord = pattern_of(r"\b(?:chord|harmony|dominant)\b").search(text)
     return said.sort in ("kind", "step", "function") and bool(subject or chord)
 
 
@@ -395,7 +398,9 @@ def _link(text: str) -> int:
 
 def _subject(text: str, before: Sequence[ChordSaid]) -> ChordSaid | None:
     """The chord that was told last, if it is what is spoken of: right before, or with no other thing between."""
-    if not before or re.search(r"[;:]|\b(?:and|then|but|while|where)\b", text[before[-1].last : _link(text)]):
+    if not before or pattern_of(r"[;:]|\b(?:and|then|but|while|where)\b").search(
+        text[before[-1].last : _link(text)]
+    ):
         return None
     return before[-1]
 

@@ -5,7 +5,6 @@ What the score bears out is lit; what is said of the one chord or bar that can b
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -14,6 +13,7 @@ from itertools import pairwise
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.position import Span, bars_in, format_span
 from lessonmaker.script.model import Mention
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_words import (
     KEY_NAME,
@@ -47,41 +47,41 @@ from lessonmaker.theory.chord import readings
 __all__ = ["Symbols"]
 
 # A bar after the chord that it is said to have: "this is all C altered in bar ten".
-OF_THESE = re.compile(
+OF_THESE = pattern_of(
     r"(?:^|[,;:] |\band )(?:(?:and|so|now|here|then|well) )*(?:this|that|it|we|you|there|the (?:chord|harmony))"
     r"(?:'|\b)[^,;:]*$"
 )
-IN_A_BAR = re.compile(
+IN_A_BAR = pattern_of(
     rf"(?: chord)? (?:in|for|through|all through|throughout|across) (?:the whole of |all of )?{A_BAR}"
 )
-THIS_IS = re.compile(
+THIS_IS = pattern_of(
     r"(?:^|[,;:]) ?(?:(?:and|so|now|ok|okay|well) )*(?:this|that|it|here"
     r"|what (?:we|you)(?:'ve| have)(?: got)?(?: here)?"
     r"|this (?:one|bar|measure|chord)|(?:the|our) (?:chord|harmony))(?: is|'s) [^,;:]{0,16}$"
     rf"|(?:^|[,;:] )(?:(?:and|so|now) )*(?:we|you)(?:'re| are) {FACING} [^,;:]{{0,16}}$"
 )
-WE_GET = re.compile(
+WE_GET = pattern_of(
     r"(?:^|[,;:] )(?:(?:and|so|now|here|then) )*(?:we|you)(?:'ve| have)? (?:get|got|have|hear)(?: an?| the)?(?: \w+)? $"
 )
-ELSEWHERE = re.compile(
+ELSEWHERE = pattern_of(
     rf"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before) (?:the |bar "
     rf"|measure )*(?:{NUMBER}|{ORDINAL}|last|that)\b"
 )
 # Before bars of which something is not said.
-NOT_THERE = re.compile(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
+NOT_THERE = pattern_of(r"\b(?:after|past|beyond|except(?: for)?|apart from|but|until|till|before)(?: the)? $")
 # Begins after a claim, where it goes on to another chord.
-OTHER_PART = re.compile(
+OTHER_PART = pattern_of(
     r"(?: chord)?(?:[,;:]|(?: (?:that|which))?(?:'s| is)? (?:aim|bound|go|head|lead|point|pull|target|want)\w* )"
 )
-ALTERED = re.compile(r"\balt(?:ered)?\b")
-ROOT_OF = re.compile(ROOT_NAME)
-FIVE = re.compile(r"\b(?:five|5|v|dominant)\b")
-BARE_KIND = re.compile(r"major|minor")
+ALTERED = pattern_of(r"\balt(?:ered)?\b")
+ROOT_OF = pattern_of(ROOT_NAME)
+FIVE = pattern_of(r"\b(?:five|5|v|dominant)\b")
+BARE_KIND = pattern_of(r"major|minor")
 PLURAL = {"has": "have", "is": "are", "changes": "change"}
-EARLY = re.compile(r"\b(?:already|early|ahead|too soon|anticipat\w+|jump\w* the gun)\b")
+EARLY = pattern_of(r"\b(?:already|early|ahead|too soon|anticipat\w+|jump\w* the gun)\b")
 # Claims that are decided by how they are put.
 OWN_ROLES = ("every", "none", "there")
-ARRIVES = re.compile(
+ARRIVES = pattern_of(
     rf"\b(?:back|(?:we|you)(?:'re| are)(?: still| now)? on|{inflected('arrive, land, settle, bring')})\b[^,;:]*$"
 )
 
@@ -257,7 +257,7 @@ class Symbols(Common):
         between = self.sentence.text[passed[-1].last : claim.first] if passed else ""
         return (
             bool(scope.spans)
-            and re.search(r"\b(?:then|next|after that|followed by|into)\b", between) is not None
+            and pattern_of(r"\b(?:then|next|after that|followed by|into)\b").search(between) is not None
         )
 
     def is_beside_others(self) -> bool:
@@ -348,10 +348,9 @@ class Symbols(Common):
         """Whether what begins or ends on a chord is the music, not the line."""
         text = self.sentence.text[: claim.first]
         return bool(
-            re.search(
-                r"\b(?:we|tune|piece|etude|song|bridge|form|section|chorus|harmony|changes|it all|thing)\b",
-                text,
-            )
+            pattern_of(
+                r"\b(?:we|tune|piece|etude|song|bridge|form|section|chorus|harmony|changes|it all|thing)\b"
+            ).search(text)
         )
 
     # What it comes to -----------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from functools import partial
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import FEW, count_said, few_of
 from lessonmaker.script.plain.lengths import OF_THE_BAR, OPENS
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
@@ -20,7 +21,7 @@ from lessonmaker.script.plain.vocabulary import ALTERATIONS, TENSIONS
 __all__ = ["TALLIES"]
 
 NATURAL = ("9", "11", "13")
-BUILT_OF = re.compile(r"\b(?:built|made|put together)(?: up| out)? (?:of|on|from|with)(?: (?:just|only))* $")
+BUILT_OF = pattern_of(r"\b(?:built|made|put together)(?: up| out)? (?:of|on|from|with)(?: (?:just|only))* $")
 
 
 def _degree(note: Note, passage: Passage) -> str:

@@ -14,37 +14,38 @@ from lessonmaker.faults import Place
 from lessonmaker.score.position import PositionError, Span, parse_span
 from lessonmaker.script.model import Commentary, Piece, Understood
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.answers import statement
 
 __all__ = ["Sentence", "sentences_in"]
 
 OPAQUE = "\x01"
-SENTENCE_END = re.compile(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
-TAG = re.compile(
+SENTENCE_END = pattern_of(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
+TAG = pattern_of(
     r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it"
     r"|get it"
     r"|feel it|doesn't it|isn't it|don't we|don't you think|remember)\?+\s*$"
 )
 # A question of a few words that is put after what has been said: "closes on the root, who disagrees?".
-ADDED = re.compile(r"(?:\w+\W+){0,5}\w+\?+\s*")
+ADDED = pattern_of(r"(?:\w+\W+){0,5}\w+\?+\s*")
 FEWEST_BEFORE = 6  # words
-ASKS = re.compile(
+ASKS = pattern_of(
     r"\s*(?:and |so |but |now |well,? )*(?:is|are|was|were|does|do|did|can|could|will|would|has|have|should|where|which"
     r"|what|who|whose|why|how|(?:is|are|was|were|does|do|did|ca|wo|would|has|have)n't)\b"
 )
 # What is shown to the listener: "hear that flat nine over the C minor chord?".
-SHOWN = re.compile(
+SHOWN = pattern_of(
     r"\s*(?:(?:and|so|but|now|ok|okay|there|here),? )*(?:(?:(?:do|can|did) )?(?:you|we|every(?:one|body)|anybody)"
     r" (?:all )?)?(?:hear|see|feel|notice"
     r"|spot|catch) (?:that|this|those|these|how|(?<!hear )(?<!feel )the)\b"
 )
 # A sentence that only says how often what is said before it comes.
-MORE = re.compile(
+MORE = pattern_of(
     r"(?:(?:and|then|all|on|over|for|it's|that's|the|same|thing|again|once|more|twice|another|both|each|every"
     r"|two|three|four|five|six|chords?|times?|bars?|measures?|dominants)[\s,]*)+[.!;]\s*"
 )
 # What is said while the next word is looked for.
-FILLERS = re.compile(
+FILLERS = pattern_of(
     r"\b(?:u+m+|u+h+|erm?|you know|i mean)\b,? ?"
     r"|\b(in|on|at|from|to|of|the|a|it's|that's|there's|is|it|and|he|we|i|i'm|which|so|then|this|that|no) (?=\1\b)",
     re.IGNORECASE,
@@ -61,18 +62,18 @@ BY_THE_WAY = (
     r"|as a matter of fact|like i said"
     r"|as i said|you see|you guessed it|dear students?"
 )
-ASIDES = re.compile(
+ASIDES = pattern_of(
     rf"(?:(?<=\A)|(?<=[.!?] ))(?:{BY_THE_WAY}), (?=\w)|, (?:{BY_THE_WAY})(?:,|(?=\s*[.!?;:]|\s*$))",
     re.IGNORECASE,
 )
 # "It isn't on beat three but on beat two" is said of beat two.
-CONTRASTS = re.compile(
+CONTRASTS = pattern_of(
     r"(?:n't| not) (?:on|in|at|over) (?:the )?(?:beat|and of|bar|measure|down-?beat)?[\w ]{0,16},? but"
     r"(?= (?:rather |really )?(?:on|in|at|over)\b)",
     re.IGNORECASE,
 )
 # Half tones are read as half steps, which are as long.
-HALF_TONE = re.compile(r"\bhalf([ -])tone(?=s?\b)")
+HALF_TONE = pattern_of(r"\bhalf([ -])tone(?=s?\b)")
 PLAIN_SIGNS = str.maketrans(
     {"♭": "b", "♯": "#", "’": "'", "–": "-", "—": ";", "\n": " ", "\t": " ", "‑": "-"}
 )
@@ -126,7 +127,7 @@ class Sentence:
     def adds_a_question(self) -> bool:
         """Whether it puts a question of a few words after what it has said."""
         said, _, asked = self.text.rpartition(", ")
-        enough = len(re.findall(r"\w+", said)) >= FEWEST_BEFORE
+        enough = len(pattern_of(r"\w+").findall(said)) >= FEWEST_BEFORE
         return enough and said[-1:].isalnum() and ADDED.fullmatch(asked) is not None
 
     def words(self, first: int, last: int) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -15,6 +14,7 @@ from lessonmaker.script.candidates import (
     device_candidates,
 )
 from lessonmaker.script.model import Mention
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import APPROACHES, HEDGED, NOTHING, Decided
 from lessonmaker.script.plain.enclosed import enclosed_in, is_called, named_goal
@@ -40,40 +40,40 @@ SAID_OF_THE_LINE = {
     "upper-structure triad": "tritone-substitute triad",
 }
 KNOWN_AS = {"minor two five one": "minor cadence"}  # what the analysis calls some progressions
-LEADS_INTO = re.compile(
+LEADS_INTO = pattern_of(
     r" (?:(?:leads?|leading|goes|going|runs?|running|takes us|brings us|carries us|spills) )?(?:right "
     r"|straight )?into"
     r"(?: the (?:first beat|downbeat|start) of)? ?"
 )
-SIDES = re.compile(r"\bsides?\b")
-WITH_IT = re.compile(r"\bwith (?:the|its|an?) $")  # "a flat nine with the root on either side of it"
+SIDES = pattern_of(r"\bsides?\b")
+WITH_IT = pattern_of(r"\bwith (?:the|its|an?) $")  # "a flat nine with the root on either side of it"
 # Between a device and what it is said to do: where it is.
-PLACED = re.compile(
+PLACED = pattern_of(
     rf"(?:,? (?:in|on|at|over|of|from|during|within|for)(?: the| this| that)? {MASK}+(?: of {MASK}+)?)+"
 )
 TWO_FIVE_KINDS = ("two five", "minor two five", "two five one", "minor two five one")
-PERFECT = re.compile(r"perfect|full|authentic")
+PERFECT = pattern_of(r"perfect|full|authentic")
 FOURTH, NEAR = 5, 3  # semitones
 # Before what some bars plainly have: "these two bars hold a two-five".
-HAS_ONE = re.compile(
+HAS_ONE = pattern_of(
     r"\b(?:is|are|'s|'re|was|were|makes?|forms?|holds?|contains?|has|have|got|spells?(?: out)?|brings?|gives?(?: us)?)"
     r"(?: (?:just|really|simply|only|both|together|all))*(?: (?:an?|our|your|the|another)(?: (?!minor)[a-z-]+)?)? $"
 )
-THERE_IS = re.compile(
+THERE_IS = pattern_of(
     r"\b(?:there's|there is|here's|here is|that's|this is|(?:is|'s) our|got|have|here comes"
     r"|(?:harmony|progression|chords|changes),?) an?(?: [a-z-]+)? $"
 )
-POINTED = re.compile(r"\b(?:here|these|this|that's|there's)\b")
-BEGUN = re.compile(
+POINTED = pattern_of(r"\b(?:here|these|this|that's|there's)\b")
+BEGUN = pattern_of(
     rf"\b{STARTING}(?: (?:off|out|up))? (?:with|on|in|by)(?: (?:an?|the|its|this))?(?: [a-z]+)? $"
 )
-VERB = re.compile(
+VERB = pattern_of(
     r"(?:surround|encircle?|enclose?|circle?|frame?|flank|bracket|hug|sandwiche?|boxe?|wrap|squeeze?)"
     r"(?:s|d|ed|ing)(?: in| around| round)?(?: (?:the|its))?"
 )
-A_NAME = re.compile(r"\b[a-g](?: flat| sharp| natural)? $")  # one that goes round another on both sides
-IS_DONE = re.compile(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
-BOTH_NEIGHBOURS = re.compile(r"neighbou?r\b.*neighbou?r\b")
+A_NAME = pattern_of(r"\b[a-g](?: flat| sharp| natural)? $")  # one that goes round another on both sides
+IS_DONE = pattern_of(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
+BOTH_NEIGHBOURS = pattern_of(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
 
 
@@ -107,7 +107,9 @@ class Things(Figured, Moves):
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
         before, after = self.sentence.text[: claim.first], self.sentence.text[claim.last :]
-        within = len(self.claims) > 1 and re.search(r"\b(?:of|in|over|on) (?:the|this|that) $", before)
+        within = len(self.claims) > 1 and pattern_of(r"\b(?:of|in|over|on) (?:the|this|that) $").search(
+            before
+        )
         return bool(within or after.startswith("'s"))
 
     def progression(self, index: int, claim: Claim, scope: Scope) -> Decided | None:
@@ -409,9 +411,13 @@ class Things(Figured, Moves):
             if any(each.mention.device and each.mention.device.detail in c.names for c in near)
         ]
         claim, after = self.claims[index], self.claims[index + 1 : index + 2]
-        verb = re.search(r"(?:es|s)$", self.sentence.words(claim.first, claim.last)) and not claim.count
+        verb = (
+            pattern_of(r"(?:es|s)$").search(self.sentence.words(claim.first, claim.last)) and not claim.count
+        )
         takes = bool(verb) and bool(after) and after[0].kind == "degree"
-        close = takes and re.fullmatch(r" (?:the|its|a) ", self.sentence.text[claim.last : after[0].first])
+        close = takes and pattern_of(r" (?:the|its|a) ").fullmatch(
+            self.sentence.text[claim.last : after[0].first]
+        )
         return fitting if close and not scope.explicit else fitting or found
 
     def no_device(self, claim: Claim, scope: Scope) -> Decided:

@@ -6,13 +6,13 @@ lights nothing of its own; chords that are named in a row are one stretch. Commo
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise, product
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, format_position
 from lessonmaker.script.candidates import bars_lit
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_shapes import CHORD_RUN, CHORD_SHAPE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED, NOTHING, Decided
@@ -39,50 +39,50 @@ from lessonmaker.theory.degree import accepts
 __all__ = ["TO_WHAT", "Together"]
 
 
-TO_WHAT = re.compile(r" (?:in)?to (?:the |its |an? )?")
+TO_WHAT = pattern_of(r" (?:in)?to (?:the |its |an? )?")
 
 # What lights nothing of its own where its notes are named as well.
 SAID_BESIDE = (*FIGURES, HALF_STEPS, EDGE, CHORD_RUN, "register peak")
-IN_A_ROW = re.compile(r",? (?:and |then |and then |to )?(?:the |an? )?")
+IN_A_ROW = pattern_of(r",? (?:and |then |and then |to )?(?:the |an? )?")
 RUNS = (CHORD_RUN, "arpeggio", "chromatic run")
-A_REST = re.compile(
+A_REST = pattern_of(
     r"\b(?:(?:bars?|beats?) off|rests?|breaths?|breathe|silen\w+|nothing(?!.*\b(?:higher|lower)\b))\b"
 )
 # Before a rest that is told for its own sake.
-OWN_CLAUSE = re.compile(
+OWN_CLAUSE = pattern_of(
     r"(?:,|;|:|\band|\bbut|\bthen) (?:(?:and|then|after that),? )*(?:there(?:'s| is| are| comes)|(?:you|we|i|it)"
     r"(?:'ve got| have| has| get| gets))(?: (?:just|only|exactly))? $"
 )
 SURE = ("stated", "found", "handled", "touched")
 OF_THE_LINE = ("line", "extent", "entry", "beats")  # what is said of the line rather than of its notes
-ANOTHER_PART = re.compile(r"[,;:]|\b(?:and|but|then)\b")
+ANOTHER_PART = pattern_of(r"[,;:]|\b(?:and|but|then)\b")
 # What a note of some length is called, or stands on: "a half note on the root", "the half note is the fifth".
-CALLED = re.compile(
+CALLED = pattern_of(
     r",? ?(?:on|is|it's|being|namely|and (?:it|that|this) is|and (?:it|that)'s|which is)? ?(?:just |simply )?"
     r"(?:an?|the|its|our|that)? ?"
 )
-END_OF_NAME = re.compile(
+END_OF_NAME = pattern_of(
     r"[,;:]? ?(?:[.!?]|$)|[,;:] (?!(?:an?|the|its) )(?![a-g](?: flat| sharp| natural)?\b)"
 )
-COUNTED = re.compile(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
+COUNTED = pattern_of(r" (?:of the (?:bar|phrase|line)|in a row|time|such|note|one)\b")
 # Groups of which one note each is told of: "each of these four cells comes to rest on the root".
-EACH_GROUP = re.compile(
+EACH_GROUP = pattern_of(
     rf"\b{SEVERAL}\b|\b(?:each|every)(?: of)?(?: the| these| those)?(?: (?!time\b|bar\b)[a-z]+)? (?:[a-z]+ )?"
     r"(?:groups?|cells?|figures?|patterns?|units?|shapes?|fragments?|motifs?|statements?|ideas?)\b"
 )
-EACH_ONE = re.compile(r"\b(?:each|every)(?: single)? $")
+EACH_ONE = pattern_of(r"\b(?:each|every)(?: single)? $")
 OF_GROUPS = 24  # characters before a claim
 # What is said next is said of more than the note named after these: "A goes to A flat, which is the nine of the two".
-ASIDE_OF = re.compile(
+ASIDE_OF = pattern_of(
     r"\b(?:precedes?|approach(?:es)?|surrounds?|answers?|meets?|next to|to|into|onto|below|above"
     r"|under|underneath|over|around|before|of)(?: the| an?| our)? $"
 )
 # "Three, sharp eleven, five, a little lydian wave".
 ARPEGGIO = "arpeggio"
-SPELT_BESIDE = re.compile(
+SPELT_BESIDE = pattern_of(
     r"[,:;]? ?(?:(?:is |it's |that's |going |goes |of |just |with |from )*(?:the |a |an )?)?(?:\w+ )?"
 )
-APPOSED = re.compile(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
+APPOSED = pattern_of(r"(?:,|:| -)(?! (?:and|but|so|then|which|it|we|you|while|before|after)\b)[^,;:.]*$")
 
 
 class Together(Reached, Denials, Patterns):

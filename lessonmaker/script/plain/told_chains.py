@@ -7,12 +7,12 @@ followed by it. What is found so, with the bar, the beat or the edge that is nam
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chain_notes import Chain, Link, notes_of_chains
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
@@ -29,7 +29,7 @@ from lessonmaker.script.plain.verbs import LANDING, LEANING, inflected
 
 __all__ = ["APPOSED", "NOT_OF_IT", "SAME_NOTE", "with_told_chains"]
 
-NOT_OF_IT = re.compile(
+NOT_OF_IT = pattern_of(
     rf"{OTHERS.pattern}|{WISHES}|{UNREAL}|\b(?:not|never|no|nor|neither|instead|if|roots|chords|(?<!chord )changes"
     r"|bass|keys|harmon\w+|left hand|piano)\b|n't\b"
 )
@@ -47,44 +47,44 @@ IS = (
 )
 WHERE_IT_IS = rf" (?:is|was|comes|sits) where(?:{WORD}){{1,4}}, {ARTICLE} "
 COMMA = rf",? ?(?:,|:|\(| -) ?(?:(?:which|that) (?:is|was) |that's |or |namely |still |our |only )*(?:{ARTICLE} )?"
-IS_SO = re.compile(r"\b(?:is|was|as|makes)\b|'s\b")
+IS_SO = pattern_of(r"\b(?:is|was|as|makes)\b|'s\b")
 AND_IT_IS = (
     r"(?: [a-z]+){0,3},? (?:and|but|only)(?: now| here| this time)? (?:it|that)(?:'s| is| becomes)"
     rf"{ONLY} {ARTICLE} "
 )
-SAME_NOTE, APPOSED = re.compile(rf"(?:{IS}|{WHERE_IT_IS}|{AND_IT_IS})"), re.compile(COMMA)
+SAME_NOTE, APPOSED = pattern_of(rf"(?:{IS}|{WHERE_IT_IS}|{AND_IT_IS})"), pattern_of(COMMA)
 # After a name that is only put beside another, and does nothing itself.
-NAMED_ONLY = re.compile(
+NAMED_ONLY = pattern_of(
     r"\s*(?:[,.;:!?)]|$)|,? (?:of|and|in|on|over|again|that|which|with|but|before|to|then|down|up|here)\b"
 )
-LISTED = re.compile(
+LISTED = pattern_of(
     r"(?:,|;)? ?(?:(?:and|then|next|on|down|up|back|over|from there|finally|after that),? )*"
     rf"(?:(?:{ARTICLE}|low|high) )*"
 )
-AFTER_A_WORD = re.compile(r"(?:,|;|\b(?:and|then|next)\b)")
-GOES_TO = re.compile(rf"\b(?:to|into|onto|through|via|past|over)(?: (?:{ARTICLE}|low|high|plain))* $")
-LANDS_ON = re.compile(rf"\b(?:{LANDING}|{LEANING})(?: \w+)? (?:on|at|with)(?: {ARTICLE})? $")
+AFTER_A_WORD = pattern_of(r"(?:,|;|\b(?:and|then|next)\b)")
+GOES_TO = pattern_of(rf"\b(?:to|into|onto|through|via|past|over)(?: (?:{ARTICLE}|low|high|plain))* $")
+LANDS_ON = pattern_of(rf"\b(?:{LANDING}|{LEANING})(?: \w+)? (?:on|at|with)(?: {ARTICLE})? $")
 # From one name to the next, what is no way: something else is told of, or the order is another.
-APART = re.compile(
+APART = pattern_of(
     r"\b(?:before|after|until|till|between|than|like|around|round|against|when|whenever|because|is|was|are|chord|key"
     r"|bars?|belongs?|turn\w* into|becom\w+|chang\w+ (?:in)?to|relat\w+|back to (?:bar|measure)|(?:next|close) to"
     r"|in addition to|due to|listen|compared)\b|[.?!\x01]"
 )
 # "Is a chromatic approach that pushes up through".
-RELATIVE = re.compile(r"^ (?:is|was) (?:only |just )?an? [^,;:]{3,40}? (?:that|which) ")
-FROM = re.compile(rf"\bfrom (?:(?:{ARTICLE}|high|low) )*$")
+RELATIVE = pattern_of(r"^ (?:is|was) (?:only |just )?an? [^,;:]{3,40}? (?:that|which) ")
+FROM = pattern_of(rf"\bfrom (?:(?:{ARTICLE}|high|low) )*$")
 STEP = "drop, fall, leap, jump, skip, hop, resolve, settle, slip, slide, tip, squeeze, step, sag, ease"
-AT_ONCE = re.compile(rf"\b{inflected(STEP)}\b")
-THEN = re.compile(r"\bthen\b")
+AT_ONCE = pattern_of(rf"\b{inflected(STEP)}\b")
+THEN = pattern_of(r"\bthen\b")
 # What is said of the notes told of last and another: "and those two fence in the D".
-THOSE = re.compile(r"\b(?:(?:those|these|the) two(?: of them)?|both(?: of (?:them|those|these))?)\b[^,;:]*$")
-AGAIN = re.compile(rf",? and (?:(?:{ARTICLE}|same) )*")
-CHORD_GOES = re.compile(r"[^,;:]* (?:(?:in)?to|onto|for|towards?)(?: (?:the|an?|our))? ")
-OF_THE = re.compile(r"\bof (?:the|each|that|this) $")  # "the flat seven of the second"
-NUMBERS = re.compile(r"(?:, |: |; |, (?:that's|which is|so) (?:the )?|\()")
-AT_AN_END = re.compile(r"\bat the (?:very )?(start|beginning|outset|end|close)\b")
+THOSE = pattern_of(r"\b(?:(?:those|these|the) two(?: of them)?|both(?: of (?:them|those|these))?)\b[^,;:]*$")
+AGAIN = pattern_of(rf",? and (?:(?:{ARTICLE}|same) )*")
+CHORD_GOES = pattern_of(r"[^,;:]* (?:(?:in)?to|onto|for|towards?)(?: (?:the|an?|our))? ")
+OF_THE = pattern_of(r"\bof (?:the|each|that|this) $")  # "the flat seven of the second"
+NUMBERS = pattern_of(r"(?:, |: |; |, (?:that's|which is|so) (?:the )?|\()")
+AT_AN_END = pattern_of(r"\bat the (?:very )?(start|beginning|outset|end|close)\b")
 LONGEST = 70  # characters from one name to the next
-PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which)\b")
+PART = pattern_of(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which)\b")
 CLOSE = 6  # words
 OF_NOTES = ("degree", "note", "resolves")
 
@@ -236,12 +236,14 @@ def _are_one(ground: Ground, own: Sequence[Claim], name: Claim) -> bool:
 
 def _between(ground: Ground, first: int, last: int) -> str:
     """The words from one name to the next without the places among them."""
-    return re.sub(r"\s+", " ", without_places(ground.sentence, first, last, ground.places))
+    return pattern_of(r"\s+").sub(" ", without_places(ground.sentence, first, last, ground.places))
 
 
 def _goes_on(ground: Ground, name: Claim) -> bool:
     """Whether something is said to go on from a name."""
-    return re.match(r"(?: \w+){0,3} (?:to|into|onto)\b", ground.sentence.text[name.last :]) is not None
+    return (
+        pattern_of(r"(?: \w+){0,3} (?:to|into|onto)\b").match(ground.sentence.text[name.last :]) is not None
+    )
 
 
 # What follows what -------------------------------------------------------------------------------------------

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import NAME, OF_OTHERS
@@ -18,19 +18,19 @@ __all__ = ["TOLD", "names_said"]
 TOLD = "told note by note"
 """The detail of a name whose note is known from what is told before and after it."""
 
-LETTER = re.compile(NAME)
+LETTER = pattern_of(NAME)
 # What a letter is that is no note: "the A section", "letter B".
-NO_NOTE = re.compile(
+NO_NOTE = pattern_of(
     r"\b(?:letter|section|part|(?<!st )(?<!nd )(?<!rd )(?<!th )(?<!xt )(?<!is )(?<!at )bars?"  # "in the fifth bar F"
     r"|key of|in the key of|string|grade) $"
 )
-ARTICLE = re.compile(r"\b(?:the|its|that|our) $")
-OVER_IT = re.compile(r" over (?:it|that|this)\b")
+ARTICLE = pattern_of(r"\b(?:the|its|that|our) $")
+OVER_IT = pattern_of(r" over (?:it|that|this)\b")
 # What a note does that opens a sentence, and no article's noun: "A steps down to F sharp".
-GOES = re.compile(
+GOES = pattern_of(
     rf" (?=[a-z]+s\b)(?:{MOVING}) (?:(?:right|straight|back|on|down|up|over) )*(?:to|into|onto)\b"
 )
-A_SECTION = re.compile(r" (?:section|part|string|is for)\b")
+A_SECTION = pattern_of(r" (?:section|part|string|is for)\b")
 
 
 def names_said(

@@ -6,12 +6,12 @@ and has them once, they are meant, whatever the verb. Common practice, no source
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
@@ -27,18 +27,18 @@ NUMBER = r"(?:three|four|five|six|seven|eight|nine|ten)"
 NOTES = (
     r"(?:chord |scale |little |quick |plain |single |straight )*(?:notes|tones|eighths|eighth notes|quavers)"
 )
-COUNTED = re.compile(
+COUNTED = pattern_of(
     rf"\b(?P<number>{NUMBER})(?: {NOTES}\b(?! (?:later|earlier|long|of (?:rest|silence)))"
     r"|-note (?:chromatic |little |rising |falling )*"
     r"(?:scale|run|arpeggio|climb|descent|ascent|line|figure|fragment|stack|slide|slither|staircase|ladder)\b)"
 )
-REST_OF_IT = re.compile(
+REST_OF_IT = pattern_of(
     rf"\b(?:the (?:other|remaining|next|last|following) (?P<number>{NUMBER})(?: {NOTES})?"
     rf"|(?P<more>{NUMBER}) more(?: {NOTES})?)(?= (?!bars?\b|measures?\b|beats?\b)[a-z])"
 )
 # Where another part of a sentence begins.
-PARTS = re.compile(r"[,;:.?!]|\b(?:and|then|but|before|after|while|until)\b(?! \w+ing\b)")
-TO = re.compile(
+PARTS = pattern_of(r"[,;:.?!]|\b(?:and|then|but|before|after|while|until)\b(?! \w+ing\b)")
+TO = pattern_of(
     r"\b(?:(?:in)?to|onto|until|till|as far as)(?: (?:the|an?|that|its|our))?(?: (?:high|low|top|bottom))? $"
 )
 

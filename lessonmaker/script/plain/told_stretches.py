@@ -6,12 +6,12 @@ them, and does so once, all of it is meant, whatever the verb. Common practice, 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
@@ -29,19 +29,19 @@ GAP = (
     r"(?:[ ,]+(?!(?:and|but|then|or|not|no|nor|never|is|are|was|were|which|that|before|after|while|when|from|to)\b)"
     r"[\w#'-]+){0,6}?"
 )
-TO = re.compile(
+TO = pattern_of(
     rf"{GAP},? (?:to|until|till|as far as)(?: (?:you|we|it|i) (?:hit|reach|get to|arrive at|land on))?"
     r"(?: (?:the|an?|that|its|our))?(?: (?:very|high|low|top|bottom|upper|lower|next|same))* "
 )
-UP_OR_DOWN = re.compile(r"\b(?:up|down)(?:wards?)?\b")
-PASSED = re.compile(r"\b(?:through|via|past|over|off|by way of) (?:(?:the|an?|that|its|our) )?$")
-FROM = re.compile(r"\bfrom (?:(?:the|an?|that|its|our) )?(?:(?:high|low|top|bottom|upper|lower) )?$")
-DENIED = re.compile(r"\b(?:not|never|no)\b|n't\b")
+UP_OR_DOWN = pattern_of(r"\b(?:up|down)(?:wards?)?\b")
+PASSED = pattern_of(r"\b(?:through|via|past|over|off|by way of) (?:(?:the|an?|that|its|our) )?$")
+FROM = pattern_of(r"\bfrom (?:(?:the|an?|that|its|our) )?(?:(?:high|low|top|bottom|upper|lower) )?$")
+DENIED = pattern_of(r"\b(?:not|never|no)\b|n't\b")
 # What a single step or leap does, of which no more than the two ends is told.
-AT_ONCE = re.compile(
+AT_ONCE = pattern_of(
     rf"\b{inflected('drop, fall, leap, jump, skip, hop, resolve, settle, slip, slide, tip')}\b"
 )
-CLAUSE = re.compile(r"[^,;:.]*$")
+CLAUSE = pattern_of(r"[^,;:.]*$")
 OF_NOTES = ("degree", "note", "set")
 
 

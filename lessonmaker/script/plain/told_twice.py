@@ -7,13 +7,13 @@ degree, or both, and the second by a pronoun or by nothing. Common practice, no 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.motion import without_places
@@ -52,38 +52,38 @@ CALLED = (
     r"|\b(?:leaves|leaving) (?:us|you) (?:with|holding|on)"
     r"|\b(?:we|you) (?:now )?call it|\bhear(?:d|ing)? (?:it )?as|\bstruck again as|\b(?:again|once more),? as"
 )
-BECOMES = re.compile(rf"(?:(?P<turns>\b{TURNS})|{IT_IS}|{CALLED}){ADVERBS} ?$")
+BECOMES = pattern_of(rf"(?:(?P<turns>\b{TURNS})|{IT_IS}|{CALLED}){ADVERBS} ?$")
 # Two degrees are the same note: "the third of G seven and the seventh of C sharp minor are one and the same B".
-ONE_AND_SAME = re.compile(
+ONE_AND_SAME = pattern_of(
     r"\b(?:are|is|were|was|share|have)(?: \w+ly| just| both| really)*"
     r" (?:one and the same|the (?:very |exact |self-?)?same|one|a single|the one)"
     r"(?: (?:note|pitch|sound|key|tone|little|single))*,? ?"
 )
 # "The third first and the fifth afterwards", of a note that is named before them.
-ONE_THEN_OTHER = re.compile(
+ONE_THEN_OTHER = pattern_of(
     r",?(?: (?:at )?first| to begin with)?,?(?: (?:and|but|then|now|later|next|afterwards?),?)*"
     r"(?: (?:as|the|an?|its|to))* "
 )
-AFTERWARDS = re.compile(r"\b(?:then|now|later|next|afterwards?|after that)\b")
+AFTERWARDS = pattern_of(r"\b(?:then|now|later|next|afterwards?|after that)\b")
 AFTER_IT = 12  # characters
 # What says that it is another time, and no other note.
-ANOTHER_TIME = re.compile(
+ANOTHER_TIME = pattern_of(
     r"\b(?:now|then|later|again|once more|afterwards?|next|suddenly|still|same|this time|after|until|once|when|while"
     r"|meanwhile|before you know it|second time|repeat\w*|beats? (?:one|two|three|four)|half a bar|a beat|a moment"
     r"|overnight|over (?:the )?[a-g]\b|without)\b"
 )
 # What says so of a note of which no degree is told before, and what says that it is still the first time.
-LATER = re.compile(
+LATER = pattern_of(
     r"\b(?:later|again|once more|afterwards?|repeat\w*|second time|(?:now|then)(?= (?:it|that|this|[a-g])\b)"
     r"|next (?:bar|beat|measure|time|down-?beat)|after|until)\b"
 )
-EARLY = re.compile(r"\b(?:early|already|anticipat\w*|ahead|belongs?|comes? in|opens?|begins?|starts?)\b")
+EARLY = pattern_of(r"\b(?:early|already|anticipat\w*|ahead|belongs?|comes? in|opens?|begins?|starts?)\b")
 # Where another note comes in between.
-OTHER_NOTE = re.compile(
+OTHER_NOTE = pattern_of(
     rf"\b(?:next note|other note|another note|followed by|neighbou?rs?|(?:{GOING}|{FALLING}|{RISING}|leads?)"
     r"(?: (?!(?:the|and|but)\b)[\w-]+){0,3}? (?:(?:in|on)?to|up|down)\b)|[?\x01]"
 )
-OF_SEVERAL = re.compile(r",? (?:two|three|four|five|six|all|each|both|every) ")
+OF_SEVERAL = pattern_of(r",? (?:two|three|four|five|six|all|each|both|every) ")
 
 
 @dataclass(frozen=True)

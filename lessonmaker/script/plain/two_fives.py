@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonmaker.score.position import Span, format_span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_words import (
     FIFTH,
@@ -50,13 +51,13 @@ __all__ = [
 ]
 
 TWO_FIVE = r"(?P<two>two|2|ii)[ -](?:five|5|v)(?P<one>[ -](?:one|1|i(?!s\b)))?"
-TWO_FIVES = re.compile(
+TWO_FIVES = pattern_of(
     rf"(?<![\w-])(?<!backdoor )(?<!back[ -]door )"
     rf"(?:(?P<count>{CARDINAL}|[2-9])(?: more| further| other| such)? )?(?P<minor>minor |major )?"
     rf"{TWO_FIVE}(?P<plural>s)?(?![\w])"
 )
 STEP_OF_KEY = r"(?:(?:two|three|four|five|six) chord(?!s)|subdominant)"
-IN_KEY = re.compile(
+IN_KEY = pattern_of(
     rf"(?: progression| cadence)? (?:of|in|to|into|towards?|for|going to|heading (?:to|for)|in the key of"
     rf"|that (?:belongs|goes|leads) to)"
     rf" (?:the key of )?(?:{LETTER}{NO_KEY}|(?:the )?(?P<relative>relative (?:major|minor))"
@@ -64,7 +65,7 @@ IN_KEY = re.compile(
 )
 PLACE = rf"(?:(?: here|,)? ?(?:in|of) (?:bars? |measures? )?{NUMBER}(?:(?: and |-| to ){NUMBER})?|,| here)?"
 # "The two-five in bar nine is aimed at G minor".
-AIMED_AT = re.compile(
+AIMED_AT = pattern_of(
     rf"{PLACE}(?:(?:'s| is)(?: \w+ly)? (?:aim(?:ed|ing)|bound|directed|head(?:ed|ing)|point(?:ed|ing))"
     r"|(?: (?:that|which))?(?: \w+ly)? (?:aims|heads|leads|points|wants to go|is on its way)"
     rf"|,? (?:aim(?:ed|ing)|bound|head(?:ed|ing)|leading|pointing)) (?:at|for|to|towards?) {LETTER}{NO_KEY}"
@@ -91,20 +92,20 @@ HOME = (
     rf"(?: (?:in|at) (?:bar |measure )?{NUMBER})?"
 )
 ENDINGS = tuple(
-    (re.compile(rf"{PLACE}{pattern}"), name) for pattern, name in ((NOWHERE, "nowhere"), (HOME, "home"))
+    (pattern_of(rf"{PLACE}{pattern}"), name) for pattern, name in ((NOWHERE, "nowhere"), (HOME, "home"))
 )
 # How far each of them is from the last.
-EACH_APART = re.compile(
+EACH_APART = pattern_of(
     r"[^.;:]{0,20}?,? (?:each|every one|always)(?: one| time| pair| of them)?(?: is| comes| stands)? "
     rf"(?:an? )?{INTERVAL} (?:lower|higher|down|up|below|above|under|beneath)(?: than)?"
     r"(?: the (?:last|one before|previous one)| each time)?"
 )
 # "The two-fives come down by semitones"; "the second two-five is a whole tone below the first".
-MOVES_BY = re.compile(
+MOVES_BY = pattern_of(
     rf"(?: (?:here|just|simply|that|which))* (?:{MOVING})(?: (?:along|down|up|steadily|away))*"
     rf" (?:(?:an?|by|in|one) )?{INTERVAL}(?: (?:down|up|at a time|each time|every time))*"
 )
-BELOW = re.compile(
+BELOW = pattern_of(
     rf"(?: here)?(?: is|'s| comes| lies| sits| stands) (?:exactly |just )?(?:an? )?{INTERVAL}"
     r" (?:(?:above|below|higher than|lower than|under|over|up from|down from)"
     r" the (?:first|other|one before|previous one)"
@@ -113,46 +114,46 @@ BELOW = re.compile(
 # Progressions by their steps, which no line of notes is told by.
 STEP = r"(?:one|two|three|four|five|six|[1-6])"
 LAST_STEP = rf"{STEP}(?! (?:bars?|measures?|beats?|chords?|each)\b)"
-ROW = re.compile(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){LAST_STEP}){{3,4}}(?![\w-])")
+ROW = pattern_of(rf"(?<![\w-]){STEP}(?:(?:,? |-|, ?){LAST_STEP}){{3,4}}(?![\w-])")
 KNOWN = {"1625", "3625", "36251", "16251", "6251", "2514", "1645", "1451", "1436", "1362", "1425", "2536"}
 # Chords by their steps, each with its kind or what it leads to: "major four to minor four", "five of five, then five".
 ONE_STEP = (
-    rf"(?:the |our |an? )?(?:(?:five|5)(?: chord)? of (?:{re.sub('[?]P<target>', '?:', TARGET)})"
+    rf"(?:the |our |an? )?(?:(?:five|5)(?: chord)? of (?:{pattern_of('[?]P<target>').sub('?:', TARGET)})"
     rf"|{CHORD_STEP}(?: chord)?)(?![\w-]| (?:over|under) )"
 )
 NEXT_STEP = (
     r"(?:,? (?:(?:and )?then|and(?: then)?(?: back)?(?: to)?|(?:going |moving |back |right )*(?:in)?to|becomes"
     r"|turns into)(?: an?| the| our)? |, |; )"
 )
-STEP_ROW = re.compile(rf"(?<![\w'#-]){ONE_STEP}(?:{NEXT_STEP}{ONE_STEP})+")
-EACH_STEP = re.compile(ONE_STEP)
+STEP_ROW = pattern_of(rf"(?<![\w'#-]){ONE_STEP}(?:{NEXT_STEP}{ONE_STEP})+")
+EACH_STEP = pattern_of(ONE_STEP)
 # "The four chord goes from major to minor", "major to minor on the four chord".
 A_KIND, A_NUMBER = r"(?:major|minor|dominant)", r"(?:one|two|three|four|five|six|seven)"
-FROM_KIND = re.compile(
+FROM_KIND = pattern_of(
     rf"\b(?P<step>{A_NUMBER}) chord,? (?:\w+,? )?from (?P<one>{A_KIND}) to (?P<other>{A_KIND})\b"
     r"(?! (?:third|six|seven))"
     rf"|\b(?:from )?(?P<one2>{A_KIND}) to (?P<other2>{A_KIND}) (?:on|for) the (?P<step2>{A_NUMBER})(?: chord)?\b"
     r"(?! of\b)"
 )
 # "Three and five of C sharp minor", "the three, the flat seven and the five of E flat" are notes.
-OF_ITS_NOTES = re.compile(
+OF_ITS_NOTES = pattern_of(
     r"(?=.*\b(?:three|seven)\b)(?!.*\b(?:two|four|six|chord|major (?:one|three)|minor (?:one|three))\b)"
     r"(?:(?! of ).)* of [a-g]\b.*"
 )
 # What is no degree by its words.
-IS_A_CHORD = re.compile(
+IS_A_CHORD = pattern_of(
     rf" of |^(?:\w+ )?\w+ chord|\b(?:tonic|subdominant)\b"
     r"|\b(?:half[- ]diminished|(?:minor|major|dominant)) (?:one|two|four|five|[1245])\b"
     rf"|(?:one|two|four|five|six|[12456]) {OF_A_STEP}\b"
 )
 # What is so where something else is.
-TIME = re.compile(
+TIME = pattern_of(
     r"\b(?:as|when|where|while|once|before|after|until|till|because) (?:soon as )?$"
 )  # where something else is
 # Degrees of a chord, among which a number is one more.
 DEGREE = r"(?:roots?|thirds?|fourths?|fifths?|sixths?|sevenths?|ninths?|elevenths?|thirteenths?|nine|eleven|thirteen)"
-AFTER_A_DEGREE = re.compile(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
-OF_CHORDS = re.compile(r"\b(?:progression|cadence|turnaround|in (?:our|this|the) key|harmony|vamp)\b")
+AFTER_A_DEGREE = pattern_of(rf"\b{DEGREE}(?:,| and| then| to| the)* $")
+OF_CHORDS = pattern_of(r"\b(?:progression|cadence|turnaround|in (?:our|this|the) key|harmony|vamp)\b")
 
 
 @dataclass(frozen=True)
@@ -200,7 +201,7 @@ def progression_claims(sentence: Sentence) -> Iterator[ProgressionClaim]:
     """What a sentence says of progressions by their number, key, end or steps."""
     rows = list(ROW.finditer(sentence.text))
     for match in rows:
-        steps = tuple(str(number_said(word)) for word in re.findall(STEP, match[0]))
+        steps = tuple(str(number_said(word)) for word in pattern_of(STEP).findall(match[0]))
         if "".join(steps) in KNOWN:
             yield steps_in_key(sentence, match, steps)
         elif OF_CHORDS.search(sentence.text):
@@ -276,10 +277,10 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
         if told is not None and not end:
             end, last = name, told.end()
             goal = told.groupdict().get("goal") or goal
-    before = re.search(r"\b(?:unresolved|deceptive) $", sentence.text[: match.start()])
+    before = pattern_of(r"\b(?:unresolved|deceptive) $").search(sentence.text[: match.start()])
     end = "nowhere" if before and not end else end
     is_minor = (
-        re.search(r"\bis (?:just |really )?an? $", sentence.text[: match.start()])
+        pattern_of(r"\bis (?:just |really )?an? $").search(sentence.text[: match.start()])
         and match["minor"] == "minor "
     )
     said = key.groupdict() if key is not None else {}
@@ -310,9 +311,9 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
 
 
 PAIR, NAME = 2, "\0"
-SECOND = re.compile(r"\b(?P<nth>second|next|other) (?:(?:minor |major )?(?:two|2|ii)[ -](?:five|5|v)|$)")
-KNOWN_ONES = re.compile(r"\b(?:our|the|these|those) $")
-OF = re.compile(r"(?<! way) of (?:the )?$")
+SECOND = pattern_of(r"\b(?P<nth>second|next|other) (?:(?:minor |major )?(?:two|2|ii)[ -](?:five|5|v)|$)")
+KNOWN_ONES = pattern_of(r"\b(?:our|the|these|those) $")
+OF = pattern_of(r"(?<! way) of (?:the )?$")
 
 
 class TwoFives(Keys):
@@ -518,7 +519,7 @@ class TwoFives(Keys):
         )
 
 
-OF_KEY = re.compile(r" of (?:[a-g]\b|the relative).*$")
+OF_KEY = pattern_of(r" of (?:[a-g]\b|the relative).*$")
 
 
 def _of_one_key(steps: Sequence[str]) -> tuple[str, ...]:
@@ -529,9 +530,9 @@ def _of_one_key(steps: Sequence[str]) -> tuple[str, ...]:
     return (*(f"{step}{key[0]}" for step in steps[:-1]), steps[-1])
 
 
-OF_ROOTS = re.compile(r"\broots\b|\broot (?:\w+ )?from\b")
-BECOMES = re.compile(r"\b(?:becom|turn)")
-POINTED = re.compile(
+OF_ROOTS = pattern_of(r"\broots\b|\broot (?:\w+ )?from\b")
+BECOMES = pattern_of(r"\b(?:becom|turn)")
+POINTED = pattern_of(
     r"\b(?:here|these|this|there (?:is|are)|there's|that's|we (?:have|get|string)|(?:line|bridge"
     r"|section) (?:\w+ )?(?:has|is|strings))\b"
 )

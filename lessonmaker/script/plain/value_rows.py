@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.durations import FEW, VALUE, few_of, value_of
 from lessonmaker.script.plain.passage import UNKNOWN, Passage, Saying, Verdict, said
 
@@ -22,12 +23,12 @@ __all__ = ["VALUE_ROWS"]
 FEWEST = TWO = 2  # notes in a plural; values that may be told in any order
 BARE = r"(?<!first )(?<!last )(?<!other )(?<!second )half(?=[,.;:!?]|$| (?:and|then)\b)"
 AN_ITEM = rf"(?:in )?(?:(?:{FEW}|an?|another|one more|just|a single) )?(?:{VALUE}|{BARE})"
-ITEM = re.compile(rf"\b(?:(?P<count>{FEW}|an?) )?(?P<value>{VALUE}|half)")
-PLURAL = re.compile(r"(?:s|halves)$")
+ITEM = pattern_of(rf"\b(?:(?P<count>{FEW}|an?) )?(?P<value>{VALUE}|half)")
+PLURAL = pattern_of(r"(?:s|halves)$")
 THEN = r"(?:,? (?:and )?(?:then|followed by|after that|finally)(?: (?:back to|it's|comes?|come))?|,)"
 NEXT = rf"(?:{THEN}|,? and|,? plus|,? to)"
 # Where two are a row, however they are joined.
-OF_A_RHYTHM = re.compile(
+OF_A_RHYTHM = pattern_of(
     r"\b(?:rhythms?|rhythmic \w+|pattern|note values|durations|figure|cell)\b[^.;]{0,40}$"
 )
 OVER = (
@@ -35,10 +36,10 @@ OVER = (
     r"|twice|(?:two|three|four|five|six) times"
 )
 # All places of a row are spoken of.
-ALL_OF_THEM = re.compile(
+ALL_OF_THEM = pattern_of(
     r"\b(?:all|both|each|every|always|keeps?|share|stays? the same|(?:one|same) rhythm)\b"
 )
-IN_A_CHAIN = re.compile(rf"\b(?:{OVER})\b")
+IN_A_CHAIN = pattern_of(rf"\b(?:{OVER})\b")
 
 
 @dataclass(frozen=True)

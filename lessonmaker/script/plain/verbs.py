@@ -6,8 +6,9 @@ along ("falls gently down a step to") is passed over by `GAP`.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
+
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = [
     "AROUND",
@@ -74,7 +75,7 @@ IRREGULAR = {
     "swing": ("swings", "swung", "swinging"),
     "take": ("takes", "took", "taken", "taking"),
 }
-DOUBLING = re.compile(r"(?:[^aeiou]|^)[aeiou][bdgklmnprtz]$")
+DOUBLING = pattern_of(r"(?:[^aeiou]|^)[aeiou][bdgklmnprtz]$")
 
 
 def inflected(verbs: str, form: str = "") -> str:
@@ -87,20 +88,20 @@ def inflected(verbs: str, form: str = "") -> str:
         each + verb[len(verb.split()[0]) :]
         for verb in verbs.split(", ")
         for each in _forms(verb.split()[0])
-        if not form or each == verb.split()[0] or re.fullmatch(form, each)
+        if not form or each == verb.split()[0] or pattern_of(form).fullmatch(each)
     ]
-    return rf"(?:{'|'.join(sorted(set(found), key=len, reverse=True))})"
+    return rf"(?:{'|'.join(sorted(dict.fromkeys(found), key=len, reverse=True))})"
 
 
 def _forms(verb: str) -> Sequence[str]:
     if verb in IRREGULAR:
         return (verb, *IRREGULAR[verb])
-    if re.search(r"[^aeiou]y$", verb):
+    if pattern_of(r"[^aeiou]y$").search(verb):
         return (verb, f"{verb[:-1]}ies", f"{verb[:-1]}ied", f"{verb}ing")
     if verb.endswith("e"):
         return (verb, f"{verb}s", f"{verb}d", f"{verb[:-1]}ing")
     stem = verb + verb[-1] if DOUBLING.search(verb) and verb not in UNDOUBLED else verb
-    third = f"{verb}es" if re.search(r"(?:s|x|ch|sh|z|o)$", verb) else f"{verb}s"
+    third = f"{verb}es" if pattern_of(r"(?:s|x|ch|sh|z|o)$").search(verb) else f"{verb}s"
     return (verb, third, f"{stem}ed", f"{stem}ing")
 
 
@@ -176,8 +177,8 @@ GAP = (
     r"[a-z][a-z'-]*){0,5}?"
 )
 
-UPWARD = re.compile(rf"\b(?:{RISING}|up|upwards?|higher|above|rocket\w*)\b")
-DOWNWARD = re.compile(rf"\b(?:{FALLING}|down|downwards?|downhill|lower|below|div\w+)\b")
+UPWARD = pattern_of(rf"\b(?:{RISING}|up|upwards?|higher|above|rocket\w*)\b")
+DOWNWARD = pattern_of(rf"\b(?:{FALLING}|down|downwards?|downhill|lower|below|div\w+)\b")
 
 
 def way_of(text: str) -> int:

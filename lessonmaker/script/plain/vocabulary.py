@@ -5,8 +5,7 @@ Common practice, no source. Everything is matched against a sentence in lower ca
 
 from __future__ import annotations
 
-import re
-
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.verbs import GOING_ROUND, inflected
 from lessonmaker.theory.counting import TENS, UNITS
 
@@ -70,14 +69,14 @@ def number_of(text: str) -> int:
     """The number that words or figures say: "twenty-seven", "27"."""
     if text.isdecimal():
         return int(text)
-    return sum(CARDINALS[word] for word in re.split(r"[ -]", text))
+    return sum(CARDINALS[word] for word in pattern_of(r"[ -]").split(text))
 
 
 def ordinal_of(text: str) -> int:
     """The number of an ordinal: "third", "3rd", "twenty-first"."""
     if text[0].isdecimal():
-        return int(re.sub(r"\D", "", text))
-    *ten, last = re.split(r"[ -]", text)
+        return int(pattern_of(r"\D").sub("", text))
+    *ten, last = pattern_of(r"[ -]").split(text)
     return sum(CARDINALS[word] for word in ten) + ORDINALS[last]
 
 

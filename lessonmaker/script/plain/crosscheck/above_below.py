@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.move_words import UNSURE
 from lessonmaker.script.plain.crosscheck.moves import Thing
 from lessonmaker.script.plain.crosscheck.noted import DISPLACED, MOVED_AGAIN, Pair, far_said, noted
@@ -23,19 +24,19 @@ SIZE = (
     rf"(?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|step|(?:minor |major )?second|{INTERVAL}) )"
 )
 UP, DOWN = r"(?:higher than|above|on top of)", r"(?:lower than|below|beneath|underneath)"
-RELATION = re.compile(
+RELATION = pattern_of(
     rf"(?<![\w-]){SIZE}?(?P<just>(?:just|right|directly|immediately) )?"
     rf"(?:(?P<up>{UP})|(?P<down>{DOWN})|(?P<over>over)|(?P<under>under)"
     r"|(?P<tops>towers? (?:over|above)|overtops|tops|looks down on)|looks up (?:at|to))(?![\w-])"
 )
 THE = r"(?:the|that|this|our|its|your)(?: (?:low|high|long|first|last|held|opening|final|little))*"
-OF_IT = re.compile(rf" (?:{THE} )?")
-IT = re.compile(r" (?:it|that|this|him)\b")
+OF_IT = pattern_of(rf" (?:{THE} )?")
+IT = pattern_of(r" (?:it|that|this|him)\b")
 # Notes on both sides of another: an enclosure.
 ABOVE, BELOW = r"\b(?:above|over|on top|higher)\b", r"\b(?:below|beneath|under|underneath|lower)\b"
-BOTH = re.compile(rf"{ABOVE}.*{BELOW}|{BELOW}.*{ABOVE}")
-SUBJECT = re.compile(r"\b(?:it|that|this|which)\b")
-OTHERS = re.compile(
+BOTH = pattern_of(rf"{ABOVE}.*{BELOW}|{BELOW}.*{ABOVE}")
+SUBJECT = pattern_of(r"\b(?:it|that|this|which)\b")
+OTHERS = pattern_of(
     r"\b(?:chords?|harmon\w+|bass(?:es)?|keys?|staff|stave|ledger|concert|written|sounds?|voic\w+"
     r"|octaves? (?:up|down|apart)|each|every|both|neither|nor|nothing|never|none|no)\b"
 )

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.enclosed_as import Goal, goals_in
 from lessonmaker.script.plain.crosscheck.letters import pitch_class
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -19,29 +20,29 @@ from lessonmaker.script.plain.verbs import inflected
 __all__ = ["approached_from"]
 
 STEP = r"(?P<step>half[ -]step|semitone|whole[ -]step|whole[ -]tone)"
-FROM = re.compile(rf"\bfrom (?:just |right )?(?:an? {STEP} )?(?P<side>above|below|beneath|underneath)\b")
-BOTH = re.compile(r",?(?: and| then|,)* (?:from )?(?:above|below|beneath|underneath|the other)\b|.*\bboth\b")
+FROM = pattern_of(rf"\bfrom (?:just |right )?(?:an? {STEP} )?(?P<side>above|below|beneath|underneath)\b")
+BOTH = pattern_of(r",?(?: and| then|,)* (?:from )?(?:above|below|beneath|underneath|the other)\b|.*\bboth\b")
 REACH = "approach, reach, slide, slip, sneak, creep, step, come, push, arrive, hit, target, squeeze, lead"
-REACHES = re.compile(
+REACHES = pattern_of(
     rf"\b(?:{inflected(REACH)}"
     r"|led|crept|slid|hit)\b"
 )
-INTO = re.compile(r" (?:in)?to (?:the |that |this |our |its |an? )?")
+INTO = pattern_of(r" (?:in)?to (?:the |that |this |our |its |an? )?")
 # "A half step from above slips into the E".
-INTO_IT = re.compile(
+INTO_IT = pattern_of(
     rf" (?:\w+ly |just |then )?{REACHES.pattern}(?: (?:\w+ly|up|down|right))* (?:in)?to (?:the |that |this |our |its )?"
 )
-NEIGHBOUR = re.compile(r"\b(?P<side>upper|lower)(?: (?:chromatic|diatonic|half[ -]step))? neighbou?r\b")
-OTHER_NEIGHBOUR = re.compile(r"\b(?:upper|lower)\b.*\b(?:upper|lower)\b")
-EACH_SIDE = re.compile(rf"\b(?:an? )?{STEP} (?:from|on|to) (?:each|either|both) sides?\b")
-A_NOUN = re.compile(r"\bapproach(?: note| tone)? $")  # "it is an approach from above", to the next note
+NEIGHBOUR = pattern_of(r"\b(?P<side>upper|lower)(?: (?:chromatic|diatonic|half[ -]step))? neighbou?r\b")
+OTHER_NEIGHBOUR = pattern_of(r"\b(?:upper|lower)\b.*\b(?:upper|lower)\b")
+EACH_SIDE = pattern_of(rf"\b(?:an? )?{STEP} (?:from|on|to) (?:each|either|both) sides?\b")
+A_NOUN = pattern_of(r"\bapproach(?: note| tone)? $")  # "it is an approach from above", to the next note
 # Both sides of a note, one after the other.
 A_SIDE = r"(?:above|below|beneath|underneath|on top|the top|the bottom|upper|lower|higher|over it|under it)"
-TWO_SIDES = re.compile(
+TWO_SIDES = pattern_of(
     rf"\b(?P<first>first\b[^.;:]{{0,24}}?)?\b(?P<one>{A_SIDE})\b(?P<between>[^.;:]{{0,60}}?)\b(?P<other>{A_SIDE})\b"
 )
-IN_TURN = re.compile(r"\b(?:then|before|first|followed|next|after that|only afterwards|second|finally)\b")
-TURNED = re.compile(r"\b(?:after|following|preceded)\b(?! (?:that|which)\b)")
+IN_TURN = pattern_of(r"\b(?:then|before|first|followed|next|after that|only afterwards|second|finally)\b")
+TURNED = pattern_of(r"\b(?:after|following|preceded)\b(?! (?:that|which)\b)")
 UPPER = ("above", "on top", "the top", "upper", "higher", "over it")
 BEFORE = 3  # notes before one from which it may be reached
 CLOSE = 2  # semitones: how far those lie off that are not right before it

@@ -6,12 +6,12 @@ of them is there, nor anything else that is spoken of. Common practice, no sourc
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -26,36 +26,36 @@ __all__ = ["at_its_place"]
 
 EIGHTH = Fraction(1, 2)
 # What begins at its place, and does not only sound there.
-BEGINS = re.compile(r"\b(?:arriv|appear|attack|come|coming|enter|hit|land|show|start|strike|struck)\w*")
+BEGINS = pattern_of(r"\b(?:arriv|appear|attack|come|coming|enter|hit|land|show|start|strike|struck)\w*")
 # What leads to a place where something is; another word makes it a way there, or how long it lasts.
-ON = re.compile(
+ON = pattern_of(
     r"\b(?:on(?:to)?|at|hits?|falls?|for|in)(?: (?:the|that|its|your|our|very|right|exactly|just))* $"
 )
-IN = re.compile(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
-OVER = re.compile(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
-GOES_THERE = re.compile(r"(?:in|on)?to\b|(?:from|until|till|towards?|through|past)\b")
-RELATIVE = re.compile(r"\b(?:before|after|next|previous|following|last|other)\b")
+IN = pattern_of(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
+OVER = pattern_of(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
+GOES_THERE = pattern_of(r"(?:in|on)?to\b|(?:from|until|till|towards?|through|past)\b")
+RELATIVE = pattern_of(r"\b(?:before|after|next|previous|following|last|other)\b")
 # A place that is what has or brings a note: "beat four gives us the root".
-AS_SUBJECT = re.compile(r"^\W*(?:(?:and|but|so|now|here|then),? )*$")
-HAS_IT = re.compile(
+AS_SUBJECT = pattern_of(r"^\W*(?:(?:and|but|so|now|here|then),? )*$")
+HAS_IT = pattern_of(
     r"(?:'s| is| was| has| had| brings?| gives?| gets?| holds?| sees?| takes?| carries)(?: (?:us|you))?"
     r"(?: (?:up|down|back))?(?: to)?(?: [\w-]+){0,3} "
 )
 # What else may be at a place, or be said of one: a rest, a passage, a note that only sounds on, one of several.
-OTHER = re.compile(
+OTHER = pattern_of(
     r"\b(?:rests?|resting|silen\w+|breath\w*|pause\w*|gap|space|empty|rhythm|nothing|two-fives?|enclosures?|arpeggi\w+"
     r"|sequences?|triads?|triplets?|run|scale|line|phrase|idea|figure|motif|pattern|shape|lick|eighths|quarters|sixteenths"
     r"|leaps?|jumps?|drops?|past|still|holds?|held|rings?|ringing|tied|sustain\w*|accent\w*|again"
     r"|absen\w+|left|leaves?|leaving|other|another|same|both|each|every|all|twice|like|or)\b"
 )
-UNDONE = re.compile(rf"^\W*(?:had|were) |{UNREAL}|\bresolv(?:e|es|ing) (?:the|that|this|our|its)\b")
+UNDONE = pattern_of(rf"^\W*(?:had|were) |{UNREAL}|\bresolv(?:e|es|ing) (?:the|that|this|our|its)\b")
 # What sounds already before its chord does.
-SUSPENDED = re.compile(r"sus")
+SUSPENDED = pattern_of(r"sus")
 # "Settles on one": a note, and no beat.
-ENDS_ON = re.compile(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+)? on $")
-BARE = re.compile(rf"(?:the )?{NUMBER}")
-IT = re.compile(r"\b(?:it|they|that|which)\b")
-WHICH = re.compile(r",? (?:which|that)\b")
+ENDS_ON = pattern_of(rf"\b(?:{LANDING}|{LEANING}|{STARTING})(?: \w+)? on $")
+BARE = pattern_of(rf"(?:the )?{NUMBER}")
+IT = pattern_of(r"\b(?:it|they|that|which)\b")
+WHICH = pattern_of(r",? (?:which|that)\b")
 
 
 def at_its_place(told: Told) -> Iterator[Untrue]:
@@ -136,7 +136,7 @@ def _is_said(told: Told, claims: list[Claim], place: Place) -> bool:
     first, last = told.part_of(place.first)
     start, end = min(first, claims[0].first), max(last, claims[-1].last)
     around = f"{told.text[first : place.first]} {told.text[place.last : last]}"
-    denied = re.search(DENIALS, told.text[start:end]) or UNDONE.search(told.text)
+    denied = pattern_of(DENIALS).search(told.text[start:end]) or UNDONE.search(told.text)
     if place.level == "chord" and any(SUSPENDED.match(told.text, each.first) for each in claims):
         return False
     return not denied and not OTHER.search(around) and told.is_plain(start, end)

@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import format_position
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named
 from lessonmaker.script.plain.crosscheck.spoken_of import subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -32,24 +33,24 @@ class Moment:
     times: tuple[Fraction, ...]
 
 
-WHEN = re.compile(
+WHEN = pattern_of(
     r"\b(?:when|as|once|while|by the time|the (?:very )?(?:moment|second|instant)(?: that)?|just as"
     r"|as soon as|at the point where"
     r"|before|until|till|into|so)(?: (?:the|our|that|an?))? $"
 )
-COMES = re.compile(
+COMES = pattern_of(
     r"(?: chord)? (?:(?:finally|then|suddenly|actually|first|itself) )?(?:comes|arrives|enters|starts"
     r"|begins|drops|shows up|slips|kicks in|takes over"
     r"|appears|turns up|hits|lands|sounds|is (?:here|there|reached|struck|played)|gets there|changes"
     r"|pops|rolls|moves|slides)\b"
 )
-THE_CHANGE = re.compile(
+THE_CHANGE = pattern_of(
     r"\b(?:when|as|once|while|by the time|the (?:very )?(?:moment|second|instant)(?: that)?|just as"
     r"|as soon as|at)"
     r" (?:the (?:next |new |following )?(?:chord|harmony)(?:s)? (?:changes?|arrives|comes|moves|switches"
     r"|shifts)|the (?:chord change|change of (?:chord|harmony)))\b"
 )
-BAR_LINE = re.compile(
+BAR_LINE = pattern_of(
     r"\b(?:at|by|before|on|over|across|past|through|into) the bar ?-?line\b|\b(?:at|by) the end of (?:the|this) bar\b"
 )
 
@@ -72,13 +73,13 @@ def _moments(told: Told) -> Iterator[Moment]:
 
 # Notes that ring on, or do not -----------------------------------------------------------------------------
 
-RINGS_ON = re.compile(
+RINGS_ON = pattern_of(
     r"\b(?:rings? (?:on|over|out|through)|(?:is|are|was|'s|keeps?|stays?) (?:\w+ )?(?:ringing|sounding"
     r"|hanging|held|tied|sustained)|simply rings"
     r"|(?:hangs?|holds?|carries|lingers?|lasts?|sustains?) (?:on|over)|stays put|is (?:still"
     r"|already) (?:there|going))\b"
 )
-CUT_OFF = re.compile(
+CUT_OFF = pattern_of(
     r"\b(?:(?:stops?|ends?|breaks off|finishes|dies|quits)(?: (?:dead|short|right|exactly|just|precisely"
     r"|cold|abruptly|clean))*|(?:is|gets|are|was)"
     r" (?:cut (?:off|short)|let go|released|stopped|clipped|damped|over|gone|dropped|silenced"
@@ -88,7 +89,7 @@ CUT_OFF = re.compile(
 )
 FARTHEST = 30
 # Between a note that is held and a chord that comes later: "is held for a beat, then it climbs, and D minor begins".
-ANOTHER_TIME = re.compile(r"^ for (?:an?|one|two|three|four|half)\b|[,;:] (?:and|but|then|so)\b|\bthen\b")
+ANOTHER_TIME = pattern_of(r"^ for (?:an?|one|two|three|four|half)\b|[,;:] (?:and|but|then|so)\b|\bthen\b")
 
 
 def notes_at_the_change(told: Told) -> Iterator[Untrue]:
@@ -126,12 +127,12 @@ def _is_cut(note: Note, time: Fraction) -> bool:
 
 # Notes that come with a chord ------------------------------------------------------------------------------
 
-WITH = re.compile(
+WITH = pattern_of(
     r"\b(?:together|along|at (?:exactly )?the (?:very )?same (?:time|moment|instant)|simultaneously"
     r"|in step|in sync|right|exactly|arrives?|comes?(?: in)?|lands?"
     r"|enters?|starts?|is struck|hits|sounds) (?:with|as) (?:the )?$"
 )
-NO_ATTACK_SAID = re.compile(
+NO_ATTACK_SAID = pattern_of(
     r"\b(?:held|tied|before|after|rings?|still|not|against|rest|rests|ends?|stops?)\b"
 )
 
@@ -165,8 +166,8 @@ QUIET = (
     rf"|fallen |gone completely |stays? |keeps? |goes |falls |been |be )?"
     r"(?:quiet|silent|resting|out|mute|stopped|finished)"
 )
-STATE = re.compile(rf"\b(?:(?P<new>{NOTHING_NEW})|(?P<quiet>{QUIET}))(?!\w)")
-FROM_THE_START = re.compile(
+STATE = pattern_of(rf"\b(?:(?P<new>{NOTHING_NEW})|(?P<quiet>{QUIET}))(?!\w)")
+FROM_THE_START = pattern_of(
     r"\b(?<!of )(?<!half )(?P<bar>(?:the|this|that) (?:\w+ )?(?:bar|measure)|(?:bar|measure) [\w-]+) (?:opens?"
     r"|starts?"
     r"|begins?|is|stays|kicks off)"

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.durations import VALUES, value_of
 from lessonmaker.script.plain.passage import rests_of
@@ -41,7 +42,7 @@ FILLING = (
     r"|never (?:stops?|pauses?|rests?|breathes?|lets up)(?! (?:on|at)\b)"
 )
 A_LONG = r"(?:an?|the|its|one) (?:\w+, )?long (?:note|one|tone)"
-EXACTLY = re.compile(r"\b(?:dead|right|bang|smack|squarely|straight)\b")
+EXACTLY = pattern_of(r"\b(?:dead|right|bang|smack|squarely|straight)\b")
 HALF = Fraction(1, 2)
 Verdict = bool | None
 
@@ -180,7 +181,7 @@ SAYINGS: tuple[tuple[str, Callable[[Told, Span, re.Match[str]], Verdict], str], 
         "has only those",
     ),
 )
-PATTERNS = [(re.compile(rf"(?<![\w'-])(?:{words})(?![\w'-])"), test, said) for words, test, said in SAYINGS]
+PATTERNS = [(pattern_of(rf"(?<![\w'-])(?:{words})(?![\w'-])"), test, said) for words, test, said in SAYINGS]
 
 
 def doings_in(text: str) -> Iterator[Doing]:

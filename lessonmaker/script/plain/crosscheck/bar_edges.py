@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -38,25 +39,25 @@ TARGET = (
     r"(?:(?:the|its|that|this) (?:bar ?line|(?:next )?(?:chord|harmony|change|bar)|down-?beat)"
     r"|it's due|time|schedule)"
 )
-EARLY = re.compile(
+EARLY = pattern_of(
     rf"\b(?P<much>{HOW_MUCH}) (?:(?:too )?(?:early|soon)|ahead(?: of {TARGET})?|in advance|before {TARGET})(?!\w)"
 )
-LATE = re.compile(rf"\b(?P<much>{HOW_MUCH}) (?:(?:too )?late|behind(?: {TARGET})?|after {TARGET})(?!\w)")
+LATE = pattern_of(rf"\b(?P<much>{HOW_MUCH}) (?:(?:too )?late|behind(?: {TARGET})?|after {TARGET})(?!\w)")
 BY = rf"(?:[^,;:]{{0,30}}? by (?P<much>{HOW_MUCH}))(?! or)(?!\w)"
-PUSHED = re.compile(rf"\b(?:anticipat\w+|early|push(?:es|ed)|rush(?:es|ed)|ahead){BY}")
-DELAYED = re.compile(rf"\b(?:delay\w*|late|behind|held back|holds? back|displaced){BY}")
+PUSHED = pattern_of(rf"\b(?:anticipat\w+|early|push(?:es|ed)|rush(?:es|ed)|ahead){BY}")
+DELAYED = pattern_of(rf"\b(?:delay\w*|late|behind|held back|holds? back|displaced){BY}")
 COMES = (
     r"\b(?:arrives?|comes?|comes? in|shows? up|lands?|sounds?|hits|enters?|is|gets? (?:there|in)|appears?)"
     r"(?: (?:a (?:little|touch|bit|hair|shade)|slightly|just|way|too))?"
 )
-TOO_SOON = re.compile(rf"{COMES} (?:early|ahead of (?:{TARGET}|the beat))(?! in\b)(?!\w)")
-TOO_LATE = re.compile(rf"{COMES} (?:late|behind the beat)(?! in\b)(?!\w)")
-BEFORE_LINE = re.compile(
+TOO_SOON = pattern_of(rf"{COMES} (?:early|ahead of (?:{TARGET}|the beat))(?! in\b)(?!\w)")
+TOO_LATE = pattern_of(rf"{COMES} (?:late|behind the beat)(?! in\b)(?!\w)")
+BEFORE_LINE = pattern_of(
     r"\b(?:just|right|immediately|directly) before (?:the|that|this) (?:bar ?line|end of the bar)\b"
 )
-AFTER_LINE = re.compile(r"\b(?:just|right|immediately|directly) after (?:the|that|this) bar ?line\b")
+AFTER_LINE = pattern_of(r"\b(?:just|right|immediately|directly) after (?:the|that|this) bar ?line\b")
 TIE = inflected("tie, hold, hang, ring, sustain, carry, last, keep, hold on, hang on, let ring, linger")
-OVER_LINE = re.compile(
+OVER_LINE = pattern_of(
     rf"\b{TIE}(?: (?:it|on|over|right|straight|out|the|that|its|your|a|[a-g](?: flat| sharp| natural)?|\w+th|third"
     r"|root)){0,4}"
     r" (?:across|over|past|through|into|beyond|to) (?:(?:the|that) (?:bar ?line|next bar|following bar)|bar \w+)\b"
@@ -83,7 +84,7 @@ def _said_of(told: Told, first: int, last: int) -> Sequence[Claim]:
     if not found or any(claim.count or claim.which or claim.stance == "denied" for claim in found):
         return ()
     start = min(start, found[0].first)
-    if re.search(DENIALS, told.text[start:end]) or not told.is_plain(start, end):
+    if pattern_of(DENIALS).search(told.text[start:end]) or not told.is_plain(start, end):
         return ()
     return found
 
@@ -101,7 +102,9 @@ def _untrue(told: Told, match: re.Match[str], claim: Claim, what: str) -> Untrue
 
 
 def _quarters(told: Told, note: Note, match: re.Match[str]) -> Fraction:
-    unit, count = next(amount for words, amount in AMOUNTS.items() if re.fullmatch(words, match["much"]))
+    unit, count = next(
+        amount for words, amount in AMOUNTS.items() if pattern_of(words).fullmatch(match["much"])
+    )
     metre = told.music.score.bars[note.bar].metre
     return count * (metre.unit_quarters if unit == BEAT else Fraction(1, 2))
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from lessonmaker.analysis.lines import full_start
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bars_told import Named, bars_told
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.verbs import ENDING, STARTING, inflected
@@ -34,12 +35,12 @@ ENDS = {
     "top": r"(?:highest|topmost|top|peaks?|peaked|ceiling|summit|climax|high point|tops? out|crests?)",
     "low": r"(?:lowest|bottom|low note|low point|floor|bottoms? out)",
 }
-END = re.compile(
+END = pattern_of(
     r"(?<![\w-])(?<!right )(?:"
     + "|".join(rf"(?P<{side}>{words})" for side, words in ENDS.items())
     + rf"|(?P<beat>{ORDINAL}) beats?)(?![\w-])"
 )
-PREVIOUS = re.compile(
+PREVIOUS = pattern_of(
     r"\b(?:the|its|that) (?:very )?(?:note|one|pitch|tone|[a-g](?: flat| sharp| natural)?)"
     r"(?: (?:just|right|immediately))? (?:before(?: it)?(?! (?:bar|\d))|(?:that |which )?(?:led|leads|took"
     r"|takes|brought|brings) (?:you|us|it|me)? ?"
@@ -74,7 +75,7 @@ def end_at(text: str) -> str | None:
     return None if match is None else _name(match)
 
 
-ALL_ENDS = re.compile(
+ALL_ENDS = pattern_of(
     rf"\b(?:the|their|your|both) (?:two )?(?:(?P<beat>{ORDINAL}) beats|(?P<first>(?:first|opening"
     rf"|starting) notes|down-?beats"
     r"|starts|beginnings)|(?P<last>(?:last|final|closing) notes|ends|endings)|(?P<top>peaks|(?:top"

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.alike_facts import FALSE, moved_verdict
 from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.crosscheck.bars_told import (
@@ -27,7 +28,7 @@ from lessonmaker.script.plain.verbs import ENDING, STARTING
 
 __all__ = ["bars_compared"]
 
-THAN = re.compile(r"\b(?:than|against|compared (?:to|with))\b")
+THAN = pattern_of(r"\b(?:than|against|compared (?:to|with))\b")
 LEAST = 3  # notes of a bar that may be another one moved
 SAY_OTHERWISE = "say it the other way round, or of other bars"
 
@@ -55,7 +56,7 @@ def _said(told: Told, bar: Span) -> str:
 
 NOTES = r"(?:notes|pitches|tones|attacks|eighths|strokes)"
 TO_DO = r"(?:going on|happening|to do|to say|activity|movement|in it)"
-MORE_OR_FEWER = re.compile(
+MORE_OR_FEWER = pattern_of(
     rf"\b(?P<more>(?:many |far |much |way |a lot |even |lots )?more (?:{NOTES}|{TO_DO}|active|busy|crowded"
     rf"|dense)"
     rf"|busier|denser|fuller|(?:moves|runs|goes|walks) (?:quicker|faster|more quickly)|twice as many {NOTES})\b"
@@ -88,8 +89,8 @@ def _counts(told: Told) -> Iterator[Untrue]:
             yield Untrue(*match.span(), what, SAY_OTHERWISE)
 
 
-NOTES_SAID = re.compile(rf"{NOTES}$")
-SAME_COUNT = re.compile(
+NOTES_SAID = pattern_of(rf"{NOTES}$")
+SAME_COUNT = pattern_of(
     rf"\b(?:the (?:very |exact )?same (?:number|amount|count) of {NOTES}|(?:just |exactly )?as many {NOTES}"
     rf"|equally many {NOTES}|an equal number of {NOTES})\b"
 )
@@ -100,13 +101,13 @@ def _same_count(told: Told) -> Iterator[Untrue]:
     for match in SAME_COUNT.finditer(told.text):
         bars = _all_bars(told)
         counts = [{_struck(told, bar), _sounding(told, bar)} for bar in bars]
-        if len(bars) < 2 or set.intersection(*counts) or re.search(r"\btwice|half\b", told.text):
+        if len(bars) < 2 or set.intersection(*counts) or pattern_of(r"\btwice|half\b").search(told.text):
             continue
         said = ", ".join(f"{_struck(told, bar)} in {_said(told, bar)}" for bar in bars)
         yield Untrue(*match.span(), f"there are {said}", "say how many there are in each")
 
 
-AS_BUSY = re.compile(
+AS_BUSY = pattern_of(
     r"\b(?:just|every bit|exactly|equally|quite|fully) as (?:(?:busy|dense|full|active|crowded|much"
     r"|eventful|packed) as\b|(?:full|packed) (?:of|with) notes\b|much going on\b)"
 )
@@ -142,8 +143,8 @@ def _compared(told: Told, match: re.Match[str]) -> Pair | None:
 
 # Moved so far -------------------------------------------------------------------------------------------
 
-HIGHER = re.compile(r"\b(?:higher|lower|up|down|above|below)\b")
-LIKENS = re.compile(
+HIGHER = pattern_of(r"\b(?:higher|lower|up|down|above|below)\b")
+LIKENS = pattern_of(
     r"\b(?:same|does|do|did|copy|copies|repeats?|repeated|repeating|echo(?:es)?|answers?|again|moved"
     r"|shift\w*|transpos\w*"
     r"|sequence\w*|comes? back|returns?|what(?:ever)?|match\w*|mirrors?|identical|says|takes?|just|simply"
@@ -151,12 +152,12 @@ LIKENS = re.compile(
     r"|restates?|imitates?)\b"
 )
 # What is moved is only a part of it, or differs elsewhere.
-ONLY_A_PART = re.compile(
+ONLY_A_PART = pattern_of(
     r"\b(?:except|apart|but (?:for|with|it|the|this|ends?|starts?|not)|until|till|almost|nearly"
     r"|last (?:\w+ )?notes?|last one"
     rf"|final (?:\w+ )?notes?|top note|ends?|ending|tail|half of)\b|\b(?:{ENDING}) (?:on|a|an|one)\b"
 )
-FIRST_NOTES = re.compile(
+FIRST_NOTES = pattern_of(
     rf"\b(?:{STARTING})\b[^.;:]{{0,30}}?\b(?:(?P<count>{FEW}) (?:\w+ )?notes|notes|way|shape|figure|idea"
     rf"|thing)\b"
 )
@@ -212,7 +213,7 @@ def _without_bars(told: Told) -> str:
     return text
 
 
-SAME_HEIGHT = re.compile(
+SAME_HEIGHT = pattern_of(
     r"\b(?:at (?:exactly |just )?the (?:very |exact )?same (?:pitch|height|level)|note for note"
     r"|an exact (?:copy|repeat|repetition)"
     r"|the exact same (?:notes|pitches)|exactly the same (?:notes|pitches)|not moved at all|untransposed)\b"
@@ -238,7 +239,7 @@ def _same_height(told: Told) -> Iterator[Untrue]:
 
 # Rhythm -------------------------------------------------------------------------------------------------
 
-OTHER_RHYTHM = re.compile(
+OTHER_RHYTHM = pattern_of(
     r"\b(?:breaks?|breaking|broke|chang(?:e|es|ing)|abandons?|leaves?|drops?|varies|disturbs?|upsets?"
     r"|departs? from"
     r"|differs? (?:in|from)|gives? up)(?: away)?(?: with| from)? (?:the|their|its|that"
@@ -249,7 +250,7 @@ OTHER_RHYTHM = re.compile(
 )
 
 
-SAME_RHYTHM = re.compile(
+SAME_RHYTHM = pattern_of(
     r"\brhythmically,? (?:\w+ ){0,6}?(?:twins|identical|the same|alike)\b|\brhythms? (?:is"
     r"|are) (?:identical|the same)\b"
     r"|\b(?:twins|identical|alike|the same) (?:in rhythm|rhythmically)\b"
@@ -283,12 +284,12 @@ def _other_rhythm(told: Told) -> Iterator[Untrue]:
 
 # The last note of one, and the first of the other --------------------------------------------------------
 
-TAKEN_OVER = re.compile(
+TAKEN_OVER = pattern_of(
     r"\b(?:same (?:note|pitch|one)|repeats?|repeated|repeating|struck again|again|once more|carried over)\b"
 )
-AN_END = re.compile(rf"\b(?:{ENDING}|last note|final note|closing note|end)\b")
-A_START = re.compile(rf"\b(?:{STARTING}|first note|opening note|start|beginning|downbeat)\b")
-IT_IS = re.compile(
+AN_END = pattern_of(rf"\b(?:{ENDING}|last note|final note|closing note|end)\b")
+A_START = pattern_of(rf"\b(?:{STARTING}|first note|opening note|start|beginning|downbeat)\b")
+IT_IS = pattern_of(
     r"\bthe (?:note|pitch)\b[^.;:]{0,60}\b(?:repeat\w*|again|same)\b|\bsame (?:note|pitch)\b"
     r"|\brepeats? the (?:last|final) note"
 )

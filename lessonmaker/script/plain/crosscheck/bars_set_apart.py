@@ -5,10 +5,10 @@ Common practice, no source. What is said of one bar may be denied of another tha
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bar_does import Doing, doings_in
 from lessonmaker.script.plain.crosscheck.bars_told import Named, bars_told, pair_told, shown_bars
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears
@@ -16,28 +16,28 @@ from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
 __all__ = ["bars_set_apart"]
 
-ALL = re.compile(r"\b(?:both|each|either|all|every)\b")
-NEITHER = re.compile(r"\b(?:neither|none)\b")
-IN_EACH = re.compile(r",? in (?:both|each|either)\b|,? (?:both|each|every) times?\b")
-NOT = re.compile(r"\b(?:no|not|never|neither|nor|hardly|without|isn't|doesn't|don't)\b|n't\b")
-UNLIKE = re.compile(
+ALL = pattern_of(r"\b(?:both|each|either|all|every)\b")
+NEITHER = pattern_of(r"\b(?:neither|none)\b")
+IN_EACH = pattern_of(r",? in (?:both|each|either)\b|,? (?:both|each|every) times?\b")
+NOT = pattern_of(r"\b(?:no|not|never|neither|nor|hardly|without|isn't|doesn't|don't)\b|n't\b")
+UNLIKE = pattern_of(
     r"\bunlike(?: in)? $|\bas opposed to(?: in)? $|\bin contrast to(?: in)? $|\bwhere $(?<=unlike where )"
 )
-LIKE = re.compile(
+LIKE = pattern_of(
     r"(?<!un)\b(?:just |exactly |much )?like(?: in)? $|\b(?:same as|as in|so does|so do|so is|so did"
     r"|and so has|the way|just as|exactly as)(?: in)? $"
 )
-TOO = re.compile(
+TOO = pattern_of(
     r"(?:'s| does| did| is| has| do)?,? (?:too|as well|likewise)\b| (?:did|does)(?= ?[.,;!]?\W*$)"
 )
 # What is said next of the same bar: "nine, which fills every beat".
-GOES_ON = re.compile(r",?(?: (?:which|that|who|and|it|then|just|also|in turn|\w+ly))*,? ?")
+GOES_ON = pattern_of(r",?(?: (?:which|that|who|and|it|then|just|also|in turn|\w+ly))*,? ?")
 # What may be many, or do something, in place of the bars.
-OTHER_THINGS = re.compile(
+OTHER_THINGS = pattern_of(
     r"\b(?:phrases?|lines|runs|figures|groups|statements|halves|voices|hands|players|chords|melodies"
     r"|arpeggios|shapes|licks)\b"
 )
-MOSTLY = re.compile(
+MOSTLY = pattern_of(
     r"\b(?:except|almost|nearly|mostly|but for|until|till|after|before|if|unless|would|could|might|half"
     r"|chords?|bass|left hand|pedal"
     r"|harmony|piano|drums)\b"
@@ -106,13 +106,14 @@ def _is_beside(told: Told, each: Named) -> bool:
 
 def _closes(told: Told, each: Named) -> bool:
     return (
-        re.match(r"\W|$", told.text[each.last :]) is not None and told.text[each.last : each.last + 1] != " "
+        pattern_of(r"\W|$").match(told.text[each.last :]) is not None
+        and told.text[each.last : each.last + 1] != " "
     )
 
 
 # A note that only one of them has -------------------------------------------------------------------------
 
-LACKS_IT = re.compile(
+LACKS_IT = pattern_of(
     r"\b(?:avoids?|lacks?|skips?|omits?|drops|loses|leaves out|does without|hasn't got|doesn't have"
     r"|doesn't touch|never (?:touches|plays|has)"
     r"|goes without|is without) (?:it|that(?: note)?|them|one)\b"
@@ -146,11 +147,11 @@ def _without_it(told: Told, named: list[Named]) -> Iterator[Untrue]:
 
 def _since(told: Told, begin: int) -> int:
     """Where the clause begins of which a part is the end, after an aside between commas."""
-    before = re.search(r"[;:][^;:]*$|\b(?:but|while|whereas)\b[^;:]*$", told.text[:begin])
+    before = pattern_of(r"[;:][^;:]*$|\b(?:but|while|whereas)\b[^;:]*$").search(told.text[:begin])
     return before.start() if before is not None else begin
 
 
-NEW_ONES = re.compile(
+NEW_ONES = pattern_of(
     r"\b(?:adds?|brings?(?: in)?|introduces?|throws? in|gets?|has|gains?)(?: (?:in|us))? (?:an?|one|some"
     r"|another|the first) (?:brand[- ])?"
     r"(?:new|extra|additional|further|other) (?:pitch|note|tone)(?:es|s)?\b"

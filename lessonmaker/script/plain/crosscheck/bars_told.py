@@ -5,12 +5,12 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.stretch_words import Reference, references_in
 from lessonmaker.script.plain.vocabulary import NUMBER
@@ -50,7 +50,7 @@ def bars_told(told: Told) -> list[Named]:
     return _one_of_two(told, _with_places(told, found))
 
 
-ONE_AND_OTHER = re.compile(r"\bone\b(?=.*\bthe other\b)")
+ONE_AND_OTHER = pattern_of(r"\bone\b(?=.*\bthe other\b)")
 
 
 def _is_no_number(told: Told, each: Reference) -> bool:
@@ -64,7 +64,7 @@ def _with_places(told: Told, found: list[Named]) -> list[Named]:
     free = [
         place
         for place in places
-        if re.search(NUMBER, told.text[place.first : place.last])
+        if pattern_of(NUMBER).search(told.text[place.first : place.last])
         and not any(place.first < each.last and each.first < place.last for each in found)
     ]
     more = [
@@ -79,12 +79,12 @@ def _with_places(told: Told, found: list[Named]) -> list[Named]:
 
 
 # "Of these two bars it's the first that has the higher top note."
-OF_TWO = re.compile(
+OF_TWO = pattern_of(
     r"\bof (?:the|these|those|our) two(?: bars| measures)?\b|\bof (?:the|this) pair\b"
     r"|\b(?:these|the|both|two|in both) (?:two )?(?:bars|measures)\b.*\bthe (?:first|second"
     r"|other)(?: one)?(?=\W*$| \w+s\b)"
 )
-ONE_OF_TWO = re.compile(
+ONE_OF_TWO = pattern_of(
     r"\bthe (?P<which>first|second|other|former|latter)(?: (?:one|bar|measure))?(?=\W*$|[,.;]| (?:\w+ )?\w+)"
 )
 SECOND = ("second", "other", "latter")
@@ -146,7 +146,7 @@ def pair_told(told: Told, at: int, than: int) -> Pair | None:
     return Pair(others[0], bars[0]) if is_other else Pair(bars[0], others[0])
 
 
-MODEL = re.compile(
+MODEL = pattern_of(
     r"\b(?:than|as|of|like|from|cop(?:y|ies)|repeats?|echo(?:es)?|answers?|imitates?|restates?|whatever"
     r"|what|is (?:just |simply"
     r" |really |only )*|takes?|matches|mirrors?|below|above|under|over)(?: in| the| bar| measure)* $"

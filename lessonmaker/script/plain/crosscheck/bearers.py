@@ -6,12 +6,12 @@ qualities, the chord that comes next for a note that lasts until it. Common prac
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from functools import lru_cache
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.intervals import OCTAVE
@@ -30,7 +30,7 @@ ANY_QUALITY = {
     frozenset({"4", "11"}): {5, 6},
     frozenset({"6", "13"}): {8, 9},
 }
-SIGNED = re.compile(
+SIGNED = pattern_of(
     r"\b(?:flat|sharp|natural|minor|major|perfect|raised|lowered|flattened|sharpened)\b|[b#]\d"
 )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -10,6 +9,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.words import number_words
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.letters import pitch_class, pitch_classes
 from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -18,20 +18,20 @@ from lessonmaker.script.plain.vocabulary import NUMBER, number_of
 __all__ = ["cells_counted"]
 
 CELL = r"(?:loops?|cells?|groups?|groupings?|figures?|patterns?|motifs?|units?|ostinatos?|shapes?)"
-LOOPS = re.compile(
+LOOPS = pattern_of(
     r"\b(?:loop\w*|cycl\w*|ostinato|going round|goes round|coming round|comes round|round and round|over and over"
     r"|again and again|back and forth|in (?:twos|threes|fours|fives|sixes)"
     r"|keeps? (?:repeating|going|coming)|kept|alternat\w*|groups? of)\b"
 )
 SIZED = (
-    re.compile(
+    pattern_of(
         rf"\b{CELL},?(?: (?:that's|that is|which is|is|of|just|only))* (?P<size>{NUMBER})[ -]"
         r"(?:notes?|pitches|eighths|eighth notes)(?: long)?\b"
     ),
-    re.compile(rf"(?<![\w-])(?P<size>{NUMBER})[- ](?:note|pitch) {CELL}\b"),
-    re.compile(rf"\bgroups? of (?P<size>{NUMBER})\b(?! (?:beats?|bars?|measures?|chords?|quarters?)\b)"),
+    pattern_of(rf"(?<![\w-])(?P<size>{NUMBER})[- ](?:note|pitch) {CELL}\b"),
+    pattern_of(rf"\bgroups? of (?P<size>{NUMBER})\b(?! (?:beats?|bars?|measures?|chords?|quarters?)\b)"),
 )
-IN_THREES = re.compile(r"\b(?:in|by) (?P<size>twos|threes|fours|fives|sixes)\b")
+IN_THREES = pattern_of(r"\b(?:in|by) (?P<size>twos|threes|fours|fives|sixes)\b")
 SAID = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 LONGEST = 8  # notes of a group
 EIGHTH = Fraction(1, 2)
@@ -95,7 +95,7 @@ def _sized(told: Told) -> Iterator[Untrue]:
             if loop is None:
                 continue
             fitting = _sizes(notes, loop)
-            if not re.search(r"notes?|pitch|eighth", match[0]):
+            if not pattern_of(r"notes?|pitch|eighth").search(match[0]):
                 fitting |= _beats(told, notes, loop)
             if size in fitting or size % loop.size == 0 or size < 2 or _may_be(notes, size):
                 continue

@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_shapes import CHORD_SHAPE
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
 __all__ = ["chords_broken"]
 
 BROKEN = ("arpeggio", CHORD_SHAPE, "chord members", "upper-structure triad")
-UP = re.compile(
+UP = pattern_of(
     r"\bfrom (?:the )?(?:bottom|low \w+|lowest \w+)(?: note)?,? (?:up(?:wards?)?|to (?:the )?top)\b"
     r"|\b(?:bottom to top|(?:rolled|spelled|spelt|played|broken|arpeggiated|spread|stacked|run|running)"
     r" up(?:wards?)?)\b"
 )
-DOWN = re.compile(
+DOWN = pattern_of(
     r"\bfrom (?:the )?(?:top|high \w+|highest \w+)(?: note)?,? (?:down(?:wards?)?|to (?:the )?bottom)\b"
     r"|\b(?:top to bottom|(?:rolled|spelled|spelt|played|broken|arpeggiated|spread|run|running) down(?:wards?)?)\b"
 )
-BOTH = re.compile(
+BOTH = pattern_of(
     r"\b(?:up|down|upwards|downwards|bottom|top)(?: and| or|,? then|, and)(?: back)? (?:up|down|back|from)\b"
 )
 

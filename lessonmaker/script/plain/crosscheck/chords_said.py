@@ -6,10 +6,10 @@ no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.position import hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, TRITONE
 from lessonmaker.script.plain.crosscheck.near import (
@@ -28,22 +28,22 @@ from lessonmaker.script.plain.named_chords import is_note_with_octave
 __all__ = ["chords_said"]
 
 # What stands in for a chord that is named; what is no chord by itself; what is likened to one elsewhere.
-STANDS_IN = re.compile(
+STANDS_IN = pattern_of(
     r"\b(?:tritone|sub\w*|stand\w*|stood|instead|in place|place of|jobs?|duty|replac\w*|disguise)\b"
 )
-SHAPE = re.compile(
+SHAPE = pattern_of(
     r"\b(?:triads?|upper[- ]structures?|upper part|arpeggio\w*|grips?|shapes?|sit(?:s|ting)? on|sp(?:ell|elt)\w*"
     r"|outlin\w*|lai[dn] (?:over|across|on)|lies (?:over|across)|superimpos\w*|stack\w*|on top)\b"
 )
-LIKENED = re.compile(r"\b(?:same|as|like|than|earlier|before|again|later|back|from|familiar)\b")
-OF_ANOTHER_KEY = re.compile(
+LIKENED = pattern_of(r"\b(?:same|as|like|than|earlier|before|again|later|back|from|familiar)\b")
+OF_ANOTHER_KEY = pattern_of(
     r"\b(?:borrow\w*|parallel|relative|on loan|modal|out of|outta|comes? from|wants? to be)\b"
 )
 # What is said of the bars in sight alone.
-HARMONY_IS = re.compile(
+HARMONY_IS = pattern_of(
     r"\b(?:harmony|chords?) (?:here |there |now )?(?:is|are|stays?(?: on)?|remains?) (?:an? |the |just |still )*$"
 )
-ARTICLE = re.compile(
+ARTICLE = pattern_of(
     r"a (?:dominant|(?:flat|sharp) (?:five|six|nine|eleven|thirteen)\b"
     r"|(?:major|minor) (?:second|third|six|seven|nin)(?:th)?\b(?!\s*[,;:]))"
 )
@@ -82,7 +82,7 @@ def _is_mere_list(told: Told) -> bool:
         for at, char in enumerate(told.text)
         if not any(n.first <= at < n.last for n in told.chords_named)
     )
-    return set(re.findall(r"\w+", rest)) <= JOINS
+    return set(pattern_of(r"\w+").findall(rest)) <= JOINS
 
 
 def _is_a_chord(told: Told, name: ChordName) -> bool:

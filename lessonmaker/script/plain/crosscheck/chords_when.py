@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import NO_CHORD
 from lessonmaker.script.plain.crosscheck.near import chords_near, is_so_named, told_at
@@ -25,7 +26,7 @@ COMES = inflected(
     ", sneak, slip, pop, join, slide, move, swing, have"
 )
 # A beat, at which something is said to come.
-BEAT = re.compile(
+BEAT = pattern_of(
     rf"\b(?:on|at|from|by) (?:(?P<and>the (?:and|off-?beat) of )?(?:beat )?(?P<number>{CARDINAL})"
     rf"|the (?P<nth>{ORDINAL}) beat|(?P<down>the down-?beat))(?![\w-])"
     r"(?! (?:bars?|beats?|notes?|chords?|measures?|eighths?|quarters?|more|of|step|(?:half|whole) steps?))"
@@ -33,18 +34,18 @@ BEAT = re.compile(
     r"|\bin the middle of (?:the|this) bar\b)"
 )
 # What the harmony does, between its chord and the beat, in either order.
-CHORD_THEN_BEAT = re.compile(
+CHORD_THEN_BEAT = pattern_of(
     r"(?: chord)?(?:(?: (?:that|which|only|just|then|really|now|already|finally|but))*"
     rf" (?:{COMES})(?: (?:in|over|up|us|out|only|just|right|back|again|round|along|through))* ?"
     r"|(?: in| only| right)? )"
 )
-BEAT_THEN_CHORD = re.compile(
+BEAT_THEN_CHORD = pattern_of(
     r",?(?: (?:of (?:the|this) bar|the (?:harmony|chord|band|music|piano|substitute\w*|dominant)|we|you|it|that"
     rf"|there|here|then|only|just|and|so|comes?|now|back))*(?:'s|'re|'ve)?(?: (?:{COMES}|is|are|it's|there's))?"
     r"(?: (?:in|over to|to|into|onto|up|only|just|got|now|already|is|as|it's|that's|our|your|the|an?))* "
 )
 # Before a chord over which something else is.
-UNDER_IT = re.compile(
+UNDER_IT = pattern_of(
     r"\b(?:over|of|against|above|through|for|under|against|before|after|until|till)(?: the| that| this)? $"
 )
 

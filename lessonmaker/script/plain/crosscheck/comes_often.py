@@ -6,13 +6,13 @@ that it comes so often and no more.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, bars_in, hull, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.beside import runs_of_units
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears
@@ -35,20 +35,20 @@ SHOWING = (
     r"|given)|shows up|turns up|occurs?|sounds?|crops up|returns?|rings out|happens|is there"
     r"|gets? (?:played|hit|struck|touched|sounded|used))"
 )
-OFTEN = re.compile(
+OFTEN = pattern_of(
     rf"\b(?:(?:(?P<strict>{STRICTLY}) )?(?:(?P<once>once|one time)(?! (?:you|we|the|it|that|more|again)\b)"
     rf"|(?P<twice>twice)|(?P<count>{FEW})(?: separate| different)? times))\b"
     r"(?! (?:as|more|over|out|the (?:speed|length|size|value|duration)|too|a bar|per|round|around|higher|lower|again"
     r"|faster|slower)\b)"
 )
-NO_MORE = re.compile(
+NO_MORE = pattern_of(
     r",? (?:and|but) (?:no more|not one more|never again|not again|that(?:'s| is) (?:it|all)|nothing (?:more|else))\b"
 )
-COMES = re.compile(rf"\b(?:{SHOWING})\b[^,;:.]{{0,16}}$")
-AGAIN = re.compile(
+COMES = pattern_of(rf"\b(?:{SHOWING})\b[^,;:.]{{0,16}}$")
+AGAIN = pattern_of(
     r"\b(?:again|back|repeat\w*|more|another|resolv\w+|fall\w*|ris\w+|to and fro|each|every|both)\b"
 )
-OF_AN_OCTAVE = re.compile(r"\b(?:high|low|top|bottom|upper|lower|octaves?)\b")
+OF_AN_OCTAVE = pattern_of(r"\b(?:high|low|top|bottom|upper|lower|octaves?)\b")
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def _said(told: Told) -> Iterator[Often]:
     for match in OFTEN.finditer(told.text):
         no_more = NO_MORE.match(told.text, match.end())
         strictly = bool(match["strict"] or no_more)
-        ends = re.match(r"$|[,.;:!]| in\b", told.text[match.end() :]) is not None
+        ends = pattern_of(r"$|[,.;:!]| in\b").match(told.text[match.end() :]) is not None
         before = told.text[: match.start()]
         if match["once"] and not (strictly or (ends and COMES.search(before)) or CHANGING.search(before)):
             continue  # "once the chord changes"
@@ -85,11 +85,11 @@ def comes_often(told: Told) -> Iterator[Untrue]:
 
 # A change of chord ---------------------------------------------------------------------------------------
 
-CHANGING = re.compile(
+CHANGING = pattern_of(
     r"\b(?:chords?|harmony|changes)\b[^,;:.]{0,12}? (?:changes?|moves?|shifts?|switch(?:es)?|turns? over)\b"
     r"[^,;:.]{0,24}$"
 )
-MID_BAR = re.compile(
+MID_BAR = pattern_of(
     r"\b(?:mid-?bar|in the middle of (?:a|the) bar|half-?way|inside (?:a|the) bar|within (?:a|the) bar)\b"
 )
 
@@ -123,7 +123,7 @@ COMES_ROUND = r"\b(?:com(?:es?|ing)|go(?:es|ing)?) around\b"
 
 # Notes in a row, and figures ------------------------------------------------------------------------------
 
-FIGURE = re.compile(
+FIGURE = pattern_of(
     r"\b(?:cells?|shapes?|figures?|motifs?|licks?|patterns?|ideas?|loops?|groups?|phrases?|fragments?|gestures?|sequences?"
     r"|riffs?|statements?|three|five)\b"
 )
@@ -162,17 +162,17 @@ def _figures(told: Told, often: Often) -> Iterator[Untrue]:
         yield _untrue(told, often, "it comes", max(counts))
 
 
-ANOTHER = re.compile(r"\b(?:again|back|more|another|each|every|both)\b")
+ANOTHER = pattern_of(r"\b(?:again|back|more|another|each|every|both)\b")
 
 
 # One note ------------------------------------------------------------------------------------------------
 
-A_CHORD = re.compile(
+A_CHORD = pattern_of(
     r"\b(?:chords?|shapes?|figures?|cells?|motifs?|licks?|patterns?|fall\w*|ris\w+|resolv\w+)\b"
 )
-DOES = re.compile(rf" {SHOWING}\b")
+DOES = pattern_of(rf" {SHOWING}\b")
 # What comes has been named before: "it to us twice", "gets played just once".
-IT = re.compile(
+IT = pattern_of(
     rf"^\W*(?:and |but |which |that )?(?:is |gets? |{SHOWING})|\b(?:it|that one|this one|that note|this note)\b"
 )
 

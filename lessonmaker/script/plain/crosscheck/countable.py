@@ -5,7 +5,6 @@ Common practice, no source. How many there are is a range: the fewest that anybo
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,6 +15,7 @@ from typing import Literal
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, hull, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.intervals import INTERVAL, interval_sizes, semitones_of, steps_of
 from lessonmaker.script.plain.note_names import named_note
@@ -54,7 +54,7 @@ class Thing:
 # Rests ---------------------------------------------------------------------------------------------------
 
 REST_VALUES = {"whole": Fraction(4), "half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
-REST = re.compile(
+REST = pattern_of(
     rf"(?<![\w-])(?:(?P<value>{'|'.join(REST_VALUES)})[ -]rests?|rests?|silences?|pauses?)\b"
     r"(?! (?:of (?:the|it|us|you|this|that|your|our|them)|on|is (?:easy|history|clear|up|just|all)|assured)\b)"
 )
@@ -86,16 +86,16 @@ def _rests(told: Told, spans: Sequence[Span], value: str = "") -> Found:
 
 # Steps and leaps -----------------------------------------------------------------------------------------
 
-IN_A_ROW = re.compile(
+IN_A_ROW = pattern_of(
     r"[^,;:.]{0,20}?\b(?:in a row|running|back to back|in succession|one after (?:the other|another))\b"
 )
 STEPS = dict.fromkeys(("half step", "semitone", "whole step", "whole tone", "step"), 1) | {"tritone": 4}
 LEAP = r"(?:leaps?|jumps?|skips?|drops?|plunges?|hops?)"
-MOVE = re.compile(
+MOVE = pattern_of(
     rf"(?<![\w-])(?:({INTERVAL})[ -]{LEAP}\b|{LEAP} (?:up |down )?of an? ({INTERVAL})"
     r"|((?:half|whole)[ -](?:steps|tones)|semitones)\b)"
 )
-WIDER = re.compile(
+WIDER = pattern_of(
     rf"(?<![\w-])(?:intervals?|leaps?|jumps?|steps?|skips?|moves?|gaps?|thing|nothing|anything)"
     rf"(?: (?:that is|that's|here|in it|in here|is|goes|at all))*"
     rf" (?:wider|bigger|larger|greater|more|further|farther) than an? (?P<size>{INTERVAL}|(?:half|whole)[ -]"
@@ -139,7 +139,7 @@ def _is_wider(name: str, one: Note, other: Note) -> bool:
 
 # Chords --------------------------------------------------------------------------------------------------
 
-CHORDS = re.compile(
+CHORDS = pattern_of(
     r"(?<![\w-])(?:chords?|harmon(?:y|ies))\b"
     r"(?![ -](?:tones?|notes?|changes?|symbols?|members?|scales?|shapes?|progression|rhythm|that)\b)"
 )
@@ -156,7 +156,7 @@ def _chords(told: Told, spans: Sequence[Span]) -> Found:
 
 # Accidentals and ties ------------------------------------------------------------------------------------
 
-SIGN = re.compile(
+SIGN = pattern_of(
     r"(?<![A-G] )(?<![A-G]-)(?<![\w-])(sharps?|flats?)(?: or (?:an? )?(flats?|sharps?))?\b"
     r"(?! (?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|two|three|four|five|six|seven|nine"
     r"|eleven|thirteen|side|key|major|minor)s?\b)(?![- ]?\d)"
@@ -183,7 +183,7 @@ def _is_of_the_key(told: Told, note: Note) -> bool:
     return name.step in own and name.alter == (1 if fifths > 0 else -1)
 
 
-TIED = re.compile(
+TIED = pattern_of(
     r"(?<![\w-])(?:ties?\b(?! (?:in|with|it|to)\b)"
     r"|(?:note |thing )?(?:is |gets |are |get |being )?(?:tied|held|carried)(?: over| on| across)?"
     r"(?: (?:over|across|into|past|beyond))? (?:the|an?y?|its|this|that) (?:next )?(?:bar ?-?lines?|bars?|measures?))\b"
@@ -202,7 +202,7 @@ def _ties(told: Told, spans: Sequence[Span]) -> Found:
 
 # Notes and devices by their names ------------------------------------------------------------------------
 
-LETTER = re.compile(
+LETTER = pattern_of(
     r"(?<![\w#'-])([A-G](?:[ -](?:flat|sharp|natural)|b|#)?)(?:'?s)?(?![\w#'-])"
     r"(?! (?:major|minor|seven|six|nine|eleven|thirteen|half|dim|chords?|triads?|arpeggios?|scales?|dominant|sus|alt"
     r"|section|blues|lydian|dorian|mixolydian|altered)\w*)"
@@ -245,7 +245,7 @@ def things_in(told: Told) -> Iterator[Thing]:
     for match in REST.finditer(text):
         yield Thing(*match.span(), "rest", partial(_rests, value=match["value"] or ""))
     for match in MOVE.finditer(text):
-        size = re.sub(r"s$", "", next(filter(None, match.groups())).replace("-", " "))
+        size = pattern_of(r"s$").sub("", next(filter(None, match.groups())).replace("-", " "))
         in_a_row = IN_A_ROW.match(text, match.end()) is not None
         said: Said = "denied" if match[3] and not in_a_row else "either"  # "three semitones" are a distance
         fits = partial(_is_so_far, size)

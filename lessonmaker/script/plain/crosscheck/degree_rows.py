@@ -6,10 +6,10 @@ root of a triad that the notes make; a note or two may pass between two of them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_shapes import TRIADS
 from lessonmaker.script.plain.claim import named_degrees
 from lessonmaker.script.plain.crosscheck.bearers import chords_at
@@ -30,13 +30,13 @@ AND = r"(?:,? (?:and|then|and then) |, )"
 BEFORE = r"(?<![\w-])(?<!\bon )(?<!\bbeat )(?<!\bbar )(?<!\bbars )"
 AFTER = r"(?![\w'-]| (?:notes?|beats?|bars?|chord|times)\b)"
 ROWS = (
-    (re.compile(rf"{BEFORE}{STEP}(?:{NEXT}{STEP}){{2,}}{AFTER}"), re.compile(STEP)),
-    (re.compile(rf"{BEFORE}(?<!\w )(?:one, )?{NUMBER}(?:{AND}{NUMBER}){{2,}}{AFTER}"), re.compile(NUMBER)),
+    (pattern_of(rf"{BEFORE}{STEP}(?:{NEXT}{STEP}){{2,}}{AFTER}"), pattern_of(STEP)),
+    (pattern_of(rf"{BEFORE}(?<!\w )(?:one, )?{NUMBER}(?:{AND}{NUMBER}){{2,}}{AFTER}"), pattern_of(NUMBER)),
     (
-        re.compile(
+        pattern_of(
             rf"\b(?:goes|up|down|as|plays?|through|is|just|of) (?P<row>{NUMBER}(?:{AND}{NUMBER}){{2,}}){AFTER}"
         ),
-        re.compile(NUMBER),
+        pattern_of(NUMBER),
     ),
 )
 ANY_QUALITY = {
@@ -47,13 +47,13 @@ ANY_QUALITY = {
     "thirteenth": {8, 9},
 }
 # What makes a row one of notes that follow each other.
-IN_ORDER = re.compile(
+IN_ORDER = pattern_of(
     r"\b(?:then|cells?|sp(?:ell|elt)\w*|patterns?|always|each time|every time|order|in turn|figures?|arpeggio\w*|runs?"
     r"|running|climb\w*|up|down|upwards?|downwards?|rising|falling|rises?|falls?|drops?|tumbl\w+|descend\w*|ascend\w*"
     r"|goes|going|through|outlin\w+|stack\w*|broken|starts?|begins?|ladder|cycle\w*|loops?|motif|sequence|shape|top)\b"
 )
-EACH = re.compile(r"\b(?:always|each|every|whichever|whatever)\b")  # of one chord at a time
-ANY_ORDER = re.compile(
+EACH = pattern_of(r"\b(?:always|each|every|whichever|whatever)\b")  # of one chord at a time
+ANY_ORDER = pattern_of(
     r"\b(?:any order|order of your|mix\w*|only|just|nothing but|between|among|combin\w+|touch\w*|keep\w*|circl\w+"
     r"|have|has|there are|contains?|left hand|voicing|pads?|comp\w*|bass|choose|pick|either|uses?"
     r"|using|guide\w*|downbeats?|beats?|accent\w*|long|peaks?|targets?|goals?"
@@ -128,7 +128,7 @@ def _is_shape(kind: str, names: Sequence[str]) -> bool:
     return (
         kind == "device"
         and len(names) == 1
-        and re.fullmatch(r"[a-g](?:b|#|[ -](?:flat|sharp))?", names[0]) is not None
+        and pattern_of(r"[a-g](?:b|#|[ -](?:flat|sharp))?").fullmatch(names[0]) is not None
     )
 
 

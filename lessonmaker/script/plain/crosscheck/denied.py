@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import named_degrees
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -31,37 +32,37 @@ SAY_WITHOUT = "say it without, or of bars that have none"
 ORDINAL = r"(?:root|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)"
 NUMBERED = r"(?:three|four|five|six|seven|nine|ten|eleven|thirteen)"
 SIGN = r"(?:flat|flatted|sharp|natural|raised|lowered|major|minor|plain|perfect)"
-DEGREE = re.compile(
+DEGREE = pattern_of(
     rf"(?<![\w#-])(?:{SIGN}[ -](?:{ORDINAL}|{NUMBERED})|{ORDINAL})(?![\w#-])"
     r"(?! (?:chord|inversion|bar|measure|time|degree apart|higher|lower|up|down|above|below|apart|away)\b)"
 )
 A_CHORD = (
     r"[a-g](?:[ -](?:flat|sharp))?(?![\w'#])(?: (?:major|minor|dominant|half-diminished|diminished|seven))?"
 )
-OF_CHORD = re.compile(rf" of (?:the |that |this |our )?(?P<root>{A_CHORD})")
-LEADING = re.compile(rf"\bleading (?:tone|note) of (?P<root>{A_CHORD})")
+OF_CHORD = pattern_of(rf" of (?:the |that |this |our )?(?P<root>{A_CHORD})")
+LEADING = pattern_of(rf"\bleading (?:tone|note) of (?P<root>{A_CHORD})")
 NATURAL_A = r"A[ -](?:flat|sharp|natural)"
-LETTER = re.compile(
+LETTER = pattern_of(
     rf"(?<![\w'#])(?:{NATURAL_A}|(?<!^)A[b#]?|[B-G](?:b|#|[ -](?:flat|sharp|natural))?)(?![\w'#])"
 )
-OF_A_CHORD = re.compile(
+OF_A_CHORD = pattern_of(
     r"[ -](?:third|fifth|seventh|ninth|eleventh|thirteenth|flat|sharp|major|minor|seven|six|nine|eleven"
     r"|thirteen|dominant|half|diminished|chord|triad|alt|sus|scale"
     r"|section|string|blues|dorian|mixolydian|lydian)"
 )
-OVER_IT = re.compile(r"\b(?:of|over|on|in|against|above|under)(?: the| that| this| an?)? $")
-OUTSIDE = re.compile(
+OVER_IT = pattern_of(r"\b(?:of|over|on|in|against|above|under)(?: the| that| this| an?)? $")
+OUTSIDE = pattern_of(
     r"\b(?:tensions?(?! point)|non-chord[ -]tones?|outside notes?|notes? (?:from )?outside (?:of )?(?:the"
     r"|its) chord)\b"
 )
-CHROMATIC = re.compile(
+CHROMATIC = pattern_of(
     r"\b(?:(?:single )?chromatic (?:notes?|tones?|pitch(?:es)?)|chromaticism|accidentals?)\b"
 )
 THINGS = (
     ("outside", OUTSIDE),
     ("chromatic", CHROMATIC),
-    ("leap", re.compile(r"\b(?:leaps?|jumps?|big intervals?)\b")),
-    ("skip", re.compile(r"\bskips?\b")),
+    ("leap", pattern_of(r"\b(?:leaps?|jumps?|big intervals?)\b")),
+    ("skip", pattern_of(r"\bskips?\b")),
 )
 LEAST_LEAP = {"leap": 5, "skip": 3}  # semitones that are one for sure
 
@@ -95,7 +96,7 @@ def _things(told: Told) -> Iterator[Thing]:
 
 # How it is denied ----------------------------------------------------------------------------------------
 
-SO_PUT = re.compile(
+SO_PUT = pattern_of(
     r"\b(?:one|the|a|what|only)\b[^.;:,]{0,40}?(?:\bnever\b|\bnot\b|n't\b|\b(?:missing|absent|left out)\b)"
     r"[^.;:,]{0,50}? (?:is|are)(?: the| an?)? $"
     r"|\b(?:none|not (?:a single )?one|neither) of (?:them|these|those|the(?:se)? (?:\w+ )?(?:notes|pitches"
@@ -104,26 +105,26 @@ SO_PUT = re.compile(
     r"|\b(?:no|not (?:a|one)) (?:single )?(?:note|pitch|tone)(?: (?:here|in it|of it|in (?:this"
     r"|the) \w+))? is(?: the| an?| its)? $"
 )
-NO = re.compile(
+NO = pattern_of(
     r"\b(?:no|not an?|not any|not one|without(?: an?| any| so much as an?)?|zero|minus an?)(?: single| real| actual)? $"
 )
-IS_MISSING = re.compile(
+IS_MISSING = pattern_of(
     r"(?: of (?:the |that )?[a-g][\w -]{0,20}?)?(?: (?:is|are|was|'s))?(?: (?:\w+ly|simply|just"
     r"|nowhere))* (?:missing|absent|nowhere)\b"
     r"|(?: \w+){0,3}? (?:never|doesn't|does not|don't)(?: even| ever| once)? (?:appears?|comes?(?! (?:to"
     r"|back|home))"
     r"|happens?|occurs?|shows?|sounds?|turns?) ?(?:up|in)?\b"
 )
-NOT_MEANT = re.compile(
+NOT_MEANT = pattern_of(
     r"\b(?:until|till|except|apart from|other than|save|yet|before|at first|by itself|only|just|again"
     r"|because of|even though"
     r"|not only|no longer|any ?more|really|quite|enough|as an?|if|instead|would|could|should|wait|sorry"
     r"|miss|bass|piano"
     r"|left|grip|voicing|more|further|band|resol\w+|reach\w* (?:back|out)|accent\w*|far|cold|lonely|in common)\b"
 )
-SO_SOON = re.compile(r"\b(?:but|and|so|while|then)\b")
+SO_SOON = pattern_of(r"\b(?:but|and|so|while|then)\b")
 # Where in its bars it is said not to be: none of what is known by them.
-SOMEWHERE_IN_IT = re.compile(
+SOMEWHERE_IN_IT = pattern_of(
     r"\b(?:first|last|half(?!-dim| dim)|start|beginning|end|top|bottom|middle|high|low|higher|lower|strong"
     r"|weak|downbeats?|offbeats?"
     r"|beats?|on one|on (?:the )?(?:two|three|four)|at once|twice|voicing|shape|triad|left hand|bass|held"
@@ -161,7 +162,7 @@ def _denial(told: Told, thing: Thing) -> tuple[int, int] | None:
 def _is_unqualified(told: Told, first: int, last: int) -> bool:
     begin, end = told.part_of(first)[0], max(told.part_of(last - 1)[1], last)
     part = SO_SOON.sub("", told.text[begin : begin + 6]) + told.text[begin + 6 : end]
-    if re.search(NOT_DENIED, part):
+    if pattern_of(NOT_DENIED).search(part):
         return False
     return not NOT_MEANT.search(part) and not NOT_MEANT.search(told.text[last:])
 
@@ -239,7 +240,7 @@ def is_chromatic(told: Told, note: Note) -> bool:
 
 # Nothing longer ------------------------------------------------------------------------------------------
 
-NOTHING_LONGER = re.compile(
+NOTHING_LONGER = pattern_of(
     rf"\b(?:nothing|no (?:single )?(?:note|value|pitch)|none of (?:them|these|the notes)|not (?:a"
     rf"|one)(?: single)? note|never"
     rf"(?: \w+)?(?: anything)?)\b[^.;,:]{{0,60}}? (?P<way>longer|shorter|slower|quicker|faster) than"
@@ -269,7 +270,7 @@ def _beyond(told: Told, match: re.Match[str], stretch: Sequence[Note], *, longer
     found = []
     for note in stretch:
         metre = told.music.score.bars[note.bar].metre
-        said = match["value"] and value_of(re.sub(r"^(?:an?|the) ", "", match["value"]))
+        said = match["value"] and value_of(pattern_of(r"^(?:an?|the) ").sub("", match["value"]))
         length = said or quantity_of(match["quantity"], metre)
         if (min(note.held, note.duration) > length) if longer else (max(note.held, note.duration) < length):
             found.append(note)

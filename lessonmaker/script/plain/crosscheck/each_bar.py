@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.beside import Beside
 from lessonmaker.script.plain.claim import named_degrees
 from lessonmaker.script.plain.crosscheck.bars_told import bars_told, shown_bars
@@ -24,7 +25,7 @@ __all__ = ["each_bar"]
 
 FEWEST = 2  # bars of which something is said of each
 BAR = r"(?:bars?|measures?)"
-EACH = re.compile(
+EACH = pattern_of(
     rf"\b(?:(?:each|every(?: single)?)(?: (?:one|of (?:the|these|those)(?: \w+)?))? ?{BAR}"
     rf"|(?:all|both)(?: (?:of )?(?:the|these|those))?(?: (?:two|three|four|five|six|eight))? {BAR}|always"
     rf"|(?:each|every one|all|both) of (?:them|these|those)(?: {BAR})?|(?:each|every) time)\b"
@@ -40,15 +41,15 @@ NAMED = (
 UP = r"(?: (?:up|off|out|down|right|straight|squarely|safely))*"
 OF_IT = r"(?: (?:in|of|at|on) (?:it|them|(?:the|each|every|this|that) (?:\w+ )?\w+))*"
 IS = rf"{OF_IT},? (?:is|are|'s|was)(?: (?:always|just|simply|again))*"
-FIRST = re.compile(rf"\b(?:(?:{STARTING}){UP} (?:on|with|from|at)|(?:first|opening) note{IS}) {NAMED}")
-LAST = re.compile(rf"\b(?:(?:{ENDING}|{LANDING}){UP} (?:on|with|at)|(?:last|final|closing) note{IS}) {NAMED}")
-LONGEST = re.compile(rf"\b(?:long(?:est)?|held) note{IS} {NAMED}")
-WHICH = re.compile(
+FIRST = pattern_of(rf"\b(?:(?:{STARTING}){UP} (?:on|with|from|at)|(?:first|opening) note{IS}) {NAMED}")
+LAST = pattern_of(rf"\b(?:(?:{ENDING}|{LANDING}){UP} (?:on|with|at)|(?:last|final|closing) note{IS}) {NAMED}")
+LONGEST = pattern_of(rf"\b(?:long(?:est)?|held) note{IS} {NAMED}")
+WHICH = pattern_of(
     r"\blong(?:est)? (?:note|one)\b[^;:!]{0,60}?(?: is| comes|'s)(?: (?:always|just|simply))* (?:the )?(?P<which>first"
     r"|last)(?: one| note| in the bar)?(?=\W*$|[,.;])"
 )
 # It is said of less, or less surely.
-NOT_OF_EACH = re.compile(
+NOT_OF_EACH = pattern_of(
     r"\b(?:except|apart|but|until|till|almost|nearly|mostly|other|half|chord(?=s)|phrase|group|would|could|if|bass"
     r"|left hand|not|never|no|none)\b|n't\b"
     rf"|\bthe (?:first|second|third|last|latter|former)(?: one)?(?: \w+ly)? (?:{STARTING}|{ENDING}|{LANDING}|is|has)\b"
@@ -140,7 +141,7 @@ def _which_is_longest(told: Told, bars: Sequence[Span]) -> Iterator[Untrue]:
             return
 
 
-THESE = re.compile(rf"\b(?:these|those|both|all (?:two|three|four|five|six|eight)) {BAR}")
+THESE = pattern_of(rf"\b(?:these|those|both|all (?:two|three|four|five|six|eight)) {BAR}")
 
 
 def _points(told: Told) -> bool:
@@ -150,7 +151,7 @@ def _points(told: Told) -> bool:
 # A chord that is spelt the same way in each --------------------------------------------------------------
 
 DEGREE = rf"(?:{ORDINAL}|one|three|five|seven|nine)"
-ROW = re.compile(
+ROW = pattern_of(
     rf"(?<![\w-]){DEGREE}(?:,? (?:and |then |and then )?{DEGREE}(?![\w-])){{2,4}}(?! (?:bars?|times|beats?)\b)"
 )
 NUMBERS = {"one": 1, "three": 3, "five": 5, "seven": 7, "nine": 9}
@@ -161,7 +162,7 @@ def _spelt(told: Told, bars: Sequence[Span]) -> Iterator[Untrue]:
     match = ROW.search(told.text)
     if match is None:
         return
-    row = [_names(word) for word in re.findall(DEGREE, match[0])]
+    row = [_names(word) for word in pattern_of(DEGREE).findall(match[0])]
     found = [told.music.struck_between(bar.start, bar.end) for bar in bars]
     owns = [[note for note in notes if any(_has(told, note, names) for names in row)] for notes in found]
     if any(_comes(told, row, notes) for notes in (*found, *owns)) or not all(owns):
@@ -188,11 +189,11 @@ def _comes(told: Told, row: Sequence[Sequence[str]], notes: Sequence[Note]) -> b
 
 # A figure that is moved each time -------------------------------------------------------------------------
 
-EACH_TIME = re.compile(
+EACH_TIME = pattern_of(
     r"\b(?:each|every) (?:time|one|copy|repeat|repetition)\b[^.;:]{0,30}?\b(?P<way>higher|lower|up|down"
     r"|climb\w*|ris(?:es|ing)|fall\w*|sink\w*|drop\w*)\b"
 )
-RISES = re.compile(r"higher|up|climb|ris")
+RISES = pattern_of(r"higher|up|climb|ris")
 
 
 def _moved_each_time(told: Told) -> Iterator[Untrue]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.ends import Side, words_round
@@ -115,22 +116,22 @@ AFTER: tuple[tuple[Edge, str], ...] = (
     ("rest", rf",? and (?:just |then |simply )*{RESTING} (?:right )?there\b"),
 )
 UP_AND_BACK = (
-    re.compile(rf"\bup to{A_NOTE}$"),
-    re.compile(r",? and (?:then |right |straight |all the way )*(?:back|down)\b"),
+    pattern_of(rf"\bup to{A_NOTE}$"),
+    pattern_of(r",? and (?:then |right |straight |all the way )*(?:back|down)\b"),
 )
 AND = r"(?:,|,? and|,? then|,? and then| to|,? or)(?: (?:the|an?|its))?"
-AND_A_LETTER = re.compile(rf"{AND} [a-g](?:[ -](?:flat|sharp|natural))?(?<! a)\b")
-AND_A_DEGREE = re.compile(
+AND_A_LETTER = pattern_of(rf"{AND} [a-g](?:[ -](?:flat|sharp|natural))?(?<! a)\b")
+AND_A_DEGREE = pattern_of(
     rf"{AND} (?:(?:flat|sharp|natural|minor|major) )?(?:root|tonic|[a-z]+th|third|[b#]?\d+|{CARDINAL})\b"
 )
-MOVES_ON = re.compile(
+MOVES_ON = pattern_of(
     r" (?:(?:that |which )?[a-z]+(?:ing|s) (?:(?:right|back|down|up) )*)?(?:in)?to (?:the|its|an?)\b"
     rf"|,? (?:and|then|before|but|only to)(?: (?:then|so|it|we|you))* (?:\w+ly )?{MOVING}\b(?! your\b)"
 )
-PATTERNS_BEFORE = [(side, re.compile(rf"(?<![\w-]){words}$")) for side, words in BEFORE]
-PATTERNS_DENYING = [(side, re.compile(rf"\b{words}$")) for side, words in DENYING]
-PATTERNS_AFTER = [(side, re.compile(words)) for side, words in AFTER]
-APPOSED = re.compile(r"[,;:] (?:the |an? )?$")
+PATTERNS_BEFORE = [(side, pattern_of(rf"(?<![\w-]){words}$")) for side, words in BEFORE]
+PATTERNS_DENYING = [(side, pattern_of(rf"\b{words}$")) for side, words in DENYING]
+PATTERNS_AFTER = [(side, pattern_of(words)) for side, words in AFTER]
+APPOSED = pattern_of(r"[,;:] (?:the |an? )?$")
 FAR = 120  # characters before a note in which words for an end may begin
 # What begins or ends, before its verb and after its noun: "this bar finishes on", "the last note of the bar".
 THIS = r"(?:this|the|that|our|my|your|his|her|its|whole|entire|very|each|every|last|first|final|opening|second|next)"
@@ -143,10 +144,10 @@ NOUNS: dict[Level, str] = {
     "line": r"(?:line|melody|we|you|he|she|i|everything)",
 }
 ADVERBS = r"(?: (?:itself|then|now|here|simply|just|also|finally|actually|really|both|all|\w+ly))*"
-DOES = {level: re.compile(rf"\b{noun}{ADVERBS} $") for level, noun in NOUNS.items()}
-WITHIN = re.compile(rf"\b(?:of|in|at|over|for|from|to|into) (?:{THIS} )*$")
+DOES = {level: pattern_of(rf"\b{noun}{ADVERBS} $") for level, noun in NOUNS.items()}
+WITHIN = pattern_of(rf"\b(?:of|in|at|over|for|from|to|into) (?:{THIS} )*$")
 OF_IT = {
-    level: re.compile(rf"[^,;:]*?\b(?:of|in|as) (?:{THIS} )*{noun}(?![ -](?:line|before|after))\b")
+    level: pattern_of(rf"[^,;:]*?\b(?:of|in|as) (?:{THIS} )*{noun}(?![ -](?:line|before|after))\b")
     for level, noun in NOUNS.items()
 }
 

@@ -5,9 +5,9 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.edge_words import EdgeWords, edge_words
 from lessonmaker.script.plain.crosscheck.near_edges import Scope, may_be_meant
@@ -20,9 +20,9 @@ __all__ = ["edges"]
 
 SIDES = {"rest": "last"}
 # Before or after the bar line where an end is counted.
-EARLY = re.compile(r"\b(?:early|late)\b")
+EARLY = pattern_of(r"\b(?:early|late)\b")
 # After a note that leads to the last one: "ends with a D that leans into C".
-LEADS_ON = re.compile(r",? (?:that|which) (?:[a-z]+ ){1,3}(?:in)?to\b")
+LEADS_ON = pattern_of(r",? (?:that|which) (?:[a-z]+ ){1,3}(?:in)?to\b")
 
 
 def edges(told: Told) -> Iterator[Untrue]:
@@ -44,7 +44,9 @@ def edges(told: Told) -> Iterator[Untrue]:
 def _is_plain(told: Told, words: EdgeWords, claim: Claim) -> bool:
     """Whether what is said of a note is stated as a fact, and by nothing between denied."""
     first, last = min(words.first, claim.first), max(words.last, claim.last)
-    return told.is_plain(first, last) and not (words.positive and re.search(DENIALS, told.text[first:last]))
+    return told.is_plain(first, last) and not (
+        words.positive and pattern_of(DENIALS).search(told.text[first:last])
+    )
 
 
 def scope_of(told: Told, words: EdgeWords, claim: Claim) -> Scope:

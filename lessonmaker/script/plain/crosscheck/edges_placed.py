@@ -5,11 +5,11 @@ The beat on which a line is said to come in counts as that of its first note. Co
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.edge_words import Level
 from lessonmaker.script.plain.crosscheck.near_edges import Scope, may_be_meant
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -32,8 +32,8 @@ SIDES: dict[Side, tuple[str, str]] = {
     "shortest": (r"shortest", r"(?:lasts?|rings?|sounds?|is held) (?:the )?shortest"),
 }
 THE = r"\b(?:the|its|our|your|that|this|his|her)(?: (?:very|one|single|absolute))? "
-NOUNS = {side: re.compile(rf"{THE}{noun}{NOTE}") for side, (noun, _) in SIDES.items()}
-MIDDLE = re.compile(rf"{THE}middle{NOTE}")
+NOUNS = {side: pattern_of(rf"{THE}{noun}{NOTE}") for side, (noun, _) in SIDES.items()}
+MIDDLE = pattern_of(rf"{THE}middle{NOTE}")
 # What else the note is: "is also the highest of the bar", "is the one that lasts longest".
 IS = (
     r"(?: (?:on|at|in|of) [^,;:]{1,24}?)?,?(?: is|'s| was)(?: (?:also|just|really|actually|at the same time|both|by far"
@@ -41,27 +41,27 @@ IS = (
 )
 THAT = r"(?:(?: is|'s)(?: also)? the one)?(?: (?:that|which|who))?(?: (?:also|really))? "
 IS_ALSO = {
-    side: re.compile(
+    side: pattern_of(
         rf"(?:{IS}(?=the (?:very )?{noun}(?:{NOTE}|\W*$|,| (?:of|in)\b))the |{THAT}(?={does}\b))"
         rf"(?P<said>{noun}{NOTE}?|{does})"
     )
     for side, (noun, does) in SIDES.items()
 }
-NO_SUPERLATIVE = re.compile(r"\b(?:long|top|bottom|opening|closing) ?$")
+NO_SUPERLATIVE = pattern_of(r"\b(?:long|top|bottom|opening|closing) ?$")
 # From a note to the beat that it is on.
 COMES = inflected(
     "come, fall, land, sit, arrive, be, stand, sound, hit, strike, lie, enter, happen, occur, wait"
 )
 ADVERBS = r"(?: (?:right|just|only|squarely|exactly|smack|already|here|in|there|\w+ly))*"
 OF_IT = r"(?:,? (?:of|in|over) [^,;:]{1,24}?)?"
-IS_ON = re.compile(rf"{OF_IT}(?: (?:that|which))?(?: {COMES}|'s){ADVERBS} (?:on|at)(?: the| that)? ")
+IS_ON = pattern_of(rf"{OF_IT}(?: (?:that|which))?(?: {COMES}|'s){ADVERBS} (?:on|at)(?: the| that)? ")
 # Of a part that has a first and a last note of its own.
-OF_A_PART = re.compile(
+OF_A_PART = pattern_of(
     r" (?:of|in|from) (?:(?:the|this|that|our|its|your|each|every) )?(?!bar|measure|line|melody|phrase|tune|piece|it\b)"
 )
-OF_THE_BAR = re.compile(r" (?:of|in) (?:the|this|that|the whole|the entire) (?:bar|measure)\b")
+OF_THE_BAR = pattern_of(r" (?:of|in) (?:the|this|that|the whole|the entire) (?:bar|measure)\b")
 # A line that comes in, on a beat.
-ENTERS = re.compile(
+ENTERS = pattern_of(
     r"(?:^|[,;:] |\b(?:and|but|so|then|here|now|where|when) )"
     r"(?:(?:and|but|so|then|here|now|this time|in bar \w+),? )*"
     r"(?:(?:the |this |our |your |that )?(?:line|melody|phrase|tune|solo|music|bar(?: \w+)?|measure)|we|you|i|he|she"

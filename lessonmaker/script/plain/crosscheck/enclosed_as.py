@@ -5,12 +5,12 @@ Common practice, no source. A note counts as enclosed where of the three before 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -27,7 +27,7 @@ GOES_ROUND = (
     r"|hug(?:s|ged|ging)?)"
 )
 # Between an enclosure's word and what it goes round: "wraps itself around", "closes in on the".
-ROUND = re.compile(
+ROUND = pattern_of(
     r"(?:s|d)?(?: (?:itself|themselves|right|tightly|neatly|nicely))*(?: (?:of|around|a?round|on|in on|about))?"
     r"(?: (?:the|that|this|our|its|an?))?(?: (?:high|low|final|chord's|long))? "
 )
@@ -35,26 +35,26 @@ ROUND = re.compile(
 LEADS = inflected(
     "lead, land, drop, deliver, bring, take, set, put, resolve, target, aim, home in, point, settle"
 )
-LEADS_TO = re.compile(
+LEADS_TO = pattern_of(
     rf"[a-z]*(?: (?:at|in|on|over|from|across|of) [^,;:]{{3,30}}?)? (?:(?:that|which|then|neatly) )*{LEADS}"
     r"(?: (?:us|you|the line|it|right|straight|down|up|home|safely))*"
     r"(?: (?:on|onto|to|into|at|towards?))?(?: (?:the|that|this|our|its|an?))? "
 )
-IS_ENCLOSED = re.compile(
+IS_ENCLOSED = pattern_of(
     rf"(?: (?:of the chord|of [a-g][\w -]{{0,14}}|here|there|itself|on (?:beat )?\w+))*"
     rf" (?:is|gets|was|are|being)(?: (?:neatly|nicely|simply|then|here|fully|first|also))* {GOES_ROUND}"
 )
-SIDE = re.compile(
+SIDE = pattern_of(
     r" (?:(?:comes?|coming|sits?|lies|a (?:half|whole) step|one step|just|from|right) )*"
     r"(?P<side>above|below|beneath|underneath|on top|under)(?: it)?\b"
     r"(?! the (?:staff|chord)\b|,? (?:and|then) (?:then )?(?:from )?(?:above|below)\b)"
 )
-NOUN = re.compile(r"enclosures?|surround|frame|sandwich|wrap")
+NOUN = pattern_of(r"enclosures?|surround|frame|sandwich|wrap")
 # Between the notes that lie around one and the word for it: "F and D sharp neatly close in around E".
-DO_SO = re.compile(r"(?: (?:\w+ly|both|together|just|then|will|notes|are what|are))* ")
-TWO = re.compile(r",? and (?:then )?(?:the |an? )?")
-BETWEEN = re.compile(r" between\b")
-LEADING = re.compile(r"\bleading\b")  # the one of the key
+DO_SO = pattern_of(r"(?: (?:\w+ly|both|together|just|then|will|notes|are what|are))* ")
+TWO = pattern_of(r",? and (?:then )?(?:the |an? )?")
+BETWEEN = pattern_of(r" between\b")
+LEADING = pattern_of(r"\bleading\b")  # the one of the key
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def _of_lit(told: Told, claim: Claim, goals: Sequence[Goal]) -> Goal:
 def _named_goal(told: Told, claim: Claim) -> Claim | None:
     """What a sentence says that an enclosure goes round: right after it, or before it where that is passive."""
     names = _names(told)
-    word = re.search(GOES_ROUND, told.text[claim.first : claim.last])
+    word = pattern_of(GOES_ROUND).search(told.text[claim.first : claim.last])
     if word is None:
         return None
     start, part = claim.first + word.end(), told.part_of(claim.first)[0]
@@ -172,7 +172,7 @@ def _comes_from_elsewhere(told: Told, claim: Claim, goals: Sequence[Goal]) -> It
 
 def _is_not_around(told: Told, goals: Sequence[Goal]) -> Iterator[Untrue]:
     """Two letters of notes that are said to enclose one, of which one lies around none: "F and D close in on E"."""
-    for word in re.finditer(GOES_ROUND, told.text):
+    for word in pattern_of(GOES_ROUND).finditer(told.text):
         before = [name for name in letters_in(told.sentence) if name.last <= word.start()]
         for one, other in list(pairwise(before))[-1:]:
             joined = TWO.fullmatch(told.text, one.last, other.first)

@@ -6,11 +6,11 @@ turns round to go on in one way.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.said_notes import called_so, is_called, said_notes
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
@@ -23,16 +23,16 @@ FIGURES = (
     "diatonic passage", "single-scale passage", "chromatic run", "sequence", "motif",
 )  # fmt: skip
 # Before the name of the note from which something sets out.
-FROM = re.compile(
+FROM = pattern_of(
     rf"\b(?:from|out of|{STARTING}(?: (?:off|out|up|down))?(?: (?:on|with|from|at|out of)))"
     r"(?: (?:the|its|our|that|a|an|chord's|high|low|very))* $"
 )
 # The figure goes on before it, or it is another one that sets out there.
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"\b(?:then|before|after|until|next|back|again|falls?|drops?|resolves?|second|last|half|step|third|away|comes? down"
     r"|borrow\w*|far|other|another)\b"
 )
-NO_START = re.compile(r" (?:away|apart|to (?:the )?next|onwards?|down|below|above)\b")
+NO_START = pattern_of(r" (?:away|apart|to (?:the )?next|onwards?|down|below|above)\b")
 FEWEST = 3  # notes of a figure
 
 

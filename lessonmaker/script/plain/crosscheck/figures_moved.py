@@ -6,11 +6,11 @@ where nothing in sight lies so far from what comes before it, and something is p
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bars_told import bars_told, shown_bars
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import LETTERS, OCTAVE, interval_sizes
@@ -20,29 +20,29 @@ from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
 __all__ = ["figures_moved"]
 
 # What says that a figure comes again.
-AGAIN = re.compile(
+AGAIN = pattern_of(
     rf"\b(?:same|again|(?:comes?|goes|brings?|brought|gets?) (?:\w+ )?(?:back|round)|each time|every time"
     rf"|{inflected('copy, repeat, echo, answer, return, imitate, restate, mirror, transpose')}"
     rf"|{inflected('sequence, recur, reappear')}"
     r"|sequences?|what(?:ever)? (?:you|we) (?:played|heard|had|did)|once more|another time|this time|the first one)\b"
 )
-FIGURE = re.compile(
+FIGURE = pattern_of(
     r"\b(?:figures?|motifs?|shapes?|cells?|ideas?|patterns?|licks?|riffs?|phrases?|bars?|measures?|seesaw|sequences?"
     r"|thing|loops?|melody|line|arpeggios?|runs?|triplets?|groups?|notes|it|that|one|statement|fragments?|tune)\b"
 )
 # What lies so far from something else, or is only a part of the figure.
-OF_OTHERS = re.compile(
+OF_OTHERS = pattern_of(
     r"\b(?:chords?|harmon\w+|bass|roots?|keys?|modulat\w+|changes|dominants?|enclos\w+|neighbou?rs?|approach\w*"
     r"|last note|first note|top note|final note|ending|octaves? apart|except|but (?:with|for)|apart from|almost|nearly"
     r"|starts? (?:on|a)|begins?|would|could|not|never|no|neither|(?:half|whole)[ -]steps? (?:above|below|from))\b|n't\b"
 )
-EARLIER = re.compile(
+EARLIER = pattern_of(
     r"\b(?:head of the|from (?:the (?:top|start|beginning|opening)|before|earlier|bar)|opening|earlier"
     r"|first (?:bar|time|phrase|motif))\b"
 )
-GOES = re.compile(rf"(?:{RISING}|{FALLING}|{inflected('step, leap, jump, slide, slip, resolve')})\b")
-BY_STEPS = re.compile(r"\b(?:by|in) (?:(?:half|whole)[ -])?(?:steps?|thirds?|fourths?|semitones?|tones?)\b")
-OF_FROM = re.compile(r"\b(?:from|to|on|off) (?:the|its|an?) (?:(?:flat|sharp|minor|major) )?$")
+GOES = pattern_of(rf"(?:{RISING}|{FALLING}|{inflected('step, leap, jump, slide, slip, resolve')})\b")
+BY_STEPS = pattern_of(r"\b(?:by|in) (?:(?:half|whole)[ -])?(?:steps?|thirds?|fourths?|semitones?|tones?)\b")
+OF_FROM = pattern_of(r"\b(?:from|to|on|off) (?:the|its|an?) (?:(?:flat|sharp|minor|major) )?$")
 WINDOW = 4  # notes that are heard as a figure
 CLOSE = 1  # semitones by which steps may differ that stay in the key
 Pair = tuple[Sequence[Note], Sequence[Note]]

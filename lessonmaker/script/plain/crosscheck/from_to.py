@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.move_words import UNSURE
 from lessonmaker.script.plain.crosscheck.moves import Thing
 from lessonmaker.script.plain.crosscheck.noted import (
@@ -29,11 +30,11 @@ from lessonmaker.script.plain.intervals import INTERVAL, is_as_far
 __all__ = ["from_to"]
 
 # Between two names of which the first goes to the second.
-GOES_TO = re.compile(
+GOES_TO = pattern_of(
     r"(?! ?(?:and|or|but|is|are|was)\b)[^,;:.]{0,50}?,? (?:in)?(?:to|onto)"
     r" (?:(?:the|that|this|an?|our|its|your)(?: \w+)? )?"
 )
-SIZE = re.compile(
+SIZE = pattern_of(
     r"\b(?:an?|one|only|just|exactly|about|that|this|the)(?: (?!flat\b|sharp\b)[a-z-]+){0,2}? "
     r"(?P<size>half[- ]step|semitone|whole[- ](?:step|tone)|step(?! (?:at|by|of)\b)"
     r"|(?:minor |major )?second(?=\W*$|[,.;:]| (?:up|down|apart|over)\b)"
@@ -41,17 +42,17 @@ SIZE = re.compile(
     r"(?! (?:and|or|plus|too|higher|lower|above|below|of|in|over|chord|note|time|bar|measure|beat|phrase|line|one)\b)"
 )
 # "The third" is a degree, and an interval only with what makes it one.
-A_DEGREE = re.compile(
+A_DEGREE = pattern_of(
     r"^(?:that|this|the)(?: \w+)* (?:third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth)$"
 )
-MAKES_IT_ONE = re.compile(r" (?:up|down|upwards?|downwards?|leap|jump|drop|hop|from|between)\b")
-OF_OTHERS = re.compile(
+MAKES_IT_ONE = pattern_of(r" (?:up|down|upwards?|downwards?|leap|jump|drop|hop|from|between)\b")
+OF_OTHERS = pattern_of(
     r"\b(?:chords?|harmon\w+|bass(?:es)?|roots?|keys?|dominants?|changes|progression|centre|center"
     r"|pattern|motif|figure|shape|cell|everything|voic\w+|circle|cycle|two[- ]five\w*|modulat\w*|displaced"
     r"|octaves? apart)\b"
 )
 # What is said of the steps between the two, or not for sure.
-NOT_OF_TWO = re.compile(rf"{UNSURE.pattern}|\b(?:every|each|all)\b")
+NOT_OF_TWO = pattern_of(rf"{UNSURE.pattern}|\b(?:every|each|all)\b")
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 
 from lessonmaker.score.model import Bar
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said, sounding
 from lessonmaker.script.plain.crosscheck.near import root_of
 from lessonmaker.script.plain.crosscheck.steps_said import steps_said
@@ -30,16 +31,16 @@ OF_ANOTHER: tuple[tuple[str, int], ...] = (
     (r"(?:tritone )?(?:substitut\w+|sub) (?:for|of)", SUBSTITUTE),
 )
 OTHER = rf" (?:the |our )?(?P<other>{ROOT_NAME})"
-RELATIONS = tuple((re.compile(rf"(?<![\w-]){words}{OTHER}"), above) for words, above in OF_ANOTHER)
+RELATIONS = tuple((pattern_of(rf"(?<![\w-]){words}{OTHER}"), above) for words, above in OF_ANOTHER)
 # Between a chord and what it is: no other chord or note.
-IS = re.compile(
+IS = pattern_of(
     r"(?: chord)?(?: (?:here|there|now|in bar \w+))?,?"
     r"(?:(?: (?:that|which|it))?(?:'s| is| was)| as|"
     r" (?:(?:is|'s) )?(?:act(?:s|ing)?|work(?:s|ing)?|function(?:s|ing)?|serv(?:es?|ing)"
     r"|st(?:ands|anding) in|fill(?:s|ing) in) as| being)"
     r"(?: (?:simply|just|really|only|the|an?|our|your|its))* "
 )
-OF_A_CHORD = re.compile(
+OF_A_CHORD = pattern_of(
     r" (?:seven|7|altered|dominant|minor seven|major seven)"
 )  # "the five of G seven": a note
 
@@ -64,10 +65,10 @@ def functions_said(told: Told) -> Iterator[Untrue]:
                 yield Untrue(*match.span(), what, "say what it is of the other")
 
 
-ANOTHER_DAY = re.compile(
+ANOTHER_DAY = pattern_of(
     r"\b(?:yesterday|tomorrow|last|next|week|worked|studied|played|another|other|will|'ll)\b"
 )
-HOME = re.compile(
+HOME = pattern_of(
     rf"\b(?:blues|etude|tune|piece|song|solo|whole thing|study)\b[^.;:,]{{0,30}}? in (?:the key of )?"
     rf"(?P<root>{ROOT_NAME})(?: (?P<mode>major|minor))?(?! (?:seven|\d|chord|instrument|clarinet|sax\w*|trumpet))"
 )
@@ -100,7 +101,7 @@ def home_said(told: Told) -> Iterator[Untrue]:
             )
 
 
-METRE = re.compile(
+METRE = pattern_of(
     r"\b(?:in|it's|is|a|this is) (?:an? )?(?P<beats>two|three|four|five|six|seven|nine|twelve|[2-9]|12)(?:[ -]|/)"
     r"(?P<unit>four|eight|4|8)(?: time| metre| meter)\b"
     r"|\b(?P<waltz>(?:this|it|etude|tune|piece|whole thing)(?: is|'s)(?: really)? an? (?:jazz )?waltz\b)"

@@ -13,6 +13,7 @@ from itertools import product
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bar_ends import (
     PREVIOUS,
     WHOLE,
@@ -40,7 +41,7 @@ A_LITTLE = (
     r"|again)"
 )
 # How one thing lies beside another: with how far, or the way alone.
-LIES = re.compile(
+LIES = pattern_of(
     rf"\b(?:(?:by )?(?:an?|one|another|exactly an?|just an?|only an?)(?: (?:whole(?! step| tone)|full|good"
     rf"|perfect(?! {FAR})))? (?P<far>{FAR})"
     rf"(?: (?:further|too))? )?(?:{A_LITTLE} )*(?P<way>higher|lower|deeper|above|below|beneath"
@@ -51,48 +52,48 @@ LIES = re.compile(
 DOWN = ("down", "lower", "deeper", "below", "beneath", "under", "underneath")
 COMPARATIVE = ("higher", "lower", "deeper")
 # What only sounds like a comparison: "the lower neighbour", "higher up", "each one lower".
-NO_COMPARISON = re.compile(
+NO_COMPARISON = pattern_of(
     r" (?:neighbou?rs?|octaves?|voices?|parts?|strings?|registers?|structures?|extensions?|chords?|tones?"
     r"|positions?|end|half|halves"
     r"|third|fourth|fifth|sixth|seventh|ninth|reaches|regions?|lines?|notes? of (?:the|this|that|each)|two"
     r"|three|of the two|one of"
     r"|case|gear|volume|tempo|dynamic)\b"
 )
-EACH = re.compile(r"\b(?:each|every|always|one by one|successively|steadily|gradually|progressively|both)\b")
-DENIED = re.compile(r"\b(?:no|not|never|nothing|neither|hardly|nowhere|without)\b|n't\b")
-TOP_OF = re.compile(
+EACH = pattern_of(r"\b(?:each|every|always|one by one|successively|steadily|gradually|progressively|both)\b")
+DENIED = pattern_of(r"\b(?:no|not|never|nothing|neither|hardly|nowhere|without)\b|n't\b")
+TOP_OF = pattern_of(
     r"\b(?:peaks?|tops? out|climbs?|reach\w*(?: up)?|rises?|soars?|gets?|goes|shoots?|stretch\w*)(?: \w+)? ?$"
 )
-LOW_OF = re.compile(
+LOW_OF = pattern_of(
     r"\b(?:dips?|sinks?|bottoms? out|digs?|reach\w* down|falls?|gets?|goes|drops?|plung\w+)(?: \w+)? ?$"
 )
-THAN = re.compile(r" (?:than|as)\b|,? compared (?:to|with)\b")
-ANY_NOTE = re.compile(r"\b(?:anything|everything|any|all|every note)\b")
-GOES_BACK = re.compile(
+THAN = pattern_of(r" (?:than|as)\b|,? compared (?:to|with)\b")
+ANY_NOTE = pattern_of(r"\b(?:anything|everything|any|all|every note)\b")
+GOES_BACK = pattern_of(
     r"^\W*(?:and |but |so |then |just |only |which is |that's |it's |that is |it is |it |which |this time "
     r"|now |lies |sits |is )*$"
 )
 # Where something is come from: "approached from a step above".
-APPROACH = re.compile(
+APPROACH = pattern_of(
     r"\b(?:approach\w*|enclos\w+|surround\w*)\b[^;:]{0,40}$|\bfrom (?:an? |one |both |half |a whole )?$"
 )
 # What moves from one bar to the other, and not within one: "the peak creeps up by a step".
-AN_END = re.compile(
+AN_END = pattern_of(
     r"\b(?:peaks?|ceiling|summit|high point|low point|floor|climax|(?:top|bottom|highest|lowest|first|last|starting"
     r"|opening|closing|final) (?:note|pitch|tone|point))(?: \w+)? ?$"
 )
 # Not beside another bar: "three ends higher than it began".
-THAN_ITSELF = re.compile(
+THAN_ITSELF = pattern_of(
     rf" than (?:it|we|you|the (?:bar|line|phrase))(?: had| first)? (?P<end>{STARTING}|{ENDING})\b(?! (?:in|bar)\b)"
 )
-CLAUSE = re.compile(r"[^,;:]*")
-THAN_BEFORE = re.compile(r" than (?:it (?:did|was) )?(?:(?:the )?(?:first|last) time|before|earlier)\b")
-MORE_THAN = re.compile(r" (?:\w+ ){0,3}than\b")
-OTHERS = re.compile(rf"\b{OTHER_SUBJECT.pattern}\b")
+CLAUSE = pattern_of(r"[^,;:]*")
+THAN_BEFORE = pattern_of(r" than (?:it (?:did|was) )?(?:(?:the )?(?:first|last) time|before|earlier)\b")
+MORE_THAN = pattern_of(r" (?:\w+ ){0,3}than\b")
+OTHERS = pattern_of(rf"\b{OTHER_SUBJECT.pattern}\b")
 # A note that is named is gone to: "drops a third lower, to E".
-LEADS_TO = re.compile(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
+LEADS_TO = pattern_of(r",? (?:to|onto|into|on) (?:the |an? )?(?:(?:high|low) )?[a-g](?![\w'])")
 # What something lies beside: "above the note", "below where".
-SOMETHING = re.compile(r" (?:the|that|where|what|its?|them|a|an|any|this|bar)\b")
+SOMETHING = pattern_of(r" (?:the|that|where|what|its?|them|a|an|any|this|bar)\b")
 NEAR = 12  # characters between a way and what it is counted from
 SAY = "say how they lie"
 

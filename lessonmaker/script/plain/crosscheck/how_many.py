@@ -5,11 +5,11 @@ Common practice, no source. A value is false where no note in sight has it, a nu
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import TODO, ValueWord, is_long, notes_printed, value_words
 from lessonmaker.script.plain.durations import FEW, count_said, few_of, value_said
@@ -17,20 +17,20 @@ from lessonmaker.script.plain.durations import FEW, count_said, few_of, value_sa
 __all__ = ["notes_beyond", "notes_counted", "values_there"]
 
 # A value that tells how much time, or where, and no note: "an eighth early", "on every quarter".
-NO_NOTE_BEFORE = re.compile(
+NO_NOTE_BEFORE = pattern_of(
     r"\b(?:by|every|each|against|over|after|before|than|count\w*(?: it| this)?(?: in)?|feel\w*(?: \w+){0,3}? in"
     r"|within|hear|time of|space of|worth of|instead of|beats?|bars?|measures?|of an|tempo|half an|per|to the|on the"
     r"|between(?: the)?|pulse of|last|first|final|opening|closing|next|other|second|third|like|as"
     r"|think\w*(?: \w+){0,3}?|subdivi\w+(?: \w+){0,3}?)"
     r"(?: (?:an?|the|its|another))? $"
 )
-NO_NOTE_AFTER = re.compile(
+NO_NOTE_AFTER = pattern_of(
     r"[ -](?:early|late|later|earlier|before|ahead|after|behind|away|off|out|rests?"
     r"|of (?:rest|silence|nothing|air|space|the)|pulse|grid|feel|lead|pick-?ups?|anticipations?|shift\w*|delay\w*"
     r"|push\w*|displace\w*|apart|too|in advance|tones?|long|sooner|equals?|worth|tempo|of a|subdivi\w+|value"
     r"|to spare|beats?|times?|click|in the (?:bass|left|drums))\b"
 )
-IF = re.compile(r"\W*(?:and |but |so |now )*if\b")  # what is advised then is no fact
+IF = pattern_of(r"\W*(?:and |but |so |now )*if\b")  # what is advised then is no fact
 
 
 def _is_of_notes(word: ValueWord, told: Told) -> bool:
@@ -78,7 +78,7 @@ def _there(notes: Sequence[Note], told: Told) -> str:
     return f"there is {value_said(length, metre)} at {at}"
 
 
-BEYOND = re.compile(
+BEYOND = pattern_of(
     r"\b(?:nothing|no notes?|not a note|none|never|not|\w+n't)\b[^,;:.]{0,50}?"
     r" (?P<than>longer|shorter|slower|faster|quicker) than (?:an?|the) $"
 )
@@ -107,7 +107,7 @@ def notes_beyond(told: Told) -> Iterator[Untrue]:
 
 # How many notes -------------------------------------------------------------------------------------------
 
-NOTES = re.compile(
+NOTES = pattern_of(
     rf"(?<![\w'-])(?!twelve\b|12\b)(?P<count>{FEW})(?:[ -](?:different|separate|distinct"
     r"|little|quick|short|long|even|equal|straight|repeated|closing|opening|descending|ascending|rising|falling))*"
     r"[ -](?P<what>notes?|pitches|tones)\b"
@@ -121,7 +121,7 @@ def notes_counted(told: Told) -> Iterator[Untrue]:
     for match in NOTES.finditer(told.text):
         notes = told.notes_in(told.spans)
         pitches = {note.sounding.midi for note in notes}
-        many = len(pitches if re.search(r"different|distinct|pitches", match[0]) else notes)
+        many = len(pitches if pattern_of(r"different|distinct|pitches").search(match[0]) else notes)
         if notes and few_of(match["count"]) > many:
             noun = "pitch" if match["what"] == "pitches" else "note"
             yield Untrue(match.start(), match.end(), count_said(many, noun), "say how many there are")

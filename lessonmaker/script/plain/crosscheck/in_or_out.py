@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said, sounding
 from lessonmaker.script.plain.crosscheck.bearers import chords_at
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -27,31 +28,31 @@ from lessonmaker.theory.scale import SCALES
 __all__ = ["in_or_out"]
 
 # What makes a note one of its chord's.
-OF_THE_CHORD = re.compile(
+OF_THE_CHORD = pattern_of(
     r"\b(?:(?:belongs?|native) to|(?:is|'s) (?:just |simply |plainly )?(?:part|a (?:tone|note|member)) of"
     r"|comes? (?:straight |right )?(?:out of|from)|(?:is|'s) (?:right )?(?:inside|in)|lives in"
     r"|you(?:'ve| have) got it in|(?:is|'s) at home in) (?:the|this|that|our|your) (?:[\w-]+ ){0,4}?(?:chord|harmony)\b"
     r"|\b(?:is|'s) (?:just |simply |really |only |nothing but )?an? (?:plain |ordinary |simple |regular )?chord tone\b"
     r"|\bno tension (?:at all|whatsoever)\b"
 )
-UNALTERED = re.compile(
+UNALTERED = pattern_of(
     r"\b(?:nothing(?:'s| is)? altered|no alterations?(?: at all| anywhere)?|not (?:an|one|a single) alteration"
     r"|(?:every|each) (?:single )?note (?:comes |is )?(?:straight |right )?(?:out of|from|in) the chord"
     r"|entirely unaltered|nothing but chord tones|only chord tones|all chord tones)\b"
 )
-LESS = re.compile(
+LESS = pattern_of(
     r"\b(?:until|till|except|plus|besides|apart|but|almost|nearly|mostly|first|last|then|before|after"
     r"|on (?:the )?beats?|instead|play|use|try|stick)\b"
 )
-DIATONIC = re.compile(
+DIATONIC = pattern_of(
     rf"\b(?:is|'s|are) (?:perfectly |purely |fully |completely |strictly |just )?diatonic (?:in|to) (?:the key of )?"
     rf"(?:(?P<tonic>{ROOT_NAME})(?: (?P<mode>major|minor))?|(?:the|our) (?:home )?key)(?![\w'-])"
 )
-ALL_IN_COMMON = re.compile(
+ALL_IN_COMMON = pattern_of(
     r"\b(?:shar(?:e|es|ing) (?:nothing but|only|just|no more than)|(?:have|has) (?:nothing but|only|just)|only)"
     r"(?: one (?:note|tone)[,:]?)? (?:the |an? )?$"
 )
-COMMON = re.compile(r"\b(?:shar\w+|common)\b")
+COMMON = pattern_of(r"\b(?:shar\w+|common)\b")
 NATURAL = ("1", "9", "3", "b3", "11", "4", "5", "13", "6", "7", "b7")
 
 
@@ -70,7 +71,7 @@ def _of_the_chord(told: Told) -> Iterator[Untrue]:
         part = told.part_of(match.start())[0]
         if shown is None or len(shown.notes) != 1 or shown.first < part:
             continue
-        if re.search(DENIALS, told.text[part : match.start()]) or _is_tone(told, shown.notes[0]):
+        if pattern_of(DENIALS).search(told.text[part : match.start()]) or _is_tone(told, shown.notes[0]):
             continue
         note = shown.notes[0]
         what = (

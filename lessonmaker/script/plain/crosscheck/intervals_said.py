@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.move_words import COMPARED, UNSURE
 from lessonmaker.script.plain.crosscheck.moves import Thing, goals_of, source_of, things_in
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -26,7 +27,7 @@ NAMED = rf"(?:half[- ]step|semitone|whole[- ](?:step|tone)|(?:minor|major) secon
 HOPS = inflected("leap, jump, skip, hop, drop, fall, rise, climb, bounce, plunge, spring")
 # Words for a distance: "a drop of an octave", "that's a span of a sixth".
 DISTANCE = r"(?:leap|jump|skip|hop|drop|fall|rise|interval|distance|span|stretch|reach|gap|plunge|move)"
-SIZE = re.compile(
+SIZE = pattern_of(
     rf"(?<![\w'-])(?:(?P<goes>(?:{MOVING}|{HOPS}|up|down|away)(?: (?:\w+ly|just|back|right|up|down|away|further|on))*)"
     rf"|(?P<of>{DISTANCE} of(?: just| exactly)?)|(?P<by>{DISTANCE} by)"
     r"|(?P<is>(?:is|was|makes|covers|spans|'s)(?: (?:only|exactly))?))"
@@ -34,16 +35,16 @@ SIZE = re.compile(
     r"(?: (?:little|mere|single|tiny|simple|big|clean|plain|whole(?! step| tone)|full))*"
     rf" (?P<size>{NAMED})(?! (?:and|or|plus|apart|too|higher|lower|above|below)\b| (?:of|in|over) )"
 )
-CHROMATIC = re.compile(
+CHROMATIC = pattern_of(
     r"\bchromatically\b|\b(?:in|by) (?:half[- ]steps|semitones)\b|\bis (?:\w+ )?chromatic\b"
 )
-EVERY = re.compile(r"\b(?:every|each)(?: single)? (?:step|move|note|one)\b")
-BY_STEP = re.compile(
+EVERY = pattern_of(r"\b(?:every|each)(?: single)? (?:step|move|note|one)\b")
+BY_STEP = pattern_of(
     r"\b(?:through every note of the scale|by step|stepwise|without (?:any |a )?(?:skips?|leaps?))\b"
 )
 ENOUGH = 3  # notes of a stretch
-TO_A_CHORD = re.compile(r"^[^,;:]* (?:to|into|onto)(?: an?| the| our)? $")
-ROOTS = re.compile(
+TO_A_CHORD = pattern_of(r"^[^,;:]* (?:to|into|onto)(?: an?| the| our)? $")
+ROOTS = pattern_of(
     r"\b(?:chords?|harmon\w+|bass|roots?|keys?|dominants?|changes|progression|centre|center|tune|sequence|pattern|bars?"
     r"|shape|figure|motif|cell|everything|phrase|it all|again|whole thing|idea)\b"
 )
@@ -120,7 +121,7 @@ def _beside(told: Told, notes: Sequence[Note]) -> Pairs:
 
 
 # One of several lines at once.
-VOICE = re.compile(r"\bvoices?\b")
+VOICE = pattern_of(r"\bvoices?\b")
 
 
 # The steps of a stretch ------------------------------------------------------------------------------------

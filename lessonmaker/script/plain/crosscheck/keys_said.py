@@ -5,9 +5,9 @@ Common practice, no source. A chord leads to the one after it or, if it is a dom
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD
 from lessonmaker.script.plain.claim import Claim
@@ -32,7 +32,7 @@ LEADING = inflected(
     ", modulate, cadence, drive, float, steer, tip, deliver, usher, guide, hand, launch, release, lift, escort"
 )
 # Before what is led to: a verb, what it takes along, and where.
-LEADS = re.compile(
+LEADS = pattern_of(
     rf"(?:\b(?:{LEADING})\b[^.;:,]{{0,40}}? ?\b(?:(?:in)?to|towards?|onto|on|for|at|in)"
     r"|\b(?:sets?|setting) up|\bprepar(?:es?|ing)|\bway (?:in)?to|\bheaded for|\bready for|\bhead(?:s|ing)? for)"
     r" (?:the (?:key|land) of |the |our |an? )?$"
@@ -94,8 +94,8 @@ def _is_goal(
     )
 
 
-BETWEEN = re.compile(r"\b(?:to|into|onto) (?:the |an? |our )?$")
-OF_IT = re.compile(r"\b(?:of|over|on|against|in) (?:the |that |this |an? )?$")
+BETWEEN = pattern_of(r"\b(?:to|into|onto) (?:the |an? |our )?$")
+OF_IT = pattern_of(r"\b(?:of|over|on|against|in) (?:the |that |this |an? )?$")
 
 
 def moves_said(told: Told) -> Iterator[Untrue]:
@@ -128,7 +128,7 @@ def _is_name(claim: Claim, names: Sequence[ChordName]) -> bool:
 
 
 OF_NOTES = ("degree", "note", "set", "line", "standout", "role")
-MOVES = re.compile(rf"(?<![\w-]){INTERVAL}(?! (?:away|off|apart|from|above|below|sub\w*)\b)")
+MOVES = pattern_of(rf"(?<![\w-]){INTERVAL}(?! (?:away|off|apart|from|above|below|sub\w*)\b)")
 FARTHEST = 60  # characters between two chords of which one leads to the other
 SIZES = (
     "the same", "a half step up", "a whole step up", "a minor third up", "a major third up", "a fourth up",

@@ -5,7 +5,6 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -13,6 +12,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
 from lessonmaker.script.plain.crosscheck.told import Shown, Told, Untrue
@@ -24,22 +24,22 @@ from lessonmaker.script.plain.verbs import inflected
 
 __all__ = ["led_on"]
 
-EARLY = re.compile(
+EARLY = pattern_of(
     rf"(?<![\w-])(?P<quantity>{QUANTITY}) (?:too )?(?:early|too soon|ahead of (?:time|the (?:bar|beat|chord|change)))\b"
 )
-RESOLVES = re.compile(
+RESOLVES = pattern_of(
     rf"\b{inflected('resolve')}(?: (?:\w+ly|down|up|downwards?|upwards?|back|straight|right|home|then|by|an?|half"
     r"|whole|step|there))* (?:in)?to (?:the |an? )?"
 )
 NEAR = 4  # notes after one among which it may resolve
-COMES = re.compile(
+COMES = pattern_of(
     r"\b(?:it|the (?:shape|figure|motif|idea|cell|lick|pattern|same \w+)|that (?:shape|figure|motif|idea))"
     r"(?: (?:then|just|simply))* (?:comes|returns|repeats|is (?:repeated|answered)|gets (?:repeated|moved)"
     r"|happens|appears|moves|turns up)\b(?P<how>[^.;:]*)"
 )
 EACH_TIME = (
-    re.compile(r"\b(?:each|every) time(?P<how>[^.;:,]*)"),
-    re.compile(r"(?<![^,;:])(?P<how>[^.;:,]*?) (?:each|every) time\b"),
+    pattern_of(r"\b(?:each|every) time(?P<how>[^.;:,]*)"),
+    pattern_of(r"(?<![^,;:])(?P<how>[^.;:,]*?) (?:each|every) time\b"),
 )
 
 

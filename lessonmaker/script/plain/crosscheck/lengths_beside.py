@@ -11,13 +11,14 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.things_beside import Beside, things_beside
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import is_long, measures
 
 __all__ = ["lengths_beside"]
 
-LASTS = re.compile(
+LASTS = pattern_of(
     r"\b(?:(?:only |just |about |exactly )*(?P<times>half|twice|double|three times) (?:as long|the length)"
     r"|(?:\w+ly )?(?P<longer>longer|more time)|(?:\w+ly )?(?P<shorter>shorter|briefer|less time)"
     r"|(?P<same>(?:for )?(?:just |exactly |equally |every bit )?as long(?= as\b| in\b)|equally long"
@@ -26,12 +27,12 @@ LASTS = re.compile(
 )
 TIMES = {"half": Fraction(1, 2), "twice": Fraction(2), "double": Fraction(2), "three times": Fraction(3)}
 # Of what is no note: "the phrase is longer", "no longer".
-NO_NOTE = re.compile(
+NO_NOTE = pattern_of(
     r"\b(?:no|any|not|never|lines?|phrases?|bars?|runs?|rests?|pauses?|gaps?|silence|sections?|figures?"
     r"|shapes?|way|wait\w*|chords?"
     r"|tunes?|breath|scale|climb|descent|little|much|so|too)(?: \w+)? $|n't(?: \w+)* $"
 )
-EACH = re.compile(r"\b(?:each|every|all|always|both)\b")
+EACH = pattern_of(r"\b(?:each|every|all|always|both)\b")
 
 
 def lengths_beside(told: Told) -> Iterator[Untrue]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import TODO, is_long, measures
@@ -21,7 +22,7 @@ TIMES = {
     "just": Fraction(1),
     "": Fraction(1),
 }
-COMPARED = re.compile(
+COMPARED = pattern_of(
     rf"\b(?:(?P<times>twice|half|(?:{FEW}) times)? ?as (?P<way>long|short|slow|quick|quickly|fast|slowly"
     rf"|brief)(?: a note)? as"
     rf"|(?P<of>twice|double|half|(?:{FEW}) times) the (?:length|duration|value) of"
@@ -32,7 +33,7 @@ COMPARED = re.compile(
     r"|other))* $"
 )
 SLOW = ("long", "slow", "slowly", "longer", "slower", None)
-NOT_BETWEEN = re.compile(
+NOT_BETWEEN = pattern_of(
     r"\b(?:phrase|line|bar|chord|harmony|run|figure|rest|rests|silence|never|each|every|leap|step"
     r"|interval)\b"
 )
@@ -66,7 +67,7 @@ def _is_so(told: Told, one: Subject, other: Subject, match: re.Match[str]) -> bo
 
 
 # Where the other one is: "the D that follows".
-WHERE = re.compile(
+WHERE = pattern_of(
     r" (?:note )?(?:(?:right |just |that comes )?(?P<after>after (?:it|that|this)|that follows"
     r"|which follows|next to it|following it|behind it)"
     r"|(?:right |just |that comes |that came |from )?(?P<before>before (?:it|that|this)?))(?!\w)"

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar, Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.spoken_of import (
     BESIDE_IT,
     GIVEN,
@@ -32,20 +33,20 @@ LOOKS = (
     r"|bare|slow|big"
     r"|fat|nice|lazy|little|skinny|generous|luxurious|proud|lovely|honest|proper|real|straight)"
 )
-STRETCH = re.compile(
+STRETCH = pattern_of(
     r"(?<![\w-])(?:(?P<half>(?:the (?:first|second|last|other) )?half(?: of)? (?:the|this|that|its"
     r"|a)(?: [\w# ]{1,20})?"
     r" (?:bar|measure))"
     rf"|(?P<quantity>(?!the ){QUANTITY}|(?:a )?(?:couple|pair) of (?:{LOOKS} )*(?:beats|counts|bars)"
     rf"|(?:an?|one|{FEW}) (?:{LOOKS} )+(?:beats?|counts?|bars?|measures?)(?: and a half)?))(?![\w-])"
 )
-UNIT = re.compile(r"beat|count|bar|measure")  # values are another matter
-LONG_SAID = re.compile(r"[ -]long\b")  # unless "an eighth long" is said
-NOT_BEFORE = re.compile(
+UNIT = pattern_of(r"beat|count|bar|measure")  # values are another matter
+LONG_SAID = pattern_of(r"[ -]long\b")  # unless "an eighth long" is said
+NOT_BEFORE = pattern_of(
     r"\b(?:these|those|each of|every|(?<!for )all|first|last|next|other|bars?|measures?) $"
 )
 # What follows a stretch of time that is no note's length.
-NOT_AFTER = re.compile(
+NOT_AFTER = pattern_of(
     r"(?:'s?)?(?: worth)?(?: of| with)? ?(?:(?:complete|total|pure|empty|plain|pure|dead"
     r"|\w+ing) )?(?:rests?|silence|nothing|air|space|quiet|early|late|later"
     r"|earlier|sooner|ahead|apart|away|between|in(?= advance|[,.;]|$| and)|off|out|to (?:go"
@@ -56,7 +57,7 @@ NOT_AFTER = re.compile(
     r"|every))(?![\w])"
 )
 # What stands between notes and a stretch of time that is something else.
-NOT_BETWEEN = re.compile(
+NOT_BETWEEN = pattern_of(
     r"\b(?:rest(?:s|ed|ing)?(?! (?:on|there)\b)|silen\w+|nothing|no|after\w*|before|early|late\w*|ahead"
     r"|wait\w*|within|every(?! one of)|per|by|apart"
     r"|enters?|starts?|begins?|arriv\w+|repeat\w*|follow\w*|again|across|(?<!tied )over|chords?|harmon\w+|phrases?"
@@ -70,8 +71,8 @@ NOT_BETWEEN = re.compile(
     rf"|less|more|than|except|but|not|other|out|off|almost|nearly|about|roughly|around|gap|hole|spread"
     rf"|swing|{MOVING})\b"
 )
-IN_IT = re.compile(r"\b(?:in|during|on|at|of|to|with|by) $")  # "in the second half of the bar"
-EACH = re.compile(r"\b(?:each|apiece|both|all|every\w*|equally)\b")
+IN_IT = pattern_of(r"\b(?:in|during|on|at|of|to|with|by) $")  # "in the second half of the bar"
+EACH = pattern_of(r"\b(?:each|apiece|both|all|every\w*|equally)\b")
 
 
 def lengths_said(told: Told) -> Iterator[Untrue]:
@@ -154,7 +155,7 @@ def _quarters(match: re.Match[str], bar: Bar) -> Fraction:
 def _lasts(told: Told, note: Note, match: re.Match[str]) -> bool:
     bar = told.music.score.bars[note.bar]
     said, there = _quarters(match, bar), times_of(note, told)
-    if re.search(r"bar|measure", match[0]) and not match["half"]:
+    if pattern_of(r"bar|measure").search(match[0]) and not match["half"]:
         return any(said - bar.length < each <= said + bar.metre.unit_quarters for each in there)
     units = [Fraction(1)] + ([Fraction(3)] if bar.metre.is_compound and "beat" in match[0] else [])
     return any(abs(each - said * unit) < _slack(said) for each in there for unit in units)
@@ -182,7 +183,7 @@ def _together(told: Told, subject: Subject, match: re.Match[str]) -> bool:
 
 # To the end of its bar --------------------------------------------------------------------------------------
 
-TO_THE_END = re.compile(
+TO_THE_END = pattern_of(
     r"\b(?:(?:until|till|through to|to|up to) (?:the (?:very )?(?:end of (?:the|this|that"
     r"|its)(?: [\w]+)? (?:bar|measure)|bar ?-?line)"
     r"|(?:the|this|that|its) (?:bar|measure) (?:is over|ends|is done|runs out|is up|is out))"
@@ -192,7 +193,7 @@ TO_THE_END = re.compile(
     r"|(?:the|this|its) (?:whole|full|entire|complete) (?:(?:last|final|next|of the|first"
     r"|second) )?(?:bar|measure))(?!\w)"
 )
-STAYS = re.compile(
+STAYS = pattern_of(
     r"\b(?:hold|held|holds|holding|stay\w*|ring\w*|rung|last|lasts|lasted|lasting|sustain\w*|fill\w*"
     r"|linger\w*|hang\w*|hung|keep\w*|kept|sit|sits"
     r"|sat|sitting|take|takes|took|taking|tied|stretch\w*|sound|sounds|sounding|park\w*|go(?:es)? on"
@@ -214,7 +215,7 @@ def notes_to_the_end(told: Told) -> Iterator[Untrue]:
             yield Untrue(match.start(), match.end(), is_long(subject.every_note[-1], told), TODO)
 
 
-NOT_TO_THE_END = re.compile(r"\b(?:rest|rests|silen\w+|nothing|quiet|breath\w*|empty|with|again|over)\b")
+NOT_TO_THE_END = pattern_of(r"\b(?:rest|rests|silen\w+|nothing|quiet|breath\w*|empty|with|again|over)\b")
 
 
 def _ends_with_its_bar(told: Told, note: Note) -> bool:

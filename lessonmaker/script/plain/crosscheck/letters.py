@@ -6,12 +6,12 @@ sure where something says so.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.note_names import OF_OTHERS, NoteWord, named_note
@@ -24,33 +24,33 @@ ON_A_BEAT = (
 )
 # A name with its sign, which is a note's by what follows or comes before it.
 SIGNED = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))(?![\w#'-])"
-ALSO = re.compile(SIGNED)
+ALSO = pattern_of(SIGNED)
 # What stands before or after a note, and hardly ever before or after a chord's root.
-BEFORE_A_NOTE = re.compile(
+BEFORE_A_NOTE = pattern_of(
     r"\b(?:an?|high|low|top|bottom|long|short|tied|held|repeated|single|note|pitch|lonely|lone|passing|that)"
     r"(?: (?:little|plain|nice|big|long|high|low|single|lone))? $"
 )
-AFTER_A_NOTE = re.compile(rf"{ON_A_BEAT}| (?:above|below|underneath)\b")
-BETWEEN = re.compile(r"(?:, |,? and |,? then |,? and then |,? to | up to | down to |-| )")
+AFTER_A_NOTE = pattern_of(rf"{ON_A_BEAT}| (?:above|below|underneath)\b")
+BETWEEN = pattern_of(r"(?:, |,? and |,? then |,? and then |,? to | up to | down to |-| )")
 # What makes a note that after which nothing is said of it: "from D to A, C is the peak".
-AIMED_AT = re.compile(
+AIMED_AT = pattern_of(
     r"\b(?:from|to|of|with|through|into|at|between|around|up|down|on|over|off|via|past)(?: (?:the|an?))? $"
 )
-OF_THE_BASS = re.compile(
+OF_THE_BASS = pattern_of(
     r"\b(?:bass(?:es)?|roots?|chords?|harmon\w+|left hand|pedal|changes|keys?|form|dominants?|centres?|centers?)\b"
 )
 
 # Before what is a key by its tonic.
-OF_A_KEY = re.compile(r"\b(?:key|centre|center) (?:of|is|to) $")
+OF_A_KEY = pattern_of(r"\b(?:key|centre|center) (?:of|is|to) $")
 # Letters of other things than the line: sections, the alphabet, strings, the roots of chords.
-NO_NOTES = re.compile(
+NO_NOTES = pattern_of(
     r"\bform\b|\b(?:simple|easy) as\b|\bstrings?\b"
     r"|\broots? (?:just |only )?(?:go|move|walk|run)(?:e?s)?\b|\broots are\b"
 )
 
 
 # A bar in which something is, by what stands before its name.
-IN_BAR = re.compile(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
+IN_BAR = pattern_of(r"(?:^|[,;:]|\b(?:in|of|and|but|while|through|during|where))\s*$")
 
 
 @dataclass(frozen=True)

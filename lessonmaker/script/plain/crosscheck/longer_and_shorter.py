@@ -5,23 +5,23 @@ Common practice, no source. A note may be as long as it is printed, as it sounds
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.crosscheck.values import TODO, is_long, measures
 
 __all__ = ["longs_and_shorts", "notes_alike_in_length"]
 
-ALIKE = re.compile(
+ALIKE = pattern_of(
     r"(?<!phrases )(?<!bars )(?<!halves )(?<!sections )(?<!parts )(?<!groups )(?<!lines )(?<!shapes )(?<!cells )"
     r"(?<!chords )\b(?:(?:all|both|each)(?: of (?:them|these|those))? )?(?:equally long|equal(?:ly)? in length"
     r"|(?:of |have |has )?the same (?:length|duration|value|note value)|of equal (?:length|duration|value)"
     r"|as long as (?:each|one another|the others?))\b"
 )
-EVERY_NOTE = re.compile(
+EVERY_NOTE = pattern_of(
     r"\b(?:every|all(?: of)?(?: the| these| those)?(?: (?:two|three|four|five|six|seven|eight))?) notes?\b"
 )
 
@@ -53,13 +53,13 @@ def _by_each_measure(notes: Sequence[Note], told: Told) -> Iterator[tuple[Fracti
     return zip(*(measures(note, told) for note in notes), strict=True)
 
 
-LONGS = re.compile(r"\b(?:long|short)(?:(?:,| and|,? then|-|,? and then) ?(?:an? )?(?:long|short)){2,}\b")
+LONGS = pattern_of(r"\b(?:long|short)(?:(?:,| and|,? then|-|,? and then) ?(?:an? )?(?:long|short)){2,}\b")
 
 
 def longs_and_shorts(told: Told) -> Iterator[Untrue]:
     """Longs and shorts in a row that no notes in sight are."""
     for match in LONGS.finditer(told.text):
-        words = re.findall(r"long|short", match[0])
+        words = pattern_of(r"long|short").findall(match[0])
         notes = told.notes_in([*told.spans, *told.spans_at(match.start())])
         rows = [notes[at : at + len(words)] for at in range(len(notes) - len(words) + 1)]
         if rows and len(set(words)) > 1 and not any(_is_rhythm(row, words, told) for row in rows):

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from lessonmaker.score.position import Span
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING
@@ -20,9 +21,9 @@ __all__ = ["loose_bars"]
 
 HIGHEST_DEGREE = 13
 LOWEST_BY_WORD = 5  # "one", "two" and so on are hardly ever bars by themselves
-NUMBERS = re.compile(rf"(?<![\w'./&+-]){NUMBER}(?![\w/&+-]|[.']\d)")
+NUMBERS = pattern_of(rf"(?<![\w'./&+-]){NUMBER}(?![\w/&+-]|[.']\d)")
 # What a number counts, or is: after it and before it.
-COUNTED = re.compile(
+COUNTED = pattern_of(
     r" (?:(?:more|full|whole|good|long|short|even|straight|little|quick|equal|different|other|new|single|big)\b"
     r"|and a half\b|of\b|hundred\b|times?\b|flats?\b|sharps?\b|chords?\b|half\b"
     r"|(?!(?:has|is|was|does|goes|as)\b)(?:note|beat|bar|measure|eighth|quarter|half|halve|step|third"
@@ -32,18 +33,18 @@ COUNTED = re.compile(
     r"|finger|line|triad|shape|hit|stroke|copie|place|spot|second|minute|year|people|key|degree|letter"
     r"|arpeggio)e?s?\b)"
 )
-NO_BAR = re.compile(
+NO_BAR = pattern_of(
     r"\b(?:beats?|on|flat|sharp|natural|major|minor|dominant|diminished|augmented|sus|the|these|those|all"
     r"|last|first|next"
     r"|a|an|other|another|only|just|about|top|numbers?|counts?|plus|page|chorus|take|chapter|than that"
     r"|groups? of|sets? of|rows? of|out of|threes? or|[a-g](?: flat| sharp|[b#])?) $"
 )
 # Two numbers in a row are degrees, or a count: "one, three, five".
-IN_A_ROW = re.compile(rf"^(?:,? and|,| to|,? then|-) (?:the )?(?:(?:flat|sharp) )?{NUMBER}\b")
+IN_A_ROW = pattern_of(rf"^(?:,? and|,| to|,? then|-) (?:the )?(?:(?:flat|sharp) )?{NUMBER}\b")
 DEGREES = (1, 2, 3, 4, 5, 6, 7, 9, 11, 13)
-AFTER_A_ROW = re.compile(rf"{NUMBER}(?:,? and|,| to|,? then|-) (?:the )?$")
+AFTER_A_ROW = pattern_of(rf"{NUMBER}(?:,? and|,| to|,? then|-) (?:the )?$")
 # A small number in words is a bar after these, or where it does something.
-LEADS_IN = re.compile(
+LEADS_IN = pattern_of(
     rf"\b(?:in|from|than|under|above|below|like|unlike|between|into|through|during|after|before|next to"
     rf"|beside|compare|around"
     rf"|end of|start of"
@@ -51,24 +52,24 @@ LEADS_IN = re.compile(
     rf"|repeats|answers"
     r"|echoes|mirrors|follows|leaves?|leaving) $"
 )
-DOES = re.compile(
+DOES = pattern_of(
     r"(?:'s\b| (?:(?:just|only|simply|also|then|never|really|both|still|all|\w+ly) )*"
     r"(?!(?:times|notes|bars|beats|always|this|thus|its|towards|across|plus|less)\b)"
     r"(?:\w+[a-z]s|did|had|was|were|will|would|that|who|\w+ed|left|began|ended|started|opened|finished"
     r"|rose|fell|went|do"
     r"|have|are)\b)"
 )
-OPENS = re.compile(
+OPENS = pattern_of(
     r"(?:^|[,;:]|\b(?:and|but|while|whereas|where|so|then|because|as|that|how|what|when|if|it's|it is"
     r"|or)) ?(?:then )?$"
 )
 # "Thirteen sits on beat two": no bar stands on a beat.
-ON_A_BEAT = re.compile(
+ON_A_BEAT = pattern_of(
     r" (?:\w+ )?(?:comes|falls|is|lands|sits|stands|arrives|sounds|rings)(?: (?:right|just|only|squarely))?"
     r" on (?:beat|the (?:and|down-?beat|off-?beat))\b"
 )
-CLOSES = re.compile(r"\s*(?:[,;:.!?]|$)| (?:or|and|as|than|to)\b")
-JOINS = re.compile(r",? (?:and |or |to |then )?")
+CLOSES = pattern_of(r"\s*(?:[,;:.!?]|$)| (?:or|and|as|than|to)\b")
+JOINS = pattern_of(r",? (?:and |or |to |then )?")
 
 
 def loose_bars(
@@ -104,7 +105,7 @@ def _is_bar(text: str, match: re.Match[str], number: int) -> bool:
         return False
     row = IN_A_ROW.match(after) or AFTER_A_ROW.search(before)
     if row is not None and all(
-        number_of(each) in DEGREES for each in [*re.findall(NUMBER, row[0]), match[0]]
+        number_of(each) in DEGREES for each in [*pattern_of(NUMBER).findall(row[0]), match[0]]
     ):
         return False
     does = DOES.match(after) and not ON_A_BEAT.match(after)

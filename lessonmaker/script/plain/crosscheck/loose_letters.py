@@ -5,25 +5,24 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
-
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.text import Sentence
 
 __all__ = ["letter_rows", "letters_in"]
 
-LETTER = re.compile(
+LETTER = pattern_of(
     r"(?<![\w'#-])(?P<name>[A-G](?:[ -](?:flat|sharp|natural)\b|b\b|#)?)(?![\w'#]|[ -](?:flat|sharp|natural))"
 )
-IN_TALK = re.compile(r"(?<![\w'#-])(?P<name>[b-g][ -](?:flat|sharp|natural)\b|[b-g][b#](?!\w))(?![\w'#])")
+IN_TALK = pattern_of(r"(?<![\w'#-])(?P<name>[b-g][ -](?:flat|sharp|natural)\b|[b-g][b#](?!\w))(?![\w'#])")
 # What makes a chord, a key or a section of a letter.
-OF_A_CHORD = re.compile(
+OF_A_CHORD = pattern_of(
     r"[ -]?(?:major|minor|seven|six(?!teen)|nine|eleven|thirteen|half|dim|aug|sus|alt|dominant|maj|min|m\d|\d"
     r"|triad|chord|arpeggio|shape|blues|scale|dorian|mixolydian|lydian|phrygian|aeolian|locrian|melodic|harmonic"
     r"|section|pentatonic|diminished|whole)"
 )
-ARTICLE = re.compile(r"A (?!(?:and|to|on|is|in|at|again|then|above|below|here|comes|goes)\b)[a-z]")
-BETWEEN = re.compile(r"(?:,? (?:and|then|and then|to|up to|down to|back to)(?: (?:the|an?))?|,| -)? ?")
+ARTICLE = pattern_of(r"A (?!(?:and|to|on|is|in|at|again|then|above|below|here|comes|goes)\b)[a-z]")
+BETWEEN = pattern_of(r"(?:,? (?:and|then|and then|to|up to|down to|back to)(?: (?:the|an?))?|,| -)? ?")
 
 
 def letters_in(sentence: Sentence) -> list[Claim]:

@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bars_told import bars_told, shown_bars
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
@@ -19,14 +19,14 @@ OF_ALL = (
     r"(?:of|in|than)(?: (?:any|all|every))?(?: of)?(?: (?:the|these|those|our|other|single|whole))*"
     r" (?:bars?|measures?|ones?|tune|piece|etude|study|form|solo|chorus|page|lot)\b"
 )
-MOST = re.compile(
+MOST = pattern_of(
     rf"\b(?:(?P<most>(?:the )?most(?: {NOTES})? {OF_ALL}|more {NOTES} {OF_ALL}|(?:the )?(?:busiest|fullest|densest)"
     rf" (?:bar|measure|{OF_ALL}))"
     rf"|(?P<fewest>(?:the )?fewest(?: {NOTES})? {OF_ALL}|(?:fewer|less) {NOTES} {OF_ALL}|(?:the )?(?:emptiest|sparsest"
     rf"|thinnest) (?:bar|measure|{OF_ALL})))"
 )
-OF_THESE = re.compile(r"\b(?:these|those|them|the (?:two|three|four|five|lot))\b")
-UNSURE = re.compile(
+OF_THESE = pattern_of(r"\b(?:these|those|them|the (?:two|three|four|five|lot))\b")
+UNSURE = pattern_of(
     r"\b(?:one of|among|so far|until|up to|almost|nearly|second|rests?|chords?|silence|leaps?)\b"
 )
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.verbs import GOING, inflected
 
 __all__ = [
@@ -68,7 +69,7 @@ TO_A_NOTE = (
 
 def _ways(verbs: str, adverb: str, always: str) -> re.Pattern[str]:
     """What says that something goes one way."""
-    return re.compile(
+    return pattern_of(
         rf"(?<![\w'-])(?:(?:{inflected(verbs)})(?![\w'-]){NO_MOVE}(?:{LEADS_ON} {adverb}\b)?"
         rf"|{WALKS}{LEADS_ON} {adverb}(?![\w'-])|(?:{always})(?![\w'-])"
         rf"|{adverb}(?={TO_A_NOTE}\b))"
@@ -86,35 +87,35 @@ DOWN = _ways(
     r"downwards?|downhill|descending|falling|on (?:the|its|our) way down|from (?:the )?top (?:to (?:the )?bottom|down)",
 )
 # What says a way at all: a part that has both is left alone.
-ANY_UP = re.compile(r"\b(?:up|upwards?|uphill|ris\w+|rose|climb\w*|ascen\w+|soar\w*|higher)\b")
-ANY_DOWN = re.compile(
+ANY_UP = pattern_of(r"\b(?:up|upwards?|uphill|ris\w+|rose|climb\w*|ascen\w+|soar\w*|higher)\b")
+ANY_DOWN = pattern_of(
     r"\b(?:down|downwards?|downhill|f[ae]ll\w*|drop\w*|descen\w+|sink\w*|sank|tumbl\w+|plung\w+|lower|dip\w*)\b"
 )
 # A verb that is the name of a stretch: "the top of the climb".
-A_NOUN = re.compile(r"\b(?:the|a|an|this|that|its|our|of|long|big|slow|first|whole|entire|one) $")
-DEGREE = re.compile(
+A_NOUN = pattern_of(r"\b(?:the|a|an|this|that|its|our|of|long|big|slow|first|whole|entire|one) $")
+DEGREE = pattern_of(
     r"\b(?:(?:flat|sharp|minor|major|natural|raised|lowered) )?"
     r"(?:root|tonic|thirteenth|eleventh|ninth|seventh|sixth|fifth|fourth|third"
     r"|(?:(?<=flat )|(?<=sharp ))(?:five|nine|eleven|thirteen))\b"
 )
-IS_A_DEGREE = re.compile(
+IS_A_DEGREE = pattern_of(
     r"\b(?:the|its|our|that|this|chord's|to|into|(?:flat|sharp|major|minor|natural|raised|lowered))(?: \w+)? $"
 )
 # The note A where it does something: "A moves up".
-AN_A = re.compile(
+AN_A = pattern_of(
     r"(?:^|[,;:] |\band |\bthen )(A)(?= (?:\w+ly )?(?:moves?|goes|rises?|falls?|drops?|steps?|leaps?|jumps?|slides?"
     r"|resolves?|climbs?|slips?|hops?|is tied|is held|hangs?)\b)"
 )
 # A letter that goes somewhere, or to which something goes so far: it is a note's.
 GO = rf"(?:{GOING}|{inflected('rise, fall, drop, step, leap, jump, slide, slip, hop, climb, go')})"
-DOES_GO = re.compile(
+DOES_GO = pattern_of(
     rf" (?:then |just |simply |\w+ly )?{GO} (?:(?:right|straight|back) )?(?:up|down|an?|by)\b"
 )
-GONE_TO = re.compile(
+GONE_TO = pattern_of(
     r"\b(?:half[- ]step|whole[- ](?:step|tone)|semitone|second|third|fourth|fifth|sixth|seventh|octave|tritone)"
     r"(?: (?:up|down))? (?:in)?to (?:the |an? |our |that )?$"
 )
-BEFORE_IT = re.compile(
+BEFORE_IT = pattern_of(
     r"\b(?P<prep>from|off|leaving|through|via|past|after|until|reaching|reach|hits?|towards?|onto|into|to|on|at|for"
     r"|of|around|against|over|as (?:low|high|far) as)"
     r"(?: (?:the|that|this|its|a|an|our|your|my))?"
@@ -128,24 +129,24 @@ TO = (
 )
 VIA = ("through", "via", "past")
 # What goes on is what was spoken of last: ", and then it climbs".
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"(?:[,;:\s]|\b(?:and|but|then|so|before|until|which|that|it|we|you|i|he|she|they|'s|'ll|just|after|from there|now"
     r"|next|where|gets?|\w+ly|tied over|has|is|are|was|will|wants?|needs?|always|again|all|one|long|a|the|whole|way"
     r"|right|straight|back|this time|of course|don't|does|do|in turn|lets?|to)\b)*"
 )
 # A chord that is where something sounds, and not what goes on: "F sharp against a C seven".
-UNDER_IT = re.compile(
+UNDER_IT = pattern_of(
     r"\b(?:over|against|on|in|of|with|above|across|under|for|from)(?: (?:the|that|this|an?|our))? $"
 )
 # What might be: "it could just as well sink to the A".
-UNSURE = re.compile(
+UNSURE = pattern_of(
     r"\b(?:could|would|might|should|may|if|instead|another|other|does|do|did|next time|expect\w*|rather than"
     r"|mostly|mainly|largely|chiefly)\b"
 )
 # What one thing is beside another is no move: "the same shape, down a step".
-COMPARED = re.compile(
+COMPARED = pattern_of(
     r"\b(?:again|same|moved|cop(?:y|ies)|transposed|sequence\w*|statements?|shape|pattern|repeat\w*|shift\w*|like"
     r"|each time|every time|below|above|(?:high|low|long|fast|furth)er than)\b"
 )
 # One move of many: "drops an octave", "falls to".
-ONE_MOVE = re.compile(r"(?: by)?,? (?:an?|one|to|into|onto|towards?|through)\b")
+ONE_MOVE = pattern_of(r"(?: by)?,? (?:an?|one|to|into|onto|towards?|through)\b")

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, named_degrees
 from lessonmaker.script.plain.crosscheck.bearers import notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -39,8 +40,8 @@ from lessonmaker.script.plain.note_names import named_note
 __all__ = ["Move", "Thing", "goals_of", "moves_said", "source_of", "speaks_of_a_chord", "things_in"]
 
 # "It is a rising line" says which way it goes.
-IS_A = re.compile(r"\b(?:is|are|was|'s|'re|makes?|forms?) (?:an?|one)(?: long| steady| slow| single)? $")
-A_ROW = re.compile(r",? (?:and |then |and then )?(?:the |an? |its )?")
+IS_A = pattern_of(r"\b(?:is|are|was|'s|'re|makes?|forms?) (?:an?|one)(?: long| steady| slow| single)? $")
+A_ROW = pattern_of(r",? (?:and |then |and then )?(?:the |an? |its )?")
 IN_A_ROW = 3  # notes that are named one by one and go some way together
 ROWS = (
     "arpeggio",

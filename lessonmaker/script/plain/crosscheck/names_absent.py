@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.letters import (
     IN_BAR,
     is_surely_a_note,
@@ -23,15 +23,15 @@ from lessonmaker.script.plain.note_names import OF_A_KEY, NoteWord
 
 __all__ = ["names_absent"]
 
-WOULD = re.compile(r"\bwould(?:n't)? (?:have|be|give|need|use)\b")  # not this music
+WOULD = pattern_of(r"\bwould(?:n't)? (?:have|be|give|need|use)\b")  # not this music
 # What is to be played, wherever it may be: "play the A twice as loud".
-ADVICE = re.compile(r"\s*(?:(?:now|so|then|just),? )?(?:play|sing|try|practi[sc]e)\b")
+ADVICE = pattern_of(r"\s*(?:(?:now|so|then|just),? )?(?:play|sing|try|practi[sc]e)\b")
 # What leads to a note that is next to the bars in sight, or away from it.
-GOING = re.compile(
+GOING = pattern_of(
     r"\b(?:to|into|onto|towards?|for|from|off|after|before|next|until|till|then|followed by)\b[^,;:.]{0,24}$"
 )
 # Or it is what turns into what is in sight.
-BECOMING = re.compile(r" (?:chord )?(?:becom|turn|chang)\w+")
+BECOMING = pattern_of(r" (?:chord )?(?:becom|turn|chang)\w+")
 NEAR = 2  # notes of the line before and after the bars in sight that may be spoken of
 
 

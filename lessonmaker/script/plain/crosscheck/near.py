@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from lessonmaker.score.position import Span, format_position, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName
 from lessonmaker.script.plain.chord_words import sounding
 from lessonmaker.script.plain.crosscheck.told import Told
@@ -27,7 +27,7 @@ KIN: dict[Family, tuple[Family, ...]] = {
     "altered": ("augmented",),
     "dominant": ("augmented",),
 }
-KEY_NAME = re.compile(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? (major|minor)")
+KEY_NAME = pattern_of(r"[a-g](?:b|#|[ -]flat|[ -]sharp)? (major|minor)")
 
 
 def chords_near(told: Told, harmony: Harmony) -> list[Heard]:

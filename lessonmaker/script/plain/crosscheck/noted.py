@@ -6,9 +6,8 @@ something else says that notes are spoken of.
 
 from __future__ import annotations
 
-import re
-
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bearers import bears, notes_near
 from lessonmaker.script.plain.crosscheck.letters import tonics
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -21,19 +20,19 @@ __all__ = ["MOVED_AGAIN", "Pair", "far_said", "later_pairs", "noted", "said_arou
 
 Pair = tuple[Note, Note]
 # What is said of a figure as it comes again, and not of its notes.
-MOVED_AGAIN = re.compile(
+MOVED_AGAIN = pattern_of(
     r"\b(?:again|same|moved|cop(?:y|ies)|transposed|sequence\w*|statements?|repeat\w*|shift\w*|each time|every time"
     r"|than)\b"
 )
-FILLER = re.compile(
+FILLER = pattern_of(
     r"(?:[,;:.!?\s]|\b(?:and|but|so|just|now|here|there|from|with|that|of|we|it|goes?|plays?|hear|have|are|is)\b)*"
 )
 # What comes after names, and is said of what follows them.
-GOES_ON = re.compile(
+GOES_ON = pattern_of(
     r"\W*(?:(?:and|but|so) )?"
     r"(?:then|before|until|after|next|from there|which|where|when|finally|in|over|to|on)\b"
 )
-OF_A_CHORD = re.compile(r"\b(?:in|of|over|against|on|for|at)(?: (?:the|that|an?))? $")
+OF_A_CHORD = pattern_of(r"\b(?:in|of|over|against|on|for|at)(?: (?:the|that|an?))? $")
 NEAR = 8  # notes of the line after one to which it may be said to go
 DISPLACED = 9  # semitones of a step that may be heard as one the other way, put into another octave
 

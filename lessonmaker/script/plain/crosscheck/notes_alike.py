@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from itertools import product
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.bar_ends import end_near, notes_at_end, windows
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, is_as_far, size_said
@@ -17,7 +18,7 @@ from lessonmaker.script.plain.intervals import INTERVAL, OCTAVE, is_as_far, size
 __all__ = ["notes_alike"]
 
 FAR = rf"(?:half[- ]step|whole[- ]step|semitone|whole[- ]tone|step|{INTERVAL})"
-ALIKE = re.compile(
+ALIKE = pattern_of(
     r"\b(?:(?:exactly |just )?(?:the|one and the) (?:very |exact |self)?same (?:pitch|note|tone|one)(?:es"
     r"|s)?(?! name)"
     r"|(?P<octave>(?:in )?(?:the )?same octave|at the same (?:height|octave))"

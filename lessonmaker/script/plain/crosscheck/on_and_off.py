@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.score.model import Bar, Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.spoken_of import Subject, subject_before, subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.vocabulary import CARDINAL, ORDINAL, number_of, ordinal_of
@@ -27,7 +28,7 @@ NO_BEAT = (
 )
 # What tells more of the beat itself: "beat three is the flat nine".
 HAS_IT = r"(?:is|are|has|brings?|gives?|gets?|holds?|belongs?|carries|stays?)\b"
-BEAT = re.compile(
+BEAT = pattern_of(
     rf"\b(?:(?:on|at|until|till|hits?|for) (?:beat )?(?P<number>{CARDINAL})(?![\w-]){NO_BEAT}(?! {HAS_IT})"
     rf"|(?:the )?(?:and|off-?beat) (?:of|after) (?:beat )?(?P<and>{CARDINAL})(?![\w-])"
     rf"|the (?P<nth>{ORDINAL}) beat\b|beat (?P<beat>{CARDINAL})(?![\w-])(?! {HAS_IT})|(?P<down>(?:the"
@@ -39,7 +40,7 @@ BEAT = re.compile(
     r"|arrives?|sitting|falling|landing|coming) on (?:the|a) beat\b))"
 )
 # What is there may be something else, or is not said to come there.
-NOT_BETWEEN = re.compile(
+NOT_BETWEEN = pattern_of(
     r"\b(?:rests?|resting|silen\w+|breath\w*|pauses?|gap|space|empty|nothing|still|tied|over|across"
     r"|through|past|from|to"
     r"|into|towards?|before|after"
@@ -51,25 +52,25 @@ NOT_BETWEEN = re.compile(
     r"|foot|tap|with|not"
     r"|absent|missing|half|part|middle|end|each|both|all|always|either|if)\b"
 )
-UNTIL = re.compile(r"\b(?:until|till)\b")
-WAITS = re.compile(
+UNTIL = pattern_of(r"\b(?:until|till)\b")
+WAITS = pattern_of(
     r"\b(?:wait\w*|hold\w* off|delay\w*|does(?:n't| not) (?:come|arrive|enter|start|appear"
     r"|show up)[\w ]*|not(?= until| till))\b"
 )
-BEGINS = re.compile(
+BEGINS = pattern_of(
     r"\b(?:arriv|appear|attack|com|enter|hit|land|show|start|strike|struck|wait|begin|pop|slip|drop|fall"
     r"|kick|play)\w*"
 )
 
 
 # Before a note that is not there yet: "we resolve that E flat on the and of two".
-GOES_ON_THERE = re.compile(
+GOES_ON_THERE = pattern_of(
     r"\b(?:resolv|releas|let go|leav|drop|giv|quit)\w*(?: up| of)?(?: (?:the|that|this|our|its))? $"
 )
 # What comes before the last of several notes: "eleven down to flat three on the second beat".
-IN_A_ROW = re.compile(r"(?:\b(?:to|and|then|into)|,) (?:(?:the|its|an?|that) )?$")
-PRONOUN = re.compile(r"\b(?:another|other|one)$")
-STARTING_ON = re.compile(r"\b(?:start|begin)\w*")
+IN_A_ROW = pattern_of(r"(?:\b(?:to|and|then|into)|,) (?:(?:the|its|an?|that) )?$")
+PRONOUN = pattern_of(r"\b(?:another|other|one)$")
+STARTING_ON = pattern_of(r"\b(?:start|begin)\w*")
 
 
 def notes_on_beats(told: Told) -> Iterator[Untrue]:
@@ -84,7 +85,7 @@ def notes_on_beats(told: Told) -> Iterator[Untrue]:
         until = UNTIL.search(f"{between} {match[0]}") is not None
         if BEAT.search(between) or (until and not WAITS.search(between)):
             continue
-        between = WAITS.sub("waits", re.sub(r"\b(?:until|till)$", "", between.rstrip()))
+        between = WAITS.sub("waits", pattern_of(r"\b(?:until|till)$").sub("", between.rstrip()))
         if NOT_BETWEEN.search(between) or _is_of_what_follows(told, match, between):
             continue
         if GOES_ON_THERE.search(told.text[told.part_of(match.start())[0] : subject.first]):
@@ -100,11 +101,11 @@ def notes_on_beats(told: Told) -> Iterator[Untrue]:
 
 
 # A beat with which something else begins to be told: "and only on beat two does it give way".
-FRONTED = re.compile(
+FRONTED = pattern_of(
     r"(?:^|[,;:]|\b(?:and|but|then|so))(?: (?:then|only|just|also|right|here|there|now))*(?: (?:on|at|by"
     r"|from))? ?$"
 )
-AT_ITS_END = re.compile(
+AT_ITS_END = pattern_of(
     r"(?: of (?:the |this )?(?:next |following )?(?:bar|measure)?(?: [\w-]+)?)?(?:[,.;:!?]|$| and\b)"
 )
 
@@ -115,10 +116,10 @@ def _is_of_what_follows(told: Told, match: re.Match[str], between: str) -> bool:
 
 
 # What comes with a note that is named after the beat: "we come in on one with the G".
-WITH_IT = re.compile(
+WITH_IT = pattern_of(
     r" (?:with|comes?|arrives?|lands?|enters?) (?:the|an?|our|that) (?:(?:high|low|first|long) )?"
 )
-COMES_IN = re.compile(
+COMES_IN = pattern_of(
     r"\b(?:com|start|begin|enter|kick|jump|open|set|launch|hit|drop|div|leap)\w*\b[^,;:.]{0,30}$"
 )
 

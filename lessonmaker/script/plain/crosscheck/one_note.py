@@ -5,11 +5,11 @@ A note may be named by its letter, by its degree, or by what it does ("the long 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.adjectives import ADJECTIVE
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import NAMES, bears, notes_near
@@ -47,57 +47,57 @@ LINKS = (
     rf"[,;:]? (?:(?:and|so) )?(?:{IT} )?(?:{ADVERB} )?{TURN_INTO} (?:{ADVERB} )?{ARTICLE}",
     rf"[,;:]? (?:(?:and|so) )?(?:{IT} )?(?:(?:is|was|gets|gets) )?(?:{ADVERB} )?{SOUND_AS}(?: {ADVERB})? as {ARTICLE}",
 )
-LINK = re.compile("|".join(LINKS))
+LINK = pattern_of("|".join(LINKS))
 # After what is told of a note where it stands: "C opens the bar, and that's the fifth of A minor".
 ELSEWHERE = (
     rf"{MOVING}|up|down|to|into|from|then|next|after|before|until|while|with|another|others?|above|below|over|under"
     r"|back|chords?|harmony|key|bass|line|phrase|and|but|or|between|instead|so|where|when|if|like|as|than"
 )
-LATER = re.compile(
+LATER = pattern_of(
     rf"(?: (?:opens?\b|(?!(?:{ELSEWHERE})\b)[a-z'&-]+)){{1,7}}(?:,(?: (?:and|so|where|which))? {IT}(?: {BE}|'s|'d be) "
     rf"|,?(?: (?:and|so|where|which))?(?: {IT})?(?: (?:then|suddenly|now))?(?: has)?"
     rf" (?:{TURN_INTO}(?: (?:it|this|that))?|{SOUND_AS} as|{BE}) )"
     rf"(?:{ADVERB} )?{ARTICLE}"
 )
 # From what a note does to its name: "the long note on D, so it's the safe old fifth", "a quarter-note G".
-OF_WHAT_IT_DOES = re.compile(
+OF_WHAT_IT_DOES = pattern_of(
     rf"(?: (?:on|at) [a-g](?:[ -](?:flat|sharp|natural))?)?(?:{LINK.pattern})| on (?:the |a )?| "
 )
 # What is lit that one note does, or one of each bar.
 DOING = ("line", "standout")
 # From a name to what its note does: "comes home on G and just sits there for two beats".
-AND_DOES = re.compile(rf"(?: and)?(?: {ADVERB})? ")
-DOES = re.compile(inflected("sit, ring, last, hold, sustain, linger, hang"))
+AND_DOES = pattern_of(rf"(?: and)?(?: {ADVERB})? ")
+DOES = pattern_of(inflected("sit, ring, last, hold, sustain, linger, hang"))
 # "We enclose the fifth, G above and E below."
-BESIDE = re.compile(
+BESIDE = pattern_of(
     r" (?:(?:just|right|from|to) )?(?:above|below|over|under|underneath|on (?:top|each side|either side))\b"
 )
 # "The perfect fourth over G flat": of that chord.
-OVER_A_CHORD = re.compile(r" over (?:the |that |this )?(?:[a-g](?![\w'])|chord)")
-BESIDE_IT = re.compile(
+OVER_A_CHORD = pattern_of(r" over (?:the |that |this )?(?:[a-g](?![\w'])|chord)")
+BESIDE_IT = pattern_of(
     r"\b(?:above|below|over|under|underneath|after|before|next to|beside) (?:the|that|this|our|its|an?) $"
 )
-LISTED = re.compile(r"[,;:] ")
-OWNS = re.compile(
+LISTED = pattern_of(r"[,;:] ")
+OWNS = pattern_of(
     r"'s (?!the\b|our\b|its\b|your\b|an?\b|that\b)(?:[a-z]+ )?"
 )  # "B flat's thirteenth" is another note
 # What is passed over between two names: the chord of the first, the bar line over which it is held.
-OF_CHORD = re.compile(r"^ (?:of|in|over) (?:the|this|that|our|its) (?:[\w-]+ )?(?:chord|harmony)\b")
-TIED = re.compile(
+OF_CHORD = pattern_of(r"^ (?:of|in|over) (?:the|this|that|our|its) (?:[\w-]+ )?(?:chord|harmony)\b")
+TIED = pattern_of(
     r" (?:(?:is|was|gets) )?(?:tied|held|carried|hangs|holds|rings) (?:over|on|across)(?= (?:and|so|where)\b)"
     r"| (?:in|on|over|across|through|past)?(?:to)? (?:the |that )?"
     r"(?:bar ?line|(?:next|following|new) (?:bar|chord|harmony))\b"
 )
 # Between the names of a row: "A flat to G".
-A_ROW = re.compile(r",? ?(?:(?:and|then|to|or|up to|down to|back to) )*(?:(?:the|an?|its|that) )?")
+A_ROW = pattern_of(r",? ?(?:(?:and|then|to|or|up to|down to|back to) )*(?:(?:the|an?|its|that) )?")
 # What is left of "just before beat three".
-BY_A_PLACE = re.compile(
+BY_A_PLACE = pattern_of(
     r" (?:just|right|only)? ?(?:before|after|by|around|until|through|into)(?= (?:is|was|being)\b|'s\b|,)"
 )
-OF = re.compile(
+OF = pattern_of(
     r" (?:of|over|in|on|against|above|for) (?:(?:the|this|that|our|an?) )?(?:underlying |current )?"
 )
-ELIDED = re.compile(r" (?:the|its|our|an?) ")  # "the A is the sharp nine, E the seventh"
+ELIDED = pattern_of(r" (?:the|its|our|an?) ")  # "the A is the sharp nine, E the seventh"
 TODO = "say what the note is"
 
 
@@ -140,9 +140,9 @@ def _is_same(told: Told, one: Claim, other: Claim) -> bool:
 
 def _between(told: Told, first: int, last: int) -> str:
     """The words from one name to the next without places and bar lines, with a space at their end."""
-    words = re.sub(r"\s+", " ", without_places(told.sentence, first, last, told.places))
+    words = pattern_of(r"\s+").sub(" ", without_places(told.sentence, first, last, told.places))
     words = TIED.sub("", OF_CHORD.sub("", BY_A_PLACE.sub("", words)))
-    return re.sub(r"\s+", " ", f"{words} ")
+    return pattern_of(r"\s+").sub(" ", f"{words} ")
 
 
 def _is_single(claim: Claim) -> bool:
@@ -151,7 +151,7 @@ def _is_single(claim: Claim) -> bool:
 
 
 def _is_fact(told: Told, first: int, last: int) -> bool:
-    return told.is_plain(first, last) and re.search(DENIALS, told.text[first:last]) is None
+    return told.is_plain(first, last) and pattern_of(DENIALS).search(told.text[first:last]) is None
 
 
 def _agree(told: Told, before: Sequence[Claim], after: Sequence[Claim]) -> bool:

@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.note_names import NoteWord, named_note
@@ -18,15 +18,15 @@ __all__ = ["only_names"]
 FEWEST = 2  # names of a list
 FEW = r"(?:two|three|four|five)"
 NOTES = r"(?:notes|pitches|tones|names)"
-ONLY = re.compile(
+ONLY = pattern_of(
     rf"\b(?:(?:only|just|nothing but|no more than)(?: (?:these )?{FEW}(?: \w+)? {NOTES}[^.;]{{0,24}}?[,:-])?"
     rf"|{FEW}(?: different)? {NOTES}\b[^.;]{{0,30}}?[,:]) (?:an? |the )?$"
 )
-JOINED = re.compile(r",? (?:and |or |plus )?(?:an? |the )?|, ")
-GOES_ON = re.compile(
+JOINED = pattern_of(r",? (?:and |or |plus )?(?:an? |the )?|, ")
+GOES_ON = pattern_of(
     r"\s*(?:[,.;:!]|$|(?:again|all|and (?:nothing|that's)|back|cycling|going|here|in|over and over|round|throughout)\b)"
 )
-LESS = re.compile(
+LESS = pattern_of(
     r"\b(?:not|almost|nearly|mostly|first|last|top|bottom|half(?!-dim)|then|after|before|until|till|except|accent\w*|held"
     r"|long|left hand|bass|would|could|if|strong)\b|n't\b"
 )

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.letters import pitch_class
 from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.move_words import UNSURE
@@ -22,10 +23,10 @@ from lessonmaker.script.plain.intervals import INTERVAL, is_as_far
 
 __all__ = ["rows_shaped"]
 
-NOT_OF_ALL = re.compile(r"\b(?:except|apart|until|almost|mostly|but for|after)\b")
+NOT_OF_ALL = pattern_of(r"\b(?:except|apart|until|almost|mostly|but for|after)\b")
 FEWEST = 3  # notes of a row
 STEP = 2  # semitones
-STRICT = re.compile(
+STRICT = pattern_of(
     r"\b(?:all the way|the whole (?:way|time)|entirely|all|only|nothing but|purely|strictly|exclusively|every|each"
     r"|always|throughout|never)\b"
 )
@@ -54,15 +55,15 @@ def _is_no(size: int) -> Callable[[Pair], bool]:
 
 STEPS: tuple[tuple[re.Pattern[str], Callable[[Pair], bool]], ...] = (
     (
-        re.compile(
+        pattern_of(
             r"\b(?:(?:step )?by step|stepwise|(?:by|in) (?:scale )?steps?|(?:all|plain|scale) steps)\b"
         ),
         _wider_than(STEP),
     ),
-    (re.compile(rf"\b{IN} half[- ]steps\b|\b{IN} semitones\b|\bchromatic(?:ally)?\b"), _wider_than(1)),
-    (re.compile(rf"\b{IN} whole[- ](?:steps|tones)\b"), _is_no(2)),
+    (pattern_of(rf"\b{IN} half[- ]steps\b|\b{IN} semitones\b|\bchromatic(?:ally)?\b"), _wider_than(1)),
+    (pattern_of(rf"\b{IN} whole[- ](?:steps|tones)\b"), _is_no(2)),
     (
-        re.compile(
+        pattern_of(
             rf"\b(?:leaping|jumping|skipping)\b|\b{IN} (?:\w+ )?(?:leaps|skips|jumps)\b"
             r"|\b(?:every|each)\b[^,;:.]{0,20} (?:is|being) an? (?:leap|skip|jump)\b"
         ),
@@ -70,19 +71,19 @@ STEPS: tuple[tuple[re.Pattern[str], Callable[[Pair], bool]], ...] = (
     ),
 )
 CHAIN = r"(?:chain|ladder|stack|string|row|series|pile|staircase|tower) of|(?:stack|pil)(?:s|e|es|ed|ing)?(?: up)?"
-CHAIN_OF = re.compile(
+CHAIN_OF = pattern_of(
     rf"\b(?:{IN}|{CHAIN}|add(?:s|ing)? up)"
     r"(?: (?:the|those|these|pure|plain|minor|major|perfect|rising|falling|three|four|two))*"
     r" (?P<size>thirds|fourths|fifths|sixths|sevenths)\b"
 )
 # How far the row goes from its first note to its last.
-IN_ALL = re.compile(
+IN_ALL = pattern_of(
     rf"\b(?:an?|the|one) (?P<size>{INTERVAL})"
     r" (?:in all|altogether|all told|in total|from (?:end to end|top to bottom|bottom to top))\b"
     r"|\b(?:spans?|covers?|covering|spanning|range of|span of|compass of)"
     rf" (?:just |only |exactly )?(?:an?|the|one) (?:whole |full )?(?P<span>{INTERVAL})(?! \w*(?:chord|and)\b)"
 )
-OTHERS = re.compile(
+OTHERS = pattern_of(
     r"\b(?:chords?|harmon\w+|bass(?:es)?|roots?|keys?|changes|progression|centre|center|pattern|motif|cell"
     r"|voic\w+|circle|cycle|two[- ]five\w*|triads?|displac\w+)\b"
 )

@@ -5,13 +5,13 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.score.model import Change, Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -21,14 +21,14 @@ from lessonmaker.script.plain.note_names import OF_OTHERS
 __all__ = ["called_so", "is_called", "said_notes"]
 
 # Of another key or chord than the one that sounds: "the fifth of the key", "the third of B flat".
-OF_ANOTHER = re.compile(
+OF_ANOTHER = pattern_of(
     r"(?:(?: note| tone)? (?:of|in|from) (?!(?:the|this|that|our|its) (?:chord|bar|measure|phrase|line|run|arpeggio)\b"
     r"|(?:bar|measure) )"
     r"|,? (?:below|above|away|apart|higher|lower|up|down|from|leaps?|drops?|jumps?|falls?|skips?|steps?)\b)"
 )
-OF_A_CHORD = re.compile(r" (?:of|in|on|over) (?:(?:the|that|this|our|an?) )?")
-NO_DEGREE = re.compile(r"\b(?:an?|one|two|three|four|five|six|of|in|every|each|by|up|down) (?:[a-z]+ )?$")
-IN_TURN = re.compile(r" (?:first|second)(?=[,.;:]| and\b)")  # "D sharp first and F second"
+OF_A_CHORD = pattern_of(r" (?:of|in|on|over) (?:(?:the|that|this|our|an?) )?")
+NO_DEGREE = pattern_of(r"\b(?:an?|one|two|three|four|five|six|of|in|every|each|by|up|down) (?:[a-z]+ )?$")
+IN_TURN = pattern_of(r" (?:first|second)(?=[,.;:]| and\b)")  # "D sharp first and F second"
 SOON = Fraction(3, 2)  # quarters: how far ahead a note may be heard over the next chord
 
 
@@ -50,7 +50,7 @@ def _degrees(told: Told) -> Iterator[Claim]:
         if claim.kind != "degree" or claim.count or not claim.names:
             continue
         before, after = told.text[: claim.first], told.text[claim.last :]
-        bare = not re.search(r"flat|sharp|root|tonic|[b#]", told.text[claim.first : claim.last])
+        bare = not pattern_of(r"flat|sharp|root|tonic|[b#]").search(told.text[claim.first : claim.last])
         of_another = OF_ANOTHER.match(after) and _root_said(told, claim) is None
         if not of_another and not (bare and NO_DEGREE.search(before)):
             yield replace(claim, which=0)

@@ -5,11 +5,11 @@ Common practice, no source. It is false only where each stretch that may be mean
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FEW, few_of
@@ -20,16 +20,16 @@ __all__ = ["comes_again", "ends_as_it_began"]
 
 SAY_OF_SOME = "say it of the notes of which it is true"
 NO_NOTE = r"(?:no (?:single |one )?(?:note|pitch|tone)|not (?:a|one)(?: single)? (?:note|pitch|tone)|nothing)"
-ONCE = re.compile(
+ONCE = pattern_of(
     r"\b(?:every|each)(?: single)? (?:note|pitch)\b[^,;.]{0,30}? is (?:a )?(?:different|new)(?: one)?(?=\W*$|[,.;:])"
     r"|\bno two (?:notes|pitches)\b[^,;.]{0,30}? (?:are )?(?:the same|alike|equal)"
     rf"|\b{NO_NOTE}(?: \w+)? (?:is repeated|repeats|comes twice|is (?:played|heard|used|struck) twice|returns)\b"
 )
-MORE_THAN = re.compile(
+MORE_THAN = pattern_of(
     rf"\b{NO_NOTE}\b[^,;.]{{0,24}}? (?:more|oftener) than (?:(?P<once>once)|(?P<twice>twice)|(?P<count>{FEW}) "
     r"(?:times|hits|attacks|appearances|strokes|goes))\b"
 )
-LESS = re.compile(
+LESS = pattern_of(
     r"\b(?:except|apart|until|till|before|after|first|last|top|bottom|half|in a row|running|but|bass|would|could|if)\b"
 )
 
@@ -57,7 +57,7 @@ def _comes_more(notes: Sequence[Note], often: int) -> Note | None:
     return next(note for note in reversed(notes) if note.sounding.midi == height) if count > often else None
 
 
-ENDS_AS_IT_BEGAN = re.compile(
+ENDS_AS_IT_BEGAN = pattern_of(
     rf"\b{ENDING}(?: (?:up|off|right|back|just))*(?: (?:on|with|at))? (?:the |exactly the )(?:very |exact )?same"
     rf" (?:note|pitch|one)(?: (?:that|as|where|which))?(?: (?:it|you|we|he|she|they|the \w+))?(?: (?:has|had|have))?"
     rf" {STARTING}\b"

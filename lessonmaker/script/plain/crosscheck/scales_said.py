@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from lessonmaker.analysis.scales import scale_fits
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import INSTANT, Span, hull
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said
 from lessonmaker.script.plain.crosscheck.in_or_out import in_or_out
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -28,27 +29,27 @@ MODE = (
     r"|(?:melodic|harmonic|natural) minor|(?:major|minor)(?= scale)|dorian|phrygian|lydian|mixolydian|aeolian"
     r"|locrian|ionian|(?:major |minor )?(?:pentatonic|blues(?= scale))"
 )
-SCALE = re.compile(rf"(?<![\w-])(?:(?P<root>{ROOT_NAME}) )?(?P<name>{MODE})(?! scales|[\w-])(?: scale)?")
-ROOT_AFTER = re.compile(
+SCALE = pattern_of(rf"(?<![\w-])(?:(?P<root>{ROOT_NAME}) )?(?P<name>{MODE})(?! scales|[\w-])(?: scale)?")
+ROOT_AFTER = pattern_of(
     rf" (?:scale |mode )?(?:on|of|from|in) (?P<root>{ROOT_NAME})(?: (?P<mode>major|minor))?(?! (?:chord|seven|\d))"
 )
-OF_A_MODE = re.compile(r"pentatonic|blues")
+OF_A_MODE = pattern_of(r"pentatonic|blues")
 # What is not all of a scale, or is another's.
-BUT_FOR = re.compile(
+BUT_FOR = pattern_of(
     r"\b(?:except|apart from|aside from|but for|other than|minus|plus"
     r"|without (?:its|the|one|that)|almost|nearly|mostly|part of|some of"
     r"|hint|bits? of|half of|taste|would|could|might|only (?:the|one)|borrow\w*|stop\w*|like|will|week|lessons?"
     r"|practi\w+|learn\w*|passing|chromatic\w*|outside|added|extra)\b"
 )
 # Before a scale that is named because it is another one.
-OTHER_THAN = re.compile(
+OTHER_THAN = pattern_of(
     r"\b(?:rather than|instead of|than|not|no|nor|or|never|\w+n't|until|then|before|after|out of|away from)"
     r"(?: \w+){0,4} $"
 )
 
 
 # Its sound, which needs not all of it, but what is named must be of it.
-SOUND = re.compile(
+SOUND = pattern_of(
     r" (?:dominant )?(?:colou?r|sound|flavou?r|feel|vibe|tinge|quality|touch|taste|shade|hue)\b"
 )
 WIDER = {"lydian": ("lydian", "lydian dominant")}
@@ -83,7 +84,7 @@ def _is_of_another(told: Told, match: re.Match[str]) -> bool:
     return bool(BUT_FOR.search(told.text) or OTHER_THAN.search(before)) or OR.match(after) is not None
 
 
-OR = re.compile(r",? (?:or|nor|and then|then)\b")
+OR = pattern_of(r",? (?:or|nor|and then|then)\b")
 
 
 def _strange(told: Told, match: re.Match[str], root: NoteName | None) -> Note | None:
@@ -138,12 +139,12 @@ def _stretches(told: Told, match: re.Match[str]) -> list[Span]:
     return list(dict.fromkeys(found))
 
 
-OF_A_KEY = re.compile(
+OF_A_KEY = pattern_of(
     r"\b(?:out of|diatonic to|notes? (?:of|from|in)|belongs? to|with?in|inside|in|from|fits?|lives? in)"
     r" (?:the key of |plain )?"
     rf"(?P<root>{ROOT_NAME}) (?P<mode>major|minor)(?! (?:seven|six|nine|triad|chord|pentatonic|blues|\d))(?![\w-])"
 )
-ALL_OF_IT = re.compile(
+ALL_OF_IT = pattern_of(
     r"\b(?:every(?:thing)?(?: single)?|all(?: of)?(?: the)? (?:notes|these|it)|each note|nothing (?:but|outside)"
     r"|entirely|purely)\b"
 )

@@ -5,16 +5,16 @@ Common practice, no source. A plain number may be whatever its chord has; one wi
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, named_degrees
 from lessonmaker.script.plain.crosscheck.bearers import bears
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 
 __all__ = ["signs_said"]
 
-SIGNED = re.compile(
+SIGNED = pattern_of(
     r"(?<!double[ -])\b(?:flat|sharp|natural|major|minor|perfect)[ -]"
     r"(?:third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth|three|four|five|six|seven|nine|eleven|thirteen)\b"
 )

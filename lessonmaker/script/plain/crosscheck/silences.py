@@ -5,12 +5,12 @@ Common practice, no source. A rest may be counted as a whole, or as far as a bar
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, format_position, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.spoken_of import subjects
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.durations import FULL, QUANTITY, length_said, quantity_of
@@ -31,7 +31,7 @@ OFF = r"(?:'re|'s|'m|are|is|am|be) (?:\w+ly )?(?:off|out|silent|quiet|empty)"
 EDGE = r"(?:(?:the|its|our|your|their) )?(?:(?:very )?(?P<edge{n}>first|opening|last|final|closing) )?"
 MANNER = r"(?: (?:for|out|all|just|only|during|through|over|exactly|about|at least|a good|a full|in|on))*"
 EMPTY = r"(?:complete |total |pure |empty |sheer |utter |absolute |plain |clear |just |dead )*"
-AS_LONG = re.compile(
+AS_LONG = pattern_of(
     rf"(?<![\w-]){EDGE.format(n=1)}(?P<quantity1>{QUANTITY})(?:'s?)?(?: worth)?(?: of)? {EMPTY}{SILENCE}\b"
     rf"|(?:\b{RESTING}|{OFF}){MANNER} {EDGE.format(n=2)}(?P<quantity2>{FULL}{QUANTITY})"
     r"(?! (?:before|after|early|late|later|ahead|on)\b)"
@@ -39,12 +39,12 @@ AS_LONG = re.compile(
     rf"|goes) (?:\w+ly )?"
     r"(?:empty|silent|a rest|rests|blank|quiet|free)\b"
 )
-OF_A_NOTE = re.compile(
+OF_A_NOTE = pattern_of(
     r"\b(?:rests|resting|rested|rest|sits?|is|are|'s) (?:up |down )?on (?:the|an?|that|its)\b|\bto rest\b"
 )
-PART_OF = re.compile(r"(?<!all )\bof $")  # "the rest of the bar is silent"
-BEFORE_THE_LINE = re.compile(r"\b(?:before|to|until|till) the (?:bar ?-?line|end of the bar|next bar)\b")
-AT_FIRST = re.compile(
+PART_OF = pattern_of(r"(?<!all )\bof $")  # "the rest of the bar is silent"
+BEFORE_THE_LINE = pattern_of(r"\b(?:before|to|until|till) the (?:bar ?-?line|end of the bar|next bar)\b")
+AT_FIRST = pattern_of(
     r"\b(?:starts?|begins?|opens?) with\b|\bat the (?:start|beginning)\b"
     r"|\bbefore (?:you|we|the line|it|i|he|she) (?:come|enter|start|play|begin)s?\b"
 )
@@ -96,14 +96,14 @@ def rests_so_long(told: Told) -> Iterator[Untrue]:
 
 
 # The notes that a rest is said to be between, after or before.
-AFTER_IT = re.compile(
+AFTER_IT = pattern_of(
     r"(?:^|[^\w])(?:after|between|from) (?:(?:the|that|this|its|our) )?(?:(?:high|low|long|first|last) )?$"
 )
-BEFORE_IT = re.compile(
+BEFORE_IT = pattern_of(
     r"(?: (?:goes by|passes|comes|is there|and then))?,? before (?:(?:the|that|this|its"
     r"|our) )?(?:(?:high|low|next) )?"
 )
-SHORT = re.compile(r"half|eighth|quaver")  # what is not said of more
+SHORT = pattern_of(r"half|eighth|quaver")  # what is not said of more
 
 
 def _beside_notes(told: Told, first: int, last: int, rests: list[Span]) -> list[Span]:
@@ -130,10 +130,10 @@ def _side(edge: str, before: str, after: str) -> int:
 def _is_so_long(part: Span, words: str, bar: Bar) -> bool:
     """Whether a rest may be said to be so long: of beats to the half, of bars to a beat."""
     length, there = (
-        quantity_of(re.sub(rf"^{FULL}", "", words.replace("-", " ")), bar.metre),
+        quantity_of(pattern_of(rf"^{FULL}").sub("", words.replace("-", " ")), bar.metre),
         part.end - part.start,
     )
-    if re.search(r"bar|measure", words):
+    if pattern_of(r"bar|measure").search(words):
         return length - 2 * bar.metre.unit_quarters < there < length + bar.length
     slack = HALF if not SHORT.search(words) else Fraction(0)
     lengths = [length] + ([length * 3] if bar.metre.is_compound and "beat" in words else [])
@@ -164,7 +164,7 @@ def _there(rests: Sequence[Span], told: Told, bar: Bar) -> str:
 
 COUNTED = r"(?! (?:and|of|beats?|bars?|notes?|[a-z]+ (?:notes?|beats?|bars?))\b)"
 BEAT = rf"(?:(?:the )?(?:{A_BEAT})|(?:{'|'.join(NUMBERS)}){COUNTED})"
-ON_A_BEAT = re.compile(
+ON_A_BEAT = pattern_of(
     rf"\b(?:(?:the|an?|this|that|one|our|your) )(?:\w+ )?(?:rest|silence|pause|gap|breath|breather"
     rf"|hole)(?! of)"
     rf"(?: (?!and\b|but\b|then\b)[a-z]+){{0,4}} on (?P<on>{BEAT})"
@@ -182,7 +182,7 @@ def beats_at_rest(told: Told) -> Iterator[Untrue]:
         name = next(name for name in ("on", "on2", "on3", "on4") if match[name])
         spans = [*told.spans_at(match.start()), *told.spans]
         bars = told.music.bars_in(spans)
-        beat = beat_named(re.sub(r"^the ", "", match[name]), Passage(told.music, spans[0]))
+        beat = beat_named(pattern_of(r"^the ").sub("", match[name]), Passage(told.music, spans[0]))
         if beat is None or not bars:
             continue
         rests = _rests(told, spans)
@@ -201,7 +201,7 @@ def _beats(bar: Bar, beat: int) -> list[Span]:
 
 # To the end ------------------------------------------------------------------------------------------------
 
-TO_THE_END = re.compile(
+TO_THE_END = pattern_of(
     r"\b(?:silence|silent|rests?|nothing|quiet|empty|off)\b[^,;:.]{0,24}?"
     r"(?:(?:to|until|till|up to) the (?:bar ?-?line|end of the bar)|for the (?:rest"
     r"|remainder) of the (?:bar|measure))"

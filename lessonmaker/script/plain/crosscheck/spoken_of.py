@@ -6,12 +6,12 @@ thing. Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bearers import bears, notes_near
 from lessonmaker.script.plain.crosscheck.loose_letters import letters_in
@@ -21,12 +21,12 @@ from lessonmaker.script.plain.crosscheck.told import Told
 __all__ = ["BESIDE_IT", "GIVEN", "IS", "Subject", "subject_after", "subject_before", "subjects"]
 
 # Between names that are said of together.
-JOINED = re.compile(
+JOINED = pattern_of(
     r"(?:,? ?(?:and|then|or|and then|to|up to|down to)|,| -)? ?"
     r"|(?: (?:and|or|then|and then|to|up to|down to)|,) (?:the|an?|that|its) "
 )
 # A name that something else stands by, and that nothing is said of: "over the C", "before the D".
-BESIDE = re.compile(
+BESIDE = pattern_of(
     r"\b(?:over|of|in|against|under|with|than|like|before|after|until|till|between|from|via|towards?"
     r"|beneath|above"
     r"|below)(?: (?:the|that|this|an?|our|its))?(?: (?:high|low|first|last|final|top|big|long|same))? $"
@@ -35,7 +35,7 @@ BESIDE = re.compile(
 ITSELF = (
     r"(?:it|its|that|this|which|they|both|each|every one of|all|these|those|here|there|only|just|we|you|i)"
 )
-OTHER_THING = re.compile(
+OTHER_THING = pattern_of(
     rf"[.!?;:]|(?:,|\b(?:and|but|while|whereas|so|then|because|where|when|before|after|until|till|as"
     rf"|since)\b)+ "
     rf"(?:(?:and|but|then|so) )?(?!{ITSELF}\b)(?:the|an?|our|your|his|her|their|every\w*|no\w*|any\w*"
@@ -46,15 +46,15 @@ OTHER_THING = re.compile(
     r"|\b(?:before|after|until|till|while|when) (?:we|you|i|it|they)\b"
 )
 # Verbs that move nothing where they tell how long notes are: "D gets a beat", "hang around for two beats".
-GIVEN = re.compile(
+GIVEN = pattern_of(
     r"\b(?:(?:gone|over|done|finished|let go|released|cut off) (?:after|in|within)|giv(?:e|es|en|ing)"
     r"|let(?:s|ting)?|get(?:s|ting)?|got(?:ten)?|wants?|tak(?:e|es|en|ing)"
     r"|hang(?:s|ing)? around|goes|go"
     r"|comes? (?:in|out)? ?(?:at|to))\b(?! (?:up|down|to|from|into|back|over))"
 )
 # What makes a distance of a stretch of time, if it is not said that notes have it: "comes a beat before the D".
-BESIDE_IT = re.compile(r" (?:before|after)\b")
-IS = re.compile(
+BESIDE_IT = pattern_of(r" (?:before|after)\b")
+IS = pattern_of(
     r"(?:\b(?:is|are|was|as|in|gets?|takes?|lasts?|has|have|holds?|held|rings?|stays?|kept|sits?|for)\b"
     r"|'s\b)"
 )
@@ -149,7 +149,7 @@ def subject_before(told: Told, at: int, found: Iterable[Subject] | None = None) 
 
 
 # The names that come right after what is said of them: "half a bar for the G".
-AFTER = re.compile(
+AFTER = pattern_of(
     r",? ?(?:for|on|to|of|is|are|go(?:es)? to|belongs to|come|comes)? ?(?:the|an?|that|those|both|our"
     r"|each)? ?"
 )

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, root_said, semitones_of, sounding
 from lessonmaker.script.plain.crosscheck.near import chords_near
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -18,25 +19,25 @@ from lessonmaker.script.plain.intervals import OCTAVE
 __all__ = ["steps_said"]
 
 # From a chord's name to what it is.
-IS = re.compile(
+IS = pattern_of(
     r"(?: chord)?(?: (?:here|there|now|you (?:see|hear)|in (?:bar|measure) [\w-]+))*,?"
     r"(?: (?:(?:that|which|it|and|so|who) )?(?:is|was|'s|acts? as|works? as|serves? as|functions? as|being|as)|'s|,|)"
     r"(?: (?:simply|just|really|only|merely|plainly|nothing but|of course|well|basically|our|the|an?|its|good|old))* ?"
 )
 # A step of a key: "the five of our home key", "the four chord in B flat minor", "the tonic of D".
 NUMBER = r"one|two|three|four|five|six|seven|tonic|subdominant|dominant|relative minor|relative major"
-IN_A_KEY = re.compile(
+IN_A_KEY = pattern_of(
     rf"(?<![\w-])(?P<step>(?:flat )?(?:{NUMBER}))(?: chord)? (?:of|in|to)"
     rf" (?:(?:the|our|this|its) (?P<home>(?:home |main |whole )*(?:key|home|tune|tonic))"
     rf"|(?P<tonic>{ROOT_NAME})(?: (?P<mode>major|minor))?)"
     r"(?![\w'-])(?! (?:seven|chord|altered|dominant|half))"
 )
 RELATIVE = {"relative minor": 9, "relative major": 3}
-NO_FACT = re.compile(r"\b(?:not|n't|never|as if|like|could|might|would|almost)\b")
+NO_FACT = pattern_of(r"\b(?:not|n't|never|as if|like|could|might|would|almost)\b")
 
 
 # Any such chord: "a dominant is the five of its key".
-A_SORT = re.compile(r"(?:^|[,;:.] )(?:an?|any|every) (?:[\w-]+ )?(?:dominant|seventh|chord|tonic)\b[^,;:.]*$")
+A_SORT = pattern_of(r"(?:^|[,;:.] )(?:an?|any|every) (?:[\w-]+ )?(?:dominant|seventh|chord|tonic)\b[^,;:.]*$")
 
 
 def steps_said(told: Told) -> Iterator[Untrue]:
@@ -64,7 +65,7 @@ def _root_before(told: Told, at: int, harmony: Harmony) -> int | None:
     return _bare_root(told, at, harmony)
 
 
-BARE = re.compile(rf"(?:into|in|to|on|towards?|for|up|the) (?P<root>{ROOT_NAME}), (?:the|our|its) $")
+BARE = pattern_of(rf"(?:into|in|to|on|towards?|for|up|the) (?P<root>{ROOT_NAME}), (?:the|our|its) $")
 
 
 def _bare_root(told: Told, at: int, harmony: Harmony) -> int | None:

@@ -5,12 +5,12 @@ Common practice, no source. It is false only where it is false of each of them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.place import Place
 
@@ -18,7 +18,7 @@ __all__ = ["bars_meant", "stretches_told"]
 
 FEWEST = 3  # notes that are lit as one figure
 MOST_BARS = 4  # that are all meant where none is named
-ALL_OF_IT = re.compile(
+ALL_OF_IT = pattern_of(
     r"\b(?:anywhere|at all|throughout|(?:this|that|the|our)(?: [\w-]+)? (?:line"
     r"|phrase|passage|excerpt|section|stretch"
     r"|run|lick|bit|solo|descent|climb|cascade|spot|sequence|figure|loop)|these|both|all (?:\w+ )?bars"

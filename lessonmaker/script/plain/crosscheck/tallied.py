@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 
 from lessonmaker.score.position import Span, format_position, hull, overlap
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.countable import Found, Thing, things_in
 from lessonmaker.script.plain.crosscheck.stretch_told import bars_meant
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -29,7 +30,7 @@ ADJECTIVES = (
 ANY = r"(?: (?:an?|any|one|so much as an?|even an?|even one))"
 GAP = r"(?: (?!(?:and|but|or|if|because|so|until|till|that|which|only|just)\b)[\w']+){0,5}?"
 # "no", "not a single", "we don't get a", "neither bar has any", "none of these bars contains a", "you won't find any".
-NONE = re.compile(
+NONE = pattern_of(
     rf"\b(?:(?:no|zero|without(?:{ANY})?|free of(?:{ANY})?|not(?:{ANY})){ADJECTIVES} "
     rf"|(?:neither|none of (?:the|these|those|our|its)|nowhere|never|not|cannot|\w+n't){GAP}{ANY}{ADJECTIVES} "
     rf"|(?:neither|none of (?:the|these|those|our|its)){GAP} |nothing(?: here| in it)?(?: ever)? (?:\w+ )??)$"
@@ -38,12 +39,12 @@ STRICT = (
     r"(?:just|only|exactly|precisely|no more than|not more than|a mere|merely|but|all of|nothing but)"
     r"(?: the| those| these)?"
 )
-NUMBER = re.compile(
+NUMBER = pattern_of(
     rf"(?<![\w-])(?:(?P<strict>{STRICT}) )?(?P<count>(?:an?|one) (?:lone|single|solitary)|{FEW})"
     rf"{ADJECTIVES} $"
 )
-LONE = re.compile(r"lone|single|solitary")
-ENDS_THERE = re.compile(
+LONE = pattern_of(r"lone|single|solitary")
+ENDS_THERE = pattern_of(
     r"\b(?:and|but) (?:no more|not one more|none more|nothing (?:more|else)|no others?|that(?:'s| is) (?:it|all)"
     r"|never again|not again)\b|\band no(?: \w+)? more\b"
 )
@@ -55,26 +56,26 @@ ELSE = (
     r" an?|think of|worth of|kinds? of|sorts? of|common|share\w*|both"
     r"|of (?:the|this|that|these|those) (?:chord|harmon)\w*"
 )
-OF_OTHERS = re.compile(rf"\b(?:{ELSE})\b")
+OF_OTHERS = pattern_of(rf"\b(?:{ELSE})\b")
 # It is said of less than the bars.
-OF_LESS = re.compile(
+OF_LESS = pattern_of(
     r"\b(?:yet|before|after|because of|any ?more|enough|further|far|between(?! (?:these|those|the|both) (?:two )?bars)"
     r"|inside|within|once|from|over|under|against|on|first|last|half|start|beginning|top|bottom|middle|high|low|higher|lower|strong|weak|downbeats?|offbeats?"
     r"|beats?|at once|held|long|tied)\b"
 )
-BARS = re.compile(rf"(?<![\w-])(?P<count>{FEW})[ -](?:bars|measures)\b")
+BARS = pattern_of(rf"(?<![\w-])(?P<count>{FEW})[ -](?:bars|measures)\b")
 JOINING = 6  # characters of the word that begins the next part: "until"
-PLURAL = re.compile(r"s\b")
-AWAY = re.compile(r" (?:up|down|above|below|higher|lower|away|apart|from|to|wide|under|over|later|early)\b")
+PLURAL = pattern_of(r"s\b")
+AWAY = pattern_of(r" (?:up|down|above|below|higher|lower|away|apart|from|to|wide|under|over|later|early)\b")
 
 
 # What is no count of them: "five As out of five", "bar eleven rests".
-OUT_OF = re.compile(r" out of ")
+OUT_OF = pattern_of(r" out of ")
 # What something is not, and not what is not there: "A seven is no chord of the key".
-IS_NONE = re.compile(
+IS_NONE = pattern_of(
     r"(?:\b(?:is|are|was)|'s|\b(?:is|are|was)n't) (?:(?:no|not|really|not really) )*(?:an? )?$"
 )
-BAR_NUMBER = re.compile(rf"\b(?:bar|measure)s? (?:{NUMBER.pattern})$", re.IGNORECASE)
+BAR_NUMBER = pattern_of(rf"\b(?:bar|measure)s? (?:{NUMBER.pattern})$", re.IGNORECASE)
 
 
 def tallied(told: Told) -> Iterator[Untrue]:

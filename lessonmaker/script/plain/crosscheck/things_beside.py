@@ -5,13 +5,13 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.bar_ends import (
     PREVIOUS,
@@ -26,16 +26,16 @@ from lessonmaker.script.plain.crosscheck.told import Told
 __all__ = ["Beside", "things_beside"]
 
 # A bar that has what was just spoken of too: "the one in 19", "than in 24", "than it ever does in 24".
-THE_ONE_IN = re.compile(
+THE_ONE_IN = pattern_of(
     r"\b(?:(?:the |that |those )?ones?|those|that|than|as|it(?: \w+)? (?:does|did|is|was))"
     r"(?: (?:that )?(?:you|we) \w+(?: \w+)?)? (?:in|of|from)(?: (?:bar|measure))? $"
 )
 # All of a bar: "than anything in the bar before", "than any note of nine".
-ANY_OF = re.compile(
+ANY_OF = pattern_of(
     r"\b(?:anything|everything|(?:any|every|all|each)(?: (?:other|one|of the))? ?(?:notes?|pitch(?:es)?)?)"
     r"(?: (?:that )?(?:you|we) \w+)? (?:in|of)(?: (?:bar|measure|the))* $"
 )
-DOTTED = re.compile(r"\bdotted notes?\b[^,;:]{0,12}$")
+DOTTED = pattern_of(r"\bdotted notes?\b[^,;:]{0,12}$")
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import SIGNS, ChordName
 from lessonmaker.script.plain.crosscheck.stretch_told import stretches_told
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
@@ -56,28 +57,28 @@ CHORD_TONE = (
 )
 OF_THE_FOUR = r"(?:the )?(?:root|third|fifth|seventh)"
 FOUR = rf"{OF_THE_FOUR},? (?:{OF_THE_FOUR},? )?(?:{OF_THE_FOUR},? )(?:and|or) {OF_THE_FOUR}"
-TONES = re.compile(rf"{ALL} (?:plain |pure |simple )?(?:{CHORD_TONE}|{FOUR})")
+TONES = pattern_of(rf"{ALL} (?:plain |pure |simple )?(?:{CHORD_TONE}|{FOUR})")
 LETTER = r"(?P<letter>[a-g])(?:[ -](?P<sign>flat|sharp)|(?P<mark>[b#]))?"
 SCALE = (
     r"(?P<scale>(?:harmonic |melodic |natural )?minor|major|ionian|dorian|phrygian|lydian(?: dominant)?"
     r"|mixolydian|aeolian"
     r"|locrian|altered|whole[- ]tone)"
 )
-DIATONIC = re.compile(
+DIATONIC = pattern_of(
     rf"{ALL}(?: (?:diatonic|native|right|straight|to|in|from|of|within|inside|out|into|fits|belongs|at home"
     rf"|notes|the|key))*"
     rf" {LETTER} {SCALE}(?! (?:seven|six|nine|chord|triad|arpeggio))(?: scale)?\b"
 )
-OF_CHORD = re.compile(
+OF_CHORD = pattern_of(
     rf"{ALL}(?: (?:just|simply|straight|right|out|from|of|in|inside|within|to|part|belongs?|the|an?|notes?|tones?))* $"
 )
 # A chord with more notes than the printed one may have, and what is none.
-EXTENDED = re.compile(r"\b(?:nine|ninth|eleven\w*|thirteen\w*|alt\w*|flat nine|9|11|13)\b")
-A_SCALE = re.compile(r" (?:scale|mode|sound|pentatonic|blues)\b")
-ONE_VALUE = re.compile(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
-OF_VALUE = re.compile(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
+EXTENDED = pattern_of(r"\b(?:nine|ninth|eleven\w*|thirteen\w*|alt\w*|flat nine|9|11|13)\b")
+A_SCALE = pattern_of(r" (?:scale|mode|sound|pentatonic|blues)\b")
+ONE_VALUE = pattern_of(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
+OF_VALUE = pattern_of(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
 # It is said of some of them, or less surely.
-NOT_OF_ALL = re.compile(
+NOT_OF_ALL = pattern_of(
     r"\b(?:except|apart|but (?!chord|quarter|eighth)|until|till|before|after|other|first|last|top|bottom"
     r"|end|start|beginning|half(?!-dim| notes)"
     r"|not|only if|almost|nearly|mostly|if|would|could|on (?:the |each )?(?:beats?|downbeats?|strong)"
@@ -87,7 +88,7 @@ NOT_OF_ALL = re.compile(
 )
 
 # "On the D7 half": all that is over it.
-HALF_OF_A_CHORD = re.compile(r"(?<=\d) half\b|(?<=seven) half\b|(?<=minor) half\b|(?<=major) half\b")
+HALF_OF_A_CHORD = pattern_of(r"(?<=\d) half\b|(?<=seven) half\b|(?<=minor) half\b|(?<=major) half\b")
 
 
 def throughout(told: Told) -> Iterator[Untrue]:
@@ -175,7 +176,7 @@ def _notes_of_scale(match: re.Match[str]) -> frozenset[int]:
 
 # Values -------------------------------------------------------------------------------------------------
 
-UNTIL = re.compile(
+UNTIL = pattern_of(
     r"\b(?:until|till|up to|before)\b[^.;:]{0,40}? (?:beat |on )(?P<beat>one|two|three|four)\b(?! and a half)"
 )
 BEATS = {"one": 1, "two": 2, "three": 3, "four": 4}
@@ -211,13 +212,13 @@ def _values(told: Told) -> Iterator[Untrue]:
 
 # Steps from one note to another --------------------------------------------------------------------------
 
-STEPS = re.compile(
+STEPS = pattern_of(
     r"\b(?:every|each)(?: single| last)? (?:step|move|interval)\b(?P<between>[^,;.]{0,40}?) (?:is|are"
     r"|was)(?: (?:an?|just|purely|strictly))*"
     r" (?P<size>chromatic|half[- ]step|semitone|whole[- ](?:step|tone)|third|diatonic step)\b"
     r"|\bevery(?: single)? (?:note|step) of the (?P<scale>scale)\b"
 )
-FROM_TO = re.compile(
+FROM_TO = pattern_of(
     r"\b(?:from|after)(?: the| a| that)?(?: first| low| high| top)? (?P<one>[A-Ga-g](?:[ -](?:flat|sharp"
     r"|natural)|[b#])?)(?![\w'#])"
     r"[^.;:]{0,50}? to(?: the| a| that)?(?: final| last| low| high| top)? (?P<other>[A-Ga-g](?:[ -](?:flat"

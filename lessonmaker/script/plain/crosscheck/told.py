@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span, hull
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName, chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import HEDGED
@@ -26,13 +26,13 @@ from lessonmaker.theory.chord import Chord
 __all__ = ["Shown", "Told", "Untrue"]
 
 # Where a part of a sentence ends that has its own verb, and may be denied or wished for by itself.
-PART = re.compile(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
+PART = pattern_of(r"[,;:]|\b(?:and|but|while|whereas|because|so|then|before|after|until|which|where|when)\b")
 
 # Where a clause ends that has a subject of its own; what "and" joins may be one thing.
-CLAUSE = re.compile(r"[,;:]|\b(?:but|while|whereas|because|so|then|before|after|until|where|when)\b")
+CLAUSE = pattern_of(r"[,;:]|\b(?:but|while|whereas|because|so|then|before|after|until|where|when)\b")
 
 # What comes after a name that does nothing: the end of a part, a joining word or one of place.
-NO_VERB = re.compile(
+NO_VERB = pattern_of(
     r"\W*$|\s*[^\w\s'’]|\s+(?:a|about|above|across|after|again|against|an|and|as|at|before|below|between|but|by|down|each|for|from"
     r"|here|high|if|in|instead|into|just|like|low|natural|nor|not|of|off|on|once|only|or|our|out|over|plus|right|so"
     r"|than|that|the|then|there|this|through|till|to|too|towards?|twice|under|until|up|upon|via|when|where|which|while"
@@ -40,16 +40,16 @@ NO_VERB = re.compile(
 )
 
 # What is not said of this music as it is, wherever in a sentence it stands.
-SUPPOSED = re.compile(
+SUPPOSED = pattern_of(
     r"\b(?:could|might|would)(?: (?:just|also|even|well))?(?! (?:say|call|argue|guess|swear))\b|^\s*(?:\w+,? )?if\b"
     r"|\b(?:i|we|you|he|she) (?:once|swapped|tried|used to)\b|\bin (?:my|your|our) (?:head|mind)\b"
     r"|\binstead\.?\s*$"
 )
 SHORT = 12  # words of a sentence
 # What is wished for, or did not happen: "had the composer written D flat", "say you played a B flat".
-UNREAL_SAID = re.compile(rf"{WISHES}|{UNREAL}|^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b")
+UNREAL_SAID = pattern_of(rf"{WISHES}|{UNREAL}|^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b")
 # No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
-NO_HEDGE = re.compile(
+NO_HEDGE = pattern_of(
     r"\bhang\w* around\b|\bup to(?= (?:[b-g](?![\w'])|(?:flat|sharp)\b))|\baround(?= (?:the|an?|that|our|its|[a-g])\b)"
     r"|\bto (?:grab|get|catch|give|take|save) some\b|\bput(?= a (?:natural|flat|sharp)\b)"
 )
@@ -164,9 +164,9 @@ class Told:
         begin, end = self.part_of(first)[0], max(self.part_of(max(last - 1, first))[1], last)
         around = f"{self.text[begin:first]} {self.text[last:end]}"
         part = NO_HEDGE.sub("to", self.text[begin:end])
-        part = re.sub(apart, "", part) if apart else part
+        part = pattern_of(apart).sub("", part) if apart else part
         unsure = any(pattern.search(part) for pattern in (UNREAL_SAID, OTHERS, HEDGED))
-        return not unsure and not re.search(DENIALS, around)
+        return not unsure and not pattern_of(DENIALS).search(around)
 
     @property
     def is_of_a_bar(self) -> bool:

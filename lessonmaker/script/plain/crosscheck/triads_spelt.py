@@ -5,11 +5,11 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_shapes import SPELLS, steps_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.letters import pitch_class, pitch_classes
@@ -25,29 +25,29 @@ THREE = 3  # notes of a triad
 LETTER = r"[a-g](?:b|#|[ -](?:flat|sharp))?"
 SEVENTHS = r"half[ -]diminished|(?:fully[ -])?diminished|minor|dominant|major"
 SAID = (
-    re.compile(
+    pattern_of(
         rf"(?:(?<![\w#'])(?P<root>{LETTER})[ -])?(?<![\w-])(?P<kind>major|minor|diminished|augmented)"
         r" (?P<form>triads?|shapes?)\b"
     ),
-    re.compile(rf"(?<![\w#'])(?P<root>{LETTER}) (?P<kind>)(?P<form>triads?)\b"),
-    re.compile(
+    pattern_of(rf"(?<![\w#'])(?P<root>{LETTER}) (?P<kind>)(?P<form>triads?)\b"),
+    pattern_of(
         rf"(?:(?<![\w#'])(?P<root>{LETTER})[ -])?(?<![\w-])(?P<kind>(?:{SEVENTHS})[ -]seventh)"
         r" (?P<form>shapes?|chord shapes?)\b"
     ),
 )
 # What stands between notes and the chord that they are said to be, or between the chord and its notes.
-ARE = re.compile(
+ARE = pattern_of(
     r"\b(?:that's|it's|is|are|'s|makes?|spells?|outlines?|forms?|gives?|so|there's|being|or|up|gets?|call|just|simply"
     r"|which|basically|think|hear|blowing|playing|as|traces?)\b|,|:"
 )
 # "Think of a C minor triad sitting on it": a way to hear what is there.
-HEARD_SO = re.compile(
+HEARD_SO = pattern_of(
     r"\b(?:think of (?:it as )?|if you (?:can )?(?:grab|play|know|hear|see|think) )(?:an?|the|that) $"
 )
-ON_IT = re.compile(
+ON_IT = pattern_of(
     r",? (?:sitting|stacked|lying|laid|floating|perched|riding|over|on|on top|going|you already|you've already)\b"
 )
-MISSING = re.compile(
+MISSING = pattern_of(
     r" (?:missing|without|minus|with no|lacking) (?:its |the |an? )?(?P<step>root|third|fifth|seventh)\b"
 )
 STEPS = ("root", "third", "fifth", "seventh")
@@ -130,7 +130,11 @@ def _is_of(text: str, row: Sequence[Claim], triad: Triad) -> bool:
         return False
     begin, end = (row[-1].last, triad.first) if row[-1].last <= triad.first else (triad.last, row[0].first)
     between = text[begin:end]
-    return 0 <= end - begin <= FAR and not re.search(r"[.;!?]", between) and ARE.search(between) is not None
+    return (
+        0 <= end - begin <= FAR
+        and not pattern_of(r"[.;!?]").search(between)
+        and ARE.search(between) is not None
+    )
 
 
 def _outlined(told: Told, triad: Triad) -> Shown | None:
@@ -139,7 +143,7 @@ def _outlined(told: Told, triad: Triad) -> Shown | None:
     if shown is None or len({note.written.name.pitch_class for note in shown.notes}) != THREE:
         return None
     between = told.text[shown.last : triad.first]
-    spells = re.fullmatch(rf" (?:just |simply )?{SPELLS}(?: (?:an?|the))? ", between)
+    spells = pattern_of(rf" (?:just |simply )?{SPELLS}(?: (?:an?|the))? ").fullmatch(between)
     return shown if spells is not None else None
 
 
@@ -173,6 +177,6 @@ def _untrue(told: Told, triad: Triad, what: str) -> Untrue:
     first, last = told.part_of(triad.first)
     heard = HEARD_SO.search(told.text[: triad.first]) is not None and ON_IT.match(told.text, triad.last)
     part = told.text[first:last]
-    meant = (bool(heard) and not re.search(DENIALS, part)) or bool(triad.lacks)
-    meant = meant and not re.search(OTHERS, part)
+    meant = (bool(heard) and not pattern_of(DENIALS).search(part)) or bool(triad.lacks)
+    meant = meant and not OTHERS.search(part)
     return Untrue(triad.first, triad.last, f"“{words}”: {what}", "name the chord that is there", meant=meant)

@@ -13,6 +13,7 @@ from itertools import combinations
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told
 from lessonmaker.script.plain.durations import FEW, NO_VALUE, NOTE_VALUES, few_of, length_said
 
@@ -44,12 +45,12 @@ LOOKS = (
     r"|descending|ascending"
     r"|falling|rising|climbing|chromatic|scalar|accented|low|high)"
 )
-SAID = re.compile(
+SAID = pattern_of(
     rf"(?<![\w'-])(?<!flat )(?<!sharp )(?<!bar )(?<!beat )(?<!on )"
     rf"(?:(?P<count>{FEW}|(?:a )?(?:pair|couple) of)(?: {LOOKS}){{0,2}} )?"
     rf"{VALUE}(?![\w'])"
 )
-PLAIN = re.compile(r"\b(?:straight|ordinary|plain|regular|normal|equal|even) (?:[a-z]+ )?[a-z]+(?: notes?)?$")
+PLAIN = pattern_of(r"\b(?:straight|ordinary|plain|regular|normal|equal|even) (?:[a-z]+ )?[a-z]+(?: notes?)?$")
 SHORT = Fraction(1, 2)  # quarters of a rest that a note may be held over
 DOTTED, DOUBLE_DOTTED, TRIPLET = Fraction(3, 2), Fraction(7, 4), Fraction(2, 3)
 
@@ -106,8 +107,8 @@ def _length(match: re.Match[str]) -> Fraction | None:
     length = next(
         length
         for with_note, alone, length in NOTE_VALUES
-        if (name and re.fullmatch(with_note, name))
-        or (match["alone"] and re.fullmatch(alone, match["alone"]))
+        if (name and pattern_of(with_note).fullmatch(name))
+        or (match["alone"] and pattern_of(alone).fullmatch(match["alone"]))
     )
     dots = DOUBLE_DOTTED if match["double"] else DOTTED if match["dotted"] else 1
     return length * dots

@@ -6,10 +6,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from lessonmaker.score.model import Note
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.spoken_of import (
     BESIDE_IT,
     GIVEN,
@@ -26,7 +26,7 @@ from lessonmaker.script.plain.verbs import MOVING
 __all__ = ["values_said"]
 
 # What stands between notes and a value that is of something else.
-NOT_BETWEEN = re.compile(
+NOT_BETWEEN = pattern_of(
     r"\b(?:rest(?:s|ed|ing)?(?! on\b)|silen\w+|after\w*|before|early|late\w*|ahead|wait\w*|within|every"
     r"|per|by|apart"
     r"|another|others?|next|last|first|second|third|final|above|below|anticipat\w+|push\w*|until|till"
@@ -36,11 +36,11 @@ NOT_BETWEEN = re.compile(
     rf"|tied|ties|plus|like|down|up|through|below|above|then|starts?|begins?|opens?|ends?|ending"
     rf"|{MOVING})\b"
 )
-IN_VALUES = re.compile(
+IN_VALUES = pattern_of(
     r"\bin (?:straight |even |plain |steady |all |slow |quick |running |nothing but |pure )*$"
 )
-IN_MOTION = re.compile(r"\b(?:in|as) (?:[a-z]+ ){0,2}$|\bgo(?:es)? (?:by|past)\b")
-NOT_AFTER = re.compile(
+IN_MOTION = pattern_of(r"\b(?:in|as) (?:[a-z]+ ){0,2}$|\bgo(?:es)? (?:by|past)\b")
+NOT_AFTER = pattern_of(
     r"[ -](?:early|late|later|earlier|ahead|behind|away|off|out|rests?|of|pulse|grid|feel"
     r"|lead|pick-?ups?|anticipations?"
     r"|apart|too|in advance|tones?|sooner|equals?|worth|tempo|subdivi\w+|value|to spare|times?|figures?"
@@ -48,7 +48,7 @@ NOT_AFTER = re.compile(
     r"|above|higher|lower)\b"
 )
 # "Everything is an eighth, even the E flat".
-EVEN = re.compile(r",? (?:even|including) (?:(?:the|that|this|our) )?")
+EVEN = pattern_of(r",? (?:even|including) (?:(?:the|that|this|our) )?")
 
 
 def values_said(told: Told) -> Iterator[Untrue]:

@@ -5,8 +5,9 @@ Common practice, no source. Words that only sound like a way ("ends up", "comes 
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
+
+from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["ways_in"]
 
@@ -20,9 +21,9 @@ DOWN = (
     r"|drop(?:s|ped|ping)?(?! (?:the|your|it|in|us|out)\b)|sink(?:s|ing)?(?! in\b)|sank|sags?|droops?|dips?"
     r"|tumbl(?:es?|ed|ing)|plung(?:es?|ed|ing)|plummets?|down(?! (?:there|here|low|on)\b))"
 )
-WAYS = re.compile(rf"(?<![\w'-])(?:(?P<up>{UP})|(?P<down>{DOWN}))(?![\w'-])")
+WAYS = pattern_of(rf"(?<![\w'-])(?:(?P<up>{UP})|(?P<down>{DOWN}))(?![\w'-])")
 # With these before it, "up" or "down" is no way.
-NO_WAY = re.compile(
+NO_WAY = pattern_of(
     r"\b(?:add|break|calm|clean|clear|cool|dial|die|ease|end|give|hold|keep|lay|light|make|nail|open|pick|pin|quiet|set"
     r"|settle|show|slow|speed|sum|take|tidy|tie|tone|touch|turn|use|wake|warm|wind|write|come)(?:s|d|ed|ing)? $"
     r"|\b(?:came|held|kept|laid|made|took|wound|woke|gave|upside) $"

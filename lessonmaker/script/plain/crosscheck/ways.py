@@ -5,12 +5,12 @@ Common practice, no source. False only where no note that may be meant goes that
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.move_words import COMPARED, ONE_MOVE
 from lessonmaker.script.plain.crosscheck.moves import (
     Move,
@@ -27,25 +27,25 @@ __all__ = ["OTHER_SUBJECT", "ways"]
 FAR, FEWEST = 3, 3
 OCTAVE_AWAY = 9  # semitones of a step that may be heard as one the other way, put into another octave
 # What somebody lets fall or raises: "drops a quick arpeggio".
-SOMETHING = re.compile(
+SOMETHING = pattern_of(
     r" (?:in )?an? (?:[\w-]+ )?(?:arpeggio|chord|figure|hint|lick|line|note|phrase|riff|run|triad|triplet)\b"
 )
 # What goes some way: the line, or (OTHER_SUBJECT) what is no line.
 # After a row of notes: it is what comes next that goes so.
-GOES_ON = re.compile(r"\b(?:from|then|next|before|until|after|finally|last|end\w*|it|which|where)\b")
-IS_A = re.compile(r"\b(?:is|are|was|'s|with|has|makes) (?:an?|the|one|our)\b")
-OTHER_SUBJECT = re.compile(
+GOES_ON = pattern_of(r"\b(?:from|then|next|before|until|after|finally|last|end\w*|it|which|where)\b")
+IS_A = pattern_of(r"\b(?:is|are|was|'s|with|has|makes) (?:an?|the|one|our)\b")
+OTHER_SUBJECT = pattern_of(
     r"(?:chords?|harmon\w+|bass|roots?|keys?|dominants?|changes|progression|tension|energy|volume|dynamics?|centre|center|sub"
     r"|intervals?|fingers?|hands?|tempo|sounds?|temperature|heat|mood|dust|curtain|brightness|register|two[ -]five\w*)"
 )
-SUBJECT = re.compile(
+SUBJECT = pattern_of(
     rf"\b({OTHER_SUBJECT.pattern}|line|melody|phrase|we|you|i|it|bar|measure|run|figure|solo|lick|tune|notes?)\b"
 )
 
 
-IT = re.compile(r"\b(?:it|we|you|i|he|she|they|line|melody|tune|phrase)\b")
-ALL = re.compile(r"\b(?:(?<!it )all|both|they|these|those|each|everything)\b")
-THEN = re.compile(r"\b(?:then|next|after|before|until|from there|finally|now)\b")
+IT = pattern_of(r"\b(?:it|we|you|i|he|she|they|line|melody|tune|phrase)\b")
+ALL = pattern_of(r"\b(?:(?<!it )all|both|they|these|those|each|everything)\b")
+THEN = pattern_of(r"\b(?:then|next|after|before|until|from there|finally|now)\b")
 
 
 def ways(told: Told) -> Iterator[Untrue]:
