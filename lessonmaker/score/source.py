@@ -11,9 +11,9 @@ import io
 import zipfile
 import zlib
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path, PurePosixPath
 from typing import Literal
-from xml.sax.saxutils import escape
 
 from lxml import etree
 
@@ -220,7 +220,7 @@ def _as_source(root: etree._Element, path: Path) -> Source:
             "name one of the scores it lists",
             _line(root),
         )
-    said = escape(name)[:40]
+    said = escape(name, quote=False)[:40]
     raise _refuse(
         path,
         f"this XML is neither MusicXML nor MEI: it is <{said}>",

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Literal
 
 from lessonmaker.analysis.model import KeyCentre
@@ -90,12 +90,17 @@ def chords_said(sentence: Sentence, sorts: tuple[str, ...] = ()) -> list[ChordSa
         sentence: what is said.
         sorts: those that are wanted; all of them where none is named.
     """
+    return [each for each in _all_said(sentence) if not sorts or each.sort in sorts]
+
+
+@lru_cache(maxsize=1)  # of one sentence they are asked for many times
+def _all_said(sentence: Sentence) -> tuple[ChordSaid, ...]:
     found: list[ChordSaid] = []
     for finder in (_functions, _applied, _slashes, _names, _changing, _steps, _kinds, _nths):
         for each in finder(sentence):
             if not any(each.first < other.last and other.first < each.last for other in found):
                 found.append(each)
-    return sorted((e for e in found if not sorts or e.sort in sorts), key=lambda each: each.first)
+    return tuple(sorted(found, key=lambda each: each.first))
 
 
 # By name -------------------------------------------------------------------------------------------------

@@ -83,7 +83,7 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
     taken += [(each.first, each.last) for each in told if is_of_a_step(sentence, each)]
     taken += [match.span() for saying in LEAPS_TOLD for match in saying.pattern.finditer(sentence.text)]
     taken += [match.span() for match in words_like(NUMERAL).finditer(sentence.text)]
-    taken += [(claim.first, claim.last) for claim in found] + root_lists(sentence)
+    taken += [*((claim.first, claim.last) for claim in found), *root_lists(sentence)]
     taken += [
         (claim.first, claim.last) for claim in extent_claims(sentence) if takes_its_words(sentence, claim)
     ]
@@ -109,8 +109,8 @@ def claims_in(sentence: Sentence, known: Sequence[Claim] = ()) -> tuple[Claim, .
         chords = _beside(chords, found)
     said = [claim for claim in chords if not claim.sure and (claim.of_bar or _is_alone(claim, found))]
     found += _beside(said, found)
-    for finder in (extent_claims, member_claims, beat_list_claims, line_claims):
-        found += _beside(finder(sentence), found)
+    for more in (f(sentence) for f in (extent_claims, member_claims, beat_list_claims, line_claims)):
+        found += _beside(more, found)
     if not any(claim.kind != "line" for claim in found):
         found += _beside([*entry_claims(sentence), *standout_claims(sentence)], found)
     found += _beside(moving_standouts(sentence, found), found)

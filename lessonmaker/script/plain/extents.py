@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Phrase
@@ -215,7 +216,8 @@ JOINED = "joined"
 NUMBERS = {"opening": 1, "next": 0, "last": -1, "closing": -1, "final": -1}
 
 
-def extent_claims(sentence: Sentence) -> Iterator[Claim]:
+@lru_cache(maxsize=1)  # of one sentence they are asked for twice
+def extent_claims(sentence: Sentence) -> tuple[Claim, ...]:
     """What a sentence says of the length of a phrase, in bars or from bar to bar, or of how many phrases there are."""
     found: list[Claim] = []
     for pattern, claim in (
@@ -245,8 +247,7 @@ def extent_claims(sentence: Sentence) -> Iterator[Claim]:
                 each.first < other.last and other.first < each.last for other in found
             ):
                 found.append(each)
-    yield from found
-    yield from _parts_told(sentence, found)
+    return (*found, *_parts_told(sentence, found))
 
 
 def takes_its_words(sentence: Sentence, claim: Claim) -> bool:

@@ -13,7 +13,7 @@ from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.group_words import GROUPS, OfGroups, count_said, counted_groups, said_of_groups
 from lessonmaker.script.plain.groups import Grouping, groupings_in
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.told_stretches import DENIED
 
@@ -29,7 +29,7 @@ SIZE = pattern_of(r"\b(?P<size>two|three|four|five|six)[- ]notes?\b")
 def with_group_starts(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, the notes of groups that it names as what they are."""
     sentence = ground.sentence
-    if sentence.is_question or NOT_OF_IT.search(sentence.text) or not GROUPS.search(sentence.text):
+    if sentence.is_question or is_not_of_it(sentence.text) or not GROUPS.search(sentence.text):
         return tuple(claims)
     said = said_of_groups(ground, names_said(sentence, claims, ground.places))
     if not said:

@@ -17,7 +17,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.enclosed import is_called
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.one_way_runs import runs_of_kind, way_of_run
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import way_of
 
@@ -50,7 +50,7 @@ KINDS = (
 def with_runs_between(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, two that are the ends of a run as its first and its last note."""
     sentence, music = ground.sentence, ground.music
-    if NOT_OF_IT.search(sentence.text):
+    if is_not_of_it(sentence.text):
         return tuple(claims)
     found: list[Claim] = []
     for claim in claims:

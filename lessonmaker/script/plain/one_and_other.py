@@ -17,7 +17,7 @@ from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.told_names import names_said
 
 __all__ = ["with_one_and_other"]
@@ -51,7 +51,7 @@ ALL = pattern_of(
 def with_one_and_other(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, notes that are named together as the degrees that they are said to be."""
     sentence = ground.sentence
-    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+    if sentence.is_question or is_not_of_it(sentence.text):
         return tuple(claims)
     names = names_said(sentence, claims, ground.places)
     found = [

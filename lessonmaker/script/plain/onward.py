@@ -15,7 +15,7 @@ from lessonmaker.script.plain.decided import Decided
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.motion import led_to
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.verbs import way_of
@@ -60,7 +60,7 @@ def onward(
         read: the names that were read beside them.
     """
     sentence, music = ground.sentence, ground.music
-    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+    if sentence.is_question or is_not_of_it(sentence.text):
         return []
     lit = [
         (claim, [music.struck_by_id[each.note] for each in came.mention.notes])

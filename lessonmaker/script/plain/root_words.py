@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 from lessonmaker.script.pattern_store import pattern_of
@@ -171,13 +172,14 @@ SAID_BEFORE = pattern_of(
 SAID_AFTER = pattern_of(rf"(?::|,? -|;) [^.;]*\b{OF_CHORDS}\b")
 
 
-def root_lists(sentence: Sentence) -> list[tuple[int, int]]:
+@lru_cache(maxsize=1)  # of one sentence they are asked for many times
+def root_lists(sentence: Sentence) -> tuple[tuple[int, int], ...]:
     """Where a sentence names roots, not notes, one after the other."""
-    return [
+    return tuple(
         match.span()
         for match in LIST.finditer(sentence.text)
         if SAID_BEFORE.search(sentence.text[: match.start()]) or SAID_AFTER.match(sentence.text, match.end())
-    ]
+    )
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 
@@ -48,7 +48,7 @@ BY_SIDES = pattern_of(
 def with_squeezed(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, a note and its two neighbours as one figure, or the neighbours each by its side."""
     sentence, music = ground.sentence, ground.music
-    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+    if sentence.is_question or is_not_of_it(sentence.text):
         return tuple(claims)
     names = names_said(sentence, claims, ground.places)
     found: list[Claim] = []

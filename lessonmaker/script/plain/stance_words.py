@@ -6,6 +6,7 @@ Common practice, no source. A sentence is read in lower case, with plain signs (
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
@@ -33,7 +34,6 @@ __all__ = [
     "MADE_UP",
     "NOT_AS_IT_IS",
     "NOT_DENIED",
-    "NOT_OF_IT",
     "OTHERS",
     "OUT",
     "PLURAL_START",
@@ -47,6 +47,7 @@ __all__ = [
     "TOLD",
     "UNREAL",
     "WISHES",
+    "is_not_of_it",
 ]
 
 
@@ -264,6 +265,14 @@ OTHERS = _any(
 )
 # What is not said of this line.
 NOT_OF_IT = pattern_of(rf"{OTHERS.pattern}|{WISHES}|{UNREAL}")
+
+
+@lru_cache(maxsize=1)  # of one sentence it is asked for many times
+def is_not_of_it(text: str) -> bool:
+    """Whether a sentence says something of others, or something that is wished for."""
+    return NOT_OF_IT.search(text) is not None
+
+
 # "The ninth, sorry, no, it is the root".
 CORRECTED = pattern_of(
     r"\b(?:sorry|wait|no)(?:,? (?:sorry|wait|no))*,? (?=(?:it|the|that|that's|it's|we|i|actually)\b)"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from lessonmaker.faults import Place
 from lessonmaker.score.position import PositionError, Span, parse_span
@@ -95,14 +95,14 @@ class Sentence:
     """One sentence in lower case, and as `written`; `offsets` has the place of each character in the commentary.
 
     `roots` are the letters of the score's chords with their signs, as they are printed; `later` is the commentary
-    after it, in lower case.
+    after it, in lower case. Of all that it is compared by, its words are enough to be found by.
     """
 
     text: str
     written: str
-    offsets: tuple[int, ...]
-    pointers: tuple[Pointer, ...]
-    say: Commentary
+    offsets: tuple[int, ...] = field(hash=False)
+    pointers: tuple[Pointer, ...] = field(hash=False)
+    say: Commentary = field(hash=False)
     roots: frozenset[tuple[str, int]] = frozenset()
     later: str = ""
 

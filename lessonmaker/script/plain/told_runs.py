@@ -15,7 +15,7 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim, number_said
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.told_stretches import DENIED, FROM, is_one_way
@@ -59,7 +59,7 @@ class Run:
 def with_told_runs(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, so many notes that are said to go one way as what they are."""
     sentence, music = ground.sentence, ground.music
-    if sentence.is_question or NOT_OF_IT.search(sentence.text):
+    if sentence.is_question or is_not_of_it(sentence.text):
         return tuple(claims)
     found: list[Claim] = []
     before: Sequence[Note] = ()

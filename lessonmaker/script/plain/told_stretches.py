@@ -16,7 +16,7 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground, put_over
 from lessonmaker.script.plain.line_shapes import HALF_STEPS
 from lessonmaker.script.plain.row_notes import Named
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.verbs import inflected, way_of
@@ -49,7 +49,7 @@ def with_told_stretches(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim,
     """The claims of a sentence, two names that are the ends of a stretch as all of its notes."""
     sentence, music = ground.sentence, ground.music
     by_half_steps = any(claim.name == HALF_STEPS for claim in claims)  # which finds its own ends
-    if sentence.is_question or NOT_OF_IT.search(sentence.text) or by_half_steps:
+    if sentence.is_question or is_not_of_it(sentence.text) or by_half_steps:
         return tuple(claims)
     found: list[Claim] = []
     for one, other in pairwise(names_said(sentence, claims, ground.places)):

@@ -21,7 +21,7 @@ from lessonmaker.script.plain.note_names import named_note
 from lessonmaker.script.plain.place import Place, Test
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.rows import ITS_CHORD
-from lessonmaker.script.plain.stance_words import NOT_OF_IT
+from lessonmaker.script.plain.stance_words import is_not_of_it
 from lessonmaker.script.plain.told_names import names_said
 from lessonmaker.script.plain.verbs import FALLING, GOING, RISING, inflected
 
@@ -111,7 +111,7 @@ class Twice:
 def with_told_twice(ground: Ground, claims: Sequence[Claim]) -> tuple[Claim, ...]:
     """The claims of a sentence, the two degrees of a note that becomes another one as what they are."""
     sentence = ground.sentence
-    if sentence.is_question or NOT_OF_IT.search(sentence.text.replace("used to be", "was")):
+    if sentence.is_question or is_not_of_it(sentence.text.replace("used to be", "was")):
         return tuple(claims)
     names = [
         name

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lessonmaker.score.model import Note
 from lessonmaker.score.position import Span
@@ -40,6 +41,7 @@ def shown_bars(told: Told) -> tuple[Span, ...]:
     return tuple(Span(bar.start, bar.end) for bar in told.music.bars_in(told.spans) if bar.start >= 0)
 
 
+@lru_cache(maxsize=1)  # of a sentence that many checks ask of
 def bars_told(told: Told) -> list[Named]:
     """The bars that a sentence names, in its order."""
     found: list[Named] = []

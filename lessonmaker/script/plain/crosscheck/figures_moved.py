@@ -90,13 +90,13 @@ def _without_bars(told: Told) -> str:
 
 def _pairs(told: Told) -> list[Pair]:
     """Stretches of the line and those before them that are alike: in sight, or else from before."""
-    line = [note for note in told.music.line if any(s.start <= note.onset < s.end for s in told.spans)]
+    line = told.line_shown
     return _alike(line, line) or (list(_from_before(told, line)) if EARLIER.search(told.text) else [])
 
 
 def _less_alike(told: Told) -> list[Pair]:
     """What may be meant besides: three notes that come again at once, and what stood so in a bar before."""
-    line = [note for note in told.music.line if any(s.start <= note.onset < s.end for s in told.spans)]
+    line = told.line_shown
     short = WINDOW - 1
     at_once = [
         (line[at : at + short], line[at + short : at + 2 * short]) for at in range(len(line) - 2 * short + 1)

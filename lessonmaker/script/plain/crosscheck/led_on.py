@@ -132,8 +132,7 @@ def _starts(told: Told, shown: Shown) -> Sequence[Note]:
 
 def _copies(told: Told, notes: Sequence[Note]) -> Sequence[Note]:
     """The first of some notes that follow each other, and of each later run in sight with the same steps, about."""
-    line = [note for note in told.music.line if any(s.start <= note.onset < s.end for s in told.spans)]
-    size = len(notes)
+    line, size = told.line_shown, len(notes)
     at = next((at for at in range(len(line)) if tuple(line[at : at + size]) == tuple(notes)), None)
     if at is None or size < 3:
         return []

@@ -5,6 +5,8 @@ Common practice, no source.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.text import Sentence
@@ -25,7 +27,8 @@ ARTICLE = pattern_of(r"A (?!(?:and|to|on|is|in|at|again|then|above|below|here|co
 BETWEEN = pattern_of(r"(?:,? (?:and|then|and then|to|up to|down to|back to)(?: (?:the|an?))?|,| -)? ?")
 
 
-def letters_in(sentence: Sentence) -> list[Claim]:
+@lru_cache(maxsize=1)  # of a sentence that many checks ask of
+def letters_in(sentence: Sentence) -> tuple[Claim, ...]:
     """Claims of notes by the letters that may name them, in the order of the words, but for those of chords by kind."""
     found = {}
     for match in (*LETTER.finditer(sentence.written), *IN_TALK.finditer(sentence.written)):
@@ -34,7 +37,7 @@ def letters_in(sentence: Sentence) -> list[Claim]:
         if OF_A_CHORD.match(sentence.text, last) or _is_article(sentence.written, first, alone):
             continue
         found[first] = Claim("note", first, last, match["name"])
-    return [found[first] for first in sorted(found)]
+    return tuple(found[first] for first in sorted(found))
 
 
 def _is_article(text: str, first: int, alone: bool) -> bool:

@@ -194,6 +194,11 @@ class Told:
                 found.setdefault(note.id, note)
         return sorted(found.values(), key=lambda note: note.onset)
 
+    @cached_property
+    def line_shown(self) -> list[Note]:
+        """The notes of the line that the cue shows."""
+        return [note for note in self.music.line if any(s.start <= note.onset < s.end for s in self.spans)]
+
     def line_at(self, at: int) -> list[Note]:
         """The notes of the line in the bars that are spoken of at a character."""
         spans = self.spans_at(at)
