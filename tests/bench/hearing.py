@@ -1,11 +1,15 @@
 """How long it takes to hear a score and to check what is said of it: `python -m tests.bench hearing`.
 
 Processor time, and that of reading the score from its file as a measure of the machine. The etude is of dense eighths
-at random over changes, two chords a bar; the lesson has a cue a sentence of those in `tests/script/sentences`.
+at random over changes, two chords a bar; the lesson has a cue a sentence of those in `tests/script/sentences`. The
+whole command that checks it is timed without and with the patterns that another process has kept.
 """
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -42,10 +46,13 @@ def hearing_rows() -> list[tuple[str, str]]:
         reading = processor_seconds(lambda: read_score(piece))
         heard = processor_seconds(lambda: analyse(score))
         checked = processor_seconds(lambda: examine_lesson(said, etude))
+        compiling, again = command_seconds(lesson, Path(name) / "bytecode")
     return [
         (f"reading {BARS} bars of eighths", f"{reading:.2f} s"),
         (f"analysing {BARS} bars of eighths", f"{heard:.2f} s   {heard / reading:.1f} x reading them"),
         (f"checking {SAID} sentences on what was analysed", f"{checked:.2f} s   {checked / reading:.1f} x"),
+        ("the command that checks them, compiling its patterns", f"{compiling:.2f} s"),
+        ("the same, the patterns kept", f"{again:.2f} s   {again / compiling:.2f} x compiling them"),
     ]
 
 
@@ -57,6 +64,27 @@ def processor_seconds(action: Callable[[], object]) -> float:
         action()
         taken.append(time.process_time() - began)
     return min(taken)
+
+
+def command_seconds(lesson: Path, bytecode: Path) -> tuple[float, float]:
+    """The least processor time of checking a lesson from the command line: compiling all patterns, and none."""
+    check_once(lesson, bytecode)
+    compiling = []
+    for _ in range(TIMES):
+        for kept in bytecode.rglob("*.patterns"):
+            kept.unlink()
+        compiling.append(check_once(lesson, bytecode))
+    return min(compiling), min(check_once(lesson, bytecode) for _ in range(TIMES))
+
+
+def check_once(lesson: Path, bytecode: Path) -> float:
+    """The processor time of a command that checks a lesson, with a folder of its own for bytecode."""
+    own = {"PYTHONPYCACHEPREFIX": str(bytecode), "PYTHONDONTWRITEBYTECODE": ""}
+    command = [sys.executable, "-m", "lessonmaker", "check", lesson]
+    before = os.times()
+    subprocess.run(command, env={**os.environ, **own}, capture_output=True, check=False)
+    after = os.times()
+    return sum(after[2:4]) - sum(before[2:4])
 
 
 def dense_piece() -> Piece:
