@@ -41,7 +41,18 @@ from lessonmaker.script.check import examine_lesson
 from lessonmaker.script.load import load_lesson
 from lessonmaker.script.plain.vocabulary import NUMBER
 
-__all__ = ["OPEN", "REPOSITORY", "Judged", "judge_items", "judge_set", "mentions_of", "score_at"]
+__all__ = [
+    "OPEN",
+    "REPOSITORY",
+    "Judged",
+    "judge_items",
+    "judge_set",
+    "lesson_of",
+    "mentions_of",
+    "score_at",
+    "score_path",
+    "spelt",
+]
 
 REPOSITORY = Path(__file__).parents[2]
 OPEN = REPOSITORY / "tests" / "script" / "sentences" / "open.yaml"
@@ -77,12 +88,12 @@ def judge_items(items: Sequence[Mapping[str, Any]], folder: Path = OPEN.parent) 
         judged
         for name in names
         for judged in _judge_score(
-            _score_path(folder, name), [item for item in items if item["score"] == name]
+            score_path(folder, name), [item for item in items if item["score"] == name]
         )
     )
 
 
-def _score_path(folder: Path, name: str) -> Path:
+def score_path(folder: Path, name: str) -> Path:
     beside = [each / name for each in (folder, OPEN.parent, MEDIA)]
     return next(each for each in beside if each.exists())
 
@@ -121,33 +132,37 @@ def _judge_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterable[Jud
         places = _Places(_positions(path), here)
         read = tuple(places.told(each) for each in here)
         keys = [item.get("read", ()), *([item["second"]] if "second" in item else [])]
-        verdicts = [places.verdict([_spelt(score, reading) for reading in key]) for key in keys]
+        verdicts = [places.verdict([spelt(score, reading) for reading in key]) for key in keys]
         yield Judged(item["score"], item["bars"], item["say"], min(verdicts, key=VERDICTS.index), read)
 
 
-def _spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
+def spelt(score: Score, reading: Mapping[str, Any]) -> dict[str, Any]:
     """A reading with its places as the score's positions are written: "4.4e" for "4.4+1/4"."""
-    spelt = dict(reading)
+    found = dict(reading)
     for kind in ("lit", "ask"):
         if kind in reading:
-            spelt[kind] = [_place(score, str(place)) for place in reading[kind]]
+            found[kind] = [_place(score, str(place)) for place in reading[kind]]
     if "or" in reading:
-        spelt["or"] = [_spelt(score, way) for way in reading["or"]]
-    return spelt
+        found["or"] = [spelt(score, way) for way in reading["or"]]
+    return found
 
 
 def mentions_of(path: Path, items: Sequence[Mapping[str, Any]]) -> list[FOUND]:
     """What `check` understands of the sentences of some items, all over the score at `path`, each as a cue (from 1)."""
-    score = score_at(path)
+    checked = examine_lesson(load_lesson(lesson_of(path, items)), score_at(path)).checked
+    if checked is None:
+        raise ValueError(f"{path}: the lesson cannot be read")
+    return list(mention_json(checked))
+
+
+def lesson_of(path: Path, items: Sequence[Mapping[str, Any]]) -> Path:
+    """A lesson script over the score at `path`, with each item as a cue."""
     lines = ["lesson: Sentences", f"score: {json.dumps(str(path))}", "cues:"]
     for item in items:
         lines += [f"  - bars: {item['bars']}", f"    say: {json.dumps(item['say'])}"]
     script = _scratch() / "sentences.yaml"
     script.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    checked = examine_lesson(load_lesson(script), score).checked
-    if checked is None:
-        raise ValueError(f"{path}: the lesson cannot be read")
-    return list(mention_json(checked))
+    return script
 
 
 class _Places:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import Literal
 
 from lessonmaker.score.model import Bar
@@ -38,6 +39,7 @@ from lessonmaker.script.plain.onward import onward
 from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
+from lessonmaker.script.plain.reference import Facts, facts_in_sight, refer, settle
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scattered import without_scattered
 from lessonmaker.script.plain.scope import Scope, scopes_of
@@ -146,6 +148,8 @@ class Reader:
                 self.found += [
                     self.understood(sentence, said.first, said.last, each) for said, each in acting
                 ]
+        if whole and not linked:
+            self.settle(self.ground(sentence, places), named, count)
         apart = any(is_set_beside(sentence, place) for place in every)
         if whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
@@ -175,6 +179,26 @@ class Reader:
         each = Decided(target=false.target, what=false.what, todo=false.todo)
         said = self.understood(sentence, false.first, false.last, each)
         self.found.append(said if told.is_short else _doubted(said))
+
+    def settle(self, ground: Ground, named: Sequence[Claim], count: int) -> None:
+        """Set what was read of a sentence right by which notes its names most likely mean."""
+        sentence = ground.sentence
+        referents = refer(ground, named, self.facts)
+        settled = settle(self.found[count:], referents, sentence, self.facts.at)
+        lit = [
+            ground.set_of(each.claim.first, each.claim.last, [self.music.line[each.note]])
+            for each in settled.lit
+            if each.note is not None
+        ]
+        self.found[count:] = settled.kept
+        decided = self.decided(sentence, lit, ground.places)
+        self.keep(sentence, lit, [each for _, each in decided])
+        self.found[count:] = sorted(self.found[count:], key=lambda each: each.first)
+
+    @cached_property
+    def facts(self) -> Facts:
+        """What is to be said of the notes in sight."""
+        return facts_in_sight(self.music, self.spans)
 
     def shown(self, sentence: Sentence, each: Understood, mention: Mention) -> Shown:
         """What was lit, by its place in the sentence."""

@@ -38,6 +38,7 @@ __all__ = [
     "MOVES",
     "NOUN_AFTER",
     "NUMBERED",
+    "degrees_in",
     "loose_names",
     "with_rows",
 ]
@@ -317,7 +318,7 @@ def loose_names(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Pl
     counted = [(c.first, c.last) for c in claims if c.kind == "degree" and c.count]
     numbered = [(c.first, c.last) for c in claims if c.kind == "degree" and c.which]
     listed = [(c.first, c.last) for c in claims if c.kind == "set"]
-    named = list(_degrees_in(text, taken, counted, numbered, listed))
+    named = list(degrees_in(text, taken, counted, numbered, listed))
     named += [claim for claim in others if claim.kind == "note" and not claim.count]
     named += _letters_in(sentence, [*taken, *((claim.first, claim.last) for claim in claims)])
     yield from sorted(named, key=lambda claim: claim.first)
@@ -341,14 +342,22 @@ def _is_among_chords(sentence: Sentence, first: int, last: int) -> bool:
     )
 
 
-def _degrees_in(
+def degrees_in(
     text: str,
     taken: Sequence[tuple[int, int]],
-    counted: Sequence[tuple[int, int]],
-    numbered: Sequence[tuple[int, int]],
-    listed: Sequence[tuple[int, int]],
+    counted: Sequence[tuple[int, int]] = (),
+    numbered: Sequence[tuple[int, int]] = (),
+    listed: Sequence[tuple[int, int]] = (),
 ) -> Iterator[Claim]:
-    """The words of a text that may name a degree."""
+    """The words of a text that may name a degree.
+
+    Args:
+        text: what is said.
+        taken: words that name something else.
+        counted: degrees that are said to come several times; these are left out.
+        numbered: degrees with an ordinal: "the second flat nine".
+        listed: rows of degrees, in which any number is one.
+    """
     for match in WORD.finditer(text):
         first, last = match.span()
         sign = match["sign"] or match["mark"] or ""

@@ -13,7 +13,7 @@ from lessonmaker.script.plain.rows import COUNTING, FIGURE, NUMBERED, loose_name
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import MOVING
 
-__all__ = ["TOLD", "names_said"]
+__all__ = ["TOLD", "is_no_note", "names_said"]
 
 TOLD = "told note by note"
 """The detail of a name whose note is known from what is told before and after it."""
@@ -62,11 +62,15 @@ def _letters(sentence: Sentence, places: Sequence[Place]) -> Iterator[Claim]:
     taken += [(name.first, name.last) for name in chord_names(sentence)]
     for match in LETTER.finditer(sentence.written):
         first, last = match.span()
-        article = match[0] == "A" and not (
-            sentence.written[:first].strip() or GOES.match(sentence.text, last)
-        )
-        if article or NO_NOTE.search(sentence.text[:first]) or A_SECTION.match(sentence.text, last):
+        if is_no_note(sentence, first, last):
             continue
         other = OF_OTHERS.match(sentence.text, last) and not OVER_IT.match(sentence.text, last)
         if not other and not any(first < end and start < last for start, end in taken):
             yield Claim("note", first, last, match[0])
+
+
+def is_no_note(sentence: Sentence, first: int, last: int) -> bool:
+    """Whether the letter at [first, last) is an article, a section's or a string's."""
+    text, written = sentence.text, sentence.written
+    article = written[first:last] == "A" and not (written[:first].strip() or GOES.match(text, last))
+    return article or NO_NOTE.search(text[:first]) is not None or A_SECTION.match(text, last) is not None
