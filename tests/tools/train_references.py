@@ -43,7 +43,7 @@ from lessonmaker.script.plain.reference.weights import SIZE, STEP, place_of
 from lessonmaker.script.plain.text import Sentence, sentences_in
 from tests.tools.sentence_sets import OPEN, lesson_of, score_at, score_path, spelt
 
-RATE, PENALTY = 0.05, 3e-3
+RATE, PENALTY = 0.05, 1e-3
 UNOPENED = ("unread", "nothing", "framed", "not-claimed", "once-wrong", "said_of", "held")
 LEVELS = (0.5, 0.9, 0.98)
 

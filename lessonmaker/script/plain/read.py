@@ -190,7 +190,7 @@ class Reader:
             for each in settled.lit
             if each.note is not None
         ]
-        self.found[count:] = settled.kept
+        self.found[count:] = [_doubted(one) if one in settled.doubted else one for one in settled.kept]
         decided = self.decided(sentence, lit, ground.places)
         self.keep(sentence, lit, [each for _, each in decided])
         self.found[count:] = sorted(self.found[count:], key=lambda each: each.first)

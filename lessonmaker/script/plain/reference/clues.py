@@ -6,11 +6,11 @@ The weight of each is learned. A clue joins what is so in the score ("first of b
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.reference.facts import WHERE, Facts
 from lessonmaker.script.plain.reference.names import Name
@@ -19,8 +19,8 @@ from lessonmaker.script.plain.vocabulary import CARDINALS
 
 __all__ = ["Clues"]
 
-WORD = re.compile(r"[a-z#']+|\d+|[,;:.]")
-BREAK = re.compile(r"[;:,.]")
+WORD = pattern_of(r"[a-z#']+|\d+|[,;:.]")
+BREAK = pattern_of(r"[;:,.]")
 COMMON = frozenset("the a an of is it its and to that this in on at , . ; :".split())
 MANY = 4  # notes that fit, and no more
 NEAR = 4  # words on either side of a name
@@ -80,7 +80,8 @@ class Clues:
         yield from (f"none {kind}", f"none {kind} {fits} {signed}")
         yield f"none asked {self.sentence.is_question}"
         yield f"none of {'one' if len(self.names) == 1 else 'many'}"
-        yield f"none chord {name.of_chord}"
+        yield from (f"none chord {name.of_chord}", f"none plain {kind} {name.plain}")
+        yield f"none plain {kind} {name.plain} {fits}"
         yield f"none number {words}" if kind != "letter" else f"none letter {signed}"
         yield from (f"none {at} before {kind} {word}" for at, word in enumerate(before[:3]))
         yield from (f"none {at} after {kind} {word}" for at, word in enumerate(after[:3]))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.script.music import Music
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.note_names import IN_TALK, NAME
@@ -14,25 +14,27 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.row_notes import Named
 from lessonmaker.script.plain.rows import degrees_in
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.told_names import is_no_note
+from lessonmaker.script.plain.told_names import is_no_note, names_said
 
 __all__ = ["Name", "names_in"]
 
-LETTER = re.compile(NAME)
-PLURAL = re.compile(r" (?:flat|sharp|natural)s\b")
+LETTER = pattern_of(NAME)
+PLURAL = pattern_of(r" (?:flat|sharp|natural)s\b")
 
 
 @dataclass(frozen=True)
 class Name:
     """Words that may name one note: what they claim, and the places in the line of the `notes` that fit.
 
-    `kinds` are those of the claims that have its words, and it is `of_chord` where a chord's name has them.
+    `kinds` are those of the claims that have its words, and it is `of_chord` where a chord's name has them; it is
+    `plain` where by the words around it it is nothing else's name.
     """
 
     claim: Claim
     notes: tuple[int, ...]
     kinds: frozenset[str]
     of_chord: bool
+    plain: bool
 
     @property
     def kind(self) -> str:
@@ -62,6 +64,7 @@ def names_in(
     for claim in degrees_in(sentence.text, taken):
         if not _meet(claim, [(other.first, other.last) for other in found]):
             found.append(claim)
+    plain = [(said.first, said.last) for said in names_said(sentence, claims, places)]
     return [
         Name(
             claim,
@@ -70,6 +73,7 @@ def names_in(
                 other.kind for other in claims if other.first < claim.last and claim.first < other.last
             ),
             _meet(claim, chords),
+            _meet(claim, plain),
         )
         for claim in sorted(found, key=lambda each: each.first)
     ]
