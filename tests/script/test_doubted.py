@@ -34,3 +34,10 @@ def test_it_is_explained_as_doubted(tmp_path, capsys):
     script.write_text(f"lesson: L\nscore: {score}\ncues:\n  - bars: 5\n    say: {LONG}\n", encoding="utf-8")
     assert main(["check", str(script), "--explain"]) == 0
     assert "doubted “ninth” → this does not seem to be so: the D at 5.3&" in capsys.readouterr().out
+
+
+def test_what_may_well_be_another_note_is_a_question_in_a_long_sentence(read):
+    say = "On beat one the melody touches A, which over F seven amounts to the ninth."
+    found = read("night-tram.musicxml", "6", say)
+    assert "question 'ninth' ['3@6.1', '-']" in found
+    assert "fault" not in found

@@ -422,12 +422,6 @@ def test_what_is_said_of_a_note_in_any_words_is_lit_where_it_is_so(read, score, 
         ("night-tram", "6", "I'd call that G in bar six the fifth, no doubt about it.", "fifth"),
         ("night-tram", "15", "The A you're looking at is, relative to F, the ninth.", "ninth"),
         (
-            "night-tram",
-            "6",
-            "On beat one the melody touches A, which over F seven amounts to the ninth.",
-            "ninth",
-        ),
-        (
             "harbour-lamps",
             "15",
             "The note G flat plays the part of the flat seven over this E flat minor seven.",

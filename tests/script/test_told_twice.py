@@ -46,8 +46,6 @@ def test_a_note_and_what_it_becomes_are_each_lit(
     [
         # no note of the line does so
         ("cobbler-at-midnight", "8-9", "The ninth stays put and turns into the thirteenth.", "13@"),
-        # another note is told of
-        ("cellar-stairs", "5-7", "The F goes down to E, and now that is the third.", "11@6.1"),
     ],
 )
 def test_a_note_becomes_nothing_that_it_is_not_said_to_become(

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import math
 import random
 import zlib
 from base64 import b85encode
@@ -41,10 +40,14 @@ from lessonmaker.script.plain.reference.clues import Clues
 from lessonmaker.script.plain.reference.refer import candidates, clues_of, facts_in_sight
 from lessonmaker.script.plain.reference.weights import SIZE, STEP, place_of
 from lessonmaker.script.plain.text import Sentence, sentences_in
+from tests.tools.false_statements import FOLDER as STATEMENTS
+from tests.tools.said_of_notes import DEGREES
 from tests.tools.sentence_sets import OPEN, lesson_of, score_at, score_path, spelt
 
 RATE, PENALTY = 0.05, 1e-3
-UNOPENED = ("unread", "nothing", "framed", "not-claimed", "once-wrong", "said_of", "held")
+LEFT_OUT = ("unread", "nothing", "framed", "said_of", "held")  # kept apart, or of another form
+SCENES = (("copper-lane", "1-4"), ("corner-blues", "5-12"), ("night-tram", "5-8"), ("ropewalk", "9-12"))
+ORDERS = 3  # orders of the sentences, whose weights are averaged
 LEVELS = (0.5, 0.9, 0.98)
 
 Floats = npt.NDArray[np.float64]
@@ -55,10 +58,11 @@ Meant = frozenset[int | None] | None
 
 @dataclass(frozen=True)
 class Gold:
-    """What a name may mean; it is `asked` where one is as likely as the other."""
+    """What a name may mean; it is `asked` where one is as likely as the other, and `read` where a reading has it."""
 
     meant: Meant
     asked: bool = False
+    read: bool = False
 
 
 @dataclass(frozen=True)
@@ -107,16 +111,69 @@ class Example:
 
 def kept_sets(folder: Path) -> list[Path]:
     """The sets to learn from."""
-    return [path for path in sorted(folder.glob("*.yaml")) if not any(n in path.name for n in UNOPENED)]
+    return [path for path in sorted(folder.glob("*.yaml")) if not any(n in path.name for n in LEFT_OUT)]
 
 
 def examples_of(path: Path) -> list[Example]:
     """The sentences of a set that have names."""
-    items = yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)
+    return examples_in(loaded(path), path.parent)
+
+
+def loaded(path: Path) -> Any:
+    """What a YAML file holds."""
+    return yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader)
+
+
+def examples_in(items: Sequence[Mapping[str, Any]], folder: Path = OPEN.parent) -> list[Example]:
+    """The sentences of some items that have names."""
     by_score: dict[Path, list[Mapping[str, Any]]] = {}
     for item in items:
-        by_score.setdefault(score_path(path.parent, item["score"]), []).append(item)
+        by_score.setdefault(score_path(folder, item["score"]), []).append(item)
     return [each for score, own in by_score.items() for each in _of_score(score, own)]
+
+
+def sayings() -> list[dict[str, Any]]:
+    """Items of sentences that are kept in other forms: what claims nothing, ways to speak of a note, false statements.
+
+    Of a false statement only the words are known that are false; the item is `partial`.
+    """
+    rng = random.Random(1)
+    nothing = [
+        {"score": f"{score}.musicxml", "bars": bars, "say": say, "read": []}
+        for each in loaded(OPEN.with_name("nothing.yaml")).values()
+        for say in each
+        for score, bars in [rng.choice(SCENES)]
+    ]
+    false = [
+        {**item, "read": [{"words": item["false"], "fault": True}], "partial": True}
+        for path in sorted(STATEMENTS.glob("learned-*.yaml"))
+        for item in loaded(path)
+        if "false" in item
+    ]
+    return [*nothing, *_framed(rng), *false]
+
+
+def _framed(rng: random.Random) -> Iterator[dict[str, Any]]:
+    """Ways to speak of a note, each said of one that is the only one with its degree in a bar."""
+    there = [each for score, _ in SCENES for each in _single_notes(score)]
+    for kind, frames in loaded(OPEN.with_name("framed.yaml")).items():
+        for frame in frames:
+            score, bar, name, place = rng.choice(there)
+            say = frame.format(it=name, bar=f"bar {bar}")
+            read = [{"words": name, "lit": [place]}] if kind == "meant" else []
+            yield {"score": score, "bars": bar, "say": say[0].upper() + say[1:], "read": read}
+
+
+def _single_notes(name: str) -> Iterator[tuple[str, str, str, str]]:
+    """The score, bar, degree in words and place of notes that have their degree alone in their bar."""
+    music = Music.of(score_at(OPEN.with_name(f"{name}.musicxml")))
+    for bar in music.score.bars:
+        notes = [note for note in music.line if note.bar == bar.index]
+        degrees = [music.finding(note).degree for note in notes]
+        for note, degree in zip(notes, degrees, strict=True):
+            if degree in DEGREES and degrees.count(degree) == 1 and bar.number.isdecimal():
+                place = format_position(music.score, note.onset)
+                yield f"{name}.musicxml", bar.number, DEGREES[degree], place
 
 
 def _of_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterator[Example]:
@@ -134,7 +191,10 @@ def _of_score(path: Path, items: Sequence[Mapping[str, Any]]) -> Iterator[Exampl
             ground = Ground(sentence, places, spans, music)
             clues = clues_of(ground, claims_in(sentence), facts)
             if any(name.notes for name in clues.names):
-                yield _example(clues, _meant(clues, sentence, str(item["say"]).lower(), readings, at))
+                gold = _meant(clues, sentence, str(item["say"]).lower(), readings, at)
+                if "partial" in item:
+                    gold = [each if each.read else Gold(None) for each in gold]
+                yield _example(clues, gold)
 
 
 def _example(clues: Clues, gold: Sequence[Gold]) -> Example:
@@ -183,9 +243,7 @@ def _meant(
     """What each name of a sentence means by its readings."""
     told = list(_told(say, readings))
     offsets = sentence.offsets
-    spans = [
-        (offsets[name.claim.first], offsets[name.claim.last - 1] + 1) for name in clues.names
-    ]
+    spans = [(offsets[name.claim.first], offsets[name.claim.last - 1] + 1) for name in clues.names]
     found: list[Gold] = []
     for which, (first, last) in enumerate(spans):
         over = [each for each in told if each.first < last and first < each.last]
@@ -231,7 +289,7 @@ def _by(
     ways = [reading, *reading.get("or", ())]
     asked = [at.get(str(place)) for place in reading.get("ask", ())]
     if asked and count == 1:
-        return Gold(frozenset(place for place in asked if place in notes) or None, True)
+        return Gold(frozenset(place for place in asked if place in notes) or None, True, True)
     if any("ask" in way for way in ways):
         return Gold(None)
     found: set[int | None] = set()
@@ -242,21 +300,25 @@ def _by(
     spans = any("bars" in way for way in ways)
     if reading.get("may") or "fault" in reading or (spans and (count > 1 or len(ways) == 1)) or not found:
         found.add(None)
-    return Gold(frozenset(found))
+    return Gold(frozenset(found), read=True)
 
 
 # Training -------------------------------------------------------------------------------------------------
 
 
-def train(examples: Sequence[Example], rounds: int, seed: int = 1) -> Floats:
-    """The weights that make the readings likely."""
+def train(examples: Sequence[Example], rounds: int) -> Floats:
+    """The weights that make the readings likely, averaged over some orders of the sentences."""
+    return np.mean([_train(examples, rounds, seed) for seed in range(ORDERS)], axis=0)
+
+
+def _train(examples: Sequence[Example], rounds: int, seed: int) -> Floats:
     weights, squares = np.zeros(SIZE), np.full(SIZE, 1e-6)
     order = list(examples)
     rng = random.Random(seed)
     for number in range(rounds):
         rng.shuffle(order)
         loss = sum(_learn(example, weights, squares) for example in order)
-        print(f"round {number + 1}: {loss / len(order):.4f} nats a sentence", flush=True)
+        print(f"order {seed}, round {number + 1}: {loss / len(order):.4f} nats a sentence", flush=True)
     return weights
 
 
@@ -297,7 +359,9 @@ def measure(examples: Iterable[Example], weights: Floats) -> str:
             chance, note = max([(found.none[name], None), *own], key=lambda pair: pair[0])
             rows.append((chance, note in meant, note is not None))
     right = sum(is_right for _, is_right, _ in rows)
-    told = [f"{sum(losses) / len(losses):.4f} nats a sentence; {right / len(rows):.4f} of {len(rows)} names right"]
+    told = [
+        f"{sum(losses) / len(losses):.4f} nats a sentence; {right / len(rows):.4f} of {len(rows)} names right"
+    ]
     for level in LEVELS:
         lit = [is_right for chance, is_right, is_lit in rows if is_lit and chance >= level]
         told.append(f"lit from {level}: {len(lit)}, {sum(lit) / max(len(lit), 1):.4f} right")
@@ -323,6 +387,7 @@ def main() -> None:
     with ProcessPoolExecutor() as pool:
         by_name = dict(zip([path.stem for path in sets], pool.map(examples_of, sets), strict=True))
     examples = [each for name, own in by_name.items() if name not in arguments.without for each in own]
+    examples += examples_in(sayings())
     weights = train(examples, arguments.rounds)
     left = [each for name in arguments.without for each in by_name[name]]
     if left:

@@ -148,10 +148,9 @@ class Reader:
                 self.found += [
                     self.understood(sentence, said.first, said.last, each) for said, each in acting
                 ]
-        if whole and not linked:
-            self.settle(self.ground(sentence, places), named, count)
+        sure = not whole or linked or self.settle(self.ground(sentence, places), named, meant_all, count)
         apart = any(is_set_beside(sentence, place) for place in every)
-        if whole and not linked and not apart:
+        if sure and whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
         self.remember(sentence, places, decided)
 
@@ -180,11 +179,12 @@ class Reader:
         said = self.understood(sentence, false.first, false.last, each)
         self.found.append(said if told.is_short else _doubted(said))
 
-    def settle(self, ground: Ground, named: Sequence[Claim], count: int) -> None:
-        """Set what was read of a sentence right by which notes its names most likely mean."""
+    def settle(self, ground: Ground, named: Sequence[Claim], kept: Sequence[Claim], count: int) -> bool:
+        """Set what was read right by which notes the names most likely mean; False where it is in doubt."""
         sentence = ground.sentence
         referents = refer(ground, named, self.facts)
-        settled = settle(self.found[count:], referents, sentence, self.facts.at)
+        unmeant = [claim for claim in named if claim not in kept]
+        settled = settle(self.found[count:], referents, sentence, self.facts.at, unmeant)
         lit = [
             ground.set_of(each.claim.first, each.claim.last, [self.music.line[each.note]])
             for each in settled.lit
@@ -194,6 +194,7 @@ class Reader:
         decided = self.decided(sentence, lit, ground.places)
         self.keep(sentence, lit, [each for _, each in decided])
         self.found[count:] = sorted(self.found[count:], key=lambda each: each.first)
+        return not settled.doubted
 
     @cached_property
     def facts(self) -> Facts:

@@ -100,8 +100,7 @@ class _Sums:
         """Of all ways."""
         names = self.scores.names
         ends = [
-            each + self.skipped[name + 1][self.count]
-            for each, name in zip(self.forward, names, strict=True)
+            each + self.skipped[name + 1][self.count] for each, name in zip(self.forward, names, strict=True)
         ]
         return _log_sum([self.skipped[0][self.count], *ends])
 
@@ -110,8 +109,7 @@ class _Sums:
         """The share of the ways that have each part."""
         names = self.scores.names
         notes = [
-            math.exp(one + other - self.total)
-            for one, other in zip(self.forward, self.backward, strict=True)
+            math.exp(one + other - self.total) for one, other in zip(self.forward, self.backward, strict=True)
         ]
         lit = [0.0] * self.count
         for name, share in zip(names, notes, strict=True):

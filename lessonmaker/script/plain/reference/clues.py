@@ -21,7 +21,28 @@ __all__ = ["Clues"]
 
 WORD = pattern_of(r"[a-z#']+|\d+|[,;:.]")
 BREAK = pattern_of(r"[;:,.]")
-COMMON = frozenset("the a an of is it its and to that this in on at , . ; :".split())
+COMMON = frozenset(
+    (
+        "the",
+        "a",
+        "an",
+        "of",
+        "is",
+        "it",
+        "its",
+        "and",
+        "to",
+        "that",
+        "this",
+        "in",
+        "on",
+        "at",
+        ",",
+        ".",
+        ";",
+        ":",
+    )
+)
 MANY = 4  # notes that fit, and no more
 NEAR = 4  # words on either side of a name
 SHORT = 6  # words between two names
@@ -129,9 +150,7 @@ class Clues:
     def _bars(self, name: Name) -> Iterator[tuple[str, frozenset[int]]]:
         """The bars that are named last before a name or first after it, and those that its clause goes on to."""
         text, first, last = self.sentence.text, name.claim.first, name.claim.last
-        bars = [
-            (p, i) for p, i in zip(self.places, self.inside, strict=True) if p.level == "bar" and p.spans
-        ]
+        bars = [(p, i) for p, i in zip(self.places, self.inside, strict=True) if p.level == "bar" and p.spans]
         before = [pair for pair in bars if pair[0].last <= first]
         after = [pair for pair in bars if pair[0].first >= last]
         if before:
@@ -194,9 +213,7 @@ class Clues:
     def _pair(self, one: int, other: int) -> tuple[Sequence[str], Sequence[str]]:
         """The words between two names, once each, and what is to be said of them together."""
         if (one, other) not in self._between:
-            words = words_in(
-                self.sentence.text[self.names[one].claim.last : self.names[other].claim.first]
-            )
+            words = words_in(self.sentence.text[self.names[one].claim.last : self.names[other].claim.first])
             kinds = self._kinds(one, other)
             told = [kinds, f"{other - one} on", f"{min(len(words), LONG)} words"]
             if len(words) <= SHORT:

@@ -142,4 +142,3 @@ class Facts:
             return "next kept"
         bars = line[other].bar - line[one].bar
         return "second next" if apart == 2 else {0: "later", 1: "next bar"}.get(bars, "far")
-

@@ -94,11 +94,7 @@ def weighed(clues: Clues) -> Scores:
         [score_of(clues.of_note(name, note)) for name, note in pairs],
         [score_of(clues.of_none(name)) for name in range(len(clues.names))],
         [
-            [
-                score_of(clues.of_pair(one, index, name, note))
-                for one, index in pairs[:at]
-                if one < name
-            ]
+            [score_of(clues.of_pair(one, index, name, note)) for one, index in pairs[:at] if one < name]
             for at, (name, note) in enumerate(pairs)
         ],
     )
