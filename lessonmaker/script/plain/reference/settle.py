@@ -50,28 +50,68 @@ def settle(
         at: the places in the line of notes by their ids.
         unmeant: claims that are denied, wished for or said of other things; their names are not lit by themselves.
     """
-    over = [[each for each in referents if _meets(each, one, sentence)] for one in found]
-    alone = sum(each.note is not None for each in referents) < 2
-    asked = ALONE if alone else ASKED
     is_long = len(sentence.text.split()) > LONG
-    told = [
-        None
-        if one.status == "fault" and not (is_long and _are_its_words(one, names))
-        else _settled(one, names, at, asked)
-        for one, names in zip(found, over, strict=True)
+    alone = sum(each.note is not None for each in referents) < 2
+    cases = [
+        _Case(one, [each for each in referents if _meets(each, one, sentence)], is_long) for one in found
     ]
-    kept = tuple(one for one, names in zip(found, told, strict=True) if names is None)
-    doubted = tuple(
-        one
-        for one, names in zip(found, over, strict=True)
-        if is_long and one in kept and _are_its_words(one, names) and _is_doubted(one, names)
-    )
-    read = {each for names in over for each in names}
+    instead = [case.instead(at, ALONE if alone else ASKED) for case in cases]
+    kept = [case for case, names in zip(cases, instead, strict=True) if names is None]
+    read = {each for case in cases for each in case.names}
     left = [each for each in referents if each not in read]
     likely = {each for each in left if _is_likely(each, sentence, unmeant)}
-    lit = [each for names in told for each in names or ()]
+    lit = [each for names in instead for each in names or ()]
     lit += [each for row in _rows(left, sentence) if likely.issuperset(row) for each in row]
-    return Settled(kept, doubted, tuple(sorted(dict.fromkeys(lit), key=lambda each: each.claim.first)))
+    return Settled(
+        tuple(case.one for case in kept),
+        tuple(case.one for case in kept if case.is_doubted),
+        tuple(sorted(dict.fromkeys(lit), key=lambda each: each.claim.first)),
+    )
+
+
+@dataclass(frozen=True)
+class _Case:
+    """Something that was read, with the names among its words, in a long sentence or in a short one."""
+
+    one: Understood
+    names: Sequence[Referent]
+    is_long: bool
+
+    def instead(self, at: Mapping[str, int], asked: float) -> Sequence[Referent] | None:
+        """The names that are to be lit in its place; None where it is kept."""
+        if not self.names:
+            return None
+        if self.one.status == "question":
+            return self.names if self._are_notes(asked) else None
+        if self.one.status == "fault":
+            return self.names if self._may_be_true and self._are_notes(FALSE) else None
+        return self._lit_instead(at)
+
+    def _lit_instead(self, at: Mapping[str, int]) -> Sequence[Referent] | None:
+        """The names of other notes than are lit; none of them where they mean no note."""
+        mention, least = self.one.mention, min(each.chance for each in self.names)
+        if mention is None or mention.device is not None or len(mention.notes) != len(self.names):
+            return None
+        lit, meant = {at.get(each.note) for each in mention.notes}, {each.note for each in self.names}
+        if meant == {None}:
+            by_name = lit <= {note for each in self.names for note in each.fit}
+            return () if by_name and least >= NONE else None
+        return self.names if None not in meant and meant != lit and least >= OTHER else None
+
+    def _are_notes(self, least: float) -> bool:
+        """Whether each name means a note, and is as likely as that."""
+        return all(each.note is not None and each.chance >= least for each in self.names)
+
+    @property
+    def _may_be_true(self) -> bool:
+        """Whether a fault is of names in a long sentence, where what goes with what is not sure."""
+        words = sum(each.claim.last - each.claim.first for each in self.names)
+        return self.is_long and 2 * words >= len(self.one.words)
+
+    @property
+    def is_doubted(self) -> bool:
+        """Whether a fault is too likely to be none."""
+        return self.one.status == "fault" and self._may_be_true and self._are_notes(LIKELY)
 
 
 def _meets(referent: Referent, one: Understood, sentence: Sentence) -> bool:
@@ -102,36 +142,3 @@ def _rows(names: Sequence[Referent], sentence: Sentence) -> list[list[Referent]]
 def _share(one: Claim, other: Claim) -> bool:
     """Whether two claims have words in common."""
     return one.first < other.last and other.first < one.last
-
-
-def _settled(
-    one: Understood, names: Sequence[Referent], at: Mapping[str, int], asked: float
-) -> Sequence[Referent] | None:
-    """The names that are to be lit in the place of what was read; None where it is kept."""
-    if not names:
-        return None
-    least = min(each.chance for each in names)
-    if one.status != "lit":
-        known = all(each.note is not None for each in names)
-        return names if known and least >= (asked if one.status == "question" else FALSE) else None
-    if one.mention is None or one.mention.device is not None or not one.mention.notes:
-        return None
-    lit = {at.get(each.note) for each in one.mention.notes}
-    meant = {each.note for each in names}
-    if len(lit) != len(names) or meant == lit:
-        return None
-    if meant == {None}:
-        by_name = lit <= {note for each in names for note in each.fit}
-        return () if by_name and least >= NONE else None
-    return names if None not in meant and least >= OTHER else None
-
-
-def _are_its_words(one: Understood, names: Sequence[Referent]) -> bool:
-    """Whether most of the words of what was read are names."""
-    return 2 * sum(each.claim.last - each.claim.first for each in names) >= len(one.words)
-
-
-def _is_doubted(one: Understood, names: Sequence[Referent]) -> bool:
-    """Whether a fault is too likely to be none."""
-    likely = all(each.note is not None and each.chance >= LIKELY for each in names)
-    return one.status == "fault" and bool(names) and likely

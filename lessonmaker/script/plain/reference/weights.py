@@ -22,6 +22,7 @@ STEP = 0.01
 """The weight of one in the table."""
 
 
+@lru_cache(maxsize=SIZE)
 def place_of(clue: str) -> int:
     """The place of a clue's weight in the table."""
     return zlib.crc32(clue.encode()) % SIZE
