@@ -63,7 +63,8 @@ def with_links(commentary: Commentary, found: Sequence[Understood]) -> Commentar
 
     Args:
         commentary: as it was parsed.
-        found: understood words in order, each inside one piece of plain text.
+        found: understood words, each inside one piece of plain text; of those that share words only the first is a
+            link, so that nothing is said twice.
     """
     pieces = [part for piece in commentary.pieces for part in linked(piece, found)]
     return replace(commentary, pieces=tuple(pieces))
@@ -75,12 +76,17 @@ def linked(piece: Piece, found: Sequence[Understood]) -> Iterator[Piece]:
         yield from piece.inside
         return
     end = piece.start + len(piece.text)
-    inside = [each for each in found if piece.start <= each.first and each.last <= end]
+    inside = sorted(
+        (each for each in found if piece.start <= each.first and each.last <= end),
+        key=lambda each: (each.first, -each.last),
+    )
     if piece.kind != "text" or not inside:
         yield piece
         return
     at = piece.start
     for each in inside:
+        if each.first < at:
+            continue
         if each.first > at:
             yield part_of(piece, at, each.first)
         words = part_of(piece, each.first, each.last)

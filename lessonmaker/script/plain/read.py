@@ -385,7 +385,8 @@ class Reader:
 
     def understood(self, sentence: Sentence, first: int, last: int, each: Decided) -> Understood:
         """A decision with its words; what is not in sight is a question."""
-        start, end = sentence.offsets[first], sentence.offsets[last - 1] + 1
+        told = sentence.offsets[first:last]  # in no order where a question and its answer are one
+        start, end = min(told), max(told) + 1
         words, place = sentence.words(first, last), sentence.place(first)
         each = self.trimmed(each)
         if each.mention is not None and not self.in_sight(each.mention):
