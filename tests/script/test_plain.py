@@ -10,6 +10,9 @@ from lessonmaker.script.plain.verbs import inflected
 from tests.tools.sentence_sets import OPEN, judge_set
 
 CLAIMS_NOTHING = [
+    "The D.S. comes later.",
+    "Take the D.C. al fine, and breathe.",
+    "On the ninth of May we played it.",
     "It is nine o'clock, and I have five minutes.",
     "Play it a third time, in thirds and sixths.",
     "The rest of the page can wait until the second half of the week.",

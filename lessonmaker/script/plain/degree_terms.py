@@ -31,6 +31,7 @@ NOT_A_NOTE = (
     r"|arpeggio|thought|listen|look|try|go(?! (?:up|down|to|into|back|on)\b)|take(?! turns)"
     r"|time|hand|page|pages|years?|days?|keys?"
     r"|accidentals?|flats?|sharps?|two[- ]fives?(?:[- ]ones?)?"
+    r"|of (?:january|february|march|april|may|june|july|august|september|october|november|december)(?! \w+ chord)"
     r"|of (?:him|us|you|(?:my|our|your|his|her|their) (?:\w+ )?\w+s)(?! (?:chord|key)))\b)"
 )
 

@@ -19,7 +19,10 @@ from lessonmaker.theory.pitch import NoteName
 
 __all__ = ["OF_A_KEY", "OF_OTHERS", "NoteWord", "named_note", "note_words"]
 
-NAME = r"(?<![\w'#])[A-G](?:b|#|[ -](?:flat|sharp|natural))?(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b))"
+NAME = (
+    r"(?<![\w'#])(?<![A-Z]\.)[A-G](?:b|#|[ -](?:flat|sharp|natural))?"
+    r"(?![\w#]|[ -](?:flat|sharp|natural)\b|'(?!s\b)|\.[A-Z]\.)"  # no "D.C."
+)
 PARTS = pattern_of(r"([A-Ga-g])(b|#|[ -](?:flat|sharp|natural))?")
 # Before a note that need not be played: "the key we're in has a D flat".
 OF_A_KEY = pattern_of(

@@ -20,7 +20,7 @@ from lessonmaker.script.plain.answers import statement
 __all__ = ["Sentence", "sentences_in"]
 
 OPAQUE = "\x01"
-SENTENCE_END = pattern_of(r"[.!?…]+[\"'”’)]*(?:\s+|$)")
+SENTENCE_END = pattern_of(r"(?<!\.[a-z])[.!?…]+[\"'”’)]*(?:\s+|$)|(?<=\.[a-z])[.!?…]+[\"'”’)]*$")
 TAG = pattern_of(
     r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it"
     r"|get it"

@@ -30,7 +30,7 @@ OVER_IT = pattern_of(r" over (?:it|that|this)\b")
 GOES = pattern_of(
     rf" (?=[a-z]+s\b)(?:{MOVING}) (?:(?:right|straight|back|on|down|up|over) )*(?:to|into|onto)\b"
 )
-A_SECTION = pattern_of(r" (?:section|part|string|is for)\b")
+A_SECTION = pattern_of(r" (?:section|part|string|is for)\b|\.[a-z]\.")  # and "the D.C."
 
 
 def names_said(
