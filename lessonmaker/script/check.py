@@ -89,8 +89,8 @@ def examine_lesson(lesson: Lesson, score: Score, editions: Sequence[Edition] = (
         ]
     if any(edition.id != "concert" for edition in editions):
         sections = frozenset(bar.section for bar in score.bars)
-        for cue in lesson.cues:
-            findings.remarks += one_edition_words(cue, sections)
+        for cue, found in zip(lesson.cues, cues, strict=True):
+            findings.remarks += one_edition_words(cue, sections, found.understood)
     remarks = (*lesson.remarks, *score.remarks, *findings.remarks)
     checked = CheckedLesson(lesson, score, cues, remarks, music.analysis, heard, pinned)
     return Examined(checked, tuple(sorted(findings.faults, key=line_and_column)))

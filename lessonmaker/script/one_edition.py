@@ -7,11 +7,11 @@ the edition; a bare one is pointed at with a remark. Common practice, no source:
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from lessonmaker.faults import Fault
 from lessonmaker.script.commentary import plain_pieces
-from lessonmaker.script.model import Cue
+from lessonmaker.script.model import Cue, Understood
 from lessonmaker.script.pattern_store import pattern_of
 
 __all__ = ["one_edition_words"]
@@ -60,6 +60,7 @@ FINGERING = (
     r"|lip (?:it|the note) (?:up|down))|(?:open )?[A-G] strings?(?! of\b)"
 )
 MAYBE_SECTION = "the name of a note"
+SHAPE = r"(?:scale|arpeggio|triad|chord|pentatonic|blues|mode)s?\b"
 # What to look for, what it is, and what to do; the group "name" is what the remark quotes.
 PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
     (pattern_of(rf"\b(?:{pattern})"), what, todo)
@@ -69,6 +70,7 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
         (rf"(?P<name>[A-G]{SIGN}?{QUALITY})", "a chord's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}?{SPOKEN_QUALITY})", "a chord's or key's name", NAME_TODO),
         (rf"{ARTICLE}(?P<name>[A-G]{SIGN}){NOTE_ENDS}", "a note's name", NAME_TODO),
+        (rf"{BEFORE_NOTE} (?P<name>[A-G]) {SHAPE}", "a chord's or key's name", NAME_TODO),
         (rf"{REGISTER} (?P<name>[A-G]){NOTE_ENDS}", "a note's name", NAME_TODO),
         (rf"{NO_SECTION}{BEFORE_NOTE} (?P<name>[A-G]){NOTE_ENDS}", MAYBE_SECTION, NAME_TODO),
         (rf"(?P<name>{SPELT}){NOTE_ENDS}", "the names of notes", NAME_TODO),
@@ -81,16 +83,21 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
         ),
         (rf"(?<!\ba )(?P<name>{STAFF_LINE})\b(?! of (?!the staff))", "a place on the staff", STAFF_TODO),
         (rf"(?:on|in|above|below) the (?P<name>{OUTER_LINE})\b", "a place on the staff", STAFF_TODO),
+        (r"(?P<name>(?i:top|bottom) space)\b", "a place on the staff", STAFF_TODO),
+        (r"(?P<name>(?i:ledger lines?))\b", "a place on the staff", STAFF_TODO),
         (r"(?P<name>(?i:above|below|on top of) the staff)\b", "a place on the staff", STAFF_TODO),
         (r"(?P<name>(?i:bass|treble|tenor|alto) clef)\b", "a clef", STAFF_TODO),
     )
 )
 
 
-def one_edition_words(cue: Cue, sections: Collection[str]) -> list[Fault]:
+def one_edition_words(
+    cue: Cue, sections: Collection[str], understood: Sequence[Understood] = ()
+) -> list[Fault]:
     """A remark for each thing in a cue's commentary that holds in one edition only.
 
-    A letter that is one of the score's `sections` (rehearsal marks) is taken for it: "on to B".
+    A letter that is one of the score's `sections` (rehearsal marks) is taken for it, "on to B", where it was not
+    `understood` as a note.
     """
     if cue.say is None:
         return []
@@ -98,8 +105,13 @@ def one_edition_words(cue: Cue, sections: Collection[str]) -> list[Fault]:
         Fault(f"{name!r} is {what} in one edition only", todo, cue.say.place_at(piece.start + at))
         for piece in plain_pieces(cue.say)
         for at, name, what, todo in found_in(piece.text)
-        if what != MAYBE_SECTION or name not in sections
+        if what != MAYBE_SECTION or name not in sections or _is_lit(piece.start + at, understood)
     ]
+
+
+def _is_lit(at: int, understood: Sequence[Understood]) -> bool:
+    """Whether the letter at an offset lights a note."""
+    return any(each.status == "lit" and (each.first, each.last) == (at, at + 1) for each in understood)
 
 
 def found_in(text: str) -> Iterator[tuple[int, str, str, str]]:

@@ -397,6 +397,8 @@ def test_what_comes_less_often_than_is_said_is_a_fault(check):
             [],
         ),
         ("the top line moves, a second line answers, the first position of the phrase", []),
+        ("Play a C scale up to the top space, or on a ledger line.", ["C", "top space", "ledger line"]),
+        ("Take it from A. In bar one the A on beat three is the fifth.", ["A"]),  # the section, and the note
         ("The first position you take matters. On the one hand it is easy.", []),
         ("A minor is home in my version. It would stay in A minor.", ["A minor", "A minor"]),
         ("A flat nine always leans. A line in section B, from A to B; Great, I mean the A section.", []),
