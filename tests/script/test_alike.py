@@ -154,3 +154,8 @@ def test_what_one_bar_has_another_may_have_at_another_pitch(read):
     say = "What you play in bar five comes a half step lower in bar six."
     assert "lit 'what you play" in read("orrin-lock.musicxml", "5-7", say)
     assert "fault 'what you play" in read("orrin-lock.musicxml", "5-7", say.replace("half", "whole"))
+
+
+def test_other_notes_are_no_other_rhythm(understood) -> None:
+    (fault,) = understood("gaslight-errand", "9-12", "Bar ten is bar two with another rhythm.")
+    assert (fault.status, fault.what) == ("fault", "“with another rhythm”: bar 10 has other notes than bar 2")

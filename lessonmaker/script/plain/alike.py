@@ -29,6 +29,8 @@ __all__ = ["Alike"]
 IS = pattern_of(r"(?:\w+'s|is|are|was)\b")
 TURNED = {"reversed": "backwards", "inverted": "upside down"}
 OF_NOTES = ("degree", "note", "set", "role", "scale", "symbol")
+# What a copy has that is said to have its model's rhythm, or another one to its notes, and has not.
+OTHERWISE = {"rhythm": "another rhythm than", "other rhythm": "other notes than"}
 
 
 @dataclass(frozen=True)
@@ -372,8 +374,8 @@ class Alike(Again):
     def what_is_there(self, said: Comparison, beside: Beside) -> str:
         """How the two are alike instead."""
         other = self.music.said(beside.model_span)
-        if said.relation in ("rhythm", "other rhythm"):
-            return f"has {'the rhythm of' if beside.has_rhythm else 'another rhythm than'} {other}"
+        if said.relation in OTHERWISE:
+            return f"has {'the rhythm of' if beside.has_rhythm else OTHERWISE[said.relation]} {other}"
         if not beside.changed:
             return f"has the notes of {other} at the same height"
         if beside.semitones is not None:
