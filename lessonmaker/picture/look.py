@@ -83,6 +83,10 @@ class Kind:
         """The distance of two staff lines."""
         return self.staff / 4
 
+    def with_labels(self, share: float) -> Kind:
+        """The kind with labels of a share of their size."""
+        return replace(self, label_size=self.label_size * share, lane_rise=self.lane_rise * share)
+
 
 @dataclass(frozen=True)
 class Card:

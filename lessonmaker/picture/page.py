@@ -19,7 +19,7 @@ from lessonmaker.picture.shapes import Box, rectangle, union
 from lessonmaker.picture.text import Setting, set_text
 from lessonmaker.score.drawing import Box as ScoreBox
 from lessonmaker.score.drawing import EndingMark, NoteShape
-from lessonmaker.score.engrave import EngraveStyle, engrave
+from lessonmaker.score.engrave import AIR_PX, EngraveStyle, engrave
 from lessonmaker.score.model import Score
 from lessonmaker.score.system import System
 from lessonmaker.theory.signs import in_print
@@ -34,6 +34,7 @@ FULL_FROM = (
 LOOSEST = 1.7  # ... but to this many times its natural width
 TIGHT_CLEAR = 0.4  # the share of the air under chord symbols that is left where a page is too full
 OPENING_REACH, OPENING_AIR = 100, 8  # how far right a section letter reaches; its air above the clef
+LABEL_AIR = 0.2  # between two labels, in shares of their size
 ROW_AIR = 4  # between the lights of two rows
 
 
@@ -205,14 +206,14 @@ class Engraving:
         bars: indices into the score's bars.
         style: sizes and spacing.
         chords: the width of each chord symbol, by the id of its change.
-        labels: the room that each label takes, by its note.
+        labels: how far each label reaches left and right of its note's middle, by its note.
         beats: how wide the beats are to be, where they stand under those of another row.
     """
 
     bars: tuple[int, ...]
     style: EngraveStyle
     chords: tuple[tuple[str, float], ...]
-    labels: tuple[tuple[str, float], ...]
+    labels: tuple[tuple[str, tuple[float, float]], ...]
     beats: Beats | None
 
     def made(self, score: Score) -> System:
@@ -248,7 +249,7 @@ def label_setting(text: str, face: Face, size: float) -> tuple[Setting, float]:
 
 def lay_row(look: Look, frame: Frame, score: Score, order: RowOrder, system: System) -> Row:
     """Lay out what belongs to a row that is engraved, with its top staff line at y 0."""
-    kind = look.kinds[order.kind]
+    kind = look.kinds[order.kind].with_labels(system.label_share)
     symbols = chord_symbols(look, score, order)
     row = Row(
         look=look,
@@ -289,17 +290,27 @@ def engraving_of(frame: Frame, score: Score, order: RowOrder) -> Engraving:
     strong = look.face("strong")
     return Engraving(
         order.bars,
-        EngraveStyle(frame.right - frame.left, kind.staff, kind.spacing[0], bar_line_margin=kind.spacing[1]),
+        EngraveStyle(
+            frame.right - frame.left,
+            kind.staff,
+            kind.spacing[0],
+            bar_line_margin=kind.spacing[1],
+            least_label=min(look.size("text", "number") / kind.label_size, 1.0),
+        ),
         tuple((change, one.advance) for change, one in chord_symbols(look, score, order).items()),
-        tuple((note, label_room(text, strong, kind.label_size)) for note, text in order.labels),
+        tuple((note, label_reach(text, strong, kind.label_size)) for note, text in order.labels),
         order.beats,
     )
 
 
-def label_room(text: str, face: Face, size: float) -> float:
-    """How wide a label counts, centred at its note: its accidental hangs left."""
+def label_reach(text: str, face: Face, size: float) -> tuple[float, float]:
+    """How far a label reaches left and right of its note's middle: its accidental hangs left.
+
+    Large labels have more air between them than the engraver gives.
+    """
     setting, middle = label_setting(text, face, size)
-    return 2 * max(middle, setting.advance - middle)
+    air = max(LABEL_AIR * size - AIR_PX, 0) / 2
+    return middle + air, setting.advance - middle + air
 
 
 def engraved_texts(row: Row) -> tuple[Setting, ...]:

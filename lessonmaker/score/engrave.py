@@ -1,16 +1,17 @@
 """Engraving a few bars as one system, with the place of everything in it.
 
 Each system is engraved by itself by Verovio, so that a note elsewhere moves nothing here. Room for chord
-symbols and for labels at notes is reached by spacing alone: where they would come too near to each other,
-the bar is widened and the layout made again. All results are in pixels: x from the left edge of the staff,
-y from the top of the drawing.
+symbols and for labels at notes is reached by spacing: where they would come too near to each other, the bar
+is widened and the layout made again. Labels never take the room of the notes: where a system would be set too
+tight for them, they are to be smaller, as far as the style allows. All results are in pixels: x from the left
+edge of the staff, y from the top of the drawing.
 """
 
 from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -21,7 +22,7 @@ from lessonmaker.score.drawing import Box, Obstacle, Sketch, placed_note, read_d
 from lessonmaker.score.model import Score
 from lessonmaker.score.system import Ink, System
 
-__all__ = ["EngraveStyle", "engrave"]
+__all__ = ["AIR_PX", "EngraveStyle", "engrave"]
 
 # Verovio's units: the staff space is 18 page units, 180 drawn ones.
 PAGE_UNITS_A_SPACE = 18
@@ -39,6 +40,7 @@ AIR_PX = 14
 TIGHTEST = 0.95
 TIGHTER_SPACINGS = ((0.42, 0.2), (0.32, 0.15), (0.26, 0.1))
 ROUNDS = 6
+LABEL_STEP = 0.88
 PAD_PX = 2
 FIXED_OPTIONS = {
     "font": "Bravura",
@@ -63,6 +65,7 @@ FIXED_OPTIONS = {
     "tupletBracketThickness": 0.24,
 }
 NO_WIDTHS: Mapping[str, float] = MappingProxyType({})
+NO_REACHES: Mapping[str, tuple[float, float]] = MappingProxyType({})
 _THREAD = threading.local()
 
 
@@ -78,6 +81,7 @@ class EngraveStyle:
         bar_line_margin: air beside bar lines, in half staff spaces.
         show_time: whether the metre is printed at the start; None prints it where it is new.
         fill: the share of `width` to fill; a short last row takes less, never less than it needs.
+        least_label: the share of their size to which labels may go down where they have no room.
     """
 
     width: float
@@ -87,6 +91,7 @@ class EngraveStyle:
     bar_line_margin: float = 0.6
     show_time: bool | None = None
     fill: float = 1.0
+    least_label: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -109,6 +114,7 @@ class _Job:
     end: Anchor
     demands: tuple[_Demand, ...]
     show_time: bool
+    label_share: float
 
     @property
     def units_a_px(self) -> float:
@@ -120,7 +126,7 @@ def engrave(
     bars: Sequence[int],
     style: EngraveStyle,
     chord_widths: Mapping[str, float] = NO_WIDTHS,
-    label_widths: Mapping[str, float] = NO_WIDTHS,
+    label_reaches: Mapping[str, tuple[float, float]] = NO_REACHES,
     beat_widths: Sequence[float] = (),
 ) -> System:
     """Engrave some bars of a score as one system.
@@ -130,7 +136,7 @@ def engrave(
         bars: indices into `score.bars`, ascending.
         style: sizes and spacing.
         chord_widths: the width in pixels of each chord symbol, by the id of its change.
-        label_widths: the width in pixels of the label centred at a note, by the note's id.
+        label_reaches: how far in pixels the label at a note reaches left and right of the note's middle, by its id.
         beat_widths: the least width in pixels of each beat of the bars, or nothing.
 
     Raises:
@@ -138,12 +144,29 @@ def engrave(
     """
     if not bars:
         raise ValueError("a system needs at least one bar")
-    job = _job(score, tuple(bars), style, chord_widths, label_widths, beat_widths)
-    anchors, spacing, natural = _spaced(job)
+    for share in _label_shares(style if label_reaches else replace(style, least_label=1.0)):
+        job = _job(score, tuple(bars), style, chord_widths, _scaled(label_reaches, share), beat_widths)
+        job = replace(job, label_share=share)
+        anchors, spacing, natural = _spaced(job)
+        if not _is_too_tight(job, natural):
+            break
     natural_px = natural.staff.width / job.units_a_px
     width = max(natural_px, style.width * style.fill) if style.fill < 1 else style.width
     width = min(width, style.width)
     return _system(job, _lay_out(job, anchors, spacing, width), natural_px, width)
+
+
+def _label_shares(style: EngraveStyle) -> Iterator[float]:
+    """The shares of their size at which labels may be set, the largest first."""
+    share = 1.0
+    while share > style.least_label:
+        yield share
+        share *= LABEL_STEP
+    yield style.least_label
+
+
+def _scaled(reaches: Mapping[str, tuple[float, float]], share: float) -> dict[str, tuple[float, float]]:
+    return {note: (left * share, right * share) for note, (left, right) in reaches.items()}
 
 
 def _job(
@@ -151,26 +174,28 @@ def _job(
     bars: tuple[int, ...],
     style: EngraveStyle,
     chord_widths: Mapping[str, float],
-    label_widths: Mapping[str, float],
+    label_reaches: Mapping[str, tuple[float, float]],
     beat_widths: Sequence[float],
 ) -> _Job:
     beats = _beat_anchors(score, bars) if beat_widths else []
     starts = [anchor.id for anchor in beats]
     chords = _chord_anchors(score, bars)
-    notes = [note for note in score.notes if note.bar in bars and note.id in label_widths]
+    notes = [note for note in score.notes if note.bar in bars and note.id in label_reaches]
     labels = [Anchor(f"{LABEL}{note.id}", 2, note.bar, ANCHOR_CHARACTER, note=note.id) for note in notes]
     widths = [chord_widths.get(anchor.id.removeprefix(CHANGE), 0.0) + AIR_PX for anchor in chords[:-1]]
-    halves = [label_widths[note.id] / 2 for note in notes]
+    lefts, rights = ([label_reaches[note.id][side] for note in notes] for side in (0, 1))
     demands = [
         *(_Demand(a.id, b.id, width) for a, b, width in zip(chords, chords[1:], widths, strict=False)),
         *(
-            _Demand(labels[n].id, labels[n + 1].id, halves[n] + halves[n + 1] + AIR_PX)
+            _Demand(labels[n].id, labels[n + 1].id, rights[n] + lefts[n + 1] + AIR_PX)
             for n in range(len(labels) - 1)
         ),
         *(_Demand(*pair) for pair in zip(starts, [*starts[1:], END], beat_widths, strict=False)),
     ]
     show_time = _time_is_new(score, bars[0]) if style.show_time is None else style.show_time
-    return _Job(score, bars, style, (*chords[:-1], *labels, *beats), chords[-1], tuple(demands), show_time)
+    return _Job(
+        score, bars, style, (*chords[:-1], *labels, *beats), chords[-1], tuple(demands), show_time, 1.0
+    )
 
 
 def _chord_anchors(score: Score, bars: tuple[int, ...]) -> list[Anchor]:
@@ -207,9 +232,13 @@ def _spaced(job: _Job) -> tuple[tuple[Anchor, ...], tuple[float, float], Sketch]
     tighter = [pair for pair in TIGHTER_SPACINGS if pair[0] < own[0] or pair[1] < own[1]]
     for spacing in (own, *tighter):
         anchors, natural = _with_room(job, spacing)
-        if natural.staff.width * TIGHTEST <= job.style.width * job.units_a_px:
+        if not _is_too_tight(job, natural):
             break
     return anchors, spacing, natural
+
+
+def _is_too_tight(job: _Job, natural: Sketch) -> bool:
+    return natural.staff.width * TIGHTEST > job.style.width * job.units_a_px
 
 
 def _with_room(job: _Job, spacing: tuple[float, float]) -> tuple[tuple[Anchor, ...], Sketch]:
@@ -349,6 +378,7 @@ def _system(job: _Job, sketch: Sketch, natural_px: float, width_px: float) -> Sy
         space=sketch.space * scale,
         music_left=(left + dx) * scale,
         natural_width=natural_px,
+        label_share=job.label_share,
         bars={bar: placed(sketch.measures[job.score.bars[bar].id]) for bar in job.bars},
         notes={note: placed_note(shape, scale, dx, dy) for note, shape in sketch.notes.items()},
         changes={

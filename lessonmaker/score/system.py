@@ -46,6 +46,7 @@ class System:
         texts: texts the picture draws itself.
         endings: the brackets of endings, which the picture draws itself.
         ink: what is drawn.
+        label_share: the share of their size at which the labels have room.
     """
 
     width: float
@@ -63,6 +64,7 @@ class System:
     texts: tuple[TextMark, ...]
     endings: tuple[EndingMark, ...]
     ink: Ink = field(repr=False)
+    label_share: float = 1.0
 
     @property
     def svg(self) -> str:

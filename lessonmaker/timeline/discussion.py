@@ -7,7 +7,7 @@ the resolution. The amber light is in one place at a time: it gives way to the n
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from lessonmaker.analysis.model import Analysis
@@ -95,10 +95,11 @@ def discuss(reel: Reel, talk: Talk, pages: Pages) -> None:
     spoken = spoken_mentions(timed, began + length)
     end = seen_until(timed, spoken, began + length)
     reel.captions.extend(captions_of(timed, end + CAPTION_STAYS, talk.line_length))
+    shown = {bar for page in pages for row in page for bar in row}
     for said in spoken:
         turn_to_mention(reel, talk, said, pages)
         light_mention(reel, talk, said)
-        draw_signs(reel, talk, said)
+        draw_signs(reel, talk, said, shown)
     draw_labels(reel, talk, spoken)
     light_ambers(reel, talk, ambers(talk, spoken))
     reel.cursor = end
@@ -204,10 +205,10 @@ def ringed(mention: Mention) -> tuple[Lit, ...]:
     return tuple(lit for lit in mention.notes if lit.label is not None) if mention.kind == "scale" else ()
 
 
-def draw_signs(reel: Reel, talk: Subject, said: Spoken) -> None:
-    """The signs under the staff for a device or a scale."""
+def draw_signs(reel: Reel, talk: Subject, said: Spoken, bars: Collection[int] | None = None) -> None:
+    """The signs under the staff for a device or a scale, as far as it lies in some bars."""
     span = fade_start(said.start), said.sentence_end + FADE_OUT
-    shapes = mention_signs(talk.mentions[said.index], talk.score)
+    shapes = mention_signs(talk.mentions[said.index], talk.score, bars)
     reel.signs += [Sign(*span, shape, FADE_IN, FADE_OUT) for shape in shapes]
 
 

@@ -6,7 +6,7 @@ Which sign a device has is a table; a device without one is lit by its notes alo
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -27,45 +27,71 @@ MOST_FIFTHS = 6
 LINKED = ("guide-tone line",)
 
 
-def mention_signs(mention: Mention, score: Score) -> tuple[SignShape, ...]:
-    """The signs of what a mention names: a scale, or a device."""
+def mention_signs(
+    mention: Mention, score: Score, bars: Collection[int] | None = None
+) -> tuple[SignShape, ...]:
+    """The signs of what a mention names, a scale or a device; of a device as far as it lies in some bars."""
     if mention.scale is not None:
         return scale_signs(mention.scale, score)
-    return device_signs(mention.device, score) if mention.device is not None else ()
+    return device_signs(mention.device, score, bars) if mention.device is not None else ()
 
 
-def device_signs(device: Device, score: Score) -> tuple[SignShape, ...]:
-    """The signs of a device."""
+def device_signs(device: Device, score: Score, bars: Collection[int] | None = None) -> tuple[SignShape, ...]:
+    """The signs of a device, as far as it lies in some bars.
+
+    Its signs end at the last of its notes there. A group of a cross rhythm has its length as its number, and so
+    is left out where not all of it is there.
+    """
     lane = " ".join((device.kind, *device.notes[:1]))
+    inside = {note.id for note in score.notes if bars is None or note.bar in bars}
     if device.kind in NUMBERED:
-        return tuple(
-            SignShape("bracket", group, lane, str(number)) for number, group in enumerate(device.groups, 1)
-        )
+        kept = [(str(number), _within(group, inside)) for number, group in enumerate(device.groups, 1)]
+        return tuple(SignShape("bracket", group, lane, number) for number, group in kept if group)
     if device.kind in GROUPED:
-        lengths = _lengths(device, score)
-        brackets = [
-            SignShape("bracket", group, lane, length)
-            for group, length in zip(device.groups, lengths, strict=True)
-        ]
-        return (*brackets, SignShape("beats", device.notes, lane, points=tuple(_beats(device, score))))
-    if device.kind in ARCHED:
-        return (SignShape("arc", device.notes, device.kind),)
-    if device.kind in LINKED:
-        return (SignShape("bracket", device.notes, lane),)
+        return _grouped(device, score, lane, inside)
+    notes = _within(device.notes, inside)
+    if notes and device.kind in ARCHED:
+        return (SignShape("arc", notes, device.kind),)
+    if notes and device.kind in LINKED:
+        return (SignShape("bracket", notes, lane),)
     return ()
 
 
-def _lengths(device: Device, score: Score) -> list[str]:
+def _within(notes: Sequence[str], inside: Collection[str]) -> tuple[str, ...]:
+    return tuple(name for name in notes if name in inside)
+
+
+def _grouped(device: Device, score: Score, lane: str, inside: Collection[str]) -> tuple[SignShape, ...]:
+    """The brackets of a cross rhythm with the lengths of its groups, and the beats under them."""
+    groups = _whole_groups(device)
+    brackets = [
+        SignShape("bracket", group, lane, length)
+        for group, length in zip(groups, _lengths(device, groups, score), strict=True)
+        if all(name in inside for name in group)
+    ]
+    notes = tuple(name for bracket in brackets for name in bracket.targets)
+    if not notes:
+        return ()
+    return (*brackets, SignShape("beats", notes, lane, points=tuple(_beats(notes, score))))
+
+
+def _whole_groups(device: Device) -> Sequence[tuple[str, ...]]:
+    """The groups of a cross rhythm without one that breaks off: its notes begin a group, and go on otherwise."""
+    if is_grouped_bars(device):
+        return device.groups
+    return [group for group in device.groups if len(group) == len(device.groups[0])]
+
+
+def _lengths(device: Device, groups: Sequence[Sequence[str]], score: Score) -> list[str]:
     """The length of each group up to the next one, in eighths (in its shortest note, where that is shorter).
 
-    A last group with all its notes is as long as the one before it, whatever rests there are, but for a bar of 3+3+2.
+    The last is as long as the one before it, whatever rests there are, but for a bar of 3+3+2.
     """
     if is_grouped_bars(device):
-        return [str(EIGHTHS_A_GROUP[at % len(EIGHTHS_A_GROUP)]) for at in range(len(device.groups))]
-    notes = [_notes(group, score) for group in device.groups]
+        return [str(EIGHTHS_A_GROUP[at % len(EIGHTHS_A_GROUP)]) for at in range(len(groups))]
+    notes = [_notes(group, score) for group in groups]
     lengths = [later[0].onset - earlier[0].onset for earlier, later in pairwise(notes)]
-    whole = len(notes) > 1 and len(notes[-1]) == len(notes[-2])
-    lengths.append(lengths[-1] if whole else notes[-1][-1].onset + notes[-1][-1].held - notes[-1][0].onset)
+    lengths.append(lengths[-1])
     return [_count(length, group) for length, group in zip(lengths, notes, strict=True)]
 
 
@@ -80,9 +106,9 @@ def _notes(ids: Sequence[str], score: Score) -> list[Note]:
     return [by_id[name] for name in ids if name in by_id]
 
 
-def _beats(device: Device, score: Score) -> Iterator[tuple[str, str, float, bool]]:
-    """Every beat under a device, as a share of the way between the notes round it."""
-    notes = _notes(device.notes, score)
+def _beats(ids: Sequence[str], score: Score) -> Iterator[tuple[str, str, float, bool]]:
+    """Every beat under some notes, as a share of the way between the notes round it."""
+    notes = _notes(ids, score)
     onsets = [note.onset for note in notes]
     for bar in (bar for bar in score.bars if bar.start <= onsets[-1] and onsets[0] < bar.end):
         for beat in bar.metre.beat_starts:

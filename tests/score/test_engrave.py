@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import itertools
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -139,12 +140,32 @@ def test_labels_get_their_room_by_spacing() -> None:
     notes = [note.id for note in whole.notes if note.bar == 4]
     assert len(notes) >= 8
     tight = engrave(whole, [3, 4, 5, 6], ANALYSIS)
-    system = engrave(whole, [3, 4, 5, 6], ANALYSIS, label_widths=dict.fromkeys(notes, 70.0))
+    system = engrave(whole, [3, 4, 5, 6], ANALYSIS, label_reaches=dict.fromkeys(notes, (35.0, 35.0)))
     middles = [system.notes[note].head.centre[0] for note in notes]
     assert min(b - a for a, b in itertools.pairwise(middles)) >= 70 + AIR_PX - 1
     before = [tight.notes[note].head.centre[0] for note in notes]
     assert min(b - a for a, b in itertools.pairwise(before)) < 70
     assert system.width == tight.width
+
+
+def test_a_label_takes_room_only_where_it_reaches() -> None:
+    whole = score(SWING)
+    notes = [note.id for note in whole.notes if note.bar == 4]
+    system = engrave(whole, [3, 4, 5, 6], ANALYSIS, label_reaches=dict.fromkeys(notes, (50.0, 20.0)))
+    even = engrave(whole, [3, 4, 5, 6], ANALYSIS, label_reaches=dict.fromkeys(notes, (35.0, 35.0)))
+    assert system.notes == even.notes
+
+
+def test_labels_that_would_press_the_notes_together_are_smaller() -> None:
+    whole = score(SWING)
+    notes = [note.id for note in whole.notes if note.bar == 4]
+    reaches = dict.fromkeys(notes, (120.0, 70.0))
+    full = engrave(whole, [4, 5], TENSION, label_reaches=reaches)
+    system = engrave(whole, [4, 5], replace(TENSION, least_label=0.3), label_reaches=reaches)
+    assert full.label_share == 1 and full.natural_width * 0.95 > full.width
+    assert 0.3 <= system.label_share < 1 and system.natural_width * 0.95 <= system.width
+    middles = [system.notes[note].head.centre[0] for note in notes]
+    assert min(b - a for a, b in itertools.pairwise(middles)) >= 190 * system.label_share + AIR_PX - 1
 
 
 def test_a_short_row_may_stay_short() -> None:

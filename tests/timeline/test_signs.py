@@ -61,6 +61,31 @@ def test_rests_belong_to_the_groups_of_a_cross_rhythm(line: str, lengths: list[s
     assert [shape.text for shape in brackets] == lengths
 
 
+BROKEN_OFF = "[Cmaj7] E4e G4 B4 E4 G4 B4 E4 G4 | [Cmaj7] B4e E4 G4 B4 E4 G4 B4 E4 | [Dm7] C5w"
+
+
+def cross_rhythm_in(line: str, bars=None):
+    score = build(line)
+    (device,) = [device for device in analyse(score).devices if device.kind == "cross rhythm"]
+    return device, device_signs(device, score, bars)
+
+
+@pytest.mark.parametrize("bars", [None, range(3), range(2)])
+def test_what_breaks_off_after_the_groups_has_no_bracket(bars) -> None:
+    device, shapes = cross_rhythm_in(BROKEN_OFF, bars)
+    brackets = [shape for shape in shapes if shape.kind == "bracket"]
+    (beats,) = [shape for shape in shapes if shape.kind == "beats"]
+    assert device.text.startswith("A cross rhythm: five groups of 3") and len(device.groups) == 6
+    assert [(shape.text, len(shape.targets)) for shape in brackets] == [("3", 3)] * 5
+    assert beats.targets[-1] == brackets[-1].targets[-1]
+
+
+def test_a_group_that_goes_on_out_of_sight_has_no_bracket() -> None:
+    _, shapes = cross_rhythm_in(BROKEN_OFF, [0])
+    assert [(shape.kind, len(shape.targets)) for shape in shapes] == [("bracket", 3)] * 2 + [("beats", 6)]
+    assert cross_rhythm_in(BROKEN_OFF, [2])[1] == ()
+
+
 def test_a_sign_comes_with_its_word_and_goes_with_the_sentence() -> None:
     scene, signs = signs_of(SCENES.index("sequence"))
     assert len({(sign.start, sign.end) for sign in signs}) == 1

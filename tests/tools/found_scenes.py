@@ -17,7 +17,9 @@ from lessonmaker.timeline.compile import Material, compile_lesson
 from lessonmaker.timeline.model import TICKS_PER_SECOND, Label, Light, Sign, Timeline
 from tests.tools.demo_timelines import DATA, SWING, Demo, silent_voice
 
-SCRIPT, DENSE, CROWDED = (DATA / f"{name}-scenes.yaml" for name in ("found", "dense", "crowded"))
+SCRIPT, DENSE, CROWDED, LARGE = (
+    DATA / f"{name}-scenes.yaml" for name in ("found", "dense", "crowded", "large")
+)
 SECOND = TICKS_PER_SECOND
 SCENES = ("sequence", "cross-rhythm", "phrases", "scale", "numerals", "two-voices", "compared-found")
 
