@@ -13,6 +13,7 @@ CLAIMS_NOTHING = [
     "The D.S. comes later.",
     "Take the D.C. al fine, and breathe.",
     "On the ninth of May we played it.",
+    "The third and fourth bars are the heart of it.",
     "It is nine o'clock, and I have five minutes.",
     "Play it a third time, in thirds and sixths.",
     "The rest of the page can wait until the second half of the week.",

@@ -20,6 +20,8 @@ SIGN = "|".join(word for word in ACCIDENTALS if word not in ("b", "#"))
 SPOKEN = "|".join(sorted([*ORDINALS, *CARDINALS], key=len, reverse=True))
 
 NOT_A_NOTE = (
+    # "The fourth and fifth bars".
+    rf"(?:(?:,? and|,? or|,) (?:the )?(?:{'|'.join(ORDINALS)})(?= (?:bars?|measures?|beats?)\b))?"
     r"(?: (?:full |whole |long |short |little |more |of the |complete )*(?:bars?|measures?"
     r"|beats?|notes?|times?|phrases?|chords?|lines?|spaces?|fingers?|valves?|strings?|slide(?! (?:up|down|in|on|to)\b)"
     r"|positions?|sections?|choruses|chorus|halves|half(?!-)|endings?|statements?|groups?|degrees?"
