@@ -184,6 +184,14 @@ def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
     assert early > 1
 
 
+@pytest.mark.parametrize("early", ["E4q. Ab4e", "E4q Ab4e r"])
+def test_an_early_note_that_is_struck_again_is_told_of_with_the_chord_that_comes(early: str) -> None:
+    score = build(f"[Dm7] D5e C5 A4 F4 {early} | [Db7] Ab4e F4 Db5 B4 Ab4h | [Cmaj7] G4w | [Cmaj7] E4w")
+    music = Music.of(score)
+    (note,) = music.anticipations
+    assert (music.finding(note).degree, chord_place_of(note, music)) == ("5", "2.1")
+
+
 def test_a_draft_puts_a_figure_beside_its_return() -> None:
     compared = 0
     for path in ETUDES:
