@@ -106,7 +106,7 @@ def _applied(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, st
     above = step_above(step.chord, tonic)
     if kind == "dominant" and (above, kind) not in ((7, "dominant"), (1, "dominant")):
         target = numeral_of(after.chord, tonic)
-        blues = above == 0 and quality(after.chord) == "dominant"
+        blues = above == 0 and quality(after.chord) == "dominant" and not _is_prepared(steps, place)
         if _falls(step, after) == FIFTH_DOWN and not blues:
             return f"V7/{bare_numeral(target)}", "secondary dominant"
         if _falls(step, after) == HALF_STEP_DOWN:
@@ -114,6 +114,14 @@ def _applied(steps: Sequence[Step], place: int, key: KeyCentre) -> tuple[str, st
         if _is_put_off(step, after, tonic):
             return "V7/V", "secondary dominant"
     return _related(steps, place, key)
+
+
+def _is_prepared(steps: Sequence[Step], place: int) -> bool:
+    """Whether a dominant has its own second step before it."""
+    before = steps[place - 1] if place else None
+    if before is None or before.span.end != steps[place].span.start:
+        return False
+    return quality(before.chord) in RELATED_SECONDS and _falls(before, steps[place]) == FIFTH_DOWN
 
 
 def _is_put_off(step: Step, after: Step, tonic: int) -> bool:

@@ -17,7 +17,7 @@ from lessonmaker.theory.chord import Chord
 from lessonmaker.theory.degree import is_chord_tone, is_tension
 from lessonmaker.theory.metre import Metre
 
-__all__ = ["Heard", "Line", "full_start", "is_strong", "position_in_bar"]
+__all__ = ["LONGEST_BREATH", "Heard", "Line", "full_start", "is_strong", "position_in_bar"]
 
 LONGEST_BREATH = Fraction(1, 2)
 FELT_GROUPS = {5: (3, 2), 7: (2, 2, 3)}

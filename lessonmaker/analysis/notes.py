@@ -2,12 +2,14 @@
 
 Common practice, no source: a note that enters off the beat at the end of a bar and is held over the bar line
 belongs to the next bar's chord; a note held over a change of chord keeps its label and is a suspension where
-it moves by step to a tone of the new chord.
+it moves by step to a tone of the new chord. A short note that is foreign to its chord, and is struck again at home
+in the next, belongs to the next too.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from lessonmaker.analysis.harmony import Harmony, same_harmony
@@ -25,14 +27,31 @@ LONGEST_FREE_BEAT = Fraction(1)
 
 def heard_notes(score: Score, harmony: Harmony) -> tuple[Heard, ...]:
     """Every struck note with the chord it is heard against, in the order of `score.struck`."""
-    return tuple(_hear(note, score.bars[note.bar], harmony) for note in score.struck)
+    heard = tuple(_hear(note, score.bars[note.bar], harmony) for note in score.struck)
+    lines = _lines(heard)
+    return tuple(_announcing(each, lines[each.note.voice]) for each in heard)
 
 
 def notes_found(heard: Sequence[Heard], harmony: Harmony) -> tuple[Finding, ...]:
     """One finding a struck note, each voice of the printed order by itself."""
-    voices = {each.note.voice for each in heard}
-    lines = {voice: Line([each for each in heard if each.note.voice == voice]) for voice in voices}
+    lines = _lines(heard)
     return tuple(_finding(each, lines[each.note.voice], harmony) for each in heard)
+
+
+def _lines(heard: Sequence[Heard]) -> dict[int, Line]:
+    """Each voice as a line."""
+    voices = {each.note.voice for each in heard}
+    return {voice: Line([each for each in heard if each.note.voice == voice]) for voice in voices}
+
+
+def _announcing(heard: Heard, line: Line) -> Heard:
+    """A short note that is struck again over the next chord, foreign here and at home there, as one of that chord."""
+    if heard.chord is None or heard.is_stable or heard.is_available or heard.note.held > LONGEST_FREE_BEAT:
+        return heard
+    later = line.next(heard)
+    if later is None or later.pitch != heard.pitch or later.chord == heard.chord or not later.is_stable:
+        return heard
+    return replace(heard, chord=later.chord, degree=later.degree, anticipates=True)
 
 
 def _hear(note: Note, bar: Bar, harmony: Harmony) -> Heard:

@@ -89,12 +89,17 @@ def _two_fives(steps: Sequence[Step], functions: Sequence[Function]) -> Iterator
             home is not None
             and _touch(fifth, home)
             and _root(home) == tonic
-            and quality(home.chord) in ("major", "minor")
+            and (quality(home.chord) in ("major", "minor") or _is_led_to(second, home, above, functions))
         ):
             yield from _two_five_one(second, fifth, home, above, functions)
         elif above == 5 and not _is_modal(second, functions):
             text = "A two five that does not go home: the second step, then the dominant."
             yield _device("two five", second, fifth, text, 0.75, "ii-V")
+
+
+def _is_led_to(second: Step, home: Step, above: int, functions: Sequence[Function]) -> bool:
+    """Whether a dominant is where a two five goes, as the fourth step and the tonic of a blues are."""
+    return quality(home.chord) == "dominant" and above == 5 and not _is_modal(second, functions)
 
 
 def _touch(earlier: Step, later: Step) -> bool:
@@ -105,18 +110,19 @@ def _touch(earlier: Step, later: Step) -> bool:
 def _two_five_one(
     second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function]
 ) -> Iterator[Device]:
-    minor = quality(home.chord) == "minor"
+    minor, dominant = (quality(home.chord) == each for each in ("minor", "dominant"))
     five = "V" if above == 5 else "subV"
     detail = f"{'iiø' if quality(second.chord) == 'half-diminished' else 'ii'}-{five}-{'i' if minor else 'I'}"
     through = "the dominant" if above == 5 else "the substitute dominant"
     tonic = _is_tonic(home, functions)
     goal = "home" if tonic else "and the chord it leads to, which is not the tonic"
-    text = f"A two five one into {'minor' if minor else 'major'}: the second step, {through}, {goal}."
+    into = "minor" if minor else "a dominant" if dominant else "major"
+    text = f"A two five one into {into}: the second step, {through}, {goal}."
     yield _device("two five one", second, home, text, 0.9, detail)
     if minor:
         cadence = f"A minor cadence: the dominant goes {'home ' if tonic else ''}to a minor chord."
         yield _device("minor cadence", second, home, cadence, 0.85, detail)
-    elif tonic:
+    elif tonic and not dominant:
         cadence = "A full cadence: the dominant goes home to the tonic."
         yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
 

@@ -26,7 +26,7 @@ COLOURS = ("b9", "#9", "#11", "b13", "#5", "7")
 
 
 def role_of(heard: Heard, line: Line) -> Role | None:
-    """The role of a note that is neither an anticipation by its place nor a suspension by its tie.
+    """The role of a note that is neither an anticipation nor a suspension by its tie.
 
     None where no chord sounds, and for a note foreign to its chord that no step joins to anything.
     """
@@ -34,8 +34,6 @@ def role_of(heard: Heard, line: Line) -> Role | None:
         return None
     if heard.is_stable:
         return "chord tone"
-    if _announces(heard, line):
-        return "anticipation"
     if heard.is_available:
         return _available_role(heard, line)
     return _foreign_role(heard, line)
@@ -46,14 +44,6 @@ def role_of(heard: Heard, line: Line) -> Role | None:
 
 def _step(one: Heard, other: Heard) -> bool:
     return 1 <= abs(other.pitch - one.pitch) <= STEP
-
-
-def _announces(heard: Heard, line: Line) -> bool:
-    """A short note repeated over the next chord, foreign here and at home there."""
-    later = line.next(heard)
-    if later is None or later.pitch != heard.pitch or later.chord == heard.chord or heard.is_available:
-        return False
-    return later.is_stable and heard.note.held <= BEAT
 
 
 def _is_long(heard: Heard, line: Line) -> bool:

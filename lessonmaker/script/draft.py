@@ -13,6 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from zlib import crc32
 
+from lessonmaker.analysis.lines import LONGEST_BREATH
 from lessonmaker.analysis.model import Device, ScaleUse
 from lessonmaker.analysis.scale_text import root_words
 from lessonmaker.analysis.words import number_words
@@ -272,7 +273,8 @@ def _chord_place(time: Fraction, music: Music) -> str:
 def chord_place_of(note: Note, music: Music) -> str:
     """A position at which the chord is in force that a note is heard against: of one that is early, the next."""
     heard = music.finding(note).chord
-    changes = music.changes_in(Span(note.onset, note.onset + max(note.held, INSTANT) + INSTANT))
+    end = note.onset + max(note.held, INSTANT) + LONGEST_BREATH  # before which an early note is struck again
+    changes = music.changes_in(Span(note.onset, end + INSTANT))
     times = [max(change.onset, note.onset) for change in changes if change.chord == heard]
     return _chord_place(times[0] if times else note.onset, music)
 

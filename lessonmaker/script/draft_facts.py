@@ -8,10 +8,12 @@ from lessonmaker.analysis.devices.grouped_bars import is_grouped_bars
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.key_names import key_fifths, signature_at
 from lessonmaker.analysis.model import Device, ScaleUse
+from lessonmaker.analysis.steps import chord_steps
 from lessonmaker.analysis.words import degree_words, number_words
 from lessonmaker.score.model import Bar
-from lessonmaker.score.position import INSTANT, bars_in
+from lessonmaker.score.position import INSTANT, Span, bars_in, overlap
 from lessonmaker.script.music import Music
+from lessonmaker.theory.degree import degree_of
 from lessonmaker.theory.numeral import bare_numeral
 
 __all__ = [
@@ -70,8 +72,19 @@ def _triad(device: Device, music: Music) -> str:
 def _arpeggio(device: Device, music: Music) -> str:
     degrees = set(_degrees(device, music))
     if "1" not in degrees:
-        return "without the root"
+        return "the root elsewhere" if _root_sounds_with(device, music) else "without the root"
     return "" if degrees <= CHORD_TONES else "beyond the chord"
+
+
+def _root_sounds_with(device: Device, music: Music) -> bool:
+    """Whether the root is heard while the chords of a device are in force, in whatever voice."""
+    over = [step for step in chord_steps(music.etude) if overlap(step.span, device.span)]
+    return any(
+        degree_of(note.sounding.midi % 12, step.chord) == "1"
+        for step in over
+        for note in music.struck
+        if overlap(step.span, Span(note.onset, note.onset + note.held))
+    )
 
 
 def _enclosure(device: Device, _: Music) -> str:

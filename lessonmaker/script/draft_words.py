@@ -172,6 +172,10 @@ SENTENCES: dict[str, tuple[str, ...]] = {
         "Over {chord}, note by note: {link:{degrees}}. No root: somebody else has it.",
         "The line leaves the root of {chord} to others and plays {link:{degrees}}.",
     ),
+    "arpeggio:the root elsewhere": (
+        "Over {chord}, note by note: {link:{degrees}}.",
+        "A figure on {chord}, one note after the other: {link:{degrees}}.",
+    ),
     "over-the-barline phrase": (
         "{link:The line} does not stop where you expect it to. Do not breathe there.",
         "Keep {link:the line} going over the bar line.",

@@ -235,18 +235,24 @@ class Link:
             return self.named_scale(name, target)
         found = [use for use in self.music.analysis.scales if overlap(use.span, self.span) > 0]
         best = max(found, key=lambda use: overlap(use.span, self.span), default=None)
-        if best is not None and 2 * overlap(best.span, self.span) > self.span.end - self.span.start:
+        if best is not None and self.is_meant(best.span, alone=len(found) == 1):
             return scale_mention(best, self.music, target)
         if self.overruled:
             return self.stretch()
         if found:
             ways = " or ".join(scale_target(use, self.music) for use in found)
-            self.fault(f"{len(found)} scales are used in {self.music.said(self.span)}", f"write {ways}")
+            many = f"{len(found)} scales are" if len(found) > 1 else "only part of one scale is"
+            self.fault(f"{many} used in {self.music.said(self.span)}", f"write {ways}")
         else:
             self.fault(
                 f"no scale is told by the notes of {self.music.said(self.span)}", f"!{target} overrules"
             )
         return None
+
+    def is_meant(self, used: Span, alone: bool) -> bool:
+        """Whether a scale fills most of what the link names, or is alone there and lies there for the most part."""
+        lengths = [each.end - each.start for each in (self.span, used)]
+        return 2 * overlap(used, self.span) > (min(lengths) if alone else lengths[0])
 
     def named_scale(self, name: str, target: str) -> Mention | None:
         """The scale that the author names, if the notes bear it out."""

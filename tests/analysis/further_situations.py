@@ -324,6 +324,11 @@ HARMONY_HEARD = {
         "Bb blues:",
         "blues form",
     ),
+    "a two five into the fourth step of a blues": (
+        "F7|Bb7|F7|Cm7 F7|Bb7|B°7|F7|Am7b5 D7|Gm7|C7|F7|Gm7 C7",
+        "F blues:",
+        "blues form, two five one:ii-V-I, secondary dominant:V7/IV, -key change",
+    ),
     "a minor blues with a minor two five": (
         "Cm7|Fm7|Cm7|Cm7|Fm7|Fm7|Cm7|Cm7|Dm7b5|G7|Cm7|G7",
         "C minor:",

@@ -90,6 +90,20 @@ SITUATIONS = {
         None,
     ),
     "an enclosure delays the resolution": ("[C7] Db5q B4e Db5 C5h", 0, "b9", "tension", 3),
+    "struck again over the next chord": (
+        "[Dm7] D5e C5 A4 F4 E4q. Ab4e | [Db7] Ab4e F4 Db5 B4 Ab4h",
+        5,
+        "5",
+        "anticipation",
+        None,
+    ),
+    "a tone of both chords, struck again": (
+        "[Dm7] D5e C5 A4 D4 E4q. F4e | [Db7] F4w",
+        5,
+        "b3",
+        "chord tone",
+        None,
+    ),
     "across a rest of an eighth": ("[Cmaj7] D5e r C5 G4 E4h", 0, "9", "tension", 1),
 }
 

@@ -126,6 +126,15 @@ def test_chromatic_passing_and_approach_notes_do_not_count_against_a_scale(tune)
     assert use.text.endswith("three notes in passing lie outside.")
 
 
+def test_a_note_that_is_struck_again_over_the_next_chord_decides_no_scale_of_the_old_one(tune):
+    line = "[Dm7] D5e C5 A4 F4 E4q. Ab4e | [Db7] Ab4e F4 Db5 B4 Ab4q G4 | [Cmaj7] G4e E4 C5 B4 G4h"
+    etude = etude_of(tune(line))
+    early = etude.heard[5]
+    assert (early.chord.root.pitch_class, early.degree) == (1, "5")
+    over_the_old = [name for use in scales_of(etude) for name in use.notes if use.span.start < 3]
+    assert early.note.id not in over_the_old
+
+
 def test_each_dominant_has_its_own_scale(tune):
     line = f"{TWO_FIVE_ONE} | [Dm7] D4e E4 F4 A4 C5 B4 A4 F4 | {ALTERED}"
     found = [(use.scale, use.span) for use in scales_of(etude_of(tune(line)))]

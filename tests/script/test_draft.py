@@ -151,6 +151,27 @@ def test_what_a_draft_says_of_the_notes_it_links_is_so() -> None:
     assert len(said) == 7, said
 
 
+@pytest.mark.parametrize(
+    ("tune", "wording"),
+    [
+        ("[G7] G4e F5 D5 B4 rh | [Cmaj7] E4w | [Cmaj7] C4w | [Cmaj7] G4w", "the root elsewhere"),
+        ("[G7] F5e D5 B4 re rh | [G7] G4w | [Cmaj7] C4w | [Cmaj7] G4w", "the root elsewhere"),
+        ("[G7] G4w | [G7] F5e D5 B4 re rh | [Cmaj7] E4w | [Cmaj7] C4w", "the root elsewhere"),
+        ("[Em7] rh re G4q.~ | [G7] G4e F5 D5 B4 rh | [Cmaj7] E4w | [Cmaj7] C4w", "the root elsewhere"),
+        ("[G7] A4e F5 D5 B4 rh | [Cmaj7] G4w | [Cmaj7] C4w | [Cmaj7] G4w", "without the root"),
+    ],
+)
+def test_a_root_is_left_to_others_only_where_the_line_has_none_over_the_chord(
+    tune: str, wording: str
+) -> None:
+    score = build(tune)
+    music = Music.of(score)
+    figures = [d for d in music.analysis.devices if d.kind == "arpeggio" and len(d.notes) == 3]
+    assert [wording_of(device, music) for device in figures] == [wording]
+    said = str(draft_of(score, "T"))
+    assert wording == "without the root" or not ("No root" in said or "leaves the root" in said)
+
+
 def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
     """An anticipation is heard against the chord that is printed after it begins."""
     early = 0
@@ -161,6 +182,14 @@ def test_a_note_that_is_early_is_told_of_with_its_own_chord() -> None:
             assert music.changes_in(span)[0].chord == music.finding(note).chord
             early += span.start > note.onset
     assert early > 1
+
+
+@pytest.mark.parametrize("early", ["E4q. Ab4e", "E4q Ab4e r"])
+def test_an_early_note_that_is_struck_again_is_told_of_with_the_chord_that_comes(early: str) -> None:
+    score = build(f"[Dm7] D5e C5 A4 F4 {early} | [Db7] Ab4e F4 Db5 B4 Ab4h | [Cmaj7] G4w | [Cmaj7] E4w")
+    music = Music.of(score)
+    (note,) = music.anticipations
+    assert (music.finding(note).degree, chord_place_of(note, music)) == ("5", "2.1")
 
 
 def test_a_draft_puts_a_figure_beside_its_return() -> None:

@@ -200,3 +200,36 @@ def test_groups_of_which_a_note_each_is_told_are_not_lit_as_a_whole(read, score,
     found = read(f"{score}.musicxml", bars, say)
     assert f"lit '{lit}'" in found
     assert found.count("lit") == 1
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say", "words"),
+    [
+        ("gaslight-errand", "21-22", "The sequence is exact.", "sequence is exact"),
+        ("gaslight-errand", "21-22", "An exact sequence.", "exact sequence"),
+        ("gaslight-errand", "21-22", "This is a rhythmic sequence.", "rhythmic sequence"),
+        (
+            "gaslight-errand",
+            "37-38",
+            "The sequence goes through the changes.",
+            "sequence goes through the changes",
+        ),
+        ("cobblers-umbrella", "17-20", "The sequence here is exact.", "sequence here is exact"),
+    ],
+)
+def test_a_sequence_that_is_moved_in_another_way_is_false(read, score, bars, say, words):
+    assert read(f"{score}.musicxml", bars, say).startswith(f"fault '{words}'")
+
+
+@pytest.mark.parametrize(
+    ("score", "bars", "say"),
+    [
+        ("gaslight-errand", "21-22", "The sequence goes through the changes."),
+        ("gaslight-errand", "21-22", "The sequence is not exact."),
+        ("gaslight-errand", "37-38", "A diatonic sequence."),
+        ("biscuit-tin-hop", "15-17", "An exact sequence."),
+        ("cobblers-umbrella", "17-20", "A rhythmic sequence."),
+    ],
+)
+def test_a_sequence_that_is_moved_as_is_said_is_not(read, score, bars, say):
+    assert "fault" not in read(f"{score}.musicxml", bars, say)

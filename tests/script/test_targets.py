@@ -196,6 +196,14 @@ def test_a_scale_lights_its_notes_and_labels_what_decides_it(errand):
     assert found(errand, "scale@6").scale.scale == "altered"
 
 
+def test_a_scale_that_is_alone_in_its_place_is_meant(errand):
+    assert found(errand, "scale@6-7").scale == found(errand, "scale@6").scale
+    longest = max(errand.analysis.scales, key=lambda use: use.span.end - use.span.start)
+    bars = [bar for bar in errand.score.bars if longest.span.start <= bar.start < longest.span.end]
+    assert len(bars) > 2
+    assert found(errand, f"scale@{bars[1].number}").scale == longest
+
+
 # Lessons ------------------------------------------------------------------------------------------------
 
 

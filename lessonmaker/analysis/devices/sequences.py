@@ -16,7 +16,7 @@ from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
-__all__ = ["sequences_of"]
+__all__ = ["has_own_degrees", "is_diatonic", "sequences_of"]
 
 LONGEST_FIGURE = 24
 FEWEST_STATEMENTS = {2: 4, 3: 3}  # by the figure's length; longer figures: two
@@ -164,15 +164,15 @@ def _goes_one_way(statements: Sequence[Sequence[Heard]]) -> bool:
 
 def _kind(statements: Sequence[Sequence[Heard]], near: int | None) -> str | None:
     if near == 0:
-        return "through the changes" if _own_degrees(statements) and _other_roots(statements) else "exact"
+        return "through the changes" if has_own_degrees(statements) and _other_roots(statements) else "exact"
     if near in (None, ANY_WAY):
         return "rhythmic" if _is_rhythmic(statements) else None
-    if _own_degrees(statements):
+    if has_own_degrees(statements):
         return "through the changes"
-    return "diatonic" if _is_diatonic(statements) else None
+    return "diatonic" if is_diatonic(statements) else None
 
 
-def _own_degrees(statements: Sequence[Sequence[Heard]]) -> bool:
+def has_own_degrees(statements: Sequence[Sequence[Heard]]) -> bool:
     """Whether each statement has the same degrees of a chord of its own, the most of them chord tones."""
     numbers = {tuple((heard.degree or "").lstrip("b#") for heard in statement) for statement in statements}
     chords = [statement[0].chord for statement in statements]
@@ -195,7 +195,7 @@ def _is_rhythmic(statements: Sequence[Sequence[Heard]]) -> bool:
     return len(figure) > 2 and len(statements) >= ENOUGH_STATEMENTS and len(lengths) > 1
 
 
-def _is_diatonic(statements: Sequence[Sequence[Heard]]) -> bool:
+def is_diatonic(statements: Sequence[Sequence[Heard]]) -> bool:
     """Whether one scale of seven notes has all the notes, and the figure the same steps of it each time."""
     tones = {heard.pitch % 12 for statement in statements for heard in statement}
     for shape, root in ((shape, root) for shape in STEP_SETS for root in range(12)):

@@ -177,6 +177,8 @@ class Reader:
             return
         each = Decided(target=false.target, what=false.what, todo=false.todo)
         said = self.understood(sentence, false.first, false.last, each)
+        if told.is_short:
+            self.found = [one for one in self.found if one not in found or not _is_device_of(one, said)]
         self.found.append(said if told.is_short else _doubted(said))
 
     def settle(self, ground: Ground, named: Sequence[Claim], kept: Sequence[Claim], count: int) -> bool:
@@ -504,6 +506,12 @@ def _is_model(sentence: Sentence, place: Place) -> bool:
     """Whether a place is named only as what another one is like."""
     model = model_in(sentence.text)
     return model is not None and model[0] < place.last and place.first < model[1]
+
+
+def _is_device_of(lit: Understood, false: Understood) -> bool:
+    """Whether a device was lit for the very words that are false."""
+    device = lit.mention is not None and lit.mention.device is not None
+    return device and false.first <= lit.first and lit.last <= false.last
 
 
 def _doubted(each: Understood) -> Understood:

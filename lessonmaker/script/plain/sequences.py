@@ -10,9 +10,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from lessonmaker.analysis.devices.sequences import has_own_degrees, is_diatonic
 from lessonmaker.analysis.model import Device
 from lessonmaker.score.model import Note
-from lessonmaker.score.position import INSTANT, Span, hull
+from lessonmaker.score.position import INSTANT, Span, hull, overlap
+from lessonmaker.script.candidates import device_candidate
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.again import other_way
 from lessonmaker.script.plain.beside import Beside, Run, runs_of_units
@@ -39,6 +41,24 @@ GOES = pattern_of(
     r"(?=[,.;:!?]|$)"
 )
 
+# How a sequence is said to be moved: "an exact sequence", "the sequence goes through the changes".
+KIND = r"(?P<kind>exact|diatonic|rhythmic)"
+OF_A_KIND = pattern_of(rf"(?:^|(?<=\s)){KIND} $")
+IS_OF_A_KIND = pattern_of(
+    rf"(?: (?:here|in|of|over|{MASK}+))*"
+    rf"(?: (?:is|stays|remains)(?: (?:really|quite|perfectly|strictly|purely|wholly))? {KIND}"
+    r"| (?:goes|moves|runs|is taken) (?P<through>through the (?:changes|chords)))(?=[.,;:!]|$)"
+)
+NOT_QUITE = pattern_of(
+    r"\b(?:not?|never|hardly|nearly|almost|quasi|except|apart|but|until|till|first|last|partly|half|part)\b"
+)
+THROUGH = "through the changes"
+IT_IS = {
+    "exact": "it is moved exactly",
+    "diatonic": "it is moved by the steps of one scale",
+    THROUGH: "it goes through the changes",
+    "rhythmic": "only its rhythm stays",
+}
 
 LASTS = pattern_of(
     rf"(?: (?:here|in|of|that|which|{MASK}+))*"
@@ -60,8 +80,10 @@ class Sequences(Suspensions):
         device = each.mention.device if each.mention is not None else None
         if device is not None and device.kind == SEQUENCE:
             run = self.longer(device, spans)
-            return self.goes_otherwise(claim, run) or (
-                self.lit_row(self.seen_notes(run)) if len(run.notes) > len(device.notes) else each
+            return (
+                self.is_of_another_kind(claim, device, spans)
+                or self.goes_otherwise(claim, run)
+                or (self.lit_row(self.seen_notes(run)) if len(run.notes) > len(device.notes) else each)
             )
         unit = self.units_in(claim, spans) if spans and each.mention is None else None
         unit = unit or (self.moved_over(claim, self.wider(spans)) if spans and each.mention is None else None)
@@ -96,6 +118,37 @@ class Sequences(Suspensions):
         """The notes of a sequence that the cue shows, if these are more than half of them; else all."""
         seen = [note for note in run.notes if self.is_seen(Span(note.onset, note.onset + INSTANT))]
         return seen if 2 * len(seen) > len(run.notes) else run.notes
+
+    def is_of_another_kind(self, claim: Claim, device: Device, spans: Sequence[Span]) -> Decided | None:
+        """A fault where a sequence is said to be exact, diatonic, rhythmic or through the changes, and is another."""
+        text = self.sentence.text
+        before = OF_A_KIND.search(text[: claim.first])
+        after = IS_OF_A_KIND.match(masked(self.sentence, self.places), claim.last)
+        match = before or after
+        unsure = NOT_QUITE.search(text) or HEDGED.search(text) or self.sentence.is_question
+        if match is None or unsure or claim.stance in ("denied", "touched"):
+            return None
+        said = match["kind"] or THROUGH
+        there = [each for each in self.music.analysis.devices if each.kind == SEQUENCE]
+        near = [each for each in there if any(overlap(each.span, span) for span in spans)]
+        if any(self.is_kind(said, each) for each in (device, *near)):
+            return None
+        since, until = match.start() if before else claim.first, max(match.end() if after else 0, claim.last)
+        what = f"“{self.sentence.words(since, until)}”: {IT_IS[device.detail]}"
+        target = device_candidate(device, self.music).target
+        return Decided(None, target, (), what, "say which it is", until=until, since=since)
+
+    def is_kind(self, said: str, device: Device) -> bool:
+        """Whether a sequence is moved as is said, by what it is heard as or by any other fair reading."""
+        heard = self.music.etude.heard_by_id
+        statements = [[heard[name] for name in group] for group in device.groups]
+        steps = {tuple(b.pitch - a.pitch for a, b in pairwise(statement)) for statement in statements}
+        return (
+            said == device.detail
+            or (said == "exact" and len(steps) == 1)
+            or (said == "diatonic" and is_diatonic(statements))
+            or (said == THROUGH and has_own_degrees(statements))
+        )
 
     def lasts_otherwise(self, claim: Claim, run: Run) -> Decided | None:
         """A fault where a sequence is said to go on for more bars, or fewer, than it does."""

@@ -41,3 +41,12 @@ def test_what_is_counted_otherwise_is_false(read, score, bars, say, words):
 @pytest.mark.parametrize(("score", "bars", "say"), TRUE)
 def test_what_may_be_counted_so_is_not(read, score, bars, say):
     assert "fault" not in read(f"{score}.musicxml", bars, say)
+
+
+def test_the_bar_that_has_most_is_named_where_another_is_called_so(faults):
+    assert "bar 13 has 8" in faults("harbour-lamps.musicxml", "17-18", "Bar 17 is the busiest bar.")
+
+
+def test_what_is_called_false_is_not_lit_as_well(read):
+    found = read("gaslight-errand.musicxml", "28-29", "Bar 29 is the busiest bar.")
+    assert found == "fault 'the busiest bar' ('', 'None to None')"

@@ -42,7 +42,9 @@ def most_of_all(told: Told) -> Iterator[Untrue]:
         way = 1 if match["most"] else -1
         beyond = [each for each in others if all(more > 0 for more in _beyond(told, bar, each, way))]
         if beyond and told.music.line_in(beyond[0]):
-            what = f"{told.music.said(beyond[0])} has {len(told.music.line_in(beyond[0]))}"
+            played = [each for each in beyond if told.music.line_in(each)]
+            furthest = max(played, key=lambda each: _beyond(told, bar, each, way))
+            what = f"{told.music.said(furthest)} has {len(told.music.line_in(furthest))}"
             yield Untrue(*match.span(), what, "say it of that bar, or of fewer bars")
 
 
