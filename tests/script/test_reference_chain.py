@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonmaker.script.plain.reference.chain import NEVER, Scores, chances
+from lessonmaker.script.plain.reference.chain import NEVER, Chances, Scores
 
 SCORE = st.floats(-3, 3)
 
@@ -43,7 +43,7 @@ def ways_of(given_scores: Scores) -> dict[tuple[int | None, ...], float]:
 def test_chances_are_shares_of_all_ways(given_scores: Scores) -> None:
     ways = {way: math.exp(total) for way, total in ways_of(given_scores).items()}
     every = sum(ways.values())
-    found = chances(given_scores)
+    found = Chances(given_scores)
     assert found.total == pytest.approx(math.log(every))
     for at, chance in enumerate(found.notes):
         assert chance == pytest.approx(sum(w for way, w in ways.items() if at in way) / every)
@@ -62,10 +62,10 @@ def lit_in(way: tuple[int | None, ...]) -> list[int]:
 
 
 def test_what_is_ruled_out_has_no_share() -> None:
-    found = chances(Scores([0, 0], [NEVER, 1.0], [NEVER], [[], []]))
+    found = Chances(Scores([0, 0], [NEVER, 1.0], [NEVER], [[], []]))
     assert found.notes == [0.0, pytest.approx(1.0)]
     assert found.none == [0.0]
 
 
 def test_no_way_is_left() -> None:
-    assert chances(Scores([0], [NEVER], [NEVER], [[]])).total == NEVER
+    assert Chances(Scores([0], [NEVER], [NEVER], [[]])).total == NEVER

@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 
-from lessonmaker.script.plain.reference.chain import chances
+from lessonmaker.script.plain.reference.chain import Chances
 from lessonmaker.script.plain.reference.weights import SIZE
 from tests.tools import train_references
 from tests.tools.sentence_sets import OPEN
@@ -54,7 +54,7 @@ def test_training_makes_the_readings_likelier() -> None:
     examples = examples_of(OPEN)[:60]
     weights = train(examples, 3)
     before, after = (
-        sum(chances(e.agreeing(s)).total - chances(s).total for e in examples for s in [e.scores(w)])
+        sum(Chances(e.agreeing(s)).total - Chances(s).total for e in examples for s in [e.scores(w)])
         for w in (np.zeros(SIZE), weights)
     )
     assert after > before

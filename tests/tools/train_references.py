@@ -35,7 +35,7 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.place import Context
 from lessonmaker.script.plain.places import places_in
-from lessonmaker.script.plain.reference.chain import NEVER, Scores, chances
+from lessonmaker.script.plain.reference.chain import NEVER, Chances, Scores
 from lessonmaker.script.plain.reference.clues import Clues
 from lessonmaker.script.plain.reference.refer import candidates, clues_of, facts_in_sight
 from lessonmaker.script.plain.reference.weights import SIZE, STEP, place_of
@@ -325,7 +325,7 @@ def _train(examples: Sequence[Example], rounds: int, seed: int) -> Floats:
 def _learn(example: Example, weights: Floats, squares: Floats) -> float:
     """Raise the likelihood of one sentence's reading."""
     scores = example.scores(weights)
-    every, agreed = chances(scores), chances(example.agreeing(scores))
+    every, agreed = Chances(scores), Chances(example.agreeing(scores))
     if agreed.total == NEVER:
         return 0.0
     more = [
@@ -346,7 +346,7 @@ def measure(examples: Iterable[Example], weights: Floats) -> str:
     losses: list[float] = []
     for example in examples:
         scores = example.scores(weights)
-        found, agreed = chances(scores), chances(example.agreeing(scores))
+        found, agreed = Chances(scores), Chances(example.agreeing(scores))
         losses += [found.total - agreed.total] if agreed.total > NEVER else []
         for name, meant in enumerate(example.meant):
             if meant is None or example.asked[name]:

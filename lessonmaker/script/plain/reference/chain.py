@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-__all__ = ["Chances", "Scores", "chances"]
+__all__ = ["NEVER", "Chances", "Scores"]
 
 NEVER = -math.inf
 
@@ -34,23 +34,11 @@ class Scores:
     pairs: Sequence[Sequence[float]]
 
 
-@dataclass(frozen=True)
 class Chances:
-    """The logarithm of the `total` of all ways, and the chance of each candidate, name without a note, and pair."""
+    """The chances of all that is in the ways of a sentence; what has a score of -inf is in none of them.
 
-    total: float
-    notes: Sequence[float]
-    none: Sequence[float]
-    pairs: Sequence[Sequence[float]]
-
-
-def chances(scores: Scores) -> Chances:
-    """The chances of all that is in the ways of a sentence; what has a score of -inf is in none of them."""
-    return _Sums(scores).chances
-
-
-class _Sums:
-    """Sums over the ways up to each candidate and from each on."""
+    They are sums over the ways up to each candidate, and from each on.
+    """
 
     def __init__(self, scores: Scores) -> None:
         self.scores = scores
@@ -97,25 +85,31 @@ class _Sums:
 
     @cached_property
     def total(self) -> float:
-        """Of all ways."""
+        """The logarithm of the sum of all ways."""
         names = self.scores.names
         ends = [
             each + self.skipped[name + 1][self.count] for each, name in zip(self.forward, names, strict=True)
         ]
         return _log_sum([self.skipped[0][self.count], *ends])
 
-    @property
-    def chances(self) -> Chances:
-        """The share of the ways that have each part."""
-        names = self.scores.names
-        notes = [
-            math.exp(one + other - self.total) for one, other in zip(self.forward, self.backward, strict=True)
-        ]
+    @cached_property
+    def notes(self) -> list[float]:
+        """That of each candidate."""
+        both = zip(self.forward, self.backward, strict=True)
+        return [math.exp(one + other - self.total) for one, other in both]
+
+    @cached_property
+    def none(self) -> list[float]:
+        """That of each name's meaning no note."""
         lit = [0.0] * self.count
-        for name, share in zip(names, notes, strict=True):
+        for name, share in zip(self.scores.names, self.notes, strict=True):
             lit[name] += share
-        pairs = [[self._pair(at, other) for other in range(self.before[at])] for at in range(len(names))]
-        return Chances(self.total, notes, [max(1 - each, 0.0) for each in lit], pairs)
+        return [max(1 - each, 0.0) for each in lit]
+
+    @cached_property
+    def pairs(self) -> list[list[float]]:
+        """Those of each candidate's coming after each of those for names before it."""
+        return [[self._pair(at, other) for other in range(count)] for at, count in enumerate(self.before)]
 
     def _pair(self, at: int, other: int) -> float:
         names, scores = self.scores.names, self.scores

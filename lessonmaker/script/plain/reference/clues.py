@@ -12,7 +12,7 @@ from functools import cached_property
 
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.reference.facts import WHERE, Facts
+from lessonmaker.script.plain.reference.facts import ENDS, Facts
 from lessonmaker.script.plain.reference.names import Name
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.vocabulary import CARDINALS
@@ -130,7 +130,7 @@ class Clues:
             yield f"note {kind} {several} is {fact}"
             yield from (f"note is {fact} before {word}" for word in around.before)
             yield from (f"note is {fact} after {word}" for word in around.after)
-            if fact.startswith(WHERE):
+            if fact.startswith(ENDS):
                 yield from (f"note is {fact} with {word}" for word in around.clause)
         if several:
             rank = f"{index == name.notes[0]} {index == name.notes[-1]}"
@@ -186,11 +186,12 @@ class Clues:
         yield from (f"pair {relation}", f"pair chord {chord} {relation}")
         interval = self.facts.interval(index, later)
         yield f"pair {interval}"
+        words, told = self._between[one, other]
         if self.facts.is_resolution(index, later):
             yield "pair resolution"
-            yield from (f"pair resolution by {word}" for word in self._words_between(one, other))
-        yield from (f"pair {relation} {told}" for told in self._told_between(one, other))
-        for word in self._words_between(one, other):
+            yield from (f"pair resolution by {word}" for word in words)
+        yield from (f"pair {relation} {each}" for each in told)
+        for word in words:
             yield from (f"pair {relation} by {word}", f"pair chord {chord} by {word}")
             yield from (f"pair {interval} by {word}", f"pair {relation} {self._kinds(one, other)} by {word}")
         yield from (f"pair {relation} before {word}" for word in self._around[one].before[:2])
@@ -202,23 +203,16 @@ class Clues:
 
     @cached_property
     def _between(self) -> dict[tuple[int, int], tuple[Sequence[str], Sequence[str]]]:
-        return {}
+        """For each two names the words between them, once each, and what is to be said of these together."""
+        count = len(self.names)
+        return {(one, other): self._told(one, other) for other in range(count) for one in range(other)}
 
-    def _words_between(self, one: int, other: int) -> Sequence[str]:
-        return self._pair(one, other)[0]
-
-    def _told_between(self, one: int, other: int) -> Sequence[str]:
-        return self._pair(one, other)[1]
-
-    def _pair(self, one: int, other: int) -> tuple[Sequence[str], Sequence[str]]:
-        """The words between two names, once each, and what is to be said of them together."""
-        if (one, other) not in self._between:
-            words = words_in(self.sentence.text[self.names[one].claim.last : self.names[other].claim.first])
-            kinds = self._kinds(one, other)
-            told = [kinds, f"{other - one} on", f"{min(len(words), LONG)} words"]
-            if len(words) <= SHORT:
-                told += [f"by all {' '.join(words)}", f"by all {kinds} {' '.join(words)}"]
-            if words:
-                told += [f"by first {' '.join(words[:2])}", f"by last {' '.join(words[-2:])}"]
-            self._between[one, other] = (sorted(set(words)), told)
-        return self._between[one, other]
+    def _told(self, one: int, other: int) -> tuple[Sequence[str], Sequence[str]]:
+        words = words_in(self.sentence.text[self.names[one].claim.last : self.names[other].claim.first])
+        kinds = self._kinds(one, other)
+        told = [kinds, f"{other - one} on", f"{min(len(words), LONG)} words"]
+        if len(words) <= SHORT:
+            told += [f"by all {' '.join(words)}", f"by all {kinds} {' '.join(words)}"]
+        if words:
+            told += [f"by first {' '.join(words[:2])}", f"by last {' '.join(words[-2:])}"]
+        return sorted(set(words)), told

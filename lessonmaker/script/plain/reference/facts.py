@@ -11,14 +11,13 @@ from functools import cached_property
 from lessonmaker.score.model import Note
 from lessonmaker.script.music import Music
 
-__all__ = ["WHERE", "Facts"]
+__all__ = ["ENDS", "Facts"]
 
 HELD = 2  # quarters
 STEPS = ((0, "same"), (1, "half"), (2, "whole"), (4, "third"), (7, "fifth"))  # semitones
 ENDS = ("first", "last", "top", "low", "longest")
-CHORD_ENDS = ("first of chord", "last of chord")
-WHERE = ("first", "last", "top", "low", "longest")
 """How facts begin that words anywhere in a clause may tell of."""
+CHORD_ENDS = ("first of chord", "last of chord")
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from lessonmaker.script.music import Music
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.place import Place
-from lessonmaker.script.plain.reference.chain import Scores, chances
+from lessonmaker.script.plain.reference.chain import Chances, Scores
 from lessonmaker.script.plain.reference.clues import Clues
 from lessonmaker.script.plain.reference.facts import Facts
 from lessonmaker.script.plain.reference.names import names_in
@@ -54,7 +54,7 @@ def refer(ground: Ground, claims: Sequence[Claim], facts: Facts) -> list[Referen
     clues = clues_of(ground, claims, facts)
     if not any(name.notes for name in clues.names):
         return []
-    found = chances(weighed(clues))
+    found = Chances(weighed(clues))
     named = zip(clues.names, found.none, strict=True)
     best = [Referent(name.claim, None, none, name.notes) for name, none in named]
     for (name, note), chance in zip(candidates(clues), found.notes, strict=True):
