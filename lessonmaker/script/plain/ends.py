@@ -52,12 +52,13 @@ SETTLING = inflected(
     ", sign off, bow out"
 )
 GOES_OUT = rf"{inflected('go out')}(?= on {DETERMINER} (?!\w+ (?:chord|sound)\b))"
+PHRASE_LANDS = r"(?:(?<=phrase )lands|(?<=phrases )land)"  # a line may land on its way
 VERBS: dict[Side, str] = {
     "first": (
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{GOES_OUT}|{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
+    "last": rf"(?:{GOES_OUT}|{PHRASE_LANDS}|{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
     "longest": NEVER,

@@ -129,7 +129,7 @@ def scopes_of(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Plac
 def _scopes(sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]) -> list[Scope]:
     own = [_without_goals(sentence, claim, places) for claim in claims]
     followed = [_following(sentence, claim, claims, near) for claim, near in zip(claims, own, strict=True)]
-    followed = _shared(sentence, claims, followed)
+    followed = _shared(sentence, claims, followed, places)
     scopes = [
         _scope(sentence, claim, near, _preceding(sentence, claim, claims, each, near), each, len(claims))
         for claim, near, each in zip(claims, followed, own, strict=True)
@@ -262,17 +262,30 @@ def _opens_a_clause(sentence: Sentence, at: int, place: Place) -> bool:
 
 
 def _shared(
-    sentence: Sentence, claims: Sequence[Claim], followed: Sequence[tuple[Place, ...]]
+    sentence: Sentence,
+    claims: Sequence[Claim],
+    followed: Sequence[tuple[Place, ...]],
+    places: Sequence[Place],
 ) -> list[tuple[Place, ...]]:
-    """What follows the last of a list holds for all of it, where they have nothing of their own: bars and chords."""
+    """What follows the last of a list holds for all of it, where they have nothing of their own: bars and chords.
+
+    The bar named right before one is its own: "bar eight, a triad from a tritone away, and the ninth in bar nine".
+    """
     shared = list(followed)
     for index in range(len(claims) - 2, -1, -1):
         between = sentence.text[claims[index].last : claims[index + 1].first]
         acts = claims[index].kind == "degree" and claims[index + 1].kind == "device" and not between.strip()
         if not shared[index] and JOINED.fullmatch(between) and not acts:
             apart = ("beat", "chord") if THEN.search(between) else ("beat",)
+            apart = (*apart, "bar") if _has_a_bar(claims[index], claims, places) else apart
             shared[index] = tuple(place for place in shared[index + 1] if place.level not in apart)
     return shared
+
+
+def _has_a_bar(claim: Claim, claims: Sequence[Claim], places: Sequence[Place]) -> bool:
+    """Whether a bar is named before a claim, and no other claim after it."""
+    before = [place for place in places if place.level == "bar" and place.last <= claim.first]
+    return bool(before) and not any(before[-1].last <= other.first < claim.first for other in claims)
 
 
 def _preceding(
