@@ -271,7 +271,8 @@ STEP = rf"{SIGN}{NUMBER}{QUALITY}"
 # A step whose kind says that it is a chord: "the minor two", "the sharp four diminished".
 CHORD_STEP = (
     rf"(?:(?:minor|major|dominant|half[- ]diminished)[ -](?:one|two|four|five|[1245]|ii|iv)(?! (?:{OF_A_STEP}))"
-    rf"|(?:(?:flat|sharp|b|#)[ -]?)?{NUMBER}[ -]{OF_A_STEP})"
+    rf"|(?:(?:flat|sharp|b|#)[ -]?)?{NUMBER}[ -]{OF_A_STEP}"
+    r"|(?:flat |b)(?:two|seven)[ -]seven(?:th)?)"  # "the flat two seven"
 )
 BY_WORD = {
     "tonic": 1, "home": 1, "supertonic": 2, "mediant": 3, "subdominant": 4, "dominant": 5, "submediant": 6,

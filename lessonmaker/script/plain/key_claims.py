@@ -184,6 +184,13 @@ CHANGING = pattern_of(
     rf"|down|higher|lower|above|below|away)"
     rf"|modulat\w+ (?:up|down) (?:by )?an? {INTERVAL.replace('interval', 'interval3').replace('manner', 'manner3')})"
 )
+# "The key goes down from B flat to A".
+FROM_KEY_TO_KEY = pattern_of(
+    r"(?:the |our )?(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonic|music modulates|we modulate)"
+    r"(?: [a-z]+){0,3}? from (?P<one>[a-g](?:b|#|[ -]flat|[ -]sharp)?)(?: (?:major|minor))?"
+    r"(?: (?:up|down|straight|right|over|all the way))* (?:in)?to (?P<other>[a-g](?:b|#|[ -]flat|[ -]sharp)?)"
+    r"(?: (?:major|minor))?(?![\w#'])"
+)
 OF_KEYS = pattern_of(r"\b(?:keys?|key cent(?:re|er)s?|tonal cent(?:re|er)s?|tonality|tonalities|tonics?)\b")
 EACH = pattern_of(r",? (?:every|each|again and again|twice|at a time|over and over)")
 
@@ -215,6 +222,10 @@ def key_claims(sentence: Sentence) -> Iterator[KeyClaim]:
         count = -1 if EACH.match(sentence.text, match.end()) or "keys" in match[0] else 0
         taken.append(match.span())
         yield KeyClaim("key", *match.span(), "moves", count=count, steps=steps_said(words, match[0]))
+    for match in FROM_KEY_TO_KEY.finditer(sentence.text):
+        one, other = (root_said(match[name]).pitch_class for name in ("one", "other"))
+        taken.append(match.span())
+        yield KeyClaim("key", *match.span(), "moves", steps=((other - one) % OCTAVE,))
     for pattern, false in WORDS if TWO_FIVES.search(sentence.text) is None else WORDS_BESIDE_CHORDS:
         for match in pattern.finditer(sentence.text):
             claim = _claim_of(sentence, match, false)

@@ -240,8 +240,8 @@ NTH = (
     rf"({ORDINAL}|last|final|opening|(?:second|next)[ -]to[ -](?:the )?last|second[- ]last|last but one|penultimate)"
     r" (?:full )?(?:bar|measure)(?! line)(?P<but> but one)?"
 )
-# "In the first bar there's the third, in the second the fifth".
-AS_WELL = rf"(?<=\bin )the ({ORDINAL}|last|final)(?=,? (?:the|an?|it|it's|we|you|there|there's)\b)"
+# "In the first bar there's the third, in the second the fifth"; "the third in the first bar, the fifth in the second".
+AS_WELL = rf"(?<=\bin )the ({ORDINAL}|last|final)(?=,? (?:the|an?|it|it's|we|you|there|there's)\b|[,.;:!?]|$)"
 RUN = rf"(first|opening|last|final|next|following|other) ({NUMBER}) (?:bars|measures)"
 ALL = (
     r"(?:both|all)(?: the| these| of (?:these|the)| (?:four|eight|two|three))? (?:bars"

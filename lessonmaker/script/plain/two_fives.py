@@ -17,6 +17,7 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import chord_names
 from lessonmaker.script.plain.chord_words import (
     FIFTH,
+    KEY_NAME,
     OF_A_STEP,
     TARGET,
     ChordSaid,
@@ -459,6 +460,9 @@ class TwoFives(Keys):
             found = [row] if len(row) == size and self.is_named_so(claim, row) else []
         if len(found) == 1:
             return self.lit_as_far(found[0], scope)
+        keys = self.keys_on_the_way(claim, chords)
+        if keys:
+            return self.lit_stretch(Span(keys[0].span.start, keys[-1].span.end))
         of_roots = OF_ROOTS.search(self.sentence.text)
         full = [each for each in claim.chords if each.sort == "name" or of_roots]
         if found or not chords or len(full) < size or not self.is_certain(claim, scope):
@@ -475,6 +479,20 @@ class TwoFives(Keys):
         if absent and len(absent) < size:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")
         return NOTHING
+
+    def keys_on_the_way(self, claim: ProgressionClaim, chords: Sequence[Heard]) -> list[Heard]:
+        """The chords of keys that are told, with others on the way: "B flat major goes to A major"; else none."""
+        words = [self.sentence.words(said.first, said.last) for said in claim.chords]
+        if not all(KEY_NAME.fullmatch(each) for each in words):
+            return []
+        left, found = list(chords), list[Heard]()
+        for said in claim.chords:
+            at = next((n for n, each in enumerate(left) if said.fits(each, self.harmony)), None)
+            if at is None:
+                return []
+            found, left = [*found, left[at]], left[at + 1 :]
+        tonics = {key.tonic.pitch_class for key in self.music.analysis.keys}
+        return found if all(each.root in tonics for each in found) else []
 
     def leading_to(self, last: Heard, size: int) -> list[Heard]:
         """So many chords in a row, the last of which is known; fewer where there are no more."""

@@ -248,6 +248,7 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
         "blues form",
         "loose",
     ),
+    (r"modal (?:stretch|passage|vamp|section|part)(?:e?s)?", "modal stretch", ""),
     (r"(?:secondary|applied) dominants?", "secondary dominant", ""),
     (
         r"(?:plagal|amen) (?:cadence|close|ending|motion|move|progression|resolution|way)s?"
@@ -385,6 +386,9 @@ DEVICE_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"oblique(?: motion)?|(?:top|upper|bottom|lower|one) (?:note|voice|line) (?:stays|stands|holds|sits)"
         r" (?:still|put|there|on top|on [a-g](?: flat| sharp)?\b)"
+        r"|(?:top|upper|bottom|lower) (?:note|voice|line) (?:stays|holds|is held|repeats|is repeated|doesn't move)"
+        r" (?:while|and|as) the (?:other )?(?:line|voice|notes?|rest)(?: (?:below|under|beneath|underneath|above|over)"
+        r"(?: it)?)? (?:creep|crawl|mov|walk|go|sink|fall|com|climb|ris|slid|step)(?:e?s|e)?(?: (?:down|up))?"
         r"|(?:line|voice) (?:sneaking|creeping|moving|walking) (?:(?:down|up) )?(?:underneath|below|under it|on top)",
         "oblique motion",
         "",

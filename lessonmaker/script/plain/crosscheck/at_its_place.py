@@ -35,6 +35,11 @@ IN = pattern_of(r"\b(?:in|of|inside|during)(?: (?:the|that|this|our|your))? $")
 OVER = pattern_of(r"\b(?:over|against|above|on top of)(?: (?:the|that|this|our|an?))? $")
 GOES_THERE = pattern_of(r"(?:in|on)?to\b|(?:from|until|till|towards?|through|past)\b")
 RELATIVE = pattern_of(r"\b(?:before|after|next|previous|following|last|other)\b")
+# "A suspended four that resolves on beat three": there is what it goes to.
+LEAVES_THERE = pattern_of(
+    r"\b(?:resolv|relax|melt|mov|step|slid|slip|sigh|giv)(?:e|es|ed|ing|s|t|ping|ped|ting)?\b"
+    r"(?: (?!to\b)(?:way|down|up|home|away|only|just|right|late))* (?:on|at)(?: (?:the|that))? $"
+)
 # A place that is what has or brings a note: "beat four gives us the root".
 AS_SUBJECT = pattern_of(r"^\W*(?:(?:and|but|so|now|here|then),? )*$")
 HAS_IT = pattern_of(
@@ -79,7 +84,8 @@ def _is_where(told: Told, place: Place) -> bool:
     if place.level == "bar":
         return IN.search(before) is not None and not RELATIVE.search(words)
     if ON.search(before) or words.startswith(("on ", "at ", "in ")):
-        return not (BARE.fullmatch(words) and ENDS_ON.search(before))
+        ends = BARE.fullmatch(words) and ENDS_ON.search(before)
+        return not ends and LEAVES_THERE.search(before) is None
     return _has_it(told, place)
 
 

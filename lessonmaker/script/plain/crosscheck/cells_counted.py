@@ -13,7 +13,7 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.letters import pitch_class, pitch_classes
 from lessonmaker.script.plain.crosscheck.loose_letters import letter_rows
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
-from lessonmaker.script.plain.vocabulary import NUMBER, number_of
+from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of
 
 __all__ = ["cells_counted"]
 
@@ -31,6 +31,7 @@ SIZED = (
     pattern_of(rf"(?<![\w-])(?P<size>{NUMBER})[- ](?:note|pitch) {CELL}\b"),
     pattern_of(rf"\bgroups? of (?P<size>{NUMBER})\b(?! (?:beats?|bars?|measures?|chords?|quarters?)\b)"),
 )
+COUNTED = pattern_of(rf"(?<![\w-])(?P<count>{CARDINAL}) (?:\w+ )?groups of (?P<size>{NUMBER})\b(?! (?:beats?|bars?)\b)")
 IN_THREES = pattern_of(r"\b(?:in|by) (?P<size>twos|threes|fours|fives|sixes)\b")
 SAID = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 LONGEST = 8  # notes of a group
@@ -51,6 +52,7 @@ def cells_counted(told: Told) -> Iterator[Untrue]:
     """Groups that have another number of notes, or other notes, than is said."""
     if LOOPS.search(told.text) is not None:
         yield from _sized(told)
+        yield from _too_many(told)
         yield from _named(told)
 
 
@@ -103,6 +105,21 @@ def _sized(told: Told) -> Iterator[Untrue]:
             what = f"“{words}”: what comes again there is {number_words(loop.size)} notes long"
             fact = told.is_fact(*match.span())
             yield Untrue(*match.span(), what, "say how many notes it has", meant=fact)
+
+
+def _too_many(told: Told) -> Iterator[Untrue]:
+    """More groups than there is room for, one that is cut short being counted as well: "seven groups of three"."""
+    for match in COUNTED.finditer(told.text):
+        lit = told.shown_at(*match.span())
+        size, count = number_of(match["size"]), number_of(match["count"])
+        loop = _loop(lit.notes) if lit is not None else None
+        if lit is None or loop is None or loop.size != size:
+            continue
+        room = -(-len(lit.notes) // size)
+        if count > room:
+            words = told.sentence.words(*match.span())
+            what = f"“{words}”: there is room for {number_words(room)} at most"
+            yield Untrue(*match.span(), what, "say how many there are", meant=told.is_fact(*match.span()))
 
 
 def _sizes(notes: Sequence[Note], loop: Loop) -> set[int]:

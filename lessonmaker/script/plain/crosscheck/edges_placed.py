@@ -55,6 +55,10 @@ COMES = inflected(
 ADVERBS = r"(?: (?:right|just|only|squarely|exactly|smack|already|here|in|there|\w+ly))*"
 OF_IT = r"(?:,? (?:of|in|over) [^,;:]{1,24}?)?"
 IS_ON = pattern_of(rf"{OF_IT}(?: (?:that|which))?(?: {COMES}|'s){ADVERBS} (?:on|at)(?: the| that)? ")
+IS_IN = pattern_of(rf"(?P<of>{OF_IT})(?: (?:that|which))?(?: {COMES}|'s){ADVERBS} (?:in|inside)(?: the)? ")
+OF_THE_PIECE = pattern_of(
+    r",? (?:of|in|over) (?:the|this|our|my) (?:whole |entire )?(?:piece|etude|tune|solo|study|thing|form|score|chorus)"
+)
 # Of a part that has a first and a last note of its own.
 OF_A_PART = pattern_of(
     r" (?:of|in|from) (?:(?:the|this|that|our|its|your|each|every) )?(?!bar|measure|line|melody|phrase|tune|piece|it\b)"
@@ -71,6 +75,7 @@ ENTERS = pattern_of(
     rf"| {inflected('start, begin, enter, open, kick off, set off, take off, jump in, start out')})"
     rf"{ADVERBS} (?:on|at)(?: the)? $"
 )
+OF_ALL: tuple[Side, ...] = ("highest", "lowest", "longest")
 PICKUP = 2  # quarters before a bar with which a line may come in there
 FEWEST = 3  # notes of which one is in the middle
 
@@ -89,6 +94,8 @@ def edges_placed(told: Told) -> Iterator[Untrue]:
     for end in _ends(told):
         yield from _on_another_beat(told, end)
         yield from _no_such_end(told, end)
+    for side in OF_ALL:
+        yield from _in_another_bar(told, side)
     yield from _entries(told)
 
 
@@ -119,6 +126,33 @@ def _on_another_beat(told: Told, end: End) -> Iterator[Untrue]:
             continue
         if not any(place.test(note, told.music) for note in end.notes):
             yield _untrue(told, end.notes[0], end, place.first, place.last)
+
+
+def _in_another_bar(told: Told, side: Side) -> Iterator[Untrue]:
+    """The highest, lowest or longest note of the piece that is said to be in a bar, and is not there.
+
+    It is that of the piece where these are the words, or where the cue shows all of it.
+    """
+    bars = [place for place in told.places if place.level == "bar" and place.spans and not place.pointed]
+    for match in NOUNS[side].finditer(told.text):
+        place = next((place for place in bars if place.first >= match.end()), None)
+        said = IS_IN.fullmatch(told.text, match.end(), place.first) if place is not None else None
+        if place is None or said is None:
+            continue
+        full = {index for index, bar in enumerate(told.music.score.bars) if bar.start >= 0}  # but the pickup
+        whole = full <= set(told.bars) and not said["of"]
+        if not whole and OF_THE_PIECE.fullmatch(said["of"]) is None:
+            continue
+        best = _most(told.music.line, side)
+        if not any(span.start <= note.onset < span.end for note in best for span in place.spans):
+            yield _untrue(told, best[0], End(*match.span(), best), match.start(), place.last)
+
+
+def _most(notes: Sequence[Note], side: Side) -> list[Note]:
+    """The notes that are the highest, lowest or longest."""
+    sign = -1 if side == "lowest" else 1
+    values = [note.held if side == "longest" else sign * note.sounding.midi for note in notes]
+    return [note for note, value in zip(notes, values, strict=True) if value == max(values)]
 
 
 def _no_such_end(told: Told, end: End) -> Iterator[Untrue]:

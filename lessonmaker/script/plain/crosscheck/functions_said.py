@@ -48,6 +48,7 @@ OF_A_CHORD = pattern_of(
 def functions_said(told: Told) -> Iterator[Untrue]:
     """Chords by their names that are said to be something of another, or of a key, and are not by their roots."""
     yield from steps_said(told)
+    yield from dominants_aimed(told)
     harmony = told.harmony
     for pattern, above in RELATIONS:
         for match in pattern.finditer(told.text):
@@ -63,6 +64,35 @@ def functions_said(told: Told) -> Iterator[Untrue]:
                 words = told.sentence.words(before[-1].first, before[-1].last)
                 what = f"{words} is not the {told.sentence.words(*match.span())}"
                 yield Untrue(*match.span(), what, "say what it is of the other")
+
+
+# "A secondary dominant takes us to D": the chord that it leads to.
+LEADS_TO = pattern_of(
+    r"(?: chord)?(?: (?:here|there|in bar \w+))?,?(?: (?:that|which))?"
+    r" (?:aims|aimed|aiming|points|pointing|leads|leading|pulls|pulling|pushes|pushing|resolves|resolving|goes|going"
+    r"|takes|taking|brings|bringing|gets|getting|carries|carrying)(?: (?:us|you|it|the line|the music))?"
+    rf"(?: (?:back|home|straight|right|on|over|up|down))* (?:to|into|at|towards?)(?: the| an?)? (?P<goal>{ROOT_NAME})"
+    r"(?= (?:major|minor|seven|six|dominant|altered)|\s*(?:[,.;:!?]|$)| (?:in|and|which|where)\b)"
+)
+
+
+def dominants_aimed(told: Told) -> Iterator[Untrue]:
+    """A dominant that is lit and leads to another chord than the one that is named, which is not near it either."""
+    harmony = told.harmony
+    for shown in told.shown:
+        device = shown.device
+        match = LEADS_TO.match(told.text, shown.last)
+        if device is None or device.kind not in ("secondary dominant", "substitute dominant") or match is None:
+            continue
+        if match["goal"] == "a" and told.sentence.written[match.start("goal")] != "A":
+            continue
+        own = harmony.within(device.span)
+        near = [*own, *filter(None, [harmony.after(own[-1])])] if own else []
+        goal = sounding(root_said(match["goal"]), harmony)
+        if near and goal not in frozenset[int]().union(*(each.roots for each in near)):
+            words = told.sentence.words(*match.span("goal"))
+            what = f"the {device.kind} {harmony.said(near[:-1])} leads to {near[-1].text}, not to {words}"
+            yield Untrue(shown.first, match.end(), what, "name the chord that it leads to")
 
 
 ANOTHER_DAY = pattern_of(
