@@ -57,14 +57,14 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
 
 # Sets of which no sentence was looked at by whoever works on the reader; as reached; 0.9 and 0.02 are
 # wanted.
-UNREAD = (0.907, 0.017)
+UNREAD = (0.907, 0.018)
 
 
 def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
     judged = [each for path in sorted(OPEN.parent.glob("unread-*.yaml")) for each in judge_set(path)]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = UNREAD
-    assert len(judged) >= 1320
+    assert len(judged) >= 1440
     assert verdicts["right"] >= right * len(judged)
     assert verdicts["wrong"] <= wrong * len(judged)
 
