@@ -41,6 +41,7 @@ QUALITIES: tuple[tuple[str, tuple[Family, ...]], ...] = (
         DOMINANTS,
     ),
     (r"(?= (?:chord|bar|measure|line|lick)\b)", ()),
+    (r"(?= arpeggio (?:climbs|rises|goes|runs|falls|descends|comes|starts|begins|ends)\b)", ()),
 )
 ROOT = r"(?<![\w'#])(?P<letter>[a-g])(?P<sign>b|#|[ -]flat|[ -]sharp)?"
 # A root alone, of which a degree is named: "the third of C".

@@ -111,7 +111,8 @@ MEMBERS = (
 
 # "Those four notes are nothing but a diminished seventh chord"; "the chord is spelled out from the bottom up".
 NOTES_ARE = pattern_of(
-    r"\b(?:notes|triplet|figure|run|line|(?<!^)it|^it(?![^.;:]* chord (?:in|over) (?:the \w+ )?(?:bar|measure)\b))\b"
+    r"\b(?:notes|triplet|figure|run|line|(?:without|minus|leav\w+ (?:out|off)|skip\w*|omit\w*) (?:its|the) root"
+    r"|(?<!^)it|^it(?![^.;:]* chord (?:in|over) (?:the \w+ )?(?:bar|measure)\b))\b"
     r"[^.;:]*?(?:'s|\b(?:are|is|spells?|makes?|forms?|outlines?))(?: up| out)?"
     rf"(?: nothing but| just| simply)? an? (?P<what>{SEVENTH_KIND} chord)"
 )

@@ -123,6 +123,11 @@ def is_aside(claim: Claim) -> bool:
     return claim.kind == "line" and SAYINGS[int(claim.name)].aside
 
 
+# "G and G flat, slip by a half step".
+LISTED = pattern_of(r"(?:,|,? and|,? then)(?: the)? ")
+ALONE = pattern_of(r",?(?: (?:just|both|only|simply|then))* ")
+
+
 @dataclass
 class Lines(Patterns):
     """Decides what is said of a passage of the line; `told_until` is when the note ends that was told of last."""
@@ -400,7 +405,7 @@ class Lines(Patterns):
         there = false.is_there
         if not there or HEDGED.search(self.sentence.text) or claim.stance == "touched":
             return NOTHING
-        if self.is_of_the_rest(claim):
+        if self.is_of_the_rest(claim) or self.is_of_named_notes(claim):
             return NOTHING
         span = (scope.spans or self.spans)[0]
         whole = self.is_one_bar_shown or false.is_sure or self.is_of_each(claim)
@@ -419,6 +424,15 @@ class Lines(Patterns):
         rest = told or ELSEWHERE.match(after)
         counted = any(other.count for other in earlier)
         return bool(rest or (counted and APPOSED.search(since)))
+
+    def is_of_named_notes(self, claim: Claim) -> bool:
+        """Whether a claim is made of notes that are named right before it: "G and G flat slip by a half step"."""
+        named = self.claims_before(claim)[-2:]
+        if len(named) < 2 or any(each.kind not in ("note", "degree") for each in named):
+            return False
+        between = self.sentence.text[named[0].last : named[1].first]
+        after = self.sentence.text[named[1].last : claim.first]
+        return bool(LISTED.fullmatch(between) and ALONE.fullmatch(after))
 
     def is_told_first(self, claim: Claim) -> bool:
         """Whether the player is told to do something before, or the claim itself is what is told."""

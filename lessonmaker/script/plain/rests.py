@@ -205,6 +205,9 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
         return Verdict(
             span=Span(max(rests[0].start, passage.span.start), min(rests[-1].end, passage.span.end))
         )
+    mostly = [rest for rest in rests if 2 * (rest.end - rest.start) >= passage.span.end - passage.span.start]
+    if MOST_OF.search(match.string[: match.start()]) and mostly:
+        return Verdict(span=mostly[0])
     partly = not passage.tests and IN_PART.search(A_REST_ALONE.sub("", match.string))
     if partly or not notes or not passage.named:
         return UNKNOWN
@@ -214,8 +217,9 @@ def _silent(match: re.Match[str], passage: Passage) -> Verdict:
 A_REST_ALONE = pattern_of(
     r"\ban? (?:long |whole )?rest(?=[,.;:!?]|$)|\bfrom (?:start|beginning|end|beat one) to (?:finish|end)\b"
 )
+MOST_OF = pattern_of(r"\b(?:most|much|half|the better part) of (?:\w+ ){1,3}$|\b(?:mostly|largely) $")
 IN_PART = pattern_of(
-    r"\b(?:rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
+    r"\b(?:most|much|mostly|largely|rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
     r"|nearly)\b"
 )
 

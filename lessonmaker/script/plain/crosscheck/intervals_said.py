@@ -103,7 +103,13 @@ def _pairs(told: Told, things: Sequence[Thing], match: re.Match[str]) -> Pairs:
         return [*later, *_beside(told, goal.notes), *_beside(told, source.notes)]
     own = list(pairwise(source.lit)) if len(source.lit) > 1 else []
     steps = [(note, after) for note in source.notes for after in goals_of(told, note)]
-    return [*steps, *own, *_beside(told, source.notes)]
+    return [*steps, *own, *_beside(told, source.notes), *_with_the_last(things, source)]
+
+
+def _with_the_last(things: Sequence[Thing], source: Thing) -> Pairs:
+    """What was named before the source with its notes: "G and G flat slip by a half step"."""
+    before = [each for each in things if each.last <= source.first][-1:]
+    return [(one, other) for each in before for one in each.notes for other in source.notes]
 
 
 def _from_to(things: Sequence[Thing], begin: int, end: int) -> Pairs:

@@ -77,6 +77,8 @@ EXTENDED = pattern_of(r"\b(?:nine|ninth|eleven\w*|thirteen\w*|alt\w*|flat nine|9
 A_SCALE = pattern_of(r" (?:scale|mode|sound|pentatonic|blues)\b")
 ONE_VALUE = pattern_of(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
 OF_VALUE = pattern_of(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
+# "Four bars of nothing but G minor seven": of the chords.
+BARS_OF_IT = pattern_of(r"\b(?:bars?|measures?|beats?|stretch|vamp|harmony|changes|chords?) (?:\w+ )?(?:of|is|are|has) $")
 # It is said of some of them, or less surely.
 NOT_OF_ALL = pattern_of(
     r"\b(?:except|apart|but (?!chord|quarter|eighth)|until|till|before|after|other|first|last|top|bottom"
@@ -102,7 +104,7 @@ def throughout(told: Told) -> Iterator[Untrue]:
         plain = not EXTENDED.search(told.text[name.first : name.last]) and not A_SCALE.match(
             told.text, name.last
         )
-        if said is not None and plain:
+        if said is not None and plain and not BARS_OF_IT.search(told.text[: said.start()]):
             words = said.start(), name.last
             yield from _held(told, words, partial(_is_outside_of, name), "is no note of that chord")
     for match in ONE_VALUE.finditer(told.text):
