@@ -97,6 +97,8 @@ def number_said(text: str) -> int:
 def named_degrees(text: str) -> tuple[str, ...]:
     """The degrees that words may mean: "flat nine", "its third"."""
     *sign, number = pattern_of(r"[ -]").split(text)
+    if number == "tonic":
+        return ("1",)  # "the minor tonic": of a minor key
     return degree_names(" ".join(sign), 1 if number == "root" else number_said(number))
 
 

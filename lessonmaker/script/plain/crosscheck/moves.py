@@ -163,7 +163,7 @@ def _is_seen(told: Told, note: Note) -> bool:
 
 
 def _of_degree(told: Told, words: str) -> list[Note]:
-    names = named_degrees(words) if words != "tonic" else ("1",)
+    names = named_degrees(words)
     found = [note for note in notes_near(told) if told.music.finding(note).degree in names]
     return [note for note in found if _is_seen(told, note)] or found
 
