@@ -21,6 +21,7 @@ from lessonmaker.theory.scale import SCALES
 
 __all__ = [
     "MODES",
+    "PASSING_TURNAROUNDS",
     "TURNAROUNDS",
     "Form",
     "blues_forms",
@@ -73,7 +74,12 @@ TURNAROUNDS = {
     "0-3-2-1": "I-bIII-II-bII",
     "0-3-8-1": "I-bIII-bVI-bII",
     "0-1-2-3": "I-#I-II-#II",
+    "0-1-2-7": "I-#I-II-V",
+    "0-3-2-7": "I-bIII-II-V",
+    "4-3-2-7": "III-bIII-II-V",
 }
+# Those whose second chord is diminished, and passes between its neighbours.
+PASSING_TURNAROUNDS = ("I-#I-II-V", "I-bIII-II-V")
 FEWEST_VAMP_CHORDS, VAMP_BARS = 5, 4
 FEWEST_SLOW_CHORDS, SLOW_VAMP_BARS = 4, 8
 PLANED_BARS = 4

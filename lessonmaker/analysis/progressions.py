@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from lessonmaker.analysis.cadences import other_cadences
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import MODES, TURNAROUNDS, Form, blues_forms, mode_over, vamps
+from lessonmaker.analysis.forms import MODES, PASSING_TURNAROUNDS, TURNAROUNDS, Form, blues_forms, mode_over, vamps
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.steps import Step, chord_steps, quality
@@ -26,6 +26,7 @@ LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
 LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
+FOURTH_UP = 5  # semitones
 SECONDARY = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
 PUT_OFF = "A secondary dominant put off: the dominant of the dominant, with the second step between."
 
@@ -91,7 +92,8 @@ def _two_fives(steps: Sequence[Step], functions: Sequence[Function]) -> Iterator
             and _root(home) == tonic
             and (quality(home.chord) in ("major", "minor") or _is_led_to(second, home, above, functions))
         ):
-            yield from _two_five_one(second, fifth, home, above, functions)
+            goes_on = place + 3 < len(steps) and _is_second(home, steps[place + 3])
+            yield from _two_five_one(second, fifth, home, above, functions, goes_on=goes_on)
         elif above == 5 and not _is_modal(second, functions):
             text = "A two five that does not go home: the second step, then the dominant."
             yield _device("two five", second, fifth, text, 0.75, "ii-V")
@@ -102,14 +104,24 @@ def _is_led_to(second: Step, home: Step, above: int, functions: Sequence[Functio
     return quality(home.chord) == "dominant" and above == 5 and not _is_modal(second, functions)
 
 
+def _is_second(step: Step, after: Step) -> bool:
+    """Whether a chord leads a fourth up into a dominant, as a second step does."""
+    return (
+        _touch(step, after)
+        and quality(after.chord) == "dominant"
+        and (_root(after) - _root(step)) % 12 == FOURTH_UP
+    )
+
+
 def _touch(earlier: Step, later: Step) -> bool:
     """Whether no silence of the harmony (N.C.) lies between two chords."""
     return earlier.span.end == later.span.start
 
 
 def _two_five_one(
-    second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function]
+    second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function], *, goes_on: bool
 ) -> Iterator[Device]:
+    """Two, five and one, and the cadence that they make; none where the minor chord goes on as the second of another."""
     minor, dominant = (quality(home.chord) == each for each in ("minor", "dominant"))
     five = "V" if above == 5 else "subV"
     detail = f"{'iiø' if quality(second.chord) == 'half-diminished' else 'ii'}-{five}-{'i' if minor else 'I'}"
@@ -119,10 +131,10 @@ def _two_five_one(
     into = "minor" if minor else "a dominant" if dominant else "major"
     text = f"A two five one into {into}: the second step, {through}, {goal}."
     yield _device("two five one", second, home, text, 0.9, detail)
-    if minor:
+    if minor and (tonic or not goes_on):
         cadence = f"A minor cadence: the dominant goes {'home ' if tonic else ''}to a minor chord."
         yield _device("minor cadence", second, home, cadence, 0.85, detail)
-    elif tonic and not dominant:
+    elif tonic and not dominant and not minor:
         cadence = "A full cadence: the dominant goes home to the tonic."
         yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
 
@@ -140,17 +152,30 @@ def _is_tonic(step: Step, functions: Sequence[Function]) -> bool:
 
 
 def _plain_cadences(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
-    """A dominant that goes home without a second step before it, where the form or the piece ends."""
-    ends = {bar.start for bar in etude.score.bars if bar.section} | {etude.score.bars[-1].end}
+    """A dominant that goes home without a second step before it.
+
+    It is one where its own dominant leads to it, and else where the form, the piece or a phrase ends at home.
+    """
     for place, (fifth, home) in enumerate(pairwise(steps)):
         before = steps[place - 1] if place else None
         prepared = before is not None and (_root(fifth) - _root(before)) % 12 == 5
+        second = prepared and before is not None and quality(before.chord) in SECONDS
         leads = quality(fifth.chord) in ("dominant", "major") and (_root(fifth) - _root(home)) % 12 == 7
-        closes = home.span.end in ends and _touch(fifth, home) and _is_tonic(home, etude.functions)
-        if leads and closes and not prepared and quality(home.chord) in ("major", "minor"):
+        arrives = _touch(fifth, home) and _is_tonic(home, etude.functions)
+        strengthened = prepared and before is not None and _leads(before, fifth)
+        if leads and arrives and not second and (strengthened or _closes(etude, home)):
+            if quality(home.chord) not in ("major", "minor"):
+                continue
             kind = "minor cadence" if quality(home.chord) == "minor" else "cadence"
             text = f"A {'minor' if kind == 'minor cadence' else 'full'} cadence: the dominant goes home."
             yield _device(kind, fifth, home, text, 0.75, "V-i" if kind == "minor cadence" else "V-I")
+
+
+def _closes(etude: Etude, home: Step) -> bool:
+    """Whether the form or the piece ends with a chord, or a phrase ends over it."""
+    ends = {bar.start for bar in etude.score.bars if bar.section} | {etude.score.bars[-1].end}
+    last = (etude.heard_by_id[phrase.notes[-1]].note.onset for phrase in etude.phrases)
+    return home.span.end in ends or any(home.span.start <= onset < home.span.end for onset in last)
 
 
 # Turnarounds and cycles ----------------------------------------------------------------------------------
@@ -164,8 +189,8 @@ def _turnarounds(etude: Etude, steps: Sequence[Step]) -> Iterator[Device]:
             continue
         for tonic in range(12):
             name = TURNAROUNDS.get("-".join(str((_root(step) - tonic) % 12) for step in four))
-            if name is not None and quality(four[0].chord) != "dominant" and _turns(four[3], tonic):
-                if not _leads_home(etude.functions, four, tonic):
+            if name is not None and _turns(four[3], tonic) and _passes(four[1], name):
+                if not _leads_home(etude.functions, four, tonic, bar):
                     continue
                 start = "the tonic" if name.startswith("I-") else "a chord that stands for the tonic"
                 text = f"A turnaround: four chords that lead from {start} round to {_goal(four[3], name)}."
@@ -180,6 +205,11 @@ def _turns(last: Step, tonic: int) -> bool:
     )
 
 
+def _passes(second: Step, name: str) -> bool:
+    """Whether the second chord of a turnaround is diminished, where it only passes between the tonic and the second."""
+    return name not in PASSING_TURNAROUNDS or quality(second.chord) == "diminished"
+
+
 def _goal(last: Step, name: str) -> str:
     """What the last chord of a turnaround is to its tonic."""
     dominant = quality(last.chord) == "dominant"
@@ -188,10 +218,16 @@ def _goal(last: Step, name: str) -> str:
     return "the dominant again"
 
 
-def _leads_home(functions: Sequence[Function], four: Sequence[Step], tonic: int) -> bool:
-    """Whether four chords are heard in the key they would turn round in."""
+def _leads_home(functions: Sequence[Function], four: Sequence[Step], tonic: int, bar: Fraction) -> bool:
+    """Whether four chords are heard in the key they would turn round in, a dominant on its first step as the tonic.
+
+    In a blues the last two bars do so; `bar` is how long one is, in quarters.
+    """
     here = next((each for each in functions if each.span.start == four[0].span.start), None)
-    return here is not None and here.key.tonic.pitch_class == tonic
+    if here is None or here.key.tonic.pitch_class != tonic:
+        return False
+    short = here.key.mode != "blues" or four[3].span.end - four[0].span.start <= 2 * bar
+    return quality(four[0].chord) != "dominant" or (here.function == "tonic" and short)
 
 
 def _cycles(steps: Sequence[Step]) -> Iterator[Device]:

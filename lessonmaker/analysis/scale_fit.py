@@ -93,11 +93,13 @@ ADDED_NOTE_BITS = 12.0  # the added note of a bebop scale in a run
 BY_STEP_BITS = 8.0  # a step of the scale itself, as likely as not
 HALF_STEP_APPROACH_BITS = 4.25
 CHROMATIC_PASSING_BITS = 3.75
+ENCLOSING_BITS = 3.25  # hardly more than a note inside: an enclosure takes what lies beside its target
 BLUE_PASSING_BITS = 6.0  # the blue note between eleventh and fifth of a minor chord may be the scale's own
 CONTRADICTING = (STRUCTURAL_BITS, BY_STEP_BITS)  # the notes that speak against a scale that lacks them
 DECORATING = ("passing", "neighbour", "approach")
 LONG = Fraction(1)  # quarters: an available tension as long is no decoration
 RUN_WITH_A_PASSING_TONE = 5
+ENCLOSING_STEP = 2  # semitones
 
 # What a chord tone that the scale lacks costs, each bar.
 MISSING_FIFTH_BITS = {"dominant": 0.5, "altered": 0.0, "suspended": 1.0}
@@ -215,10 +217,23 @@ def _foreign(etude: Etude, notes: Sequence[Heard], place: int) -> float:
     role = etude.finding[heard.note.id].role
     if role not in DECORATING or (heard.is_available and heard.note.held >= LONG):
         return STRUCTURAL_BITS
+    if role == "approach" and _encloses(notes, place):
+        return ENCLOSING_BITS
     fills = before * after > 0 and abs(before) <= 2
     upper_neighbour = before == -after and after < 0
     excused = (role == "approach" or abs(after) == 1) and not (fills or upper_neighbour)
     return HALF_STEP_APPROACH_BITS if excused else BY_STEP_BITS
+
+
+def _encloses(notes: Sequence[Heard], place: int) -> bool:
+    """Whether a note and the one beside it lie on either side of the note they lead to, a half step away or two."""
+    for target in (place + 1, place + 2):
+        if not 2 <= target < len(notes):
+            continue
+        away = [notes[at].pitch - notes[target].pitch for at in (target - 2, target - 1)]
+        if away[0] * away[1] < 0 and all(abs(step) <= ENCLOSING_STEP for step in away):
+            return abs(notes[place].pitch - notes[target].pitch) == 1
+    return False
 
 
 def _tones_within_runs(pitches: Sequence[int]) -> set[int]:

@@ -57,6 +57,7 @@ EVIDENCE = {4: 0.5, 5: 0.75, 6: 0.95}
 STRANGE_TELLS = 3  # notes foreign to the expected scale tell as much as so many notes and themselves
 RIVALS = 2
 SMALL_SOUNDS = 2.5  # times each note of a small scale, before the scale is sure
+PAIR, TRITONE = 2, 6
 BLUE_NOTE = 6  # semitones above the root of the blues scale
 LACKING_BITS = 3.0
 AT_ODDS = 0.4  # what remains of the confidence in a scale at odds with its chord
@@ -229,6 +230,8 @@ def lacking(passage: Passage) -> str | None:
 def _confidence(passage: Passage) -> float:
     if len(passage.notes) < FEWEST_NOTES or len(passage.used) < min(EVIDENCE) or _unasked_for(passage):
         return 0.0
+    if _is_of_dominants(passage):
+        return 0.0
     doubts = (_far_from_its_chord, _missed)
     odd = lacking(passage) is not None or any(doubt(passage) for doubt in doubts)
     fitting = AT_ODDS if odd else 1.0
@@ -275,6 +278,15 @@ def _unasked_for(passage: Passage) -> bool:
         if bits == ADDED_NOTE_BITS
     }
     return "bebop" in passage.collection.parent[1] and not added_notes & passage.collection.pitch_classes
+
+
+def _is_of_dominants(passage: Passage) -> bool:
+    """A minor scale over plain dominants alone, unless a tritone apart: of a blues, where each has its own scale."""
+    kinds = {root_and_family(chord) for chord in passage.chords}
+    plain = all(chord is not None and family(readings(chord)[0]) == "dominant" for chord in passage.chords)
+    roots = sorted(kind[0] for kind in kinds if kind is not None)
+    tritone = len(roots) == PAIR and roots[1] - roots[0] == TRITONE
+    return plain and len(roots) > 1 and not tritone and "minor" in passage.collection.parent[1].split()
 
 
 def _missed(passage: Passage) -> bool:

@@ -101,9 +101,15 @@ def _is_strange(passage: Passage) -> bool:
 
 
 def _belongs_to_the_key(etude: Etude, atoms: Sequence[Atom], index: int) -> bool:
-    """Whether the key's own scale explains notes no worse than a scale that is not the key's."""
+    """Whether the key's own scale explains notes no worse than a scale that is not the key's, and has no fewer."""
     key = key_at(etude, span_of(atoms[0].notes))
-    own = [] if key is None else [place for place, each in enumerate(collections()) if of_key(each, key)]
+    every = collections()
+    inside = {heard.pitch % 12 for atom in atoms for heard in atom.notes} & every[index].pitch_classes
+    own = [
+        place
+        for place, each in enumerate(every)
+        if key is not None and of_key(each, key) and inside <= each.pitch_classes
+    ]
     total = total_of(atoms)
     return bool(own) and index not in own and min(total[place] for place in own) <= total[index]
 

@@ -54,7 +54,7 @@ def _diatonic_passages(etude: Etude) -> Iterator[Device]:
     for flag, group in groupby(range(len(bars)), key=lambda place: plain[place] is not False):
         places = _without_thin_ends(list(group), bars)
         if flag and len(places) >= FEWEST_BARS and _stands_out(places, plain):
-            yield from _diatonic_passage([bars[place] for place in places])
+            yield from _diatonic_passage(etude, [bars[place] for place in places])
 
 
 def diatonic_passage(etude: Etude, span: Span) -> Device | None:
@@ -63,7 +63,7 @@ def diatonic_passage(etude: Etude, span: Span) -> Device | None:
     bars = [_bar_notes(etude, score.bars[bar]) for bar in bars_in(score, span)]
     if any(_is_plain(etude, bar, notes) is False for bar, notes in bars):
         return None
-    return next(_diatonic_passage(bars), None) if bars else None
+    return next(_diatonic_passage(etude, bars), None) if bars else None
 
 
 def _stands_out(places: Sequence[int], plain: Sequence[bool | None]) -> bool:
@@ -103,15 +103,23 @@ def _without_thin_ends(places: list[int], bars: Sequence[tuple[Bar, tuple[Heard,
     return list(range(full[0], full[-1] + 1)) if full else []
 
 
-def _diatonic_passage(bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator[Device]:
+def _diatonic_passage(etude: Etude, bars: Sequence[tuple[Bar, tuple[Heard, ...]]]) -> Iterator[Device]:
     notes = tuple(heard for _, within in bars for heard in within)
-    if len(notes) < FEWEST_NOTES_A_BAR * len(bars):
+    if len(notes) < FEWEST_NOTES_A_BAR * len(bars) or _has_blue_notes(etude, bars[0][0], notes):
         return
     span = Span(bars[0][0].start, bars[-1][0].end)
     many = "A bar" if len(bars) == 1 else f"{number_words(len(bars)).capitalize()} bars"
     text = f"{many} with no note outside the key."
     confidence = BAR_CONFIDENCE.get(len(bars), MANY_BARS_CONFIDENCE)
     yield Device("diatonic passage", span, text, confidence, ids_of(notes))
+
+
+def _has_blue_notes(etude: Etude, bar: Bar, notes: Sequence[Heard]) -> bool:
+    """Whether notes in the key of a blues are of no one major scale: they have both thirds, or both sevenths."""
+    here = in_force(etude.keys, bar.start)
+    sounding = {heard.pitch % 12 for heard in notes}
+    plain = any(sounding <= mode_pitch_classes(tonic, "major") for tonic in range(12))
+    return here is not None and here.mode == "blues" and not plain
 
 
 def _key_notes(etude: Etude, bar: Bar) -> frozenset[int]:
