@@ -23,6 +23,7 @@ LONG_NOTE, VERY_LONG = Fraction(2), Fraction(3)
 MOST_BARS = 8
 FEWEST_NOTES = 3
 BOUNDARY = 1.0
+UNRESOLVED = 0.2  # between a suspension and its resolution
 SPLIT_BOUNDARY = 0.4
 
 
@@ -32,12 +33,20 @@ def phrases_of(etude: Etude) -> tuple[Phrase, ...]:
     if not line:
         return ()
     strengths = [
-        _strength(before, after, line, place) for place, (before, after) in enumerate(pairwise(line))
+        UNRESOLVED if _is_suspended(etude, before, after) else _strength(before, after, line, place)
+        for place, (before, after) in enumerate(pairwise(line))
     ]
     cuts = [place + 1 for place, strength in enumerate(strengths) if strength >= BOUNDARY]
     pieces = _cut(line, cuts)
     pieces = [part for piece in pieces for part in _split_long(piece, strengths, line)]
     return tuple(Phrase(span_of(piece), ids_of(piece)) for piece in _joined(pieces))
+
+
+def _is_suspended(etude: Etude, before: Heard, after: Heard) -> bool:
+    """Whether a note is a suspension, which has not landed yet, and the next one is what it resolves to."""
+    finding = etude.finding[before.note.id]
+    joined = after.note.onset - before.end < CLEAR_REST
+    return finding.role == "suspension" and finding.resolves_to == after.note.id and joined
 
 
 def _strength(before: Heard, after: Heard, line: Sequence[Heard], place: int) -> float:

@@ -188,7 +188,7 @@ def _run_role(heard: Heard, line: Line) -> Role:
 
 def _foreign_role(heard: Heard, line: Line) -> Role | None:
     before, after = line.before(heard), line.after(heard)
-    if _turns_back(heard, line):
+    if _turns_back(heard, line) and before is not None and (before.is_stable or before.is_available):
         return "neighbour"
     if _surrounds(heard, line):
         return "approach"
@@ -198,8 +198,10 @@ def _foreign_role(heard: Heard, line: Line) -> Role | None:
         return "approach"
     if _double_approach(heard, line) or _target(heard, line) is not None:
         return "approach"
-    joined = [near for near in (before, after) if near is not None and _step(heard, near)]
-    return "neighbour" if joined and heard.note.held < LONG else None
+    if after is not None and after.chord != heard.chord and abs(after.pitch - heard.pitch) == 1:
+        return "approach"
+    left = before is not None and before.is_stable and _step(before, heard)
+    return "neighbour" if left and heard.note.held < LONG else None
 
 
 # Resolution ---------------------------------------------------------------------------------------------

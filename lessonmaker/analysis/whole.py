@@ -94,6 +94,7 @@ def analysis_of(etude: Etude, hear: Sequence[Hear] = ()) -> Analysis:
 
 
 def _without_doubles(devices: list[Device]) -> list[Device]:
-    """The devices without figures that only seem displaced because a cross rhythm moves them."""
+    """The devices, each once, without figures that only seem displaced because a cross rhythm moves them."""
     crossing = {name for device in devices if device.kind == "cross rhythm" for name in device.notes}
-    return [d for d in devices if d.kind != "displacement" or not crossing & set(d.notes)]
+    told = {(d.kind, d.span, d.text): d for d in reversed(devices)}
+    return [d for d in reversed(told.values()) if d.kind != "displacement" or not crossing & set(d.notes)]

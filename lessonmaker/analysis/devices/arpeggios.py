@@ -8,13 +8,14 @@ of the chord's own is an upper structure; the one a tritone from a dominant is t
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise, starmap
 
 from lessonmaker.analysis.etude import Etude, connected, device_of, runs_of
 from lessonmaker.analysis.lines import Heard
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import chord_words, degree_words, listed
-from lessonmaker.theory.chord import Chord, family, readings
+from lessonmaker.theory.chord import Chord, chord_tones, family, readings
 from lessonmaker.theory.degree import is_chord_tone
 
 __all__ = ["arpeggios_of"]
@@ -229,8 +230,17 @@ def _upper_name(tones: set[int], chord: Chord) -> tuple[int, str] | None:
         for kind, shape in TRIADS.items():
             if {(root + step) % 12 for step in shape} == tones:
                 name = ((root - heard.root.pitch_class) % 12, kind)
+                if _is_printed(root, kind, chord):
+                    return None
                 return name if name in UPPER_TRIADS.get(family(heard), ()) else None
     return None
+
+
+def _is_printed(root: int, kind: str, chord: Chord) -> bool:
+    """Whether a triad is the one that a symbol prints over another bass: F in F/G, the chord's own."""
+    printed = {(chord.root.pitch_class + step) % 12 for step in TRIADS[kind]}
+    tones = chord_tones(replace(chord, bass=None)).keys()
+    return chord.bass is not None and chord.root.pitch_class == root and printed <= tones
 
 
 def _upper(notes: tuple[Heard, ...]) -> Device:

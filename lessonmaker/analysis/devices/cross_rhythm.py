@@ -54,6 +54,7 @@ def _of_length(etude: Etude, length: int) -> Iterator[Device]:
         if end - first >= FEWEST_GROUPS * length and _is_figure(line[start : start + length + 1]):
             last = _end_of_rhythm(etude.melody_ticks, start, end, length)
             groups = [tuple(line[at : min(at + length, last)]) for at in range(start, last, length)]
+            groups = _without_landing(groups)
             if _crosses(groups, line[end] if end < len(line) else None):
                 yield _device(groups)
                 first = end - length
@@ -143,6 +144,14 @@ def _crosses(groups: Sequence[Sequence[Heard]], following: Heard | None) -> bool
         return False
     within = period >= 1 and length <= bar.metre.bar_quarters
     return not (within and len(groups[0]) < FEWEST_NOTES_WITHIN_A_BAR)
+
+
+def _without_landing(groups: list[tuple[Heard, ...]]) -> list[tuple[Heard, ...]]:
+    """Groups of one note each without the last one, where it is held longer: what they land on."""
+    if len(groups[0]) > 1 or len(groups) <= FEWEST_GROUPS:
+        return groups
+    period = groups[1][0].note.onset - groups[0][0].note.onset
+    return groups[:-1] if groups[-1][0].note.held > period else groups
 
 
 def _is_connected(groups: Sequence[Sequence[Heard]]) -> bool:

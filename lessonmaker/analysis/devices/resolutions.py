@@ -6,6 +6,7 @@ What resolves where is `roles.resolution`'s finding. A resolution is delayed whe
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 
 from lessonmaker.analysis.etude import Etude, device_of
 from lessonmaker.analysis.lines import Heard
@@ -29,18 +30,18 @@ def resolutions_of(etude: Etude) -> tuple[Device, ...]:
         target = etude.heard_by_id.get(finding.resolves_to or "")
         if target is not None and (finding.role in LEANING or source.is_stable):
             first, last = bisect_left(onsets, source.note.onset), bisect_left(onsets, target.note.onset)
-            between = [h for h in etude.melody[first + 1 : last] if h.pitch != source.pitch]
+            between = etude.melody[first + 1 : last]
             found.extend(_resolution(source, target, between))
     return tuple(found)
 
 
-def _resolution(source: Heard, target: Heard, between: list[Heard]) -> list[Device]:
+def _resolution(source: Heard, target: Heard, between: Sequence[Heard]) -> list[Device]:
     detail = f"{source.degree} -> {target.degree}"
     pair, groups = (source, target), ((source,), (target,))
     sure = ALTERED_CONFIDENCE if source.degree in ALTERED else PLAIN_CONFIDENCE
     move = _move(source, target)
     made = [device_of("resolution", pair, f"{move}{_when(source, target)}.", sure, groups, detail)]
-    if between:
+    if any(heard.pitch != source.pitch for heard in between):
         count = len(between)
         notes = "one note comes" if count == 1 else f"{number_words(count)} notes come"
         made.append(

@@ -116,7 +116,7 @@ def _busiest(etude: Etude) -> Iterator[Device]:
     average = _average_bar(etude)
     confidence = next((sure for ratio, sure in BUSY_CONFIDENCE if most >= ratio * average), 0.0)
     whole = etude.score.bars[-1].end - etude.score.bars[0].start
-    if confidence == 0.0 or notes[-1].end - notes[0].note.onset > MOST_BUSY * whole:
+    if confidence == 0.0 or round(average) >= most or notes[-1].end - notes[0].note.onset > MOST_BUSY * whole:
         return
     text = (
         f"The busiest passage: {number_words(most)} notes in a bar's time, against about {_round(average)}."
