@@ -26,7 +26,6 @@ LONGEST_TURNAROUND_BARS = 4
 SECONDS = ("minor", "half-diminished")
 LEADING_MODES = ("major", "minor", "blues")
 FEWEST_DOMINANTS = 3
-FOURTH_UP = 5  # semitones
 SECONDARY = "A secondary dominant: it leads a fifth down to a chord that is not the tonic."
 PUT_OFF = "A secondary dominant put off: the dominant of the dominant, with the second step between."
 
@@ -92,8 +91,7 @@ def _two_fives(steps: Sequence[Step], functions: Sequence[Function]) -> Iterator
             and _root(home) == tonic
             and (quality(home.chord) in ("major", "minor") or _is_led_to(second, home, above, functions))
         ):
-            goes_on = place + 3 < len(steps) and _is_second(home, steps[place + 3])
-            yield from _two_five_one(second, fifth, home, above, functions, goes_on=goes_on)
+            yield from _two_five_one(second, fifth, home, above, functions)
         elif above == 5 and not _is_modal(second, functions):
             text = "A two five that does not go home: the second step, then the dominant."
             yield _device("two five", second, fifth, text, 0.75, "ii-V")
@@ -104,24 +102,14 @@ def _is_led_to(second: Step, home: Step, above: int, functions: Sequence[Functio
     return quality(home.chord) == "dominant" and above == 5 and not _is_modal(second, functions)
 
 
-def _is_second(step: Step, after: Step) -> bool:
-    """Whether a chord leads a fourth up into a dominant, as a second step does."""
-    return (
-        _touch(step, after)
-        and quality(after.chord) == "dominant"
-        and (_root(after) - _root(step)) % 12 == FOURTH_UP
-    )
-
-
 def _touch(earlier: Step, later: Step) -> bool:
     """Whether no silence of the harmony (N.C.) lies between two chords."""
     return earlier.span.end == later.span.start
 
 
 def _two_five_one(
-    second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function], *, goes_on: bool
+    second: Step, fifth: Step, home: Step, above: int, functions: Sequence[Function]
 ) -> Iterator[Device]:
-    """Two, five and one, and the cadence that they make; none where the minor chord goes on as the second of another."""
     minor, dominant = (quality(home.chord) == each for each in ("minor", "dominant"))
     five = "V" if above == 5 else "subV"
     detail = f"{'iiø' if quality(second.chord) == 'half-diminished' else 'ii'}-{five}-{'i' if minor else 'I'}"
@@ -131,10 +119,10 @@ def _two_five_one(
     into = "minor" if minor else "a dominant" if dominant else "major"
     text = f"A two five one into {into}: the second step, {through}, {goal}."
     yield _device("two five one", second, home, text, 0.9, detail)
-    if minor and (tonic or not goes_on):
+    if minor:
         cadence = f"A minor cadence: the dominant goes {'home ' if tonic else ''}to a minor chord."
         yield _device("minor cadence", second, home, cadence, 0.85, detail)
-    elif tonic and not dominant and not minor:
+    elif tonic and not dominant:
         cadence = "A full cadence: the dominant goes home to the tonic."
         yield _device("cadence", fifth, home, cadence, 0.8, f"{five}-I")
 

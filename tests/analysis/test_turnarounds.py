@@ -61,3 +61,31 @@ def test_other_changes_by_half_steps_are_no_turnaround(bars: str) -> None:
     assert [
         device.detail for device in turnarounds(changes_of(build, bars)) if device.detail.endswith("bII")
     ] == []
+
+
+BLUES = "F7|Bb7|F7|F7|Bb7|Bb7|F7|D7|Gm7|C7|F7 D7|Gm7 C7"
+
+
+def test_the_last_two_bars_of_a_blues_turn_round_from_its_dominant_tonic() -> None:
+    score = changes_of(build, BLUES)
+    assert [(format_span(score, each.span), each.detail) for each in turnarounds(score)] == [
+        ("11-12", "I-VI-II-V")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("bars", "numerals"),
+    [
+        ("Bb6 Bdim7|Cm7 F7|Bb6|Bb6", "I-#I-II-V"),
+        ("C6 Ebdim7|Dm7 G7|C6|C6", "I-bIII-II-V"),
+        ("Em7 Ebm7|Dm7 G7|C6|C6", "III-bIII-II-V"),
+    ],
+)
+def test_a_passing_chord_may_stand_for_the_sixth_step(bars: str, numerals: str) -> None:
+    score = changes_of(build, bars)
+    assert [each.detail for each in turnarounds(score)] == [numerals]
+    assert [turnarounds(other) for other in in_every_key(score)] == [turnarounds(score)] * 11
+
+
+def test_a_major_chord_there_passes_nowhere() -> None:
+    assert not turnarounds(changes_of(build, "C6 Db6|Dm7 G7|C6|C6"))
