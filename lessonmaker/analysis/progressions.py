@@ -11,7 +11,15 @@ from itertools import pairwise
 
 from lessonmaker.analysis.cadences import other_cadences
 from lessonmaker.analysis.etude import Etude
-from lessonmaker.analysis.forms import MODES, PASSING_TURNAROUNDS, TURNAROUNDS, Form, blues_forms, mode_over, vamps
+from lessonmaker.analysis.forms import (
+    MODES,
+    PASSING_TURNAROUNDS,
+    TURNAROUNDS,
+    Form,
+    blues_forms,
+    mode_over,
+    vamps,
+)
 from lessonmaker.analysis.functions import function_at
 from lessonmaker.analysis.model import Device, Function
 from lessonmaker.analysis.steps import Step, chord_steps, quality

@@ -99,6 +99,7 @@ ROWS: tuple[tuple[str, bool], ...] = (
         True,
     ),
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
+    (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) (?=the key of\b){NAMED_KEY}", True),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
     (
@@ -350,6 +351,9 @@ class Keys(RootMotion):
             for each in self.chords_in(scope)
             if each.root in tonics or (each.family in DOMINANT and (each.root - FIFTH) % OCTAVE in tonics)
         ]
+        home = [each for each in speak if each.root in tonics and each.family in ("major", "minor")]
+        if claim.mode and home and all((each.family == "minor") != (claim.mode == "minor") for each in home):
+            speak = []  # its tonic is there, and in the other mode
         if not keys or not tonics or speak or not self.is_certain(claim, scope):
             return NOTHING
         names = " and ".join(dict.fromkeys(self.key_said(key) for key in keys))

@@ -27,6 +27,8 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
+from lessonmaker.script.plain.described import claim_of, described, things_in
+from lessonmaker.script.plain.doubtful import without_doubtful
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.group_starts import with_group_starts
 from lessonmaker.script.plain.left_over import left_over
@@ -58,6 +60,9 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
+DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
+# Claims by the terms of the trade: what comes to nothing by its own name, is not there.
+TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
 A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
 
 
@@ -149,9 +154,13 @@ class Reader:
                     self.understood(sentence, said.first, said.last, each) for said, each in acting
                 ]
         sure = not whole or linked or self.settle(self.ground(sentence, places), named, meant_all, count)
+        unread = len(self.found) == count and len(meant_all) == len(named)
+        if sure and whole and not linked and unread and not any(each.kind in TERMS for each in named):
+            self.read_described(sentence, places)
         apart = any(is_set_beside(sentence, place) for place in every)
         if sure and whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
+        self.found[count:] = without_doubtful(sentence, self.found[count:])
         self.remember(sentence, places, decided)
 
     def ground(self, sentence: Sentence, places: Sequence[Place]) -> Ground:
@@ -230,6 +239,20 @@ class Reader:
         denied = any(each.stance == "denied" for each in kept)
         if len(self.found) == count and whole and not sentence.is_question and not denied:
             self.read_part(sentence)
+
+    def read_described(self, sentence: Sentence, places: Sequence[Place]) -> None:
+        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once."""
+        if sentence.is_question:
+            return
+        bars = [place for place in places if place.level == "bar" and place.spans and not place.pointed]
+        spans = [span for place in bars for span in place.spans] or list(self.spans)
+        told = described(sentence.text, things_in(self.music, spans))
+        if told is None or told.chance < DESCRIBED:
+            return
+        claims = meant(sentence, [claim_of(told.thing, told.first, told.last)], places)
+        claims = [claim for claim in claims if claim.stance in ("stated", "found")]
+        found = self.seen(sentence, claims, places)
+        self.keep(sentence, [claim for claim, _ in found], [each for _, each in found])
 
     def read_part(self, sentence: Sentence) -> None:
         """Read the longest part of a sentence that says something by itself, where the whole says nothing."""

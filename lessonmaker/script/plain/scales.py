@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lessonmaker.analysis.scales import scale_fits
+from lessonmaker.analysis.model import ScaleUse
+from lessonmaker.analysis.scales import parts_in_scale, scale_fits
 from lessonmaker.score.position import INSTANT, Span, format_span
 from lessonmaker.script.candidates import scale_mention, scale_target
 from lessonmaker.script.pattern_store import pattern_of
@@ -42,6 +43,7 @@ ALL_OF_IT = pattern_of(
     r"|nothing (?:but|except|outside)|(?:the )?(?:whole|entire) (?:bar|measure|line|phrase)|entirely|exclusively"
     r"|purely|solely)\b"
 )
+FEWEST_TELLING = 3  # notes of a scale over one chord, one of which decides it
 PART_OF_A_SCALE = pattern_of(r"pentatonic|blues|whole[- ]tone")
 
 
@@ -67,10 +69,22 @@ class Scales(Patterns):
         if len(fitting) == 1 and not claim.names and not wider:
             target = scale_target(fitting[0], self.music)
             return Decided(scale_mention(fitting[0], self.music, target), target)
+        part = self.in_a_part(claim, spans, scope) if not fitting else None
+        if part is not None:
+            target = scale_target(part, self.music)
+            return Decided(scale_mention(part, self.music, target), target)
         if len(fitting) > 1:
             span = Span(fitting[0].span.start, fitting[-1].span.end)
             return self.judged_scale(claim, span, scope)
         return self.judged_scale(claim, self.tested_span(spans[0], scope), scope)
+
+    def in_a_part(self, claim: Claim, spans: Sequence[Span], scope: Scope) -> ScaleUse | None:
+        """The scale over the one chord of several that are shown where a note tells it by."""
+        if scope.explicit or scope.tests or claim.names or len(spans) != 1:
+            return None
+        parts = parts_in_scale(self.music.etude, spans[0], claim.name)
+        told = [part.use for part in parts if part.use.deciding and len(part.use.notes) >= FEWEST_TELLING]
+        return told[0] if len(told) == 1 else None
 
     def over_root(self, claim: Claim, spans: tuple[Span, ...]) -> tuple[Span, ...]:
         """Of a bar with several chords, the part whose chord stands on the root of a scale that is named."""

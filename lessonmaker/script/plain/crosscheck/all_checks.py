@@ -27,7 +27,7 @@ from lessonmaker.script.plain.crosscheck.functions_said import functions_said, h
 from lessonmaker.script.plain.crosscheck.heights_compared import heights_compared
 from lessonmaker.script.plain.crosscheck.how_many import notes_beyond, notes_counted, values_there
 from lessonmaker.script.plain.crosscheck.intervals_said import intervals_said
-from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said
+from lessonmaker.script.plain.crosscheck.keys_said import goals_said, moves_said, roots_gone_to
 from lessonmaker.script.plain.crosscheck.lengths_beside import lengths_beside
 from lessonmaker.script.plain.crosscheck.lengths_compared import lengths_compared
 from lessonmaker.script.plain.crosscheck.lengths_said import lengths_said, notes_to_the_end
@@ -71,6 +71,7 @@ CHECKS: tuple[Callable[[Told], Iterable[Untrue]], ...] = (
     chords_said,
     chords_when,
     goals_said,
+    roots_gone_to,
     moves_said,
     scales_said,
     functions_said,

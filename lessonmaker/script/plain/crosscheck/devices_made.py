@@ -8,6 +8,7 @@ from lessonmaker.script.plain.crosscheck.approached_from import approached_from
 from lessonmaker.script.plain.crosscheck.cells_counted import cells_counted
 from lessonmaker.script.plain.crosscheck.chords_broken import chords_broken
 from lessonmaker.script.plain.crosscheck.degree_rows import degree_rows
+from lessonmaker.script.plain.crosscheck.devices_told import devices_told
 from lessonmaker.script.plain.crosscheck.enclosed_as import enclosed_as
 from lessonmaker.script.plain.crosscheck.figure_starts import figure_starts
 from lessonmaker.script.plain.crosscheck.figures_moved import figures_moved
@@ -27,6 +28,7 @@ CHECKS = (
     figure_starts,
     figures_moved,
     led_on,
+    devices_told,
 )
 
 

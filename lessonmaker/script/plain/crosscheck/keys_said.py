@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_names import ChordName
-from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD
+from lessonmaker.script.plain.chord_words import FIFTH, NO_CHORD, ROOT_NAME, root_said, sounding
 from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.crosscheck.near import (
     chords_near,
@@ -24,7 +24,7 @@ from lessonmaker.script.plain.intervals import OCTAVE
 from lessonmaker.script.plain.root_intervals import INTERVAL, interval_said, steps_said
 from lessonmaker.script.plain.verbs import inflected
 
-__all__ = ["goals_said", "moves_said"]
+__all__ = ["goals_said", "moves_said", "roots_gone_to"]
 
 LEADING = inflected(
     "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
@@ -61,6 +61,33 @@ def goals_said(told: Told) -> Iterator[Untrue]:
             else f"there is no {words} in sight, but {there}"
         )
         yield Untrue(name.first, name.last, what, "say where it leads")
+
+
+# "The F seven in bar sixteen goes straight to B flat": a root alone, to which a chord that is named goes at once.
+GOES_TO_ROOT = pattern_of(
+    r"(?: chord)?(?: (?:in|of) (?:bar|measure) [\w-]+)?,? (?:then |just |simply )?"
+    r"(?:goes|leads|resolves|moves|falls|drops|takes us|leads us)(?: (?:straight|right|directly|home|back|down|on|up))*"
+    rf" (?:in)?to (?:the )?(?P<root>{ROOT_NAME})(?=\s*(?:[,.;:!?]|$)| (?:in|and|on|at) )"
+)
+
+
+def roots_gone_to(told: Told) -> Iterator[Untrue]:
+    """Roots to which a chord that is named is said to go, where the next chord has another and the line no such note."""
+    harmony = told.harmony
+    near = chords_near(told, harmony)
+    for name in told.chords_named:
+        match = GOES_TO_ROOT.match(told.text, name.last)
+        if match is None or not name.families or OF_IT.search(told.text[: name.first]):
+            continue
+        if match["root"] == "a" and told.sentence.written[match.start("root")] != "A":
+            continue
+        starts = [each for each in near[:-1] if is_so_named(name, each)]
+        after = [each for start in starts if (each := harmony.after(start)) is not None]
+        root = sounding(root_said(match["root"]), harmony)
+        if after and not any(root in each.roots for each in after):
+            words = told.sentence.words(*match.span("root"))
+            what = f"“{words}”: {starts[0].text} leads to {after[0].text}"
+            yield Untrue(*match.span("root"), what, "say where it leads")
 
 
 def _leading(told: Told, goal: ChordName, near: Sequence[Heard]) -> Heard | None:

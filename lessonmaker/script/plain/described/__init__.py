@@ -1,0 +1,6 @@
+"""What a sentence describes in words that are no term of the trade, by weights learned from many ways of saying it."""
+
+from lessonmaker.script.plain.described.tell import Described, described
+from lessonmaker.script.plain.described.things import claim_of, things_in
+
+__all__ = ["Described", "claim_of", "described", "things_in"]
