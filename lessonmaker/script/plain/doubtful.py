@@ -46,7 +46,7 @@ ALTERING = (
 # What goes by step through, round or into one note.
 OF_ONE_NOTE = (
     r"\b(?:passing (?:tones?|notes?)|transit\w*|neighbou?r\w*|chord (?:tones?|notes?)|link\w*|connect\w*"
-    r"|in the middle|from one side|thirds? and (?:the )?sevenths?|sevenths? (?:and|into)|enters?|entered)\b"
+    r"|in the middle|from one side|(?:chord|harmony) (?:members?|notes?)|both (?:ends|sides)|in-between|quitted|thirds? and (?:the )?sevenths?|sevenths? (?:and|into)|enters?|entered)\b"
 )
 MANNER = (
     r"(?:all )?(?:by (?:half )?steps?|(?:half )?steps?|stepwise|scalewise|chromatic(?:ally)?|half[ -]steps|semitones"
@@ -63,18 +63,28 @@ ROWS = (
     (r"(?:five|seven) chords(?:, each)?", r""),
     (r"(?:two|three) (?:[a-z]+ )?chords(?:, each)?", r"\b(?:stacked|on top|above|below|at once)\b"),
 )
+DETAIL = pattern_of(rf"{DEGREE}(?:{AND}{DEGREE})*|{MANNER}")
+A_NOTE = pattern_of(OF_ONE_NOTE)
 PATTERNS = tuple((pattern_of(said), pattern_of(beside)) for said, beside in ROWS)
 
 
-def without_doubtful(sentence: Sentence, found: Sequence[Understood]) -> list[Understood]:
-    """What was understood of a sentence, without the faults that are likely to be none."""
-    return [each for each in found if each.status != "fault" or not _is_doubtful(sentence, each)]
+def without_doubtful(
+    sentence: Sentence, found: Sequence[Understood], *, described: bool
+) -> list[Understood]:
+    """What was understood of a sentence, without the faults that are likely to be none.
+
+    Where it is `described` what is there, the names and the manner of notes in it are taken for parts of that.
+    """
+    return [each for each in found if each.status != "fault" or not _is_doubtful(sentence, each, described)]
 
 
-def _is_doubtful(sentence: Sentence, fault: Understood) -> bool:
+def _is_doubtful(sentence: Sentence, fault: Understood, described: bool) -> bool:
     words = fault.words.casefold().strip()
+    if described and DETAIL.fullmatch(words):
+        return True
     first = sentence.text.find(words)
     beside = sentence.text.replace(words, "_" * len(words), 1) if first >= 0 else sentence.text
-    if PLACED.search(beside):
-        return False
-    return any(said.fullmatch(words) and near.search(beside) for said, near in PATTERNS)
+    placed = PLACED.search(beside) is not None
+    return any(
+        said.fullmatch(words) and near.search(beside) and not (placed and near is not A_NOTE) for said, near in PATTERNS
+    )

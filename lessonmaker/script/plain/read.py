@@ -27,7 +27,7 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
-from lessonmaker.script.plain.described import claim_of, described, things_in
+from lessonmaker.script.plain.described import Described, claim_of, described, things_in
 from lessonmaker.script.plain.doubtful import without_doubtful
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.group_starts import with_group_starts
@@ -61,6 +61,7 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 __all__ = ["read_plain"]
 
 DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
+SURELY_DESCRIBED = 0.95  # and to make faults of details doubtful
 # Claims by the terms of the trade: what comes to nothing by its own name, is not there.
 TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
 A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
@@ -160,7 +161,7 @@ class Reader:
         apart = any(is_set_beside(sentence, place) for place in every)
         if sure and whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
-        self.found[count:] = without_doubtful(sentence, self.found[count:])
+        self.drop_doubtful(sentence, places, named, count)
         self.remember(sentence, places, decided)
 
     def ground(self, sentence: Sentence, places: Sequence[Place]) -> Ground:
@@ -240,13 +241,30 @@ class Reader:
         if len(self.found) == count and whole and not sentence.is_question and not denied:
             self.read_part(sentence)
 
-    def read_described(self, sentence: Sentence, places: Sequence[Place]) -> None:
-        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once."""
-        if sentence.is_question:
+    def drop_doubtful(
+        self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim], count: int
+    ) -> None:
+        """Take back faults that are likely none: by the words beside them, or where something else is described."""
+        found = self.found[count:]
+        if not any(each.status == "fault" for each in found):
             return
+        own_words = not any(each.kind in TERMS for each in named) and all(place.level == "chord" for place in places)
+        told = self.described(sentence, places) if own_words else None
+        sure = told is not None and told.chance >= SURELY_DESCRIBED
+        kept = without_doubtful(sentence, found, described=sure)
+        self.found[count:] = kept
+        if sure and not kept and found:
+            self.read_described(sentence, places)
+
+    def described(self, sentence: Sentence, places: Sequence[Place]) -> Described | None:
+        """What a sentence most likely describes of the bars that it speaks of."""
         bars = [place for place in places if place.level == "bar" and place.spans and not place.pointed]
         spans = [span for place in bars for span in place.spans] or list(self.spans)
-        told = described(sentence.text, things_in(self.music, spans))
+        return described(sentence.text, things_in(self.music, spans))
+
+    def read_described(self, sentence: Sentence, places: Sequence[Place]) -> None:
+        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once."""
+        told = None if sentence.is_question else self.described(sentence, places)
         if told is None or told.chance < DESCRIBED:
             return
         claims = meant(sentence, [claim_of(told.thing, told.first, told.last)], places)
