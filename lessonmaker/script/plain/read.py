@@ -235,6 +235,8 @@ class Reader:
         if places:
             self.look_again(sentence, named, kept, places)
         plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
+        if len(self.found) == count and plain and whole and not any(each.kind in TERMS for each in named):
+            self.read_described(sentence, places)
         if len(self.found) == count and plain:
             self.read_bars(sentence, places)
         denied = any(each.stance == "denied" for each in kept)
