@@ -185,7 +185,9 @@ def _device_mention(device: Device, music: Music, target: str) -> Mention:
 
 
 def seen_part(mention: Mention, bars: Collection[int], music: Music) -> Mention:
-    """A device that reaches a little out of sight: lit as far as it is seen, if that is more than half of it.
+    """A device that reaches out of sight: lit as far as it is seen, if that is more than half of it.
+
+    Of a motif the statements are lit that are seen whole.
 
     Args:
         mention: what a link or plain words name.
@@ -195,6 +197,10 @@ def seen_part(mention: Mention, bars: Collection[int], music: Music) -> Mention:
     if mention.device is None:
         return mention
     seen = tuple(lit for lit in mention.notes if music.struck_by_id[lit.note].bar in bars)
+    if mention.device.kind == "motif":
+        inside = {lit.note for lit in seen}
+        whole = {note for group in mention.device.groups if inside.issuperset(group) for note in group}
+        return replace(mention, notes=tuple(lit for lit in seen if lit.note in whole)) if whole else mention
     return replace(mention, notes=seen) if 2 * len(seen) > len(mention.notes) else mention
 
 

@@ -89,6 +89,8 @@ FROM_THERE_ON = (
     r"|(?=,? the (?:bass|roots|chords|changes|harmony|harmonies)\b))"
 )
 
+FROM_NUMBER_ON = rf"from ({NUMBER}) (?:on|onwards?)(?= (?:we|you|it|the|there|everything)\b|[,.;:!?])"
+
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
     for match in words_of_place(FROM_THERE_ON).finditer(sentence.text):
@@ -96,6 +98,12 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
         ends = [
             span.end for span in context.spans if first is not None and span.start <= first.start < span.end
         ]
+        if first is not None and ends:
+            yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
+    for match in words_of_place(FROM_NUMBER_ON).finditer(sentence.text):
+        number = number_of(match[1])
+        first = _span(context.music, str(number)) if number > HIGHEST_DEGREE else None
+        ends = [span.end for span in context.spans if first and span.start <= first.start < span.end]
         if first is not None and ends:
             yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
     for match in words_of_place(FROM_TO).finditer(sentence.text):

@@ -29,6 +29,7 @@ from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
 from lessonmaker.script.plain.described import Described, claim_of, described, things_in
 from lessonmaker.script.plain.doubtful import without_doubtful
+from lessonmaker.script.plain.each_goal import with_each_goal
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.group_starts import with_group_starts
 from lessonmaker.script.plain.left_over import left_over
@@ -79,6 +80,7 @@ NAMES_TOGETHER = (
     with_told_chains,
     with_told_twice,
     with_group_starts,
+    with_each_goal,
     with_one_and_other,
 )
 LIKE = pattern_of(r"\b(?:as|like|than)(?: in| the)* $")

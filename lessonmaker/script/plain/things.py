@@ -100,6 +100,9 @@ class Things(Figured, Moves):
         found = self.around_named(index, claim, scope) if claim.name == "enclosure" else found
         found = found if found is not None else self.usual_device(index, claim, scope)
         if claim.name == "cadence" and not found.says:
+            found = self.usual_device(index, replace(claim, name="minor cadence"), scope)
+            found = found if found.mention or found.choices else NOTHING
+        if claim.name == "cadence" and not found.says:
             found = self.no_cadence(claim, scope) or found
         one_by_one = BOTH_NEIGHBOURS.search(self.sentence.words(claim.first, claim.last))
         return self.two_neighbours(found) if one_by_one else found
