@@ -194,14 +194,17 @@ def _foreign_role(heard: Heard, line: Line) -> Role | None:
         return "approach"
     if _fills(heard, line):
         return _run_role(heard, line) if _chromatic_run(heard, line) else "passing"
-    if after is not None and _step(heard, after) and after.is_stable:
-        return "approach"
-    if _double_approach(heard, line) or _target(heard, line) is not None:
-        return "approach"
-    if after is not None and after.chord != heard.chord and abs(after.pitch - heard.pitch) == 1:
+    if _leads_on(heard, after) or _double_approach(heard, line) or _target(heard, line) is not None:
         return "approach"
     left = before is not None and before.is_stable and _step(before, heard)
     return "neighbour" if left and heard.note.held < LONG else None
+
+
+def _leads_on(heard: Heard, after: Heard | None) -> bool:
+    """Whether a note goes by step to a chord tone, or by half step to any note of the next chord."""
+    if after is None or not _step(heard, after):
+        return False
+    return after.is_stable or (after.chord != heard.chord and abs(after.pitch - heard.pitch) == 1)
 
 
 # Resolution ---------------------------------------------------------------------------------------------

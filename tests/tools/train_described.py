@@ -28,7 +28,6 @@ import numpy as np
 import numpy.typing as npt
 import scipy.optimize
 import scipy.sparse
-import yaml
 
 import lessonmaker.script.plain.described as described
 from lessonmaker.script.plain.described.things import NOTHING_TOLD, THINGS
@@ -51,7 +50,9 @@ Said = tuple[str, str]
 def ways_in(path: Path) -> list[Said]:
     """The sentences of a file of ways."""
     return [
-        (NOTHING_TOLD if thing == SMALL_TALK else thing, say) for thing, own in loaded(path).items() for say in own
+        (NOTHING_TOLD if thing == SMALL_TALK else thing, say)
+        for thing, own in loaded(path).items()
+        for say in own
     ]
 
 
@@ -81,12 +82,18 @@ def _of_nothing(say: str, readings: Sequence[Mapping[str, Any]]) -> list[str]:
     """The sentences of what is said, where it has several, that no reading has words of."""
     parts = re.split(r"(?<=[.!?]) ", say)
     words = [str(reading["words"]).lower() for reading in readings]
-    return [part for part in parts if len(parts) > 1 and not any(_meets(part.lower(), each) for each in words)]
+    return [
+        part for part in parts if len(parts) > 1 and not any(_meets(part.lower(), each) for each in words)
+    ]
 
 
 def _meets(part: str, words: str) -> bool:
     """Whether a part of what is said has some words, or some of them."""
-    return words in part or part.strip(" .!?") in words or any(piece in part for piece in re.split(r"[.!?] ", words))
+    return (
+        words in part
+        or part.strip(" .!?") in words
+        or any(piece in part for piece in re.split(r"[.!?] ", words))
+    )
 
 
 def _lit(told: str) -> str:
@@ -195,7 +202,9 @@ def write(weights: Floats, sample: Sample, about: Mapping[str, Any]) -> None:
 def main() -> None:
     """Train, measure what was left out, and write."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--without", nargs="*", default=[], help="names of files of ways to leave out and to measure")
+    parser.add_argument(
+        "--without", nargs="*", default=[], help="names of files of ways to leave out and to measure"
+    )
     parser.add_argument("--measure-only", action="store_true", help="write nothing")
     arguments = parser.parse_args()
     files = [path for path in sorted(WAYS.glob("*.yaml")) if UNOPENED not in path.name]

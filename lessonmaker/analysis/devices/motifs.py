@@ -20,6 +20,7 @@ from lessonmaker.analysis.devices.figures import (
     turns,
 )
 from lessonmaker.analysis.etude import Etude, Ticks, device_of
+from lessonmaker.analysis.lines import position_in_bar
 from lessonmaker.analysis.model import Device
 from lessonmaker.analysis.words import number_words
 
@@ -28,6 +29,7 @@ __all__ = ["motifs_of"]
 LENGTHS = range(9, 2, -1)
 MOST = 8
 NEAR = 1
+FEWEST_SHORT = 3  # statements of three notes, on other pitches, at one place of the bar
 FEWEST_VARIED = 4  # intervals of a figure that may come back varied
 FEWEST_MOVED_AND_VARIED = (
     7  # notes of a figure in an uneven rhythm that may come back varied on another pitch, once
@@ -111,7 +113,9 @@ def _is_known_again(places: Sequence[Figure]) -> bool:
     steps = intervals(places[0])
     if not _is_uneven(places[0]) and turns(steps) == 1:
         return in_place  # a turn alone is anybody's, but not at the same pitch
-    return known and (len(places[0]) > SHORTEST_STEPS + 1 or in_place)
+    spots = {position_in_bar(figure[0].note.onset, figure[0].bar) for figure in places}
+    often = exact and len(places) >= FEWEST_SHORT and len(spots) == 1
+    return known and (len(places[0]) > SHORTEST_STEPS + 1 or in_place or often)
 
 
 def _devices(places: Sequence[Figure]) -> Iterator[Device]:

@@ -25,8 +25,9 @@ DEGREE = rf"(?:(?:the |its |only )?(?:(?:{SIGN}[ -])?{NUMBER}(?: degree)?(?: is 
 AND = r"(?:,? (?:and |yet |but )?(?:an? )?)"
 # What is said of a place, or of what is played there, which is false where it is not so.
 PLACED = pattern_of(
-    r"\b(?:bars?|measures?|beats?|down-?beat|line|melody|phrase|lick|notes?|play\w*|begin\w*|begun|start\w*|end(?:s|ed|ing)?"
-    r"|opens?|clos(?:es|ed|ing)|conclud\w*|finish\w*|signs off|settles?|lands?|landing|over|hits?|holds?|held|on (?:one|two|three|four)|no|not|never|without"
+    r"\b(?:bars?|measures?|beats?|down-?beat|line|melody|phrase|lick|notes?|play\w*|begin\w*|begun|start\w*"
+    r"|end(?:s|ed|ing)?|opens?|clos(?:es|ed|ing)|conclud\w*|finish\w*|signs off|settles?|lands?|landing"
+    r"|over|hits?|holds?|held|on (?:one|two|three|four)|no|not|never|without"
     r"|avoid\w*|neither|nor)\b|n't\b"
 )
 # What speaks of the chords by their steps.
@@ -46,7 +47,9 @@ ALTERING = (
 # What goes by step through, round or into one note.
 OF_ONE_NOTE = (
     r"\b(?:passing (?:tones?|notes?)|transit\w*|neighbou?r\w*|chord (?:tones?|notes?)|link\w*|connect\w*"
-    r"|in the middle|from one side|(?:chord|harmony) (?:members?|notes?)|both (?:ends|sides)|in-between|quitted|thirds? and (?:the )?sevenths?|sevenths? (?:and|into)|enters?|entered)\b"
+    r"|in the middle|from one side|(?:chord|harmony) (?:members?|notes?)"
+    r"|both (?:ends|sides)|in-between|quitted"
+    r"|thirds? and (?:the )?sevenths?|sevenths? (?:and|into)|enters?|entered)\b"
 )
 MANNER = (
     r"(?:all )?(?:by (?:half )?steps?|(?:half )?steps?|stepwise|scalewise|chromatic(?:ally)?|half[ -]steps|semitones"
@@ -68,9 +71,7 @@ A_NOTE = pattern_of(OF_ONE_NOTE)
 PATTERNS = tuple((pattern_of(said), pattern_of(beside)) for said, beside in ROWS)
 
 
-def without_doubtful(
-    sentence: Sentence, found: Sequence[Understood], *, described: bool
-) -> list[Understood]:
+def without_doubtful(sentence: Sentence, found: Sequence[Understood], *, described: bool) -> list[Understood]:
     """What was understood of a sentence, without the faults that are likely to be none.
 
     Where it is `described` what is there, the names and the manner of notes in it are taken for parts of that.
@@ -86,5 +87,6 @@ def _is_doubtful(sentence: Sentence, fault: Understood, described: bool) -> bool
     beside = sentence.text.replace(words, "_" * len(words), 1) if first >= 0 else sentence.text
     placed = PLACED.search(beside) is not None
     return any(
-        said.fullmatch(words) and near.search(beside) and not (placed and near is not A_NOTE) for said, near in PATTERNS
+        said.fullmatch(words) and near.search(beside) and not (placed and near is not A_NOTE)
+        for said, near in PATTERNS
     )

@@ -58,7 +58,10 @@ VERBS: dict[Side, str] = {
         rf"(?:{STARTING}|{inflected('be entered, set out')}|(?:leads?|led|leading)(?= with)"
         rf"|{inflected('arrive')}(?= (?:in|at) {MASK}))"
     ),
-    "last": rf"(?:{GOES_OUT}|{PHRASE_LANDS}|{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}|(?:leaves?|left|leaving) {MASK}+)",
+    "last": (
+        rf"(?:{GOES_OUT}|{PHRASE_LANDS}|{ENDING}(?! in\b(?! (?:the )?{MASK}))|{SETTLING}"
+        rf"|(?:leaves?|left|leaving) {MASK}+)"
+    ),
     "highest": inflected("peak, top out, crest, culminate, climax, max out, reach its peak, reach its top"),
     "lowest": inflected("bottom out, reach its lowest point, touch bottom, hit bottom"),
     "longest": NEVER,

@@ -99,7 +99,10 @@ ROWS: tuple[tuple[str, bool], ...] = (
         True,
     ),
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
-    (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) (?=the key of\b){NAMED_KEY}", True),
+    (
+        rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) (?=the key of\b){NAMED_KEY}",
+        True,
+    ),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
     (

@@ -93,19 +93,7 @@ FROM_NUMBER_ON = rf"from ({NUMBER}) (?:on|onwards?)(?= (?:we|you|it|the|there|ev
 
 
 def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Iterator[Place]:
-    for match in words_of_place(FROM_THERE_ON).finditer(sentence.text):
-        first = _span(context.music, str(number_of(match[1])))
-        ends = [
-            span.end for span in context.spans if first is not None and span.start <= first.start < span.end
-        ]
-        if first is not None and ends:
-            yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
-    for match in words_of_place(FROM_NUMBER_ON).finditer(sentence.text):
-        number = number_of(match[1])
-        first = _span(context.music, str(number)) if number > HIGHEST_DEGREE else None
-        ends = [span.end for span in context.spans if first and span.start <= first.start < span.end]
-        if first is not None and ends:
-            yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
+    yield from _from_there_on(sentence, context)
     for match in words_of_place(FROM_TO).finditer(sentence.text):
         first, last_bar = (_span(context.music, str(number_of(match[group]))) for group in (1, 2))
         if first is not None and last_bar is not None and first.start < last_bar.start:
@@ -123,6 +111,17 @@ def _numbered(sentence: Sentence, context: Context, _: Sequence[Place]) -> Itera
             yield Place("bar", match.start(), last)
             continue
         yield _bars_named(match, numbers, spans, last)
+
+
+def _from_there_on(sentence: Sentence, context: Context) -> Iterator[Place]:
+    """From a bar to the end of what is shown; its number alone is one where it is no degree's."""
+    for pattern, least in ((FROM_THERE_ON, 0), (FROM_NUMBER_ON, HIGHEST_DEGREE + 1)):
+        for match in words_of_place(pattern).finditer(sentence.text):
+            number = number_of(match[1])
+            first = _span(context.music, str(number)) if number >= least else None
+            ends = [span.end for span in context.spans if first and span.start <= first.start < span.end]
+            if first is not None and ends:
+                yield Place("bar", match.start(), match.end(), (Span(first.start, ends[0]),))
 
 
 def _bars_named(

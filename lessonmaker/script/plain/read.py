@@ -61,7 +61,7 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
-DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
+DESCRIBED = 0.7  # how likely it is what a sentence describes, to be lit
 SURELY_DESCRIBED = 0.95  # and to make faults of details doubtful
 # Claims by the terms of the trade: what comes to nothing by its own name, is not there.
 TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
@@ -252,7 +252,9 @@ class Reader:
         found = self.found[count:]
         if not any(each.status == "fault" for each in found):
             return
-        own_words = not any(each.kind in TERMS for each in named) and all(place.level == "chord" for place in places)
+        own_words = not any(each.kind in TERMS for each in named) and all(
+            place.level == "chord" for place in places
+        )
         told = self.described(sentence, places) if own_words else None
         sure = told is not None and told.chance >= SURELY_DESCRIBED
         kept = without_doubtful(sentence, found, described=sure)

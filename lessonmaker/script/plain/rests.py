@@ -219,8 +219,8 @@ A_REST_ALONE = pattern_of(
 )
 MOST_OF = pattern_of(r"\b(?:most|much|half|the better part) of (?:\w+ ){1,3}$|\b(?:mostly|largely) $")
 IN_PART = pattern_of(
-    r"\b(?:most|much|mostly|largely|rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart|but for|almost"
-    r"|nearly)\b"
+    r"\b(?:most|much|mostly|largely|rest|remainder|half|after|from|beats?|until|till|then|last|first|except|apart"
+    r"|but for|almost|nearly)\b"
 )
 
 

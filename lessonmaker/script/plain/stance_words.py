@@ -322,7 +322,8 @@ ALWAYS = (
     r"|nine days out of ten|seldom|rarely|sooner or later|no matter (?:what|which)|"
     r"often|generally|typically|as a rule|by definition|in theory|normally|commonly"
     r"|in general|in the \w+ (?:run|course|way) of things|tends? to|most players|every "
-    r"player|(?:some|most|many|other) (?:players|people|teachers|students)|(?<!this is )(?<!that's )(?<!it's )bread and butter|staple)\b"
+    r"player|(?:some|most|many|other) (?:players|people|teachers|students)"
+    r"|(?<!this is )(?<!that's )(?<!it's )bread and butter|staple)\b"
 )
 PLURAL_START = (
     r"^(?:and |but |so )*(?:flat |sharp |raised )?(?:nines|ninths|thirteens|thirteenths"

@@ -211,7 +211,22 @@ class Things(Figured, Moves):
         fitting = [each for each in found if not self.contradicts(claim, each)]
         if not fitting:
             return self.other_shape(claim, found[0]) if claim.sure else NOTHING
-        return self.choose(index, claim, scope, fitting)
+        chosen = self.choose(index, claim, scope, fitting)
+        return self.statements_in(chosen, scope) if claim.name == "motif" and scope.explicit else chosen
+
+    def statements_in(self, decided: Decided, scope: Scope) -> Decided:
+        """Of a motif the statements in the bars that are named, if there are any."""
+        mention, notes = decided.mention, self.music.struck_by_id
+        if mention is None or mention.device is None:
+            return decided
+        inside = {
+            name
+            for group in mention.device.groups
+            for name in group
+            if all(any(s.start <= notes[each].onset < s.end for s in scope.spans) for each in group)
+        }
+        lit = tuple(each for each in mention.notes if each.note in inside)
+        return replace(decided, mention=replace(mention, notes=lit)) if lit else decided
 
     def moved_motifs(self, claim: Claim, scope: Scope) -> list[Candidate]:
         """The motifs in sight of which each statement begins on another note: sequences whose parts stand apart."""

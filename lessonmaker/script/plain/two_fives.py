@@ -460,12 +460,16 @@ class TwoFives(Keys):
             found = [row] if len(row) == size and self.is_named_so(claim, row) else []
         if len(found) == 1:
             return self.lit_as_far(found[0], scope)
-        keys = self.keys_on_the_way(claim, chords)
+        keys = [] if found else self.keys_on_the_way(claim, chords)
         if keys:
             return self.lit_stretch(Span(keys[0].span.start, keys[-1].span.end))
-        of_roots = OF_ROOTS.search(self.sentence.text)
+        return NOTHING if found else self.other_names(claim, scope, chords)
+
+    def other_names(self, claim: ProgressionClaim, scope: Scope, chords: list[Heard]) -> Decided:
+        """A fault where the chords that are named one after the other are plainly others."""
+        of_roots, size = OF_ROOTS.search(self.sentence.text), len(claim.chords)
         full = [each for each in claim.chords if each.sort == "name" or of_roots]
-        if found or not chords or len(full) < size or not self.is_certain(claim, scope):
+        if not chords or len(full) < size or not self.is_certain(claim, scope):
             return NOTHING
         if size == len(chords) and scope.explicit:
             return self.false_progression(claim, scope, f"the chords are {self.harmony.said(chords)}")

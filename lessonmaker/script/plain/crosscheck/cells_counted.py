@@ -31,7 +31,9 @@ SIZED = (
     pattern_of(rf"(?<![\w-])(?P<size>{NUMBER})[- ](?:note|pitch) {CELL}\b"),
     pattern_of(rf"\bgroups? of (?P<size>{NUMBER})\b(?! (?:beats?|bars?|measures?|chords?|quarters?)\b)"),
 )
-COUNTED = pattern_of(rf"(?<![\w-])(?P<count>{CARDINAL}) (?:\w+ )?groups of (?P<size>{NUMBER})\b(?! (?:beats?|bars?)\b)")
+COUNTED = pattern_of(
+    rf"(?<![\w-])(?P<count>{CARDINAL}) (?:\w+ )?groups of (?P<size>{NUMBER})\b(?! (?:beats?|bars?)\b)"
+)
 IN_THREES = pattern_of(r"\b(?:in|by) (?P<size>twos|threes|fours|fives|sixes)\b")
 SAID = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 LONGEST = 8  # notes of a group

@@ -22,7 +22,9 @@ __all__ = ["devices_told"]
 
 # "A two five one in major", "the major two five one".
 CADENCES = ("two five one", "minor cadence", "cadence")
-MODE_AFTER = pattern_of(r"(?: here| there)? (?:in|into|to|of)(?: an?| the)? (?P<mode>major|minor)(?! (?:third|second|seven)\b)")
+MODE_AFTER = pattern_of(
+    r"(?: here| there)? (?:in|into|to|of)(?: an?| the)? (?P<mode>major|minor)(?! (?:third|second|seven)\b)"
+)
 MODE_BEFORE = pattern_of(r"\b(?P<mode>major|minor) $")
 # "The sequence climbs a fourth every time".
 MOVES = pattern_of(
@@ -63,7 +65,9 @@ def _moves(told: Told) -> Iterator[Untrue]:
         sizes = {size % OCTAVE for size in interval_sizes(interval_said(match))}
         way = way_of(match["verb"])
         steps = [_steps(told, each) for each in sequences]
-        fits = (all(any(n * way > 0 and abs(n) % OCTAVE in sizes for n in one) for one in each) for each in steps)
+        fits = (
+            all(any(n * way > 0 and abs(n) % OCTAVE in sizes for n in one) for one in each) for each in steps
+        )
         if steps and way and not any(fits):
             words = told.sentence.words(*match.span())
             far = " and ".join(_far(one[0]) for one in steps[0] if one)
@@ -77,7 +81,9 @@ def _far(semitones: int) -> str:
 def _in_sight(told: Told) -> list[Device]:
     """The devices that the cue shows."""
     spans = told.spans
-    return [each for each in told.music.analysis.devices if any(overlap(each.span, span) > 0 for span in spans)]
+    return [
+        each for each in told.music.analysis.devices if any(overlap(each.span, span) > 0 for span in spans)
+    ]
 
 
 def _steps(told: Told, device: Device) -> list[list[int]]:
@@ -95,7 +101,9 @@ def _notes(told: Told, names: Sequence[str]) -> list[Note]:
 
 def _groups(told: Told) -> Iterator[Untrue]:
     for match in NTH_GROUP.finditer(told.text):
-        place = next((each for each in told.places if each.level == "beat" and each.first >= match.end() - 5), None)
+        place = next(
+            (each for each in told.places if each.level == "beat" and each.first >= match.end() - 5), None
+        )
         devices = [each for each in _in_sight(told) if each.kind in GROUPED and len(each.groups) > 1]
         if place is None or place.test is None or not devices:
             continue
@@ -104,4 +112,6 @@ def _groups(told: Told) -> Iterator[Untrue]:
         if starts and not any(place.test(note, told.music) for note in starts):
             at = told.music.position(starts[0])
             words = told.sentence.words(match.start(), place.last)
-            yield Untrue(match.start(), place.last, f"“{words}”: it begins at {at}", "say where it begins", at)
+            yield Untrue(
+                match.start(), place.last, f"“{words}”: it begins at {at}", "say where it begins", at
+            )

@@ -82,7 +82,11 @@ def dominants_aimed(told: Told) -> Iterator[Untrue]:
     for shown in told.shown:
         device = shown.device
         match = LEADS_TO.match(told.text, shown.last)
-        if device is None or device.kind not in ("secondary dominant", "substitute dominant") or match is None:
+        if (
+            device is None
+            or device.kind not in ("secondary dominant", "substitute dominant")
+            or match is None
+        ):
             continue
         if match["goal"] == "a" and told.sentence.written[match.start("goal")] != "A":
             continue

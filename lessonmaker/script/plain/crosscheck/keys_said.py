@@ -72,7 +72,7 @@ GOES_TO_ROOT = pattern_of(
 
 
 def roots_gone_to(told: Told) -> Iterator[Untrue]:
-    """Roots to which a chord that is named is said to go, where the next chord has another and the line no such note."""
+    """Roots to which a chord that is named is said to go at once, where the next chord has another."""
     harmony = told.harmony
     near = chords_near(told, harmony)
     for name in told.chords_named:

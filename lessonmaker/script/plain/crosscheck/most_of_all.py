@@ -20,7 +20,8 @@ OF_ALL = (
     r" (?:bars?|measures?|ones?|tune|piece|etude|study|form|solo|chorus|page|lot)\b"
 )
 MOST = pattern_of(
-    rf"\b(?:(?P<most>(?:the most(?: {NOTES})?|most {NOTES}|most(?= of (?:any|all|every)\b)) {OF_ALL}|more {NOTES} {OF_ALL}|(?:the )?(?:busiest|fullest|densest)"
+    rf"\b(?:(?P<most>(?:the most(?: {NOTES})?|most {NOTES}|most(?= of (?:any|all|every)\b)) {OF_ALL}"
+    rf"|more {NOTES} {OF_ALL}|(?:the )?(?:busiest|fullest|densest)"
     rf" (?:bar|measure|{OF_ALL}))"
     rf"|(?P<fewest>(?:the )?fewest(?: {NOTES})? {OF_ALL}|(?:fewer|less) {NOTES} {OF_ALL}|(?:the )?(?:emptiest|sparsest"
     rf"|thinnest) (?:bar|measure|{OF_ALL})))"

@@ -21,7 +21,8 @@ __all__ = ["beats_at_rest", "rests_so_long", "silent_to_the_end"]
 
 TODO = "say how long the rest is, or where"
 SILENCE = (
-    r"(?:rests?(?! (?:of|on|upon)\b)|silence|nothing(?! (?:but|except|other than)\b)|air|space|breathing (?:space|room)|quiet|emptiness)"
+    r"(?:rests?(?! (?:of|on|upon)\b)|silence|nothing(?! (?:but|except|other than)\b)|air|space|breathing (?:space|room)"
+    r"|quiet|emptiness)"
 )
 RESTING = inflected(
     "rest, be silent, stay silent, go silent, fall silent, keep silent, be quiet, stay quiet, lay out, sit out, pause, "

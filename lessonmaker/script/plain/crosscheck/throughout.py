@@ -78,7 +78,9 @@ A_SCALE = pattern_of(r" (?:scale|mode|sound|pentatonic|blues)\b")
 ONE_VALUE = pattern_of(rf"\b{EVERY} an? (?:(?:even|straight|plain) )?(?P<value>{VALUE})")
 OF_VALUE = pattern_of(rf"{ALL} (?:(?:even|straight|plain|steady|running) )?(?P<value>{VALUES})")
 # "Four bars of nothing but G minor seven": of the chords.
-BARS_OF_IT = pattern_of(r"\b(?:bars?|measures?|beats?|stretch|vamp|harmony|changes|chords?) (?:\w+ )?(?:of|is|are|has) $")
+BARS_OF_IT = pattern_of(
+    r"\b(?:bars?|measures?|beats?|stretch|vamp|harmony|changes|chords?) (?:\w+ )?(?:of|is|are|has) $"
+)
 # It is said of some of them, or less surely.
 NOT_OF_ALL = pattern_of(
     r"\b(?:except|apart|but (?!chord|quarter|eighth)|until|till|before|after|other|first|last|top|bottom"

@@ -58,8 +58,12 @@ SURE = 0.4  # what is less sure is not told by itself
 
 def things_in(music: Music, spans: Sequence[Span]) -> frozenset[str]:
     """The things that there are in some spans."""
-    devices = (each.kind for each in music.analysis.devices if each.confidence >= SURE and _is_in(each.span, spans))
-    scales = {each.scale for each in music.analysis.scales if each.confidence >= SURE and _is_in(each.span, spans)}
+    devices = (
+        each.kind for each in music.analysis.devices if each.confidence >= SURE and _is_in(each.span, spans)
+    )
+    scales = {
+        each.scale for each in music.analysis.scales if each.confidence >= SURE and _is_in(each.span, spans)
+    }
     notes = (note for span in spans for note in music.struck_in(span))
     roles = {music.finding(note).role for note in notes}
     return frozenset(
