@@ -61,7 +61,7 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
-DESCRIBED = 0.7  # how likely it is what a sentence describes, to be lit
+DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
 SURELY_DESCRIBED = 0.95  # and to make faults of details doubtful
 # Claims by the terms of the trade: what comes to nothing by its own name, is not there.
 TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
