@@ -183,7 +183,7 @@ def measure(weights: Floats, sample: Sample) -> str:
     right, sure = found.argmax(1) == sample.wanted, found.max(1) >= SURE
     return (
         f"{right.mean():.3f} of {len(right)} right; {sure.mean():.3f} told with {SURE} and more, "
-        f"{right[sure].mean():.3f} of these right"
+        f"{right[sure].sum() / max(sure.sum(), 1):.3f} of these right"
     )
 
 
