@@ -211,7 +211,8 @@ def main() -> None:
     ways = [each for path in files if path.stem not in arguments.without for each in ways_in(path)]
     with ProcessPoolExecutor() as pool:
         kept = [each for own in pool.map(kept_sentences, kept_sets(OPEN.parent)) for each in own]
-    said = [*ways, *dict.fromkeys(kept)]
+    nothing = [(NOTHING_TOLD, say) for own in loaded(OPEN.with_name("nothing.yaml")).values() for say in own]
+    said = [*ways, *dict.fromkeys(kept), *nothing]
     sample = Sample(said, columns_of(said))
     weights = train(sample)
     print("learned:", measure(weights, sample))

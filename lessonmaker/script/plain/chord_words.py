@@ -242,7 +242,7 @@ KINDS: tuple[tuple[str, Callable[[Heard], bool]], ...] = (
     (r"minor", lambda each: each.family == "minor"),
     (r"major", lambda each: each.family == "major"),
 )
-KIND_ENDS = r"(?:s|es)?(?: chords?)?(?![\w-])"
+KIND_ENDS = r"(?:s|es)?(?: chords?)?(?![\w-])(?! (?:two|2|ii)[ -](?:five|5|v)\b)"
 KIND_WORDS = tuple((whole_words(f"(?:{pattern}){KIND_ENDS}"), test) for pattern, test in KINDS)
 
 

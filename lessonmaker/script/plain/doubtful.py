@@ -30,6 +30,7 @@ PLACED = pattern_of(
     r"|over|hits?|holds?|held|on (?:one|two|three|four)|no|not|never|without"
     r"|avoid\w*|neither|nor)\b|n't\b"
 )
+TO_IT = pattern_of(r"\b(?:in)?to (?:the |its |a )?$")  # where a note is said to go
 # What speaks of the chords by their steps.
 OF_STEPS = (
     r"\b(?:tonic|supertonic|subdominant|predominant|dominants?|substitut\w+|stand-in|progression|home chord"
@@ -85,7 +86,7 @@ def _is_doubtful(sentence: Sentence, fault: Understood, described: bool) -> bool
         return True
     first = sentence.text.find(words)
     beside = sentence.text.replace(words, "_" * len(words), 1) if first >= 0 else sentence.text
-    placed = PLACED.search(beside) is not None
+    placed = PLACED.search(beside) is not None or TO_IT.search(sentence.text[: max(first, 0)]) is not None
     return any(
         said.fullmatch(words) and near.search(beside) and not (placed and near is not A_NOTE)
         for said, near in PATTERNS

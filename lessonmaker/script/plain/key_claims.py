@@ -99,10 +99,6 @@ ROWS: tuple[tuple[str, bool], ...] = (
         True,
     ),
     (rf"{MODULATES} {WHERE}(?:away |up |down |out )?(?:to|into|in) {KEY}", False),
-    (
-        rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) (?=the key of\b){NAMED_KEY}",
-        True,
-    ),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:to|into|in) {NAMED_KEY}", False),
     (rf"{MOVES} {WHERE}(?:away |off |up |down |through |out )?(?:into|in) {KEY}", False),
     (
@@ -347,7 +343,9 @@ class Keys(RootMotion):
         """A fault, where nothing speaks for the key that is said."""
         spans = self.chord_stretches(scope)
         keys = [key for span in spans for key in self.harmony.keys_in(span)]
-        if not claim.false and not PLAINLY.match(self.sentence.words(claim.first, claim.last)):
+        words = self.sentence.words(claim.first, claim.last)
+        whole = "the key of" in words and self.is_of_the_piece(spans)
+        if not claim.false and not whole and not PLAINLY.match(words):
             return NOTHING
         speak = [
             each
@@ -364,6 +362,11 @@ class Keys(RootMotion):
         there = f"has {self.harmony.said(self.chords_in(scope))}" if so else f"is in {names}"
         what = f"“{self.sentence.words(claim.first, claim.last)}”: {self.told_of(spans[0], there)}"
         return Decided(None, format_span(self.music.score, spans[0]), (), what, "say which key it is in")
+
+    def is_of_the_piece(self, spans: Sequence[Span]) -> bool:
+        """Whether some bars are all that there are, but for a pickup."""
+        full = [bar for bar in self.music.score.bars if bar.start >= 0]
+        return all(any(span.start <= bar.start < span.end for span in spans) for bar in full)
 
     def key_said(self, key: KeyCentre) -> str:
         """A key by its name on the score's page."""

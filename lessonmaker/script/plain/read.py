@@ -63,6 +63,12 @@ __all__ = ["read_plain"]
 
 DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
 SURELY_DESCRIBED = 0.95  # and to make faults of details doubtful
+FEWEST_WORDS = 5  # of a sentence that describes something
+COUNTED = pattern_of(
+    r"\b(?:two|three|four|five|six|seven|eight|nine|ten) (?:of (?:these|those) )?(?:[a-z]+ ){0,2}"
+    r"(?:groups?|shapes|figures|cells|times|statements|phrases|notes|bars|measures|thoughts|ideas)\b"
+    r"|\b(?:one|two|three|four)(?:,? (?:one|two|three|four)){2,}\b"
+)
 # Claims by the terms of the trade: what comes to nothing by its own name, is not there.
 TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
 A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
@@ -159,7 +165,7 @@ class Reader:
         sure = not whole or linked or self.settle(self.ground(sentence, places), named, meant_all, count)
         unread = len(self.found) == count and len(meant_all) == len(named)
         if sure and whole and not linked and unread and not any(each.kind in TERMS for each in named):
-            self.read_described(sentence, places)
+            self.read_described(sentence, places, named)
         apart = any(is_set_beside(sentence, place) for place in every)
         if sure and whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])
@@ -238,7 +244,7 @@ class Reader:
             self.look_again(sentence, named, kept, places)
         plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
         if len(self.found) == count and plain and whole and not any(each.kind in TERMS for each in named):
-            self.read_described(sentence, places)
+            self.read_described(sentence, places, named)
         if len(self.found) == count and plain:
             self.read_bars(sentence, places)
         denied = any(each.stance == "denied" for each in kept)
@@ -260,7 +266,7 @@ class Reader:
         kept = without_doubtful(sentence, found, described=sure)
         self.found[count:] = kept
         if sure and not kept and found:
-            self.read_described(sentence, places)
+            self.read_described(sentence, places, named)
 
     def described(self, sentence: Sentence, places: Sequence[Place]) -> Described | None:
         """What a sentence most likely describes of the bars that it speaks of."""
@@ -268,10 +274,19 @@ class Reader:
         spans = [span for place in bars for span in place.spans] or list(self.spans)
         return described(sentence.text, things_in(self.music, spans))
 
-    def read_described(self, sentence: Sentence, places: Sequence[Place]) -> None:
-        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once."""
-        told = None if sentence.is_question else self.described(sentence, places)
-        if told is None or told.chance < DESCRIBED:
+    def read_described(self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim]) -> None:
+        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once.
+
+        What it counts is not held against the score, and of a few words none is sure.
+        """
+        unsure = (
+            sentence.is_question or COUNTED.search(sentence.text) or len(sentence.text.split()) < FEWEST_WORDS
+        )
+        missing = any(place.level == "bar" and not place.spans for place in places)
+        told = None if unsure or missing else self.described(sentence, places)
+        count = len(self.found)
+        self.cross_check(sentence, places, named, [])
+        if told is None or told.chance < DESCRIBED or len(self.found) > count:
             return
         claims = meant(sentence, [claim_of(told.thing, told.first, told.last)], places)
         claims = [claim for claim in claims if claim.stance in ("stated", "found")]

@@ -75,6 +75,7 @@ A_NAME = pattern_of(r"\b[a-g](?: flat| sharp| natural)? $")  # one that goes rou
 IS_DONE = pattern_of(r"(?:\b(?:is|are|was|gets?|being)|'s)(?: \w+ly| also| then| just| nicely)? $")
 BOTH_NEIGHBOURS = pattern_of(r"neighbou?r\b.*neighbou?r\b")
 CLEAR_LEAD = 0.15
+TWO_FIVE_ONE = pattern_of(r"\b(?:two|2|ii)[ -](?:five|5|v)\b")
 
 
 class Things(Figured, Moves):
@@ -104,8 +105,20 @@ class Things(Figured, Moves):
             found = found if found.mention or found.choices else NOTHING
         if claim.name == "cadence" and not found.says:
             found = self.no_cadence(claim, scope) or found
+        if claim.name == "minor cadence" and not found.says:
+            found = self.into_major(claim, scope)
         one_by_one = BOTH_NEIGHBOURS.search(self.sentence.words(claim.first, claim.last))
         return self.two_neighbours(found) if one_by_one else found
+
+    def into_major(self, claim: Claim, scope: Scope) -> Decided:
+        """A fault where a two five one is said to be minor, and the only one there goes into major."""
+        words = self.sentence.words(claim.first, claim.last)
+        found = self.devices_for(DeviceName("two five one"), scope)
+        major = [each for each in found if each.mention.device and each.mention.device.detail.endswith("-I")]
+        plain = not self.sentence.is_question and not scope.unknown and self.may_be_false(claim, scope)
+        if not TWO_FIVE_ONE.search(words) or len(major) != 1 or len(found) > 1 or not plain:
+            return NOTHING
+        return self.is_false(claim, major[0].mention.span, "has a two five one into major")
 
     def is_only_where(self, claim: Claim) -> bool:
         """Whether something is named to say where another is: "the sharp nine of the turnaround"."""
