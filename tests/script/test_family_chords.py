@@ -126,7 +126,7 @@ TRUE = [
     ("harbour-ledger", "1-4", "One six two five in A flat.", "1-4"),
     ("lamplighter-2", "20-20", "We have the two and the five of C minor here.", "20"),
     ("paper-lighthouse", "11-12", "The one chord becomes the five of four in bar twelve.", "11-12"),
-    ("kettle-2", "11-12", "A chromatic turnaround, sliding down.", "11-12"),
+    ("kettle-2", "11-12", "A chromatic turnaround, sliding down.", "turnaround@11-12"),
     ("herons", "22-24", "The cadence is half-diminished two, altered five, one.", "22-24"),
 ]
 FALSE = [
