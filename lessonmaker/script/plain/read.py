@@ -277,16 +277,20 @@ class Reader:
     def read_described(self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim]) -> None:
         """Note down what a sentence describes in words of its own, where the bars it speaks of have it once.
 
-        What it counts is not held against the score, and of a few words none is sure.
+        What it counts is not held against the score, nor is a row of names; and of a few words none is sure.
         """
-        unsure = (
-            sentence.is_question or COUNTED.search(sentence.text) or len(sentence.text.split()) < FEWEST_WORDS
+        names = sum(
+            len(each.names) if each.kind == "set" else each.kind in ("degree", "note") for each in named
         )
+        few = len(sentence.text.split()) < FEWEST_WORDS
         missing = any(place.level == "bar" and not place.spans for place in places)
-        told = None if unsure or missing else self.described(sentence, places)
-        count = len(self.found)
+        if few or missing or sentence.is_question or COUNTED.search(sentence.text):
+            return
+        told, count = self.described(sentence, places), len(self.found)
+        if told is None or told.chance < (SURELY_DESCRIBED if names > 1 else DESCRIBED):
+            return
         self.cross_check(sentence, places, named, [])
-        if told is None or told.chance < DESCRIBED or len(self.found) > count:
+        if len(self.found) > count:
             return
         claims = meant(sentence, [claim_of(told.thing, told.first, told.last)], places)
         claims = [claim for claim in claims if claim.stance in ("stated", "found")]

@@ -519,6 +519,10 @@ def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
     """All the way: "the roots fall in fifths", "it's fourths all the way"."""
     single = told.subject is not None and told.subject["root"] == "root"
     moves = told.subject is not None and ROOT_MOVES.match(told.sentence.text, told.subject.end())
+    if told.subject is not None and A_NOTE_OF_IT.search(
+        told.sentence.text, told.match.end(), max(told.subject.start(), told.match.end())
+    ):
+        return None  # the line goes so, to a note of a chord: "in half steps to the ninth of the next chord"
     one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
     if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
         return None

@@ -461,6 +461,9 @@ ELSEWHERE = _any(
     r"other (?:tunes|pieces|etudes|songs|keys|players)",
     r"(?:last|next) (?:week|month|night|summer|winter|spring|term|semester|(?:mon|tues|wednes|thurs|fri|satur|sun)day)"
     r"'s|(?:yesterday|tomorrow)(?:'s)?",
+    r"next (?:week|month|time),? (?:we|i)(?:'ll| will)",
+    r"used to (?:joke|say|tell)",
+    r"by any other name",
     r"(?:was|were) (?:considered|frowned|looked|regarded|seen|thought of|treated)",
     r"(?:hundreds?|thousands?) (?:of )?years|centuries",
     r"(?:ballad|one|piece|record|song|standard|tune) (?:that )?(?:i'm|we're|you're) (?:talking|thinking) (?:about|of)",

@@ -6,6 +6,7 @@ Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from lessonmaker.analysis.model import Device
@@ -15,8 +16,8 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.crosscheck.told import Told, Untrue
 from lessonmaker.script.plain.intervals import OCTAVE, interval_sizes
 from lessonmaker.script.plain.root_intervals import INTERVAL, interval_said
-from lessonmaker.script.plain.verbs import FALLING, RISING, STARTING, way_of
-from lessonmaker.script.plain.vocabulary import ORDINALS
+from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING, STARTING, way_of
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINALS, number_of
 
 __all__ = ["devices_told"]
 
@@ -37,6 +38,23 @@ NTH_GROUP = pattern_of(
     rf"\b(?P<nth>{'|'.join(list(ORDINALS)[:8])}|last) (?:group|cell|unit|grouping|figure|statement)"
     rf"(?: of (?:the )?\w+)? (?:{STARTING}|comes in|enters|falls)(?: right| only| just)* (?:on|at) "
 )
+# "The bottom note stays put while the top one walks up".
+STAYS = pattern_of(
+    r"\b(?P<still>top|upper|highest|bottom|lower|lowest) (?:notes?|voice|line|one|part) (?:stays?|holds?"
+    r"|is held|repeats|stands|sits|doesn't move|keeps)\b"
+)
+MOVES_THERE = pattern_of(
+    r"\b(?:the|its) (?:[a-z]+ )?(?:one|notes?|voice|line|part|rest|other)"
+    r"(?: (?:below|under|above|over)\w*(?: it)?)?"
+    rf" (?P<way>{MOVING}(?: (?:up|down))?)"
+)
+TOP = ("top", "upper", "highest")
+# "Groups of three over the four", "three against four".
+GROUPS_OF = pattern_of(
+    rf"\bgroups? of (?P<size>{NUMBER})\b(?! (?:beats?|bars?|measures?|chords?|quarters?|plus|and)\b)"
+    r"|\b(?P<against>three|five|seven) (?:over|against) (?:the )?(?:two|three|four|five|six)\b"
+)
+EIGHTH, TRIPLET = Fraction(1, 2), Fraction(1, 3)  # quarters
 GROUPED = ("cross rhythm", "sequence")
 
 
@@ -45,6 +63,8 @@ def devices_told(told: Told) -> Iterator[Untrue]:
     yield from _modes(told)
     yield from _moves(told)
     yield from _groups(told)
+    yield from _stays(told)
+    yield from _sizes(told)
 
 
 def _modes(told: Told) -> Iterator[Untrue]:
@@ -115,3 +135,45 @@ def _groups(told: Told) -> Iterator[Untrue]:
             yield Untrue(
                 match.start(), place.last, f"“{words}”: it begins at {at}", "say where it begins", at
             )
+
+
+def _stays(told: Told) -> Iterator[Untrue]:
+    """Which voice of an oblique motion stays, and which way the other goes."""
+    match = STAYS.search(told.text)
+    for device in (
+        each.device for each in told.shown if match and each.device and each.device.kind == "oblique motion"
+    ):
+        assert match is not None  # nothing is looked at without it
+        still, moving = (_notes(told, group) for group in device.groups[:2])
+        top = still[0].sounding.midi > moving[0].sounding.midi
+        falls = moving[-1].sounding.midi < moving[0].sounding.midi
+        other = MOVES_THERE.search(told.text, match.end())
+        way = way_of(other["way"]) if other is not None else 0
+        if (match["still"] in TOP) != top or way == (1 if falls else -1):
+            there = (
+                f"the {'top' if top else 'bottom'} note stays, and the other {'falls' if falls else 'climbs'}"
+            )
+            yield Untrue(*match.span(), there, "say which note stays, and where the other goes")
+
+
+def _sizes(told: Told) -> Iterator[Untrue]:
+    """How many notes the groups of a cross rhythm have, or how many eighths or beats they last."""
+    for shown in told.shown:
+        match = GROUPS_OF.search(told.text)
+        if shown.device is None or shown.device.kind != "cross rhythm" or match is None:
+            continue
+        size = number_of(match["size"] or match["against"])
+        if size not in _sizes_of(told, shown.device):
+            words = told.sentence.words(*match.span())
+            grouping = shown.device.detail.replace("+", " plus ")
+            yield Untrue(*match.span(), f"“{words}”: they are groups of {grouping}", "say how long they are")
+
+
+def _sizes_of(told: Told, device: Device) -> set[int]:
+    """What the length of the groups may be called."""
+    groups = [_notes(told, group) for group in device.groups]
+    lasting = groups[1][0].onset - groups[0][0].onset
+    unit = told.music.score.bars[groups[0][0].bar].metre.unit_quarters
+    lengths = [lasting / each for each in (unit, EIGHTH, TRIPLET)]
+    parts = [int(part) for part in device.detail.split("+") if part.isdecimal()]
+    return {len(groups[0]), sum(parts), *(int(each) for each in lengths if each.denominator == 1)}

@@ -27,7 +27,7 @@ MODE = (
     r"|half[- ]whole(?: diminished|(?= scale))|whole[- ]half(?: diminished|(?= scale))|whole[- ]tone(?= scale)"
     r"|altered(?= scale)"
     r"|(?:melodic|harmonic|natural) minor|(?:major|minor)(?= scale)|dorian|phrygian|lydian|mixolydian|aeolian"
-    r"|locrian|ionian|(?:major |minor )?(?:pentatonic|blues(?= scale))"
+    r"|locrian(?! (?:natural|sharp) (?:two|nine|2|9)\b)|ionian|(?:major |minor )?(?:pentatonic|blues(?= scale))"
 )
 SCALE = pattern_of(rf"(?<![\w-])(?:(?P<root>{ROOT_NAME}) )?(?P<name>{MODE})(?! scales|[\w-])(?: scale)?")
 ROOT_AFTER = pattern_of(
