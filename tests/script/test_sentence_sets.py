@@ -57,7 +57,7 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
 
 # Sets of which no sentence was looked at by whoever works on the reader; as reached; 0.9 and 0.02 are
 # wanted.
-UNREAD = (0.907, 0.018)
+UNREAD = (0.912, 0.018)
 
 
 def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
@@ -72,6 +72,8 @@ def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
 # True sentences about figures, chords and phrases in their writers' own words, as reached, where 0.9 is wanted. The
 # second set nobody has opened.
 DESCRIBED = {"described-a": (0.63, 0.026), "described-unread-a": (0.56, 0.06)}
+# Sentences about harmony, form, devices and rhythm, one in seven of them false; the last set nobody has opened.
+DESCRIBED |= {"harmony-a": (0.77, 0.01), "harmony-b": (0.79, 0.05), "harmony-unread-a": (0.74, 0.05)}
 
 
 @pytest.mark.parametrize("name", DESCRIBED)

@@ -30,7 +30,8 @@ PLACED = pattern_of(
     r"|over|hits?|holds?|held|on (?:one|two|three|four)|no|not|never|without"
     r"|avoid\w*|neither|nor)\b|n't\b"
 )
-TO_IT = pattern_of(r"\b(?:in)?to (?:the |its |a )?$")  # where a note is said to go
+# What a note is said to go to, or to be.
+TO_IT = pattern_of(r"(?:\b(?:(?:in)?to|is|was)|'s) (?:the |its |a )?$")
 # What speaks of the chords by their steps.
 OF_STEPS = (
     r"\b(?:tonic|supertonic|subdominant|predominant|dominants?|substitut\w+|stand-in|progression|home chord"
