@@ -289,17 +289,13 @@ def _named(sentence: Sentence, match: re.Match[str], every: Sequence[ChordSaid])
     if (
         is_note
         or pattern_of(r"\b(?:the|that|this|of) $").search(sentence.text[:first])
-        or _is_article(sentence, match)
+        or sentence.is_article(match, "root")
     ):
         return None
     root = root_said(match["root"])
     return ChordSaid(
         first, match.end("root"), "name", lambda each, harmony: sounding(root, harmony) in each.roots
     )
-
-
-def _is_article(sentence: Sentence, match: re.Match[str]) -> bool:
-    return match["root"] == "a" and sentence.written[match.start("root")] != "A"
 
 
 class ChordTimes(Symbols):

@@ -174,11 +174,7 @@ SLASH = pattern_of(
 def _slashes(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in SLASH.finditer(sentence.text):
         bass = match["bass"] or match["low"]
-        letters = (
-            (match["root"], match.start("root")),
-            (bass, match.start("bass" if match["bass"] else "low")),
-        )
-        if any(name == "a" and sentence.written[at] != "A" for name, at in letters):
+        if any(sentence.is_article(match, group) for group in ("root", "bass", "low")):
             continue
         yield ChordSaid(*match.span(), "slash", partial(_is_over, root_said(match["root"]), root_said(bass)))
 
@@ -202,7 +198,7 @@ CHANGING_ROOT = pattern_of(rf"{ROOT_NAME}{BECOMES_A_KIND}")
 
 def _changing(sentence: Sentence) -> Iterator[ChordSaid]:
     for match in CHANGING_ROOT.finditer(sentence.text):
-        if match[0] == "a" and sentence.written[match.start()] != "A":
+        if sentence.is_article(match, 0):
             continue
         yield ChordSaid(*match.span(), "name", partial(_has_root, root_said(match[0])))
 

@@ -19,9 +19,9 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import DOMINANT, Heard, is_minor
 from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.root_claim import RootsClaim
 from lessonmaker.script.plain.root_intervals import INTERVAL, steps_said
 from lessonmaker.script.plain.root_motion import RootMotion
-from lessonmaker.script.plain.root_words import RootsClaim
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import ENDING, STARTING

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.chord_words import ROOT_NAME, STEP
-from lessonmaker.script.plain.root_words import RootsClaim
+from lessonmaker.script.plain.root_claim import RootsClaim
 from lessonmaker.script.plain.text import Sentence
 from lessonmaker.script.plain.verbs import inflected
 
@@ -53,7 +53,7 @@ def pedal_claims(sentence: Sentence) -> Iterator[RootsClaim]:
     taken: list[tuple[int, int]] = []
     for pattern in SAYINGS:
         for match in pattern.finditer(sentence.text):
-            article = match["note"] == "a" and sentence.written[match.start("note")] != "A"
+            article = sentence.is_article(match, "note")
             if not article and not any(match.start() < last and first < match.end() for first, last in taken):
                 taken.append(match.span())
                 yield RootsClaim("roots", *match.span(), "pedal", anchor=match["note"])

@@ -27,7 +27,15 @@ from lessonmaker.script.plain.claims import claims_in
 from lessonmaker.script.plain.crosscheck import Shown, Told, loose_bars, untrue
 from lessonmaker.script.plain.decide import Decided, Decider
 from lessonmaker.script.plain.decided import NOTHING
-from lessonmaker.script.plain.described import Described, claim_of, described, things_in
+from lessonmaker.script.plain.described import (
+    Described,
+    claim_of,
+    described,
+    may_describe,
+    names_a_row,
+    names_a_term,
+    things_in,
+)
 from lessonmaker.script.plain.doubtful import without_doubtful
 from lessonmaker.script.plain.each_goal import with_each_goal
 from lessonmaker.script.plain.ground import Ground
@@ -61,16 +69,6 @@ from lessonmaker.script.plain.told_twice import with_told_twice
 
 __all__ = ["read_plain"]
 
-DESCRIBED = 0.6  # how likely it is what a sentence describes, to be lit
-SURELY_DESCRIBED = 0.95  # and to make faults of details doubtful
-FEWEST_WORDS = 5  # of a sentence that describes something
-COUNTED = pattern_of(
-    r"\b(?:two|three|four|five|six|seven|eight|nine|ten) (?:of (?:these|those) )?(?:[a-z]+ ){0,2}"
-    r"(?:groups?|shapes|figures|cells|times|statements|phrases|notes|bars|measures|thoughts|ideas)\b"
-    r"|\b(?:one|two|three|four)(?:,? (?:one|two|three|four)){2,}\b"
-)
-# Claims by the terms of the trade: what comes to nothing by its own name, is not there.
-TERMS = ("device", "role", "scale", "key", "symbol", "progression", "roots", "form")
 A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
 
 
@@ -164,7 +162,7 @@ class Reader:
                 ]
         sure = not whole or linked or self.settle(self.ground(sentence, places), named, meant_all, count)
         unread = len(self.found) == count and len(meant_all) == len(named)
-        if sure and whole and not linked and unread and not any(each.kind in TERMS for each in named):
+        if sure and whole and not linked and unread:
             self.read_described(sentence, places, named)
         apart = any(is_set_beside(sentence, place) for place in every)
         if sure and whole and not linked and not apart:
@@ -243,7 +241,7 @@ class Reader:
         if places:
             self.look_again(sentence, named, kept, places)
         plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
-        if len(self.found) == count and plain and whole and not any(each.kind in TERMS for each in named):
+        if len(self.found) == count and plain and whole:
             self.read_described(sentence, places, named)
         if len(self.found) == count and plain:
             self.read_bars(sentence, places)
@@ -258,11 +256,9 @@ class Reader:
         found = self.found[count:]
         if not any(each.status == "fault" for each in found):
             return
-        own_words = not any(each.kind in TERMS for each in named) and all(
-            place.level == "chord" for place in places
-        )
+        own_words = not names_a_term(named) and all(place.level == "chord" for place in places)
         told = self.described(sentence, places) if own_words else None
-        sure = told is not None and told.chance >= SURELY_DESCRIBED
+        sure = told is not None and told.is_sure
         kept = without_doubtful(sentence, found, described=sure)
         self.found[count:] = kept
         if sure and not kept and found:
@@ -275,19 +271,12 @@ class Reader:
         return described(sentence.text, things_in(self.music, spans))
 
     def read_described(self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim]) -> None:
-        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once.
-
-        What it counts is not held against the score, nor is a row of names; and of a few words none is sure.
-        """
-        names = sum(
-            len(each.names) if each.kind == "set" else each.kind in ("degree", "note") for each in named
-        )
-        few = len(sentence.text.split()) < FEWEST_WORDS
+        """Note down what a sentence describes in words of its own, where the bars it speaks of have it once."""
         missing = any(place.level == "bar" and not place.spans for place in places)
-        if few or missing or sentence.is_question or COUNTED.search(sentence.text):
+        if missing or not may_describe(sentence, named):
             return
         told, count = self.described(sentence, places), len(self.found)
-        if told is None or told.chance < (SURELY_DESCRIBED if names > 1 else DESCRIBED):
+        if told is None or not (told.is_sure if names_a_row(named) else told.is_likely):
             return
         self.cross_check(sentence, places, named, [])
         if len(self.found) > count:

@@ -16,7 +16,8 @@ from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.decided import NOTHING, Decided
 from lessonmaker.script.plain.heard import Heard
 from lessonmaker.script.plain.intervals import OCTAVE
-from lessonmaker.script.plain.root_words import LEAST, ROOT, RootsClaim
+from lessonmaker.script.plain.root_claim import ROOT, RootsClaim
+from lessonmaker.script.plain.root_words import LEAST
 from lessonmaker.script.plain.scope import Scope
 from lessonmaker.script.plain.vocabulary import number_of
 

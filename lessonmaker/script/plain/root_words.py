@@ -9,60 +9,43 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
 from lessonmaker.script.pattern_store import pattern_of
-from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding, whole_words
-from lessonmaker.script.plain.claim import Claim, number_said
-from lessonmaker.script.plain.intervals import OCTAVE
+from lessonmaker.script.plain.chord_words import ROOT_NAME, ChordSaid, root_said, sounding
+from lessonmaker.script.plain.root_chains import chains
+from lessonmaker.script.plain.root_claim import (
+    A_NOTE_OF_IT,
+    INTERVAL_WORDS,
+    OF_THE_LINE,
+    ROOT,
+    ROOTS,
+    ROUND,
+    RootsClaim,
+)
 from lessonmaker.script.plain.root_intervals import (
-    DOWN,
     EACH_INTERVAL,
     INTERVAL,
-    MANNER,
-    UP,
     interval_said,
     steps_said,
 )
 from lessonmaker.script.plain.stance_words import DENIALS, WISHES
 from lessonmaker.script.plain.symbol_words import OF_BAR
 from lessonmaker.script.plain.text import Sentence
-from lessonmaker.script.plain.verbs import FALLING, MOVING, RISING, inflected
-from lessonmaker.script.plain.vocabulary import CARDINAL, NUMBER, number_of
+from lessonmaker.script.plain.verbs import FALLING, RISING, inflected
+from lessonmaker.script.plain.vocabulary import NUMBER
 
 __all__ = [
     "GOES_ON_TO",
     "LEAST",
     "MOVES_ON",
-    "ROOT",
-    "RootsClaim",
     "root_lists",
     "roots_claims",
     "roots_named",
 ]
 
-INTERVAL_WORDS, ROOT = whole_words(INTERVAL), pattern_of(ROOT_NAME)
-# A chord that the line goes up or down: "three, five, seven, nine, straight up the chord".
-NO_PATH = "".join(
-    rf"(?<!\b{way} {which} )"
-    for way in ("up", "down", "through", "along", "over", "across")
-    for which in ("the", "this", "that")
-)
-# Thirds that are told one by one are of the line: "all thirds: three, five, seven, nine".
-TOLD_IN_ROW = pattern_of(
-    r"(?: (?:up|down))?(?:[,;:]| -) (?:from )?(?:(?:the|a) )?(?:root|(?:(?:flat|sharp|minor|major) )?(?:one|three|third"
-    r"|five|fifth|seven|seventh)),? (?:then |and |to )*(?:(?:the|a) )?(?:(?:flat|sharp|minor|major) )?(?:third|three"
-    r"|fifth|five|seventh|seven|ninth|nine|root|one)\b"
-)
-# What has roots: these words, or chords by their names.
-ROOTS = pattern_of(
-    r"\b(?:(?P<root>root(?! (?:of|note))|bass(?: note| line)?)|roots|bass notes"
-    rf"|{NO_PATH}(?<!change of )chords?|harmon(?:y|ies)"
-    r"|chord changes|progression|cycle|circle"
-    r"|the whole thing|the whole (?:harmony|progression|chord)|everything|it all|dominants)\b"
-)
 BASS = pattern_of(r"\bthe (?:bass|roots?)(?: note| line| notes)?(?! (?:player|clef|has|plays))\b")
 FROM = (
     r"(?: (?P<way>above|below|over|under|beneath|higher than|lower than|up from|down from|away from|away"
@@ -94,10 +77,6 @@ LEADING = pattern_of(
     rf"|away|{EACH_INTERVAL}|{FALLING}|{RISING}|up|down"
     r"|only|again|literally)\b)*+(?:\b(?:to|into|onto)|->)(?: an?| the| our)? "
 )
-BAR_TO_BAR = pattern_of(
-    rf"\b(?:(?:between|from) )?(?:bars? |measures? )?(?P<one>{NUMBER}) (?:to|and|into) (?:bar "
-    rf"|measure )?(?P<other>{NUMBER})\b"
-)
 CONNECTS = pattern_of(
     r"\b(?:connects|links|bridges|joins|glues|leads (?:us )?from|(?:passes|sits|slips|comes|stands"
     r"|lies) (?:in )?between|gets us from|takes us from|(?:passing (?:chord|diminished|one)|bridge|link"
@@ -109,11 +88,6 @@ CONNECTS = pattern_of(
 A_FIGURE_GOES = pattern_of(
     r"\b(?:arpeggio|scale|line|run|melody|phrase|figure|lick|enclosure|notes?|eighths?|triplet|leap|motif)\b[^.;:]*$"
 )
-THROUGHOUT = pattern_of(
-    rf" (?:all the way|throughout|the whole (?:way|time)|each time|every time|at a time|by {EACH_INTERVAL}"
-    rf"|one after (?:the other|another))"
-)
-TIMES = pattern_of(rf" (?:twice|(?P<count>{CARDINAL}) times)\b")
 MOVES_ON = inflected(
     "go, move, lead, fall, drop, slide, slip, step, sink, rise, climb, come, head, resolve, return, travel, turn"
     ", change, shift, take, bring, carry, pull, push, send, follow, land, settle, walk"
@@ -126,8 +100,6 @@ GOES_ON_TO = pattern_of(
     r"(?: comes?| (?:we|you) (?:have|get|hear))?) (?:the |an? |our )?"
 )
 LEAST = 3  # names that make a row
-# The root as what moves, not as where a line comes from.
-ROOT_MOVES = pattern_of(rf" (?:just |then |simply )*{MOVING}\b(?! (?:from|to)\b)")
 # From a chord to another: "resolves to", "in bar six leads us to".
 RESOLVES = pattern_of(
     rf"(?: chord)?(?:,? (?:in|of) (?:bar |measure )?{NUMBER})?,?(?: (?:that|which|just|duly|then|simply"
@@ -142,24 +114,8 @@ NO_DEGREE = pattern_of(
     r"(?:half[- ]|full(?:y)? |passing )?dimin|dominant|altered|sus"
 )  # kinds that no note is called
 HOME_STEP = pattern_of(r"(?:the |our )?(?:one|tonic)")
-# "Seven to eight is up a fifth."
-IS_STEP = pattern_of(
-    r" (?:is|goes|moves|you go|we go|it's)?,? ?(?:(?:it's|just|only) )?(?:up|down)? ?(?:by )?an? "
-)
-AND_BACK = pattern_of(r" (?:and|then|and then)(?: right| straight)? (?:back )?(?P<way>up|down)(?: again)?\b")
 
 
-# All of the harmony, moved: "the whole thing goes up a half step".
-OF_THE_LINE = pattern_of(
-    rf"\b(?:i|you|he|she|the (?:line|melody|horn|tune|voice)) (?:\w+ ){{0,2}}?"
-    rf"(?:{FALLING}|{RISING}|leaps?|jumps?|skips?)\b"
-    r"|\b(?:approach\w*|sharp eleven|flat nine|from (?:the |a )?half[ -]step (?:above|below))\b"
-    r"|\b(?:third|fifth|seventh|ninth|eleventh|thirteenth) of (?:the |that )?$"
-)
-WHOLE = pattern_of(
-    r"\b(?:the whole (?:thing|vamp|pattern|section|harmony|progression|chord|lot)|everything|it all|the harmony"
-    r"|the chords?) (?:[a-z]+ ){1,4}$"
-)
 # Roots one after the other by their names, said of the chords: "C to F to B flat: it's fourths all the way".
 LIST = pattern_of(rf"{ROOT_NAME}(?:(?:,? (?:then |and |to |and then |on to )?|,){ROOT_NAME})+")
 OF_CHORDS = (
@@ -182,19 +138,6 @@ def root_lists(sentence: Sentence) -> tuple[tuple[int, int], ...]:
     )
 
 
-@dataclass(frozen=True)
-class RootsClaim(Claim):
-    """A claim of how roots move: by one of `steps`, semitones up; `name` is how the chords are told.
-
-    `one` and `other` are the chords that are named; `count` how many such steps follow each other.
-    """
-
-    steps: tuple[int, ...] = ()
-    one: ChordSaid | None = None
-    other: ChordSaid | None = None
-    anchor: str = ""
-
-
 def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """What a sentence says of the motion of roots.
 
@@ -203,7 +146,7 @@ def roots_claims(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[Roo
         every: the chords that it tells.
     """
     found: list[RootsClaim] = []
-    for finder in (_root_names, _connections, _relations, _pairs, _chains, _resolutions, _rows):
+    for finder in (_root_names, _connections, _relations, _pairs, chains, _resolutions, _rows):
         if finder is _rows and found:
             return
         for claim in finder(sentence, every):
@@ -219,7 +162,7 @@ def roots_named(sentence: Sentence, every: Sequence[ChordSaid]) -> list[ChordSai
         _by_root(match)
         for match in ROOT.finditer(sentence.text)
         if not any(each.first <= match.start() < each.last for each in full)
-        and (match[0] != "a" or sentence.written[match.start()] == "A")
+        and not sentence.is_article(match, 0)
     ]
     return sorted((*full, *bare), key=lambda each: each.first)
 
@@ -301,11 +244,6 @@ def _is_of_a_chord(sentence: Sentence, match: re.Match[str]) -> bool:
 
 # What goes on after another clause: "B seven is the sub, it drops a half step to B flat".
 CLAUSE = pattern_of(r"[,;]|\band\b|\bso\b")
-
-
-A_NOTE_OF_IT = pattern_of(
-    r"\b(?:third|fifth|sixth|seventh|ninth|eleventh|thirteenth|(?:flat|sharp) (?:five|nine|eleven|thirteen))\b"
-)
 
 
 def _later_pairs(
@@ -407,149 +345,6 @@ def _is_harmonic(sentence: Sentence) -> bool:
     return ROOTS.search(sentence.text) is not None
 
 
-@dataclass(frozen=True)
-class Told:
-    """An interval in a sentence: the words round it, what has the roots, and where its words begin."""
-
-    sentence: Sentence
-    match: re.Match[str]
-    round_it: str
-    subject: re.Match[str] | None
-    first: int
-
-    @property
-    def steps(self) -> tuple[int, ...]:
-        """The semitones up that it may be."""
-        return steps_said(interval_said(self.match), self.round_it)
-
-    @property
-    def before(self) -> str:
-        """The text before it."""
-        return self.sentence.text[: self.match.start()]
-
-    @property
-    def after(self) -> str:
-        """The text after it."""
-        return self.sentence.text[self.match.end() :]
-
-    def claim(self, name: str, last: int = 0, count: int = 0, steps: tuple[int, ...] = ()) -> RootsClaim:
-        """A claim of it, `last` characters longer."""
-        end = self.match.end() + last
-        return RootsClaim("roots", self.first, end, name, count=count, steps=steps or self.steps)
-
-
-def _chains(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
-    """Roots that go on by one interval, or from one bar to the next."""
-    for match in INTERVAL_WORDS.finditer(sentence.text):
-        told = _told(sentence, match)
-        tellers = (
-            _reached,
-            _bar_to_bar,
-            _there_and_back,
-            _so_often,
-            _throughout,
-            _moved_as_a_whole,
-            _one_step,
-        )
-        claims = (teller(told, every) for teller in tellers)
-        claim = next((claim for claim in claims if claim is not None), None)
-        if claim is not None:
-            yield claim
-
-
-def _told(sentence: Sentence, match: re.Match[str]) -> Told:
-    subject, before = ROOTS.search(sentence.text), sentence.text[: match.start()]
-    round_it = (
-        pattern_of(r"[;:]").split(before)[-1][-40:]
-        + pattern_of(r"[,.;:!?]|\band\b").split(sentence.text[match.end() :])[0]
-    )
-    near = subject is not None and not pattern_of(r"[,;:]").search(before[subject.end() :])
-    first = (
-        subject.start() if subject is not None and near and subject.end() <= len(before) else match.start()
-    )
-    return Told(sentence, match, round_it, subject, first)
-
-
-def _reached(told: Told, every: Sequence[ChordSaid]) -> RootsClaim | None:
-    """To a chord that is named: "slides its root up a half step to D diminished"."""
-    to = pattern_of(r" (?:\w+ )??(?:in)?to ").match(told.after)
-    at = told.match.end() + to.end() if to else -1
-    goal = (
-        next((e for e in every if e.sort == "name" and at <= e.first <= at + len("the ")), None)
-        if to
-        else None
-    )
-    if goal is None or told.subject is None:
-        return None
-    return replace(told.claim("reached"), last=goal.last, other=goal)
-
-
-def _bar_to_bar(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """From one bar to the next: "bar four to bar five, the root rises a half step"."""
-    bars = BAR_TO_BAR.search(told.sentence.text)
-    if bars is None or number_of(bars["other"]) != number_of(bars["one"]) + 1 or _is_plural(told):
-        return None
-    says = told.subject or IS_STEP.fullmatch(told.sentence.text[bars.end() : told.match.start()])
-    return replace(told.claim("bars"), names=(bars["one"], bars["other"])) if says else None
-
-
-def _there_and_back(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """To another root and back: "go up a half step and down again"."""
-    back = AND_BACK.match(told.after)
-    if back is None or told.subject is None:
-        return None
-    ways = {size * way % OCTAVE for size in told.steps for way in (1, -1)}
-    return told.claim("there and back", back.end(), steps=tuple(sorted(ways)))
-
-
-def _so_often(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """So many times: "drops a half step twice"."""
-    times = TIMES.match(told.after)
-    if times is None or told.subject is None:
-        return None
-    return told.claim("chain", times.end(), number_said(times["count"]) if times["count"] else 2)
-
-
-# The circle of fifths within a key has a diminished one: F to B in C major.
-ROUND = pattern_of(r"\b(?:circle|cycle) of $")
-FOURTH, TRITONE = 5, 6
-
-
-def _throughout(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """All the way: "the roots fall in fifths", "it's fourths all the way"."""
-    single = told.subject is not None and told.subject["root"] == "root"
-    moves = told.subject is not None and ROOT_MOVES.match(told.sentence.text, told.subject.end())
-    if told.subject is not None and A_NOTE_OF_IT.search(
-        told.sentence.text, told.match.end(), max(told.subject.start(), told.match.end())
-    ):
-        return None  # the line goes so, to a note of a chord: "in half steps to the ninth of the next chord"
-    one = single and (not moves or MANNER.fullmatch(interval_said(told.match)) is not None)
-    if one or not _is_plural(told) or not (told.subject or THROUGHOUT.match(told.after)):
-        return None
-    if told.subject is None and OF_THE_LINE.search(told.before):
-        return None
-    if "third" in interval_said(told.match) and TOLD_IN_ROW.match(told.after):
-        return None
-    steps = (FOURTH, TRITONE) if ROUND.search(told.before) else told.steps
-    return replace(told.claim("chain", steps=steps), sure=told.subject is not None)
-
-
-def _moved_as_a_whole(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """All of it, from what was before: "the whole thing moves up a half step in bar five"."""
-    whole = WHOLE.search(pattern_of(r"[;:]").split(told.before)[-1])
-    moves = UP.search(told.round_it) or DOWN.search(told.round_it)
-    return told.claim("into") if whole and moves else None
-
-
-OF_ROOTS = pattern_of(r"\broots\b|\broot [^,;:]*\b(?:from chord to chord|between the (?:two )?chords)")
-
-
-def _one_step(told: Told, _: Sequence[ChordSaid]) -> RootsClaim | None:
-    """From one chord to the next: "the roots go up a fourth here"."""
-    goes = UP.search(told.round_it) or DOWN.search(told.round_it)
-    return told.claim("step") if goes and OF_ROOTS.search(told.sentence.text) else None
-
-
 def _resolutions(sentence: Sentence, every: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
     """A chord that goes to another: "the D seven in bar six resolves to the one"."""
     told = [
@@ -595,7 +390,7 @@ def _root_names(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsCla
     alone = ROOT_ALONE.fullmatch(sentence.text)
     told = [match for pattern in (ROOT_IS, AS_ROOT, BASS_ROOT) for match in pattern.finditer(sentence.text)]
     for match in [alone] if alone is not None else told:
-        if match["name"] != "a" or sentence.written[match.start("name")] == "A":
+        if not sentence.is_article(match, "name"):
             yield RootsClaim("roots", *match.span(), "named", names=(match["name"],))
 
 
@@ -605,10 +400,6 @@ def _rows(sentence: Sentence, _: Sequence[ChordSaid]) -> Iterator[RootsClaim]:
         names = tuple(match[0] for match in ROOT.finditer(sentence.text, first, last))
         if len(names) >= LEAST and not pattern_of(r"\b(?:cycle|chain) of\b").search(sentence.text):
             yield RootsClaim("roots", first, last, "row", names=names)
-
-
-def _is_plural(told: Told) -> bool:
-    return MANNER.fullmatch(interval_said(told.match)) is not None or told.match["interval"].endswith("s")
 
 
 def _found(sentence: Sentence, claim: RootsClaim) -> RootsClaim:

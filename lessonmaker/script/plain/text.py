@@ -130,6 +130,10 @@ class Sentence:
         enough = len(pattern_of(r"\w+").findall(said)) >= FEWEST_BEFORE
         return enough and said[-1:].isalnum() and ADDED.fullmatch(asked) is not None
 
+    def is_article(self, match: re.Match[str], group: str | int) -> bool:
+        """Whether what a group of a match in the text says is a small "a", which is no name of a note."""
+        return match[group] == "a" and self.written[match.start(group)] != "A"
+
     def words(self, first: int, last: int) -> str:
         """The words between two places, as written in lower case."""
         return _lower(self.written[first:last])

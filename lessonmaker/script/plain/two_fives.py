@@ -257,7 +257,7 @@ def without_names(sentence: Sentence) -> str:
 def steps_in_key(sentence: Sentence, match: re.Match[str], steps: tuple[str, ...]) -> ProgressionClaim:
     """The claim of a progression by its steps, in the key that is named after it."""
     key = IN_KEY.match(sentence.text, match.end())
-    if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
+    if key is not None and sentence.is_article(key, "letter"):
         key = None
     last = key.end() if key is not None else match.end()
     tonic = "" if key is None else key["letter"] or key["relative"] or f"step {key['step']}"
@@ -269,7 +269,7 @@ def _claim_of(sentence: Sentence, match: re.Match[str]) -> ProgressionClaim | No
     count = number_said(match["count"]) if match["count"] and match["plural"] else 0
     last = match.end()
     key = IN_KEY.match(sentence.text, last) or AIMED_AT.match(sentence.text, last)
-    if key is not None and key["letter"] == "a" and sentence.written[key.start("letter")] != "A":
+    if key is not None and sentence.is_article(key, "letter"):
         key = None
     last = key.end() if key is not None else last
     end = goal = ""

@@ -57,7 +57,7 @@ def functions_said(told: Told) -> Iterator[Untrue]:
                 continue
             if OF_A_CHORD.match(told.text, match.end()) and above != SUBSTITUTE:
                 continue
-            if match["other"] == "a" and told.sentence.written[match.start("other")] != "A":
+            if told.sentence.is_article(match, "other"):
                 continue
             apart = (root_of(before[-1], harmony) - sounding(root_said(match["other"]), harmony)) % OCTAVE
             if apart != above:
@@ -88,7 +88,7 @@ def dominants_aimed(told: Told) -> Iterator[Untrue]:
             or match is None
         ):
             continue
-        if match["goal"] == "a" and told.sentence.written[match.start("goal")] != "A":
+        if told.sentence.is_article(match, "goal"):
             continue
         own = harmony.within(device.span)
         near = [*own, *filter(None, [harmony.after(own[-1])])] if own else []
@@ -119,7 +119,7 @@ def home_said(told: Told) -> Iterator[Untrue]:
     home, chords = harmony.home, harmony.chords
     for match in HOME.finditer(told.text) if home is not None and chords and not _is_elsewhere(told) else ():
         assert home is not None
-        if match["root"] == "a" and told.sentence.written[match.start("root")] != "A":
+        if told.sentence.is_article(match, "root"):
             continue
         tonic = sounding(root_said(match["root"]), harmony)
         modes = {home.tonic.pitch_class: is_minor(home)}

@@ -79,7 +79,7 @@ def roots_gone_to(told: Told) -> Iterator[Untrue]:
         match = GOES_TO_ROOT.match(told.text, name.last)
         if match is None or not name.families or OF_IT.search(told.text[: name.first]):
             continue
-        if match["root"] == "a" and told.sentence.written[match.start("root")] != "A":
+        if told.sentence.is_article(match, "root"):
             continue
         starts = [each for each in near[:-1] if is_so_named(name, each)]
         after = [each for start in starts if (each := harmony.after(start)) is not None]

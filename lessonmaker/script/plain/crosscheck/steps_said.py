@@ -70,7 +70,7 @@ BARE = pattern_of(rf"(?:into|in|to|on|towards?|for|up|the) (?P<root>{ROOT_NAME})
 
 def _bare_root(told: Told, at: int, harmony: Harmony) -> int | None:
     match = BARE.search(told.text[:at])
-    if match is None or (match["root"] == "a" and told.sentence.written[match.start("root")] != "A"):
+    if match is None or told.sentence.is_article(match, "root"):
         return None
     return sounding(root_said(match["root"]), harmony)
 
@@ -79,7 +79,7 @@ def _is_of_key(told: Told, match: re.Match[str], root: int, near: list[Heard], h
     """Whether a root stands where it is said to in a key: the one that is named, home, or one that is heard there."""
     step = match["step"]
     if match["tonic"]:
-        if match["tonic"] == "a" and told.sentence.written[match.start("tonic")] != "A":
+        if told.sentence.is_article(match, "tonic"):
             return True
         tonic = sounding(root_said(match["tonic"]), harmony)
         above = {RELATIVE[step]} if step in RELATIVE else _above(step, match["mode"] or "")

@@ -16,6 +16,7 @@ from lessonmaker.script.plain.described.words import Clue, clues_of
 
 __all__ = ["Described", "described"]
 
+LIKELY, SURE = 0.6, 0.95
 TELLING = 0.4  # of what the most telling clue says, a clue says at least, to be among the words that are told
 
 
@@ -27,6 +28,16 @@ class Described:
     first: int
     last: int
     chance: float
+
+    @property
+    def is_likely(self) -> bool:
+        """Whether it is likely enough to be lit."""
+        return self.chance >= LIKELY
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether it is as good as sure, and what seems false beside it is doubtful."""
+        return self.chance >= SURE
 
 
 def described(text: str, things: Collection[str]) -> Described | None:
