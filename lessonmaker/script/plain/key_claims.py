@@ -365,8 +365,7 @@ class Keys(RootMotion):
 
     def is_of_the_piece(self, spans: Sequence[Span]) -> bool:
         """Whether some bars are all that there are, but for a pickup."""
-        full = [bar for bar in self.music.score.bars if bar.start >= 0]
-        return all(any(span.start <= bar.start < span.end for span in spans) for bar in full)
+        return all(any(span.start <= bar.start < span.end for span in spans) for bar in self.music.full_bars)
 
     def key_said(self, key: KeyCentre) -> str:
         """A key by its name on the score's page."""

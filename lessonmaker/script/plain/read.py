@@ -161,9 +161,6 @@ class Reader:
                     self.understood(sentence, said.first, said.last, each) for said, each in acting
                 ]
         sure = not whole or linked or self.settle(self.ground(sentence, places), named, meant_all, count)
-        unread = len(self.found) == count and len(meant_all) == len(named)
-        if sure and whole and not linked and unread:
-            self.read_described(sentence, places, named)
         apart = any(is_set_beside(sentence, place) for place in every)
         if sure and whole and not linked and not apart:
             self.cross_check(sentence, places, named, self.found[count:])

@@ -38,8 +38,7 @@ def most_of_all(told: Told) -> Iterator[Untrue]:
         bar = _bar(told)
         if bar is None or UNSURE.search(told.text):
             continue
-        bars = [Span(each.start, each.end) for each in told.music.score.bars if each.start >= 0]
-        others = shown_bars(told) if OF_THESE.search(match[0]) else bars
+        others = shown_bars(told) if OF_THESE.search(match[0]) else told.music.full_bars
         way = 1 if match["most"] else -1
         beyond = [each for each in others if all(more > 0 for more in _beyond(told, bar, each, way))]
         if beyond and told.music.line_in(beyond[0]):
