@@ -21,6 +21,7 @@ from lessonmaker.score.cut import Anchor, cut_bars
 from lessonmaker.score.drawing import Box, Obstacle, Sketch, placed_note, read_drawing
 from lessonmaker.score.model import Score
 from lessonmaker.score.system import Ink, System
+from lessonmaker.score.toolkit import new_toolkit
 
 __all__ = ["AIR_PX", "EngraveStyle", "engrave"]
 
@@ -323,8 +324,7 @@ def _music_left(job: _Job, sketch: Sketch) -> float:
 
 def _toolkit() -> verovio.toolkit:
     if not hasattr(_THREAD, "toolkit"):
-        verovio.enableLog(verovio.LOG_OFF)
-        _THREAD.toolkit = verovio.toolkit()
+        _THREAD.toolkit = new_toolkit()
         _THREAD.toolkit.setOptions(FIXED_OPTIONS)
     toolkit: verovio.toolkit = _THREAD.toolkit
     return toolkit

@@ -6,7 +6,6 @@ import difflib
 import re
 from pathlib import Path
 
-import verovio
 from lxml import etree
 
 from lessonmaker.faults import Fault, MaterialError, Place
@@ -15,6 +14,7 @@ from lessonmaker.score.assemble import assemble
 from lessonmaker.score.model import Score
 from lessonmaker.score.raw import RawPart
 from lessonmaker.score.source import Source, open_source
+from lessonmaker.score.toolkit import new_toolkit
 from lessonmaker.theory.pitch import Interval
 
 __all__ = ["read_score"]
@@ -90,8 +90,7 @@ def _check_notes(raw: RawPart, source: Source) -> None:
 
 def _to_mei(root: etree._Element, source: Source) -> str:
     """The engraver's own form of the score: MEI in which the notes keep their ids, without the hour it was made."""
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
+    toolkit = new_toolkit()
     toolkit.setOptions({"xmlIdSeed": ID_SEED})
     if not toolkit.loadData(etree.tostring(root, encoding="unicode")):
         raise MaterialError(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import itertools
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -239,3 +240,10 @@ def test_bars_follow_each_other_and_hold_their_notes() -> None:
 def test_no_bars_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one bar"):
         engrave(score(SWING), [], PERFORMANCE)
+
+
+def test_a_score_is_read_and_engraved_in_any_thread():
+    path = MEDIA / f"{SWING}.musicxml"
+    with ThreadPoolExecutor(1) as another:
+        there = another.submit(lambda: engrave(read_score(path), [4, 5], PERFORMANCE)).result()
+    assert there.svg == engrave(read_score(path), [4, 5], PERFORMANCE).svg
