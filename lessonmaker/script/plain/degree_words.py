@@ -333,8 +333,8 @@ def _bare_claim(text: str, match: re.Match[str]) -> Claim | None:
         return None
     said = SIGNED_AFTER.match(text, last)
     if said is not None:
-        end = last if said["of"] else said.end()
-        return Claim("degree", first, end, "", degree_names(said["sign"], number))
+        altered = degree_names(said["sign"], number)
+        return Claim("degree", first, last if said["of"] else said.end(), "", altered) if altered else None
     which, _ = counted(text, first, "")
     count = times_of_note(text, first, last)
     return Claim(
@@ -382,7 +382,7 @@ def _is_chord_or_beat(before: str) -> bool:
 # "The eleventh is raised", "the sixth here is the flat one": the accidental after its degree.
 SIGNED_AFTER = pattern_of(
     rf"(?: degree)?(?P<of> (?:of|over|on|in) [\w' -]{{1,32}}?)?(?: here| there)? (?:is|was|gets|comes|becomes)"
-    rf" (?:just |only |really |clearly |plainly |left )?(?P<a>(?:the|an?) )?(?P<sign>{SIGN})\b(?! (?:and|or)\b)"
+    rf" (?:just |only |really |clearly |plainly |left )?(?P<a>(?:the|an?) )?(?P<sign>{SIGN})\b(?! (?:and|or|by)\b)"
     r"(?(a) (?:one|kind|sort|variety|version|form|type)\b)"
 )
 BARE_WORDS = ("from", "to", "on", ",", ":", "and", "then", "or", "up", "out", "through")

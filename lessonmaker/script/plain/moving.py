@@ -97,7 +97,9 @@ class Moving(Spelt):
             return NOTHING
         here = self.music.struck_between(scope.spans[0].start, scope.spans[0].end)
         shown = [note.sounding.midi for span in self.spans for note in self.music.line_in(span)]
-        if ITS_OWN.search(self.sentence.text) and max(shown) in [note.sounding.midi for note in here]:
+        if ITS_OWN.search(self.sentence.text) and max(shown, default=None) in [
+            note.sounding.midi for note in here
+        ]:
             return NOTHING  # of what is in sight
         if any(note.sounding.midi == best.sounding.midi for note in here):
             return NOTHING

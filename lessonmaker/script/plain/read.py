@@ -12,9 +12,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Literal
 
-from lessonmaker.score.model import Bar
 from lessonmaker.score.position import Span, bars_in, format_span, whole_bars
-from lessonmaker.script.candidates import bars_lit, seen_part
 from lessonmaker.script.model import Cue, Lit, Mention, Understood
 from lessonmaker.script.music import Music
 from lessonmaker.script.pattern_store import pattern_of
@@ -51,6 +49,7 @@ from lessonmaker.script.plain.parts import parts_of
 from lessonmaker.script.plain.place import Context, Place, Test
 from lessonmaker.script.plain.places import places_in
 from lessonmaker.script.plain.reference import Facts, facts_in_sight, refer, settle
+from lessonmaker.script.plain.restated import Restated, restated
 from lessonmaker.script.plain.rows import with_rows
 from lessonmaker.script.plain.scattered import without_scattered
 from lessonmaker.script.plain.scope import Scope, scopes_of
@@ -66,6 +65,7 @@ from lessonmaker.script.plain.told_chains import with_told_chains
 from lessonmaker.script.plain.told_runs import with_told_runs
 from lessonmaker.script.plain.told_stretches import with_told_stretches
 from lessonmaker.script.plain.told_twice import with_told_twice
+from lessonmaker.script.plain.view import View
 
 __all__ = ["read_plain"]
 
@@ -113,8 +113,11 @@ def read_plain(
 class Reader:
     """Reads the sentences of a cue in order, and remembers where and what the last one spoke of."""
 
-    def __init__(self, music: Music, spans: Sequence[Span], bars: Collection[int]) -> None:
-        self.music, self.spans, self.bars = music, spans, bars
+    def __init__(
+        self, music: Music, spans: Sequence[Span], bars: Collection[int], *, is_plain: bool = False
+    ) -> None:
+        self.music, self.spans, self.bars, self.is_plain = music, spans, bars, is_plain
+        self.view = View(music, bars)
         self.before: Span | None = None
         self.notes: tuple[str, ...] = ()
         self.chords: tuple[Test, ...] = ()
@@ -238,8 +241,8 @@ class Reader:
         if places:
             self.look_again(sentence, named, kept, places)
         plain = len(kept) == len(named) and not any(each.sure or each.stance == "denied" for each in kept)
-        if len(self.found) == count and plain and whole:
-            self.read_described(sentence, places, named)
+        if len(self.found) == count and plain and whole and not self.is_plain:
+            self.read_in_own_words(sentence, places, named)
         if len(self.found) == count and plain:
             self.read_bars(sentence, places)
         denied = any(each.stance == "denied" for each in kept)
@@ -260,6 +263,29 @@ class Reader:
         self.found[count:] = kept
         if sure and not kept and found:
             self.read_described(sentence, places, named)
+
+    def read_in_own_words(self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim]) -> None:
+        """Note down what a sentence states, or else describes, in words of its own."""
+        stated = None if sentence.is_question else restated(sentence.text, places)
+        if stated is not None:
+            self.found += self.read_restated(sentence, stated, places)
+        else:
+            self.read_described(sentence, places, named)
+
+    def read_restated(self, sentence: Sentence, said: Restated, places: Sequence[Place]) -> list[Understood]:
+        """What a sentence comes to in the plain words of what it states; nothing where that is in doubt."""
+        if not said.text or not self.is_stated(sentence, said, places):
+            return []
+        reader = Reader(self.music, self.spans, self.bars, is_plain=True)
+        reader.before, reader.notes, reader.chords = self.before, self.notes, self.chords
+        offsets = sentence.offsets[:1] * len(said.text)
+        reader.read(replace(sentence, text=said.text, written=said.text, offsets=offsets))
+        return [_as_said(sentence, said, each) for each in _surely(reader.found)]
+
+    def is_stated(self, sentence: Sentence, said: Restated, places: Sequence[Place]) -> bool:
+        """Whether a sentence states of this music what it is taken to state."""
+        claims = meant(sentence, [Claim("line", said.first, said.last, said.form)], places)
+        return any(claim.stance in ("stated", "found") for claim in claims)
 
     def described(self, sentence: Sentence, places: Sequence[Place]) -> Described | None:
         """What a sentence most likely describes of the bars that it speaks of."""
@@ -371,7 +397,7 @@ class Reader:
         self, sentence: Sentence, claim: Claim, scope: Scope, each: Decided, named: Sequence[Claim]
     ) -> bool:
         """Whether a claim is plainly there: it would be lit where it is pinned to, or is one of a few known notes."""
-        if self.is_seen(each):
+        if self.view.is_seen(each):
             own = is_pinned(sentence, claim, scope) or is_own(sentence, claim)
             return own or (len(self.bars) == 1 and is_definite(sentence, claim))
         return bool(each.choices) and is_known(sentence, claim, named)
@@ -428,7 +454,7 @@ class Reader:
         self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
     ) -> list[tuple[Claim, Decided]]:
         """Those of some claims that light something in sight, with what they come to."""
-        return [pair for pair in self.decided(sentence, claims, places) if self.is_seen(pair[1])]
+        return [pair for pair in self.decided(sentence, claims, places) if self.view.is_seen(pair[1])]
 
     def decided(
         self, sentence: Sentence, claims: Sequence[Claim], places: Sequence[Place]
@@ -442,8 +468,8 @@ class Reader:
         told = sentence.offsets[first:last]  # in no order where a question and its answer are one
         start, end = min(told), max(told) + 1
         words, place = sentence.words(first, last), sentence.place(first)
-        each = self.trimmed(each)
-        if each.mention is not None and not self.in_sight(each.mention):
+        each = self.view.trimmed(each)
+        if each.mention is not None and not self.view.in_sight(each.mention):
             where = self.music.said(each.mention.span)
             what = f"“{words}” is in {where}, which the cue does not show"
             todo = "show those bars too, or say it in a cue of its own"
@@ -453,38 +479,6 @@ class Reader:
         return Understood(
             words, place, start, end, status, each.mention, each.target, each.choices, each.what, each.todo
         )
-
-    def trimmed(self, each: Decided) -> Decided:
-        """A device that reaches a little out of sight: lit as far as it is seen."""
-        mention = each.mention
-        if mention is None or self.in_sight(mention) or (mention.device is None and mention.kind != "span"):
-            return each
-        if not mention.notes:
-            return self.trimmed_bars(each, mention)
-        return replace(each, mention=seen_part(mention, self.bars, self.music))
-
-    def trimmed_bars(self, each: Decided, mention: Mention) -> Decided:
-        """The bars of what the chords do, as far as they are seen."""
-        bars = bars_in(self.music.score, mention.span)
-        seen = [self.music.score.bars[bar] for bar in bars if bar in self.bars]
-        if 2 * len(seen) <= len(bars) and not self.has_all_chords(seen, mention):
-            return each
-        return replace(each, mention=replace(mention, span=Span(seen[0].start, seen[-1].end)))
-
-    def has_all_chords(self, seen: Sequence[Bar], mention: Mention) -> bool:
-        """Whether each of the chords of what chords do is in some of its bars: the first of a two five is held."""
-        spans = [Span(bar.start, bar.end) for bar in seen]
-        there = {change.chord for span in spans for change in self.music.changes_in(span)}
-        return mention.device is not None and {c.chord for c in self.music.changes_in(mention.span)} <= there
-
-    def is_seen(self, each: Decided) -> bool:
-        """Whether a decision lights something, and the cue shows it."""
-        mention = self.trimmed(each).mention
-        return mention is not None and self.in_sight(mention)
-
-    def in_sight(self, mention: Mention) -> bool:
-        """Whether the cue shows all that a mention lights."""
-        return bars_lit(mention, self.music) <= set(self.bars)
 
     def missing_bars(
         self, sentence: Sentence, places: Sequence[Place], scopes: Sequence[Scope]
@@ -534,7 +528,7 @@ class Reader:
         for span, (first, last) in zip(place.spans, place.parts or ((place.first, place.last),), strict=True):
             target = format_span(self.music.score, span)
             mention = Mention("span", span, (), target=target)
-            if self.in_sight(mention):
+            if self.view.in_sight(mention):
                 self.found.append(self.understood(sentence, first, last, Decided(mention, target)))
 
     def remember(self, sentence: Sentence, places: Sequence[Place], decided: Sequence[Decided]) -> None:
@@ -580,6 +574,22 @@ def _is_linked(sentence: Sentence, each: Decided) -> bool:
         return False
     notes = {lit.note for lit in each.mention.notes}
     return any(pointer.is_link and set(pointer.notes) == notes for pointer in sentence.pointers)
+
+
+def _surely(found: Sequence[Understood]) -> list[Understood]:
+    """Of what a statement came to, what is sure: its fault, or else what is lit last."""
+    faults = [each for each in found if each.status == "fault"]
+    if any(each.status == "question" for each in found):
+        return []
+    return faults[:1] or list(found[-1:])
+
+
+def _as_said(sentence: Sentence, said: Restated, each: Understood) -> Understood:
+    """What a statement came to, with the words of the sentence that tell it."""
+    told = sentence.offsets[said.first : said.last]
+    what = each.what and f"this is read as “{said.text[:-1]}”: {each.what}"
+    words, place = sentence.words(said.first, said.last), sentence.place(said.first)
+    return replace(each, words=words, place=place, first=min(told), last=max(told) + 1, what=what)
 
 
 def _bars_round(music: Music, mention: Mention) -> Span:

@@ -1,23 +1,21 @@
 """Which thing of those in sight a sentence describes, and how likely that is.
 
-A multinomial logistic regression over the things and nothing, of which those that the bars do not have are left out:
-what cannot be meant there is not meant.
+Things that the bars do not have are left out: what cannot be meant there is not meant.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
-from math import exp, sqrt
 
+from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.described.things import NOTHING_TOLD
-from lessonmaker.script.plain.described.weights import weight_of
-from lessonmaker.script.plain.described.words import Clue, clues_of
+from lessonmaker.script.plain.learned import Clue, Word, clues_of, read_weights, stem
 
-__all__ = ["Described", "described"]
+__all__ = ["Described", "clues_in", "described"]
 
-LIKELY, SURE = 0.6, 0.95
-TELLING = 0.4  # of what the most telling clue says, a clue says at least, to be among the words that are told
+WORD = pattern_of(r"[a-z]+(?:'[a-z]+)?|\d+")
+LIKELY, SURE = 0.7, 0.98
 
 
 @dataclass(frozen=True)
@@ -50,24 +48,17 @@ def described(text: str, things: Collection[str]) -> Described | None:
     Returns:
         None where it most likely describes nothing of it.
     """
-    clues = clues_of(text)
+    clues = clues_in(text)
     if not clues or not things:
         return None
-    scores = {thing: _score(thing, clues) for thing in sorted({*things, NOTHING_TOLD})}
-    best = max(scores, key=scores.__getitem__)
+    weights = read_weights(__package__)
+    chances = weights.chances(clues, {*things, NOTHING_TOLD})
+    best = max(chances, key=chances.__getitem__)
     if best == NOTHING_TOLD:
         return None
-    chance = 1 / sum(exp(score - scores[best]) for score in scores.values())
-    return Described(best, *_words(best, clues), chance)
+    return Described(best, *weights.words_for(best, NOTHING_TOLD, clues), chances[best])
 
 
-def _score(thing: str, clues: Sequence[Clue]) -> float:
-    return sum(weight_of(thing, clue.name) for clue in clues) / sqrt(len(clues))
-
-
-def _words(thing: str, clues: Iterable[Clue]) -> tuple[int, int]:
-    """From the first to the last of the words that tell a thing."""
-    says = {clue: weight_of(thing, clue.name) - weight_of(NOTHING_TOLD, clue.name) for clue in clues}
-    most = max(says.values())
-    telling = [clue for clue, weight in says.items() if weight >= TELLING * most]
-    return min(clue.first for clue in telling), max(clue.last for clue in telling)
+def clues_in(text: str) -> list[Clue]:
+    """The clues of a sentence in lower case to what it describes."""
+    return clues_of([Word(stem(word[0]), *word.span()) for word in WORD.finditer(text)])

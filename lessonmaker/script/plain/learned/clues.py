@@ -1,4 +1,4 @@
-"""The words of a sentence as clues to what it describes: their stems, one by one and in pairs."""
+"""The words of a sentence as clues to what it says: their stems, one by one and in pairs."""
 
 from __future__ import annotations
 
@@ -8,30 +8,35 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from lessonmaker.script.pattern_store import pattern_of
+__all__ = ["Clue", "Word", "clues_of", "stem"]
 
-__all__ = ["Clue", "clues_of"]
-
-WORD = pattern_of(r"[a-z]+(?:'[a-z]+)?|\d+")
 ENDINGS = ("ings", "ing", "edly", "ed", "ies", "es", "s", "ly")
 SHORTEST = 3  # letters of a stem
 EDGES = ("^", "$")  # before the first word, and after the last
 
 
 @dataclass(frozen=True)
-class Clue:
-    """A stem or a pair of stems, and where its words stand: [first, last)."""
+class Word:
+    """A word by its stem, or by what kind of thing it names, and where it stands: [first, last)."""
 
     name: str
     first: int
     last: int
 
 
-def clues_of(text: str) -> list[Clue]:
-    """The clues of a sentence in lower case, each once, where it comes first."""
-    words = list(WORD.finditer(text))
-    singles = [Clue(_stem(word[0]), *word.span()) for word in words]
-    pairs = [Clue(f"{one.name} {other.name}", one.first, other.last) for one, other in pairwise(singles)]
+@dataclass(frozen=True)
+class Clue:
+    """A word or a pair of words, and where they stand: [first, last)."""
+
+    name: str
+    first: int
+    last: int
+
+
+def clues_of(words: Sequence[Word]) -> list[Clue]:
+    """The clues of the words of a sentence, each once, where it comes first."""
+    singles = [Clue(word.name, word.first, word.last) for word in words]
+    pairs = [Clue(f"{one.name} {other.name}", one.first, other.last) for one, other in pairwise(words)]
     return list({clue.name: clue for clue in reversed([*_edges(singles), *singles, *pairs])}.values())
 
 
@@ -47,7 +52,7 @@ def _edges(singles: Sequence[Clue]) -> list[Clue]:
 
 
 @lru_cache(maxsize=4096)
-def _stem(word: str) -> str:
+def stem(word: str) -> str:
     """A word without its ending, roughly: what two forms of a word have in common."""
     word = word.replace("'s", "")
     for ending in ENDINGS:
