@@ -1,6 +1,8 @@
 """What holds for all tests: time says nothing about what is right, and a file's tests stay together."""
 
 import gc
+import os
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -11,6 +13,9 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("untimed")
+# The commands that tests start keep what they compile for those after them, also where Python is told to write nothing.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+os.environ["PYTHONPYCACHEPREFIX"] = str(Path(__file__).parents[1] / ".pytest_cache" / "bytecode")
 gc.disable()  # until everything is imported: what is imported stays
 
 

@@ -15,7 +15,7 @@ import pytest
     ],
 )
 def test_it_is_lit(read, score, bars, say, lit):
-    assert f"('{lit}'" in read(score, bars, say)
+    assert f"{lit}'" in read(score, bars, say)
 
 
 @pytest.mark.parametrize(

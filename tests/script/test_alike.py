@@ -153,7 +153,7 @@ def test_how_far_something_is_moved_is_parsed_from_words(say, way, interval):
 def test_what_one_bar_has_another_may_have_at_another_pitch(read):
     say = "What you play in bar five comes a half step lower in bar six."
     assert "lit 'what you play" in read("orrin-lock.musicxml", "5-7", say)
-    assert "fault 'what you play" in read("orrin-lock.musicxml", "5-7", say.replace("half", "whole"))
+    assert "question 'what you play" in read("orrin-lock.musicxml", "5-7", say.replace("half", "whole"))
 
 
 def test_other_notes_are_no_other_rhythm(understood) -> None:

@@ -1,9 +1,8 @@
 """Slips that teachers make, and true statements, by writers who did not know what is checked: what is called false.
 
-What only the cross-check finds in a long sentence is doubted, and no fault. The sets `learned-*` were learned from,
-half of them about one kind of statement each; all of `true-*` is true; of the others nobody who works on the checks has
-opened one. Of the first every sixth statement is judged, of the true ones
-every other.
+What is found in a long sentence, unless it is of a note or a scale, is doubted, and no fault. The sets `learned-*` were
+learned from, half of them about one kind of statement each; all of `true-*` is true; of the others nobody who works on
+the checks has opened one. Of the first every sixth statement is judged, of the true ones every other.
 """
 
 from dataclasses import dataclass
@@ -27,8 +26,8 @@ class Reached:
 
 
 SETS = {
-    "learned-*": Reached(195, 165, 0.45, 0.82, 0.02, step=6),
-    "unopened-*": Reached(175, 185, 0.42, 0.68, 0.04),
+    "learned-*": Reached(195, 165, 0.31, 0.82, 0.02, step=6),
+    "unopened-*": Reached(175, 185, 0.29, 0.68, 0.04),
     "true-*": Reached(0, 225, 0.0, 0.0, 0.023, step=2),
 }
 

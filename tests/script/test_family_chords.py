@@ -158,7 +158,7 @@ FALSE = [
     (
         "salt-flat-signal",
         "7-10",
-        "From the G sus we slip down a minor third to E flat minor.",
+        "The G sus slips down a minor third to E flat minor.",
         "is a major third down",
     ),
     ("marzipan-weather", "13-16", "This whole stretch sits in D minor.", "bars 13-16 are in F major"),

@@ -111,7 +111,7 @@ def test_rests_and_phrases_are_lit_as_stretches(read, score, bars, say, found):
         (
             "revolving-door-minutes",
             "4-4",
-            "Bar four has notes on one, on two, and on the and of four.",
+            "Bar four has notes on one, on two, and on four.",
             "on one",
         ),
     ],

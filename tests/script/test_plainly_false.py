@@ -379,7 +379,7 @@ def test_a_double_flat_stands_in_a_row(read):
         (
             "kettle-3",
             "11",
-            "The root is worth a beat and a half and not a bit more.",
+            "The root is worth a beat and a half and not more.",
             "is worth a beat and a half",
         ),
     ],

@@ -15,7 +15,7 @@ from tests.tools.train_restated import SLOT_WORDS, UNOPENED, WAYS, ways_in
 
 # Of the ways of one voice that had no part in the training, and that nobody who works on the reader has looked at: how
 # many are told, and how many of these right; as reached.
-TOLD, RIGHT = 0.45, 0.96
+TOLD, RIGHT = 0.33, 0.985
 
 
 def test_ways_that_nobody_has_opened_are_told_as_well_as_is_said() -> None:
@@ -78,9 +78,9 @@ def test_clues_do_not_tell_which_tone_chord_or_number_it_is() -> None:
             "flat nine, then fifth",
             "the flat nine resolves to the fifth",
         ),
-        ("the {degree} drops a half step", "the f sharp slides down a fret", "the f sharp drops a half step"),
-        ("it goes from {chord} to {chord2}", "from d7 into g minor", "it goes from d7 to g minor"),
-        ("we are in the key of {key}", "home is b flat", "we are in the key of b flat"),
+        ("the {degree} drops a half step", "the f sharp slides down a fret", "the F sharp drops a half step"),
+        ("it goes from {chord} to {chord2}", "from d7 into g minor", "it goes from D7 to G minor"),
+        ("we are in the key of {key}", "home is b flat", "we are in the key of B flat"),
         (
             "the line begins on beat {beat}",
             "it starts on the and of two",
@@ -93,7 +93,7 @@ def test_clues_do_not_tell_which_tone_chord_or_number_it_is() -> None:
             "there is a leap up of a minor sixth",
         ),
         ("it is {scale}", "nothing but the whole tone scale", "it is the whole tone scale"),
-        ("there is a {triad} triad", "the notes spell g minor", "there is a g minor triad"),
+        ("there is a {triad} triad", "the notes spell g minor", "there is a G minor triad"),
         ("there is a {triad} triad", "the notes spell g minor seven", None),
         ("the {degree} drops a half step", "the seventh and the third slide", None),
         ("the {degree} drops a half step", "it slides down a fret", None),
@@ -112,12 +112,6 @@ def read(score: str, bars: str, say: str) -> list[str]:
 @pytest.mark.parametrize(
     ("score", "bars", "say", "target"),
     [
-        (
-            "marl-pit-waltz",
-            "13-15",
-            "Underneath, every new chord sits just a fret lower than the last.",
-            "13.1-15.2",
-        ),
         ("paperclip", "16-17", "Each new chord is founded a third above the chord it follows.", "16-17"),
         (
             "lampoil",
@@ -138,20 +132,21 @@ def test_what_is_stated_is_lit_as_in_plain_words(score, bars, say, target) -> No
 @pytest.mark.parametrize(
     ("score", "bars", "say"),
     [
-        (
-            "copper-ferrule-2",
-            "3-4",
-            "From chord to chord the bass is lifted by the least amount our scale allows.",
-        ),
+        ("kettle-on-the-landing", "13", "My line gains height all the way through."),
         ("lanterns-3", "4-5", "The tonality of the etude is minor."),
         ("cellar-steps", "5-6", "The melody takes leave of us from a higher place than where it greeted us."),
         ("kettle-4", "14-15", "The echo of the figure comes from the stair just below."),
-        ("porch-lantern", "7-7", "The measure lets its final moment go by without a note."),
+        ("carousel", "14-17", "A downward third separates each root from the one that follows."),
     ],
 )
 def test_what_is_stated_and_is_not_so_is_false(score, bars, say) -> None:
     (found,) = read(score, bars, say)
     assert found.startswith("fault")
+
+
+def test_what_is_denied_has_to_be_surer() -> None:
+    assert restated("every chord is one of the home key.", ()).form == "chords of the key"
+    assert restated("not every chord is one of the home key.", ()) is None
 
 
 def test_a_fault_says_how_the_sentence_was_read() -> None:

@@ -74,7 +74,7 @@ def test_what_is_true_of_a_line_is_lit(read, score, bars, say, lit):
         (
             "lampoil",
             "2-2",
-            "The F at the end of bar two is held into the next bar.",
+            "The last F of bar two is held into the next bar.",
             "is held into the next bar",
         ),
         ("corner-blues", "10-10", "Nothing in bar ten is higher than the A.", "fault 'a'"),

@@ -51,7 +51,7 @@ def test_what_claims_nothing_is_left_alone_at_the_second_look_as_well(read, say)
     [
         (
             "4-5",
-            "No altered tones at all over the G seven here, it's clean as a whistle.",
+            "No altered tones at all over the G seven here, it's clean.",
             "fault 'no altered tones'",
         ),
         ("4-4", "You've got both nines, the flat one and the sharp one.", "lit 'sharp one'"),

@@ -13,17 +13,19 @@ NOTHING = yaml.safe_load(OPEN.with_name("nothing.yaml").read_text(encoding="utf-
 FRAMED = yaml.safe_load(OPEN.with_name("framed.yaml").read_text(encoding="utf-8"))
 
 
-# Sets and the fewest sentences that each has.
-SETS = {"open": 200, "fresh": 200, "demo-open": 70, "demo-kept": 70, "demo-last": 40, "things": 90}
+# Of sets that were learned from every third sentence is judged: they only show what is lost.
+OPENED_STEP = 3
+# Such sets and the fewest sentences that are judged of each.
+SETS = {"open": 66, "fresh": 66, "demo-open": 23, "demo-kept": 23, "demo-last": 13, "things": 30}
 
 
 # Sets by writers who had not seen the reader, and the fewest sentences that each has.
-STRANGERS = {"stranger": 240, "voices-a": 180, "voices-b": 180, "voices-e": 150}
+STRANGERS = {"stranger": 80, "voices-a": 60, "voices-b": 60, "voices-e": 50}
 
 
 @pytest.mark.parametrize("name", STRANGERS)
 def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
-    judged = judge_set(OPEN.with_name(f"{name}.yaml"))
+    judged = judge_set(OPEN.with_name(f"{name}.yaml"), OPENED_STEP)
     verdicts = Counter(each.verdict for each in judged)
     assert len(judged) >= STRANGERS[name]
     assert verdicts["right"] >= 0.8 * len(judged), judged
@@ -41,6 +43,7 @@ KEPT = {
     "spoken-[n-z]": (0.938, 0.031),
     "spoken-a?": (0.946, 0.012),
     "spoken-b?": (0.942, 0.0),
+    "harmony-[abc]": (0.833, 0.034),
 }
 STEP = 12
 
@@ -57,23 +60,23 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
 
 # Sets of which no sentence was looked at by whoever works on the reader; as reached; 0.9 and 0.02 are
 # wanted.
-UNREAD = (0.912, 0.018)
+UNREAD = (0.913, 0.0167)
 
 
 def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
     judged = [each for path in sorted(OPEN.parent.glob("unread-*.yaml")) for each in judge_set(path)]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = UNREAD
-    assert len(judged) >= 1560
+    assert len(judged) >= 2040
     assert verdicts["right"] >= right * len(judged)
     assert verdicts["wrong"] <= wrong * len(judged)
 
 
 # True sentences about figures, chords and phrases in their writers' own words, as reached, where 0.9 is wanted. The
 # second set nobody has opened.
-DESCRIBED = {"described-a": (0.63, 0.026), "described-unread-a": (0.56, 0.06)}
-# Sentences about harmony, form, devices and rhythm, one in seven of them false; the last set nobody has opened.
-DESCRIBED |= {"harmony-a": (0.77, 0.01), "harmony-b": (0.79, 0.05), "harmony-unread-a": (0.74, 0.05)}
+DESCRIBED = {"described-a": (0.66, 0.03), "described-unread-a": (0.57, 0.04)}
+# Sentences about harmony, form, devices and rhythm, one in seven of them false, of which nobody has opened any either.
+DESCRIBED |= {"harmony-unread-a": (0.75, 0.025), "harmony-unread-b": (0.82, 0.025)}
 
 
 @pytest.mark.parametrize("name", DESCRIBED)
@@ -88,7 +91,7 @@ def test_what_is_described_in_ones_own_words_is_read_as_far_as_is_said(name):
 
 @pytest.mark.parametrize("name", SETS)
 def test_nine_sentences_in_ten_are_read_right_and_hardly_any_is_confidently_wrong(name):
-    judged = judge_set(OPEN.with_name(f"{name}.yaml"))
+    judged = judge_set(OPEN.with_name(f"{name}.yaml"), OPENED_STEP)
     verdicts = Counter(each.verdict for each in judged)
     assert len(judged) >= SETS[name]
     assert verdicts["right"] >= 0.9 * len(judged), judged

@@ -172,7 +172,7 @@ def test_a_figure_that_is_moved_as_is_said_is_lit(read, score, bars, say):
         ("ferry", "14-15", "The motif moves down a whole step."),
         ("ferry", "14-15", "The same figure again, a whole step down."),
         ("ferry", "14-15", "Bar fifteen takes the same idea up a half step."),
-        ("ferry", "14-15", "The second half of this sequence is a half step higher than the first."),
+        ("ferry", "14-15", "The sequence's second half is a half step higher than the first."),
     ],
 )
 def test_a_figure_that_is_moved_otherwise_is_false(read, score, bars, say):

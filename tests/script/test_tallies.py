@@ -55,7 +55,7 @@ def test_what_is_hedged_or_asked_or_one_of_several_is_left_alone(read, say):
         (
             "biscuit-2",
             "12",
-            "We hold the last note of the first chorus for a whole bar.",
+            "We hold the first chorus's last note for a whole bar.",
             "fault 'for a whole bar'",
         ),
         ("orchard-clock", "5", "The lowest note lasts three beats.", "fault 'lasts three beats'"),

@@ -10,10 +10,12 @@ from collections.abc import Sequence
 
 from lessonmaker.script.model import Understood
 from lessonmaker.script.pattern_store import pattern_of
+from lessonmaker.script.plain.claim import Claim
 from lessonmaker.script.plain.text import Sentence
 
-__all__ = ["without_doubtful"]
+__all__ = ["is_doubtful", "without_doubtful"]
 
+BY_THEMSELVES = ("degree", "note", "scale", "set")
 SIGN = (
     r"(?:flat|flatted|flattened|sharp|sharpened|raised|lowered|natural|plain|minor|major|diminished|augmented|perfect"
     r"|blue)"
@@ -71,6 +73,14 @@ ROWS = (
 DETAIL = pattern_of(rf"{DEGREE}(?:{AND}{DEGREE})*|{MANNER}")
 A_NOTE = pattern_of(OF_ONE_NOTE)
 PATTERNS = tuple((pattern_of(said), pattern_of(beside)) for said, beside in ROWS)
+
+
+def is_doubtful(sentence: Sentence, claim: Claim) -> bool:
+    """Whether it is in doubt what a claim is said of, so that it may be true of something else.
+
+    Notes and scales go with the words next to them, also in a long sentence.
+    """
+    return not (sentence.is_short or claim.kind in BY_THEMSELVES)
 
 
 def without_doubtful(sentence: Sentence, found: Sequence[Understood], *, described: bool) -> list[Understood]:

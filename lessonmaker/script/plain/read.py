@@ -34,7 +34,7 @@ from lessonmaker.script.plain.described import (
     names_a_term,
     things_in,
 )
-from lessonmaker.script.plain.doubtful import without_doubtful
+from lessonmaker.script.plain.doubtful import is_doubtful, without_doubtful
 from lessonmaker.script.plain.each_goal import with_each_goal
 from lessonmaker.script.plain.ground import Ground
 from lessonmaker.script.plain.group_starts import with_group_starts
@@ -65,6 +65,7 @@ from lessonmaker.script.plain.told_chains import with_told_chains
 from lessonmaker.script.plain.told_runs import with_told_runs
 from lessonmaker.script.plain.told_stretches import with_told_stretches
 from lessonmaker.script.plain.told_twice import with_told_twice
+from lessonmaker.script.plain.understanding import as_said, doubted_said, surest
 from lessonmaker.script.plain.view import View
 
 __all__ = ["read_plain"]
@@ -72,7 +73,6 @@ __all__ = ["read_plain"]
 A_BAR = pattern_of(r"\b(?:bar|measure)s?\b")
 
 
-NOTHING_MEANT = "-"  # as a link's target
 # What finds names of notes that are read together; each takes the claims that the one before has left.
 NAMES_TOGETHER = (
     with_rows,
@@ -193,9 +193,11 @@ class Reader:
             return
         each = Decided(target=false.target, what=false.what, todo=false.todo)
         said = self.understood(sentence, false.first, false.last, each)
-        if told.is_short:
-            self.found = [one for one in self.found if one not in found or not _is_device_of(one, said)]
-        self.found.append(said if told.is_short else _doubted(said))
+        if not (sentence.is_short and false.sure):
+            self.found.append(doubted_said(said))
+            return
+        self.found = [one for one in self.found if one not in found or not _is_device_of(one, said)]
+        self.found.append(said)
 
     def settle(self, ground: Ground, named: Sequence[Claim], kept: Sequence[Claim], count: int) -> bool:
         """Set what was read right by which notes the names most likely mean; False where it is in doubt."""
@@ -208,7 +210,7 @@ class Reader:
             for each in settled.lit
             if each.note is not None
         ]
-        self.found[count:] = [_doubted(one) if one in settled.doubted else one for one in settled.kept]
+        self.found[count:] = [doubted_said(one) if one in settled.doubted else one for one in settled.kept]
         decided = self.decided(sentence, lit, ground.places)
         self.keep(sentence, lit, [each for _, each in decided])
         self.found[count:] = sorted(self.found[count:], key=lambda each: each.first)
@@ -267,10 +269,13 @@ class Reader:
     def read_in_own_words(self, sentence: Sentence, places: Sequence[Place], named: Sequence[Claim]) -> None:
         """Note down what a sentence states, or else describes, in words of its own."""
         stated = None if sentence.is_question else restated(sentence.text, places)
-        if stated is not None:
-            self.found += self.read_restated(sentence, stated, places)
-        else:
+        if stated is None:
             self.read_described(sentence, places, named)
+        elif not any(claim.name == stated.form for claim in named):
+            count = len(self.found)
+            self.cross_check(sentence, places, named, [])
+            if len(self.found) == count:
+                self.found += self.read_restated(sentence, stated, places)
 
     def read_restated(self, sentence: Sentence, said: Restated, places: Sequence[Place]) -> list[Understood]:
         """What a sentence comes to in the plain words of what it states; nothing where that is in doubt."""
@@ -279,8 +284,8 @@ class Reader:
         reader = Reader(self.music, self.spans, self.bars, is_plain=True)
         reader.before, reader.notes, reader.chords = self.before, self.notes, self.chords
         offsets = sentence.offsets[:1] * len(said.text)
-        reader.read(replace(sentence, text=said.text, written=said.text, offsets=offsets))
-        return [_as_said(sentence, said, each) for each in _surely(reader.found)]
+        reader.read(replace(sentence, text=said.text.lower(), written=said.text, offsets=offsets))
+        return [as_said(sentence, said, each) for each in surest(reader.found)]
 
     def is_stated(self, sentence: Sentence, said: Restated, places: Sequence[Place]) -> bool:
         """Whether a sentence states of this music what it is taken to state."""
@@ -407,7 +412,9 @@ class Reader:
         for claim, each in zip(claims, decided, strict=True):
             if each.says and not _is_linked(sentence, each):
                 first = claim.first if each.since is None else each.since
-                self.found.append(self.understood(sentence, first, max(claim.last, each.until), each))
+                said = self.understood(sentence, first, max(claim.last, each.until), each)
+                doubtful = said.status == "fault" and is_doubtful(sentence, claim)
+                self.found.append(doubted_said(said) if doubtful else said)
 
     def keep_left_over(
         self,
@@ -560,36 +567,12 @@ def _is_device_of(lit: Understood, false: Understood) -> bool:
     return device and false.first <= lit.first and lit.last <= false.last
 
 
-def _doubted(each: Understood) -> Understood:
-    """A fault as a question: what goes with what in a long sentence is not sure."""
-    choices = tuple(filter(None, (each.target, NOTHING_MEANT)))
-    what = f"this does not seem to be so: {each.what}"
-    todo = f"{each.todo}; leave it if it is right"
-    return replace(each, status="question", target="", choices=choices, what=what, todo=todo)
-
-
 def _is_linked(sentence: Sentence, each: Decided) -> bool:
     """Whether a link of the sentence lights the device that its plain words light once more."""
     if each.mention is None or each.mention.device is None:
         return False
     notes = {lit.note for lit in each.mention.notes}
     return any(pointer.is_link and set(pointer.notes) == notes for pointer in sentence.pointers)
-
-
-def _surely(found: Sequence[Understood]) -> list[Understood]:
-    """Of what a statement came to, what is sure: its fault, or else what is lit last."""
-    faults = [each for each in found if each.status == "fault"]
-    if any(each.status == "question" for each in found):
-        return []
-    return faults[:1] or list(found[-1:])
-
-
-def _as_said(sentence: Sentence, said: Restated, each: Understood) -> Understood:
-    """What a statement came to, with the words of the sentence that tell it."""
-    told = sentence.offsets[said.first : said.last]
-    what = each.what and f"this is read as “{said.text[:-1]}”: {each.what}"
-    words, place = sentence.words(said.first, said.last), sentence.place(said.first)
-    return replace(each, words=words, place=place, first=min(told), last=max(told) + 1, what=what)
 
 
 def _bars_round(music: Music, mention: Mention) -> Span:

@@ -20,6 +20,7 @@ from lessonmaker.script.plain.answers import statement
 __all__ = ["Sentence", "sentences_in"]
 
 OPAQUE = "\x01"
+SHORT = 12  # words
 SENTENCE_END = pattern_of(r"(?<!\.[a-z])[.!?…]+[\"'”’)]*(?:\s+|$)|(?<=\.[a-z])[.!?…]+[\"'”’)]*$")
 TAG = pattern_of(
     r", (?:(?:do |did |can )?you )?(?:right|hear(?: it| that)?|see(?: it| that)?|ok|okay|huh|eh|yeah|know|got it"
@@ -115,6 +116,11 @@ class Sentence:
         while rest.startswith(self.text.strip()):
             text, rest = f"{text}and again. ", rest[len(self.text.strip()) :].lstrip()
         return text
+
+    @property
+    def is_short(self) -> bool:
+        """Whether it is so short that what goes with what is sure."""
+        return len(self.text.split()) <= SHORT
 
     @property
     def is_question(self) -> bool:

@@ -2,10 +2,10 @@
 
 import pytest
 
-from lessonmaker.script.plain.crosscheck import told
+from lessonmaker.script.plain import text
 
 
 @pytest.fixture(autouse=True)
 def sure(monkeypatch):
     """Sentences of any length are held for short ones."""
-    monkeypatch.setattr(told, "SHORT", 100)
+    monkeypatch.setattr(text, "SHORT", 100)

@@ -6,15 +6,20 @@ import pytest
 @pytest.mark.parametrize(
     ("score", "bars", "say", "fault"),
     [
-        ("weir", "10", "Down we go by half steps from F to D, and then we jump up to B.", "fault 'jump up'"),
+        (
+            "weir",
+            "10",
+            "Down we go by half steps from F to D, and then we jump up to B.",
+            "question 'jump up'",
+        ),
         ("weir", "18", "The line rises steadily to B flat.", "fault 'rises'"),
-        ("weir", "18", "Everything here climbs.", "fault 'climbs'"),
-        ("weir", "17", "Bar seventeen goes down the D minor triad.", "fault 'goes down'"),
-        ("lanterns-2", "4", "The B natural gives in and sinks to the C.", "fault 'sinks'"),
-        ("jetty", "2", "Four eighths in one breath, starting low and working up.", "fault 'working up'"),
-        ("jetty", "7", "Our F goes down a third to A before the chord changes.", "fault 'goes down'"),
-        ("jetty", "9-10", "A slides up into the third of E seven.", "fault 'slides up'"),
-        ("weir", "18", "Everything in this bar is on the way up.", "fault 'on the way up'"),
+        ("weir", "18", "Everything here climbs.", "question 'climbs'"),
+        ("weir", "17", "Bar seventeen goes down the D minor triad.", "question 'goes down'"),
+        ("lanterns-2", "4", "The B natural gives in and sinks to the C.", "question 'sinks'"),
+        ("jetty", "2", "Four eighths in one breath, starting low and working up.", "question 'working up'"),
+        ("jetty", "7", "Our F goes down a third to A before the chord changes.", "question 'goes down'"),
+        ("jetty", "9-10", "A slides up into the third of E seven.", "question 'slides up'"),
+        ("weir", "18", "Everything in this bar is on the way up.", "question 'on the way up'"),
     ],
 )
 def test_what_goes_the_other_way_is_false(read, score, bars, say, fault):

@@ -45,7 +45,6 @@ SUPPOSED = pattern_of(
     r"|\b(?:i|we|you|he|she) (?:once|swapped|tried|used to)\b|\bin (?:my|your|our) (?:head|mind)\b"
     r"|\binstead\.?\s*$"
 )
-SHORT = 12  # words of a sentence
 # What is wished for, or did not happen: "had the composer written D flat", "say you played a B flat".
 UNREAL_SAID = pattern_of(rf"{WISHES}|{UNREAL}|^\s*(?:had|were) the\b|\bsay (?:you|we|i) (?:\w+ed|had|were)\b")
 # No hedge and no wish: a way ("we jump up to B"), a note that something goes round, what is done for, the note A.
@@ -70,7 +69,8 @@ class Shown:
 class Untrue:
     """What is false, at [first, last) of a sentence: `what` is there instead, and what the author may do.
 
-    `target` is what is there, as a link would name it, where there is such a thing. What is `of_these` is surely said
+    `target` is what is there, as a link would name it, where there is such a thing. What is not `sure` is doubted in
+    short sentences, too, as everything is in long ones. What is `of_these` is surely said
     of these bars, also where it sounds like a rule ("each of these bars always starts with the root").
     What is `meant` is said as a fact, though the words around it are those of wishes or denials ("missing its third",
     "think of a triad").
@@ -83,6 +83,7 @@ class Untrue:
     target: str = ""
     of_these: bool = False
     meant: bool = False
+    sure: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,11 +140,6 @@ class Told:
     def harmony(self) -> Harmony:
         """The chords and keys of the score."""
         return Harmony(self.music)
-
-    @property
-    def is_short(self) -> bool:
-        """Whether the sentence is so short that what goes with what is sure."""
-        return len(self.text.split()) <= SHORT
 
     def is_plain(self, first: int, last: int, *, of_these: bool = False) -> bool:
         """Whether words are said of this music as a fact: not at large, not wished for, hedged or of others.

@@ -58,7 +58,7 @@ def ways(told: Told) -> Iterator[Untrue]:
         goes = "up" if other.sounding.midi > one.sounding.midi else "down"
         at = [told.music.position(each) for each in found]
         what = f"the {one.written.name} at {at[0]} goes {goes} to the {other.written.name} at {at[1]}"
-        yield Untrue(move.first, move.last, what, "say which way it goes")
+        yield Untrue(move.first, move.last, what, "say which way it goes", sure=False)
 
 
 def _against(told: Told, move: Move) -> tuple[Note, Note] | None:

@@ -156,7 +156,7 @@ OF_PHRASES_AND_RHYTHM = {
     "all on the beats": "all the notes are on the beat",
     "syncopated": "the notes are off the beat",
     "no downbeat": "there is no note on the downbeat",
-    "so many notes": "there are {count} notes",
+    "so many notes": "",  # struck, or different ones
     "busiest": "this is the busiest bar",
     "no rests": "there are no rests",
     "empty": "the bar is empty",

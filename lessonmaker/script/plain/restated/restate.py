@@ -12,14 +12,16 @@ from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.learned import read_weights
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.restated.forms import FORMS, NOTHING_STATED
-from lessonmaker.script.plain.restated.slots import filled
+from lessonmaker.script.plain.restated.slots import as_a_name, filled
 from lessonmaker.script.plain.restated.words import clues_in
 
 __all__ = ["Restated", "restated"]
 
-LIKELY = 0.75
+LIKELY, SURE = 0.85, 0.95
 INTO = pattern_of(r"^(?:against|at|inside|in|of|on|over|through|under|with) ")
 ARTICLE = pattern_of(r"^(?:the|that|this|our) ")
+NEGATION = pattern_of(r"\b(?:no|not|never|none|nothing|neither|nor|without|nowhere|nobody)\b|n't\b")
+LETTER = pattern_of(r"[a-g](?:b|#)?(?![a-z])")
 HERE = pattern_of(r"\b(?:here|this)\b")
 BY_PREPOSITION = pattern_of(r"^(?:at|from|in|over|through) ")
 
@@ -50,9 +52,12 @@ def restated(text: str, places: Sequence[Place]) -> Restated | None:
     weights = read_weights(__package__)
     chances = weights.chances(clues)
     form = max(chances, key=chances.__getitem__)
-    if not clues or form == NOTHING_STATED or chances[form] < LIKELY:
+    if not clues or form == NOTHING_STATED:
         return None
     plain = FORMS[form]
+    turned = NEGATION.search(text) is not None and NEGATION.search(plain) is None
+    if chances[form] < (SURE if turned else LIKELY):
+        return None
     said = filled(plain, text, places)
     if said is None:
         return None
@@ -71,4 +76,5 @@ def _where(text: str, places: Sequence[Place], plain: str) -> Iterable[str]:
         if place.level == "bar":
             yield f"{words}, " if BY_PREPOSITION.match(words) else f"in {words}, "
         elif place.level == "chord" and not takes_chords:
-            yield f"over the {ARTICLE.sub('', INTO.sub('', words))}, "
+            chord = ARTICLE.sub("", INTO.sub("", words))
+            yield f"over the {as_a_name(chord) if LETTER.match(chord) else chord}, "

@@ -12,7 +12,7 @@ from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.restated.words import Named, named_in
 from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
 
-__all__ = ["filled"]
+__all__ = ["as_a_name", "filled"]
 
 SLOT = pattern_of(r"\{([a-z]+)(2?)\}")
 INTERVAL = pattern_of(
@@ -47,6 +47,11 @@ def filled(form: str, text: str, places: Sequence[Place]) -> str | None:
     return SLOT.sub(lambda slot: words[slot[1]][1 if slot[2] else 0], form)
 
 
+def as_a_name(words: str) -> str:
+    """The name of a note or of a chord with its letter as a capital."""
+    return words[:1].upper() + words[1:]
+
+
 def _outside(text: str, places: Sequence[Place]) -> list[Named]:
     """What a sentence names outside of its bars and beats."""
     taken = [(place.first, place.last) for place in places if place.level == "bar"]
@@ -64,22 +69,20 @@ def _degrees(text: str, places: Sequence[Place]) -> list[str]:
     tones = [each for each in _outside(text, places) if each.kind == "tone" and not each.text.endswith("s")]
     degrees = [each.text for each in tones if LETTER.match(each.text) is None]
     letters = [each for each in tones if LETTER.match(each.text) is not None]
-    free = [
-        each.text for each in letters if not any(place.first <= each.first < place.last for place in over)
-    ]
-    return degrees or free
+    free = [each for each in letters if not any(place.first <= each.first < place.last for place in over)]
+    return degrees or [as_a_name(each.text) for each in free]
 
 
 def _chords(text: str, places: Sequence[Place]) -> list[str]:
     return [
-        each.text
+        as_a_name(each.text)
         for each in _outside(text, places)
         if each.kind == "chord" or (each.kind == "tone" and LETTER.match(each.text) is not None)
     ]
 
 
 def _triads(text: str, places: Sequence[Place]) -> list[str]:
-    return [words for words in _chords(text, places) if TRIAD.fullmatch(words) is not None]
+    return [words for words in _chords(text, places) if TRIAD.fullmatch(words.lower()) is not None]
 
 
 def _counts(text: str, places: Sequence[Place]) -> list[str]:
