@@ -2,7 +2,7 @@
 
 What is found in a long sentence, unless it is of a note or a scale, is doubted, and no fault. The sets `learned-*` were
 learned from, half of them about one kind of statement each; all of `true-*` is true; of the others nobody who works on
-the checks has opened one. Of the first every sixth statement is judged, of the true ones every other.
+the checks has opened one. Of the first every twelfth statement is judged, of the true ones every fourth.
 """
 
 from dataclasses import dataclass
@@ -26,9 +26,9 @@ class Reached:
 
 
 SETS = {
-    "learned-*": Reached(195, 165, 0.31, 0.82, 0.02, step=6),
+    "learned-*": Reached(101, 79, 0.25, 0.87, 0.02, step=12),
     "unopened-*": Reached(175, 185, 0.29, 0.68, 0.04),
-    "true-*": Reached(0, 225, 0.0, 0.0, 0.023, step=2),
+    "true-*": Reached(0, 114, 0.0, 0.0, 0.018, step=4),
 }
 
 

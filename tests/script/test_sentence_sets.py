@@ -33,19 +33,20 @@ def test_sentences_of_strangers_are_hardly_ever_confidently_wrong(name):
 
 
 # Sets that were kept to measure with, nearly all by such writers, by what their names begin with: the share of every
-# twelfth sentence that is read right, and the share that is confidently wrong, as reached so far and not as wanted.
+# twenty-fourth sentence that is read right, and the share that is confidently wrong, as reached so far and not as
+# wanted.
 KEPT = {
-    "voices-[cd]": (0.96, 0.0),
-    "family-*": (0.948, 0.013),
-    "ordinary-*": (0.933, 0.015),
-    "themes-*": (0.965, 0.0),
-    "spoken-[a-m]": (0.976, 0.008),
-    "spoken-[n-z]": (0.938, 0.031),
-    "spoken-a?": (0.946, 0.012),
+    "voices-[cd]": (0.92, 0.0),
+    "family-*": (1.0, 0.0),
+    "ordinary-*": (0.94, 0.015),
+    "themes-*": (0.937, 0.0),
+    "spoken-[a-m]": (0.969, 0.016),
+    "spoken-[n-z]": (0.923, 0.031),
+    "spoken-a?": (0.953, 0.008),
     "spoken-b?": (0.942, 0.0),
-    "harmony-[abc]": (0.833, 0.034),
+    "harmony-[abc]": (0.933, 0.0),
 }
-STEP = 12
+STEP = 24
 
 
 @pytest.mark.parametrize("names", KEPT)
@@ -53,21 +54,24 @@ def test_sentences_that_were_kept_are_read_no_worse_than_before(names):
     judged = [each for path in sorted(OPEN.parent.glob(f"{names}.yaml")) for each in judge_set(path, STEP)]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = KEPT[names]
-    assert len(judged) >= 25
+    assert len(judged) >= 13
     assert verdicts["right"] >= right * len(judged), judged
     assert verdicts["wrong"] <= wrong * len(judged), judged
 
 
-# Sets of which no sentence was looked at by whoever works on the reader; as reached; 0.9 and 0.02 are
-# wanted.
-UNREAD = (0.913, 0.0167)
+# Sets of which no sentence was looked at by whoever works on the reader, every second sentence; as reached (0.914 and
+# 0.0167 of them all), where 0.9 and 0.02 are wanted.
+UNREAD = (0.907, 0.0157)
+UNREAD_STEP = 2
 
 
 def test_sentences_that_nobody_has_opened_are_read_as_well_as_is_said():
-    judged = [each for path in sorted(OPEN.parent.glob("unread-*.yaml")) for each in judge_set(path)]
+    judged = [
+        each for path in sorted(OPEN.parent.glob("unread-*.yaml")) for each in judge_set(path, UNREAD_STEP)
+    ]
     verdicts = Counter(each.verdict for each in judged)
     right, wrong = UNREAD
-    assert len(judged) >= 2040
+    assert len(judged) >= 1020
     assert verdicts["right"] >= right * len(judged)
     assert verdicts["wrong"] <= wrong * len(judged)
 
