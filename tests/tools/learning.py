@@ -5,11 +5,13 @@ It has a penalty on the squared weights and is fitted by L-BFGS; the weights tha
 
 from __future__ import annotations
 
+import argparse
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -20,7 +22,7 @@ import scipy.sparse
 from lessonmaker.script.plain.learned import Clue, Weights
 from lessonmaker.script.plain.learned.weights import STEP
 
-__all__ = ["Learning", "Said", "Sample", "in_lower_case", "measure", "weights_from"]
+__all__ = ["Learning", "Said", "Sample", "Ways", "in_lower_case", "measure", "weights_from"]
 
 Floats = npt.NDArray[np.float64]
 Said = tuple[str, str]
@@ -133,3 +135,31 @@ def measure(weights: Weights, said: Sequence[Said], learning: Learning, nothing:
             surely_right += best == thing
     count = max(len(said), 1)
     return {"right": right / count, "sure": sure / count, "right where sure": surely_right / max(sure, 1)}
+
+
+@dataclass(frozen=True)
+class Ways:
+    """Files of ways to say things, of which a command learns all but those that it is told to leave out and measure.
+
+    `read` reads one; `unopened` is what the names of those begin with that nobody learns from.
+    """
+
+    folder: Path
+    unopened: str
+    read: Callable[[Path], list[Said]]
+
+    def chosen(self, doc: str) -> tuple[list[Said], dict[str, list[Said]], bool]:
+        """By the command line: what is learned, what is left out by its file, and whether all is but measured."""
+        parser = argparse.ArgumentParser(description=doc.splitlines()[0])
+        parser.add_argument(
+            "--without", nargs="*", default=[], help="names of files of ways to leave out and to measure"
+        )
+        parser.add_argument("--measure-only", action="store_true", help="write nothing")
+        arguments = parser.parse_args()
+        files = [
+            path for path in sorted(self.folder.glob("*.yaml")) if not path.stem.startswith(self.unopened)
+        ]
+        said = {path.stem: self.read(path) for path in files}
+        left_out = {name: own for name, own in said.items() if name in arguments.without}
+        learned = [each for name, own in said.items() if name not in left_out for each in own]
+        return learned, left_out, arguments.measure_only

@@ -9,7 +9,6 @@ are left out, and how they are told is printed.
 
 from __future__ import annotations
 
-import argparse
 import re
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -20,7 +19,7 @@ import lessonmaker.script.plain.described as described
 from lessonmaker.script.plain.described.tell import clues_in
 from lessonmaker.script.plain.described.things import NOTHING_TOLD, THINGS
 from lessonmaker.script.plain.learned.weights import text_of
-from tests.tools.learning import Learning, Said, Sample, measure, weights_from
+from tests.tools.learning import Learning, Said, Sample, Ways, measure, weights_from
 from tests.tools.sentence_sets import OPEN, judge_set
 from tests.tools.train_references import kept_sets, loaded
 
@@ -91,24 +90,16 @@ LEARNING = Learning(clues_in, fewest=3, penalty=0.01, kept=30_000)
 
 def main() -> None:
     """Train, measure what was left out, and write."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument(
-        "--without", nargs="*", default=[], help="names of files of ways to leave out and to measure"
-    )
-    parser.add_argument("--measure-only", action="store_true", help="write nothing")
-    arguments = parser.parse_args()
-    files = [path for path in sorted(WAYS.glob("*.yaml")) if UNOPENED not in path.name]
-    ways = [each for path in files if path.stem not in arguments.without for each in ways_in(path)]
+    ways, left_out, only_measured = Ways(WAYS, UNOPENED, ways_in).chosen(__doc__)
     with ProcessPoolExecutor() as pool:
         kept = [each for own in pool.map(kept_sentences, kept_sets(OPEN.parent)) for each in own]
     nothing = [(NOTHING_TOLD, say) for own in loaded(OPEN.with_name("nothing.yaml")).values() for say in own]
     said = [*ways, *dict.fromkeys(kept), *nothing]
     weights = weights_from(Sample(said, LEARNING))
     print("learned:", measure(weights, said, LEARNING, NOTHING_TOLD))
-    for path in files:
-        if path.stem in arguments.without:
-            print(f"{path.stem}:", measure(weights, ways_in(path), LEARNING, NOTHING_TOLD))
-    if not arguments.measure_only:
+    for name, own in left_out.items():
+        print(f"{name}:", measure(weights, own, LEARNING, NOTHING_TOLD))
+    if not only_measured:
         about = {"made_by": "python -m tests.tools.train_described", "sentences": len(said)}
         WEIGHTS.write_text(text_of(weights, about), encoding="utf-8")
 

@@ -10,7 +10,6 @@ they are told is printed.
 
 from __future__ import annotations
 
-import argparse
 import random
 import re
 from pathlib import Path
@@ -20,7 +19,7 @@ from lessonmaker.script.plain.learned import Weights
 from lessonmaker.script.plain.learned.weights import text_of
 from lessonmaker.script.plain.restated.forms import FORMS, NOTHING_STATED
 from lessonmaker.script.plain.restated.words import clues_in
-from tests.tools.learning import Learning, Said, Sample, in_lower_case, measure, weights_from
+from tests.tools.learning import Learning, Said, Sample, Ways, in_lower_case, measure, weights_from
 from tests.tools.sentence_sets import OPEN
 from tests.tools.train_described import parts_of_nothing
 from tests.tools.train_references import kept_sets, loaded
@@ -92,14 +91,7 @@ def is_taken_for_more(weights: Weights, say: str) -> bool:
 
 def main() -> None:
     """Train, measure what was left out, and write."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument(
-        "--without", nargs="*", default=[], help="names of files of ways to leave out and to measure"
-    )
-    parser.add_argument("--measure-only", action="store_true", help="write nothing")
-    arguments = parser.parse_args()
-    files = [path for path in sorted(WAYS.glob("*.yaml")) if path.stem != UNOPENED]
-    said = [each for path in files if path.stem not in arguments.without for each in ways_in(path)]
+    said, left_out, only_measured = Ways(WAYS, UNOPENED, ways_in).chosen(__doc__)
     said += plain_statements()
     said += [(NOTHING_STATED, say) for own in loaded(OPEN.with_name("nothing.yaml")).values() for say in own]
     weights = weights_from(Sample(said, LEARNING))
@@ -107,10 +99,9 @@ def main() -> None:
     print(len(taken), "sentences of small talk were taken for statements, and are learned as well")
     weights = weights_from(Sample([*said, *taken], LEARNING))
     print("learned:", measure(weights, said, LEARNING, NOTHING_STATED))
-    for path in files:
-        if path.stem in arguments.without:
-            print(f"{path.stem}:", measure(weights, ways_in(path), LEARNING, NOTHING_STATED))
-    if not arguments.measure_only:
+    for name, own in left_out.items():
+        print(f"{name}:", measure(weights, own, LEARNING, NOTHING_STATED))
+    if not only_measured:
         about = {"made_by": "python -m tests.tools.train_restated", "sentences": len(said)}
         WEIGHTS.write_text(text_of(weights, about), encoding="utf-8")
 
