@@ -8,7 +8,7 @@ from math import exp
 
 import pytest
 
-from lessonmaker.script.plain.learned import Clue, Weights, Word, clues_of, read_weights, stem
+from lessonmaker.script.plain.learned import Clue, Weights, clues_of, read_weights, stem
 from lessonmaker.script.plain.learned.weights import STEP, text_of
 from tests.tools.learning import Learning, Sample, measure, weights_from
 
@@ -22,7 +22,7 @@ SAID = [
 
 
 def clues_in(text: str) -> list[Clue]:
-    return clues_of([Word(stem(word[0]), *word.span()) for word in re.finditer(r"\w+", text)])
+    return clues_of([Clue(stem(word[0]), *word.span()) for word in re.finditer(r"\w+", text)])
 
 
 def learning(kept: int = 1000) -> Learning:

@@ -15,7 +15,7 @@ from tests.tools.train_restated import SLOT_WORDS, UNOPENED, WAYS, ways_in
 
 # Of the ways of one voice that had no part in the training, and that nobody who works on the reader has looked at: how
 # many are told, and how many of these right; as reached.
-TOLD, RIGHT = 0.33, 0.985
+TOLD, RIGHT = 0.34, 0.985
 
 
 def test_ways_that_nobody_has_opened_are_told_as_well_as_is_said() -> None:
@@ -40,7 +40,7 @@ def test_each_statement_has_its_ways_in_every_voice() -> None:
 
 def test_each_slot_has_words_and_what_they_fill() -> None:
     slots = {kind for plain in FORMS.values() for kind, _ in SLOT.findall(plain)}
-    assert slots - {"triad"} <= SLOT_WORDS.keys()
+    assert slots <= SLOT_WORDS.keys()
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def read(score: str, bars: str, say: str) -> list[str]:
 @pytest.mark.parametrize(
     ("score", "bars", "say", "target"),
     [
-        ("paperclip", "16-17", "Each new chord is founded a third above the chord it follows.", "16-17"),
+        ("paperclip", "16-17", "We get there by hoisting the harmony a third at a time.", "16-17"),
         (
             "lampoil",
             "21-22",

@@ -11,13 +11,13 @@ they are told is printed.
 from __future__ import annotations
 
 import random
-import re
 from pathlib import Path
 
 import lessonmaker.script.plain.restated as restated
 from lessonmaker.script.plain.learned import Weights
 from lessonmaker.script.plain.learned.weights import text_of
 from lessonmaker.script.plain.restated.forms import FORMS, NOTHING_STATED
+from lessonmaker.script.plain.restated.slots import SLOT
 from lessonmaker.script.plain.restated.words import clues_in
 from tests.tools.learning import Learning, Said, Sample, Ways, in_lower_case, measure, weights_from
 from tests.tools.sentence_sets import OPEN
@@ -31,7 +31,6 @@ UNOPENED = "unopened"
 LEARNING = Learning(clues_in, fewest=2, penalty=0.01, kept=30_000)
 WEIGHTS = Path(restated.__file__).with_name("weights.json")
 TAKEN = 0.25
-SLOT = re.compile(r"\{([a-z]+)2?\}")
 # What may stand in each slot.
 SLOT_WORDS = {
     "bar": ("four", "nine", "twelve", "three", "seventeen"),
@@ -52,6 +51,7 @@ SLOT_WORDS = {
         "melodic minor", "lydian",
     ),
 }  # fmt: skip
+SLOT_WORDS["triad"] = SLOT_WORDS["chord"]
 
 
 def ways_in(path: Path) -> list[Said]:
@@ -68,11 +68,7 @@ def with_words(say: str, chance: random.Random) -> str:
 def plain_statements() -> list[Said]:
     """Each statement in its own plain words."""
     chance = random.Random(NOTHING_STATED)
-    return [
-        (form, with_words(plain.replace("{triad}", "{chord}"), chance))
-        for form, plain in FORMS.items()
-        if plain
-    ]
+    return [(form, with_words(plain, chance)) for form, plain in FORMS.items() if plain]
 
 
 def small_talk() -> list[str]:

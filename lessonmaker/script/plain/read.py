@@ -258,7 +258,8 @@ class Reader:
         found = self.found[count:]
         if not any(each.status == "fault" for each in found):
             return
-        own_words = not names_a_term(named) and all(place.level == "chord" for place in places)
+        own_words = not (self.is_plain or names_a_term(named))
+        own_words = own_words and all(place.level == "chord" for place in places)
         told = self.described(sentence, places) if own_words else None
         sure = told is not None and told.is_sure
         kept = without_doubtful(sentence, found, described=sure)

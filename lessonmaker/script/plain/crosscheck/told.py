@@ -69,11 +69,10 @@ class Shown:
 class Untrue:
     """What is false, at [first, last) of a sentence: `what` is there instead, and what the author may do.
 
-    `target` is what is there, as a link would name it, where there is such a thing. What is not `sure` is doubted in
-    short sentences, too, as everything is in long ones. What is `of_these` is surely said
+    `target` is what is there, as a link would name it, where there is such a thing. What is `of_these` is surely said
     of these bars, also where it sounds like a rule ("each of these bars always starts with the root").
     What is `meant` is said as a fact, though the words around it are those of wishes or denials ("missing its third",
-    "think of a triad").
+    "think of a triad"). What is not `sure` is doubted in short sentences, too, as everything is in long ones.
     """
 
     first: int

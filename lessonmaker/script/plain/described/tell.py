@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.described.things import NOTHING_TOLD
-from lessonmaker.script.plain.learned import Clue, Word, clues_of, read_weights, stem
+from lessonmaker.script.plain.learned import Clue, clues_of, read_weights, stem
 
 __all__ = ["Described", "clues_in", "described"]
 
@@ -61,4 +61,4 @@ def described(text: str, things: Collection[str]) -> Described | None:
 
 def clues_in(text: str) -> list[Clue]:
     """The clues of a sentence in lower case to what it describes."""
-    return clues_of([Word(stem(word[0]), *word.span()) for word in WORD.finditer(text)])
+    return clues_of([Clue(stem(word[0]), *word.span()) for word in WORD.finditer(text)])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-__all__ = ["Clue", "Word", "clues_of", "stem"]
+__all__ = ["Clue", "clues_of", "stem"]
 
 ENDINGS = ("ings", "ing", "edly", "ed", "ies", "es", "s", "ly")
 SHORTEST = 3  # letters of a stem
@@ -16,28 +16,18 @@ EDGES = ("^", "$")  # before the first word, and after the last
 
 
 @dataclass(frozen=True)
-class Word:
-    """A word by its stem, or by what kind of thing it names, and where it stands: [first, last)."""
-
-    name: str
-    first: int
-    last: int
-
-
-@dataclass(frozen=True)
 class Clue:
-    """A word or a pair of words, and where they stand: [first, last)."""
+    """A word by its stem, or by what kind of thing it names, or a pair of such, and where they stand: [first, last)."""
 
     name: str
     first: int
     last: int
 
 
-def clues_of(words: Sequence[Word]) -> list[Clue]:
-    """The clues of the words of a sentence, each once, where it comes first."""
-    singles = [Clue(word.name, word.first, word.last) for word in words]
+def clues_of(words: Sequence[Clue]) -> list[Clue]:
+    """The words of a sentence and their pairs, each once, where it comes first."""
     pairs = [Clue(f"{one.name} {other.name}", one.first, other.last) for one, other in pairwise(words)]
-    return list({clue.name: clue for clue in reversed([*_edges(singles), *singles, *pairs])}.values())
+    return list({clue.name: clue for clue in reversed([*_edges(words), *words, *pairs])}.values())
 
 
 def _edges(singles: Sequence[Clue]) -> list[Clue]:

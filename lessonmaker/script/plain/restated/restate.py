@@ -28,13 +28,12 @@ BY_PREPOSITION = pattern_of(r"^(?:at|from|in|over|through) ")
 
 @dataclass(frozen=True)
 class Restated:
-    """A statement in plain words, the words of the sentence at [first, last) that tell it, and how likely it is."""
+    """A statement in plain words, and the words of the sentence at [first, last) that tell it."""
 
     form: str
     text: str
     first: int
     last: int
-    chance: float
 
 
 def restated(text: str, places: Sequence[Place]) -> Restated | None:
@@ -63,7 +62,7 @@ def restated(text: str, places: Sequence[Place]) -> Restated | None:
         return None
     where = "" if "{bar}" in plain else "".join(_where(text, places, plain))
     told = f"{where}{said}." if said else ""
-    return Restated(form, told, *weights.words_for(form, NOTHING_STATED, clues), chances[form])
+    return Restated(form, told, *weights.words_for(form, NOTHING_STATED, clues))
 
 
 def _where(text: str, places: Sequence[Place], plain: str) -> Iterable[str]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from lessonmaker.script.pattern_store import pattern_of
 from lessonmaker.script.plain.place import Place
 from lessonmaker.script.plain.restated.words import Named, named_in
-from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL
+from lessonmaker.script.plain.vocabulary import NUMBER, ORDINAL, SCALE_WORDS
 
 __all__ = ["as_a_name", "filled"]
 
@@ -23,12 +23,7 @@ BEAT = pattern_of(
     rf"\b(?:on (?:the )?)?(?P<and>and of {NUMBER})|\bbeat (?P<beat>{NUMBER})|\b(?P<nth>{ORDINAL}) beat\b"
     rf"|\bon (?P<on>(?:one|two|three|four|[1-4])\b)(?! (?:of|and)\b)"
 )
-MODES = (
-    r"(?:ionian|dorian|phrygian|lydian dominant|lydian|mixolydian|aeolian|locrian|altered|melodic minor|harmonic minor"
-    r"|natural minor|whole[ -]tone|half[ -]whole(?: diminished)?|whole[ -]half(?: diminished)?|diminished"
-    r"|(?:(?:major|minor) )?pentatonic|(?:(?:major|minor) )?blues|bebop|major|minor|chromatic)"
-)
-SCALE = pattern_of(rf"\b(?:the )?(?:[a-g](?: flat| sharp|b|#)? )?{MODES}(?: scale)?\b")
+SCALE = pattern_of(rf"\b(?:the )?(?:[a-g](?: flat| sharp|b|#)? )?{SCALE_WORDS}\b")
 LETTER = pattern_of(r"[a-g](?:b|#| flat| sharp| natural)?(?=$| )")
 TRIAD = pattern_of(
     r"[a-g](?:b|#| flat| sharp| natural)?(?: (?:major|minor|diminished|augmented))?(?: triad)?"

@@ -9,15 +9,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonmaker.script.pattern_store import pattern_of
-from lessonmaker.script.plain.learned import Clue, Word, clues_of, stem
-from lessonmaker.script.plain.vocabulary import NUMBER
+from lessonmaker.script.plain.learned import Clue, clues_of, stem
+from lessonmaker.script.plain.vocabulary import ACCIDENTALS, NUMBER
 
 __all__ = ["Named", "clues_in", "named_in"]
 
-SIGNS = (
-    r"(?:flat|sharp|natural|minor|major|raised|lowered|perfect|diminished|augmented|flatted|sharped|flattened"
-    r"|sharpened|b|#)"
-)
+SIGNS = f"(?:{'|'.join(sorted(ACCIDENTALS, key=len, reverse=True))})"
 LETTER = r"(?:[a-g](?:b|#| flat| sharp| natural)|[b-g](?![\w']))"
 KIND = (
     r"(?:[ -](?:half[ -]diminished|fully[ -]diminished|diminished|dominant|major|minor|augmented|altered|suspended"
@@ -65,10 +62,10 @@ def clues_in(text: str) -> list[Clue]:
     return clues_of(list(_words(named_in(text))))
 
 
-def _words(named: Sequence[Named]) -> Iterator[Word]:
+def _words(named: Sequence[Named]) -> Iterator[Clue]:
     for each in named:
         if each.kind == "word":
-            yield Word(stem(each.text), each.first, each.last)
+            yield Clue(stem(each.text), each.first, each.last)
         else:
             several = "s" if each.kind == "tone" and each.text.endswith("s") else ""
-            yield Word(f"<{each.kind}{several}>", each.first, each.last)
+            yield Clue(f"<{each.kind}{several}>", each.first, each.last)
